@@ -1,0 +1,48 @@
+//! The commands: one thin file each. Arguments in, a use case called, results
+//! on standard output, everything else on standard error, an exit code out.
+
+mod args;
+mod commands;
+pub mod terminal;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+pub use args::Cli;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ending {
+    /// Done.
+    Done,
+    /// The job says no: invalid, impossible order, rule broken.
+    Refused,
+    /// The system failed: a file could not be read or written.
+    SystemFailed,
+}
+
+impl From<Ending> for ExitCode {
+    fn from(ending: Ending) -> Self {
+        ExitCode::from(match ending {
+            Ending::Done => 0,
+            Ending::Refused => 1,
+            Ending::SystemFailed => 3,
+        })
+    }
+}
+
+/// Parses the command line and runs it. A wrong command line ends with 2.
+#[must_use]
+pub fn main() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            let code = if error.use_stderr() { 2 } else { 0 };
+            // Help into a closed pipe is not a failure.
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    commands::run(&cli).into()
+}

@@ -1,0 +1,183 @@
+//! Located problems as plain data.
+//!
+//! A file's problems are collected in a [`Report`], all of them, before anybody
+//! decides what to do. How they look on a terminal is decided elsewhere.
+
+use std::ops::Range;
+
+use serde::Serialize;
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The file can't be used.
+    Error,
+    /// It can, but a shop lead should look.
+    Warning,
+    /// A blank the lead still has to fill before work can start.
+    Blank,
+}
+
+/// Where in which file, in bytes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Span {
+    /// Name of the file as the user gave it.
+    pub file: String,
+    /// Byte range in its text.
+    pub range: Range<usize>,
+}
+
+impl Span {
+    /// A span in `file`.
+    #[must_use]
+    pub fn new(file: &str, range: Range<usize>) -> Self {
+        Self { file: file.to_owned(), range }
+    }
+}
+
+/// One problem, with everything a person needs to mend it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Diagnostic {
+    /// Severity.
+    pub severity: Severity,
+    /// Stable code such as `J104`: J job file, Q quantity, F figure, P procedure,
+    /// R routing, S shop book, T traveler, L record log.
+    pub code: &'static str,
+    /// What is wrong, naming the thing.
+    pub message: String,
+    /// Where, if a file is to blame.
+    pub span: Option<Span>,
+    /// The key path, such as `axle.front.tube.od`.
+    pub key: String,
+    /// What was expected.
+    pub expected: String,
+    /// A right value to write instead.
+    pub example: String,
+    /// Further help, one sentence each.
+    pub help: Vec<String>,
+}
+
+impl Diagnostic {
+    fn new(severity: Severity, code: &'static str, message: impl Into<String>) -> Self {
+        Self {
+            severity,
+            code,
+            message: message.into(),
+            span: None,
+            key: String::new(),
+            expected: String::new(),
+            example: String::new(),
+            help: Vec::new(),
+        }
+    }
+
+    /// An error.
+    #[must_use]
+    pub fn error(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, code, message)
+    }
+
+    /// A warning.
+    #[must_use]
+    pub fn warning(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, code, message)
+    }
+
+    /// A blank to fill.
+    #[must_use]
+    pub fn blank(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Blank, code, message)
+    }
+
+    /// Adds the place.
+    #[must_use]
+    pub fn at(mut self, span: Option<Span>) -> Self {
+        self.span = span;
+        self
+    }
+
+    /// Adds the key path.
+    #[must_use]
+    pub fn key(mut self, key: impl Into<String>) -> Self {
+        self.key = key.into();
+        self
+    }
+
+    /// Adds what was expected.
+    #[must_use]
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        self.expected = expected.into();
+        self
+    }
+
+    /// Adds an example of a right value.
+    #[must_use]
+    pub fn example(mut self, example: impl Into<String>) -> Self {
+        self.example = example.into();
+        self
+    }
+
+    /// Adds a sentence of help.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help.push(help.into());
+        self
+    }
+}
+
+/// All problems found so far, in the order they were found.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Report {
+    /// The problems.
+    pub problems: Vec<Diagnostic>,
+}
+
+impl Report {
+    /// An empty report.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds one problem.
+    pub fn push(&mut self, problem: Diagnostic) {
+        self.problems.push(problem);
+    }
+
+    /// Takes over all problems of another report.
+    pub fn extend(&mut self, other: Report) {
+        self.problems.extend(other.problems);
+    }
+
+    /// Whether any problem is an error.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.count(Severity::Error) > 0
+    }
+
+    /// How many problems have this severity.
+    #[must_use]
+    pub fn count(&self, severity: Severity) -> usize {
+        self.problems.iter().filter(|p| p.severity == severity).count()
+    }
+
+    /// Sorts by file position, unlocated problems last, so that a person can
+    /// walk down the file once.
+    pub fn sort(&mut self) {
+        self.problems
+            .sort_by_key(|p| (p.span.is_none(), p.span.as_ref().map(|s| (s.file.clone(), s.range.start))));
+    }
+}
+
+/// The name in `choices` nearest to `given`, if one is near enough to be a
+/// likely slip of the fingers.
+#[must_use]
+pub fn nearest<'a>(given: &str, choices: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    choices
+        .into_iter()
+        .map(|c| (strsim::jaro_winkler(&given.to_lowercase(), &c.to_lowercase()), c))
+        .filter(|(score, _)| *score > 0.78)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, c)| c)
+}

@@ -1,0 +1,65 @@
+//! What a family's function writes its results into.
+
+use std::collections::BTreeMap;
+
+use super::Value;
+use crate::quantity::Dimensioned;
+use crate::source::Source;
+
+/// Results by output id, with warnings and the formula or source actually used
+/// where a family has several.
+#[derive(Debug, Clone, Default)]
+pub struct Answer {
+    pub(super) values: Vec<(&'static str, Value)>,
+    pub(super) warnings: Vec<String>,
+    pub(super) formulas: BTreeMap<&'static str, String>,
+    pub(super) sources: BTreeMap<&'static str, Source>,
+}
+
+impl Answer {
+    /// Gives an output.
+    pub fn put<T: Dimensioned>(&mut self, id: &'static str, value: T) {
+        self.values.push((id, Value::from(value)));
+    }
+
+    /// Gives an output with its own standard uncertainty, where the family
+    /// computes it itself (metrology).
+    pub fn put_uncertain<T: Dimensioned>(&mut self, id: &'static str, value: T, standard: T) {
+        self.values.push((id, Value::uncertain(value, standard)));
+    }
+
+    /// Gives a word: a verdict, a governing method, a class.
+    pub fn put_word(&mut self, id: &'static str, word: impl Into<String>) {
+        self.values.push((id, Value::Word(word.into())));
+    }
+
+    /// Gives yes or no.
+    pub fn put_flag(&mut self, id: &'static str, flag: bool) {
+        self.values.push((id, Value::Flag(flag)));
+    }
+
+    /// Gives a list of quantities.
+    pub fn put_list<T: Dimensioned>(&mut self, id: &'static str, list: impl IntoIterator<Item = T>) {
+        self.values.push((id, Value::List(list.into_iter().map(Value::from).collect())));
+    }
+
+    /// Gives a list of words.
+    pub fn put_words(&mut self, id: &'static str, list: impl IntoIterator<Item = String>) {
+        self.values.push((id, Value::List(list.into_iter().map(Value::Word).collect())));
+    }
+
+    /// Adds a warning: shown on the page and on the terminal.
+    pub fn warn(&mut self, text: impl Into<String>) {
+        self.warnings.push(text.into());
+    }
+
+    /// Says which formula gave an output, where the declared one has branches.
+    pub fn formula(&mut self, id: &'static str, formula: impl Into<String>) {
+        self.formulas.insert(id, formula.into());
+    }
+
+    /// Says which source gave an output, where it depends on the inputs.
+    pub fn source(&mut self, id: &'static str, source: Source) {
+        self.sources.insert(id, source);
+    }
+}

@@ -1,0 +1,449 @@
+//! A registry entry and the figures it gives.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::{Answer, Given, Trouble, Value};
+use crate::quantity::{Kind, Quantity, Style};
+use crate::source::Source;
+
+/// Trade a family belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Group {
+    /// Axle, spring, steering and driveline geometry.
+    Geometry,
+    /// Welding.
+    Welding,
+    /// Threads and tightening.
+    Fastening,
+    /// Measurement and decision.
+    Metrology,
+}
+
+/// What an input may hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum InputKind {
+    /// A quantity of this kind.
+    Quantity(Kind),
+    /// Several quantities of this kind, separated by commas at the bench.
+    List(Kind),
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A free designation looked up in a table, such as a thread or a grade.
+    Name,
+    /// Yes or no.
+    Flag,
+}
+
+/// Whether an input has to be there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// It must be given.
+    Required,
+    /// It may be given; the help says what happens without it.
+    Optional,
+    /// It may be given; this is used otherwise, and said so.
+    Default(&'static str),
+}
+
+/// A declared input.
+#[derive(Debug, Clone, Copy)]
+pub struct Input {
+    /// Name: a trade word in lower case with underscores.
+    pub name: &'static str,
+    /// Other names accepted at the bench.
+    pub aliases: &'static [&'static str],
+    /// What it may hold.
+    pub kind: InputKind,
+    /// Whether it is needed.
+    pub need: Need,
+    /// What it is, with sign convention.
+    pub help: &'static str,
+}
+
+impl Input {
+    /// A required quantity.
+    #[must_use]
+    pub const fn required(name: &'static str, kind: Kind, help: &'static str) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Required, help }
+    }
+
+    /// An optional quantity.
+    #[must_use]
+    pub const fn optional(name: &'static str, kind: Kind, help: &'static str) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Optional, help }
+    }
+
+    /// A quantity with a default, named in words.
+    #[must_use]
+    pub const fn defaulted(
+        name: &'static str,
+        kind: Kind,
+        default: &'static str,
+        help: &'static str,
+    ) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Default(default), help }
+    }
+
+    /// One of several words.
+    #[must_use]
+    pub const fn choice(
+        name: &'static str,
+        words: &'static [&'static str],
+        need: Need,
+        help: &'static str,
+    ) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Choice(words), need, help }
+    }
+
+    /// A designation.
+    #[must_use]
+    pub const fn name(name: &'static str, need: Need, help: &'static str) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Name, need, help }
+    }
+
+    /// A list of quantities.
+    #[must_use]
+    pub const fn list(name: &'static str, kind: Kind, need: Need, help: &'static str) -> Self {
+        Self { name, aliases: &[], kind: InputKind::List(kind), need, help }
+    }
+
+    /// Yes or no; absent means no.
+    #[must_use]
+    pub const fn flag(name: &'static str, help: &'static str) -> Self {
+        Self { name, aliases: &[], kind: InputKind::Flag, need: Need::Optional, help }
+    }
+
+    /// The same, also accepted under these names.
+    #[must_use]
+    pub const fn also(mut self, aliases: &'static [&'static str]) -> Self {
+        self.aliases = aliases;
+        self
+    }
+}
+
+/// What an output holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OutputKind {
+    /// A quantity.
+    Quantity(Kind),
+    /// Several quantities in order.
+    List(Kind),
+    /// A word or sentence.
+    Word,
+    /// Several words in order.
+    Words,
+    /// Yes or no.
+    Flag,
+}
+
+/// A declared output.
+#[derive(Debug, Clone, Copy)]
+pub struct Output {
+    /// Id: lower case with underscores, an identifier in templates.
+    pub id: &'static str,
+    /// What a person calls it.
+    pub title: &'static str,
+    /// What it holds.
+    pub kind: OutputKind,
+    /// Formula in readable form.
+    pub formula: &'static str,
+    /// Source of the formula.
+    pub source: Source,
+    /// Range it is good for, in words.
+    pub range: &'static str,
+    /// How it is shown; carries the safe direction of rounding.
+    pub style: Option<Style>,
+}
+
+impl Output {
+    /// A quantity shown in the usual style of its kind.
+    #[must_use]
+    pub const fn new(
+        id: &'static str,
+        title: &'static str,
+        kind: Kind,
+        formula: &'static str,
+        source: Source,
+    ) -> Self {
+        Self {
+            id,
+            title,
+            kind: OutputKind::Quantity(kind),
+            formula,
+            source,
+            range: "",
+            style: Some(Style::of(kind)),
+        }
+    }
+
+    /// A word.
+    #[must_use]
+    pub const fn word(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
+        Self { id, title, kind: OutputKind::Word, formula, source, range: "", style: None }
+    }
+
+    /// Several words in order.
+    #[must_use]
+    pub const fn words(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
+        Self { id, title, kind: OutputKind::Words, formula, source, range: "", style: None }
+    }
+
+    /// Yes or no.
+    #[must_use]
+    pub const fn flag(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
+        Self { id, title, kind: OutputKind::Flag, formula, source, range: "", style: None }
+    }
+
+    /// Several quantities in order.
+    #[must_use]
+    pub const fn list(
+        id: &'static str,
+        title: &'static str,
+        kind: Kind,
+        formula: &'static str,
+        source: Source,
+    ) -> Self {
+        Self {
+            id,
+            title,
+            kind: OutputKind::List(kind),
+            formula,
+            source,
+            range: "",
+            style: Some(Style::of(kind)),
+        }
+    }
+
+    /// The same with a range in words.
+    #[must_use]
+    pub const fn range(mut self, range: &'static str) -> Self {
+        self.range = range;
+        self
+    }
+
+    /// The same, shown in `style`.
+    #[must_use]
+    pub const fn style(mut self, style: Style) -> Self {
+        self.style = Some(style);
+        self
+    }
+
+    /// The same, never shown above the exact value.
+    #[must_use]
+    pub const fn down(mut self) -> Self {
+        if let Some(style) = self.style {
+            self.style = Some(style.down());
+        }
+        self
+    }
+
+    /// The same, never shown below the exact value.
+    #[must_use]
+    pub const fn up(mut self) -> Self {
+        if let Some(style) = self.style {
+            self.style = Some(style.up());
+        }
+        self
+    }
+}
+
+/// The function behind a family.
+pub type Run = fn(&Given, &mut Answer) -> Result<(), Trouble>;
+
+/// One registry entry.
+#[derive(Debug, Clone, Copy)]
+pub struct Family {
+    /// Name: a trade word, lower case, words joined by hyphens.
+    pub name: &'static str,
+    /// Trade.
+    pub group: Group,
+    /// One line that says what it answers.
+    pub title: &'static str,
+    /// Inputs in the order a person gives them.
+    pub inputs: &'static [Input],
+    /// Outputs in the order a person reads them.
+    pub outputs: &'static [Output],
+    /// A command line after `reckon NAME` that works as it stands.
+    pub example: &'static str,
+    /// The function.
+    pub run: Run,
+}
+
+/// One input as a figure used it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Used {
+    /// Input name.
+    pub name: &'static str,
+    /// Its value.
+    pub value: Value,
+}
+
+/// A computed value with its history.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// Family that gave it.
+    pub family: &'static str,
+    /// Output id.
+    pub id: &'static str,
+    /// What a person calls it.
+    pub title: &'static str,
+    /// The value; its uncertainty is a standard uncertainty.
+    pub value: Value,
+    /// Formula used.
+    pub formula: String,
+    /// Inputs used, in declared order.
+    pub inputs: Vec<Used>,
+    /// Source of the formula.
+    pub source: Source,
+    /// Range it is good for.
+    pub range: &'static str,
+    /// How it is shown.
+    pub style: Option<Style>,
+    /// Warnings of the whole family run; the same on each of its figures.
+    pub warnings: Vec<String>,
+}
+
+impl Figure {
+    /// Value in words, both units, rounded safely.
+    #[must_use]
+    pub fn show(&self) -> String {
+        self.value.show_with(self.style)
+    }
+
+    /// Expanded uncertainty (k = 2) in words, if there is one, rounded up to a
+    /// tenth of its size.
+    #[must_use]
+    pub fn show_uncertainty(&self) -> Option<String> {
+        let Value::Quantity { quantity, uncertainty } = &self.value else { return None };
+        if *uncertainty <= 0.0 {
+            return None;
+        }
+        let expanded = Quantity::from_si(quantity.kind(), 2.0 * uncertainty);
+        Some(crate::quantity::show::uncertainty(expanded, self.style))
+    }
+}
+
+impl Family {
+    /// The declared input of this name or alias.
+    #[must_use]
+    pub fn input(&self, name: &str) -> Option<&'static Input> {
+        let wanted = name.replace('-', "_").to_lowercase();
+        self.inputs.iter().find(|i| i.name == wanted || i.aliases.contains(&wanted.as_str()))
+    }
+
+    /// The declared output of this id.
+    #[must_use]
+    pub fn output(&self, id: &str) -> Option<&'static Output> {
+        self.outputs.iter().find(|o| o.id == id)
+    }
+
+    /// Computes all figures of the family.
+    ///
+    /// # Errors
+    /// If inputs are missing (all are named), out of range, or contradictory.
+    pub fn reckon(&self, given: &Given) -> Result<Vec<Figure>, Trouble> {
+        let required: Vec<_> =
+            self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
+        given.require(&required)?;
+        let mut answer = Answer::default();
+        (self.run)(given, &mut answer)?;
+        let spread = self.propagate(given, &answer);
+        let read = given.names_read();
+        let inputs: Vec<Used> = self
+            .inputs
+            .iter()
+            .filter(|i| read.contains(i.name))
+            .filter_map(|i| given.get(i.name).map(|v| Used { name: i.name, value: v.clone() }))
+            .collect();
+        let mut figures = Vec::with_capacity(answer.values.len());
+        for (index, (id, value)) in answer.values.iter().enumerate() {
+            let Some(output) = self.output(id) else {
+                return Err(Trouble::impossible(
+                    format!("{} gives \"{id}\", which it does not declare", self.name),
+                    "this is a defect of the program",
+                ));
+            };
+            let mut value = value.clone();
+            if let Value::Quantity { quantity, uncertainty } = &mut value {
+                if !quantity.si().is_finite() {
+                    return Err(Trouble::impossible(
+                        format!("{} has no finite value for these inputs", output.title),
+                        "check the inputs against each other",
+                    ));
+                }
+                let carried = spread.get(&index).copied().unwrap_or(0.0);
+                *uncertainty = libm::hypot(*uncertainty, carried);
+            }
+            figures.push(Figure {
+                family: self.name,
+                id: output.id,
+                title: output.title,
+                value,
+                formula: answer.formulas.get(id).cloned().unwrap_or_else(|| output.formula.to_owned()),
+                inputs: inputs.clone(),
+                source: answer.sources.get(id).copied().unwrap_or(output.source),
+                range: output.range,
+                style: output.style,
+                warnings: answer.warnings.clone(),
+            });
+        }
+        Ok(figures)
+    }
+
+    /// Standard uncertainty of each quantity output, by position in the
+    /// answer, from independent inputs: u^2 = sum (df/dx u(x))^2 with df/dx
+    /// taken as half the change over x - u to x + u.
+    fn propagate(&self, given: &Given, answer: &Answer) -> BTreeMap<usize, f64> {
+        let mut squares: BTreeMap<usize, f64> = BTreeMap::new();
+        for (name, index, uncertainty) in uncertain_inputs(given) {
+            let run = |by: f64| {
+                let mut moved = Answer::default();
+                (self.run)(&given.moved(name, index, by), &mut moved).ok().map(|()| moved)
+            };
+            // At the edge of a range only one side can be taken.
+            let sides = match (run(-uncertainty), run(uncertainty)) {
+                (Some(low), Some(high)) => Some((low, high, 2.0)),
+                (Some(low), None) => Some((low, answer.clone(), 1.0)),
+                (None, Some(high)) => Some((answer.clone(), high, 1.0)),
+                (None, None) => None,
+            };
+            let Some((low, high, width)) = sides else { continue };
+            for (i, (id, value)) in answer.values.iter().enumerate() {
+                let at = |a: &Answer| {
+                    a.values.get(i).filter(|(other, _)| other == id).and_then(|(_, v)| v.quantity())
+                };
+                if let (Some(_), Some(low), Some(high)) = (value.quantity(), at(&low), at(&high)) {
+                    let change = (high.si() - low.si()) / width;
+                    *squares.entry(i).or_default() += change * change;
+                }
+            }
+        }
+        squares.into_iter().map(|(i, s)| (i, s.sqrt())).collect()
+    }
+}
+
+/// Every uncertain input, list elements one by one.
+fn uncertain_inputs(given: &Given) -> Vec<(&'static str, Option<usize>, f64)> {
+    let mut found = Vec::new();
+    for (name, value) in given.iter() {
+        match value {
+            Value::Quantity { uncertainty, .. } if *uncertainty > 0.0 => {
+                found.push((name, None, *uncertainty));
+            }
+            Value::List(list) => {
+                for (i, item) in list.iter().enumerate() {
+                    if let Value::Quantity { uncertainty, .. } = item
+                        && *uncertainty > 0.0
+                    {
+                        found.push((name, Some(i), *uncertainty));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}

@@ -1,0 +1,6 @@
+//! Threads and tightening.
+
+use super::Family;
+
+/// Families of this trade.
+pub const FAMILIES: &[&Family] = &[];

@@ -1,0 +1,28 @@
+//! The engineering: pure functions from typed quantities to typed quantities,
+//! and the registry through which jobs, pages and the bench reach them.
+//!
+//! A [`Family`] is one entry of the registry: the inputs it takes, the outputs
+//! it gives (each with formula, source, range and safe rounding), and the
+//! function that computes them. [`Family::reckon`] runs it and returns
+//! [`Figure`]s with provenance; an input's uncertainty is carried to every
+//! output by the law of propagation (JCGM 100:2008, 5.1.2), with numerical
+//! sensitivities (5.1.3, note 2).
+//!
+//! No I/O here, and no text to parse: words are choices from a list.
+
+pub mod answer;
+pub mod family;
+pub mod fastening;
+pub mod geometry;
+pub mod given;
+pub mod metrology;
+pub mod registry;
+pub mod trouble;
+pub mod value;
+pub mod welding;
+
+pub use answer::Answer;
+pub use family::{Family, Figure, Group, Input, InputKind, Need, Output, OutputKind, Used};
+pub use given::Given;
+pub use trouble::Trouble;
+pub use value::Value;

@@ -1,0 +1,79 @@
+//! What goes into a family and what comes out.
+
+use serde::Serialize;
+
+use crate::quantity::{Dimensioned, Quantity, Style};
+
+/// A value: a quantity with its standard uncertainty, a word, a list or a flag.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Value {
+    /// A quantity and its standard uncertainty in SI units (zero: none known).
+    Quantity {
+        /// The quantity.
+        quantity: Quantity,
+        /// Standard uncertainty in SI units.
+        uncertainty: f64,
+    },
+    /// A choice or a name: a thread, a grade, a process, a verdict.
+    Word(String),
+    /// Several values in order.
+    List(Vec<Value>),
+    /// Yes or no.
+    Flag(bool),
+}
+
+impl Value {
+    /// An exact quantity.
+    #[must_use]
+    pub fn exact(quantity: impl Into<Quantity>) -> Self {
+        Self::Quantity { quantity: quantity.into(), uncertainty: 0.0 }
+    }
+
+    /// A quantity with standard uncertainty.
+    #[must_use]
+    pub fn uncertain<T: Dimensioned>(quantity: T, standard_uncertainty: T) -> Self {
+        Self::Quantity { quantity: quantity.into(), uncertainty: standard_uncertainty.si() }
+    }
+
+    /// A word.
+    #[must_use]
+    pub fn word(word: impl Into<String>) -> Self {
+        Self::Word(word.into())
+    }
+
+    /// The quantity, if it is one.
+    #[must_use]
+    pub fn quantity(&self) -> Option<Quantity> {
+        match self {
+            Value::Quantity { quantity, .. } => Some(*quantity),
+            _ => None,
+        }
+    }
+
+    /// In words, both units, with the usual style of its kind.
+    #[must_use]
+    pub fn show(&self) -> String {
+        self.show_with(None)
+    }
+
+    /// In words, with `style` for quantities.
+    #[must_use]
+    pub fn show_with(&self, style: Option<Style>) -> String {
+        match self {
+            Value::Quantity { quantity, .. } => {
+                style.unwrap_or_else(|| Style::of(quantity.kind())).both(*quantity)
+            }
+            Value::Word(word) => word.clone(),
+            Value::List(list) => list.iter().map(|v| v.show_with(style)).collect::<Vec<_>>().join("; "),
+            Value::Flag(true) => "yes".to_owned(),
+            Value::Flag(false) => "no".to_owned(),
+        }
+    }
+}
+
+impl<T: Dimensioned> From<T> for Value {
+    fn from(quantity: T) -> Self {
+        Self::exact(quantity)
+    }
+}

@@ -1,0 +1,87 @@
+//! Quantities: a number never travels without its unit.
+//!
+//! Typed quantities (`uom` types, and newtypes where one dimension has two
+//! meanings) are used in signatures; [`Quantity`] is the same with the
+//! dimension known at run time, for files, registries and pages. All are held
+//! in SI base units. Conversions come from one table, [`unit::UNITS`], with
+//! exact factors.
+//!
+//! Inside a formula body, leave and enter with [`Dimensioned::to`] and
+//! [`Dimensioned::of`]:
+//!
+//! ```
+//! use tackwright::quantity::{Dimensioned, Length, unit};
+//! let od = Length::of(3.0, unit::IN);
+//! assert_eq!(od.to(unit::MM), 76.2);
+//! ```
+
+pub mod kind;
+pub mod math;
+pub mod parse;
+pub mod round;
+pub mod show;
+pub mod typed;
+pub mod unit;
+
+pub use kind::Kind;
+pub use round::Toward;
+pub use show::{Form, Style};
+pub use typed::*;
+pub use unit::Unit;
+
+use serde::Serialize;
+
+/// A value in SI base units together with its kind.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Quantity {
+    kind: Kind,
+    si: f64,
+}
+
+impl Quantity {
+    /// A quantity from a value in SI base units of `kind`.
+    #[must_use]
+    pub const fn from_si(kind: Kind, si: f64) -> Self {
+        Self { kind, si }
+    }
+
+    /// A quantity of `value` times `unit`.
+    #[must_use]
+    pub fn of(value: f64, unit: Unit) -> Self {
+        Self { kind: unit.kind, si: unit.to_si(value) }
+    }
+
+    /// Its kind.
+    #[must_use]
+    pub const fn kind(self) -> Kind {
+        self.kind
+    }
+
+    /// Its value in SI base units ([`Kind::si_symbol`]).
+    #[must_use]
+    pub const fn si(self) -> f64 {
+        self.si
+    }
+
+    /// Its value in `unit`.
+    ///
+    /// # Panics
+    /// In debug builds, if the unit is of another kind: a programming error.
+    #[must_use]
+    pub fn to(self, unit: Unit) -> f64 {
+        debug_assert_eq!(self.kind, unit.kind, "unit {} is of another kind", unit.symbol);
+        unit.from_si(self.si)
+    }
+
+    /// The typed form, if the kind fits.
+    #[must_use]
+    pub fn typed<T: Dimensioned>(self) -> Option<T> {
+        (self.kind == T::KIND).then(|| T::from_si(self.si))
+    }
+}
+
+impl<T: Dimensioned> From<T> for Quantity {
+    fn from(value: T) -> Self {
+        Self { kind: T::KIND, si: value.si() }
+    }
+}

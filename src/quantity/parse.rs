@@ -1,0 +1,261 @@
+//! Reads a quantity as a shop writes it: `3-1/4 in`, `1 1/2"`, `5 ft 3 in`,
+//! `2°30'`, `90 ft-lb`, `2.5 deg ± 0.1 deg`.
+//!
+//! A unit is required unless the kind is a pure number or share. A value after
+//! `±` (or `+/-`) is a limit and gives a rectangular distribution, standard
+//! uncertainty limit / sqrt 3 (JCGM 100:2008, 4.3.7); with `(k=2)` behind it, it
+//! is an expanded uncertainty and is divided by two.
+
+use super::{Kind, Quantity, Unit, unit};
+
+/// A value with the standard uncertainty that was written with it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// The value.
+    pub value: Quantity,
+    /// Standard uncertainty in SI units, zero if none was given.
+    pub uncertainty: f64,
+}
+
+/// Why a text is not a quantity of the wanted kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuantityError {
+    /// What is wrong with the text.
+    pub message: String,
+    /// What was expected.
+    pub expected: String,
+    /// A right value.
+    pub example: String,
+}
+
+impl std::fmt::Display for QuantityError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}; expected {}, such as {}", self.message, self.expected, self.example)
+    }
+}
+
+impl std::error::Error for QuantityError {}
+
+/// Longest text read as a quantity; anything longer is a slip.
+const LONGEST: usize = 120;
+
+fn error(kind: Kind, message: impl Into<String>) -> QuantityError {
+    QuantityError {
+        message: message.into(),
+        expected: format!("a {} in {}", kind.word(), kind.unit_list()),
+        example: format!("\"{}\"", kind.example()),
+    }
+}
+
+/// Reads `text` as a quantity of `kind`, without an uncertainty.
+///
+/// # Errors
+/// If the text is no number, has no unit, or the unit is of another kind.
+pub fn quantity(kind: Kind, text: &str) -> Result<Quantity, QuantityError> {
+    let parsed = measured(kind, text)?;
+    if parsed.uncertainty > 0.0 {
+        return Err(error(kind, "an uncertainty is not wanted here"));
+    }
+    Ok(parsed.value)
+}
+
+/// Reads `text` as a quantity of `kind` that may carry `± limit`.
+///
+/// # Errors
+/// As [`quantity`]; also if the uncertainty is negative or of another kind.
+pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
+    if text.len() > LONGEST {
+        return Err(error(kind, format!("a text of {} characters is not a quantity", text.len())));
+    }
+    let text = text.trim().replace('−', "-").replace("+/-", "±").replace("+-", "±");
+    let (main, rest) = match text.split_once('±') {
+        Some((main, rest)) => (main.trim(), Some(rest.trim())),
+        None => (text.as_str(), None),
+    };
+    if main.is_empty() {
+        return Err(error(kind, "there is no value"));
+    }
+    // "6.0 ± 0.5 deg": the unit stands once, behind the limit.
+    let (_, main_unit) = leading_number(main);
+    let shared = match rest {
+        Some(rest) if main_unit.trim().is_empty() => {
+            format!("{main} {}", strip_coverage(rest).0.trim_start_matches(number_char).trim())
+        }
+        _ => main.to_owned(),
+    };
+    let (si, unit) = signed(kind, &shared)?;
+    let uncertainty = match rest {
+        None => 0.0,
+        Some(rest) => limit(kind, rest, unit)?,
+    };
+    Ok(Measured { value: Quantity::from_si(kind, si), uncertainty })
+}
+
+fn number_char(c: char) -> bool {
+    c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-')
+}
+
+fn strip_coverage(text: &str) -> (&str, bool) {
+    let squeezed = text.trim_end();
+    for ending in ["(k=2)", "(k = 2)"] {
+        if let Some(bare) = squeezed.strip_suffix(ending) {
+            return (bare.trim(), true);
+        }
+    }
+    (squeezed, false)
+}
+
+/// Standard uncertainty, in SI units, of the text after `±`.
+fn limit(kind: Kind, text: &str, unit: Unit) -> Result<f64, QuantityError> {
+    let (bare, expanded) = strip_coverage(text);
+    let (number, symbol) = leading_number(bare);
+    let own = if symbol.trim().is_empty() {
+        unit
+    } else {
+        unit::find(kind, symbol)
+            .ok_or_else(|| error(kind, format!("\"{}\" after ± is no unit here", symbol.trim())))?
+    };
+    let value =
+        plain_number(number).ok_or_else(|| error(kind, format!("\"{text}\" after ± is not a number")))?;
+    if value < 0.0 {
+        return Err(error(kind, "an uncertainty can't be negative"));
+    }
+    let half_width = own.difference_from_si(1.0).recip() * value;
+    Ok(if expanded { half_width / 2.0 } else { half_width / 3.0_f64.sqrt() })
+}
+
+/// A possibly signed, possibly compound value: SI value and first unit.
+fn signed(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
+    let text = text.trim();
+    let (sign, body) = match text.strip_prefix('-') {
+        Some(body) => (-1.0, body.trim_start()),
+        None => (1.0, text.strip_prefix('+').unwrap_or(text).trim_start()),
+    };
+    let (si, unit) = match kind {
+        Kind::Angle => angle(body)?,
+        Kind::Length => length(body)?,
+        _ => single(kind, body)?,
+    };
+    // Apply the sign in the unit, so that -40 degF is not minus (40 degF).
+    let si = if sign < 0.0 { unit.to_si(-unit.from_si(si)) } else { si };
+    if !si.is_finite() {
+        return Err(error(kind, "the value is not finite"));
+    }
+    Ok((if si == 0.0 { 0.0 } else { si }, unit))
+}
+
+/// Splits off the longest leading text that can belong to a number.
+fn leading_number(text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let bytes = text.as_bytes();
+    let digit = |i: usize| bytes.get(i).is_some_and(u8::is_ascii_digit);
+    let mut end = 0;
+    let mut i = 0;
+    while i < bytes.len() {
+        match bytes[i] {
+            b'0'..=b'9' | b'.' => end = i + 1,
+            b'e' | b'E'
+                if i > 0
+                    && (digit(i + 1) || (matches!(bytes.get(i + 1), Some(b'-' | b'+')) && digit(i + 2))) => {}
+            b'+' | b'-' if i > 0 && matches!(bytes[i - 1], b'e' | b'E') => {}
+            b'/' if i > 0 && digit(i - 1) && digit(i + 1) => {}
+            b'-' | b' ' if i > 0 && digit(i - 1) && digit(i + 1) => {}
+            b'-' if i == 0 => {}
+            _ => break,
+        }
+        i += 1;
+    }
+    text.split_at(end)
+}
+
+/// `9.5`, `3/8`, `1-1/2`, `1 1/2`.
+fn plain_number(text: &str) -> Option<f64> {
+    let text = text.trim();
+    if let Some((top, bottom)) = text.split_once('/') {
+        let (whole, top) = match top.trim().rsplit_once(['-', ' ']) {
+            Some((whole, top)) => (digits(whole)?, digits(top)?),
+            None => (0.0, digits(top)?),
+        };
+        let bottom = digits(bottom)?;
+        return (bottom > 0.0).then(|| whole + top / bottom);
+    }
+    if text.is_empty() || text.contains([' ']) || !text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    text.parse::<f64>().ok().filter(|v| v.is_finite())
+}
+
+/// A whole number without sign.
+fn digits(text: &str) -> Option<f64> {
+    let text = text.trim();
+    if text.is_empty() || !text.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    text.parse().ok()
+}
+
+fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
+    let (number, symbol) = leading_number(text);
+    let symbol = symbol.trim();
+    let Some(value) = plain_number(number) else {
+        let message = if text.contains(',') {
+            format!("\"{text}\" has a comma; write the decimal with a point")
+        } else {
+            format!("\"{text}\" does not begin with a number")
+        };
+        return Err(error(kind, message));
+    };
+    if symbol.starts_with(',') {
+        return Err(error(kind, format!("\"{text}\" has a comma; write the decimal with a point")));
+    }
+    match unit::find(kind, symbol) {
+        Some(unit) => Ok((unit.to_si(value), unit)),
+        None if symbol.is_empty() => Err(error(kind, format!("\"{text}\" has no unit"))),
+        None => {
+            let others = unit::kinds_of(symbol);
+            Err(error(
+                kind,
+                match others.first() {
+                    Some(other) => {
+                        format!("\"{symbol}\" is a unit of {}, not of {}", other.word(), kind.word())
+                    }
+                    None => format!("\"{symbol}\" is no unit known here"),
+                },
+            ))
+        }
+    }
+}
+
+/// Feet and inches, or one length.
+fn length(text: &str) -> Result<(f64, Unit), QuantityError> {
+    let split = ["ft", "'", "′", "feet"].iter().find_map(|mark| text.split_once(mark));
+    if let Some((feet, inches)) = split {
+        let inches = inches.trim_start().trim_start_matches('-').trim_start();
+        if !inches.is_empty() && inches.starts_with(|c: char| c.is_ascii_digit()) {
+            let value = plain_number(feet)
+                .ok_or_else(|| error(Kind::Length, format!("\"{text}\" is not feet and inches")))?;
+            let (rest, unit) = single(Kind::Length, inches)?;
+            return Ok((unit::FT.to_si(value) + rest, unit));
+        }
+    }
+    single(Kind::Length, text)
+}
+
+/// Degrees, minutes and seconds, or one angle.
+fn angle(text: &str) -> Result<(f64, Unit), QuantityError> {
+    let Some((degrees, rest)) = text.split_once('°') else {
+        return single(Kind::Angle, text);
+    };
+    let bad = || error(Kind::Angle, format!("\"{text}\" is not degrees and minutes"));
+    let degrees = plain_number(degrees).ok_or_else(bad)?;
+    let rest = rest.trim();
+    if rest.is_empty() {
+        return Ok((unit::DEG.to_si(degrees), unit::DEG));
+    }
+    let (minutes, seconds) = rest.split_once(['\'', '′', '’']).ok_or_else(bad)?;
+    let minutes = plain_number(minutes).filter(|m| *m < 60.0).ok_or_else(bad)?;
+    let seconds = seconds.trim().trim_end_matches(['"', '″', '”']).trim();
+    let seconds =
+        if seconds.is_empty() { 0.0 } else { plain_number(seconds).filter(|s| *s < 60.0).ok_or_else(bad)? };
+    Ok((unit::DEG.to_si(degrees + minutes / 60.0 + seconds / 3600.0), unit::DEG))
+}

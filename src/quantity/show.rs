@@ -1,0 +1,265 @@
+//! How a quantity is written on paper: the shop's unit first, SI beside it,
+//! each rounded once, from the exact value, in the safe direction.
+
+use super::{Kind, Quantity, Toward, Unit, round, unit};
+
+/// One way of writing a value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Form {
+    /// A decimal in `unit`, a multiple of `step`.
+    Decimal {
+        /// Unit shown.
+        unit: Unit,
+        /// Smallest step shown; fixes the number of decimals.
+        step: f64,
+    },
+    /// Inches as a fraction with this largest denominator.
+    Fraction {
+        /// Largest denominator: 16, 32 or 64.
+        denominator: u32,
+    },
+}
+
+impl Form {
+    /// A decimal form.
+    #[must_use]
+    pub const fn decimal(unit: Unit, step: f64) -> Self {
+        Self::Decimal { unit, step }
+    }
+
+    /// Writes the value, rounded `toward`.
+    #[must_use]
+    pub fn write(self, value: Quantity, toward: Toward) -> String {
+        if !value.si().is_finite() {
+            return "not finite".to_owned();
+        }
+        match self {
+            Form::Decimal { unit, step } => {
+                let rounded = round::to_step(value.to(unit), step, toward);
+                with_unit(&decimal(rounded, decimals(step)), unit.symbol)
+            }
+            Form::Fraction { denominator } => {
+                format!("{} in", fraction(value.to(unit::IN), denominator, toward))
+            }
+        }
+    }
+}
+
+/// How a kind of figure is shown: shop unit first, SI second.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Style {
+    /// Written first.
+    pub shop: Form,
+    /// Written second, in brackets, unless it is the same.
+    pub si: Option<Form>,
+    /// Safe direction.
+    pub toward: Toward,
+}
+
+impl Style {
+    /// A style with two forms, rounded to the nearest.
+    #[must_use]
+    pub const fn pair(shop: Form, si: Form) -> Self {
+        Self { shop, si: Some(si), toward: Toward::Nearest }
+    }
+
+    /// A style with one form.
+    #[must_use]
+    pub const fn single(form: Form) -> Self {
+        Self { shop: form, si: None, toward: Toward::Nearest }
+    }
+
+    /// The same, never shown above the exact value.
+    #[must_use]
+    pub const fn down(mut self) -> Self {
+        self.toward = Toward::Down;
+        self
+    }
+
+    /// The same, never shown below the exact value.
+    #[must_use]
+    pub const fn up(mut self) -> Self {
+        self.toward = Toward::Up;
+        self
+    }
+
+    /// The shop form alone.
+    #[must_use]
+    pub fn shop(self, value: Quantity) -> String {
+        self.shop.write(value, self.toward)
+    }
+
+    /// The SI form alone, or the shop form if there is only one.
+    #[must_use]
+    pub fn si(self, value: Quantity) -> String {
+        self.si.unwrap_or(self.shop).write(value, self.toward)
+    }
+
+    /// Both: `9/32 in (7.1 mm)`.
+    #[must_use]
+    pub fn both(self, value: Quantity) -> String {
+        let shop = self.shop(value);
+        match self.si {
+            Some(_) => format!("{shop} ({})", self.si(value)),
+            None => shop,
+        }
+    }
+
+    /// With SI first, for a shop that works metric.
+    #[must_use]
+    pub const fn metric_first(self) -> Self {
+        match self.si {
+            Some(si) => Self { shop: si, si: Some(self.shop), toward: self.toward },
+            None => self,
+        }
+    }
+
+    /// The usual style of a kind; a figure may set a finer or coarser one.
+    #[must_use]
+    pub const fn of(kind: Kind) -> Self {
+        use Form as F;
+        match kind {
+            Kind::Number => Self::single(F::decimal(unit::ONE, 0.001)),
+            Kind::Length => LENGTH,
+            Kind::Angle => Self::single(F::decimal(unit::DEG, 0.1)),
+            Kind::Area => Self::pair(F::decimal(unit::IN2_AREA, 0.0001), F::decimal(unit::MM2, 0.1)),
+            Kind::Volume => Self::pair(F::decimal(unit::FT3, 0.1), F::decimal(unit::L, 1.0)),
+            Kind::SecondMoment => Self::pair(F::decimal(unit::IN4, 0.001), F::decimal(unit::MM4, 1.0)),
+            Kind::Mass => Self::pair(F::decimal(unit::LB, 0.01), F::decimal(unit::KG, 0.01)),
+            Kind::LinearDensity => Self::pair(F::decimal(unit::LB_FT, 0.001), F::decimal(unit::KG_M, 0.001)),
+            Kind::Density => Self::single(F::decimal(unit::KG_M3, 1.0)),
+            Kind::Time => Self::single(F::decimal(unit::MINUTE, 0.1)),
+            Kind::Temperature => Self::pair(F::decimal(unit::DEGF, 1.0), F::decimal(unit::DEGC, 1.0)),
+            Kind::TemperatureRise => {
+                Self::pair(F::decimal(unit::DEGF_RISE, 1.0), F::decimal(unit::KELVIN_RISE, 1.0))
+            }
+            Kind::Force => Self::pair(F::decimal(unit::LBF, 10.0), F::decimal(unit::KN, 0.01)),
+            Kind::Stress => Self::pair(F::decimal(unit::KSI, 0.1), F::decimal(unit::MPA, 1.0)),
+            Kind::Torque => Self::pair(F::decimal(unit::LBF_FT, 1.0), F::decimal(unit::N_M, 1.0)),
+            Kind::Energy => Self::single(F::decimal(unit::KJ, 0.1)),
+            Kind::Power => Self::single(F::decimal(unit::KW, 0.01)),
+            Kind::HeatInput => Self::pair(F::decimal(unit::KJ_IN, 0.1), F::decimal(unit::KJ_MM, 0.01)),
+            Kind::LineForce => {
+                Self::pair(F::decimal(unit::LBF_PER_IN, 10.0), F::decimal(unit::N_PER_MM, 1.0))
+            }
+            Kind::SpringRate => {
+                Self::pair(F::decimal(unit::RATE_LBF_IN, 1.0), F::decimal(unit::RATE_N_MM, 0.1))
+            }
+            Kind::AngularStiffness => {
+                Self::pair(F::decimal(unit::LBF_FT_DEG, 1.0), F::decimal(unit::N_M_RAD, 10.0))
+            }
+            Kind::Speed => Self::pair(F::decimal(unit::IN_MIN, 0.1), F::decimal(unit::MM_MIN, 1.0)),
+            Kind::RotationSpeed => Self::single(F::decimal(unit::RPM, 1.0)),
+            Kind::AngularAcceleration => Self::single(F::decimal(unit::RAD_S2, 1.0)),
+            Kind::Acceleration => Self::single(F::decimal(unit::GRAVITY, 0.01)),
+            Kind::Current => Self::single(F::decimal(unit::A, 1.0)),
+            Kind::Voltage => Self::single(F::decimal(unit::V, 0.1)),
+            Kind::Flow => Self::pair(F::decimal(unit::FT3_H, 1.0), F::decimal(unit::L_MIN, 0.1)),
+            Kind::MassRate => Self::pair(F::decimal(unit::LB_H, 0.01), F::decimal(unit::KG_H, 0.01)),
+            Kind::Hydrogen => Self::single(F::decimal(unit::ML_100G, 0.1)),
+            Kind::MassFraction => Self::single(F::decimal(unit::PCT_MASS, 0.001)),
+            Kind::Percent => Self::single(F::decimal(unit::PCT, 0.1)),
+            Kind::Compliance => Self::single(F::decimal(unit::MM_PER_N, 1e-9)),
+            Kind::Curvature => Self::single(F::decimal(unit::PER_MM, 1e-9)),
+            Kind::Conductivity => Self::single(F::decimal(unit::W_M_K, 0.1)),
+            Kind::HeatCapacity => Self::single(F::decimal(unit::J_MM3_K, 1e-5)),
+            Kind::CoolingRate => Self::single(F::decimal(unit::K_S, 0.1)),
+            Kind::AnglePerLength => {
+                Self::pair(F::decimal(unit::DEG_PER_IN, 0.001), F::decimal(unit::DEG_PER_MM, 0.0001))
+            }
+            Kind::Money => Self::single(F::decimal(unit::MONEY, 0.01)),
+            Kind::MoneyRate => Self::single(F::decimal(unit::PER_HOUR, 0.01)),
+            Kind::MoneyPerMass => Self::single(F::decimal(unit::PER_LB, 0.01)),
+            Kind::MoneyPerVolume => Self::single(F::decimal(unit::PER_FT3, 0.001)),
+        }
+    }
+}
+
+/// A length laid off with a tape: nearest 1/32 in and 0.5 mm.
+pub const TAPE: Style = Style::pair(Form::Fraction { denominator: 32 }, Form::decimal(unit::MM, 0.5));
+/// A length laid off with a rule: nearest 1/64 in and 0.1 mm.
+pub const LENGTH: Style = Style::pair(Form::Fraction { denominator: 64 }, Form::decimal(unit::MM, 0.1));
+/// A length measured with a gauge: 0.001 in and 0.01 mm.
+pub const GAUGE: Style = Style::pair(Form::decimal(unit::IN, 0.001), Form::decimal(unit::MM, 0.01));
+/// An angle to the resolution of a digital angle finder.
+pub const ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.1));
+/// An angle to a hundredth, for small differences.
+pub const FINE_ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.01));
+/// A preheat: up to the next 5 degrees.
+pub const PREHEAT: Style = Style::pair(Form::decimal(unit::DEGF, 5.0), Form::decimal(unit::DEGC, 5.0)).up();
+
+/// Decimals needed to write multiples of `step`.
+fn decimals(step: f64) -> usize {
+    (0..12)
+        .find(|n| {
+            let scaled = step * libm::pow(10.0, f64::from(*n));
+            (scaled - scaled.round()).abs() < 1e-9 * scaled.max(1.0) && scaled >= 0.999_999
+        })
+        .map_or(12, |n| usize::try_from(n).unwrap_or(0))
+}
+
+/// A decimal with a real minus sign.
+#[must_use]
+pub fn decimal(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().any(|b| (b'1'..=b'9').contains(&b)) => format!("−{rest}"),
+        Some(rest) => rest.to_owned(),
+        None => text,
+    }
+}
+
+/// Number and unit, with the space the unit wants.
+fn with_unit(number: &str, symbol: &str) -> String {
+    match symbol {
+        "" => number.to_owned(),
+        "deg" => format!("{number}°"),
+        "%" => format!("{number} %"),
+        "degF" => format!("{number} °F"),
+        "degC" => format!("{number} °C"),
+        _ if symbol.starts_with('/') => format!("{number}{symbol}"),
+        _ => format!("{number} {symbol}"),
+    }
+}
+
+/// Inches as a reduced fraction: `2-5/16`, `9/32`, `3`, `0`.
+#[must_use]
+pub fn fraction(inches: f64, denominator: u32, toward: Toward) -> String {
+    let rounded = round::to_step(inches, 1.0 / f64::from(denominator), toward);
+    let sign = if rounded < 0.0 { "−" } else { "" };
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number of 64ths of a shop length, not negative"
+    )]
+    let parts = (rounded.abs() * f64::from(denominator)).round() as u64;
+    let denominator = u64::from(denominator);
+    let (whole, mut top, mut bottom) = (parts / denominator, parts % denominator, denominator);
+    while top != 0 && top % 2 == 0 {
+        top /= 2;
+        bottom /= 2;
+    }
+    match (whole, top) {
+        (whole, 0) => format!("{sign}{whole}"),
+        (0, top) => format!("{sign}{top}/{bottom}"),
+        (whole, top) => format!("{sign}{whole}-{top}/{bottom}"),
+    }
+}
+
+/// An expanded uncertainty in the shop unit of `style`, rounded up to two
+/// significant figures.
+#[must_use]
+pub fn uncertainty(expanded: Quantity, style: Option<Style>) -> String {
+    let style = style.unwrap_or_else(|| Style::of(expanded.kind()));
+    let unit = match style.shop {
+        Form::Decimal { unit, .. } => unit,
+        Form::Fraction { .. } => unit::IN,
+    };
+    let value = unit.difference_from_si(expanded.si());
+    if value <= 0.0 || !value.is_finite() {
+        return with_unit("0", unit.symbol);
+    }
+    let step = libm::pow(10.0, libm::floor(libm::log10(value)) - 1.0);
+    let rounded = round::to_step(value, step, Toward::Up);
+    with_unit(&decimal(rounded, decimals(step)), unit.symbol)
+}

@@ -1,0 +1,216 @@
+//! The one table of units. A factor is kept as numerator and denominator so
+//! that a conversion rounds once; all come from exact definitions.
+//!
+//! Sources: the inch, pound and standard gravity are exact by definition (NIST
+//! SP 811, appendix B); everything else here is a product of those.
+
+use super::Kind;
+
+/// One unit of one kind: SI value = (value + offset) * numerator / denominator.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unit {
+    /// Kind it measures.
+    pub kind: Kind,
+    /// Symbol printed on pages.
+    pub symbol: &'static str,
+    /// Other spellings accepted in files, without spaces, in lower case where
+    /// case does not matter.
+    pub aliases: &'static [&'static str],
+    numerator: f64,
+    denominator: f64,
+    offset: f64,
+}
+
+impl Unit {
+    /// Converts a value in this unit to SI base units.
+    #[must_use]
+    pub fn to_si(self, value: f64) -> f64 {
+        (value + self.offset) * self.numerator / self.denominator
+    }
+
+    /// Converts a value in SI base units to this unit.
+    #[must_use]
+    #[expect(clippy::wrong_self_convention, reason = "reads as the inverse of to_si")]
+    pub fn from_si(self, si: f64) -> f64 {
+        si * self.denominator / self.numerator - self.offset
+    }
+
+    /// Converts a difference in SI units (an uncertainty) to this unit,
+    /// leaving the offset of a scale aside.
+    #[must_use]
+    pub fn difference_from_si(self, si: f64) -> f64 {
+        si * self.denominator / self.numerator
+    }
+}
+
+/// Newtons per pound-force: 0.45359237 kg times 9.80665 m/s2, exact.
+const LBF_N: f64 = 4.448_221_615_260_5;
+/// Degrees per half turn.
+const HALF_TURN: f64 = 180.0;
+/// Square inch in square metres times 10^8: 254^2 * 10^... kept as a ratio.
+const IN2: (f64, f64) = (64516.0, 1e8);
+/// Acceleration of free fall, exact by definition.
+const G_N: f64 = 9.806_65;
+
+macro_rules! units {
+    ($($name:ident = $kind:ident, $symbol:literal, [$($alias:literal),*], $num:expr, $den:expr $(, offset $off:expr)?;)*) => {
+        $(
+            #[doc = concat!("`", $symbol, "`")]
+            pub const $name: Unit = Unit {
+                kind: Kind::$kind, symbol: $symbol, aliases: &[$($alias),*],
+                numerator: $num, denominator: $den, offset: 0.0 $(+ $off)?,
+            };
+        )*
+        /// Every unit, in the order they are offered to a person.
+        pub const UNITS: &[Unit] = &[$($name,)*];
+    };
+}
+
+units! {
+    ONE = Number, "", ["1"], 1.0, 1.0;
+    IN = Length, "in", ["\"", "inch", "inches", "″", "”"], 254.0, 10_000.0;
+    MM = Length, "mm", ["millimeter", "millimetre"], 1.0, 1000.0;
+    FT = Length, "ft", ["'", "foot", "feet", "′"], 3048.0, 10_000.0;
+    CM = Length, "cm", [], 1.0, 100.0;
+    M = Length, "m", ["meter", "metre"], 1.0, 1.0;
+    UM = Length, "um", ["µm", "μm"], 1.0, 1e6;
+    MILE = Length, "mi", ["mile", "miles"], 1_609.344, 1.0;
+    KM = Length, "km", [], 1000.0, 1.0;
+    DEG = Angle, "deg", ["°", "degree", "degrees"], std::f64::consts::PI, HALF_TURN;
+    RAD = Angle, "rad", ["radian"], 1.0, 1.0;
+    ARCMIN = Angle, "arcmin", ["′"], std::f64::consts::PI, HALF_TURN * 60.0;
+    TURN = Angle, "turn", ["turns"], 2.0 * std::f64::consts::PI, 1.0;
+    IN2_AREA = Area, "in2", ["in²", "in^2", "sqin"], IN2.0, IN2.1;
+    MM2 = Area, "mm2", ["mm²", "mm^2"], 1.0, 1e6;
+    M2 = Area, "m2", ["m²", "m^2"], 1.0, 1.0;
+    IN3 = Volume, "in3", ["in³", "in^3"], 16_387_064.0, 1e12;
+    FT3 = Volume, "ft3", ["ft³", "ft^3", "cuft"], 28_316_846_592.0, 1e12;
+    L = Volume, "l", ["litre", "liter"], 1.0, 1000.0;
+    MM3 = Volume, "mm3", ["mm³", "mm^3"], 1.0, 1e9;
+    M3 = Volume, "m3", ["m³", "m^3"], 1.0, 1.0;
+    IN4 = SecondMoment, "in4", ["in⁴", "in^4"], 416_231_425_600.0, 1e18;
+    MM4 = SecondMoment, "mm4", ["mm⁴", "mm^4"], 1.0, 1e12;
+    M4 = SecondMoment, "m4", ["m^4"], 1.0, 1.0;
+    LB = Mass, "lb", ["lbs", "lbm", "pound", "pounds"], 45_359_237.0, 1e8;
+    KG = Mass, "kg", [], 1.0, 1.0;
+    G = Mass, "g", ["gram"], 1.0, 1000.0;
+    OZ = Mass, "oz", ["ounce"], 45_359_237.0, 16e8;
+    LB_FT = LinearDensity, "lb/ft", ["lbs/ft"], 45_359_237.0 / 3048.0, 10_000.0;
+    KG_M = LinearDensity, "kg/m", [], 1.0, 1.0;
+    KG_M3 = Density, "kg/m3", ["kg/m³", "kg/m^3"], 1.0, 1.0;
+    LB_IN3 = Density, "lb/in3", ["lb/in³", "lb/in^3"], 45_359_237.0 * 1e4, 16_387_064.0;
+    SECOND = Time, "s", ["sec", "second", "seconds"], 1.0, 1.0;
+    MINUTE = Time, "min", ["minute", "minutes"], 60.0, 1.0;
+    HOUR = Time, "h", ["hr", "hour", "hours"], 3600.0, 1.0;
+    DAY = Time, "d", ["day", "days"], 86_400.0, 1.0;
+    DEGF = Temperature, "degF", ["°f", "f", "degf"], 5.0, 9.0, offset 459.67;
+    DEGC = Temperature, "degC", ["°c", "c", "degc"], 1.0, 1.0, offset 273.15;
+    KELVIN = Temperature, "K", ["k", "kelvin"], 1.0, 1.0;
+    KELVIN_RISE = TemperatureRise, "K", ["k", "degc", "°c", "c"], 1.0, 1.0;
+    DEGF_RISE = TemperatureRise, "degF", ["°f", "f"], 5.0, 9.0;
+    LBF = Force, "lbf", ["lb"], LBF_N, 1.0;
+    N = Force, "N", ["n", "newton"], 1.0, 1.0;
+    KN = Force, "kN", ["kn"], 1000.0, 1.0;
+    KIP = Force, "kip", ["kips"], LBF_N * 1000.0, 1.0;
+    KGF = Force, "kgf", [], G_N, 1.0;
+    KSI = Stress, "ksi", [], LBF_N * 1e11, 64_516.0;
+    MPA = Stress, "MPa", ["mpa", "n/mm2", "n/mm²"], 1e6, 1.0;
+    PSI = Stress, "psi", [], LBF_N * 1e8, 64_516.0;
+    GPA = Stress, "GPa", ["gpa"], 1e9, 1.0;
+    MPSI = Stress, "Mpsi", ["mpsi"], LBF_N * 1e14, 64_516.0;
+    KPA = Stress, "kPa", ["kpa"], 1000.0, 1.0;
+    PA = Stress, "Pa", ["pa"], 1.0, 1.0;
+    LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbfft", "lbf*ft"], LBF_N * 3048.0, 10_000.0;
+    N_M = Torque, "N·m", ["nm", "n-m", "n*m", "n.m", "n·m", "n⋅m"], 1.0, 1.0;
+    LBF_IN = Torque, "lbf-in", ["lbf·in", "lb-in", "in-lb", "in-lbf", "lbin", "inlb", "in·lb", "lb·in", "in-lbs", "lbfin", "lbf*in"], LBF_N * 254.0, 10_000.0;
+    KN_M = Torque, "kN·m", ["knm", "kn-m", "kn*m", "kn.m", "kn·m"], 1000.0, 1.0;
+    N_MM = Torque, "N·mm", ["nmm", "n-mm", "n*mm", "n·mm"], 1.0, 1000.0;
+    KIP_IN = Torque, "kip-in", ["kip·in", "kipin"], LBF_N * 254_000.0, 10_000.0;
+    KGF_M = Torque, "kgf-m", ["kgf·m", "kgfm"], G_N, 1.0;
+    KJ = Energy, "kJ", ["kj"], 1000.0, 1.0;
+    J = Energy, "J", ["j", "joule"], 1.0, 1.0;
+    KW = Power, "kW", ["kw"], 1000.0, 1.0;
+    W = Power, "W", ["w", "watt", "j/s"], 1.0, 1.0;
+    KJ_IN = HeatInput, "kJ/in", ["kj/in", "kj/inch"], 1e7, 254.0;
+    KJ_MM = HeatInput, "kJ/mm", ["kj/mm"], 1e6, 1.0;
+    J_IN = HeatInput, "J/in", ["j/in"], 10_000.0, 254.0;
+    J_MM = HeatInput, "J/mm", ["j/mm"], 1000.0, 1.0;
+    KJ_M = HeatInput, "kJ/m", ["kj/m"], 1000.0, 1.0;
+    LBF_PER_IN = LineForce, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
+    N_PER_MM = LineForce, "N/mm", ["n/mm"], 1000.0, 1.0;
+    KIP_PER_IN = LineForce, "kip/in", ["kips/in"], LBF_N * 1e7, 254.0;
+    KN_PER_M = LineForce, "kN/m", ["kn/m"], 1000.0, 1.0;
+    RATE_LBF_IN = SpringRate, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
+    RATE_N_MM = SpringRate, "N/mm", ["n/mm"], 1000.0, 1.0;
+    RATE_MLBF_IN = SpringRate, "Mlbf/in", ["mlbf/in"], LBF_N * 1e10, 254.0;
+    RATE_MN_M = SpringRate, "MN/m", ["mn/m"], 1e6, 1.0;
+    RATE_N_M = SpringRate, "N/m", ["n/m"], 1.0, 1.0;
+    N_M_RAD = AngularStiffness, "N·m/rad", ["nm/rad", "n-m/rad", "n*m/rad"], 1.0, 1.0;
+    N_MM_RAD = AngularStiffness, "N·mm/rad", ["nmm/rad", "n-mm/rad", "n*mm/rad"], 1.0, 1000.0;
+    LBF_FT_DEG = AngularStiffness, "lbf-ft/deg", ["lb-ft/deg", "ft-lb/deg", "lbf·ft/deg"], LBF_N * 3048.0 * HALF_TURN, 10_000.0 * std::f64::consts::PI;
+    IN_MIN = Speed, "in/min", ["ipm"], 254.0, 600_000.0;
+    MM_MIN = Speed, "mm/min", [], 1.0, 60_000.0;
+    MM_S = Speed, "mm/s", [], 1.0, 1000.0;
+    M_MIN = Speed, "m/min", [], 1.0, 60.0;
+    M_S = Speed, "m/s", [], 1.0, 1.0;
+    MPH = Speed, "mph", ["mi/h"], 1_609.344, 3600.0;
+    KM_H = Speed, "km/h", ["kph", "kmh"], 1000.0, 3600.0;
+    RPM = RotationSpeed, "rpm", ["rev/min", "r/min"], std::f64::consts::PI, 30.0;
+    RAD_S = RotationSpeed, "rad/s", [], 1.0, 1.0;
+    RAD_S2 = AngularAcceleration, "rad/s2", ["rad/s²", "rad/s^2"], 1.0, 1.0;
+    GRAVITY = Acceleration, "g", ["gn"], G_N, 1.0;
+    M_S2 = Acceleration, "m/s2", ["m/s²", "m/s^2"], 1.0, 1.0;
+    A = Current, "A", ["a", "amp", "amps"], 1.0, 1.0;
+    V = Voltage, "V", ["v", "volt", "volts"], 1.0, 1.0;
+    FT3_H = Flow, "ft3/h", ["cfh", "ft³/h"], 28_316_846_592.0, 3.6e15;
+    L_MIN = Flow, "l/min", ["lpm"], 1.0, 60_000.0;
+    M3_S = Flow, "m3/s", [], 1.0, 1.0;
+    LB_H = MassRate, "lb/h", ["lb/hr", "lbs/h"], 45_359_237.0, 3.6e11;
+    KG_H = MassRate, "kg/h", ["kg/hr"], 1.0, 3600.0;
+    KG_S = MassRate, "kg/s", [], 1.0, 1.0;
+    ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g"], 1.0, 1.0;
+    PCT_MASS = MassFraction, "%", ["", "wt%", "percent"], 1.0, 1.0;
+    PCT = Percent, "%", ["percent"], 1.0, 100.0;
+    FRACTION = Percent, "", ["1"], 1.0, 1.0;
+    MM_PER_N = Compliance, "mm/N", ["mm/n"], 1.0, 1000.0;
+    IN_PER_LBF = Compliance, "in/lbf", ["in/lb"], 254.0, 10_000.0 * LBF_N;
+    M_PER_N = Compliance, "m/N", ["m/n"], 1.0, 1.0;
+    PER_MM = Curvature, "/mm", ["1/mm", "mm-1"], 1000.0, 1.0;
+    PER_IN = Curvature, "/in", ["1/in", "in-1"], 10_000.0, 254.0;
+    PER_M = Curvature, "/m", ["1/m", "m-1"], 1.0, 1.0;
+    W_M_K = Conductivity, "W/(m·K)", ["w/mk", "w/(m*k)", "w/(m·k)", "w/m/k", "w/m-k"], 1.0, 1.0;
+    W_MM_K = Conductivity, "W/(mm·K)", ["w/mmk", "w/(mm*k)", "w/(mm·k)", "j/(mm·s·k)", "j/(mm*s*k)"], 1000.0, 1.0;
+    J_MM3_K = HeatCapacity, "J/(mm3·K)", ["j/(mm3*k)", "j/mm3k", "j/(mm³·k)", "j/(mm3·k)"], 1e9, 1.0;
+    J_M3_K = HeatCapacity, "J/(m3·K)", ["j/(m3*k)", "j/m3k", "j/(m³·k)", "j/(m3·k)"], 1.0, 1.0;
+    K_S = CoolingRate, "K/s", ["k/s", "degc/s", "°c/s", "c/s"], 1.0, 1.0;
+    DEGF_S = CoolingRate, "degF/s", ["°f/s", "f/s"], 5.0, 9.0;
+    DEG_PER_MM = AnglePerLength, "deg/mm", ["°/mm"], std::f64::consts::PI * 1000.0, HALF_TURN;
+    DEG_PER_IN = AnglePerLength, "deg/in", ["°/in"], std::f64::consts::PI * 10_000.0, HALF_TURN * 254.0;
+    RAD_PER_M = AnglePerLength, "rad/m", [], 1.0, 1.0;
+    MONEY = Money, "", ["1"], 1.0, 1.0;
+    PER_HOUR = MoneyRate, "/h", ["/hr", "/hour"], 1.0, 3600.0;
+    PER_LB = MoneyPerMass, "/lb", [], 1e8, 45_359_237.0;
+    PER_KG = MoneyPerMass, "/kg", [], 1.0, 1.0;
+    PER_FT3 = MoneyPerVolume, "/ft3", ["/ft³"], 1e12, 28_316_846_592.0;
+    PER_L = MoneyPerVolume, "/l", [], 1000.0, 1.0;
+    PER_M3 = MoneyPerVolume, "/m3", ["/m³"], 1.0, 1.0;
+}
+
+/// The unit of `kind` written as `symbol`, exact symbol first, then aliases
+/// without regard to case.
+#[must_use]
+pub fn find(kind: Kind, symbol: &str) -> Option<Unit> {
+    let bare: String = symbol.chars().filter(|c| !c.is_whitespace()).collect();
+    if let Some(unit) = kind.units().find(|u| u.symbol == bare) {
+        return Some(unit);
+    }
+    let lower = bare.to_lowercase();
+    kind.units().find(|u| u.symbol.to_lowercase() == lower || u.aliases.contains(&lower.as_str()))
+}
+
+/// The kinds a unit symbol could belong to, for an error message that says
+/// "that is a torque, a length was expected".
+#[must_use]
+pub fn kinds_of(symbol: &str) -> Vec<Kind> {
+    Kind::ALL.iter().copied().filter(|k| find(*k, symbol).is_some()).collect()
+}

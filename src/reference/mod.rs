@@ -1,0 +1,1 @@
+//! Tables with their sources: threads, grades, metals, electrodes, sizes.

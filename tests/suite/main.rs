@@ -1,0 +1,4 @@
+//! One test binary; a module per subject.
+
+mod figures;
+mod quantities;
