@@ -30,7 +30,6 @@ impl Unit {
 
     /// Converts a value in SI base units to this unit.
     #[must_use]
-    #[expect(clippy::wrong_self_convention, reason = "reads as the inverse of to_si")]
     pub fn from_si(self, si: f64) -> f64 {
         si * self.denominator / self.numerator - self.offset
     }
