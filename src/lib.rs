@@ -12,6 +12,7 @@ pub mod app;
 pub mod cli;
 pub mod diagnostic;
 pub mod figure;
+pub mod job;
 pub mod quantity;
 pub mod reference;
 pub mod source;

@@ -1,0 +1,22 @@
+//! The job file: what a shop lead writes, read, located and cross-checked.
+
+pub mod check;
+pub mod model;
+pub mod read;
+pub mod schema;
+
+pub use model::JobFile;
+
+use crate::diagnostic::Report;
+use read::Field;
+
+/// Reads a job file: its content, if it can be used at all, and every problem.
+#[must_use]
+pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
+    let (job, mut report) = read::parse(file, text, JobFile::read);
+    if let Some(job) = &job {
+        report.extend(check::all(job));
+    }
+    report.sort();
+    (job, report)
+}

@@ -1,0 +1,200 @@
+//! Who, what, when.
+
+use crate::job::read::Reading;
+use crate::job::read::{Date, Id, Located, Text};
+use crate::quantity::{Length, Mass, Number, Percent};
+use crate::{choice, record};
+
+choice! {
+    /// Paper of the traveler.
+    pub enum Paper {
+        /// US Letter.
+        Letter = "letter",
+        /// ISO A4.
+        A4 = "a4",
+    }
+}
+
+choice! {
+    /// Which units stand first.
+    pub enum Units {
+        /// Inches first, SI behind.
+        Inch = "inch",
+        /// SI first, inches behind.
+        Metric = "metric",
+    }
+}
+
+record! {
+    /// Number, title, dates and settings of the job.
+    pub struct Head {
+        /// Traveler number; names the document and its record.
+        required number: Located<Id> => "\"TW-2041\"";
+        /// One line: what is done to what.
+        required title: Text => "\"Front axle: springs over, housing turned, knuckles re-indexed\"";
+        /// Revision letter of this traveler.
+        default revision: Text = Text("A".to_owned()) => "\"A\"";
+        /// Date the traveler is issued; the clock is never used.
+        required date: Located<Date> => "2026-03-02";
+        /// Date the work is promised.
+        optional due: Located<Date> => "2026-03-20";
+        /// What the customer asked for, in a sentence or two.
+        optional asked: Text => "\"More clearance; keep it driving straight.\"";
+        /// Paper of the traveler.
+        default paper: Paper = Paper::Letter => "\"letter\"";
+        /// Which units stand first.
+        default units: Units = Units::Inch => "\"inch\"";
+        /// True for an invented demonstration; printed on every page.
+        default invented: bool = false => "true";
+    }
+}
+
+record! {
+    /// The shop that does the work.
+    pub struct Shop {
+        /// Name of the shop.
+        required name: Text => "\"Ridge Road Fabrication (invented)\"";
+        /// Address, one line.
+        optional address: Text => "\"14 Quarry Lane\"";
+        /// Telephone or other contact.
+        optional contact: Text => "\"555-0142\"";
+        /// Disclaimer printed instead of the standard one.
+        optional disclaimer: Text => "\"…\"";
+    }
+}
+
+record! {
+    /// Who the work is for.
+    pub struct Customer {
+        /// Name of the customer.
+        required name: Text => "\"Upper Valley Rescue District (invented)\"";
+        /// Contact.
+        optional contact: Text => "\"station officer\"";
+        /// Customer's order number.
+        optional order: Text => "\"PO 118\"";
+    }
+}
+
+record! {
+    /// The vehicle, trailer or assembly worked on.
+    pub struct UnitFacts {
+        /// What it is called on paper.
+        required name: Text => "\"Brush truck 7\"";
+        /// Serial, frame or asset number.
+        optional identification: Text => "\"asset 7-114\"";
+        /// Odometer or hour meter as received.
+        optional meter: Text => "\"84 210 mi\"";
+        /// Mass as weighed, ready for work.
+        optional mass: Located<Reading<Mass>> => "\"5400 lb\"";
+        /// Wheelbase as found.
+        optional wheelbase: Located<Reading<Length>> => "\"108 in\"";
+        /// Height of the centre of gravity as found.
+        optional cg_height: Located<Reading<Length>> => "\"29 in\"";
+        /// From the rear axle to the centre of gravity.
+        optional cg_to_rear: Located<Reading<Length>> => "\"58 in\"";
+        /// Track, centre to centre of the tyres.
+        optional track: Located<Reading<Length>> => "\"60 in\"";
+        /// Share of the mass carried by the springs.
+        optional sprung_share: Located<Reading<Percent>> => "\"82 %\"";
+        /// Deceleration the brakes are reckoned for, in g.
+        optional braking: Located<Reading<Number>> => "0.7";
+    }
+}
+
+choice! {
+    /// What a person may do and sign.
+    pub enum Role {
+        /// Plans, releases, gives dispositions.
+        Lead = "lead",
+        /// Welds.
+        Welder = "welder",
+        /// Fits, measures, assembles.
+        Fitter = "fitter",
+        /// Accepts welds; never the own ones.
+        Inspector = "inspector",
+        /// Represents the customer.
+        Customer = "customer",
+    }
+}
+
+record! {
+    /// A person who works on the job and may sign.
+    pub struct Person {
+        /// Short id used in signatures.
+        required id: Located<Id> => "\"L1\"";
+        /// Printed name.
+        required name: Text => "\"Lead One\"";
+        /// What the person may do and sign.
+        many role: Role => "[\"lead\"]";
+        /// Stamp or badge number.
+        optional stamp: Text => "\"01\"";
+    }
+}
+
+record! {
+    /// A procedure wanted on one or several components.
+    pub struct Work {
+        /// Procedure id; `tackwright new --list` shows them.
+        required procedure: Located<Id> => "\"spring-over\"";
+        /// Ids of the components it is done on; `unit` for the whole unit.
+        many on: Located<Id> => "[\"front\"]";
+    }
+}
+
+record! {
+    /// A safety rule waived for this job.
+    pub struct Waiver {
+        /// Rule id as `route` names it.
+        required rule: Located<Id> => "\"fit-up-hold\"";
+        /// Operation it is waived for; the whole job if absent.
+        optional operation: Located<Id> => "\"weld-pads\"";
+        /// Who waives it.
+        required by: Text => "\"Lead One\"";
+        /// Why it is safe without.
+        required reason: Text => "\"…\"";
+        /// When.
+        required date: Located<Date> => "2026-03-02";
+    }
+}
+
+choice! {
+    /// What is done about a found condition.
+    pub enum Disposition {
+        /// Still open.
+        Open = "open",
+        /// Good enough as it is.
+        UseAsIs = "use as is",
+        /// Bring it to the drawing.
+        Rework = "rework",
+        /// Make it safe by another way than the drawing.
+        Repair = "repair",
+        /// Replace it.
+        Reject = "reject",
+    }
+}
+
+record! {
+    /// A condition found that the first plan did not foresee.
+    pub struct FoundCondition {
+        /// What was found, and where.
+        required what: Text => "\"Old gusset under the left pad, cracked at the toe\"";
+        /// When.
+        required date: Located<Date> => "2026-03-04";
+        /// What is done about it.
+        default disposition: Disposition = Disposition::Open => "\"repair\"";
+        /// Who decided, and why.
+        optional decided: Text => "\"Lead One: cut out, plug welded, dye checked\"";
+    }
+}
+
+record! {
+    /// One line of the change log.
+    pub struct Change {
+        /// Revision letter.
+        required revision: Text => "\"B\"";
+        /// When.
+        required date: Located<Date> => "2026-03-05";
+        /// What changed and why.
+        required what: Text => "\"Gusset repair added\"";
+    }
+}

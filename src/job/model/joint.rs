@@ -1,0 +1,159 @@
+//! A weld joint.
+
+use crate::job::read::{Id, Located, Reading, Text};
+use crate::quantity::{Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Voltage};
+use crate::{choice, record};
+
+choice! {
+    /// Kind of weld.
+    pub enum WeldType {
+        /// Fillet.
+        Fillet = "fillet",
+        /// Single V groove.
+        VGroove = "v-groove",
+        /// Single bevel groove.
+        BevelGroove = "bevel-groove",
+    }
+}
+
+choice! {
+    /// How the parts meet.
+    pub enum JointForm {
+        /// Butt.
+        Butt = "butt",
+        /// Tee.
+        Tee = "tee",
+        /// Lap.
+        Lap = "lap",
+        /// Corner.
+        Corner = "corner",
+    }
+}
+
+choice! {
+    /// What depends on the weld.
+    pub enum Safety {
+        /// Steering.
+        Steering = "steering",
+        /// Suspension.
+        Suspension = "suspension",
+        /// Brakes.
+        Brake = "brake",
+        /// Lifting gear.
+        Lifting = "lifting",
+        /// Other structure.
+        Structure = "structure",
+    }
+}
+
+choice! {
+    /// How much the parts can give while the weld shrinks.
+    pub enum Restraint {
+        /// Low.
+        Low = "low",
+        /// Medium.
+        Medium = "medium",
+        /// High.
+        High = "high",
+    }
+}
+
+record! {
+    /// A weld joint.
+    pub struct Joint {
+        /// Id printed on the weld schedule.
+        required id: Located<Id> => "\"W1\"";
+        /// What is joined to what.
+        required title: Text => "\"spring pad to tube, left\"";
+        /// Component it is on.
+        required on: Located<Id> => "\"front\"";
+        /// What it is for; operations pick their joints by this word.
+        required usage as "use": Located<Id> => "\"pad\"";
+        /// What depends on it.
+        default safety: Safety = Safety::Structure => "\"suspension\"";
+        /// Kind of weld.
+        required kind as "weld": Located<WeldType> => "\"fillet\"";
+        /// How the parts meet.
+        default form: JointForm = JointForm::Tee => "\"tee\"";
+        /// Thickness of the first part.
+        optional thickness: Located<Reading<Length>> => "\"3/8 in\"";
+        /// Thickness of the second part.
+        optional other_thickness: Located<Reading<Length>> => "\"0.281 in\"";
+        /// Steel of the first part, by a name from the table of steels.
+        optional steel: Located<Text> => "\"A36\"";
+        /// Steel of the second part.
+        optional other_steel: Located<Text> => "\"1020 DOM\"";
+        /// Carbon equivalent CET of the leaner part, from its certificate, if known.
+        optional cet: Located<Reading<MassFraction>> => "\"0.30 %\"";
+        /// Fillet leg wanted; the smallest allowed one if absent.
+        optional size: Located<Reading<Length>> => "\"1/4 in\"";
+        /// Length of one weld.
+        optional length: Located<Reading<Length>> => "\"5 in\"";
+        /// How many such welds.
+        default count: u32 = 1 => "2";
+        /// Runs all round a tube of this diameter.
+        optional around: Located<Reading<Length>> => "\"3.25 in\"";
+        /// Included angle of a V groove, or the angle of a bevel.
+        optional groove_angle: Located<Reading<Angle>> => "\"60 deg\"";
+        /// Depth of the groove.
+        optional groove_depth: Located<Reading<Length>> => "\"0.25 in\"";
+        /// Root opening.
+        optional root_opening: Located<Reading<Length>> => "\"1/16 in\"";
+        /// Root face.
+        optional root_face: Located<Reading<Length>> => "\"1/32 in\"";
+        /// Made in the field, not at the bench.
+        default field: bool = false => "true";
+        /// Process: GMAW, FCAW, SMAW, GTAW, SAW or an ISO 4063 number.
+        optional process: Located<Text> => "\"GMAW\"";
+        /// Filler classification.
+        optional filler: Located<Text> => "\"ER70S-6\"";
+        /// Shielding gas.
+        optional gas: Text => "\"75Ar/25CO2\"";
+        /// Weld metal tensile strength; from the filler if absent.
+        optional weld_strength: Located<Reading<Stress>> => "\"70 ksi\"";
+        /// Diffusible hydrogen; from the filler if absent.
+        optional hydrogen: Located<Reading<Hydrogen>> => "\"5 ml/100g\"";
+        /// Welding procedure specification.
+        optional wps: Located<Text> => "\"WPS-03\"";
+        /// Arc voltage.
+        optional volts: Located<Reading<Voltage>> => "\"19 V\"";
+        /// Welding current.
+        optional amps: Located<Reading<Current>> => "\"170 A\"";
+        /// Travel speed.
+        optional travel: Located<Reading<Speed>> => "\"12 in/min\"";
+        /// Wire feed speed.
+        optional wire_feed: Located<Reading<Speed>> => "\"280 in/min\"";
+        /// Wire diameter.
+        optional wire: Located<Reading<Length>> => "\"0.035 in\"";
+        /// Preheat the WPS asks for.
+        optional preheat: Located<Reading<Temperature>> => "\"70 degF\"";
+        /// Interpass temperature never to be exceeded.
+        optional interpass_max: Located<Reading<Temperature>> => "\"350 degF\"";
+        /// How much the parts can give.
+        optional restraint: Restraint => "\"medium\"";
+        /// Position: 1F to 4F, 1G to 6G, or words.
+        optional position: Text => "\"2F\"";
+        /// How it is inspected.
+        optional inspection: Text => "\"visual, dye penetrant\"";
+        /// Acceptance standard.
+        default acceptance: Acceptance = Acceptance::D11Cyclic => "\"AWS D1.1 cyclic\"";
+        /// Anything the welder must know.
+        optional note: Text => "\"Wrap the ends.\"";
+    }
+}
+
+choice! {
+    /// Which limits a weld is accepted to.
+    pub enum Acceptance {
+        /// AWS D1.1, cyclically loaded.
+        D11Cyclic = "aws d1.1 cyclic",
+        /// AWS D1.1, statically loaded.
+        D11Static = "aws d1.1 static",
+        /// ISO 5817 level B.
+        Iso5817B = "iso 5817 b",
+        /// ISO 5817 level C.
+        Iso5817C = "iso 5817 c",
+        /// ISO 5817 level D.
+        Iso5817D = "iso 5817 d",
+    }
+}

@@ -1,0 +1,65 @@
+//! Driveshafts and weldments.
+
+use crate::job::read::{Id, Located, Reading, Text};
+use crate::quantity::{Angle, Length, RotationSpeed};
+use crate::record;
+
+record! {
+    /// A driveshaft.
+    pub struct Driveshaft {
+        /// Id other sections refer to.
+        required id: Located<Id> => "\"rear-shaft\"";
+        /// What it is called on paper.
+        optional name: Text => "\"rear driveshaft\"";
+        /// Id of the axle it drives.
+        optional axle: Located<Id> => "\"rear\"";
+        /// Tube outside diameter.
+        optional od: Located<Reading<Length>> => "\"3 in\"";
+        /// Tube wall.
+        optional wall: Located<Reading<Length>> => "\"0.083 in\"";
+        /// Joint centre to joint centre at ride, as found.
+        optional length: Located<Reading<Length>> => "\"48 in\"";
+        /// Joint centre to joint centre at ride, afterwards.
+        optional length_after: Located<Reading<Length>> => "\"48-3/4 in\"";
+        /// Shortest, at full bump.
+        optional compressed: Located<Reading<Length>> => "\"46-1/2 in\"";
+        /// Longest, at full droop.
+        optional extended: Located<Reading<Length>> => "\"51 in\"";
+        /// Spline diameter.
+        optional spline: Located<Reading<Length>> => "\"1-1/4 in\"";
+        /// Highest speed of rotation.
+        optional speed: Located<Reading<RotationSpeed>> => "\"3000 rpm\"";
+        /// Joint angle at the axle, where it is not computed.
+        optional joint_axle: Located<Reading<Angle>> => "\"3 deg\"";
+        /// Joint angle at the case, where it is not computed.
+        optional joint_case: Located<Reading<Angle>> => "\"3 deg\"";
+        /// Phase error allowed between the yokes.
+        optional phase: Located<Reading<Angle>> => "\"1 deg\"";
+        /// Runout allowed.
+        optional runout: Located<Reading<Length>> => "\"0.030 in\"";
+    }
+}
+
+record! {
+    /// A bracket, frame or other weldment.
+    pub struct Weldment {
+        /// Id other sections refer to.
+        required id: Located<Id> => "\"hoist-frame\"";
+        /// What it is called on paper.
+        optional name: Text => "\"hoist frame\"";
+        /// Drawing it is made to, with revision.
+        optional drawing: Text => "\"HF-12 rev 2\"";
+        /// Length over all.
+        optional length: Located<Reading<Length>> => "\"48 in\"";
+        /// Width over all.
+        optional width: Located<Reading<Length>> => "\"30 in\"";
+        /// Height over all.
+        optional height: Located<Reading<Length>> => "\"62 in\"";
+        /// Sizes may be off by this.
+        optional tolerance: Located<Reading<Length>> => "\"1/8 in\"";
+        /// Diagonals may differ by this.
+        optional squareness: Located<Reading<Length>> => "\"1/8 in\"";
+        /// Pieces to cut, one line each.
+        many piece: Text => "[\"2 off 3 x 3 x 1/4 tube, 48 in\"]";
+    }
+}

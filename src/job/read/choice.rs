@@ -1,0 +1,68 @@
+//! A word out of a short list.
+
+/// Declares an enum that is written as one of a few words.
+///
+/// The declaration is the Rust type, the reader and the schema.
+#[macro_export]
+macro_rules! choice {
+    ($(#[$doc:meta])* $vis:vis enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal,)+ }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        $vis enum $name { $($(#[$vdoc])* $variant,)+ }
+
+        impl $name {
+            /// Every word, in the order a person meets them.
+            pub const WORDS: &'static [&'static str] = &[$($word,)+];
+
+            /// The word as written in a file and on paper.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word,)+ }
+            }
+
+            /// The choice a word stands for.
+            #[must_use]
+            pub fn of(word: &str) -> Option<Self> {
+                match word { $($word => Some($name::$variant),)+ _ => None }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+
+        impl $crate::job::read::Field for $name {
+            fn read(
+                node: &$crate::job::read::Node<'_>,
+                reader: &mut $crate::job::read::Reader,
+            ) -> Option<Self> {
+                let text = <$crate::job::read::Text as $crate::job::read::Field>::read(node, reader)?;
+                if let Some(found) = Self::of(&text.to_lowercase()) {
+                    return Some(found);
+                }
+                let key = node.key.rsplit('.').next().unwrap_or_default().to_owned();
+                let mut problem = $crate::diagnostic::Diagnostic::error(
+                    "J015",
+                    format!("{key} \"{text}\" is not one of the choices"),
+                )
+                .expected(Self::WORDS.join(", "))
+                .example(format!("{key} = \"{}\"", Self::WORDS[0]));
+                if let Some(near) = $crate::diagnostic::nearest(&text, Self::WORDS.iter().copied()) {
+                    problem = problem.help(format!("did you mean \"{near}\"?"));
+                }
+                reader.problem(node, problem);
+                None
+            }
+
+            fn schema() -> serde_json::Value {
+                serde_json::json!({ "type": "string", "enum": Self::WORDS })
+            }
+
+            fn expected() -> String {
+                format!("one of {}", Self::WORDS.join(", "))
+            }
+        }
+    };
+}

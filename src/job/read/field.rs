@@ -1,0 +1,210 @@
+//! What can stand behind a key.
+
+use std::ops::Deref;
+
+use serde_json::{Value as Json, json};
+use toml::de::DeValue;
+
+use super::{Node, Reader};
+use crate::diagnostic::{Diagnostic, Span};
+use crate::figure::Value;
+use crate::quantity::{Dimensioned, Quantity, parse};
+
+/// A value together with where it was written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Located<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stands.
+    pub span: Span,
+    /// Key path.
+    pub key: String,
+}
+
+impl<T> Deref for Located<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.value
+    }
+}
+
+/// A type that can be read from a node and described to an editor.
+pub trait Field: Sized {
+    /// Reads the value; problems go to the reader. `None` if it can't be used.
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self>;
+
+    /// JSON Schema of the value.
+    fn schema() -> Json;
+
+    /// What is expected, in words.
+    fn expected() -> String;
+}
+
+impl<T: Field> Field for Located<T> {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let value = T::read(node, reader)?;
+        Some(Self { value, span: reader.span(node.range.clone()), key: node.key.clone() })
+    }
+
+    fn schema() -> Json {
+        T::schema()
+    }
+
+    fn expected() -> String {
+        T::expected()
+    }
+}
+
+/// A quantity with the standard uncertainty written beside it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading<T> {
+    /// The value.
+    pub value: T,
+    /// Standard uncertainty in SI units, zero if none was written.
+    pub uncertainty: f64,
+}
+
+impl<T: Dimensioned> From<Reading<T>> for Value {
+    fn from(reading: Reading<T>) -> Self {
+        Value::Quantity { quantity: reading.value.into(), uncertainty: reading.uncertainty }
+    }
+}
+
+impl<T: Dimensioned> From<&Located<Reading<T>>> for Value {
+    fn from(reading: &Located<Reading<T>>) -> Self {
+        reading.value.into()
+    }
+}
+
+impl<T: Dimensioned> Field for Reading<T> {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let text = match node.value {
+            DeValue::String(text) => text.to_string(),
+            // A bare number is right where the kind has a unit without symbol.
+            DeValue::Integer(number) => number.to_string().replace('_', ""),
+            DeValue::Float(number) => number.as_str().replace('_', ""),
+            _ => {
+                reader.problem(
+                    node,
+                    Diagnostic::error("J010", format!("{} is {}", last(&node.key), node.kind()))
+                        .expected(Self::expected())
+                        .example(format!("{} = \"{}\"", last(&node.key), T::KIND.example())),
+                );
+                return None;
+            }
+        };
+        if text.trim().is_empty() {
+            reader.problem(
+                node,
+                Diagnostic::blank("J005", format!("{} is still blank", last(&node.key)))
+                    .expected(Self::expected())
+                    .example(format!("{} = \"{}\"", last(&node.key), T::KIND.example())),
+            );
+            return None;
+        }
+        match parse::measured(T::KIND, &text) {
+            Ok(measured) => {
+                let value: Option<T> = Quantity::typed(measured.value);
+                value.map(|value| Self { value, uncertainty: measured.uncertainty })
+            }
+            Err(error) => {
+                reader.problem(
+                    node,
+                    Diagnostic::error("Q001", format!("{}: {}", last(&node.key), error.message))
+                        .expected(error.expected)
+                        .example(format!("{} = {}", last(&node.key), error.example)),
+                );
+                None
+            }
+        }
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "description": Self::expected(), "examples": [T::KIND.example()] })
+    }
+
+    fn expected() -> String {
+        format!("a {} with its unit ({})", T::KIND.word(), T::KIND.unit_list())
+    }
+}
+
+impl Field for bool {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        if let DeValue::Boolean(flag) = node.value {
+            return Some(*flag);
+        }
+        let problem = Diagnostic::error("J010", format!("{} is {}", last(&node.key), node.kind()));
+        reader
+            .problem(node, problem.expected(Self::expected()).example(format!("{} = true", last(&node.key))));
+        None
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "boolean" })
+    }
+
+    fn expected() -> String {
+        "true or false".to_owned()
+    }
+}
+
+impl Field for u32 {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        if let DeValue::Integer(number) = node.value
+            && let Ok(value) = u32::from_str_radix(&number.as_str().replace('_', ""), number.radix())
+        {
+            return Some(value);
+        }
+        let problem = Diagnostic::error("J010", format!("{} is not a whole number", last(&node.key)));
+        reader.problem(node, problem.expected(Self::expected()).example(format!("{} = 4", last(&node.key))));
+        None
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "integer", "minimum": 0 })
+    }
+
+    fn expected() -> String {
+        "a whole number, not negative".to_owned()
+    }
+}
+
+impl<T: Field> Field for Vec<T> {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let DeValue::Array(items) = node.value else {
+            // One value may stand for a list of one, unless tables are wanted.
+            if !matches!(node.value, DeValue::Table(_)) {
+                return T::read(node, reader).map(|value| vec![value]);
+            }
+            let key = last(&node.key);
+            reader.problem(
+                node,
+                Diagnostic::error("J010", format!("{key} is a single table"))
+                    .expected("a list of tables")
+                    .example(format!("[[{key}]]")),
+            );
+            return None;
+        };
+        let mut all = Vec::with_capacity(items.len());
+        for (index, item) in items.iter().enumerate() {
+            let child = Node::new(item, format!("{}[{index}]", node.key));
+            all.extend(T::read(&child, reader));
+        }
+        Some(all)
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "array", "items": T::schema() })
+    }
+
+    fn expected() -> String {
+        format!("a list, each {}", T::expected())
+    }
+}
+
+/// The last part of a key path, as a person would type it.
+#[must_use]
+pub(super) fn last(key: &str) -> &str {
+    let end = key.rsplit('.').next().unwrap_or(key);
+    end.split('[').next().unwrap_or(end)
+}

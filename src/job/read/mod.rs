@@ -1,0 +1,17 @@
+//! Reading TOML into typed records with every problem located.
+//!
+//! A file is parsed into a tree that remembers where each key and value stood.
+//! Records are declared once with [`record!`](crate::record): the declaration is
+//! the Rust type, the reader, the JSON Schema and the help text. Reading goes on
+//! after a problem, so that all problems of a file come at once.
+
+mod choice;
+mod field;
+mod node;
+pub mod record;
+mod text;
+
+pub use field::{Field, Located, Reading};
+pub use node::{Node, Reader, parse};
+pub use record::{FieldSpec, Record};
+pub use text::{Date, Id, Text};

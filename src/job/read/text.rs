@@ -1,0 +1,197 @@
+//! Texts, ids and dates, with what may not stand in them.
+
+use std::fmt;
+
+use chrono::NaiveDate;
+use serde_json::{Value as Json, json};
+use toml::de::DeValue;
+
+use super::field::last;
+use super::{Field, Node, Reader};
+use crate::diagnostic::Diagnostic;
+
+/// Longest text of one key, in characters: more does not belong on a traveler.
+const LONGEST: usize = 4000;
+
+/// A free text. It is data everywhere: nothing in it is ever evaluated.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Text(pub String);
+
+impl fmt::Display for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::ops::Deref for Text {
+    type Target = str;
+    fn deref(&self) -> &str {
+        &self.0
+    }
+}
+
+/// The text behind a node, if it may stand on paper.
+fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
+    let key = last(&node.key);
+    let DeValue::String(text) = node.value else {
+        reader.problem(
+            node,
+            Diagnostic::error("J010", format!("{key} is {}", node.kind()))
+                .expected("a text in quotes")
+                .example(format!("{key} = \"…\"")),
+        );
+        return None;
+    };
+    if text.trim().is_empty() {
+        reader.problem(
+            node,
+            Diagnostic::blank("J005", format!("{key} is still blank"))
+                .expected("a text")
+                .example(format!("{key} = \"…\"")),
+        );
+        return None;
+    }
+    let length = text.chars().count();
+    if length > LONGEST {
+        reader.problem(
+            node,
+            Diagnostic::error("J011", format!("{key} has {length} characters"))
+                .expected(format!("at most {LONGEST} characters"))
+                .example("a few sentences; attach long documents outside the traveler"),
+        );
+        return None;
+    }
+    if let Some(bad) = text.chars().find(|c| hidden(*c)) {
+        reader.problem(
+            node,
+            Diagnostic::error(
+                "J012",
+                format!("{key} holds the invisible character U+{:04X}", u32::from(bad)),
+            )
+            .expected("text without control characters and direction marks")
+            .example("delete the character; type the text anew if you can't see it"),
+        );
+        return None;
+    }
+    Some(text.to_string())
+}
+
+/// Characters that change how a page reads without being seen: control
+/// characters except the line break and tab, direction marks, joiners.
+#[must_use]
+pub fn hidden(c: char) -> bool {
+    (c.is_control() && c != '\n' && c != '\t')
+        || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{061C}')
+}
+
+impl Field for Text {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        text(node, reader).map(|t| Self(t.trim().to_owned()))
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "maxLength": LONGEST })
+    }
+
+    fn expected() -> String {
+        "a text".to_owned()
+    }
+}
+
+/// A short name other keys refer to: letters, digits, hyphens.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Id(pub String);
+
+impl fmt::Display for Id {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::ops::Deref for Id {
+    type Target = str;
+    fn deref(&self) -> &str {
+        &self.0
+    }
+}
+
+impl Field for Id {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let text = text(node, reader)?;
+        let fits = text.len() <= 60
+            && text.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'))
+            && text.starts_with(|c: char| c.is_ascii_alphanumeric());
+        if fits {
+            return Some(Self(text));
+        }
+        let key = last(&node.key);
+        reader.problem(
+            node,
+            Diagnostic::error("J013", format!("{key} \"{}\" can't be used as a name", shorten(&text)))
+                .expected(Self::expected())
+                .example(format!("{key} = \"front-axle\"")),
+        );
+        None
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "pattern": "^[A-Za-z0-9][A-Za-z0-9_.-]{0,59}$" })
+    }
+
+    fn expected() -> String {
+        "letters, digits and hyphens, at most 60".to_owned()
+    }
+}
+
+/// A text cut to a length that fits a message.
+#[must_use]
+pub(super) fn shorten(text: &str) -> String {
+    if text.chars().count() <= 40 {
+        return text.to_owned();
+    }
+    text.chars().take(39).chain(['…']).collect()
+}
+
+/// A calendar date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Date(pub NaiveDate);
+
+impl fmt::Display for Date {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.0.format("%Y-%m-%d"))
+    }
+}
+
+impl Field for Date {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let text = match node.value {
+            DeValue::Datetime(date) if date.time.is_none() => date.to_string(),
+            DeValue::String(text) => text.to_string(),
+            _ => String::from("?"),
+        };
+        let key = last(&node.key);
+        if text.trim().is_empty() {
+            let blank = Diagnostic::blank("J005", format!("{key} is still blank"));
+            reader.problem(node, blank.expected(Self::expected()).example(format!("{key} = 2026-03-31")));
+            return None;
+        }
+        if let Ok(date) = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d") {
+            return Some(Self(date));
+        }
+        reader.problem(
+            node,
+            Diagnostic::error("J014", format!("{key} is not a date"))
+                .expected(Self::expected())
+                .example(format!("{key} = 2026-03-31")),
+        );
+        None
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "format": "date" })
+    }
+
+    fn expected() -> String {
+        "a date as year-month-day".to_owned()
+    }
+}
