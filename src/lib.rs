@@ -13,6 +13,7 @@ pub mod cli;
 pub mod diagnostic;
 pub mod figure;
 pub mod job;
+pub mod procedure;
 pub mod quantity;
 pub mod reference;
 pub mod source;

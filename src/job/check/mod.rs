@@ -1,0 +1,75 @@
+//! Cross-checks a good lead would make: values that are each readable and
+//! still can't all be true, and values outside what the trade usually does.
+
+mod axle;
+mod fastener;
+mod frame;
+mod joint;
+mod order;
+mod reference;
+
+use super::JobFile;
+use super::read::{Located, Reading};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::quantity::{Dimensioned, Style};
+
+/// All cross-checks of a job.
+#[must_use]
+pub fn all(job: &JobFile) -> Report {
+    let mut report = Report::new();
+    reference::check(job, &mut report);
+    order::check(job, &mut report);
+    for axle in &job.axle {
+        axle::check(axle, &mut report);
+    }
+    for joint in &job.joint {
+        joint::check(joint, &mut report);
+    }
+    for fastener in &job.fastener {
+        fastener::check(job, fastener, &mut report);
+    }
+    frame::check(job, &mut report);
+    report
+}
+
+/// Puts a problem where the value stands.
+fn at<T>(problem: Diagnostic, value: &Located<T>) -> Diagnostic {
+    problem.at(Some(value.span.clone())).key(value.key.clone())
+}
+
+/// The key's last part, as typed.
+fn name<T>(value: &Located<T>) -> &str {
+    let end = value.key.rsplit('.').next().unwrap_or(&value.key);
+    end.split('[').next().unwrap_or(end)
+}
+
+/// A value in words.
+fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
+    Style::of(T::KIND).both(value.value.value.into())
+}
+
+/// A size must be above zero.
+fn positive<T: Dimensioned>(value: Option<&Located<Reading<T>>>, report: &mut Report) {
+    let Some(value) = value else { return };
+    if value.value.value.si() <= 0.0 {
+        report.push(at(
+            Diagnostic::error("J101", format!("{} is {}", name(value), words(value)))
+                .expected("a size above zero")
+                .example(format!("{} = \"{}\"", name(value), T::KIND.example())),
+            value,
+        ));
+    }
+}
+
+/// A size may be zero but not below.
+fn not_negative<T: Dimensioned>(value: Option<&Located<Reading<T>>>, report: &mut Report) {
+    let Some(value) = value else { return };
+    if value.value.value.si() < 0.0 {
+        report.push(at(
+            Diagnostic::error("J101", format!("{} is {}", name(value), words(value)))
+                .expected("a size that is not negative")
+                .example(format!("{} = \"{}\"", name(value), T::KIND.example())),
+            value,
+        ));
+    }
+}

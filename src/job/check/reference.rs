@@ -1,0 +1,90 @@
+//! Ids used twice, and names that point nowhere.
+
+use std::collections::BTreeMap;
+
+use super::at;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::JobFile;
+use crate::job::model::{Component, Role};
+use crate::job::read::{Id, Located};
+
+pub(super) fn check(job: &JobFile, report: &mut Report) {
+    unique("component", job.axle.iter().map(|a| &a.id)
+        .chain(job.driveshaft.iter().map(|d| &d.id))
+        .chain(job.weldment.iter().map(|w| &w.id)), report);
+    unique("joint", job.joint.iter().map(|j| &j.id), report);
+    unique("fastener", job.fastener.iter().map(|f| &f.id), report);
+    unique("person", job.person.iter().map(|p| &p.id), report);
+    let components: Vec<&str> = job.components().map(Component::id).collect();
+    for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)) {
+        points(on, "component", &components, report);
+    }
+    let axles: Vec<&str> = job.axle.iter().map(|a| &*a.id.value.0).collect();
+    for axle in job.driveshaft.iter().filter_map(|d| d.axle.as_ref()) {
+        points(axle, "axle", &axles, report);
+    }
+    if job.work.is_empty() {
+        report.push(
+            Diagnostic::error("J102", "the job asks for no procedure")
+                .at(Some(job.job.number.span.clone()))
+                .key("work")
+                .expected("at least one [[work]] table")
+                .example("[[work]]\nprocedure = \"spring-over\"\non = [\"front\"]"),
+        );
+    }
+    people(job, report);
+}
+
+fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {
+    let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
+    for id in ids {
+        if id.value.0 == "unit" && what == "component" {
+            report.push(at(
+                Diagnostic::error("J103", "\"unit\" stands for the whole unit and can't name a component")
+                    .expected("another id")
+                    .example("id = \"front\""),
+                id,
+            ));
+        }
+        if seen.insert(&id.value.0, ()).is_some() {
+            report.push(at(
+                Diagnostic::error("J103", format!("two {what}s are called \"{}\"", id.value))
+                    .expected("an id used once")
+                    .example(format!("id = \"{}-2\"", id.value)),
+                id,
+            ));
+        }
+    }
+}
+
+fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
+    if names.contains(&&*id.value.0) {
+        return;
+    }
+    let mut problem = Diagnostic::error("J104", format!("there is no {what} \"{}\"", id.value))
+        .expected(names.join(", "))
+        .example(format!("\"{}\"", names.first().copied().unwrap_or("front")));
+    if let Some(near) = nearest(&id.value, names.iter().copied()) {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    report.push(at(problem, id));
+}
+
+/// A weld needs an inspector who did not make it.
+fn people(job: &JobFile, report: &mut Report) {
+    if job.person.is_empty() || job.joint.is_empty() {
+        return;
+    }
+    let with = |role: Role| job.person.iter().filter(move |p| p.role.contains(&role));
+    let independent = with(Role::Inspector)
+        .any(|i| with(Role::Welder).any(|w| w.id.value != i.id.value) || with(Role::Welder).next().is_none());
+    if !independent {
+        report.push(
+            Diagnostic::warning("J105", "nobody on the job can accept a weld somebody else made")
+                .at(Some(job.person[0].span.clone()))
+                .key("person")
+                .expected("an inspector who is not the only welder")
+                .example("role = [\"inspector\"]"),
+        );
+    }
+}

@@ -1,0 +1,110 @@
+//! What operation texts see of a job.
+
+use std::collections::BTreeMap;
+
+use minijinja::value::Value;
+
+use super::super::catalogue::{self, Scope};
+use super::super::text::Shown;
+use super::{JobFigures, Owner, Side};
+use crate::figure::Figure;
+use crate::job::JobFile;
+use crate::job::model::{Component, Fastener, Joint, Units};
+
+/// A text context: names to values.
+pub type Context = BTreeMap<&'static str, Value>;
+
+/// A figure as texts see it, with the units the job wants first.
+fn shown(figure: Option<&Figure>, units: Units) -> Value {
+    let shown = match figure {
+        None => Shown::unknown(),
+        Some(figure) => {
+            let style = figure.style.map(|s| if units == Units::Metric { s.metric_first() } else { s });
+            let both = figure.value.show_with(style);
+            let one = |write: fn(crate::quantity::Style, crate::quantity::Quantity) -> String| {
+                match (figure.value.quantity(), style) {
+                    (Some(q), Some(s)) => write(s, q),
+                    _ => both.clone(),
+                }
+            };
+            Shown { shop: one(|s, q| s.shop(q)), si: one(|s, q| s.si(q)), both: Some(both) }
+        }
+    };
+    Value::from_object(shown)
+}
+
+impl JobFigures {
+    /// The figures of an owner as a value with one attribute per name.
+    fn attributes(&self, job: &JobFile, owner: &Owner) -> Value {
+        let map: BTreeMap<&str, Value> = catalogue::names(owner.scope())
+            .map(|name| (name, shown(self.get(owner, name), job.job.units)))
+            .collect();
+        Value::from_iter(map)
+    }
+
+    /// What texts about a component see.
+    #[must_use]
+    pub fn context(&self, job: &JobFile, component: Component<'_>) -> Context {
+        let owner = Owner::Component(component.id().to_owned());
+        let (driven, steered) = match component {
+            Component::Axle(axle) => (axle.driven, axle.steered),
+            _ => (false, false),
+        };
+        let facts: BTreeMap<&str, Value> = BTreeMap::from([
+            ("id", Value::from(component.id())),
+            ("name", Value::from(component.name())),
+            ("kind", Value::from(component.kind())),
+            ("driven", Value::from(driven)),
+            ("steered", Value::from(steered)),
+        ]);
+        let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
+        BTreeMap::from([
+            ("unit", Value::from_iter(unit)),
+            ("c", Value::from_iter(facts)),
+            ("f", self.attributes(job, &owner)),
+        ])
+    }
+
+    /// Adds one side: `side` and `fs`.
+    pub fn add_side(&self, job: &JobFile, component: &str, side: Side, context: &mut Context) {
+        context.insert("side", Value::from(side.word()));
+        context.insert("fs", self.attributes(job, &Owner::Side(component.to_owned(), side)));
+    }
+
+    /// A joint as texts see it.
+    #[must_use]
+    pub fn joint(&self, job: &JobFile, joint: &Joint, symbol: &str) -> Value {
+        let word = |t: Option<&str>| Value::from(t.unwrap_or(super::super::text::BLANK));
+        let facts: BTreeMap<&str, Value> = BTreeMap::from([
+            ("id", Value::from(&*joint.id.value.0)),
+            ("title", Value::from(&*joint.title)),
+            ("symbol", Value::from(symbol)),
+            ("process", word(joint.process.as_ref().map(|p| &*p.value.0))),
+            ("filler", word(joint.filler.as_ref().map(|p| &*p.value.0))),
+            ("safety", Value::from(joint.safety.word())),
+            ("f", self.attributes(job, &Owner::Joint(joint.id.value.0.clone()))),
+        ]);
+        Value::from_iter(facts)
+    }
+
+    /// A fastener group as texts see it.
+    #[must_use]
+    pub fn fastener(&self, job: &JobFile, fastener: &Fastener) -> Value {
+        let word = |t: Option<&str>| Value::from(t.unwrap_or(super::super::text::BLANK));
+        let facts: BTreeMap<&str, Value> = BTreeMap::from([
+            ("id", Value::from(&*fastener.id.value.0)),
+            ("title", Value::from(&*fastener.title)),
+            ("thread", word(fastener.thread.as_ref().map(|p| &*p.value.0))),
+            ("grade", word(fastener.grade.as_ref().map(|p| &*p.value.0))),
+            ("count", Value::from(fastener.count)),
+            ("f", self.attributes(job, &Owner::Fastener(fastener.id.value.0.clone()))),
+        ]);
+        Value::from_iter(facts)
+    }
+
+    /// Whether a scope knows a name; used by readings that name a target.
+    #[must_use]
+    pub fn knows(scope: Scope, name: &str) -> bool {
+        catalogue::find(scope, name).is_some()
+    }
+}

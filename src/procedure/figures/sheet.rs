@@ -1,0 +1,267 @@
+//! The sheet a job's figures are collected on.
+
+use std::collections::BTreeMap;
+
+use crate::figure::{Figure, Given, Trouble, Value, registry};
+use crate::job::read::{Located, Reading};
+use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::source::Source;
+
+use super::super::catalogue::{self, Scope};
+
+/// Side of the vehicle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Side {
+    /// Left, looking forward.
+    Left,
+    /// Right.
+    Right,
+}
+
+impl Side {
+    /// Both, left first.
+    pub const BOTH: [Side; 2] = [Side::Left, Side::Right];
+
+    /// The word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Side::Left => "left",
+            Side::Right => "right",
+        }
+    }
+}
+
+/// What a figure belongs to.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Owner {
+    /// A component.
+    Component(String),
+    /// One side of a component.
+    Side(String, Side),
+    /// A weld joint.
+    Joint(String),
+    /// A group of fasteners.
+    Fastener(String),
+}
+
+impl Owner {
+    /// The scope its names are looked up in.
+    #[must_use]
+    pub const fn scope(&self) -> Scope {
+        match self {
+            Owner::Component(_) => Scope::Component,
+            Owner::Side(..) => Scope::Side,
+            Owner::Joint(_) => Scope::Joint,
+            Owner::Fastener(_) => Scope::Fastener,
+        }
+    }
+
+    /// In words: `front`, `front left`, `joint W1`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Owner::Component(id) => id.clone(),
+            Owner::Side(id, side) => format!("{id} {}", side.word()),
+            Owner::Joint(id) => format!("joint {id}"),
+            Owner::Fastener(id) => format!("fastener {id}"),
+        }
+    }
+}
+
+/// A computed figure under its job name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobFigure {
+    /// What it belongs to.
+    pub owner: Owner,
+    /// Name in the catalogue; empty for a family's further results.
+    pub name: &'static str,
+    /// The figure.
+    pub figure: Figure,
+}
+
+/// Something that can't be computed yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing {
+    /// What it belongs to.
+    pub owner: Owner,
+    /// Names it would give.
+    pub names: Vec<&'static str>,
+    /// Job keys that are still needed; empty if the inputs are out of range.
+    pub needs: Vec<String>,
+    /// Why, in words.
+    pub why: String,
+}
+
+/// All figures of a job.
+#[derive(Debug, Clone, Default)]
+pub struct JobFigures {
+    /// Figures in the order they were computed.
+    pub rows: Vec<JobFigure>,
+    /// What is missing.
+    pub missing: Vec<Missing>,
+    index: BTreeMap<(Owner, &'static str), usize>,
+}
+
+/// Inputs for one family, with the job key each would come from.
+#[derive(Debug, Default)]
+pub(super) struct Inputs {
+    pub(super) given: Given,
+    keys: BTreeMap<&'static str, String>,
+}
+
+impl Inputs {
+    pub(super) fn new() -> Self {
+        Self::default()
+    }
+
+    /// An input from a job key, if it is there.
+    pub(super) fn job<T: Dimensioned>(
+        &mut self,
+        name: &'static str,
+        key: impl Into<String>,
+        value: Option<&Located<Reading<T>>>,
+    ) -> &mut Self {
+        self.keys.insert(name, key.into());
+        self.given.set_some(name, value.map(Value::from));
+        self
+    }
+
+    /// An input from a figure computed before.
+    pub(super) fn figure(
+        &mut self,
+        name: &'static str,
+        sheet: &JobFigures,
+        owner: &Owner,
+        figure: &'static str,
+    ) -> &mut Self {
+        let title = catalogue::find(owner.scope(), figure).map_or(figure, |n| n.title);
+        self.keys.insert(name, format!("the figure \"{title}\""));
+        self.given.set_some(name, sheet.get(owner, figure).map(|f| f.value.clone()));
+        self
+    }
+
+    /// A word from a job key, if it is there.
+    pub(super) fn word(&mut self, name: &'static str, key: impl Into<String>, word: Option<&str>) -> &mut Self {
+        self.keys.insert(name, key.into());
+        if let Some(word) = word {
+            self.given.set_word(name, word);
+        }
+        self
+    }
+}
+
+impl JobFigures {
+    /// The figure of this name, if it could be computed.
+    #[must_use]
+    pub fn get(&self, owner: &Owner, name: &str) -> Option<&Figure> {
+        let name = catalogue::find(owner.scope(), name)?.name;
+        self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get(*i)).map(|r| &r.figure)
+    }
+
+    /// The quantity of a figure, typed.
+    #[must_use]
+    pub fn quantity<T: Dimensioned>(&self, owner: &Owner, name: &str) -> Option<T> {
+        self.get(owner, name)?.value.quantity().and_then(Quantity::typed)
+    }
+
+    fn add(&mut self, owner: &Owner, name: &'static str, figure: Figure) {
+        if !name.is_empty() {
+            self.index.entry((owner.clone(), name)).or_insert(self.rows.len());
+        }
+        self.rows.push(JobFigure { owner: owner.clone(), name, figure });
+    }
+
+    /// Runs a family and files its results: those in `names` under their job
+    /// name, all others for the worksheet only. A refusal is filed as missing.
+    pub(super) fn run(
+        &mut self,
+        owner: &Owner,
+        family: &str,
+        inputs: &Inputs,
+        names: &[(&str, &'static str)],
+    ) -> bool {
+        let wanted: Vec<&'static str> = names.iter().map(|(_, n)| *n).collect();
+        let Some(family) = registry::find(family) else {
+            self.miss(owner, wanted, Vec::new(), format!("there is no figure family \"{family}\""));
+            return false;
+        };
+        match family.reckon(&inputs.given) {
+            Ok(figures) => {
+                for figure in figures {
+                    let name = names.iter().find(|(id, _)| *id == figure.id).map_or("", |(_, n)| n);
+                    self.add(owner, name, figure);
+                }
+                true
+            }
+            Err(Trouble::Missing(absent)) => {
+                let needs: Vec<String> = absent
+                    .iter()
+                    .map(|n| inputs.keys.get(n).cloned().unwrap_or_else(|| (*n).to_owned()))
+                    .collect();
+                let why = format!("{} still needs {}", family.title, needs.join(", "));
+                self.miss(owner, wanted, needs, why);
+                false
+            }
+            Err(trouble) => {
+                self.miss(owner, wanted, Vec::new(), format!("{}: {trouble}", family.title));
+                false
+            }
+        }
+    }
+
+    fn miss(&mut self, owner: &Owner, names: Vec<&'static str>, needs: Vec<String>, why: String) {
+        self.missing.push(Missing { owner: owner.clone(), names, needs, why });
+    }
+
+    /// Files a value the job states itself.
+    pub(super) fn enter<T: Dimensioned>(
+        &mut self,
+        owner: &Owner,
+        name: &'static str,
+        value: Option<&Located<Reading<T>>>,
+    ) {
+        if let Some(value) = value {
+            self.derive(owner, name, Value::from(value), "as entered in the job file", Source::entered("job file"));
+        }
+    }
+
+    /// Files a value that follows from others by a plain step.
+    pub(super) fn derive(
+        &mut self,
+        owner: &Owner,
+        name: &'static str,
+        value: Value,
+        formula: &str,
+        source: Source,
+    ) {
+        let Some(entry) = catalogue::find(owner.scope(), name) else { return };
+        let figure = Figure {
+            family: "job",
+            id: entry.name,
+            title: entry.title,
+            style: value.quantity().map(|q| Style::of(q.kind())),
+            value,
+            formula: formula.to_owned(),
+            inputs: Vec::new(),
+            source,
+            range: "",
+            warnings: Vec::new(),
+        };
+        self.add(owner, entry.name, figure);
+    }
+
+    /// Every warning of the figures, each once.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<(Owner, String)> {
+        let mut found: Vec<(Owner, String)> = Vec::new();
+        for row in &self.rows {
+            for warning in &row.figure.warnings {
+                if !found.iter().any(|(o, w)| *o == row.owner && w == warning) {
+                    found.push((row.owner.clone(), warning.clone()));
+                }
+            }
+        }
+        found
+    }
+}

@@ -1,0 +1,300 @@
+//! The library: every procedure, checked whole when it is loaded.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::catalogue::{self, Scope};
+use super::file::{OperationRow, ProcedureFile, StateRow, StatesFile};
+use super::text;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::read::{self, Field, Id, Located, Text};
+
+/// A state and what it means.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StateMeaning {
+    /// What it means, in words.
+    pub means: String,
+    /// Whether it holds before the first operation.
+    pub initial: bool,
+}
+
+/// An operation of the library.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Operation {
+    /// Its row.
+    pub row: OperationRow,
+    /// Whether several procedures may use it, merged into one.
+    pub shared: bool,
+}
+
+/// A procedure of the library.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Procedure {
+    /// Id.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// Kinds of component it applies to.
+    pub applies_to: Vec<String>,
+    /// Scope sentence, a template.
+    pub scope: Option<Located<Text>>,
+    /// Shared operations used.
+    pub uses: Vec<Located<Id>>,
+    /// Procedures included.
+    pub includes: Vec<Located<Id>>,
+    /// Job figures needed.
+    pub figures: Vec<Located<Text>>,
+    /// Ids of its own operations, in its own order.
+    pub operations: Vec<String>,
+}
+
+/// Every procedure, operation and state.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Library {
+    /// States by name.
+    pub states: BTreeMap<String, StateMeaning>,
+    /// Operations by id.
+    pub operations: BTreeMap<String, Operation>,
+    /// Ids of the shared operations, in the order of their file.
+    pub shared: Vec<String>,
+    /// Procedures by id.
+    pub procedures: BTreeMap<String, Procedure>,
+}
+
+impl Library {
+    /// Loads files given as name and text; a later file overrides a procedure,
+    /// operation or state of an earlier one. All problems are reported.
+    #[must_use]
+    pub fn load<'a>(files: impl IntoIterator<Item = (&'a str, &'a str)>) -> (Self, Report) {
+        let mut library = Self::default();
+        let mut report = Report::new();
+        for (name, text) in files {
+            if name.ends_with("states.toml") {
+                let (file, problems) = read::parse(name, text, StatesFile::read);
+                report.extend(problems);
+                library.add_states(file.map(|f| f.state).unwrap_or_default());
+            } else {
+                let (file, problems) = read::parse(name, text, ProcedureFile::read);
+                report.extend(problems);
+                if let Some(file) = file {
+                    library.add(file, &mut report);
+                }
+            }
+        }
+        library.check(&mut report);
+        (library, report)
+    }
+
+    fn add_states(&mut self, states: Vec<StateRow>) {
+        for state in states {
+            let meaning = StateMeaning { means: state.means.0, initial: state.initial };
+            self.states.insert(state.name.value.0, meaning);
+        }
+    }
+
+    fn add(&mut self, file: ProcedureFile, report: &mut Report) {
+        self.add_states(file.state);
+        let mut ids: Vec<String> = Vec::new();
+        let shared = file.id.is_none();
+        for row in file.operation {
+            let id = row.id.value.0.clone();
+            if ids.contains(&id) {
+                report.push(
+                    Diagnostic::error("P001", format!("two operations are called \"{id}\""))
+                        .at(Some(row.id.span.clone()))
+                        .key(row.id.key.clone())
+                        .expected("an id used once"),
+                );
+                continue;
+            }
+            ids.push(id.clone());
+            self.operations.insert(id, Operation { row, shared });
+        }
+        let Some(id) = file.id else {
+            self.shared.extend(ids);
+            return;
+        };
+        let procedure = Procedure {
+            title: file.title.map_or_else(|| id.value.0.clone(), |t| t.0),
+            applies_to: file.applies_to.into_iter().map(|a| a.value.0).collect(),
+            scope: file.scope,
+            uses: file.uses,
+            includes: file.includes,
+            figures: file.figures,
+            operations: ids,
+            id: id.value.0.clone(),
+        };
+        self.procedures.insert(id.value.0, procedure);
+    }
+
+    /// Operation ids of a procedure, its own and included ones first, shared
+    /// ones behind, each once.
+    #[must_use]
+    pub fn operations_of(&self, procedure: &str) -> Vec<String> {
+        let mut found = Vec::new();
+        let mut seen = BTreeSet::new();
+        self.collect(procedure, &mut found, &mut seen);
+        found
+    }
+
+    fn collect(&self, id: &str, found: &mut Vec<String>, seen: &mut BTreeSet<String>) {
+        let Some(procedure) = self.procedures.get(id) else { return };
+        if !seen.insert(id.to_owned()) {
+            return;
+        }
+        for operation in procedure.uses.iter().map(|u| &u.value.0).chain(&procedure.operations) {
+            if self.operations.contains_key(operation) && !found.contains(operation) {
+                found.push(operation.clone());
+            }
+        }
+        for included in &procedure.includes {
+            self.collect(&included.value.0, found, seen);
+        }
+    }
+
+    fn check(&self, report: &mut Report) {
+        for operation in self.operations.values() {
+            self.check_states(&operation.row, report);
+            check_texts(&operation.row, report);
+        }
+        for procedure in self.procedures.values() {
+            for used in &procedure.uses {
+                if !self.operations.contains_key(&used.value.0) {
+                    report.push(unknown(used, "P004", "shared operation", self.shared.iter().map(String::as_str)));
+                }
+            }
+            for included in &procedure.includes {
+                if !self.procedures.contains_key(&included.value.0) {
+                    let names = self.procedures.keys().map(String::as_str);
+                    report.push(unknown(included, "P005", "procedure", names));
+                }
+            }
+            for figure in &procedure.figures {
+                if catalogue::find(Scope::Component, figure).is_none() && catalogue::find(Scope::Side, figure).is_none() {
+                    let names = catalogue::names(Scope::Component).chain(catalogue::names(Scope::Side));
+                    report.push(
+                        unknown_word(&figure.value, "P006", "job figure", names)
+                            .at(Some(figure.span.clone()))
+                            .key(figure.key.clone()),
+                    );
+                }
+            }
+            if let Some(scope) = &procedure.scope {
+                check_text(scope, false, report);
+            }
+            self.check_reach(procedure, report);
+        }
+    }
+
+    fn check_states(&self, row: &OperationRow, report: &mut Report) {
+        let all = [&row.requires, &row.provides, &row.clears, &row.forbids];
+        for state in all.into_iter().flatten() {
+            if !self.states.contains_key(&state.value.0) {
+                report.push(unknown(state, "P002", "state", self.states.keys().map(String::as_str)));
+            }
+        }
+    }
+
+    /// States an operation requires must be initial or provided by some
+    /// operation of the same procedure; operations that can never have their
+    /// turn are reported.
+    fn check_reach(&self, procedure: &Procedure, report: &mut Report) {
+        let ids = self.operations_of(&procedure.id);
+        let rows: Vec<&OperationRow> =
+            ids.iter().filter_map(|id| self.operations.get(id)).map(|o| &o.row).collect();
+        let provided: BTreeSet<&str> =
+            rows.iter().flat_map(|r| &r.provides).map(|s| &*s.value.0).collect();
+        for row in &rows {
+            for state in &row.requires {
+                let initial = self.states.get(&state.value.0).is_none_or(|s| s.initial);
+                if !initial && !provided.contains(&*state.value.0) {
+                    report.push(
+                        Diagnostic::error(
+                            "P003",
+                            format!(
+                                "\"{}\" needs {}, which nothing in \"{}\" provides",
+                                row.id.value, state.value, procedure.id
+                            ),
+                        )
+                        .at(Some(state.span.clone()))
+                        .key(state.key.clone())
+                        .expected("a state that is initial or provided by an operation of the procedure"),
+                    );
+                }
+            }
+        }
+        let mut reached: BTreeSet<&str> =
+            self.states.iter().filter(|(_, s)| s.initial).map(|(n, _)| n.as_str()).collect();
+        let mut waiting = rows;
+        loop {
+            let before = waiting.len();
+            waiting.retain(|row| {
+                let ready = row.requires.iter().all(|s| reached.contains(&*s.value.0));
+                if ready {
+                    reached.extend(row.provides.iter().map(|s| &*s.value.0));
+                }
+                !ready
+            });
+            if waiting.len() == before {
+                break;
+            }
+        }
+        for row in waiting {
+            report.push(
+                Diagnostic::error(
+                    "P008",
+                    format!("\"{}\" can never have its turn in \"{}\"", row.id.value, procedure.id),
+                )
+                .at(Some(row.id.span.clone()))
+                .key(row.id.key.clone())
+                .expected("required states that can all be reached"),
+            );
+        }
+    }
+}
+
+fn unknown<'a>(id: &Located<Id>, code: &'static str, what: &str, names: impl Iterator<Item = &'a str>) -> Diagnostic {
+    unknown_word(&id.value.0, code, what, names).at(Some(id.span.clone())).key(id.key.clone())
+}
+
+fn unknown_word<'a>(word: &str, code: &'static str, what: &str, names: impl Iterator<Item = &'a str>) -> Diagnostic {
+    let mut problem = Diagnostic::error(code, format!("there is no {what} \"{word}\""));
+    if let Some(near) = nearest(word, names) {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    problem
+}
+
+fn check_text(text: &Located<Text>, expression: bool, report: &mut Report) {
+    for complaint in text::complaints(&text.value, expression) {
+        report.push(
+            Diagnostic::error("P007", complaint)
+                .at(Some(text.span.clone()))
+                .key(text.key.clone())
+                .expected("names the figure catalogue and the context know"),
+        );
+    }
+}
+
+fn check_texts(row: &OperationRow, report: &mut Report) {
+    let mut texts: Vec<(&Located<Text>, bool)> = vec![(&row.title, false)];
+    texts.extend(row.when.iter().map(|w| (w, true)));
+    texts.extend(row.qualification.iter().map(|t| (t, false)));
+    texts.extend(row.tools.iter().chain(&row.materials).map(|t| (t, false)));
+    for caution in &row.caution {
+        texts.extend([(&caution.hazard, false), (&caution.consequence, false), (&caution.avoid, false)]);
+    }
+    for step in &row.step {
+        texts.push((&step.text, false));
+        texts.extend(step.when.iter().map(|w| (w, true)));
+        if let Some(reading) = &step.reading {
+            texts.push((&reading.label, false));
+            texts.extend(reading.instrument.iter().map(|t| (t, false)));
+        }
+    }
+    for point in &row.point {
+        texts.extend([(&point.what, false), (&point.meaning, false)]);
+    }
+    for (text, expression) in texts {
+        check_text(text, expression, report);
+    }
+}

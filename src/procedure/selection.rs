@@ -1,0 +1,347 @@
+//! Which operations a job needs: procedures combined, shared operations merged,
+//! states tied to their components, the job's own operations added.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::figures::JobFigures;
+use super::library::{Library, Operation};
+use super::text;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::JobFile;
+use crate::job::model::{Component, OwnOperation};
+
+/// An operation of this job: one row on one component, a shared row on all
+/// that need it, or an operation of the job's own.
+#[derive(Debug, Clone)]
+pub struct Selected<'a> {
+    /// Unique key: `front/set-pinion`, `receive`.
+    pub key: String,
+    /// Id as the library or the job names it.
+    pub id: String,
+    /// What it is.
+    pub what: What<'a>,
+    /// Components it is done on.
+    pub components: Vec<Component<'a>>,
+    /// Procedures that asked for it.
+    pub procedures: Vec<String>,
+    /// Place in the procedure's own order.
+    pub rank: usize,
+    /// States needed, tied to components.
+    pub requires: Vec<String>,
+    /// States made true.
+    pub provides: Vec<String>,
+    /// States made false.
+    pub clears: Vec<String>,
+    /// States that must not hold.
+    pub forbids: Vec<String>,
+}
+
+/// Where an operation comes from.
+#[derive(Debug, Clone, Copy)]
+pub enum What<'a> {
+    /// The library.
+    Library(&'a Operation),
+    /// The job file.
+    Own(&'a OwnOperation),
+}
+
+impl Selected<'_> {
+    /// The component it is kept together with; empty for the whole unit.
+    #[must_use]
+    pub fn component(&self) -> &str {
+        match self.components.as_slice() {
+            [only] => only.id(),
+            _ => "unit",
+        }
+    }
+}
+
+/// A state of this job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobState {
+    /// Name with its component: `front:housing.bare`, `unit.received`.
+    pub name: String,
+    /// What it means.
+    pub means: String,
+    /// Whether it holds before the first operation.
+    pub initial: bool,
+}
+
+/// What a job needs done.
+#[derive(Debug, Clone, Default)]
+pub struct Selection<'a> {
+    /// Operations, in the procedures' own order.
+    pub operations: Vec<Selected<'a>>,
+    /// States they speak of.
+    pub states: Vec<JobState>,
+}
+
+/// Selects the operations of a job. Problems (unknown procedures, wrong
+/// components, conditions that can't be answered) are reported, all of them.
+#[must_use]
+pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) -> (Selection<'a>, Report) {
+    let mut report = Report::new();
+    let mut wanted: Vec<(String, Vec<Component<'a>>, Vec<String>)> = Vec::new();
+    for work in &job.work {
+        let id = &work.procedure.value.0;
+        let Some(procedure) = library.procedures.get(id) else {
+            let mut problem = Diagnostic::error("J201", format!("there is no procedure \"{id}\""))
+                .at(Some(work.procedure.span.clone()))
+                .key(work.procedure.key.clone())
+                .expected(library.procedures.keys().cloned().collect::<Vec<_>>().join(", "));
+            if let Some(near) = nearest(id, library.procedures.keys().map(String::as_str)) {
+                problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("procedure = \"{near}\""));
+            }
+            report.push(problem);
+            continue;
+        };
+        for component in on(job, work, &procedure.applies_to, &mut report) {
+            for operation in library.operations_of(id) {
+                let shared = library.operations.get(&operation).is_some_and(|o| o.shared);
+                let place = wanted
+                    .iter_mut()
+                    .find(|(o, c, _)| *o == operation && (shared || c.iter().any(|x| x.id() == component.id())));
+                match place {
+                    Some((_, components, procedures)) => {
+                        if !components.iter().any(|c| c.id() == component.id()) {
+                            components.push(component);
+                        }
+                        if !procedures.contains(id) {
+                            procedures.push(id.clone());
+                        }
+                    }
+                    None => wanted.push((operation, vec![component], vec![id.clone()])),
+                }
+            }
+        }
+    }
+    let mut selection = Selection::default();
+    for (id, components, procedures) in wanted {
+        let Some(operation) = library.operations.get(&id) else { continue };
+        match holds(job, operation, &components, figures) {
+            Ok(false) => continue,
+            Ok(true) => {}
+            Err(problem) => report.push(problem),
+        }
+        let rank = selection.operations.len();
+        let key = match components.as_slice() {
+            _ if operation.shared => id.clone(),
+            [only] => format!("{}/{id}", only.id()),
+            _ => id.clone(),
+        };
+        let tie = |names: &[crate::job::read::Located<crate::job::read::Id>]| -> Vec<String> {
+            let mut tied: Vec<String> = names
+                .iter()
+                .flat_map(|n| components.iter().map(move |c| tied_name(&n.value, c.id())))
+                .collect();
+            tied.dedup();
+            let unique: BTreeSet<String> = tied.into_iter().collect();
+            unique.into_iter().collect()
+        };
+        let row = &operation.row;
+        selection.operations.push(Selected {
+            key,
+            id,
+            what: What::Library(operation),
+            requires: tie(&row.requires),
+            provides: tie(&row.provides),
+            clears: tie(&row.clears),
+            forbids: tie(&row.forbids),
+            components,
+            procedures,
+            rank,
+        });
+    }
+    add_own(job, &mut selection, &mut report);
+    selection.states = states(&selection, library);
+    (selection, report)
+}
+
+/// A state's name tied to a component, unless it is one of the whole unit.
+fn tied_name(state: &str, component: &str) -> String {
+    if state.starts_with("unit.") { state.to_owned() } else { format!("{component}:{state}") }
+}
+
+fn on<'a>(
+    job: &'a JobFile,
+    work: &'a crate::job::model::Work,
+    applies_to: &[String],
+    report: &mut Report,
+) -> Vec<Component<'a>> {
+    let fits = |c: &Component<'_>| applies_to.iter().any(|k| k == c.kind());
+    if work.on.is_empty() {
+        let all: Vec<_> = job.components().filter(fits).collect();
+        if let [only] = all.as_slice() {
+            return vec![*only];
+        }
+        let names: Vec<_> = all.iter().map(|c| c.id()).collect();
+        report.push(
+            Diagnostic::error("J202", format!("\"{}\" does not say what it is done on", work.procedure.value))
+                .at(Some(work.procedure.span.clone()))
+                .key(work.procedure.key.clone())
+                .expected(format!("on = a component of kind {}", applies_to.join(" or ")))
+                .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
+        );
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for id in &work.on {
+        let problem = match job.component(&id.value) {
+            Some(component) if fits(&component) => {
+                found.push(component);
+                continue;
+            }
+            Some(component) => Diagnostic::error(
+                "J203",
+                format!(
+                    "\"{}\" is done on {}, but \"{}\" is of kind {}",
+                    work.procedure.value,
+                    applies_to.join(" or "),
+                    id.value,
+                    component.kind()
+                ),
+            ),
+            None => {
+                let names: Vec<_> = job.components().map(Component::id).collect();
+                let mut problem = Diagnostic::error("J204", format!("there is no component \"{}\"", id.value))
+                    .expected(names.join(", "));
+                if let Some(near) = nearest(&id.value, names) {
+                    problem = problem.help(format!("did you mean \"{near}\"?"));
+                }
+                problem
+            }
+        };
+        let names: Vec<_> = job.components().filter(fits).map(Component::id).collect();
+        report.push(
+            problem
+                .at(Some(id.span.clone()))
+                .key(id.key.clone())
+                .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
+        );
+    }
+    found
+}
+
+/// Whether an operation's condition holds on any of its components.
+fn holds(
+    job: &JobFile,
+    operation: &Operation,
+    components: &[Component<'_>],
+    figures: &JobFigures,
+) -> Result<bool, Diagnostic> {
+    let Some(when) = &operation.row.when else { return Ok(true) };
+    let environment = text::environment();
+    let failed = |e: minijinja::Error| {
+        Diagnostic::error("P009", format!("the condition \"{}\" can't be answered: {e}", when.value))
+            .at(Some(when.span.clone()))
+            .key(when.key.clone())
+    };
+    let expression = environment.compile_expression(&when.value).map_err(failed)?;
+    for component in components {
+        let context = figures.context(job, *component);
+        if expression.eval(&context).map_err(failed)?.is_true() {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
+fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Report) {
+    let mut ids: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (index, operation) in selection.operations.iter().enumerate() {
+        ids.entry(operation.id.clone()).or_default().push(index);
+    }
+    let first = selection.operations.len();
+    for own in &job.operation {
+        let id = own.id.value.0.clone();
+        if let Some(before) = ids.get(&id) {
+            let whose = if before.iter().any(|i| *i < first) { "a procedure's" } else { "another" };
+            report.push(
+                Diagnostic::error("J205", format!("\"{id}\" is already the id of {whose} operation"))
+                    .at(Some(own.id.span.clone()))
+                    .key(own.id.key.clone())
+                    .expected("an id used once")
+                    .example(format!("id = \"{id}-2\"")),
+            );
+            continue;
+        }
+        let component = own.on.as_ref().and_then(|on| {
+            let found = job.component(&on.value);
+            if found.is_none() {
+                let names: Vec<_> = job.components().map(Component::id).collect();
+                report.push(
+                    Diagnostic::error("J204", format!("there is no component \"{}\"", on.value))
+                        .at(Some(on.span.clone()))
+                        .key(on.key.clone())
+                        .expected(names.join(", ")),
+                );
+            }
+            found
+        });
+        let index = selection.operations.len();
+        ids.entry(id.clone()).or_default().push(index);
+        selection.operations.push(Selected {
+            key: id.clone(),
+            id,
+            what: What::Own(own),
+            components: vec![component.unwrap_or(Component::Unit(&job.unit))],
+            procedures: Vec::new(),
+            rank: index,
+            requires: Vec::new(),
+            provides: Vec::new(),
+            clears: Vec::new(),
+            forbids: Vec::new(),
+        });
+    }
+    for index in first..selection.operations.len() {
+        let What::Own(own) = selection.operations[index].what else { continue };
+        for (links, forward) in [(&own.after, true), (&own.before, false)] {
+            for link in links {
+                let Some(others) = ids.get(&link.value.0).filter(|o| !o.contains(&index)) else {
+                    let mut problem = Diagnostic::error("J206", format!("there is no operation \"{}\" in this job", link.value))
+                        .at(Some(link.span.clone()))
+                        .key(link.key.clone())
+                        .expected("the id of an operation of this job; `tackwright route` lists them");
+                    if let Some(near) = nearest(&link.value, ids.keys().map(String::as_str)) {
+                        problem = problem.help(format!("did you mean \"{near}\"?"));
+                    }
+                    report.push(problem);
+                    continue;
+                };
+                for other in others.clone() {
+                    let (earlier, later) = if forward { (other, index) } else { (index, other) };
+                    let done = format!("done/{}", selection.operations[earlier].key);
+                    if !selection.operations[earlier].provides.contains(&done) {
+                        selection.operations[earlier].provides.push(done.clone());
+                    }
+                    selection.operations[later].requires.push(done);
+                }
+            }
+        }
+    }
+}
+
+/// Every state the selected operations speak of.
+fn states(selection: &Selection<'_>, library: &Library) -> Vec<JobState> {
+    let mut names: BTreeSet<&str> = BTreeSet::new();
+    for operation in &selection.operations {
+        for list in [&operation.requires, &operation.provides, &operation.clears, &operation.forbids] {
+            names.extend(list.iter().map(String::as_str));
+        }
+    }
+    names
+        .into_iter()
+        .map(|name| {
+            let bare = name.split_once(':').map_or(name, |(_, bare)| bare);
+            let meaning = library.states.get(bare);
+            JobState {
+                name: name.to_owned(),
+                means: meaning.map_or_else(
+                    || name.strip_prefix("done/").map_or(name.to_owned(), |op| format!("{op} is done")),
+                    |m| m.means.clone(),
+                ),
+                initial: meaning.is_some_and(|m| m.initial),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,167 @@
+//! Operation texts: `minijinja` in strict mode over what the figures say.
+//!
+//! Templates never compute: they place finished texts. A figure prints as its
+//! shop and SI text; `.shop`, `.si` print one of them, `.known` tells whether it
+//! could be computed; an unknown one prints as a line to write on.
+
+use std::fmt;
+use std::sync::Arc;
+
+use minijinja::value::{Object, Value};
+use minijinja::{Environment, UndefinedBehavior};
+
+use super::catalogue::{self, Scope};
+
+/// What an unknown figure prints as: a line to write on.
+pub const BLANK: &str = "__________";
+
+/// A figure as texts see it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// Both forms, safely rounded; `None` if it can't be computed yet.
+    pub both: Option<String>,
+    /// The shop's form.
+    pub shop: String,
+    /// The SI form.
+    pub si: String,
+}
+
+impl Shown {
+    /// A figure that can't be computed yet.
+    #[must_use]
+    pub fn unknown() -> Self {
+        Self { both: None, shop: BLANK.to_owned(), si: BLANK.to_owned() }
+    }
+}
+
+impl Object for Shown {
+    fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
+        match key.as_str()? {
+            "known" => Some(Value::from(self.both.is_some())),
+            "shop" => Some(Value::from(self.shop.as_str())),
+            "si" => Some(Value::from(self.si.as_str())),
+            _ => None,
+        }
+    }
+
+    fn is_true(self: &Arc<Self>) -> bool {
+        self.both.is_some()
+    }
+
+    fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.both.as_deref().unwrap_or(BLANK))
+    }
+}
+
+/// A strict environment: an unknown name is an error, nothing is escaped
+/// because the result is data for the typesetter, never markup.
+#[must_use]
+pub fn environment() -> Environment<'static> {
+    let mut environment = Environment::new();
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    environment.set_auto_escape_callback(|_| minijinja::AutoEscape::None);
+    environment
+}
+
+/// Names a text may use besides figures.
+const ROOTS: &[(&str, &[&str])] = &[
+    ("unit", &["name"]),
+    ("c", &["id", "name", "kind", "driven", "steered"]),
+    ("j", &["id", "title", "symbol", "process", "filler", "f", "safety"]),
+    ("b", &["id", "title", "thread", "grade", "count", "f"]),
+];
+
+/// Words that are not names of ours: the language's own, and loop helpers.
+const LANGUAGE: &[&str] = &[
+    "if", "elif", "else", "endif", "for", "endfor", "in", "is", "not", "and", "or", "true", "false", "none",
+    "defined", "length", "join", "loop", "set", "joints", "fasteners", "side", "map", "first", "last", "upper",
+    "lower", "capitalize",
+];
+
+/// Complaints about a text: syntax errors and names nobody knows. `expression`
+/// says that the whole text is a condition.
+#[must_use]
+pub fn complaints(text: &str, expression: bool) -> Vec<String> {
+    let environment = environment();
+    let compiled = if expression {
+        environment.compile_expression(text).map(|_| ())
+    } else {
+        environment.template_from_str(text).map(|_| ())
+    };
+    if let Err(error) = compiled {
+        return vec![format!("the text can't be read: {error}")];
+    }
+    let mut found = Vec::new();
+    for path in paths(text, expression) {
+        if let Some(complaint) = unknown(&path) {
+            found.push(complaint);
+        }
+    }
+    found
+}
+
+fn unknown(path: &str) -> Option<String> {
+    let parts: Vec<&str> = path.split('.').collect();
+    let figure = |scope: Scope, name: &str, rest: &[&str]| {
+        if catalogue::find(scope, name).is_none() {
+            let near = crate::diagnostic::nearest(name, catalogue::names(scope));
+            let hint = near.map_or(String::new(), |n| format!("; did you mean \"{n}\"?"));
+            return Some(format!("there is no figure \"{path}\"{hint}"));
+        }
+        match rest {
+            [] | ["known" | "shop" | "si"] => None,
+            _ => Some(format!("a figure has known, shop and si, not \"{path}\"")),
+        }
+    };
+    match parts.as_slice() {
+        ["f", name, rest @ ..] => figure(Scope::Component, name, rest),
+        ["fs", name, rest @ ..] => figure(Scope::Side, name, rest),
+        ["j", "f", name, rest @ ..] => figure(Scope::Joint, name, rest),
+        ["b", "f", name, rest @ ..] => figure(Scope::Fastener, name, rest),
+        [root, name] if ROOTS.iter().any(|(r, names)| r == root && names.contains(name)) => None,
+        [word, ..] if LANGUAGE.contains(word) => None,
+        _ => Some(format!("there is no name \"{path}\"")),
+    }
+}
+
+/// Dotted names inside the expressions of a text, strings left out.
+fn paths(text: &str, expression: bool) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    if expression {
+        names_in(text, &mut found);
+        return found;
+    }
+    while let Some(start) = rest.find("{{").into_iter().chain(rest.find("{%")).min() {
+        let close = if rest[start..].starts_with("{{") { "}}" } else { "%}" };
+        let body = &rest[start + 2..];
+        let end = body.find(close).unwrap_or(body.len());
+        names_in(&body[..end], &mut found);
+        rest = body.get(end + 2..).unwrap_or("");
+    }
+    found
+}
+
+fn names_in(code: &str, found: &mut Vec<String>) {
+    let mut word = String::new();
+    let mut quote = None;
+    for c in code.chars().chain([' ']) {
+        if let Some(open) = quote {
+            if c == open {
+                quote = None;
+            }
+            continue;
+        }
+        if c.is_alphanumeric() || c == '_' || (c == '.' && !word.is_empty()) {
+            word.push(c);
+            continue;
+        }
+        if c == '"' || c == '\'' {
+            quote = Some(c);
+        }
+        let name = std::mem::take(&mut word);
+        if name.starts_with(|c: char| c.is_alphabetic() || c == '_') {
+            found.push(name.trim_end_matches('.').to_owned());
+        }
+    }
+}
