@@ -12,6 +12,13 @@ use minijinja::{Environment, UndefinedBehavior};
 
 use super::catalogue::{self, Scope};
 
+/// Put before a figure in a text: what follows is printed strong. Nobody can
+/// type it: control characters are refused in every file.
+pub const STRONG: char = '\u{2}';
+
+/// Put behind a figure in a text.
+pub const PLAIN: char = '\u{3}';
+
 /// What an unknown figure prints as: a line to write on.
 pub const BLANK: &str = "__________";
 
@@ -38,8 +45,8 @@ impl Object for Shown {
     fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
         match key.as_str()? {
             "known" => Some(Value::from(self.both.is_some())),
-            "shop" => Some(Value::from(self.shop.as_str())),
-            "si" => Some(Value::from(self.si.as_str())),
+            "shop" => Some(Value::from(strong(&self.shop))),
+            "si" => Some(Value::from(strong(&self.si))),
             _ => None,
         }
     }
@@ -49,8 +56,13 @@ impl Object for Shown {
     }
 
     fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.both.as_deref().unwrap_or(BLANK))
+        f.write_str(&strong(self.both.as_deref().unwrap_or(BLANK)))
     }
+}
+
+/// A text between the marks of strong print.
+fn strong(text: &str) -> String {
+    format!("{STRONG}{text}{PLAIN}")
 }
 
 /// A strict environment: an unknown name is an error, nothing is escaped

@@ -1,0 +1,189 @@
+//! The geometry page: drawings, table as found / planned / as left, look-ups.
+
+use super::super::document::{Geometry, GeometryRow};
+use super::super::end_view::{self, EndView, end_view};
+use super::super::side_view::{CaseFlange, Points, Seat, Seating, SideView, Turn, side_view};
+use super::{Planned, lookup};
+use crate::job::model::{Axle, SpringSide, Units};
+use crate::procedure::catalogue;
+use crate::procedure::figures::{Owner, Side};
+use crate::quantity::{Angle, Dimensioned, Length, Quantity, Style};
+
+/// Table rows of an axle: as-found figure, planned figure, tolerance.
+struct Line {
+    what: &'static str,
+    found: Option<&'static str>,
+    planned: &'static str,
+    tolerance: Option<Tolerance>,
+}
+
+enum Tolerance {
+    /// A tolerance the job states.
+    Caster,
+    Pinion,
+    /// Words of the trade.
+    Words(&'static str),
+}
+
+const AXLE: &[Line] = &[
+    Line { what: "frame above the axle, change", found: None, planned: "lift", tolerance: Some(Tolerance::Words("± 1/4 in (6 mm)")) },
+    Line { what: "pinion angle", found: Some("pinion_now"), planned: "pinion_target", tolerance: Some(Tolerance::Pinion) },
+    Line { what: "joint angle at the pinion", found: Some("joint_pinion_before"), planned: "joint_pinion_after", tolerance: None },
+    Line { what: "joint angle at the case", found: Some("joint_case_before"), planned: "joint_case_after", tolerance: None },
+    Line { what: "shaft, joint to joint", found: Some("shaft_length_before"), planned: "shaft_length", tolerance: None },
+    Line { what: "approach angle", found: Some("approach_before"), planned: "approach_after", tolerance: None },
+    Line { what: "departure angle", found: Some("departure_before"), planned: "departure_after", tolerance: None },
+    Line { what: "breakover angle", found: Some("breakover_before"), planned: "breakover_after", tolerance: None },
+    Line { what: "drag link slope", found: Some("drag_link_before"), planned: "drag_link_after", tolerance: None },
+    Line { what: "diagonals differ by", found: None, planned: "squareness_limit", tolerance: Some(Tolerance::Words("at most")) },
+    Line { what: "total toe, in", found: None, planned: "toe_target", tolerance: Some(Tolerance::Words("± 0.1°")) },
+    Line { what: "wheelbase, left", found: None, planned: "wheelbase_left", tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")) },
+    Line { what: "wheelbase, right", found: None, planned: "wheelbase_right", tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")) },
+];
+
+const SIDE: &[Line] = &[
+    Line { what: "caster", found: Some("caster_now"), planned: "caster_target", tolerance: Some(Tolerance::Caster) },
+    Line { what: "caster with the pinion set, knuckles uncut", found: None, planned: "caster_after_turn", tolerance: None },
+    Line { what: "knuckle rotation", found: None, planned: "knuckle_rotation", tolerance: None },
+    Line { what: "arc on the tube", found: None, planned: "mark_arc", tolerance: Some(Tolerance::Words("cross-check")) },
+];
+
+pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
+    let mut geometry = Geometry {
+        note: Some(
+            "Caster, pinion and camber: positive with the top rearward, the nose up, the top outboard. The angle finder decides; marks on the tube are a cross-check."
+                .to_owned(),
+        ),
+        ..Geometry::default()
+    };
+    for axle in worked_axles(planned) {
+        drawings(planned, axle, &mut geometry);
+        rows(planned, axle, &mut geometry);
+        let owner = Owner::Component(axle.id.value.0.clone());
+        geometry.tables.extend(lookup::for_axle(planned, axle, &owner));
+    }
+    (!geometry.rows.is_empty() || !geometry.drawings.is_empty()).then_some(geometry)
+}
+
+/// Axles some operation works on.
+fn worked_axles<'a>(planned: &Planned<'a>) -> impl Iterator<Item = &'a Axle> {
+    let selection = planned.selection;
+    planned
+        .job
+        .axle
+        .iter()
+        .filter(move |a| selection.operations.iter().any(|o| o.components.iter().any(|c| c.id() == &*a.id.value.0)))
+}
+
+/// A quantity with the job's units first.
+fn show(planned: &Planned<'_>, style: Option<Style>, quantity: Quantity) -> String {
+    let style = style.unwrap_or_else(|| Style::of(quantity.kind()));
+    if planned.job.job.units == Units::Metric { style.metric_first().both(quantity) } else { style.both(quantity) }
+}
+
+fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
+    let several = planned.job.axle.len() > 1;
+    let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
+    let component = Owner::Component(axle.id.value.0.clone());
+    let mut push = |line: &Line, owner: &Owner, side: Option<Side>| {
+        let text = |id: &str| planned.figures.get(owner, id).map(|f| f.value.quantity().map_or_else(|| f.show(), |q| show(planned, f.style, q)));
+        let found = line.found.and_then(text);
+        let aim = text(line.planned);
+        let waits = planned.figures.missing.iter().any(|m| m.owner == *owner && m.names.contains(&line.planned));
+        if found.is_none() && aim.is_none() && !(waits && side.is_some()) {
+            return;
+        }
+        geometry.rows.push(GeometryRow {
+            what: if several { format!("{name}: {}", line.what) } else { line.what.to_owned() },
+            side: side.map(|s| s.word().to_owned()),
+            found,
+            planned: aim,
+            tolerance: line.tolerance.as_ref().and_then(|t| tolerance(planned, axle, t)),
+            left: None,
+        });
+    };
+    for line in AXLE {
+        debug_assert!(catalogue::find(component.scope(), line.planned).is_some());
+        push(line, &component, None);
+    }
+    if axle.steered {
+        for line in SIDE {
+            for side in Side::BOTH {
+                push(line, &Owner::Side(axle.id.value.0.clone(), side), Some(side));
+            }
+        }
+    }
+}
+
+fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Option<String> {
+    let target = axle.target.as_ref();
+    let value = match tolerance {
+        Tolerance::Words(words) => return Some((*words).to_owned()),
+        Tolerance::Caster => target.and_then(|t| t.caster_tolerance.as_ref()),
+        Tolerance::Pinion => target.and_then(|t| t.pinion_tolerance.as_ref()),
+    }?;
+    Some(format!("± {}", show(planned, None, value.value.value.into())))
+}
+
+fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
+    let owner = Owner::Component(axle.id.value.0.clone());
+    let angle = |owner: &Owner, name: &str| planned.figures.quantity::<Angle>(owner, name);
+    let turn = |owner: &Owner, before: &str, after: &str| {
+        Some(Turn { before: angle(owner, before)?, after: angle(owner, after)? })
+    };
+    let spring = axle.spring.as_ref();
+    let length = |v: Option<&crate::job::read::Located<crate::job::read::Reading<Length>>>| v.map(|v| v.value.value);
+    let od = length(axle.tube.as_ref().and_then(|t| t.od.as_ref()));
+    let (Some(od), Some(pack)) = (od, length(spring.and_then(|s| s.pack.as_ref()))) else { return };
+    let seating = |side: SpringSide, height: Option<Length>| {
+        let seat = match side {
+            SpringSide::Under => Seat::Under,
+            SpringSide::Over => Seat::Over,
+        };
+        height.map(|height| Seating { seat, height })
+    };
+    let before = spring.and_then(|s| seating(s.from, length(s.seat_old.as_ref())));
+    let after = spring.and_then(|s| seating(s.to, length(s.seat_new.as_ref())));
+    let (Some(before), Some(after)) = (before, after) else { return };
+    let pinion = axle.pinion.as_ref();
+    let lift = planned.figures.quantity::<Length>(&owner, "lift").unwrap_or(Length::from_si(0.0));
+    let caster = Side::BOTH.iter().find_map(|side| {
+        let owner = Owner::Side(axle.id.value.0.clone(), *side);
+        Some((side.word().to_owned(), turn(&owner, "caster_now", "caster_target")?))
+    });
+    geometry.drawings.push(side_view(&SideView {
+        tube_od: od,
+        pack,
+        before,
+        after,
+        pinion_points: if axle.steered { Points::Rear } else { Points::Front },
+        pinion: turn(&owner, "pinion_now", "pinion_target"),
+        pinion_reach: length(pinion.and_then(|p| p.reach.as_ref())),
+        caster,
+        case_flange: pinion.and_then(|p| {
+            let up = length(p.case_up.as_ref())?;
+            Some(CaseFlange { across: length(p.case_forward.as_ref())?, height_before: up, height_after: up + lift })
+        }),
+        ground: length(axle.tyre.as_ref().and_then(|t| t.radius.as_ref())),
+    }));
+    if !axle.steered {
+        return;
+    }
+    for side in Side::BOTH {
+        let owner = Owner::Side(axle.id.value.0.clone(), side);
+        let view = (|| {
+            Some(EndView {
+                side: match side {
+                    Side::Left => end_view::Side::Left,
+                    Side::Right => end_view::Side::Right,
+                },
+                tube_od: od,
+                caster_before: angle(&owner, "caster_after_turn")?,
+                caster_after: angle(&owner, "caster_target")?,
+                rotation: angle(&owner, "knuckle_rotation")?,
+                mark_arc: planned.figures.quantity(&owner, "mark_arc")?,
+            })
+        })();
+        geometry.drawings.extend(view.as_ref().map(end_view));
+    }
+}

@@ -1,0 +1,239 @@
+//! The head page.
+
+use std::collections::BTreeMap;
+
+use super::super::document::{Caution, Fact, Head, Operation, Person, PointEntry, Signal, Waiver, Words};
+use super::text::Writer;
+use super::{Placed, Planned, operations};
+use crate::diagnostic::Report;
+use crate::job::model::Role;
+use crate::procedure::figures::Owner;
+use crate::procedure::selection::What;
+
+pub(super) fn head(
+    planned: &Planned<'_>,
+    placed: &[Placed<'_>],
+    now: &[Operation],
+    later: &[Operation],
+    report: &mut Report,
+) -> Head {
+    let job = planned.job;
+    let shop = job.shop.as_ref();
+    Head {
+        shop: shop.map_or_else(String::new, |s| s.name.0.clone()),
+        shop_lines: shop
+            .map(|s| s.address.iter().chain(&s.contact).map(|t| t.0.clone()).collect())
+            .unwrap_or_default(),
+        facts: facts(planned, placed),
+        scope: scope(planned, report),
+        people: people(planned, placed),
+        points: now.iter().chain(later).flat_map(points).collect(),
+        waivers: job
+            .waiver
+            .iter()
+            .map(|w| Waiver {
+                rule: match &w.operation {
+                    Some(operation) => format!("{} for {}", w.rule.value, operation.value),
+                    None => w.rule.value.to_string(),
+                },
+                reason: w.reason.0.clone(),
+                who: w.by.0.clone(),
+                date: w.date.value.to_string(),
+            })
+            .collect(),
+        cautions: cautions(placed),
+        blanks: blanks(planned),
+        disclaimer: disclaimer(planned),
+    }
+}
+
+fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
+    let job = planned.job;
+    let mut facts = Vec::new();
+    let mut fact = |label: &str, value: Option<String>| {
+        facts.push(match value {
+            Some(value) => Fact::new(label, value),
+            None => Fact::blank(label),
+        });
+    };
+    fact("unit", Some(job.unit.name.0.clone()));
+    fact("customer", job.customer.as_ref().map(|c| c.name.0.clone()));
+    fact("identification", job.unit.identification.as_ref().map(|t| t.0.clone()));
+    fact("customer's order", job.customer.as_ref().and_then(|c| c.order.as_ref()).map(|t| t.0.clone()));
+    fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
+    fact("issued", Some(job.job.date.value.to_string()));
+    let minutes: u32 = placed.iter().map(|p| operations::minutes(p.selected)).sum();
+    fact("estimated labour", Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, placed.len())));
+    fact("due", job.job.due.as_ref().map(|d| d.value.to_string()));
+    facts
+}
+
+/// What was asked for, and one sentence per procedure.
+fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
+    let writer = Writer::new();
+    let mut found: Vec<Words> = planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())).collect();
+    for (template, index) in planned.scopes {
+        let Some(component) = planned.job.components().nth(*index) else { continue };
+        let context = planned.figures.context(planned.job, component);
+        let text = crate::job::read::Located {
+            value: crate::job::read::Text(template.clone()),
+            span: planned.job.job.number.span.clone(),
+            key: "scope".to_owned(),
+        };
+        found.push(writer.words(&text, &context, report));
+    }
+    if found.is_empty() {
+        found.push(Words::plain(planned.job.job.title.0.clone()));
+    }
+    found
+}
+
+fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person> {
+    let mut people: Vec<Person> = planned
+        .job
+        .person
+        .iter()
+        .map(|p| Person {
+            role: p.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "),
+            name: Some(p.name.0.clone()),
+            id: Some(p.stamp.as_ref().map_or_else(|| p.id.value.0.clone(), |s| format!("{} / {}", p.id.value, &**s))),
+            ..Person::default()
+        })
+        .collect();
+    // A role that has to sign and has no name yet gets a line to write on.
+    let mut needed: Vec<Role> = Vec::new();
+    for place in placed {
+        match place.selected.what {
+            What::Library(library) => {
+                needed.push(library.row.role);
+                needed.extend(library.row.point.iter().map(|p| p.role));
+            }
+            What::Own(own) if own.hold.is_some() => needed.push(own.hold_role),
+            What::Own(_) => {}
+        }
+    }
+    needed.sort_unstable();
+    needed.dedup();
+    for role in needed {
+        if !planned.job.person.iter().any(|p| p.role.contains(&role)) {
+            people.push(Person { role: role.word().to_owned(), ..Person::default() });
+        }
+    }
+    people
+}
+
+fn points(operation: &Operation) -> Vec<PointEntry> {
+    let entry = |moment: &str, point: &super::super::document::Point| PointEntry {
+        number: point.number.clone(),
+        kind: point.kind,
+        place: format!("{moment} {}", operation.number),
+        what: first_sentence(&point.what),
+        who: point.who.clone(),
+        signed: None,
+    };
+    operation
+        .before
+        .iter()
+        .map(|p| entry("before", p))
+        .chain(operation.after.iter().map(|p| entry("after", p)))
+        .collect()
+}
+
+fn first_sentence(words: &Words) -> String {
+    let text = words.text();
+    text.split_once(". ").map_or_else(|| text.clone(), |(first, _)| format!("{first}."))
+}
+
+/// Cautions for the whole job, for what its operations do. Sources: 29 CFR
+/// 1910 subpart Q and ANSI Z49.1 for hot work; the rest common practice.
+fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
+    let mut acts: BTreeMap<&str, ()> = BTreeMap::new();
+    let mut stations: BTreeMap<&str, ()> = BTreeMap::new();
+    for place in placed {
+        if let What::Library(library) = place.selected.what {
+            acts.extend(library.row.acts.iter().map(|a| (&*a.value.0, ())));
+            stations.insert(library.row.station.word(), ());
+        }
+    }
+    let caution = |signal, hazard: &str, consequence: &str, avoid: &str| Caution {
+        signal,
+        hazard: hazard.to_owned(),
+        consequence: consequence.to_owned(),
+        avoid: avoid.to_owned(),
+    };
+    let mut found = Vec::new();
+    if stations.contains_key("lift") || stations.contains_key("alignment rack") {
+        found.push(caution(
+            Signal::Danger,
+            "A unit that comes off its supports crushes.",
+            "Nobody survives under it.",
+            "Rated stands on a level floor, wheels chocked, shaken before anyone goes under. A jack is no support.",
+        ));
+    }
+    if acts.contains_key("arc") || acts.contains_key("heat") {
+        found.push(caution(
+            Signal::Warning,
+            "Arc, sparks and hot metal burn and start fires; fume is poison.",
+            "Burns, blindness, fire.",
+            "Combustibles clear for 35 ft or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc.",
+        ));
+        found.push(caution(
+            Signal::Notice,
+            "Weld current takes every path it finds.",
+            "Modules, bearings and seals are destroyed without a trace.",
+            "Both battery cables off, negative first. Return clamp on the part that is welded, next to the weld.",
+        ));
+    }
+    if acts.contains_key("grind") || acts.contains_key("cut-permanent") {
+        found.push(caution(
+            Signal::Warning,
+            "A disc that catches kicks or bursts.",
+            "Deep cuts, lost eyes.",
+            "Guard on, face shield over glasses, disc rated for the speed, nobody in line with it.",
+        ));
+    }
+    found
+}
+
+/// What the document could not compute, and what it still needs.
+fn blanks(planned: &Planned<'_>) -> Vec<Words> {
+    let mut found: Vec<Words> = Vec::new();
+    for missing in &planned.figures.missing {
+        if missing.needs.is_empty() {
+            found.push(Words::plain(format!("{}: {}.", missing.owner.words(), missing.why)));
+        }
+    }
+    let mut by_key: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for missing in &planned.figures.missing {
+        for need in &missing.needs {
+            by_key.entry(need.clone()).or_default().push(title(&missing.owner, missing.names.first().copied()));
+        }
+    }
+    for (key, mut figures) in by_key {
+        figures.sort();
+        figures.dedup();
+        found.push(Words::plain(format!("{} wait for ", figures.join(", "))).strong(key).then("."));
+    }
+    found
+}
+
+fn title(owner: &Owner, name: Option<&str>) -> String {
+    let words = name
+        .and_then(|n| crate::procedure::catalogue::find(owner.scope(), n))
+        .map_or("further figures", |n| n.title);
+    format!("{} ({})", words, owner.words())
+}
+
+fn disclaimer(planned: &Planned<'_>) -> Vec<Words> {
+    if let Some(text) = planned.job.shop.as_ref().and_then(|s| s.disclaimer.as_ref()) {
+        return vec![Words::plain(text.0.clone())];
+    }
+    let mut lines = vec![
+        Words::plain("Local law, the vehicle and component manufacturers' data, the governing welding and bolting code, and the judgement of licensed people come before this sheet. A manufacturer's value wins over a computed one."),
+        Words::plain("Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road. Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here."),
+    ];
+    if planned.job.job.invented {
+        lines.push(Words::plain("").strong("This job is an invented demonstration: unit, people and values are made up."));
+    }
+    lines
+}

@@ -1,0 +1,140 @@
+//! The weld schedule: one card per joint.
+
+use super::super::document::{Fact, Reading, WeldCard, Words};
+use super::operations::joints_of;
+use super::{Placed, Planned};
+use crate::job::model::{Joint, Units, WeldType};
+use crate::procedure::figures::Owner;
+use crate::procedure::selection::What;
+use crate::quantity::Style;
+
+fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
+    let figure = planned.figures.get(owner, name)?;
+    Some(match (figure.value.quantity(), figure.style) {
+        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => style.metric_first().both(quantity),
+        _ => figure.show(),
+    })
+}
+
+/// The weld symbol in words: size, kind, extent, count.
+#[must_use]
+pub fn symbol(planned: &Planned<'_>, joint: &Joint) -> String {
+    let owner = Owner::Joint(joint.id.value.0.clone());
+    let size = text(planned, &owner, "size").unwrap_or_else(|| "size ______".to_owned());
+    let mut parts = vec![match joint.kind.value {
+        WeldType::Fillet => format!("fillet {size}"),
+        WeldType::VGroove => format!("V groove {size}"),
+        WeldType::BevelGroove => format!("bevel groove {size}"),
+    }];
+    if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value != WeldType::Fillet) {
+        parts.push(crate::quantity::show::ANGLE.shop(angle.value.value.into()));
+    }
+    if joint.around.is_some() {
+        parts.push("all round".to_owned());
+    } else if let Some(length) = &joint.length {
+        let style = Style::of(crate::quantity::Kind::Length);
+        let style = if planned.job.job.units == Units::Metric { style.metric_first() } else { style };
+        parts.push(format!("{} long", style.both(length.value.value.into())));
+    }
+    if joint.count > 1 {
+        parts.push(format!("{} off", joint.count));
+    }
+    if joint.field {
+        parts.push("field weld".to_owned());
+    }
+    parts.join(", ")
+}
+
+/// One card per joint of the job.
+pub(super) fn cards(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<WeldCard> {
+    planned.job.joint.iter().map(|j| card(planned, placed, j)).collect()
+}
+
+fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard {
+    let owner = Owner::Joint(joint.id.value.0.clone());
+    let get = |name: &str| text(planned, &owner, name);
+    let range = |low: &str, high: &str| match (get(low), get(high)) {
+        (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+        (Some(low), None) => Some(format!("at least {low}")),
+        (None, Some(high)) => Some(format!("at most {high}")),
+        (None, None) => None,
+    };
+    let words = |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let rows: Vec<(&str, Option<String>)> = vec![
+        ("process", words(&joint.process)),
+        ("filler", words(&joint.filler)),
+        ("gas", joint.gas.as_ref().map(|t| t.0.clone())),
+        ("procedure", words(&joint.wps).or_else(|| Some("to be qualified".to_owned()))),
+        ("position", joint.position.as_ref().map(|t| t.0.clone())),
+        ("preheat, at least", get("preheat")),
+        ("interpass, at most", get("interpass_max")),
+        ("amps", get("amps")),
+        ("volts", get("volts")),
+        ("travel", get("travel")),
+        ("heat input", get("heat_input")),
+        ("heat input window", range("heat_input_low", "heat_input_high")),
+        ("throat", get("throat")),
+        ("least leg allowed", get("size_min")),
+        ("undercut, at most", get("undercut_limit")),
+        ("inspection", joint.inspection.as_ref().map(|t| t.0.clone())),
+        ("accepted to", Some(joint.acceptance.word().replace("aws d1.1", "AWS D1.1").replace("iso", "ISO"))),
+        ("arc time, about", get("arc_time")),
+        ("filler needed", get("filler")),
+        ("wait between passes", get("wait")),
+    ];
+    // A line to write on only where the welder must know before the arc.
+    const MUST: &[&str] = &["process", "filler", "preheat, at least", "amps", "volts", "travel", "inspection"];
+    let facts = rows
+        .into_iter()
+        .filter_map(|(label, value)| match value {
+            Some(value) => Some(Fact::new(label, value)),
+            None if MUST.contains(&label) => Some(Fact::blank(label)),
+            None => None,
+        })
+        .collect();
+    let mut notes: Vec<Words> = Vec::new();
+    notes.extend(get("preheat_method").map(|m| Words::plain(format!("Preheat governed by: {m}."))));
+    notes.extend(get("sequence").map(|s| Words::plain(format!("Sequence: {s}"))));
+    if let (Some(count), Some(length)) = (get("tack_count"), get("tack_length")) {
+        notes.push(Words::plain(format!("Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends.")));
+    }
+    if joint.wps.is_none() {
+        notes.push(Words::plain("").strong("No welding procedure is named: ").then("qualify one, or have a licensed person release the values above."));
+    }
+    notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
+    let write = |id: &str, label: &str, unit: Option<&str>| Reading {
+        id: format!("{}.{id}", joint.id.value),
+        label: label.to_owned(),
+        unit: unit.map(str::to_owned),
+        ..Reading::default()
+    };
+    WeldCard {
+        id: joint.id.value.to_string(),
+        title: joint.title.0.clone(),
+        symbol: symbol(planned, joint),
+        operations: operations(planned, placed, joint),
+        facts,
+        notes,
+        boxes: vec![
+            write("welder", "welder", None),
+            write("lot", "filler lot", None),
+            write("size", "size measured", None),
+            write("accepted", "accepted, initials", None),
+        ],
+    }
+}
+
+/// Numbers of the operations that touch a joint.
+fn operations(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> String {
+    placed
+        .iter()
+        .filter(|p| match p.selected.what {
+            What::Library(library) => {
+                joints_of(planned, p.selected, &library.row).iter().any(|j| j.id.value == joint.id.value)
+            }
+            What::Own(_) => false,
+        })
+        .map(|p| p.number.to_string())
+        .collect::<Vec<_>>()
+        .join(", ")
+}

@@ -1,0 +1,73 @@
+//! Pencil look-up tables for what is only known after measuring.
+
+use super::super::document::{LookUp, LookUpRow};
+use super::Planned;
+use crate::figure::geometry::scribe_mark;
+use crate::job::model::{Axle, Component, Units};
+use crate::procedure::figures::Owner;
+use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::{Angle, Dimensioned, unit};
+
+/// Readings on either side of the expected one, in steps of half a degree.
+const STEPS_EACH_WAY: i32 = 6;
+
+/// The table a step asks for by name.
+pub(super) fn named(planned: &Planned<'_>, name: &str, owner: &Owner) -> Option<LookUp> {
+    let Owner::Component(id) = owner else { return None };
+    let Some(Component::Axle(axle)) = planned.job.component(id) else { return None };
+    match name {
+        "knuckle-rotation" => knuckle_rotation(planned, axle),
+        _ => None,
+    }
+}
+
+/// Tables for the geometry page.
+pub(super) fn for_axle(planned: &Planned<'_>, axle: &Axle, _owner: &Owner) -> Vec<LookUp> {
+    if axle.steered { knuckle_rotation(planned, axle).into_iter().collect() } else { Vec::new() }
+}
+
+/// Measured caster to knuckle rotation to arc on the tube, for both sides.
+fn knuckle_rotation(planned: &Planned<'_>, axle: &Axle) -> Option<LookUp> {
+    let target = axle.target.as_ref()?.caster.as_ref()?.value.value;
+    let od = axle.tube.as_ref()?.od.as_ref()?.value.value;
+    // Centre the table on the expected reading, or on the target less ten
+    // degrees where nothing is known.
+    let expected = crate::procedure::figures::Side::BOTH
+        .iter()
+        .find_map(|side| {
+            planned.figures.quantity::<Angle>(&Owner::Side(axle.id.value.0.clone(), *side), "caster_after_turn")
+        })
+        .map_or(target.to(unit::DEG) - 10.0, |a| a.to(unit::DEG));
+    let middle = (expected * 2.0).round() / 2.0;
+    let readings: Vec<Angle> =
+        (-STEPS_EACH_WAY..=STEPS_EACH_WAY).map(|n| Angle::of(middle + f64::from(n) / 2.0, unit::DEG)).collect();
+    let metric = planned.job.job.units == Units::Metric;
+    let arcs = readings.iter().map(|r| scribe_mark::arc(od, target - *r));
+    let plain = |text: String| text.trim_end_matches(" in").trim_end_matches(" mm").to_owned();
+    Some(LookUp {
+        title: format!(
+            "Knuckle rotation from the caster measured with the pinion set, either side: target {} less the reading",
+            ANGLE.both(target.into())
+        ),
+        rows: vec![
+            LookUpRow {
+                head: "reading".to_owned(),
+                cells: readings.iter().map(|r| ANGLE.shop((*r).into())).collect(),
+            },
+            LookUpRow {
+                head: "rotate".to_owned(),
+                cells: readings.iter().map(|r| ANGLE.shop((target - *r).into())).collect(),
+            },
+            LookUpRow {
+                head: format!("arc on {}, {}", LENGTH.shop(od.into()), if metric { "mm" } else { "in" }),
+                cells: arcs
+                    .map(|a| plain(if metric { LENGTH.si(a.into()) } else { LENGTH.shop(a.into()) }))
+                    .collect(),
+            },
+        ],
+        note: Some(format!(
+            "Positive: top rearward. Each side from its own reading. Arc = π × {} × rotation / 360; a straight rule reads the chord, a little less.",
+            LENGTH.both(od.into())
+        )),
+    })
+}

@@ -1,0 +1,115 @@
+//! What to pick before the start.
+
+use std::collections::BTreeMap;
+
+use super::super::document::{PickGroup, PickRow, Reading};
+use super::text::Writer;
+use super::{Placed, Planned};
+use crate::diagnostic::Report;
+use crate::job::model::Component;
+use crate::procedure::figures::Owner;
+use crate::procedure::selection::What;
+use crate::quantity::{Dimensioned, Mass, Quantity, Style};
+
+pub(super) fn groups(planned: &Planned<'_>, placed: &[Placed<'_>], report: &mut Report) -> Vec<PickGroup> {
+    let writer = Writer::new();
+    let mut tools: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+    let mut materials: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+    for place in placed {
+        let What::Library(library) = place.selected.what else { continue };
+        let component = place.selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
+        let context = planned.figures.context(planned.job, component);
+        for (texts, list) in [(&library.row.tools, &mut tools), (&library.row.materials, &mut materials)] {
+            for text in texts {
+                let text = writer.plain(text, &context, report);
+                let numbers = list.entry(text).or_default();
+                if !numbers.contains(&place.number) {
+                    numbers.push(place.number);
+                }
+            }
+        }
+    }
+    let list = |rows: BTreeMap<String, Vec<u32>>, boxed: Option<&str>| -> Vec<PickRow> {
+        rows.into_iter()
+            .map(|(what, numbers)| PickRow {
+                what,
+                detail: Some(for_operations(&numbers)),
+                reading: boxed.map(|label| Reading { label: label.to_owned(), ..Reading::default() }),
+                ..PickRow::default()
+            })
+            .collect()
+    };
+    let mut groups = Vec::new();
+    let parts = parts(planned);
+    let mut material = parts;
+    material.extend(list(materials, None));
+    for (title, rows) in [
+        ("Material and fasteners", material),
+        ("Filler and gas", filler(planned)),
+        ("Tools and gauges", list(tools, None)),
+    ] {
+        if !rows.is_empty() {
+            groups.push(PickGroup { title: title.to_owned(), rows });
+        }
+    }
+    groups
+}
+
+fn for_operations(numbers: &[u32]) -> String {
+    let list: Vec<String> = numbers.iter().map(u32::to_string).collect();
+    format!("for {}", list.join(", "))
+}
+
+/// Fasteners and pieces the job names.
+fn parts(planned: &Planned<'_>) -> Vec<PickRow> {
+    let lot = || Some(Reading { label: "heat or lot".to_owned(), ..Reading::default() });
+    let mut rows: Vec<PickRow> = planned
+        .job
+        .weldment
+        .iter()
+        .flat_map(|w| &w.piece)
+        .map(|piece| PickRow { what: piece.0.clone(), reading: lot(), ..PickRow::default() })
+        .collect();
+    for fastener in &planned.job.fastener {
+        let mut detail = Vec::new();
+        detail.extend(fastener.thread.iter().map(|t| t.value.0.clone()));
+        detail.extend(fastener.grade.iter().map(|t| t.value.0.clone()));
+        detail.extend(fastener.nut.iter().map(|t| format!("nut {}", t.value.0)));
+        rows.push(PickRow {
+            quantity: fastener.count.to_string(),
+            what: fastener.title.0.clone(),
+            detail: Some(detail.join(", ")),
+            reading: lot(),
+            ..PickRow::default()
+        });
+    }
+    rows
+}
+
+/// Filler by classification, summed over the joints.
+fn filler(planned: &Planned<'_>) -> Vec<PickRow> {
+    let mut sums: BTreeMap<String, (f64, Vec<String>, bool)> = BTreeMap::new();
+    for joint in &planned.job.joint {
+        let Some(filler) = &joint.filler else { continue };
+        let mass = planned.figures.quantity::<Mass>(&Owner::Joint(joint.id.value.0.clone()), "filler");
+        let entry = sums.entry(filler.value.0.clone()).or_insert((0.0, Vec::new(), true));
+        match mass {
+            Some(mass) => entry.0 += mass.si(),
+            None => entry.2 = false,
+        }
+        entry.1.push(joint.id.value.to_string());
+    }
+    sums.into_iter()
+        .map(|(what, (kilograms, joints, complete))| {
+            let mass = Quantity::from(Mass::from_si(kilograms));
+            let style = Style::of(mass.kind()).up();
+            PickRow {
+                quantity: if complete { style.both(mass) } else { "______".to_owned() },
+                what,
+                detail: Some(format!("for {}", joints.join(", "))),
+                reading: Some(Reading { label: "lot".to_owned(), ..Reading::default() }),
+                done: None,
+            }
+        })
+        .collect()
+}

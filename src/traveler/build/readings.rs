@@ -1,0 +1,179 @@
+//! Readings: what is written down, with target, tolerance and instrument.
+
+use super::super::document::Reading;
+use super::text::Writer;
+use crate::diagnostic::{Diagnostic, Report};
+use crate::job::model::Units;
+use crate::job::read::{Located, Text};
+use crate::procedure::figures::{Context, JobFigures, Owner};
+use crate::procedure::file::{ReadingKind, ReadingRow};
+use crate::quantity::{Kind, Quantity, Style, Toward, parse};
+
+/// Where a reading looks up its figures.
+#[derive(Debug, Clone)]
+pub(super) struct Place<'a> {
+    pub(super) figures: &'a JobFigures,
+    /// Owner tried first, then the component.
+    pub(super) owner: Owner,
+    pub(super) component: Owner,
+    pub(super) units: Units,
+}
+
+impl Place<'_> {
+    /// A figure of this name, from the nearest owner that knows the name.
+    fn figure(&self, name: &str) -> Option<Option<&crate::figure::Figure>> {
+        for owner in [&self.owner, &self.component] {
+            if JobFigures::knows(owner.scope(), name) {
+                return Some(self.figures.get(owner, name));
+            }
+        }
+        None
+    }
+
+    fn style(&self, style: Style) -> Style {
+        if self.units == Units::Metric { style.metric_first() } else { style }
+    }
+}
+
+/// The quantity kind of a reading; none for words.
+fn kind(kind: ReadingKind) -> Option<Kind> {
+    Some(match kind {
+        ReadingKind::Length => Kind::Length,
+        ReadingKind::Angle => Kind::Angle,
+        ReadingKind::Torque => Kind::Torque,
+        ReadingKind::Temperature => Kind::Temperature,
+        ReadingKind::Current => Kind::Current,
+        ReadingKind::Voltage => Kind::Voltage,
+        ReadingKind::Speed => Kind::Speed,
+        ReadingKind::Time => Kind::Time,
+        ReadingKind::Pressure => Kind::Stress,
+        ReadingKind::Mass => Kind::Mass,
+        ReadingKind::Number => Kind::Number,
+        ReadingKind::Text => return None,
+    })
+}
+
+/// A value named by a reading: a job figure or a quantity text.
+enum Named {
+    Known(Quantity, Style),
+    /// A figure that can't be computed yet.
+    Unknown,
+}
+
+fn named(
+    text: &Located<Text>,
+    wanted: Kind,
+    place: &Place<'_>,
+    report: &mut Report,
+) -> Option<Named> {
+    if let Some(figure) = place.figure(&text.value) {
+        return Some(match figure.and_then(|f| f.value.quantity().map(|q| (q, f.style))) {
+            Some((quantity, style)) if quantity.kind() == wanted => {
+                Named::Known(quantity, place.style(style.unwrap_or_else(|| Style::of(wanted))))
+            }
+            _ => Named::Unknown,
+        });
+    }
+    match parse::quantity(wanted, &text.value) {
+        Ok(quantity) => Some(Named::Known(quantity, place.style(Style::of(wanted)))),
+        Err(error) => {
+            report.push(
+                Diagnostic::error("T003", format!("\"{}\" is no job figure and no {}", text.value, wanted.word()))
+                    .at(Some(text.span.clone()))
+                    .key(text.key.clone())
+                    .expected(error.expected)
+                    .example(error.example),
+            );
+            None
+        }
+    }
+}
+
+/// Builds the box of a reading. `suffix` tells repeated readings apart.
+pub(super) fn reading(
+    row: &ReadingRow,
+    suffix: &str,
+    label_suffix: &str,
+    place: &Place<'_>,
+    writer: &Writer,
+    context: &Context,
+    report: &mut Report,
+) -> Reading {
+    let mut label = writer.plain(&row.label, context, report);
+    if !label_suffix.is_empty() && !label.contains(label_suffix) {
+        label = format!("{label}, {label_suffix}");
+    }
+    let mut reading = Reading {
+        id: if suffix.is_empty() { row.id.value.to_string() } else { format!("{}.{suffix}", row.id.value) },
+        label,
+        target: None,
+        tolerance: None,
+        instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
+        unit: None,
+        filled: None,
+    };
+    let Some(kind) = kind(row.kind) else { return reading };
+    let target = row.target.as_ref().and_then(|t| named(t, kind, place, report));
+    let plus = row.plus.as_ref().and_then(|t| named(t, kind, place, report));
+    let minus = row.minus.as_ref().and_then(|t| named(t, kind, place, report));
+    let least = row.least.as_ref().and_then(|t| named(t, kind, place, report));
+    let most = row.most.as_ref().and_then(|t| named(t, kind, place, report));
+    reading.target = match (target, least, most) {
+        (Some(Named::Known(value, style)), ..) => Some(style.both(value)),
+        (Some(Named::Unknown), ..) => None,
+        (None, Some(Named::Known(low, low_style)), Some(Named::Known(high, high_style))) => Some(format!(
+            "{} to {}",
+            inward(low_style, Toward::Up).both(low),
+            inward(high_style, Toward::Down).both(high)
+        )),
+        (None, Some(Named::Known(low, style)), None) => {
+            Some(format!("≥ {}", inward(style, Toward::Up).both(low)))
+        }
+        (None, None, Some(Named::Known(high, style))) => {
+            Some(format!("≤ {}", inward(style, Toward::Down).both(high)))
+        }
+        (None, None, None) => Some("record".to_owned()),
+        _ => None,
+    };
+    reading.tolerance = tolerance(plus, minus);
+    reading.unit = Some(unit_of(kind, place.units).to_owned()).filter(|u| !u.is_empty());
+    reading
+}
+
+/// Limits are rounded inward, so that a value on the printed limit passes.
+fn inward(mut style: Style, toward: Toward) -> Style {
+    style.toward = toward;
+    style
+}
+
+fn tolerance(plus: Option<Named>, minus: Option<Named>) -> Option<String> {
+    let write = |n: Named| match n {
+        Named::Known(value, style) => Some(inward(style, Toward::Down).both(value)),
+        Named::Unknown => None,
+    };
+    match (plus.and_then(write), minus.and_then(write)) {
+        (Some(up), Some(down)) if up == down => Some(format!("± {up}")),
+        (Some(up), Some(down)) => Some(format!("+ {up}, − {down}")),
+        (Some(up), None) => Some(format!("+ {up}, − 0")),
+        (None, Some(down)) => Some(format!("+ 0, − {down}")),
+        (None, None) => None,
+    }
+}
+
+/// The unit written in the box.
+fn unit_of(kind: Kind, units: Units) -> &'static str {
+    let metric = units == Units::Metric;
+    match kind {
+        Kind::Length => if metric { "mm" } else { "in" },
+        Kind::Angle => "°",
+        Kind::Torque => if metric { "N·m" } else { "lbf-ft" },
+        Kind::Temperature => if metric { "°C" } else { "°F" },
+        Kind::Current => "A",
+        Kind::Voltage => "V",
+        Kind::Speed => if metric { "mm/min" } else { "in/min" },
+        Kind::Time => "min",
+        Kind::Stress => if metric { "kPa" } else { "psi" },
+        Kind::Mass => if metric { "kg" } else { "lb" },
+        _ => "",
+    }
+}

@@ -1,0 +1,54 @@
+//! Found conditions and the change log.
+
+use super::super::document::{Change, FoundEntry, FoundSheet, Words};
+use crate::job::JobFile;
+use crate::job::model::Disposition;
+
+/// Blank forms on the page.
+const BLANKS: u32 = 3;
+
+pub(super) fn found(job: &JobFile) -> FoundSheet {
+    FoundSheet {
+        rule: vec![
+            Words::plain("").strong("Stop when the part in front of you is not the part on paper: ").then(
+                "a crack, an old repair, a wrong part, a reading outside its limits. Make it safe, leave it as it is, write it down here.",
+            ),
+            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason."),
+        ],
+        entries: job
+            .found
+            .iter()
+            .zip(1_u32..)
+            .map(|(f, n)| FoundEntry {
+                number: format!("F{n}"),
+                place: f.date.value.to_string(),
+                found: f.what.0.clone(),
+                disposition: (f.disposition != Disposition::Open).then(|| f.disposition.word().to_owned()),
+                action: None,
+                decided: f.decided.as_ref().map(|t| t.0.clone()),
+            })
+            .collect(),
+        blanks: BLANKS,
+        dispositions: Disposition::WORDS.iter().skip(1).map(|w| (*w).to_owned()).collect(),
+    }
+}
+
+pub(super) fn changes(job: &JobFile) -> Vec<Change> {
+    if job.change.is_empty() {
+        return vec![Change {
+            revision: job.job.revision.to_string(),
+            date: job.job.date.value.to_string(),
+            what: "first issue".to_owned(),
+            ..Change::default()
+        }];
+    }
+    job.change
+        .iter()
+        .map(|c| Change {
+            revision: c.revision.0.clone(),
+            date: c.date.value.to_string(),
+            what: c.what.0.clone(),
+            ..Change::default()
+        })
+        .collect()
+}

@@ -1,0 +1,67 @@
+//! The torque sheet.
+
+use super::super::document::{Reading, TorqueRow, Words};
+use super::Planned;
+use crate::job::model::{Fastener, Units};
+use crate::procedure::figures::Owner;
+
+fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
+    let figure = planned.figures.get(owner, name)?;
+    Some(match (figure.value.quantity(), figure.style) {
+        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => style.metric_first().both(quantity),
+        _ => figure.show(),
+    })
+}
+
+/// One line for an operation's head.
+pub(super) fn line(planned: &Planned<'_>, fastener: &Fastener) -> Words {
+    let owner = Owner::Fastener(fastener.id.value.0.clone());
+    let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
+    let torque = text(planned, &owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
+    Words::plain("").strong(fastener.id.value.to_string()).then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque)
+}
+
+/// Every group of fasteners of the job.
+pub(super) fn rows(planned: &Planned<'_>) -> Vec<TorqueRow> {
+    planned.job.fastener.iter().map(|f| row(planned, f)).collect()
+}
+
+fn row(planned: &Planned<'_>, fastener: &Fastener) -> TorqueRow {
+    let owner = Owner::Fastener(fastener.id.value.0.clone());
+    let get = |name: &str| text(planned, &owner, name);
+    let mut thread: Vec<String> = Vec::new();
+    thread.extend(fastener.thread.iter().map(|t| t.value.0.clone()));
+    thread.extend(fastener.grade.iter().map(|t| t.value.0.clone()));
+    thread.extend(fastener.nut.iter().map(|t| format!("nut {}", t.value.0)));
+    let unit = if planned.job.job.units == Units::Metric { "N·m" } else { "lbf-ft" };
+    let write = |id: &str, label: &str, instrument: Option<String>, unit: Option<&str>| Reading {
+        id: format!("{}.{id}", fastener.id.value),
+        label: label.to_owned(),
+        instrument,
+        unit: unit.map(str::to_owned),
+        ..Reading::default()
+    };
+    TorqueRow {
+        id: fastener.id.value.to_string(),
+        title: match fastener.count {
+            1 => fastener.title.0.clone(),
+            n => format!("{}, {n} off", &*fastener.title),
+        },
+        thread: thread.join(", "),
+        condition: get("condition").unwrap_or_else(|| "condition of the thread: write in".to_owned()),
+        stages: ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect(),
+        torque: get("torque"),
+        range: match (get("torque_low"), get("torque_high")) {
+            (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+            _ => None,
+        },
+        pattern: get("pattern"),
+        source: get("source").unwrap_or_else(|| "not known: manufacturer's data needed".to_owned()),
+        again: get("retorque"),
+        boxes: vec![
+            write("actual", "as tightened", None, Some(unit)),
+            write("wrench", "wrench", fastener.wrench.as_ref().map(|w| w.0.clone()), None),
+            write("who", "initials, date", None, None),
+        ],
+    }
+}
