@@ -14,4 +14,6 @@ pub mod diagnostic;
 pub mod figure;
 pub mod quantity;
 pub mod reference;
+pub mod render;
 pub mod source;
+pub mod traveler;

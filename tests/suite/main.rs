@@ -3,4 +3,6 @@
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a test may stop at the first surprise")]
 
 mod figures;
+mod pages;
 mod quantities;
+mod support;
