@@ -16,4 +16,6 @@ pub mod job;
 pub mod procedure;
 pub mod quantity;
 pub mod reference;
+pub mod render;
 pub mod source;
+pub mod traveler;

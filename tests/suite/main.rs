@@ -8,4 +8,6 @@
 )]
 
 mod figures;
+mod pages;
 mod quantities;
+mod support;

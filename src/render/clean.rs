@@ -1,0 +1,202 @@
+//! Makes every text of a document printable: no character without a glyph, no
+//! invisible or direction-changing character, no word that can't be broken, no
+//! text longer than its place.
+
+use serde_json::{Map, Value};
+
+/// Keys that hold sentences and have room for them.
+const PROSE: &[&str] = &[
+    "action", "alt", "avoid", "consequence", "decided", "effect", "formula", "found", "hazard", "note",
+    "reason", "remark", "source", "text", "what", "why", "caption", "warnings", "notes", "mark", "meaning",
+    "title", "scope", "detail", "qualification", "symbol",
+];
+/// Most characters of a sentence or paragraph.
+const PROSE_LIMIT: usize = 1200;
+/// Most characters of anything else.
+const LIMIT: usize = 160;
+/// Most characters of what stands in a narrow cell or at the head of a page.
+const NARROW: &[(&str, usize)] = &[
+    ("number", 18),
+    ("revision", 8),
+    ("id", 24),
+    ("side", 16),
+    ("hash", 24),
+    ("verb", 24),
+    ("station", 40),
+    ("time", 24),
+    ("stamp", 20),
+    ("title", 400),
+    ("symbol", 400),
+    ("mark", 200),
+    ("meaning", 200),
+    ("validity", 150),
+    ("digest", 24),
+];
+/// Most characters of the unit and the work at the head of every page.
+const RUNNING_LIMIT: usize = 64;
+/// A word longer than this may be broken anywhere.
+const LONG_WORD: usize = 30;
+/// The same in a cell or box.
+const LONG_WORD_IN_CELL: usize = 13;
+/// A place where a line may break, without width.
+const BREAK: char = '\u{200B}';
+
+/// Cleans every string of a serialized document.
+pub(super) fn document(model: &mut Value, prints: &dyn Fn(char) -> bool) {
+    if let Value::Object(parts) = model {
+        for (name, part) in parts.iter_mut() {
+            walk(part, name, name == "running", prints);
+        }
+    }
+}
+
+fn walk(value: &mut Value, key: &str, running: bool, prints: &dyn Fn(char) -> bool) {
+    match value {
+        Value::String(text) => *text = fit(text, key, limit(key, running), prints),
+        Value::Array(items) if items.iter().any(is_run) => runs(items, prints),
+        Value::Array(items) => items.iter_mut().for_each(|item| walk(item, key, running, prints)),
+        Value::Object(map) => map.iter_mut().for_each(|(key, value)| walk(value, key, running, prints)),
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+/// Whether a value is a run of words.
+fn is_run(value: &Value) -> bool {
+    value.as_object().is_some_and(|map| map.len() == 2 && map.contains_key("text") && map.contains_key("strong"))
+}
+
+/// Runs share one limit.
+fn runs(items: &mut Vec<Value>, prints: &dyn Fn(char) -> bool) {
+    let mut left = PROSE_LIMIT;
+    items.retain_mut(|item| {
+        let Some(Value::String(text)) = item.as_object_mut().and_then(|map: &mut Map<_, _>| map.get_mut("text"))
+        else {
+            return true;
+        };
+        if left == 0 {
+            return false;
+        }
+        let length = text.chars().count();
+        *text = fit(text, "text", left, prints);
+        left = left.saturating_sub(length);
+        true
+    });
+}
+
+fn limit(key: &str, running: bool) -> usize {
+    if let Some((_, most)) = NARROW.iter().find(|(name, _)| *name == key) {
+        return *most;
+    }
+    match key {
+        _ if running => RUNNING_LIMIT,
+        _ if PROSE.contains(&key) => PROSE_LIMIT,
+        _ => LIMIT,
+    }
+}
+
+/// A text that fits its place.
+fn fit(text: &str, key: &str, most: usize, prints: &dyn Fn(char) -> bool) -> String {
+    let long_word = if PROSE.contains(&key) { LONG_WORD } else { LONG_WORD_IN_CELL };
+    breakable(&cut(&visible(text, prints), most), long_word)
+}
+
+/// Replaces what has no glyph, or has one that can't be seen, by `[U+XXXX]`.
+pub(super) fn visible(text: &str, prints: &dyn Fn(char) -> bool) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '\r' => {
+                if chars.peek() != Some(&'\n') {
+                    out.push('\n');
+                }
+            }
+            '\n' | '\u{2028}' | '\u{2029}' => out.push('\n'),
+            '\t' => out.push(' '),
+            c if c.is_whitespace() && !c.is_control() && !prints(c) => out.push(' '),
+            c if is_hidden(c) || !prints(c) => out.push_str(&format!("[U+{:04X}]", u32::from(c))),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// Characters that change a text without being seen, and private ones whose
+/// meaning nobody knows: controls, direction marks, default ignorables
+/// (Unicode, `DerivedCoreProperties`), private use (forbidden by ISO 19005-3, 6.2.11.7).
+fn is_hidden(c: char) -> bool {
+    c.is_control()
+        || matches!(c,
+            '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{115F}'..='\u{1160}' | '\u{17B4}'..='\u{17B5}'
+            | '\u{180B}'..='\u{180F}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}'
+            | '\u{2060}'..='\u{206F}' | '\u{3164}' | '\u{E000}'..='\u{F8FF}' | '\u{FE00}'..='\u{FE0F}'
+            | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFFF}' | '\u{1BCA0}'..='\u{1BCA3}'
+            | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{10FFFF}')
+}
+
+/// Cuts what is longer than `most` characters, and says how much is missing.
+fn cut(text: &str, most: usize) -> String {
+    let length = text.chars().count();
+    if length <= most {
+        return text.to_owned();
+    }
+    if most < 60 {
+        let kept: String = text.chars().take(most.saturating_sub(2)).collect();
+        return format!("{kept} …");
+    }
+    let kept: String = text.chars().take(most - 50).collect();
+    format!("{kept} … [{} more characters, not printed]", length - (most - 50))
+}
+
+/// Lets words longer than `longest` characters break every tenth character.
+fn breakable(text: &str, longest: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for piece in text.split_inclusive([' ', '\n']) {
+        if piece.chars().count() <= longest {
+            out.push_str(piece);
+            continue;
+        }
+        for (i, c) in piece.chars().enumerate() {
+            if i > 0 && i % 10 == 0 {
+                out.push(BREAK);
+            }
+            out.push(c);
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ascii(c: char) -> bool {
+        c.is_ascii_graphic() || c == ' ' || c == '…'
+    }
+
+    #[test]
+    fn unseen_characters_become_seen() {
+        assert_eq!(visible("a\0b\u{202E}c", &ascii), "a[U+0000]b[U+202E]c");
+        assert_eq!(visible("tab\there\r\nnext\u{2028}line", &ascii), "tab here\nnext\nline");
+        assert_eq!(visible("\u{1F525}", &|_| true), "\u{1F525}");
+        assert_eq!(visible("\u{E000}", &|_| true), "[U+E000]");
+        assert_eq!(visible("90\u{202F}Nm", &ascii), "90 Nm");
+    }
+
+    #[test]
+    fn long_texts_say_what_is_missing() {
+        let long = "x".repeat(5000);
+        let shown = cut(&long, 1200);
+        assert_eq!(shown.chars().filter(|c| *c == 'x').count(), 1150);
+        assert!(shown.ends_with("[3850 more characters, not printed]"), "{shown}");
+        assert_eq!(cut("short", 8), "short");
+        assert_eq!(cut("much too long", 8), "much t …");
+    }
+
+    #[test]
+    fn long_words_can_break() {
+        assert_eq!(breakable("circumferentially", 30), "circumferentially");
+        let broken = breakable(&"y".repeat(35), 30);
+        assert_eq!(broken.chars().filter(|c| *c == BREAK).count(), 3);
+    }
+}

@@ -1,0 +1,129 @@
+//! Typesetting: a document and its attachments become a PDF.
+//!
+//! Every file is PDF/A-3a and PDF/UA-1 at once: fonts embedded, tagged, with
+//! bookmarks and with the files it was made from attached. The same document
+//! and attachments give the same bytes on every machine; neither clock nor
+//! system fonts are read. The functions may be called from several threads.
+
+mod assets;
+mod clean;
+mod engine;
+
+use std::fmt;
+
+use crate::traveler::Document;
+
+/// What an attached file is to the document (ISO 19005-3, `AFRelationship`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Relationship {
+    /// The document was made from it: the job file.
+    Source,
+    /// Its data is shown in the document: the figures.
+    Data,
+    /// Further material: the record.
+    Supplement,
+}
+
+impl Relationship {
+    const fn word(self) -> &'static str {
+        match self {
+            Relationship::Source => "source",
+            Relationship::Data => "data",
+            Relationship::Supplement => "supplement",
+        }
+    }
+}
+
+/// A file attached to the document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attachment {
+    /// File name without folders: `job.toml`.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// MIME type: `application/toml`.
+    pub mime: String,
+    /// What it is to the document.
+    pub relationship: Relationship,
+    /// What it is, in words.
+    pub description: String,
+}
+
+/// A typeset document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rendered {
+    /// The PDF file.
+    pub bytes: Vec<u8>,
+    /// Number of pages.
+    pub pages: usize,
+    /// What the typesetter complained about; empty unless a template is at fault.
+    pub warnings: Vec<String>,
+}
+
+/// Why a document could not be typeset.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum RenderError {
+    /// The document model could not be handed over.
+    Model(String),
+    /// An attachment's name is empty, a path, or used twice.
+    AttachmentName(String),
+    /// The date of issue is outside the years 1 to 9999.
+    Date(String),
+    /// The template failed: its messages.
+    Typeset(Vec<String>),
+    /// The file would not keep PDF/A-3a or PDF/UA-1: the reasons.
+    Conformance(Vec<String>),
+}
+
+impl fmt::Display for RenderError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            RenderError::Model(why) => write!(f, "the document could not be handed over: {why}"),
+            RenderError::AttachmentName(name) => {
+                write!(f, "\"{name}\" can't be the name of an attachment: it is empty, a path, or used twice")
+            }
+            RenderError::Date(date) => write!(f, "{date} can't be the date of a document"),
+            RenderError::Typeset(messages) => write!(f, "typesetting failed: {}", messages.join("; ")),
+            RenderError::Conformance(messages) => {
+                write!(f, "the file would not be archival and accessible: {}", messages.join("; "))
+            }
+        }
+    }
+}
+
+impl std::error::Error for RenderError {}
+
+/// Typesets a document.
+///
+/// Characters the embedded fonts lack, control and direction marks print as
+/// `[U+XXXX]`; over-long texts are cut with a note that says how much is
+/// missing. Give the whole job as an attachment, so that nothing is lost.
+///
+/// # Errors
+/// If an attachment has no usable name, the date is impossible, or the result
+/// would not conform.
+pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
+    clean::document(&mut model, &engine::prints);
+    let text = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
+    check_names(attachments)?;
+    engine::typeset(text, &document.meta, attachments)
+}
+
+/// A text as it will be printed.
+#[must_use]
+pub fn printed(text: &str) -> String {
+    clean::visible(text, &engine::prints)
+}
+
+fn check_names(attachments: &[Attachment]) -> Result<(), RenderError> {
+    for (i, one) in attachments.iter().enumerate() {
+        let plain = |c: char| c.is_ascii_alphanumeric() || "._- ".contains(c);
+        let usable = one.name.chars().all(plain) && one.name.chars().any(|c| c.is_ascii_alphanumeric());
+        let twice = attachments.iter().take(i).any(|other| other.name == one.name);
+        if !usable || twice || one.name.contains("..") {
+            return Err(RenderError::AttachmentName(one.name.clone()));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,276 @@
+//! The document model: typeset-ready, for blank travelers and completed
+//! records alike.
+//!
+//! Every text is final: worded, rounded, with its unit. A template places it
+//! and computes nothing. What a person still has to write is a box; the same
+//! box with a [`Filled`] value is the completed record, so page and record lie
+//! side by side on one grid.
+//!
+//! Text is data. No character in it is markup; emphasis is a [`Run`] of
+//! [`Words`].
+//!
+//! An empty list or `None` leaves its part of the page out.
+
+mod operation;
+mod sheets;
+mod words;
+
+pub use operation::*;
+pub use sheets::*;
+pub use words::*;
+
+use chrono::{DateTime, Utc};
+use serde::Serialize;
+
+use super::drawing::Drawing;
+use super::lanes::Lanes;
+
+/// One document, in the order it is printed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Document {
+    /// Facts about the file: title, language, paper, date.
+    pub meta: Meta,
+    /// What stands at the head and foot of every page.
+    pub running: Running,
+    /// First page.
+    pub head: Head,
+    /// Route page: stations as lanes, hold points as bars across.
+    pub route: Option<Lanes>,
+    /// Geometry page: drawings, the table as found / planned / as left.
+    pub geometry: Option<Geometry>,
+    /// Operations in order.
+    pub operations: Vec<Operation>,
+    /// Operations after hand-over, such as the torque after the first miles.
+    pub after_hand_over: Vec<Operation>,
+    /// Weld schedule, one card per joint.
+    pub welds: Vec<WeldCard>,
+    /// Torque sheet, one row per fastener group.
+    pub torques: Vec<TorqueRow>,
+    /// Pick list: material, consumables, tools.
+    pub pick_list: Vec<PickGroup>,
+    /// Page for found conditions.
+    pub found: Option<FoundSheet>,
+    /// Change log, oldest first.
+    pub changes: Vec<Change>,
+    /// Worksheets: how each figure came about.
+    pub worksheets: Vec<Worksheet>,
+    /// Entries of the record and how to check them; completed records only.
+    pub record: Option<RecordSheet>,
+}
+
+/// Facts about the file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Meta {
+    /// Kind of document, printed on the first page: `Job traveler`, `Completed record`.
+    pub kind: String,
+    /// Title of the file, shown by readers: kind, number, revision and unit.
+    pub title: String,
+    /// Shop that issued it.
+    pub author: String,
+    /// Language of the text, two letters.
+    pub language: String,
+    /// Stable identifier: number and revision, and the digest of the plan.
+    pub ident: String,
+    /// When it was issued. From the job, the record or a flag, never the clock.
+    pub issued: DateTime<Utc>,
+    /// Sheet size.
+    pub paper: Paper,
+}
+
+impl Default for Meta {
+    fn default() -> Self {
+        Self {
+            kind: "Job traveler".to_owned(),
+            title: "Job traveler".to_owned(),
+            author: String::new(),
+            language: "en".to_owned(),
+            ident: String::new(),
+            issued: DateTime::UNIX_EPOCH,
+            paper: Paper::Letter,
+        }
+    }
+}
+
+/// Sheet size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub enum Paper {
+    /// 8.5 x 11 in (215.9 x 279.4 mm).
+    #[default]
+    #[serde(rename = "us-letter")]
+    Letter,
+    /// 210 x 297 mm (ISO 216).
+    #[serde(rename = "a4")]
+    A4,
+}
+
+/// Head and foot of every page. The page number is added when typeset.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Running {
+    /// Job number.
+    pub number: String,
+    /// Revision letter.
+    pub revision: String,
+    /// The unit worked on.
+    pub unit: String,
+    /// Short title of the work.
+    pub work: String,
+    /// One line: until when this paper is valid, and what comes before it.
+    pub validity: String,
+    /// Short digest of the plan.
+    pub digest: String,
+    /// A word across the head of an unfinished or withdrawn copy: `DRAFT`, `SUPERSEDED`.
+    pub stamp: Option<String>,
+}
+
+/// First page.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Head {
+    /// Shop name.
+    pub shop: String,
+    /// Address and telephone of the shop, a line each.
+    pub shop_lines: Vec<String>,
+    /// Facts in pairs: customer, unit, serial number, dates, estimated hours.
+    pub facts: Vec<Fact>,
+    /// What is done and what is not: two sentences.
+    pub scope: Vec<Words>,
+    /// People on the job.
+    pub people: Vec<Person>,
+    /// Index of hold, witness and review points.
+    pub points: Vec<PointEntry>,
+    /// Waivers of a safety rule, with reason.
+    pub waivers: Vec<Waiver>,
+    /// Cautions for the whole job.
+    pub cautions: Vec<Caution>,
+    /// What the shop must know and the document could not compute.
+    pub blanks: Vec<Words>,
+    /// What comes before this paper, and what it does not know.
+    pub disclaimer: Vec<Words>,
+}
+
+/// A label and a value.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Fact {
+    /// What it is, lower case.
+    pub label: String,
+    /// Its value. `None` prints a blank line to write on.
+    pub value: Option<String>,
+}
+
+impl Fact {
+    /// A known fact.
+    #[must_use]
+    pub fn new(label: impl Into<String>, value: impl Into<String>) -> Self {
+        Self { label: label.into(), value: Some(value.into()) }
+    }
+
+    /// A fact to be written in.
+    #[must_use]
+    pub fn blank(label: impl Into<String>) -> Self {
+        Self { label: label.into(), value: None }
+    }
+}
+
+/// A person on the job.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Person {
+    /// Role: lead, welder, fitter, inspector.
+    pub role: String,
+    /// Printed name; `None` prints a line to write on.
+    pub name: Option<String>,
+    /// Identification: badge, stamp or certificate number.
+    pub id: Option<String>,
+    /// Qualification and until when it is valid.
+    pub qualification: String,
+    /// Initials used on this traveler, if already given.
+    pub initials: Option<Filled>,
+}
+
+/// A line of the index of points.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct PointEntry {
+    /// Number: `H4`, `W1`, `R2`.
+    pub number: String,
+    /// Kind.
+    pub kind: PointKind,
+    /// Where: `before 120`, `after 140`.
+    pub place: String,
+    /// What must be true, short.
+    pub what: String,
+    /// Role that signs.
+    pub who: String,
+    /// Signed, on a completed record: initials and date.
+    pub signed: Option<Filled>,
+}
+
+/// A rule set aside, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Waiver {
+    /// Rule set aside.
+    pub rule: String,
+    /// Reason.
+    pub reason: String,
+    /// Who decided, in which role.
+    pub who: String,
+    /// Date.
+    pub date: String,
+}
+
+/// Geometry page.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Geometry {
+    /// Introductory line, such as the sign convention.
+    pub note: Option<String>,
+    /// Drawings to scale.
+    pub drawings: Vec<Captioned>,
+    /// The table as found / planned / tolerance / as left.
+    pub rows: Vec<GeometryRow>,
+    /// Look-up tables to be used with a pencil.
+    pub tables: Vec<LookUp>,
+}
+
+/// A drawing and its caption.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Captioned {
+    /// Caption: what is seen, from where, scale.
+    pub caption: String,
+    /// The drawing.
+    pub drawing: Drawing,
+}
+
+/// One line of the geometry table.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct GeometryRow {
+    /// What is measured.
+    pub what: String,
+    /// Side, if it has one.
+    pub side: Option<String>,
+    /// As found; `None` prints a box.
+    pub found: Option<String>,
+    /// Planned; `None` prints a line to write on, because it could not be computed.
+    pub planned: Option<String>,
+    /// Tolerance or limit.
+    pub tolerance: Option<String>,
+    /// As left; `None` prints a box.
+    pub left: Option<Filled>,
+}
+
+/// A look-up table: a head row and rows of values, read with a pencil.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct LookUp {
+    /// What it is for and how to use it.
+    pub title: String,
+    /// Rows, the first one is the row to enter with. All rows have as many
+    /// cells as the first; wide tables are broken into bands when typeset.
+    pub rows: Vec<LookUpRow>,
+    /// Formula, limits, source.
+    pub note: Option<String>,
+}
+
+/// A row of a look-up table.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct LookUpRow {
+    /// What the row holds, with unit.
+    pub head: String,
+    /// Values.
+    pub cells: Vec<String>,
+}

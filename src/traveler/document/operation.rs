@@ -1,0 +1,164 @@
+//! Operations as they are printed: head, cautions, steps, readings, points.
+
+use serde::Serialize;
+
+use super::{Filled, LookUp, Words};
+
+/// One numbered block of the traveler.
+///
+/// Printed in this order: head, points that come before, cautions, what is
+/// welded and tightened here, steps, points that come after, sign-off line.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Operation {
+    /// Number: 10, 20, 30 …
+    pub number: u32,
+    /// Stable name in the procedure.
+    pub id: String,
+    /// Verb, upper case where it is printed: `CUT`.
+    pub verb: String,
+    /// Title.
+    pub title: String,
+    /// Station.
+    pub station: String,
+    /// Estimated labour: `90 min`.
+    pub time: String,
+    /// Component worked on, if the job has several.
+    pub component: Option<String>,
+    /// Who does it: role, and qualification if one is needed.
+    pub role: Option<String>,
+    /// Tools that must be at hand.
+    pub tools: Vec<String>,
+    /// A line under the head, such as `reopened by revision B: the old weld must be cut out`.
+    pub notice: Option<Words>,
+    /// Points signed before it starts.
+    pub before: Vec<Point>,
+    /// Cautions for the whole operation, before its first step.
+    pub cautions: Vec<Caution>,
+    /// Joints welded here: `J1 pad to tube, left · 1/4 in (6.4 mm) fillet · WPS-3`.
+    pub joints: Vec<Words>,
+    /// Fasteners tightened here: `B1 U-bolts · 5/8-18 · 105 ft-lb (142 N·m)`.
+    pub fasteners: Vec<Words>,
+    /// Steps in order.
+    pub steps: Vec<Step>,
+    /// Points signed after it is done.
+    pub after: Vec<Point>,
+    /// Initials at the end; `None` prints the box.
+    pub initials: Option<Filled>,
+    /// Date and time at the end; `None` prints the box.
+    pub done_at: Option<Filled>,
+    /// True if the operation was left out or voided: its steps print struck
+    /// through in the margin word `void`, and `notice` says why.
+    pub void: bool,
+}
+
+/// How bad a hazard is, in the signal words of ANSI Z535.6.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub enum Signal {
+    /// Death or serious injury will follow.
+    #[serde(rename = "DANGER")]
+    Danger,
+    /// Death or serious injury could follow.
+    #[serde(rename = "WARNING")]
+    Warning,
+    /// Minor or moderate injury could follow.
+    #[default]
+    #[serde(rename = "CAUTION")]
+    Caution,
+    /// Damage, not injury.
+    #[serde(rename = "NOTICE")]
+    Notice,
+}
+
+/// A caution: hazard, consequence, avoidance, each a short sentence.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Caution {
+    /// Signal word.
+    pub signal: Signal,
+    /// What can hurt.
+    pub hazard: String,
+    /// What it does.
+    pub consequence: String,
+    /// How to avoid it.
+    pub avoid: String,
+}
+
+/// One check-box line.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Step {
+    /// Number within the operation, from 1.
+    pub number: u32,
+    /// Cautions for this step, printed before it.
+    pub cautions: Vec<Caution>,
+    /// What to do.
+    pub text: Words,
+    /// Values to write down.
+    pub readings: Vec<Reading>,
+    /// Look-up table printed under the step.
+    pub table: Option<LookUp>,
+    /// The tick: initials; `None` prints an empty box.
+    pub done: Option<Filled>,
+}
+
+/// A value to write down.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Reading {
+    /// Name in the record: `120.wall.left`. Not printed on the blank.
+    pub id: String,
+    /// What is read, short: `wall, least of 4`.
+    pub label: String,
+    /// Target as it is read at the bench: `6.0°`, `≥ 0.28 in (7.1 mm)`, `80 to 100 A`, `record`.
+    pub target: Option<String>,
+    /// Tolerance: `± 0.5°`.
+    pub tolerance: Option<String>,
+    /// Instrument: `angle finder AF-2`.
+    pub instrument: Option<String>,
+    /// Unit to write in, printed faint at the right end of the box: `°`, `in`.
+    pub unit: Option<String>,
+    /// The value; `None` prints an empty box.
+    pub filled: Option<Filled>,
+}
+
+/// Kind of a point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PointKind {
+    /// Work stops until it is signed.
+    #[default]
+    Hold,
+    /// The role is called; work may go on if nobody comes, and that is recorded.
+    Witness,
+    /// A document is looked at and signed.
+    Review,
+}
+
+/// A hold, witness or review point.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Point {
+    /// Kind.
+    pub kind: PointKind,
+    /// Number: `H4`.
+    pub number: String,
+    /// What must be true, strong first: `No cut before this signature.`
+    pub what: Words,
+    /// Role that signs: `shop lead`.
+    pub who: String,
+    /// What the signature means: `checked and released`.
+    pub meaning: String,
+    /// Values that are written beside the signatures, if any.
+    pub readings: Vec<Reading>,
+    /// Signatures; `None` prints the empty boxes.
+    pub signed: Option<Signature>,
+}
+
+/// A signature from the record.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Signature {
+    /// Printed name.
+    pub name: String,
+    /// Identification.
+    pub id: String,
+    /// The mark itself: `signed in the record, entry 41`, or why nobody came to a witness point.
+    pub mark: String,
+    /// Date and time.
+    pub at: String,
+}

@@ -1,0 +1,182 @@
+//! Sheets behind the operations: welds, torques, picking, found conditions,
+//! changes, worksheets, the record.
+
+use serde::Serialize;
+
+use super::{Fact, Filled, Reading, Words};
+
+/// A joint of the weld schedule.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct WeldCard {
+    /// Joint number: `J1`.
+    pub id: String,
+    /// What is joined.
+    pub title: String,
+    /// Weld symbol in words: `fillet 1/4 in (6.4 mm), all round, other side`.
+    pub symbol: String,
+    /// Operations it is welded and checked in: `130, 140`.
+    pub operations: String,
+    /// Everything the welder sets: process, filler, gas, amps, volts, travel,
+    /// preheat, interpass, heat input, limits. Printed in four columns.
+    pub facts: Vec<Fact>,
+    /// Sequence, tacks, stops: a sentence each.
+    pub notes: Vec<Words>,
+    /// Boxes: welder, heat number, measured size.
+    pub boxes: Vec<Reading>,
+}
+
+/// A line of the torque sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct TorqueRow {
+    /// Number: `B1`.
+    pub id: String,
+    /// What it holds: `U-bolts, front left, 4 nuts`.
+    pub title: String,
+    /// Thread and grade: `5/8-18 UNF, grade 8 rod, nut grade C`.
+    pub thread: String,
+    /// Condition of the thread: `oiled, hardened washer under the nut`.
+    pub condition: String,
+    /// Stages before the last: `30 %: 32 ft-lb`.
+    pub stages: Vec<String>,
+    /// Final torque; `None` prints a line to write on.
+    pub torque: Option<String>,
+    /// Permitted range: `95 to 110 ft-lb`.
+    pub range: Option<String>,
+    /// Order of the nuts: `cross: 1-3-2-4`.
+    pub pattern: Option<String>,
+    /// Where the torque comes from: `manufacturer, sheet 12`, or `computed from preload`.
+    pub source: String,
+    /// When it is tightened again: `after 50 and 500 miles`.
+    pub again: Option<String>,
+    /// Boxes: as tightened, wrench, initials.
+    pub boxes: Vec<Reading>,
+}
+
+/// A group of the pick list.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct PickGroup {
+    /// Group: `Material`, `Consumables`, `Tools and gauges`.
+    pub title: String,
+    /// Lines.
+    pub rows: Vec<PickRow>,
+}
+
+/// A line of the pick list.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct PickRow {
+    /// How many or how much: `4`, `12 in (305 mm)`.
+    pub quantity: String,
+    /// What.
+    pub what: String,
+    /// Size, grade, where it is used.
+    pub detail: Option<String>,
+    /// What is written in the box: heat number, lot, calibration date. `None`: no box.
+    pub reading: Option<Reading>,
+    /// The tick: initials; `None` prints an empty box.
+    pub done: Option<Filled>,
+}
+
+/// The page for found conditions.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct FoundSheet {
+    /// The rule: what makes work stop, who decides, how it goes on.
+    pub rule: Vec<Words>,
+    /// What was found so far.
+    pub entries: Vec<FoundEntry>,
+    /// How many blank forms follow.
+    pub blanks: u32,
+    /// Dispositions to tick: `use as is`, `rework`, `repair`, `reject`.
+    pub dispositions: Vec<String>,
+}
+
+/// A found condition.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct FoundEntry {
+    /// Number: `F1`.
+    pub number: String,
+    /// At which operation, by whom, when.
+    pub place: String,
+    /// What was found.
+    pub found: String,
+    /// Disposition; the same word as in [`FoundSheet::dispositions`].
+    pub disposition: Option<String>,
+    /// What is done about it.
+    pub action: Option<String>,
+    /// Who decided, in which role, when.
+    pub decided: Option<String>,
+}
+
+/// A line of the change log.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Change {
+    /// Revision letter.
+    pub revision: String,
+    /// Date.
+    pub date: String,
+    /// Who issued it.
+    pub who: String,
+    /// What changed.
+    pub what: String,
+    /// Why.
+    pub why: String,
+    /// What it reopens and what it keeps.
+    pub effect: String,
+}
+
+/// A group of worked figures.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Worksheet {
+    /// Subject: `Front axle, lift`.
+    pub title: String,
+    /// Figures in the order they are computed.
+    pub figures: Vec<WorkedFigure>,
+}
+
+/// A figure with its provenance.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct WorkedFigure {
+    /// Name in the figures file.
+    pub id: String,
+    /// What it is.
+    pub title: String,
+    /// Value with unit; `None` prints a line to write on.
+    pub value: Option<String>,
+    /// Expanded uncertainty with coverage factor: `± 0.3° (k = 2)`.
+    pub uncertainty: Option<String>,
+    /// Formula, in the names of the inputs.
+    pub formula: String,
+    /// Inputs with values; one without is a blank to fill in.
+    pub inputs: Vec<Fact>,
+    /// Source: standard and clause, handbook and table, common practice.
+    pub source: String,
+    /// Which way it is rounded and to what.
+    pub rounding: Option<String>,
+    /// Warnings, a sentence each.
+    pub warnings: Vec<String>,
+}
+
+/// Entries of the record.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct RecordSheet {
+    /// What the entries prove and how to check them.
+    pub note: Vec<Words>,
+    /// Entries in order.
+    pub entries: Vec<RecordEntry>,
+    /// Facts to compare: digest of the plan, last hash, number of entries.
+    pub seals: Vec<Fact>,
+}
+
+/// An entry of the record.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct RecordEntry {
+    /// Place in the record.
+    pub number: u32,
+    /// Date and time.
+    pub at: String,
+    /// Who.
+    pub who: String,
+    /// What was done, measured, found or signed.
+    pub what: String,
+    /// First characters of its hash.
+    pub hash: String,
+}

@@ -1,0 +1,131 @@
+//! The knuckle end of an axle seen along the tube, from outside: how far the
+//! knuckle is turned, and the arc between the two index marks on the tube.
+
+use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
+
+use super::document::Captioned;
+use super::drawing::{Canvas, Pen, Spot};
+use super::side_view::{scale_for, scale_words};
+
+/// Side of the vehicle, in the driving direction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left; seen from outside, the front is at the left.
+    Left,
+    /// Right; seen from outside, the front is at the right.
+    Right,
+}
+
+impl Side {
+    /// The word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Side::Left => "left",
+            Side::Right => "right",
+        }
+    }
+}
+
+/// What the end view shows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EndView {
+    /// Side.
+    pub side: Side,
+    /// Outside diameter of the tube where the marks are.
+    pub tube_od: Length,
+    /// Caster before the cut; positive with the top of the kingpin line to the rear.
+    pub caster_before: Angle,
+    /// Caster wanted.
+    pub caster_after: Angle,
+    /// Rotation of the knuckle; positive turns the top to the rear.
+    pub rotation: Angle,
+    /// Arc between the marks on the tube.
+    pub mark_arc: Length,
+}
+
+/// Draws the end view: tube, both kingpin lines, both marks, the arc.
+#[must_use]
+pub fn end_view(view: &EndView) -> Captioned {
+    let mut canvas = Canvas::new(Spot::new(90.0, 84.0));
+    let od = view.tube_od.to(unit::MM).abs().max(1.0);
+    let scale = scale_for(od / 46.0);
+    let centre = Spot::new(45.0, 44.0);
+    let radius = od / 2.0 / scale;
+    // Seen from the left the rear is at the right of the sheet; from the right it is at the left.
+    let rearward = match view.side {
+        Side::Left => -1.0,
+        Side::Right => 1.0,
+    };
+    let upright = std::f64::consts::FRAC_PI_2;
+    let leaning = |lean: Angle| Angle::from_si(upright + rearward * lean.si());
+
+    canvas.circle(centre, radius, Pen::OUTLINE);
+    canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, 81.0)], Pen::REFERENCE);
+    canvas.line(&[Spot::new(centre.x - radius - 4.0, centre.y), Spot::new(centre.x + radius + 4.0, centre.y)], Pen::REFERENCE);
+
+    let reach = radius + 11.0;
+    for (lean, pen) in [(view.caster_before, Pen::BEFORE), (view.caster_after, Pen::AFTER)] {
+        let up = leaning(lean);
+        let down = Angle::from_si(up.si() + std::f64::consts::PI);
+        canvas.line(&[centre.toward(down, radius * 0.45), centre.toward(up, reach)], pen);
+    }
+    // The marks: both on the top line before the turn, one of them turned with the knuckle.
+    let turned = Angle::from_si(upright + rearward * view.rotation.si());
+    let low = Angle::from_si(upright + std::f64::consts::PI);
+    let low_turned = Angle::from_si(turned.si() + std::f64::consts::PI);
+    for (angle, pen) in [(low, Pen::BEFORE), (low_turned, Pen::AFTER)] {
+        canvas.line(&[centre.toward(angle, radius - 3.5), centre.toward(angle, radius + 6.0)], pen);
+    }
+    canvas.arc(centre, radius + 4.5, (low, low_turned), Pen::THIN);
+    let heading = if low_turned.si() > low.si() { 1.0 } else { -1.0 };
+    canvas.arrow_head(centre.toward(low_turned, radius + 4.5), Angle::from_si(low_turned.si() + heading * upright));
+
+    let before = format!("before {}", ANGLE.shop(view.caster_before.into()));
+    let after = format!("after {}", ANGLE.shop(view.caster_after.into()));
+    let side_of = |lean: Angle, other: Angle| {
+        let right = math::cos(leaning(lean)) >= math::cos(leaning(other));
+        Angle::of(if right { 20.0 } else { 160.0 }, unit::DEG)
+    };
+    canvas.label(centre.toward(leaning(view.caster_before), reach), side_of(view.caster_before, view.caster_after), &before, false);
+    canvas.label(centre.toward(leaning(view.caster_after), reach), side_of(view.caster_after, view.caster_before), &after, true);
+    let turn = format!("turn {}", ANGLE.shop(view.rotation.into()));
+    let arc = format!("arc {}", LENGTH.both(view.mark_arc.into()));
+    let middle = Angle::from_si((low.si() + low_turned.si()) / 2.0);
+    canvas.label(centre.toward(middle, radius + 6.5), middle, &arc, true);
+    canvas.label(centre.toward(middle, radius + 6.5), middle, &turn, true);
+    let (front, rear) = match view.side {
+        Side::Left => (Spot::new(8.0, 44.0), Spot::new(82.0, 44.0)),
+        Side::Right => (Spot::new(82.0, 44.0), Spot::new(8.0, 44.0)),
+    };
+    canvas.label(front, Angle::from_si(upright), "front", false);
+    canvas.label(rear, Angle::from_si(upright), "rear", false);
+    canvas.label(
+        centre,
+        Angle::of(if rearward < 0.0 { 200.0 } else { 340.0 }, unit::DEG),
+        format!("tube {}", LENGTH.shop(view.tube_od.into())),
+        false,
+    );
+
+    let word = view.side.word();
+    let alt = format!(
+        "End view of the {word} knuckle along the tube, from outside. Kingpin line caster {before}, {after}. \
+         The knuckle turns by {}, top to the {}; the marks on the tube end up {} apart.",
+        ANGLE.shop(view.rotation.into()),
+        if view.rotation.si() < 0.0 { "front" } else { "rear" },
+        LENGTH.both(view.mark_arc.into()),
+    );
+    let caption = format!(
+        "{} knuckle from outside, {}. Dashed before, solid after.",
+        capital(word),
+        scale_words(scale)
+    );
+    Captioned { caption, drawing: canvas.finish(alt) }
+}
+
+/// The word with a capital.
+fn capital(word: &str) -> String {
+    let mut chars = word.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,4 @@
+//! Tools of the tests.
+
+pub mod pdf;
+pub mod sample;
