@@ -14,4 +14,5 @@ pub mod diagnostic;
 pub mod figure;
 pub mod quantity;
 pub mod reference;
+pub mod routing;
 pub mod source;
