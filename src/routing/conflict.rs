@@ -17,8 +17,12 @@ use super::walk::{self, Policy, Walked};
 /// Operations that block each other.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Conflict {
-    /// The operations, in the procedure's order.
+    /// The operations, in the procedure's order. Setting any of them free would
+    /// end the conflict.
     pub operations: Vec<usize>,
+    /// Further operations the explanation names: they provide or clear the
+    /// states, but ask for nothing that matters here.
+    pub involved: Vec<usize>,
     /// What they ask for that can't all be had.
     pub demands: Vec<Demand>,
     /// True when it is checked that every single one is needed for the conflict.
@@ -139,8 +143,13 @@ pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
     let places = super::cost::places(problem);
     suspects.sort_by_key(|&i| places[i]);
     demands.sort_by_key(|d| (places[d.operation], d.state, !d.must_be));
-    let explanation = words(problem, &suspects, &demands);
-    Conflict { operations: suspects, demands, minimal, explanation }
+    let mut involved: Vec<usize> = demands.iter().flat_map(|d| touching(problem, *d).0).collect();
+    involved.retain(|i| !suspects.contains(i));
+    involved.sort_by_key(|&i| places[i]);
+    involved.dedup();
+    let concerned = [suspects.as_slice(), &involved].concat();
+    let explanation = words(problem, &concerned, suspects.len(), &demands);
+    Conflict { operations: suspects, involved, demands, minimal, explanation }
 }
 
 /// A smaller blocked set to start from, where the states show one directly.
@@ -173,7 +182,7 @@ fn demands_of(problem: &Problem, operation: usize) -> Vec<Demand> {
 
 /// The conflict as a chain of sentences that starts with the first operation
 /// of the procedure and follows who provides what.
-fn words(problem: &Problem, operations: &[usize], demands: &[Demand]) -> String {
+fn words(problem: &Problem, concerned: &[usize], core: usize, demands: &[Demand]) -> String {
     let mut clauses = Vec::new();
     let mut said = BTreeSet::new();
     let mut next = demands.first().map(|d| d.operation);
@@ -181,7 +190,7 @@ fn words(problem: &Problem, operations: &[usize], demands: &[Demand]) -> String 
         said.insert(operation);
         next = None;
         for demand in demands.iter().filter(|d| d.operation == operation) {
-            let (clause, makers) = clause(problem, operations, *demand);
+            let (clause, makers) = clause(problem, concerned, *demand);
             clauses.push(clause);
             let follow = makers.into_iter().find(|m| !said.contains(m) && demands.iter().any(|d| d.operation == *m));
             next = next.or(follow);
@@ -191,15 +200,15 @@ fn words(problem: &Problem, operations: &[usize], demands: &[Demand]) -> String 
     if clauses.is_empty() {
         return "No order exists.".to_owned();
     }
-    let end = match operations {
-        [_] => String::new(),
+    let end = match core {
+        1 => String::new(),
         _ => " Each waits for another of them, so none of these orders works.".to_owned(),
     };
     format!("{}.{end}", clauses.join("; "))
 }
 
-/// One demand in words, and the operations that could meet it.
-fn clause(problem: &Problem, core: &[usize], demand: Demand) -> (String, Vec<usize>) {
+/// Other operations that meet a demand, and those that undo it.
+fn touching(problem: &Problem, demand: Demand) -> (Vec<usize>, Vec<usize>) {
     let Demand { operation, state, must_be } = demand;
     let ops = problem.operations();
     let lists = |list: fn(&super::problem::Operation) -> &[StateId]| {
@@ -208,13 +217,23 @@ fn clause(problem: &Problem, core: &[usize], demand: Demand) -> (String, Vec<usi
     let provided = lists(|o| &o.provides);
     let mut cleared = lists(|o| &o.clears);
     cleared.retain(|i| !provided.contains(i));
-    let (makers, mut spoilers) = if must_be { (provided, cleared) } else { (cleared, provided) };
-    spoilers.retain(|i| core.contains(i));
+    if must_be { (provided, cleared) } else { (cleared, provided) }
+}
+
+/// One demand in words, and the operations that could meet it.
+fn clause(problem: &Problem, concerned: &[usize], demand: Demand) -> (String, Vec<usize>) {
+    let Demand { operation, state, must_be } = demand;
+    let ops = problem.operations();
+    let (makers, mut spoilers) = touching(problem, demand);
+    spoilers.retain(|i| concerned.contains(i));
+    let own = if must_be { &ops[operation].provides } else { &ops[operation].clears };
+    let makes_itself = own.contains(&state);
     let (make, spoil) = if must_be { ("provides", "clears") } else { ("clears", "provides") };
     let key = problem.state_key(state);
     let name = problem.name(operation);
+    // Whether the state is as wanted before the first operation.
     let at_start = problem.starts_with(state) == must_be;
-    let makers_text = makers_in_words(problem, &makers, make);
+    let makers_text = makers_in_words(problem, &makers, make, makes_itself);
     let spoilers_text = names(problem, &spoilers, "and");
     let mut text = match must_be {
         true => format!("{name} needs {key}"),
@@ -223,10 +242,14 @@ fn clause(problem: &Problem, core: &[usize], demand: Demand) -> (String, Vec<usi
     text.push_str(&match (must_be, at_start, spoilers.is_empty()) {
         (true, false, true) => format!(", which {makers_text}"),
         (true, false, false) => format!(", which {makers_text} and {spoilers_text} {spoil}"),
-        (true, true, _) => format!(", which is true at the start, but {spoilers_text} {spoil} it and {makers_text} again"),
-        (false, false, _) => format!("; {spoilers_text} {spoil} it and {makers_text} it"),
-        (false, true, true) => format!("; it is true at the start and {makers_text} it"),
-        (false, true, false) => format!("; it is true at the start, {makers_text} it and {spoilers_text} {spoil} it"),
+        (true, true, _) => {
+            format!(", which is true at the start, but {spoilers_text} {spoil} it and {makers_text} it again")
+        }
+        (false, false, true) => format!("; it is true at the start and {makers_text} it"),
+        (false, false, false) => {
+            format!("; it is true at the start, {makers_text} it and {spoilers_text} {spoil} it again")
+        }
+        (false, true, _) => format!("; {spoilers_text} {spoil} it and {makers_text} it"),
     });
     if !ops[operation].deferred && makers.iter().any(|&m| ops[m].deferred) {
         text.push_str(" after hand-over");
@@ -234,8 +257,9 @@ fn clause(problem: &Problem, core: &[usize], demand: Demand) -> (String, Vec<usi
     (text, makers)
 }
 
-fn makers_in_words(problem: &Problem, makers: &[usize], verb: &str) -> String {
+fn makers_in_words(problem: &Problem, makers: &[usize], verb: &str, makes_itself: bool) -> String {
     match makers {
+        [] if makes_itself => format!("nothing else {verb}"),
         [] => format!("nothing {verb}"),
         [one] => format!("only {} {verb}", problem.name(*one)),
         many => format!("only {} {}", names(problem, many, "or"), verb),

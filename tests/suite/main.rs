@@ -4,3 +4,5 @@
 
 mod figures;
 mod quantities;
+mod routing;
+mod routing_growth;
