@@ -17,5 +17,6 @@ pub mod procedure;
 pub mod quantity;
 pub mod reference;
 pub mod render;
+pub mod routing;
 pub mod source;
 pub mod traveler;

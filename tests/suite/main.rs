@@ -11,3 +11,5 @@ mod figures;
 mod pages;
 mod quantities;
 mod support;
+mod routing;
+mod routing_growth;

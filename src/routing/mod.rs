@@ -1,0 +1,23 @@
+//! Puts operations in order, proves it, explains it, and checks the safety rules.
+//!
+//! The input is a [`problem::Problem`]: operations with the states they
+//! require, provide, clear and forbid. [`order::find`] gives the route or the
+//! [`conflict::Conflict`] that makes one impossible; [`replay::faults`] checks
+//! any order independently; [`why::why`] explains one operation;
+//! [`rules::check`] applies the safety rules to a route; [`graph::svg`] draws
+//! it. What makes one order better than another is defined in [`cost`].
+
+mod compiled;
+pub mod conflict;
+pub mod cost;
+mod exact;
+mod improve;
+pub mod numbers;
+pub mod order;
+mod precedence;
+pub mod problem;
+pub mod replay;
+mod walk;
+pub mod why;
+
+pub use compiled::Demand;

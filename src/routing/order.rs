@@ -1,0 +1,125 @@
+//! The order finder: the best workable order, the same one every time.
+//!
+//! 1. Certain pairs are derived from the states ([`super::precedence`]).
+//! 2. A depth-first search finds a workable order ([`super::walk`]) under two
+//!    policies, or proves that there is none; visits to stations are merged
+//!    ([`super::improve`]) and the cheaper result is kept.
+//! 3. Up to 128 operations, a best-first search proves the least cost and
+//!    settles ties ([`super::exact`]), as far as its budget reaches.
+//! 4. The result is replayed by the independent checker ([`super::replay`]);
+//!    an order that fails is never handed out.
+
+use super::compiled::Compiled;
+use super::conflict::{self, Conflict};
+use super::cost::{self, Cost, Crossing};
+use super::exact::{self, Proof};
+use super::improve;
+use super::precedence::Precedence;
+use super::problem::Problem;
+use super::replay;
+use super::walk::{self, Policy, Walked};
+
+/// How much work the finder may do. Counts, not time, so that the result does
+/// not depend on the machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Effort {
+    /// Situations the proof of the best order may look at.
+    pub looks: usize,
+    /// Operations the depth-first search may put in place beyond one each.
+    pub steps: usize,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self { looks: 40_000, steps: 200_000 }
+    }
+}
+
+/// A workable order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Route {
+    /// Operations of the problem in the order they are done.
+    pub order: Vec<usize>,
+    /// What it costs.
+    pub cost: Cost,
+    /// Pairs that stand the other way round than in the procedure although a
+    /// hold is between them: the states left nothing else.
+    pub crossings: Vec<Crossing>,
+    /// No workable order costs less. False means: not proved.
+    pub proved_best: bool,
+    /// And none that costs the same comes first by procedure order.
+    pub proved_first: bool,
+}
+
+/// What the finder came to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// A workable order, replayed.
+    Found(Route),
+    /// There is none, and this is why.
+    Impossible(Conflict),
+    /// The effort ran out before an order was found or excluded.
+    Undecided,
+}
+
+impl Outcome {
+    /// The route, if one was found.
+    #[must_use]
+    pub fn route(&self) -> Option<&Route> {
+        match self {
+            Self::Found(route) => Some(route),
+            _ => None,
+        }
+    }
+}
+
+/// Finds the order with the usual effort.
+#[must_use]
+pub fn find(problem: &Problem) -> Outcome {
+    find_within(problem, Effort::default())
+}
+
+/// Finds the order with a given effort.
+#[must_use]
+pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
+    let c = Compiled::new(problem);
+    let p = Precedence::find(&c);
+    let steps = effort.steps.saturating_add(c.len());
+    if conflict::hopeless(&c, &p) {
+        return Outcome::Impossible(conflict::explain(problem, steps));
+    }
+    let mut best: Option<(Cost, Vec<usize>)> = None;
+    for policy in [Policy::Procedure, Policy::Busiest] {
+        match walk::walk(&c, &p, policy, steps) {
+            Walked::Nowhere => return Outcome::Impossible(conflict::explain(problem, steps)),
+            Walked::OutOfSteps => {}
+            Walked::Order(mut order) => {
+                improve::merge_visits(&c, &mut order, 40 * effort.steps);
+                let cost = cost::cost(problem, &c.to_problem(&order));
+                if best.as_ref().is_none_or(|(least, known)| (cost, &order) < (*least, known)) {
+                    best = Some((cost, order));
+                }
+            }
+        }
+    }
+    let known = best.as_ref().map(|(cost, _)| *cost);
+    let (order, proved_best, proved_first) = match exact::prove(&c, &p, known, effort.looks) {
+        Proof::Best(proof) => (proof.order, true, proof.first),
+        Proof::None => return Outcome::Impossible(conflict::explain(problem, steps)),
+        Proof::OutOfLooks => match best {
+            Some((_, order)) => (order, false, false),
+            None => return Outcome::Undecided,
+        },
+    };
+    let order = c.to_problem(&order);
+    if !replay::faults(problem, &order).is_empty() {
+        return Outcome::Undecided;
+    }
+    Outcome::Found(Route {
+        cost: cost::cost(problem, &order),
+        crossings: cost::crossings(problem, &order),
+        order,
+        proved_best,
+        proved_first,
+    })
+}
