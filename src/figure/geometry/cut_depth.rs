@@ -103,12 +103,6 @@ pub static CUT_DEPTH: Family = Family {
             QUARTER,
         )
         .style(GAUGE.down()),
-        Output::flag(
-            "severs",
-            "one stop setting can part the whole wall",
-            "wall_max - wall_min is less than the sum of the limits",
-            STOP,
-        ),
     ],
     example: "walls=\"0.281, 0.276, 0.284, 0.279 in\" nominal=\"0.280 in\"",
     run: cut_depth,
@@ -165,8 +159,6 @@ fn cut_depth(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let quarter_left = least - inch(0.25);
     answer.put("quarter_inch_left", quarter_left);
-    let severs = greatest - least < limits.gauge + limits.setting + limits.wobble;
-    answer.put_flag("severs", severs);
     if walls.len() < 4 {
         answer.warn(format!("{side}Take at least four wall readings around the tube in the cut plane."));
     }
