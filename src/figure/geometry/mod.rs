@@ -25,6 +25,24 @@ pub mod taper_shim;
 pub mod trail;
 pub mod universal;
 
+pub mod axle_path;
+pub mod axle_square;
+pub mod clearance_angles;
+pub mod cope;
+pub mod drag_link;
+pub mod leaf_arc;
+pub mod leaf_halves;
+pub mod leaf_rate;
+pub mod leaf_swap;
+pub mod shackle_model;
+pub mod shackle_travel;
+pub mod stability;
+pub mod straightness;
+pub mod template;
+pub mod travel_limits;
+pub mod wheel;
+pub mod wind_up;
+
 use super::Family;
 
 /// Families of this trade.
@@ -45,4 +63,28 @@ pub const FAMILIES: &[&Family] = &[
     &scribe_mark::SCRIBE_MARK,
     &cut_depth::CUT_DEPTH,
     &cut_depth::GROOVE_OPENING,
+    // Springs, travel and placing the axle.
+    &leaf_rate::LEAF_RATE,
+    &leaf_halves::LEAF_HALVES,
+    &leaf_swap::LEAF_SWAP,
+    &shackle_travel::SHACKLE_TRAVEL,
+    &shackle_travel::SHACKLE_RATE,
+    &axle_path::AXLE_PATH,
+    &axle_path::PLUNGE,
+    &wind_up::WIND_UP,
+    &wind_up::RING_WELD,
+    &axle_square::PAD_OFFSET,
+    &axle_square::SQUARENESS,
+    &clearance_angles::CLEARANCE_ANGLES,
+    &stability::STABILITY,
+    &drag_link::DRAG_LINK,
+    &travel_limits::HOSE_LENGTH,
+    &travel_limits::SHOCK_LENGTH,
+    &travel_limits::BUMP_STOP,
+    &wheel::TOE,
+    &wheel::TYRE_SIZE,
+    &cope::COPE,
+    &template::TAPERED_PLATE,
+    &template::TEMPLATE_SCALE,
+    &straightness::TUBE_STRAIGHTNESS,
 ];

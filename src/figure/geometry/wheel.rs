@@ -1,0 +1,187 @@
+//! Toe in lengths and angles, and tyre sizes.
+
+use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::quantity::show::{FINE_ANGLE, GAUGE};
+use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Style, math, unit};
+use crate::source::Source;
+
+const CHORD: Source =
+    Source::derived("rim or tread turned about the centre of the wheel", "definition of the sine");
+const SIZE: Source = Source::standard("tyre size designation", "width, aspect ratio, rim");
+const ROLL: Source = Source::definition("rolling circumference is 63360 in over revolutions per mile");
+const LOADED: Source =
+    Source::practice("loaded radius 0.96 to 0.97 of the free radius at rated load").from_memory();
+const TENTH: Style = Style::single(Form::decimal(unit::ONE, 0.1));
+
+/// Toe.
+pub static TOE: Family = Family {
+    name: "toe",
+    group: Group::Geometry,
+    title: "toe as a length and as an angle, per wheel and total",
+    inputs: &[
+        Input::required("diameter", Kind::Length, "diameter the toe is measured at")
+            .also(&["d", "tyre", "tire", "od"]),
+        Input::optional(
+            "total_length",
+            Kind::Length,
+            "total toe as a length, two equal wheels; toe-in positive",
+        )
+        .also(&["toe", "total", "t_total", "linear"]),
+        Input::optional("wheel_length", Kind::Length, "toe of one wheel as a length")
+            .also(&["t", "per_wheel"]),
+        Input::optional("total_angle", Kind::Angle, "total toe as an angle"),
+        Input::optional("wheel_angle", Kind::Angle, "toe of one wheel as an angle").also(&["angle"]),
+    ],
+    outputs: &[
+        Output::new("wheel_angle", "toe per wheel", Kind::Angle, "asin(t / D)", CHORD).style(FINE_ANGLE),
+        Output::new("total_angle", "total toe", Kind::Angle, "2 asin(t_total / (2 D))", CHORD)
+            .style(FINE_ANGLE)
+            .range("two equal wheels"),
+        Output::new("wheel_length", "toe per wheel as a length", Kind::Length, "D sin(angle)", CHORD)
+            .style(GAUGE),
+        Output::new("total_length", "total toe as a length", Kind::Length, "2 D sin(total / 2)", CHORD)
+            .style(GAUGE)
+            .range("two equal wheels"),
+    ],
+    example: "diameter=\"31 in\" total_length=\"1/16 in\"",
+    run: toe,
+};
+
+fn toe(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
+    const WAYS: [&str; 4] = ["total_length", "wheel_length", "total_angle", "wheel_angle"];
+    match WAYS.iter().filter(|name| given.has(name)).count() {
+        0 => return Err(Trouble::Missing(WAYS.to_vec())),
+        1 => {}
+        _ => {
+            return Err(Trouble::impossible(
+                "the toe is given more than once",
+                "give one length or one angle",
+            ));
+        }
+    }
+    let length = match (given.maybe::<Length>("wheel_length")?, given.maybe::<Length>("total_length")?) {
+        (Some(length), _) => Some(length),
+        (None, Some(total)) => Some(total / 2.0),
+        (None, None) => None,
+    };
+    let angle = match (length, given.maybe::<Angle>("wheel_angle")?, given.maybe::<Angle>("total_angle")?) {
+        (Some(length), _, _) => {
+            let sine = length.si() / diameter.si();
+            if sine.abs() >= 1.0 {
+                return Err(Trouble::impossible(
+                    "the toe is larger than the diameter",
+                    "check toe and diameter",
+                ));
+            }
+            math::asin(sine)
+        }
+        (None, Some(angle), _) => angle,
+        (None, None, Some(total)) => total / 2.0,
+        (None, None, None) => return Err(Trouble::Missing(WAYS.to_vec())),
+    };
+    given::within("wheel_angle", angle, unit::DEG, -45.0..=45.0, CHORD)?;
+    let length = diameter * math::sin(angle);
+    answer.put("wheel_angle", angle);
+    answer.put("total_angle", angle * 2.0);
+    answer.put("wheel_length", length);
+    answer.put("total_length", length * 2.0);
+    Ok(())
+}
+
+/// Tyre size.
+pub static TYRE_SIZE: Family = Family {
+    name: "tyre-size",
+    group: Group::Geometry,
+    title: "free diameter, loaded radius and revolutions per mile of a tyre",
+    inputs: &[
+        Input::optional("width", Kind::Length, "section width").also(&["section_width"]),
+        Input::optional("aspect", Kind::Number, "aspect ratio in per cent, as written: 75")
+            .also(&["aspect_ratio", "series"]),
+        Input::optional("rim", Kind::Length, "rim diameter").also(&["rim_diameter"]),
+        Input::optional("diameter", Kind::Length, "free diameter, measured; instead of the size")
+            .also(&["free_diameter", "od"]),
+        Input::defaulted("loaded_share", Kind::Number, "0.96", "loaded over free radius")
+            .also(&["loaded_ratio"]),
+        Input::optional("rolling_radius", Kind::Length, "effective rolling radius")
+            .also(&["effective_radius"]),
+        Input::optional("rev_per_mile", Kind::Number, "revolutions per mile, from the maker")
+            .also(&["revs_per_mile"]),
+        Input::optional("old_diameter", Kind::Length, "free diameter of the tyre before"),
+    ],
+    outputs: &[
+        Output::new("section_height", "section height", Kind::Length, "width x aspect / 100", SIZE)
+            .style(GAUGE),
+        Output::new("diameter", "free diameter", Kind::Length, "rim + 2 section_height", SIZE)
+            .range("nominal; a measured tyre may differ by 2 %")
+            .style(GAUGE),
+        Output::new("free_radius", "free radius", Kind::Length, "diameter / 2", SIZE).style(GAUGE),
+        Output::new("loaded_radius", "loaded radius", Kind::Length, "loaded_share x free_radius", LOADED)
+            .range("at rated load; measure it for geometry"),
+        Output::new(
+            "radius_growth",
+            "loaded radius larger than before",
+            Kind::Length,
+            "loaded_share x (diameter - old_diameter) / 2",
+            LOADED,
+        ),
+        Output::new(
+            "rolling_radius",
+            "effective rolling radius",
+            Kind::Length,
+            "circumference / (2 pi)",
+            ROLL,
+        )
+        .style(GAUGE),
+        Output::new("circumference", "rolling circumference", Kind::Length, "63360 in / rev_per_mile", ROLL)
+            .style(GAUGE),
+        Output::new("rev_per_mile", "revolutions per mile", Kind::Number, "63360 in / circumference", ROLL)
+            .style(TENTH),
+    ],
+    example: "width=\"285 mm\" aspect=75 rim=\"16 in\" rolling_radius=\"15.6 in\"",
+    run: tyre_size,
+};
+
+fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let size = ["width", "aspect", "rim"];
+    let diameter = if size.iter().any(|name| given.has(name)) {
+        given.require(&size)?;
+        let width: Length = given::positive("width", given.need("width")?)?;
+        let aspect: Number = given.need("aspect")?;
+        given::within("aspect", aspect, unit::ONE, 20.0..=110.0, SIZE)?;
+        let rim: Length = given::positive("rim", given.need("rim")?)?;
+        let height = width * (aspect.si() / 100.0);
+        answer.put("section_height", height);
+        Some(rim + height * 2.0)
+    } else {
+        given.maybe::<Length>("diameter")?.map(|d| given::positive("diameter", d)).transpose()?
+    };
+    if let Some(diameter) = diameter {
+        let share: Number = given.or("loaded_share", Number::from_si(0.96))?;
+        given::within("loaded_share", share, unit::ONE, 0.85..=1.0, LOADED)?;
+        answer.put("diameter", diameter);
+        answer.put("free_radius", diameter / 2.0);
+        answer.put("loaded_radius", diameter * (0.5 * share.si()));
+        if let Some(old) = given.maybe::<Length>("old_diameter")? {
+            answer.put("radius_growth", (diameter - old) * (0.5 * share.si()));
+        }
+    }
+    let turn = 2.0 * std::f64::consts::PI;
+    let circumference =
+        match (given.maybe::<Number>("rev_per_mile")?, given.maybe::<Length>("rolling_radius")?) {
+            (Some(_), Some(_)) => {
+                return Err(Trouble::impossible(
+                    "rev_per_mile and rolling_radius are both given",
+                    "give one of them",
+                ));
+            }
+            (Some(revs), None) => Length::of(1.0, unit::MILE) / given::positive("rev_per_mile", revs)?.si(),
+            (None, Some(radius)) => given::positive("rolling_radius", radius)? * turn,
+            (None, None) if diameter.is_some() => return Ok(()),
+            (None, None) => return Err(Trouble::Missing(vec!["width", "aspect", "rim"])),
+        };
+    answer.put("rolling_radius", circumference / turn);
+    answer.put("circumference", circumference);
+    answer.put("rev_per_mile", Number::from_si(Length::of(1.0, unit::MILE).si() / circumference.si()));
+    Ok(())
+}
