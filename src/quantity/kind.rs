@@ -110,6 +110,8 @@ kinds! {
     Conductivity, "thermal conductivity", "W/(m·K)", "28 W/(m·K)";
     /// Volumetric heat capacity.
     HeatCapacity, "volumetric heat capacity", "J/(m3·K)", "0.0044 J/(mm3·K)";
+    /// Energy to bring a volume of metal from cold to molten.
+    MeltingHeat, "melting heat", "J/m3", "10 J/mm3";
     /// Cooling rate.
     CoolingRate, "cooling rate", "K/s", "7 K/s";
     /// Angle per length of travel.

@@ -163,6 +163,7 @@ impl Style {
             Kind::Curvature => Self::single(F::decimal(unit::PER_MM, 1e-9)),
             Kind::Conductivity => Self::single(F::decimal(unit::W_M_K, 0.1)),
             Kind::HeatCapacity => Self::single(F::decimal(unit::J_MM3_K, 1e-5)),
+            Kind::MeltingHeat => Self::single(F::decimal(unit::J_PER_MM3, 0.1)),
             Kind::CoolingRate => Self::single(F::decimal(unit::K_S, 0.1)),
             Kind::AnglePerLength => {
                 Self::pair(F::decimal(unit::DEG_PER_IN, 0.001), F::decimal(unit::DEG_PER_MM, 0.0001))

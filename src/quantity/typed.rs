@@ -153,6 +153,8 @@ newtypes! {
     Conductivity;
     /// Volumetric heat capacity.
     HeatCapacity;
+    /// Energy to bring a volume of metal from cold to molten.
+    MeltingHeat;
     /// Cooling rate.
     CoolingRate;
     /// Angle per length of travel.

@@ -181,6 +181,8 @@ units! {
     W_MM_K = Conductivity, "W/(mm·K)", ["w/mmk", "w/(mm*k)", "w/(mm·k)", "j/(mm·s·k)", "j/(mm*s*k)"], 1000.0, 1.0;
     J_MM3_K = HeatCapacity, "J/(mm3·K)", ["j/(mm3*k)", "j/mm3k", "j/(mm³·k)", "j/(mm3·k)"], 1e9, 1.0;
     J_M3_K = HeatCapacity, "J/(m3·K)", ["j/(m3*k)", "j/m3k", "j/(m³·k)", "j/(m3·k)"], 1.0, 1.0;
+    J_PER_MM3 = MeltingHeat, "J/mm3", ["j/mm³", "j/mm^3"], 1e9, 1.0;
+    J_PER_M3 = MeltingHeat, "J/m3", ["j/m³", "j/m^3"], 1.0, 1.0;
     K_S = CoolingRate, "K/s", ["k/s", "degc/s", "°c/s", "c/s"], 1.0, 1.0;
     DEGF_S = CoolingRate, "degF/s", ["°f/s", "f/s"], 5.0, 9.0;
     DEG_PER_MM = AnglePerLength, "deg/mm", ["°/mm"], std::f64::consts::PI * 1000.0, HALF_TURN;

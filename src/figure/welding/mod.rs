@@ -1,6 +1,48 @@
 //! Welding: heat, preheat, size, strength, consumption, distortion.
 
+pub mod bead_area;
+pub mod carbon_equivalent;
+pub mod cooling_rate;
+pub mod cooling_time;
+pub mod deposition;
+pub mod groove;
+pub mod heat_flow;
+pub mod heat_input;
+pub mod interpass_wait;
+mod look_up;
+mod parent_metal;
+pub mod preheat;
+pub mod preheat_category;
+pub mod preheat_combined_thickness;
+pub mod preheat_governs;
+pub mod preheat_hydrogen_control;
+pub mod seam_shrinkage;
+pub mod shrinkage;
+pub mod travel_speed;
+pub mod weld_metal;
+
 use super::Family;
 
 /// Families of this trade.
-pub const FAMILIES: &[&Family] = &[];
+pub const FAMILIES: &[&Family] = &[
+    &heat_input::HEAT_INPUT_FAMILY,
+    &travel_speed::TRAVEL_SPEED,
+    &bead_area::BEAD_AREA,
+    &carbon_equivalent::CARBON_EQUIVALENT,
+    &preheat::PREHEAT_FAMILY,
+    &preheat_combined_thickness::PREHEAT_COMBINED_THICKNESS,
+    &preheat_category::PREHEAT_CATEGORY,
+    &preheat_hydrogen_control::PREHEAT_HYDROGEN_CONTROL,
+    &preheat_governs::PREHEAT_GOVERNS,
+    &cooling_time::COOLING_TIME,
+    &cooling_time::HEAT_INPUT_WINDOW,
+    &cooling_rate::COOLING_RATE,
+    &interpass_wait::INTERPASS_WAIT,
+    &interpass_wait::COOLING_WAIT,
+    &weld_metal::WELD_METAL,
+    &weld_metal::DEPOSITION,
+    &shrinkage::SHRINKAGE,
+    &shrinkage::ANGULAR_DISTORTION,
+    &shrinkage::BOW_FAMILY,
+    &seam_shrinkage::SEAM_SHRINKAGE,
+];

@@ -1,0 +1,168 @@
+//! Prequalified minimum preheat by category and thickness (AWS D1.1).
+
+use super::look_up;
+use super::parent_metal::{self, with_metal};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::quantity::show::PREHEAT;
+use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
+use crate::reference::metal::Listing;
+use crate::source::Source;
+
+const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
+const WARM: Source = Source::standard("AWS D1.1:2020", "table 5.8, note on cold base metal").from_memory();
+const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass temperature clause");
+
+/// Preheat by category.
+pub static PREHEAT_CATEGORY: Family = Family {
+    name: "preheat-category",
+    group: Group::Welding,
+    title: "prequalified minimum preheat of AWS D1.1 by category and thickness",
+    inputs: with_metal![
+        Input::choice("category", &["A", "B", "C", "D"], Need::Optional, "category, instead of steel and process"),
+        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["t", "d"]),
+        Input::name("process", Need::Optional, "process, with steel"),
+        Input::name("electrode", Need::Optional, "electrode classification, with steel; decides low-hydrogen or not")
+            .also(&["filler", "classification"]),
+        Input::flag("low_hydrogen", "the electrode is low-hydrogen, instead of a classification"),
+        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen; category D needs 8 or less").also(&["hd", "h"]),
+        Input::optional("ambient", Kind::Temperature, "temperature of the metal before welding")
+            .also(&["metal_temperature"]),
+    ],
+    outputs: &[
+        Output::word("category", "category", "by steel group, process and electrode", TABLE),
+        Output::new("preheat", "minimum preheat and interpass temperature", Kind::Temperature, "table by category and thickness", TABLE)
+            .range("steels the code lists, 1/8 in and thicker")
+            .style(PREHEAT),
+        Output::new("warm_to", "warm the cold metal to", Kind::Temperature, "70 degF where the metal is below 32 degF", WARM)
+            .style(PREHEAT),
+        Output::new("zone", "width to be heated on every side of the weld", Kind::Length, "max(thickness, 3 in)", ZONE)
+            .up(),
+    ],
+    example: "steel=A36 electrode=E7018 thickness=\"1 in\"",
+    run,
+};
+
+/// Minimum preheat in degrees Fahrenheit: rows by thickness, columns A to D.
+const ROWS: [(f64, [f64; 4]); 4] = [
+    (0.75, [32.0, 32.0, 50.0, 32.0]),
+    (1.5, [150.0, 50.0, 150.0, 32.0]),
+    (2.5, [225.0, 150.0, 225.0, 32.0]),
+    (f64::INFINITY, [300.0, 225.0, 300.0, 32.0]),
+];
+
+/// Minimum preheat of a category (A to D) for the thickest part.
+///
+/// The inch limits of thickness are used; the metric ones (20, 38, 65 mm) are
+/// a little wider and less safe.
+///
+/// # Errors
+/// If the category is none of the four or the part is thinner than 1/8 in.
+pub fn minimum(category: &str, thickness: Length) -> Result<Temperature, Trouble> {
+    look_up::at_least("thickness", thickness, unit::MM, 3.0, TABLE)?;
+    let column = ["A", "B", "C", "D"].iter().position(|c| *c == category).ok_or_else(|| Trouble::Unknown {
+        input: "category".to_owned(),
+        given: category.to_owned(),
+        choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
+    })?;
+    let inches = thickness.to(unit::IN);
+    let (_, row) = ROWS.iter().find(|(top, _)| inches <= top + 1e-9).unwrap_or(&ROWS[3]);
+    Ok(Temperature::of(row[column], unit::DEGF))
+}
+
+/// Width to be heated in every direction from the point of welding: the
+/// thickness of the thickest part, and not under 3 in.
+#[must_use]
+pub fn zone(thickness: Length) -> Length {
+    let least = Length::of(3.0, unit::IN);
+    if thickness > least { thickness } else { least }
+}
+
+/// The category as given, or of a listed steel with its process and filler.
+///
+/// # Errors
+/// If something is missing, the steel is not listed, or the electrode is not
+/// allowed on it.
+pub(super) fn category(given: &Given, metal: Option<&parent_metal::Metal>) -> Result<&'static str, Trouble> {
+    if let Some(word) = given.maybe_word("category")? {
+        return ["A", "B", "C", "D"].into_iter().find(|c| *c == word).ok_or_else(|| Trouble::Unknown {
+            input: "category".to_owned(),
+            given: word.to_owned(),
+            choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
+        });
+    }
+    let Some(steel) = metal.and_then(|m| m.steel) else {
+        return Err(Trouble::Missing(vec!["category", "steel"]));
+    };
+    let Some(listing) = steel.listing else {
+        return Err(Trouble::impossible(
+            format!("{} is not in the code's list of prequalified steels", steel.name),
+            "use preheat (EN 1011-2 method B), preheat-hydrogen-control or a qualified procedure",
+        ));
+    };
+    let low = low_hydrogen(given, listing)?;
+    match (listing, low) {
+        (Listing::GroupOne, false) => Ok("A"),
+        (Listing::GroupOne | Listing::GroupTwo, true) => Ok("B"),
+        (Listing::CategoryC, true) => Ok("C"),
+        (Listing::CategoryD, true) => Ok("D"),
+        (_, false) => Err(Trouble::impossible(
+            format!("{} is prequalified with low-hydrogen electrodes only", steel.name),
+            "choose a low-hydrogen electrode or process",
+        )),
+    }
+}
+
+/// Whether the filler counts as low-hydrogen.
+fn low_hydrogen(given: &Given, listing: Listing) -> Result<bool, Trouble> {
+    if let Some(filler) = look_up::filler(given)? {
+        return Ok(filler.electrode.low_hydrogen);
+    }
+    if given.has("low_hydrogen") {
+        return given.flag("low_hydrogen");
+    }
+    match look_up::process(given)? {
+        Some(process) if process.low_hydrogen => Ok(true),
+        Some(_) => Err(Trouble::Missing(vec!["electrode"])),
+        None if matches!(listing, Listing::CategoryD) => Ok(true),
+        None => Err(Trouble::Missing(vec!["process", "electrode"])),
+    }
+}
+
+fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let metal = parent_metal::read(given, &mut Answer::default())?;
+    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
+    let category = category(given, metal.as_ref())?;
+    let preheat = minimum(category, thickness)?;
+    answer.put_word("category", category);
+    answer.put("preheat", preheat);
+    if category == "D" {
+        match given.maybe::<Hydrogen>("hydrogen")? {
+            Some(hydrogen) => given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, TABLE)?,
+            None => answer.warn("Category D holds only with filler of H8 or lower: check the classification."),
+        }
+    }
+    let metric = [(0.75, 20.0), (1.5, 38.0), (2.5, 65.0)];
+    if metric.iter().any(|(inch, mm)| thickness.to(unit::IN) > inch + 1e-9 && thickness.to(unit::MM) <= mm + 1e-9) {
+        answer.warn(
+            "The thickness lies between the inch and the metric limit of a row: the row of the inch limit is used, \
+             which asks for more preheat.",
+        );
+    }
+    let freezing = Temperature::of(32.0, unit::DEGF);
+    match given.maybe::<Temperature>("ambient")? {
+        Some(ambient) if ambient < freezing => {
+            answer.put("warm_to", Temperature::of(70.0, unit::DEGF));
+            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+        }
+        Some(_) => {}
+        None => answer.warn(
+            "If the metal is below 32 °F (0 °C), warm it to at least 70 °F (20 °C) and hold it there during welding.",
+        ),
+    }
+    answer.put("zone", zone(thickness));
+    answer.warn(
+        "The table holds for steels, processes and service the code lists; vehicle parts are usually outside it: let \
+         an engineer decide.",
+    );
+    Ok(())
+}

@@ -1,0 +1,196 @@
+//! The preheat that governs when several methods speak.
+
+use super::parent_metal::{self, Metal, with_metal};
+use super::preheat::MethodB;
+use super::{carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_hydrogen_control};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::quantity::show::PREHEAT;
+use crate::quantity::{Dimensioned, Kind, Style, Temperature};
+use crate::source::Source;
+
+const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
+
+/// Governing preheat.
+pub static PREHEAT_GOVERNS: Family = Family {
+    name: "preheat-governs",
+    group: Group::Welding,
+    title: "minimum preheat by every method whose inputs are given, and which one governs",
+    inputs: with_metal![
+        Input::optional("cet", Kind::MassFraction, "CET, for method B"),
+        Input::optional("ce", Kind::MassFraction, "CE (IIW), for method A").also(&["cev", "ce_iiw"]),
+        Input::optional("pcm", Kind::MassFraction, "Pcm, for hydrogen control"),
+        Input::optional("thickness", Kind::Length, "thickest part at the weld").also(&["d", "t"]),
+        Input::optional("thickness_2", Kind::Length, "other part, for combined thickness").also(&["t2"]),
+        Input::choice("joint", &["butt", "t-fillet", "tee", "lap", "corner"], Need::Optional, "kind of joint, for combined thickness"),
+        Input::flag("twin", "two fillets made at the same time"),
+        Input::optional("combined_thickness", Kind::Length, "combined thickness, for method A").also(&["combined"]),
+        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen").also(&["hd", "h"]),
+        Input::choice("hydrogen_level", &["H1", "H2", "H3"], Need::Optional, "hydrogen level of the hydrogen-control method").also(&["level"]),
+        Input::name("electrode", Need::Optional, "filler classification").also(&["filler", "classification"]),
+        Input::name("process", Need::Optional, "process, for the category"),
+        Input::flag("low_hydrogen", "the electrode is low-hydrogen, for the category"),
+        Input::optional("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
+        Input::choice("category", &["A", "B", "C", "D"], Need::Optional, "category of AWS D1.1"),
+        Input::choice("restraint", &["low", "medium", "high"], Need::Optional, "restraint, for hydrogen control"),
+        Input::optional("procedure_minimum", Kind::Temperature, "minimum of the welding procedure").also(&["wps", "wps_minimum"]),
+        Input::optional("maker_minimum", Kind::Temperature, "minimum the maker of the steel or filler asks for")
+            .also(&["manufacturer", "manufacturer_minimum"]),
+        Input::optional("interpass_max", Kind::Temperature, "highest interpass temperature allowed").also(&["interpass_maximum"]),
+        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding").also(&["metal_temperature"]),
+    ],
+    outputs: &[
+        Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B).style(PREHEAT),
+        Output::word("method_a", "EN 1011-2 method A", "see preheat-combined-thickness", HIGHEST),
+        Output::new("category_minimum", "AWS D1.1 category", Kind::Temperature, "see preheat-category", HIGHEST).style(PREHEAT),
+        Output::new("hydrogen_control", "AWS D1.1 hydrogen control", Kind::Temperature, "see preheat-hydrogen-control", HIGHEST).style(PREHEAT),
+        Output::words("methods", "every method", "its temperature, or why it gives none", HIGHEST),
+        Output::new("preheat", "governing minimum preheat and interpass temperature", Kind::Temperature, "the highest of the methods", HIGHEST)
+            .style(PREHEAT),
+        Output::word("governs", "method that governs", "the highest of the methods", HIGHEST),
+    ],
+    example: "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium",
+    run,
+};
+
+/// What one method says.
+enum Says {
+    /// A minimum temperature.
+    Minimum(Temperature),
+    /// No preheat.
+    Nothing,
+    /// It has to be looked at further.
+    Assess,
+}
+
+type Asked = Result<Says, Trouble>;
+
+fn method_b(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
+    let cet = parent_metal::index(given, "cet", metal, carbon_equivalent::cet)?;
+    if let (Some(metal), false) = (metal, given.has("cet")) {
+        let outside = carbon_equivalent::outside_cet(&metal.composition);
+        carbon_equivalent::warn_outside(answer, "CET", &outside);
+    }
+    given.require(&["thickness", "heat_input"])?;
+    let method = MethodB {
+        cet,
+        thickness: given.need("thickness")?,
+        hydrogen: preheat::hydrogen(given, answer)?,
+        heat_input: given.need("heat_input")?,
+    };
+    let computed = method.shares()?.temperature();
+    Ok(if computed > preheat::ambient(given)? { Says::Minimum(computed) } else { Says::Nothing })
+}
+
+fn method_a(given: &Given, metal: Option<&Metal>) -> Asked {
+    let ce = parent_metal::index(given, "ce", metal, carbon_equivalent::ce)?;
+    let thickness = preheat_combined_thickness::combined_thickness(given)?;
+    let hydrogen = preheat::hydrogen(given, &mut Answer::default())?;
+    let reading = preheat_combined_thickness::table_c1(ce, hydrogen, given.need("heat_input")?)?;
+    let needed = preheat_combined_thickness::needs_preheat(thickness, &reading);
+    Ok(if needed { Says::Assess } else { Says::Nothing })
+}
+
+fn category(given: &Given, metal: Option<&Metal>) -> Asked {
+    let category = preheat_category::category(given, metal)?;
+    preheat_category::minimum(category, given.need("thickness")?).map(Says::Minimum)
+}
+
+fn hydrogen_control(given: &Given, metal: Option<&Metal>) -> Asked {
+    given.require(&["restraint", "thickness"])?;
+    let pcm = parent_metal::index(given, "pcm", metal, carbon_equivalent::pcm)?;
+    let hydrogen = preheat_hydrogen_control::hydrogen(given, &mut Answer::default())?;
+    let group =
+        preheat_hydrogen_control::group_of(preheat_hydrogen_control::susceptibility_index(pcm, hydrogen))?;
+    let minimum = preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group)?;
+    Ok(minimum.map_or(Says::Nothing, Says::Minimum))
+}
+
+fn entered(given: &Given, name: &'static str) -> Asked {
+    given.maybe(name)?.map(Says::Minimum).ok_or(Trouble::Missing(vec![name]))
+}
+
+fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let metal = parent_metal::read(given, answer)?;
+    let metal = metal.as_ref();
+    let b = method_b(given, metal, answer);
+    let a = method_a(given, metal);
+    let by_category = category(given, metal);
+    let by_hydrogen = hydrogen_control(given, metal);
+    if let Ok(Says::Minimum(t)) = &b {
+        answer.put("method_b", *t);
+    }
+    match &a {
+        Ok(Says::Assess) => {
+            answer.put_word("method_a", "assess preheat");
+            answer.warn(
+                "Table C.1 of method A does not allow this joint without preheat and gives no number: read its curves \
+                 or rely on method B.",
+            );
+        }
+        Ok(_) => answer.put_word("method_a", "no preheat"),
+        Err(_) => {}
+    }
+    if let Ok(Says::Minimum(t)) = &by_category {
+        answer.put("category_minimum", *t);
+    }
+    if let Ok(Says::Minimum(t)) = &by_hydrogen {
+        answer.put("hydrogen_control", *t);
+    }
+    let asked = [
+        ("EN 1011-2 method B", b),
+        ("EN 1011-2 method A", a),
+        ("AWS D1.1 category", by_category),
+        ("AWS D1.1 hydrogen control", by_hydrogen),
+        ("welding procedure", entered(given, "procedure_minimum")),
+        ("maker", entered(given, "maker_minimum")),
+    ];
+    if asked.iter().all(|(_, says)| says.is_err()) {
+        // The first refusal that is not a mere lack of inputs tells most.
+        let first = asked.into_iter().filter_map(|(_, says)| says.err());
+        let mut troubles: Vec<Trouble> = first.collect();
+        troubles.sort_by_key(|t| matches!(t, Trouble::Missing(_)));
+        return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
+    }
+    answer.put_words("methods", asked.iter().map(|(name, says)| format!("{name}: {}", in_words(says))));
+    let mut governing: Option<(&str, Temperature)> = None;
+    for (name, says) in &asked {
+        if let Ok(Says::Minimum(t)) = says
+            && governing.is_none_or(|(_, highest)| *t > highest)
+        {
+            governing = Some((name, *t));
+        }
+    }
+    let Some((name, temperature)) = governing else {
+        answer.put_word("governs", "none asks for preheat");
+        answer.warn("No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.");
+        return Ok(());
+    };
+    answer.put("preheat", temperature);
+    answer.put_word("governs", name);
+    interpass(given, temperature, answer)
+}
+
+/// Holds the minimum against the highest interpass temperature.
+fn interpass(given: &Given, minimum: Temperature, answer: &mut Answer) -> Result<(), Trouble> {
+    match given.maybe::<Temperature>("interpass_max")? {
+        Some(highest) if highest <= minimum => answer.warn(
+            "The governing preheat is not below the highest interpass temperature: this joint can't be welded under \
+             both; ask the welding engineer.",
+        ),
+        Some(_) => {}
+        None => answer.warn(
+            "No highest interpass temperature was given: a sheet with only a minimum is incomplete, most of all for \
+             quenched and tempered steel.",
+        ),
+    }
+    Ok(())
+}
+
+fn in_words(says: &Asked) -> String {
+    match says {
+        Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
+        Ok(Says::Nothing) => "no preheat".to_owned(),
+        Ok(Says::Assess) => "preheat must be assessed".to_owned(),
+        Err(trouble) => format!("not used: {trouble}"),
+    }
+}

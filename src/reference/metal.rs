@@ -1,0 +1,262 @@
+//! Steels of the shop: composition, strength, form, and whether a US
+//! structural code lists them for preheat by category.
+
+use crate::quantity::{Dimensioned, MassFraction, Stress, unit};
+use crate::source::Source;
+
+/// Compositions that are recalled, not read in a certificate.
+pub const SOURCE: Source =
+    Source::handbook("specification limits and typical mill analyses of common steels", "").from_memory();
+
+/// An alloying element that one of the carbon equivalents uses or limits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(usize)]
+#[expect(missing_docs, reason = "chemical symbols")]
+pub enum Element {
+    C,
+    Mn,
+    Si,
+    Cr,
+    Mo,
+    V,
+    Ni,
+    Cu,
+    B,
+    Nb,
+    Ti,
+}
+
+impl Element {
+    /// Every element, in the order of the composition tables.
+    pub const ALL: [Element; 11] = [
+        Element::C,
+        Element::Mn,
+        Element::Si,
+        Element::Cr,
+        Element::Mo,
+        Element::V,
+        Element::Ni,
+        Element::Cu,
+        Element::B,
+        Element::Nb,
+        Element::Ti,
+    ];
+
+    /// Chemical symbol.
+    #[must_use]
+    pub const fn symbol(self) -> &'static str {
+        ["C", "Mn", "Si", "Cr", "Mo", "V", "Ni", "Cu", "B", "Nb", "Ti"][self as usize]
+    }
+}
+
+/// A composition in per cent by mass; an element not set is zero.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Composition {
+    shares: [f64; 11],
+}
+
+impl Composition {
+    /// Share of an element.
+    #[must_use]
+    pub fn get(&self, element: Element) -> MassFraction {
+        MassFraction::from_si(self.shares[element as usize])
+    }
+
+    /// The same with one element set.
+    #[must_use]
+    pub fn with(mut self, element: Element, share: MassFraction) -> Self {
+        self.shares[element as usize] = share.si();
+        self
+    }
+}
+
+/// How a metal was made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// Rolled plate, shape or bar.
+    Rolled,
+    /// Tube.
+    Tube,
+    /// Forging.
+    Forging,
+    /// Cast steel.
+    CastSteel,
+    /// Nodular (ductile) or gray iron: no carbon equivalent for preheat holds.
+    Iron,
+}
+
+/// What a tabulated composition stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// A plausible mill analysis.
+    Typical,
+    /// Middle of the specified range.
+    MidRange,
+    /// Lower end of the specified range.
+    Minimum,
+    /// Specified maximum.
+    Maximum,
+}
+
+impl Basis {
+    /// In words.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Basis::Typical => "typical analysis",
+            Basis::MidRange => "middle of the specified range",
+            Basis::Minimum => "lower end of the specified range",
+            Basis::Maximum => "specified maximum",
+        }
+    }
+}
+
+/// Group of a steel in AWS D1.1's prequalified preheat table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Listing {
+    /// Group I: any electrode; categories A and B.
+    GroupOne,
+    /// Group II: low-hydrogen only; category B.
+    GroupTwo,
+    /// Higher strength; category C.
+    CategoryC,
+    /// Selected quenched and self-tempered grades with H8 or lower; category D.
+    CategoryD,
+}
+
+/// A metal in the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Steel {
+    /// Name.
+    pub name: &'static str,
+    /// Other names it is found by.
+    pub aliases: &'static [&'static str],
+    /// How it was made.
+    pub form: Form,
+    /// What its composition stands for.
+    pub basis: Basis,
+    /// Its place in AWS D1.1's prequalified list, if it has one.
+    pub listing: Option<Listing>,
+    shares: [f64; 11],
+    strength: Option<(f64, f64)>,
+}
+
+impl Steel {
+    /// Composition.
+    #[must_use]
+    pub fn composition(&self) -> Composition {
+        Composition { shares: self.shares }
+    }
+
+    /// Specified minimum yield strength, where the specification sets one.
+    #[must_use]
+    pub fn yield_strength(&self) -> Option<Stress> {
+        self.strength.map(|s| Stress::of(s.0, unit::KSI))
+    }
+
+    /// Specified minimum tensile strength, where the specification sets one.
+    #[must_use]
+    pub fn tensile_strength(&self) -> Option<Stress> {
+        self.strength.map(|s| Stress::of(s.1, unit::KSI))
+    }
+
+    const fn listed(mut self, listing: Listing) -> Self {
+        self.listing = Some(listing);
+        self
+    }
+
+    const fn strong(mut self, yield_ksi: f64, tensile_ksi: f64) -> Self {
+        self.strength = Some((yield_ksi, tensile_ksi));
+        self
+    }
+}
+
+/// `shares` in the order C, Mn, Si, Cr, Mo, V, Ni, Cu, B (per cent).
+const fn steel(
+    name: &'static str,
+    aliases: &'static [&'static str],
+    form: Form,
+    basis: Basis,
+    shares: [f64; 9],
+) -> Steel {
+    let s = shares;
+    Steel {
+        name,
+        aliases,
+        form,
+        basis,
+        listing: None,
+        shares: [s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8], 0.0, 0.0],
+        strength: None,
+    }
+}
+
+/// Kips per square inch per megapascal, for steels specified in metric.
+const KSI_PER_MPA: f64 = 1.0 / 6.894_757_293_168_361;
+
+/// Every metal known here. Strengths in ksi: specified minimum yield and tensile.
+#[rustfmt::skip]
+pub const STEELS: &[Steel] = &[
+    steel("A36", &["A36 typ", "ASTM A36"], Form::Rolled, Basis::Typical,
+        [0.18, 0.80, 0.20, 0.10, 0.02, 0.0, 0.10, 0.25, 0.0]).listed(Listing::GroupOne).strong(36.0, 58.0),
+    steel("A572-50", &["A572 Gr 50", "A572-50 typ", "A572 grade 50"], Form::Rolled, Basis::Typical,
+        [0.16, 1.25, 0.25, 0.05, 0.01, 0.04, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0),
+    steel("A992", &["A992 example"], Form::Rolled, Basis::Typical,
+        [0.08, 1.00, 0.0, 0.05, 0.02, 0.03, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0),
+    steel("A572-60", &["A572 Gr 60", "A572 grade 60"], Form::Rolled, Basis::Maximum,
+        [0.26, 1.35, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).listed(Listing::CategoryC).strong(60.0, 75.0),
+    steel("A572-65", &["A572 Gr 65", "A572 grade 65"], Form::Rolled, Basis::Maximum,
+        [0.26, 1.65, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).listed(Listing::CategoryC).strong(65.0, 80.0),
+    steel("A913-50", &["A913", "A913 Gr 50", "A913 grade 50"], Form::Rolled, Basis::Maximum,
+        [0.12, 1.60, 0.40, 0.25, 0.07, 0.06, 0.25, 0.45, 0.0]).listed(Listing::CategoryD).strong(50.0, 65.0),
+    steel("1020 DOM", &["1020", "DOM", "DOM 1020", "A513 1020"], Form::Tube, Basis::Typical,
+        [0.20, 0.45, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(60.0, 70.0),
+    steel("1026 DOM", &["1026", "DOM 1026", "A513 1026"], Form::Tube, Basis::MidRange,
+        [0.25, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(65.0, 75.0),
+    steel("4130", &["4130 mid", "4130 mid-range", "chromoly"], Form::Tube, Basis::MidRange,
+        [0.305, 0.50, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
+    steel("4130 low", &["4130 all low", "4130 min"], Form::Tube, Basis::Minimum,
+        [0.28, 0.40, 0.15, 0.80, 0.15, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
+    steel("4130 high", &["4130 all high", "4130 max"], Form::Tube, Basis::Maximum,
+        [0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
+    steel("S355J2", &["S355", "S355J2 typ"], Form::Rolled, Basis::Typical,
+        [0.17, 1.45, 0.35, 0.05, 0.01, 0.005, 0.05, 0.05, 0.0]).strong(355.0 * KSI_PER_MPA, 470.0 * KSI_PER_MPA),
+    steel("S355 max", &["S355 ladle max", "S355J2 max"], Form::Rolled, Basis::Maximum,
+        [0.20, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong(355.0 * KSI_PER_MPA, 470.0 * KSI_PER_MPA),
+    steel("S690QL", &["S690", "S690QL typ"], Form::Rolled, Basis::Typical,
+        [0.16, 1.20, 0.30, 0.30, 0.25, 0.03, 0.20, 0.05, 0.002]).strong(690.0 * KSI_PER_MPA, 770.0 * KSI_PER_MPA),
+    steel("A216 WCB", &["WCB", "WCB typ", "A216 WCB typ", "cast steel"], Form::CastSteel, Basis::Typical,
+        [0.24, 0.85, 0.40, 0.10, 0.03, 0.0, 0.10, 0.10, 0.0]).strong(36.0, 70.0),
+    steel("A216 WCB max", &["WCB max", "WCB max no residuals"], Form::CastSteel, Basis::Maximum,
+        [0.30, 1.00, 0.60, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(36.0, 70.0),
+    steel("A216 WCB max residuals", &["WCB max residuals", "WCB max with residuals"], Form::CastSteel, Basis::Maximum,
+        [0.30, 1.00, 0.60, 0.50, 0.20, 0.02, 0.28, 0.0, 0.0]).strong(36.0, 70.0),
+    steel("A27 65-35", &["A27", "A27 65-35 max"], Form::CastSteel, Basis::Maximum,
+        [0.30, 0.70, 0.80, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(35.0, 65.0),
+    steel("1040", &["1040 forging", "1040 mid", "1040 forging mid"], Form::Forging, Basis::MidRange,
+        [0.405, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
+    steel("nodular iron", &["ductile iron", "A536", "A536 65-45-12", "SG iron"], Form::Iron, Basis::Typical,
+        [3.6, 0.30, 2.5, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(45.0, 65.0),
+    steel("gray iron", &["grey iron", "cast iron", "A48"], Form::Iron, Basis::Typical,
+        [3.3, 0.70, 2.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
+];
+
+/// The metal of this name, without regard to case, spaces and hyphens.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Steel> {
+    let wanted = squeezed(name);
+    STEELS.iter().find(|s| squeezed(s.name) == wanted || s.aliases.iter().any(|a| squeezed(a) == wanted))
+}
+
+/// The words to offer when a metal is not found.
+#[must_use]
+pub fn words() -> Vec<String> {
+    STEELS.iter().map(|s| s.name.to_owned()).collect()
+}
+
+/// A designation in lower case without spaces, hyphens and underscores, as
+/// designations are compared.
+#[must_use]
+pub fn squeezed(name: &str) -> String {
+    name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
