@@ -6,7 +6,7 @@ use super::visual_limits::{AWS_CYCLIC, AWS_STATIC, ISO, Level};
 use super::weld_strength::throat_of_leg;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Kind, Length, Number, Time, unit};
+use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, Time, unit};
 use crate::source::Source;
 
 const fn limit(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Output {
@@ -146,6 +146,7 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
             "48 h for steel that cracks late, else none",
             AWS_STATIC,
         )
+        .style(Style::single(Form::decimal(unit::HOUR, 1.0)))
         .up(),
         Output::word(
             "verdict",
@@ -240,9 +241,9 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
     }
     undercut(&mut check, answer, thickness)?;
     if level.is_iso() {
-        iso(&mut check, answer, thickness)?
+        iso(&mut check, answer, thickness)?;
     } else {
-        aws(&mut check, answer)?
+        aws(&mut check, answer)?;
     }
     let hours = if given.flag("quenched")? { 48.0 } else { 0.0 };
     if !level.is_iso() {
