@@ -1,0 +1,215 @@
+//! Whether the part beside a weld carries what the weld carries.
+
+use super::weld_strength::{
+    ELECTRODE, LEG, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
+};
+use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::quantity::show::GAUGE;
+use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
+use crate::source::Source;
+
+const YIELD: Source = Source::standard("ANSI/AISC 360-22", "J4.2(a): 0.60 Fy, Omega 1.50 or phi 1.00");
+const RUPTURE: Source = Source::standard("ANSI/AISC 360-22", "J4.2(b): 0.60 Fu, Omega 2.00 or phi 0.75");
+const MATCH: Source =
+    Source::handbook("AISC Steel Construction Manual, 15th edition", "eq. 9-2 and 9-3").from_memory();
+const FACE: Source = Source::standard("AWS D1.1:2020", "table 4.3: base metal shear 0.40 Fy on the leg face");
+
+const fn per_length(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Output {
+    Output::new(id, title, Kind::LineForce, formula, source).down()
+}
+
+/// Base metal beside a fillet.
+pub static BASE_METAL: Family = Family {
+    name: "base-metal",
+    group: Group::Welding,
+    title: "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld",
+    inputs: &[
+        Input::required("thickness", Kind::Length, "thickness of the part in shear")
+            .also(&["t", "plate", "t1"]),
+        Input::required("yield_strength", Kind::Stress, "yield strength of the part").also(&["fy", "yield"]),
+        Input::required("tensile_strength", Kind::Stress, "tensile strength of the part")
+            .also(&["fu", "tensile", "ultimate"]),
+        METHOD,
+        LEG,
+        THROAT_INPUT,
+        Input::defaulted(
+            "sides",
+            Kind::Number,
+            "1",
+            "fillets that load the same section: 2 for both sides of a plate",
+        )
+        .also(&["lines", "welds"]),
+        ELECTRODE,
+        Input::optional(
+            "line_load",
+            Kind::LineForce,
+            "force per length to check, of all fillets on the section",
+        )
+        .also(&["q", "force_per_length"]),
+        Input::optional("load", Kind::Force, "load to check, with length").also(&["force", "p"]),
+        Input::optional("length", Kind::Length, "length of the section in shear").also(&["l"]),
+    ],
+    outputs: &[
+        per_length(
+            "shear_yield",
+            "shear yield per length",
+            "0.60 Fy t / 1.50 (= 0.40 Fy t), lrfd 0.60 Fy t",
+            YIELD,
+        ),
+        per_length(
+            "shear_rupture",
+            "shear rupture per length",
+            "0.60 Fu t / 2.00, lrfd 0.75 x 0.60 Fu t",
+            RUPTURE,
+        ),
+        per_length(
+            "per_length",
+            "allowable force per length of the part",
+            "the lesser of yield and rupture",
+            YIELD,
+        ),
+        Output::word("governs", "what governs in the part", "yield or rupture", YIELD),
+        per_length(
+            "weld_per_length",
+            "allowable force per length of the weld",
+            "allowable throat stress x throat x sides",
+            RUPTURE,
+        ),
+        per_length(
+            "leg_face",
+            "allowable force per length on the leg face",
+            "0.40 Fy x leg x sides, lrfd 0.60 Fy x leg x sides",
+            FACE,
+        ),
+        Output::new(
+            "min_thickness",
+            "thickness whose shear rupture matches the weld",
+            Kind::Length,
+            "FEXX throat sides / Fu",
+            MATCH,
+        )
+        .style(GAUGE)
+        .up(),
+        Output::new(
+            "max_useful_leg",
+            "leg beyond which the part governs",
+            Kind::Length,
+            "sqrt(2) x part per length / (allowable throat stress x sides)",
+            MATCH,
+        )
+        .style(GAUGE)
+        .down(),
+        Output::word("weaker", "weaker of weld and part", "the lesser force per length", RUPTURE),
+        Output::new(
+            "line_load",
+            "force per length to carry",
+            Kind::LineForce,
+            "load / length, or as given",
+            YIELD,
+        )
+        .up(),
+        Output::new(
+            "utilisation",
+            "utilisation of the part",
+            Kind::Number,
+            "force per length / allowable of the part",
+            YIELD,
+        )
+        .up(),
+    ],
+    example: "thickness=\"1/4 in\" fy=\"36 ksi\" fu=\"58 ksi\" leg=\"1/4 in\" electrode=E70",
+    run: base_metal,
+};
+
+/// Shear strength of a part per length of weld.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartShear {
+    /// Yield on the gross section.
+    pub yielding: LineForce,
+    /// Rupture on the net section.
+    pub rupture: LineForce,
+}
+
+impl PartShear {
+    /// Allowable (ASD) or design (LRFD) shear of a part of this thickness.
+    #[must_use]
+    pub fn new(thickness: Length, fy: Stress, fu: Stress, method: Method) -> Self {
+        let share = match method {
+            Method::Asd => 1.0 / 1.5,
+            Method::Lrfd => 1.0,
+        };
+        Self {
+            yielding: LineForce::from_si(0.6 * fy.si() * thickness.si() * share),
+            rupture: LineForce::from_si(0.6 * fu.si() * thickness.si() * method.weld_share()),
+        }
+    }
+
+    /// The lesser.
+    #[must_use]
+    pub fn least(self) -> LineForce {
+        if self.yielding < self.rupture { self.yielding } else { self.rupture }
+    }
+}
+
+fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
+    let fy: Stress = given::positive("yield_strength", given.need("yield_strength")?)?;
+    let fu: Stress = given::positive("tensile_strength", given.need("tensile_strength")?)?;
+    if fy > fu {
+        return Err(Trouble::impossible(
+            "the yield strength is above the tensile strength",
+            "they may be swapped",
+        ));
+    }
+    let method = Method::read(given)?;
+    let sides: Number = given::positive("sides", given.or("sides", Number::from_si(1.0))?)?;
+    let part = PartShear::new(thickness, fy, fu, method);
+    answer.put("shear_yield", part.yielding);
+    answer.put("shear_rupture", part.rupture);
+    answer.put("per_length", part.least());
+    answer.put_word("governs", if part.yielding < part.rupture { "yield" } else { "rupture" });
+    let throat = read_throat(given)?;
+    let fexx = read_electrode(given)?;
+    if let (Some(throat), Some(fexx)) = (throat, fexx) {
+        let stress = super::weld_strength::allowable_throat(fexx, method);
+        let weld = LineForce::from_si(stress.si() * throat.si() * sides.si());
+        answer.put("weld_per_length", weld);
+        let share = if method == Method::Asd { 0.4 } else { 0.6 };
+        let face = LineForce::from_si(share * fy.si() * leg_of_throat(throat).si() * sides.si());
+        answer.put("leg_face", face);
+        answer.put("min_thickness", throat * (fexx.si() * sides.si() / fu.si()));
+        let useful = Length::from_si(part.least().si() / (stress.si() * sides.si()));
+        answer.put("max_useful_leg", leg_of_throat(useful));
+        answer.put_word("weaker", if part.least() < weld { "part" } else { "weld" });
+        if part.least() < weld {
+            answer.warn("The part is weaker than the weld: a larger leg won't carry more.");
+        }
+        if face < weld {
+            answer.warn(
+                "Shear on the leg face is below the strength of the throat: the base metal is soft for this filler. \
+                 Size from the leg face.",
+            );
+        }
+    }
+    let wanted: Option<LineForce> =
+        match (given.maybe::<LineForce>("line_load")?, given.maybe::<Force>("load")?) {
+            (Some(_), Some(_)) => {
+                return Err(Trouble::impossible("both line_load and load are given", "give one of them"));
+            }
+            (Some(q), None) => Some(q),
+            (None, Some(load)) => {
+                let length: Length = given::positive("length", given.need("length")?)?;
+                Some(LineForce::from_si(load.si() / length.si()))
+            }
+            (None, None) => None,
+        };
+    if let Some(wanted) = wanted {
+        answer.put("line_load", wanted);
+        let utilisation = wanted.si() / part.least().si();
+        answer.put("utilisation", Number::from_si(utilisation));
+        if utilisation > 1.0 {
+            answer.warn("The part is over its allowable shear: it needs more thickness or more length.");
+        }
+    }
+    Ok(())
+}

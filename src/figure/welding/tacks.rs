@@ -1,0 +1,237 @@
+//! Tacks: how many, how long, where, and in which order.
+
+use super::sequence::{along_order, opposed_order, order_words};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::quantity::show::{LENGTH, TAPE};
+use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent};
+use crate::source::Source;
+
+const LEAST: Source =
+    Source::practice("a tack is at least four times the thicker part long (EN-based guide)");
+const ORDER: Source =
+    Source::practice("opposed tacks, four or more 90 deg apart on small tube").from_memory();
+const SPACED: Source = Source::entered("spacing or count set by the shop; no published spacing was found");
+const RULES: Source = Source::practice("tacks to the same procedure, preheat and qualification as the weld");
+
+/// Most tacks a list is made for.
+const MOST: f64 = 200.0;
+
+/// Tacks.
+pub static TACKS: Family = Family {
+    name: "tacks",
+    group: Group::Welding,
+    title: "tacks: number, length, stations and order",
+    inputs: &[
+        Input::choice(
+            "joint",
+            &["tube", "straight"],
+            Need::Default("tube"),
+            "around a tube, or along a straight seam",
+        )
+        .also(&["seam", "kind", "shape"]),
+        Input::optional("tube_od", Kind::Length, "tube outside diameter")
+            .also(&["od", "d", "diameter", "tube"]),
+        Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]),
+        Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&[
+            "thickness",
+            "t",
+            "t2",
+            "thick",
+            "thicker_part",
+        ]),
+        Input::optional("tack_length", Kind::Length, "length of a tack, if longer than the least"),
+        Input::optional("spacing", Kind::Length, "largest spacing between tack centres, set by the shop")
+            .also(&["pitch"]),
+        Input::optional("count", Kind::Number, "number of tacks, set by the shop instead of spacing")
+            .also(&["tacks", "number", "n"]),
+        Input::choice(
+            "order",
+            &["centre-out", "center-out", "through", "back-step"],
+            Need::Default("centre-out"),
+            "order along a straight seam; a tube is always tacked opposed",
+        ),
+    ],
+    outputs: &[
+        Output::new("min_length", "least length of a tack", Kind::Length, "4 x thicker part", LEAST)
+            .style(LENGTH)
+            .up(),
+        Output::new("tack_length", "length of a tack", Kind::Length, "the least, or as given", LEAST)
+            .style(LENGTH)
+            .up(),
+        Output::new(
+            "circumference",
+            "length of the seam",
+            Kind::Length,
+            "pi OD, or the straight length",
+            ORDER,
+        )
+        .style(TAPE),
+        Output::new(
+            "count",
+            "number of tacks",
+            Kind::Number,
+            "tube: at least 4, even; straight: spaces + 1",
+            SPACED,
+        ),
+        Output::new("pitch", "distance between tack centres", Kind::Length, "seam length / spaces", SPACED)
+            .style(TAPE),
+        Output::list(
+            "angles",
+            "stations around the tube in tacking order",
+            Kind::Angle,
+            "opposed pairs, each pair farthest from those done",
+            ORDER,
+        ),
+        Output::list(
+            "stations",
+            "stations along the seam in tacking order",
+            Kind::Length,
+            "from one end",
+            ORDER,
+        ),
+        Output::words("order", "tacking order", "station numbers in order", ORDER),
+        Output::new(
+            "share",
+            "share of the seam that is tacked",
+            Kind::Percent,
+            "count x tack length / seam length",
+            SPACED,
+        ),
+        Output::words("rules", "rules for every tack", "as listed", RULES),
+    ],
+    example: "tube_od=\"3 in\" thicker=\"1/4 in\"",
+    run: tacks,
+};
+
+/// Least length of a tack.
+#[must_use]
+pub fn least_tack(thicker: Length) -> Length {
+    thicker * 4.0
+}
+
+fn whole(name: &str, value: Number, least: f64) -> Result<f64, Trouble> {
+    let n = value.si();
+    if n.is_finite() && n.fract() == 0.0 && (least..=MOST).contains(&n) {
+        return Ok(n);
+    }
+    Err(Trouble::OutOfRange {
+        input: name.to_owned(),
+        given: format!("{n}"),
+        range: format!("whole numbers from {least} to {MOST}"),
+        source: SPACED,
+    })
+}
+
+/// Spaces of at most `spacing` in `length`.
+fn spaces(length: Length, spacing: Length) -> Result<f64, Trouble> {
+    let spacing = given::positive("spacing", spacing)?;
+    let n = (length.si() / spacing.si() * (1.0 - 1e-9)).ceil().max(1.0);
+    if n > MOST {
+        return Err(Trouble::impossible(
+            format!("this spacing asks for more than {MOST} tacks"),
+            "check the unit of spacing",
+        ));
+    }
+    Ok(n)
+}
+
+fn tacks(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let thicker: Length = given::positive("thicker", given.need("thicker")?)?;
+    let least = least_tack(thicker);
+    let tack: Length = given.or("tack_length", least)?;
+    if tack.si() < least.si() * (1.0 - 1e-9) {
+        answer.warn("The tack is shorter than four times the thicker part: it may crack. Make it longer.");
+    }
+    answer.put("min_length", least);
+    answer.put("tack_length", given::positive("tack_length", tack)?);
+    if given.has("spacing") && given.has("count") {
+        return Err(Trouble::impossible("both spacing and count are given", "give one of them"));
+    }
+    let count: Option<Number> = given.maybe("count")?;
+    let spacing: Option<Length> = given.maybe("spacing")?;
+    let (seam, number) = if given.maybe_word("joint")? == Some("straight") {
+        straight(given, answer, count, spacing)?
+    } else {
+        tube(given, answer, count, spacing)?
+    };
+    let share = number * tack.si() / seam.si();
+    answer.put("share", Percent::from_si(share));
+    if share >= 1.0 {
+        answer.warn("The tacks would cover the whole seam: use fewer, or shorter ones on thinner parts.");
+    }
+    answer.put_words(
+        "rules",
+        [
+            "Same welding procedure, filler and preheat as the root.",
+            "A welder qualified for the weld makes the tack.",
+            "Remove cracked tacks; grind the ends of sound ones to a feather edge.",
+            "Check the fit and the angle after every pair.",
+        ]
+        .map(str::to_owned),
+    );
+    Ok(())
+}
+
+fn tube(
+    given: &Given,
+    answer: &mut Answer,
+    count: Option<Number>,
+    spacing: Option<Length>,
+) -> Result<(Length, f64), Trouble> {
+    let od: Length = given::positive("tube_od", given.need("tube_od")?)?;
+    let seam = od * std::f64::consts::PI;
+    let number = match (count, spacing) {
+        (Some(count), _) => {
+            let n = whole("count", count, 3.0)?;
+            if n % 2.0 != 0.0 {
+                answer.warn(
+                    "An odd number of tacks has no opposed pairs: the tube will lean. Use an even number.",
+                );
+            } else if n < 4.0 {
+                answer.warn("Fewer than four tacks is not usual on a tube.");
+            }
+            n
+        }
+        (None, Some(spacing)) => {
+            let n = spaces(seam, spacing)?;
+            (n + n % 2.0).max(4.0)
+        }
+        (None, None) => {
+            answer.warn(
+                "Four tacks is the common least for a small tube. No published spacing exists: set spacing for larger \
+                 tube in the shop book.",
+            );
+            4.0
+        }
+    };
+    answer.put("circumference", seam);
+    answer.put("count", Number::from_si(number));
+    answer.put("pitch", seam / number);
+    let order = opposed_order(number);
+    let turn = 2.0 * std::f64::consts::PI;
+    answer.put_list("angles", order.iter().map(|i| Angle::from_si(f64::from(*i) * turn / number)));
+    answer.put_words("order", order_words(&order));
+    Ok((seam, number))
+}
+
+fn straight(
+    given: &Given,
+    answer: &mut Answer,
+    count: Option<Number>,
+    spacing: Option<Length>,
+) -> Result<(Length, f64), Trouble> {
+    let seam: Length = given::positive("length", given.need("length")?)?;
+    let number = match (count, spacing) {
+        (Some(count), _) => whole("count", count, 2.0)?,
+        (None, Some(spacing)) => spaces(seam, spacing)? + 1.0,
+        (None, None) => return Err(Trouble::Missing(vec!["spacing"])),
+    };
+    let pitch = seam / (number - 1.0);
+    answer.put("circumference", seam);
+    answer.put("count", Number::from_si(number));
+    answer.put("pitch", pitch);
+    let order = along_order(number, given.maybe_word("order")?.unwrap_or("centre-out"));
+    answer.put_list("stations", order.iter().map(|i| pitch * f64::from(*i)));
+    answer.put_words("order", order_words(&order));
+    Ok((seam, number))
+}

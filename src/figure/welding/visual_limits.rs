@@ -1,0 +1,195 @@
+//! Limits of visual acceptance as numbers, by standard and level.
+
+use crate::quantity::{Dimensioned, Length, unit};
+use crate::source::Source;
+
+/// AWS limits, static.
+pub(super) const AWS_STATIC: Source =
+    Source::standard("AWS D1.1:2015", "table 6.1, statically loaded (2020: table 8.1)");
+/// AWS limits, cyclic.
+pub(super) const AWS_CYCLIC: Source =
+    Source::standard("AWS D1.1:2015", "table 6.1, cyclically loaded (2020: table 8.1)").from_memory();
+/// ISO limits.
+pub(super) const ISO: Source =
+    Source::standard("ISO 5817:2014", "table 1, thickness over 3 mm").from_memory();
+
+/// A standard and level.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Level {
+    /// AWS D1.1, statically loaded.
+    AwsStatic,
+    /// AWS D1.1, cyclically loaded.
+    AwsCyclic,
+    /// ISO 5817 level B, strict.
+    IsoB,
+    /// ISO 5817 level C, intermediate.
+    IsoC,
+    /// ISO 5817 level D, moderate.
+    IsoD,
+}
+
+impl Level {
+    /// Whether it is a level of ISO 5817.
+    #[must_use]
+    pub const fn is_iso(self) -> bool {
+        matches!(self, Level::IsoB | Level::IsoC | Level::IsoD)
+    }
+
+    /// Source of its limits.
+    #[must_use]
+    pub const fn source(self) -> Source {
+        match self {
+            Level::AwsStatic => AWS_STATIC,
+            Level::AwsCyclic => AWS_CYCLIC,
+            _ => ISO,
+        }
+    }
+
+    /// The value for levels B, C, D; AWS takes none of them.
+    fn pick<T: Copy>(self, b: T, c: T, d: T) -> T {
+        match self {
+            Level::IsoB => b,
+            Level::IsoC => c,
+            _ => d,
+        }
+    }
+}
+
+fn mm(value: f64) -> Length {
+    Length::of(value, unit::MM)
+}
+
+fn inch(value: f64) -> Length {
+    Length::of(value, unit::IN)
+}
+
+/// `base + share x size`, at most `cap`, all in millimetres.
+fn linear(base: f64, share: f64, size: Length, cap: f64) -> Length {
+    mm((base + share * size.to(unit::MM)).min(cap))
+}
+
+/// Greatest undercut along the weld. AWS cyclic: 0.010 in across the main
+/// tension, else 1/32 in.
+#[must_use]
+pub fn undercut(level: Level, thickness: Length, across_tension: bool) -> Length {
+    match level {
+        Level::AwsStatic if thickness.to(unit::IN) >= 1.0 - 1e-9 => inch(0.0625),
+        Level::AwsCyclic if across_tension => inch(0.010),
+        Level::AwsStatic | Level::AwsCyclic => inch(0.03125),
+        _ => {
+            let (share, cap) = level.pick((0.05, 0.5), (0.1, 0.5), (0.2, 1.0));
+            linear(0.0, share, thickness, cap)
+        }
+    }
+}
+
+/// Undercut allowed for a total of 2 in in any 12 in, AWS static under 1 in.
+#[must_use]
+pub fn short_undercut(level: Level, thickness: Length) -> Option<Length> {
+    (level == Level::AwsStatic && thickness.to(unit::IN) < 1.0 - 1e-9).then(|| inch(0.0625))
+}
+
+/// Greatest undersize of a fillet by its leg, over a tenth of its length
+/// (AWS D1.1).
+#[must_use]
+pub fn undersize(leg: Length) -> Length {
+    let l = leg.to(unit::IN);
+    let room = 1e-9;
+    // Between the printed sizes the smaller allowance is taken.
+    inch(if l < 0.25 - room {
+        0.0625
+    } else if l < 0.3125 - room {
+        0.09375
+    } else {
+        0.125
+    })
+}
+
+/// Greatest convexity of a fillet by the width of its face.
+#[must_use]
+pub fn convexity(level: Level, width: Length) -> Length {
+    if level.is_iso() {
+        let (share, cap) = level.pick((0.1, 3.0), (0.15, 4.0), (0.25, 5.0));
+        return linear(1.0, share, width, cap);
+    }
+    let w = width.to(unit::IN);
+    inch(if w <= 0.3125 + 1e-9 {
+        0.0625
+    } else if w < 1.0 - 1e-9 {
+        0.125
+    } else {
+        0.1875
+    })
+}
+
+/// Greatest excess weld metal of a butt weld by its width (ISO 5817).
+#[must_use]
+pub fn excess_weld(level: Level, width: Length) -> Length {
+    let (share, cap) = level.pick((0.1, 5.0), (0.15, 7.0), (0.25, 10.0));
+    linear(1.0, share, width, cap)
+}
+
+/// Greatest linear misalignment (ISO 5817), plates or round seams.
+#[must_use]
+pub fn misalignment(level: Level, thickness: Length, round: bool) -> Length {
+    let (share, cap) = if round {
+        level.pick((0.5, 2.0), (0.5, 3.0), (0.5, 4.0))
+    } else {
+        level.pick((0.1, 3.0), (0.15, 4.0), (0.25, 5.0))
+    };
+    linear(0.0, share, thickness, cap)
+}
+
+/// Greatest shortfall of the throat (ISO 5817); none at level B.
+#[must_use]
+pub fn short_throat(level: Level, throat: Length) -> Length {
+    match level {
+        Level::IsoB => mm(0.0),
+        _ => linear(0.3, 0.1, throat, level.pick(0.0, 1.0, 2.0)),
+    }
+}
+
+/// Greatest excess of the throat (ISO 5817); any at level D.
+#[must_use]
+pub fn excess_throat(level: Level, throat: Length) -> Option<Length> {
+    match level {
+        Level::IsoB => Some(linear(1.0, 0.15, throat, 3.0)),
+        Level::IsoC => Some(linear(1.0, 0.2, throat, 4.0)),
+        _ => None,
+    }
+}
+
+/// Greatest root gap of a fillet by its throat (ISO 5817).
+#[must_use]
+pub fn fillet_gap(level: Level, throat: Length) -> Length {
+    let (base, share, cap) = level.pick((0.5, 0.1, 2.0), (0.5, 0.2, 3.0), (1.0, 0.3, 4.0));
+    linear(base, share, throat, cap)
+}
+
+/// Greatest difference of the legs by the throat (ISO 5817).
+#[must_use]
+pub fn asymmetry(level: Level, throat: Length) -> Length {
+    let (base, share) = level.pick((1.5, 0.15), (2.0, 0.15), (2.0, 0.2));
+    linear(base, share, throat, f64::INFINITY)
+}
+
+/// Greatest overlap by the width of the weld (ISO 5817); none at B and C.
+#[must_use]
+pub fn overlap(level: Level, width: Length) -> Length {
+    linear(0.0, level.pick(0.0, 0.0, 0.2), width, f64::INFINITY)
+}
+
+/// Greatest end crater pipe (ISO 5817); none at B.
+#[must_use]
+pub fn crater_pipe(level: Level, thickness: Length) -> Length {
+    let (share, cap) = level.pick((0.0, 0.0), (0.1, 1.0), (0.2, 2.0));
+    linear(0.0, share, thickness, cap)
+}
+
+/// Greatest surface pore of a butt weld by its nominal thickness (ISO 5817);
+/// none at B.
+#[must_use]
+pub fn surface_pore(level: Level, thickness: Length) -> Length {
+    let (share, cap) = level.pick((0.0, 0.0), (0.2, 2.0), (0.3, 3.0));
+    linear(0.0, share, thickness, cap)
+}
