@@ -3,3 +3,9 @@
 pub mod electrode;
 pub mod metal;
 pub mod process;
+pub mod friction;
+pub mod grade;
+pub mod nut;
+pub mod thread;
+pub mod thread_table;
+pub mod tightening;

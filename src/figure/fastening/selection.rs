@@ -1,0 +1,208 @@
+//! Inputs most fastening families share: the thread, the grade, what is left
+//! out of the tables and given by hand.
+
+use super::profile;
+use crate::figure::{Answer, Given, Input, Need, Trouble, given};
+use crate::quantity::{Area, Dimensioned, Kind, Stress, Torque, round, unit};
+use crate::quantity::{Form, Style, Toward};
+use crate::reference::{grade, thread};
+use crate::source::Source;
+
+pub use crate::reference::thread::Thread;
+
+/// Torque to a tenth, so that small torques are not lost.
+pub(super) const FINE_TORQUE: Style =
+    Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
+
+/// The textbook cited most often here.
+pub(super) const fn shigley(place: &'static str) -> Source {
+    Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", place)
+}
+
+/// Thread designation.
+pub(super) const THREAD: Input =
+    Input::name("thread", Need::Required, "thread size, such as 1/2-20 UNF, M12 or M12x1.25")
+        .also(&["size", "thread_size", "bolt_size", "bolt", "designation"]);
+
+/// Grade designation.
+pub(super) const GRADE: Input = Input::name(
+    "grade",
+    Need::Optional,
+    "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
+)
+.also(&["property_class", "class", "bolt_grade", "strength_class"]);
+
+/// Proof stress by hand.
+pub(super) const PROOF: Input =
+    Input::optional("proof", Kind::Stress, "proof stress, if it is not to be taken from the grade")
+        .also(&["proof_stress", "proof_strength", "sp"]);
+
+/// Stress area by hand.
+pub(super) const AREA: Input =
+    Input::optional("area", Kind::Area, "tensile stress area, if it is not to be computed")
+        .also(&["stress_area", "tensile_stress_area", "at", "as"]);
+
+/// The thread the input names.
+///
+/// # Errors
+/// If no such thread is known.
+pub(super) fn thread(given: &Given) -> Result<Thread, Trouble> {
+    let text = given.word("thread")?;
+    thread::find(text).ok_or_else(|| Trouble::Unknown {
+        input: "thread".to_owned(),
+        given: text.to_owned(),
+        choices: thread::suggestions(text),
+    })
+}
+
+/// Tensile stress area: given, or formula 1.
+///
+/// # Errors
+/// If a given area is not above zero.
+pub(super) fn stress_area(given: &Given, thread: &Thread) -> Result<Area, Trouble> {
+    match given.maybe::<Area>("area")? {
+        Some(area) => given::positive("area", area),
+        None => Ok(profile::stress_area(thread)),
+    }
+}
+
+/// What a grade gives for one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strength {
+    /// Name of the grade.
+    pub name: String,
+    /// Standard, if it is a listed grade.
+    pub standard: &'static str,
+    /// Grade without its standard.
+    pub grade: &'static str,
+    /// Proof stress.
+    pub proof: Stress,
+    /// Whether the proof stress is a working figure and not the standard's.
+    pub working: bool,
+    /// Minimum yield strength.
+    pub yielding: Option<Stress>,
+    /// Minimum tensile strength.
+    pub tensile: Option<Stress>,
+    /// What the band is for.
+    pub note: &'static str,
+    /// Source of the proof stress.
+    pub source: Source,
+}
+
+/// Source of the working proof stress where a standard gives none.
+const WORKING: Source = shigley("eq. 8-31 text: proof strength about 0.85 of yield strength");
+
+/// Strength of `text` at the size of `thread`.
+///
+/// # Errors
+/// If the grade is unknown, belongs to the other thread system, or does not
+/// exist in this size.
+pub fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
+    let bands = grade::find(text);
+    let Some(first) = bands.first() else {
+        return Err(Trouble::Unknown {
+            input: "grade".to_owned(),
+            given: text.to_owned(),
+            choices: grade::names(),
+        });
+    };
+    if first.is_metric() != thread.is_metric() {
+        let (system, hint) = if first.is_metric() {
+            ("ISO metric", "give an inch grade, or the proof stress in proof")
+        } else {
+            ("inch", "give a property class such as 8.8, or the proof stress in proof")
+        };
+        return Err(Trouble::impossible(
+            format!("{} is defined for {system} threads, and {} is none", first.name(), thread.name),
+            hint,
+        ));
+    }
+    let Some(band) = bands.iter().find(|b| b.holds_for(thread.major)) else {
+        let sizes: Vec<String> = bands.iter().map(|b| b.sizes()).collect();
+        return Err(Trouble::OutOfRange {
+            input: "grade".to_owned(),
+            given: format!("{} on {}", first.name(), thread.name),
+            range: format!("its sizes, {}", sizes.join(" and ")),
+            source: first.source,
+        });
+    };
+    let working = band.proof().is_none();
+    Ok(Strength {
+        name: band.name(),
+        standard: band.standard,
+        grade: band.grade,
+        proof: band.proof().unwrap_or(band.yielding() * 0.85),
+        working,
+        yielding: Some(band.yielding()),
+        tensile: Some(band.tensile()),
+        note: band.note,
+        source: if working { WORKING } else { band.source },
+    })
+}
+
+/// The strength an input names; a given proof stress wins over the grade's.
+///
+/// # Errors
+/// As [`strength_of`]; if neither grade nor proof is given.
+pub(super) fn strength(given: &Given, thread: &Thread, answer: &mut Answer) -> Result<Strength, Trouble> {
+    let proof: Option<Stress> = given.maybe("proof")?;
+    let listed = match given.maybe_word("grade")? {
+        Some(text) => Some(strength_of(text, thread)?),
+        None => None,
+    };
+    let strength = match (listed, proof) {
+        (None, None) => return Err(Trouble::Missing(vec!["grade"])),
+        (Some(listed), None) => listed,
+        (listed, Some(proof)) => {
+            let proof = given::positive("proof", proof)?;
+            let entered = Source::entered("proof stress");
+            match listed {
+                Some(listed) => Strength { proof, working: false, source: entered, ..listed },
+                None => Strength {
+                    name: "proof stress entered".to_owned(),
+                    standard: "",
+                    grade: "",
+                    proof,
+                    working: false,
+                    yielding: None,
+                    tensile: None,
+                    note: "",
+                    source: entered,
+                },
+            }
+        }
+    };
+    if strength.working {
+        answer.warn(format!(
+            "{} has no proof stress in its standard; 0.85 of the yield strength is used as a working figure.",
+            strength.name
+        ));
+    }
+    if strength.grade == "2" && strength.proof.to(unit::KSI) > 50.0 {
+        answer.warn("Grade 2 bolts longer than 6 in have grade 1 strength; check the length.");
+    }
+    Ok(strength)
+}
+
+/// The step a torque is set to when none is given: 1 lbf-in below 20 lbf-ft,
+/// 1 lbf-ft below 100, 5 lbf-ft above; 0.5, 1 and 5 N·m for metric threads.
+/// Source: common practice.
+#[must_use]
+pub fn usual_increment(torque: Torque, metric: bool) -> Torque {
+    if metric {
+        let t = torque.to(unit::N_M);
+        return Torque::of(if t < 20.0 { 0.5 } else if t < 100.0 { 1.0 } else { 5.0 }, unit::N_M);
+    }
+    let t = torque.to(unit::LBF_FT);
+    if t < 20.0 {
+        Torque::of(1.0, unit::LBF_IN)
+    } else {
+        Torque::of(if t < 100.0 { 1.0 } else { 5.0 }, unit::LBF_FT)
+    }
+}
+
+/// A torque rounded to a step of the wrench.
+#[must_use]
+pub fn to_increment(torque: Torque, increment: Torque, toward: Toward) -> Torque {
+    Torque::from_si(round::to_step(torque / increment, 1.0, toward) * increment.si())
+}

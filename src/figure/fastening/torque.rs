@@ -1,0 +1,283 @@
+//! Tightening torque by the short form T = K d F, with the preload band it gives.
+
+use super::preload::TARGET;
+use super::selection::{self, AREA, FINE_TORQUE, GRADE, PROOF, THREAD, Thread, shigley};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, Toward};
+use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
+use crate::reference::tightening::{self, METHOD_WORDS};
+use crate::source::Source;
+
+const SHORT: Source = shigley("eq. 8-27, T = K d F");
+const FACTOR: Source = Source::practice("published nut factors by finish; the lowest where they disagree");
+const SCATTER: Source = Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
+const ROUND: Source = Source::practice("torque set to a mark of the wrench");
+const MAKER: Source = Source::entered("torque of the manufacturer");
+/// K of thread and face with any lubricant, for the warning about dry torques.
+const ANY_LUBRICANT: f64 = 0.15;
+
+/// The bench question: what do I set the wrench to?
+pub static TORQUE: Family = Family {
+    name: "torque",
+    group: Group::Fastening,
+    title: "tightening torque of a bolt, and the preload it gives with its scatter",
+    inputs: &[
+        THREAD,
+        GRADE,
+        Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, cadmium, anti-seize, locking-compound")
+            .also(&["lubrication", "lube", "condition", "surface", "coating"]),
+        Input::optional("k", Kind::Number, "nut factor, if it is not to be taken from the finish")
+            .also(&["nut_factor", "torque_coefficient", "k_factor"]),
+        Input::choice("k_table", &["textbook", "joint-handbook", "trade", "shop-rule"], Need::Optional, "table of nut factors; without it the lowest printed value")
+            .also(&["k_source", "table"]),
+        Input::choice("joint", &["reused", "permanent"], Need::Default("reused"), "reused 75 % of proof, permanent 90 %")
+            .also(&["connection", "use"]),
+        Input::optional("percent", Kind::Percent, "preload as a share of the proof load")
+            .also(&["percent_of_proof", "percent_proof", "share"]),
+        Input::optional("preload", Kind::Force, "wanted preload").also(&["clamp_load", "force", "fi", "tension"]),
+        Input::optional("maker_torque", Kind::Torque, "the manufacturer's torque; it wins over a computed one")
+            .also(&["manufacturer_torque", "specified_torque", "given_torque", "torque"]),
+        Input::optional("maker_torque_max", Kind::Torque, "upper end, where the manufacturer gives a range; its middle is set")
+            .also(&["manufacturer_torque_max", "specified_torque_max", "torque_max"]),
+        Input::choice("method", METHOD_WORDS, Need::Default("torque-wrench"), "how it is tightened, for the scatter"),
+        Input::optional("scatter", Kind::Percent, "scatter of preload each way, if known").also(&["spread"]),
+        Input::optional("increment", Kind::Torque, "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above")
+            .also(&["step", "resolution"]),
+        PROOF,
+        AREA,
+    ],
+    outputs: &[
+        Output::word("thread_name", "thread", "designation with its series", TARGET),
+        Output::word("grade_name", "grade", "standard and grade", TARGET),
+        Output::new("stress_area", "tensile stress area", Kind::Area, "formula 1 of the thread", shigley("eq. 8-2")),
+        Output::new("proof_load", "proof load", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
+        Output::new("preload_target", "wanted preload F", Kind::Force, "share x proof_load", TARGET).range("0.75 reused, 0.90 permanent"),
+        Output::new("nut_factor", "nut factor K", Kind::Number, "table by finish", FACTOR),
+        Output::new("torque", "torque for the wanted preload", Kind::Torque, "K d F", SHORT)
+            .range("below yield; finish, lubricant and face as K was found")
+            .style(FINE_TORQUE),
+        Output::new("torque_set", "torque to set", Kind::Torque, "torque rounded to the wrench's increment", ROUND).style(FINE_TORQUE),
+        Output::word("basis", "basis of the torque", "manufacturer's torque if given, else computed", ROUND),
+        Output::new("preload", "preload at the torque set", Kind::Force, "torque_set / (K d)", SHORT),
+        Output::new("scatter", "scatter of preload, each way", Kind::Percent, "table by method", SCATTER),
+        Output::new("preload_low", "lowest preload to expect", Kind::Force, "preload (1 - scatter)", SCATTER).down(),
+        Output::new("preload_high", "highest preload to expect", Kind::Force, "preload (1 + scatter)", SCATTER).up(),
+        Output::new("percent_proof", "share of proof load", Kind::Percent, "preload / proof_load", TARGET),
+        Output::new("percent_proof_high", "share of proof load at the high end", Kind::Percent, "preload_high / proof_load", SCATTER)
+            .style(Style::of(Kind::Percent).up()),
+    ],
+    example: "thread=\"1/2-20 UNF\" grade=\"SAE J429 8\" finish=oiled",
+    run,
+};
+
+fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let thread = selection::thread(given)?;
+    let maker = maker_torque(given)?;
+    answer.put_word("thread_name", thread.name.clone());
+    // With the manufacturer's torque the strength is only needed for the share.
+    let known = maker.is_none() && !given.has("preload") || given.has("grade") || given.has("proof");
+    let mut proof_load = None;
+    if known {
+        let strength = selection::strength(given, &thread, answer)?;
+        let area = selection::stress_area(given, &thread)?;
+        answer.put_word("grade_name", strength.name.clone());
+        answer.source("grade_name", strength.source);
+        answer.put("stress_area", area);
+        answer.put("proof_load", strength.proof * area);
+        proof_load = Some(strength.proof * area);
+    }
+    let (factor, finish) = nut_factor(given, answer, maker.is_some())?;
+    let target = preload_target(given, proof_load)?;
+    if let Some(target) = target {
+        answer.put("preload_target", target);
+    }
+    answer.put("nut_factor", factor);
+    let computed = target.map(|f| short_form(factor, thread.major, f));
+    if let Some(computed) = computed {
+        answer.put("torque", computed);
+    }
+    let Some(wanted) = maker.or(computed) else { return Err(Trouble::Missing(vec!["grade"])) };
+    let set = match given.maybe::<Torque>("increment")? {
+        Some(step) => selection::to_increment(wanted, given::positive("increment", step)?, Toward::Nearest),
+        // A manufacturer's figure is set as it stands.
+        None if maker.is_some() => wanted,
+        None => selection::to_increment(
+            wanted,
+            selection::usual_increment(wanted, thread.is_metric()),
+            Toward::Nearest,
+        ),
+    };
+    let set = given::positive("increment", set)?;
+    answer.put("torque_set", set);
+    if maker.is_some() {
+        answer.put_word("basis", "manufacturer");
+        answer.source("torque_set", MAKER);
+        answer.formula("torque_set", "the manufacturer's torque, or the middle of its range");
+    } else {
+        answer.put_word("basis", "computed");
+        answer.warn("This torque is computed; a torque the manufacturer states for the joint comes first.");
+    }
+    let preload = implied_preload(set, factor, thread.major);
+    answer.put("preload", preload);
+    let scatter = scatter(given, answer, finish)?;
+    answer.put("scatter", scatter);
+    let high = preload * (1.0 + scatter.si());
+    answer.put("preload_low", preload * (1.0 - scatter.si()));
+    answer.put("preload_high", high);
+    if let Some(proof) = proof_load {
+        answer.put("percent_proof", Percent::from_si(preload.si() / proof.si()));
+        answer.put("percent_proof_high", Percent::from_si(high.si() / proof.si()));
+        if high.si() > proof.si() * (1.0 + 1e-9) {
+            answer.warn(format!(
+                "The high end of the scatter is {:.0} % of the proof load: the bolt may yield. Lower the torque or use a closer method.",
+                100.0 * high.si() / proof.si()
+            ));
+        }
+        lubricant_warning(answer, finish, factor, preload.si() / proof.si());
+    }
+    Ok(())
+}
+
+fn maker_torque(given: &Given) -> Result<Option<Torque>, Trouble> {
+    let low: Option<Torque> = given.maybe("maker_torque")?;
+    let high: Option<Torque> = given.maybe("maker_torque_max")?;
+    match (low, high) {
+        (None, None) => Ok(None),
+        (None, Some(_)) => Err(Trouble::Missing(vec!["maker_torque"])),
+        (Some(low), None) => Ok(Some(given::positive("maker_torque", low)?)),
+        (Some(low), Some(high)) => {
+            let low = given::positive("maker_torque", low)?;
+            if high.si() < low.si() {
+                return Err(Trouble::impossible(
+                    "maker_torque_max is below maker_torque",
+                    "give the low end first",
+                ));
+            }
+            Ok(Some((low + high) * 0.5))
+        }
+    }
+}
+
+fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<Force>, Trouble> {
+    if let Some(preload) = given.maybe::<Force>("preload")? {
+        return Ok(Some(given::positive("preload", preload)?));
+    }
+    let Some(proof) = proof_load else { return Ok(None) };
+    let usual = if given.maybe_word("joint")? == Some("permanent") { 0.90 } else { 0.75 };
+    let share: Percent = given.or("percent", Percent::from_si(usual))?;
+    given::within("percent", share, crate::quantity::unit::PCT, 1.0..=100.0, TARGET)?;
+    Ok(Some(proof * share.si()))
+}
+
+/// The nut factor: given, or by finish. Tells about conflicts between tables.
+pub(super) fn nut_factor(
+    given: &Given,
+    answer: &mut Answer,
+    for_maker: bool,
+) -> Result<(Number, Option<Finish>), Trouble> {
+    let word = given.maybe_word("finish")?;
+    let finish = match word {
+        Some(word) => Some(friction::finish(word).ok_or_else(|| Trouble::Unknown {
+            input: "finish".to_owned(),
+            given: word.to_owned(),
+            choices: FINISH_WORDS.iter().map(|(w, _)| (*w).to_owned()).collect(),
+        })?),
+        None => None,
+    };
+    if let Some(k) = given.maybe::<Number>("k")? {
+        given::within("k", k, crate::quantity::unit::ONE, 0.05..=0.6, FACTOR)?;
+        answer.source("nut_factor", Source::entered("nut factor"));
+        answer.formula("nut_factor", "as entered");
+        return Ok((k, finish));
+    }
+    let table = match given.maybe_word("k_table")? {
+        Some("textbook") => Some(Table::Textbook),
+        Some("joint-handbook") => Some(Table::JointHandbook),
+        Some("trade") => Some(Table::Trade),
+        Some("shop-rule") => Some(Table::ShopRule),
+        _ => None,
+    };
+    let asked = finish.unwrap_or(Finish::Unknown);
+    let choice = friction::nut_factor(asked, table).ok_or_else(|| {
+        Trouble::impossible("this table has no nut factor for this finish", "leave k_table out, or give k")
+    })?;
+    answer.source("nut_factor", choice.row.source);
+    answer.formula("nut_factor", format!("table: {}", choice.row.condition));
+    if asked == Finish::Unknown {
+        answer.warn("No finish was given: K 0.20 is used, as for a condition not stated. Find out finish and lubricant first.");
+    }
+    if choice.highest > choice.lowest + 1e-9 {
+        let what = if for_maker { "preload implied" } else { "torque" };
+        answer.warn(format!(
+            "Published nut factors for this finish run from {} to {}; {} is used for the {what}. At {} the preload would be {:.0} % of the one shown.",
+            choice.lowest,
+            choice.highest,
+            choice.factor,
+            choice.highest,
+            100.0 * choice.factor / choice.highest
+        ));
+    }
+    Ok((Number::from_si(choice.factor), Some(asked)))
+}
+
+fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result<Percent, Trouble> {
+    if let Some(scatter) = given.maybe::<Percent>("scatter")? {
+        given::within("scatter", scatter, crate::quantity::unit::PCT, 0.0..=99.0, SCATTER)?;
+        answer.source("scatter", Source::entered("scatter"));
+        return Ok(scatter);
+    }
+    let word = given.maybe_word("method")?.unwrap_or("torque-wrench");
+    let method = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
+        input: "method".to_owned(),
+        given: word.to_owned(),
+        choices: METHOD_WORDS.iter().map(|w| (*w).to_owned()).collect(),
+    })?;
+    answer.source("scatter", method.source);
+    if let Some(conflict) = method.conflict {
+        answer.warn(format!(
+            "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
+            100.0 * method.scatter
+        ));
+    }
+    if word == "impact-wrench" {
+        answer.warn("An impact wrench does not control preload; finish with a torque wrench.");
+    }
+    Ok(Percent::from_si(method.scatter))
+}
+
+fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
+    let dry = matches!(finish, Some(Finish::Dry | Finish::Black | Finish::Zinc | Finish::Unknown) | None);
+    if dry && factor.si() > ANY_LUBRICANT + 1e-9 {
+        answer.warn(format!(
+            "This torque is for the stated finish: on a lubricated thread (K {ANY_LUBRICANT}) it gives {:.0} % of the proof load. Reckon again if oil, wax or anti-seize is used.",
+            100.0 * share * factor.si() / ANY_LUBRICANT
+        ));
+    }
+}
+
+/// Torque by the short form, T = K d F.
+///
+/// Source: Shigley eq. 8-27. Holds below yield, for the surfaces K was found with.
+#[must_use]
+pub fn short_form(factor: Number, major: Length, preload: Force) -> Torque {
+    Torque::from_si(factor.si() * major.si() * preload.si())
+}
+
+/// Preload a torque gives by the short form, F = T / (K d).
+#[must_use]
+pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
+    Force::from_si(torque.si() / (factor.si() * major.si()))
+}
+
+/// Leg preload from an input: given outright, or by torque and nut factor.
+///
+/// # Errors
+/// If neither `preload` nor `torque` is given, or the finish is unknown.
+pub(super) fn given_preload(given: &Given, answer: &mut Answer, thread: &Thread) -> Result<Force, Trouble> {
+    if let Some(preload) = given.maybe::<Force>("preload")? {
+        return given::positive("preload", preload);
+    }
+    let torque: Torque = given.need("torque")?;
+    let (factor, _) = nut_factor(given, answer, true)?;
+    Ok(implied_preload(given::positive("torque", torque)?, factor, thread.major))
+}

@@ -1,0 +1,345 @@
+//! Threads by designation, read the way a shop writes them: `1/2-20 UNF`,
+//! `1/2-20`, `1/2 UNF`, `1-1/8-12 UNF-2A`, `M12`, `M12x1.25`, `M12×1.25-6g`.
+
+use super::thread_table::{METRIC, Row, UNIFIED};
+use crate::quantity::{Area, Dimensioned, Length, unit};
+use crate::source::Source;
+
+/// Source of the Unified basic profile and its tables.
+pub const B1_1: Source = Source::standard("ASME B1.1-2019", "basic profile and appendix B");
+/// Source of the ISO metric basic profile.
+pub const ISO_724: Source =
+    Source::standard("ISO 724:1993 and ISO 898-1:2013", "basic dimensions; stress area 9.1.6").from_memory();
+
+/// Thread series.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Series {
+    /// Unified coarse.
+    Unc,
+    /// Unified fine.
+    Unf,
+    /// Unified, constant 8 threads per inch.
+    Un8,
+    /// Unified, another constant pitch.
+    Un,
+    /// Unified special.
+    Uns,
+    /// ISO metric coarse.
+    Coarse,
+    /// ISO metric fine.
+    Fine,
+}
+
+impl Series {
+    /// What the trade calls it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Series::Unc => "UNC",
+            Series::Unf => "UNF",
+            Series::Un8 => "8-UN",
+            Series::Un => "UN",
+            Series::Uns => "UNS",
+            Series::Coarse => "ISO metric coarse",
+            Series::Fine => "ISO metric fine",
+        }
+    }
+
+    /// Whether it is an ISO metric series.
+    #[must_use]
+    pub const fn is_metric(self) -> bool {
+        matches!(self, Series::Coarse | Series::Fine)
+    }
+}
+
+/// A thread size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Thread {
+    /// Designation with its series, such as `1/2-20 UNF`.
+    pub name: String,
+    /// Series.
+    pub series: Series,
+    /// Basic major diameter.
+    pub major: Length,
+    /// Pitch; equal to the lead, single start.
+    pub pitch: Length,
+    row: Option<&'static Row>,
+}
+
+impl Thread {
+    /// Whether it is ISO metric.
+    #[must_use]
+    pub const fn is_metric(&self) -> bool {
+        self.series.is_metric()
+    }
+
+    /// Whether the size stands in the tables; otherwise only its diameter and
+    /// pitch are known.
+    #[must_use]
+    pub const fn is_tabulated(&self) -> bool {
+        self.row.is_some()
+    }
+
+    /// Printed stress area.
+    #[must_use]
+    pub fn printed_stress_area(&self) -> Option<Area> {
+        let unit = if self.is_metric() { unit::MM2 } else { unit::IN2_AREA };
+        Some(Area::of(self.row?.stress_area?, unit))
+    }
+
+    /// Printed minor-diameter area.
+    #[must_use]
+    pub fn printed_root_area(&self) -> Option<Area> {
+        Some(Area::of(self.row?.root_area?, unit::IN2_AREA))
+    }
+
+    /// Width across flats of the bolt head.
+    #[must_use]
+    pub fn head_flats(&self) -> Option<Length> {
+        self.length(self.row?.head)
+    }
+
+    /// Width across flats of the nut.
+    #[must_use]
+    pub fn nut_flats(&self) -> Option<Length> {
+        self.length(self.row?.nut)
+    }
+
+    /// Washer face of the hexagon head, ISO 4014.
+    #[must_use]
+    pub fn washer_face(&self) -> Option<Length> {
+        self.length(self.row?.washer_face)
+    }
+
+    /// Medium clearance hole, ISO 273.
+    #[must_use]
+    pub fn clearance_hole(&self) -> Option<Length> {
+        self.length(self.row?.clearance_hole)
+    }
+
+    fn length(&self, value: Option<f64>) -> Option<Length> {
+        Some(Length::of(value?, if self.is_metric() { unit::MM } else { unit::IN }))
+    }
+
+    fn from_row(row: &'static Row) -> Self {
+        let (major, pitch, name) = if row.series.is_metric() {
+            (
+                Length::of(row.major, unit::MM),
+                Length::of(row.lead, unit::MM),
+                row.designation.replace('x', "×"),
+            )
+        } else {
+            (
+                Length::of(row.major, unit::IN),
+                Length::of(1.0 / row.lead, unit::IN),
+                format!("{} {}", row.designation, row.series.word()),
+            )
+        };
+        Self { name, series: row.series, major, pitch, row: Some(row) }
+    }
+}
+
+/// Every tabulated thread.
+pub fn all() -> impl Iterator<Item = Thread> {
+    UNIFIED.iter().chain(METRIC).map(Thread::from_row)
+}
+
+/// Names of tabulated threads close to a text: of the same diameter if that
+/// can be read, otherwise a few of each system.
+#[must_use]
+pub fn suggestions(text: &str) -> Vec<String> {
+    let plain = squeeze(text);
+    let same: Vec<String> = match plain.strip_prefix('m') {
+        Some(rest) => {
+            let major = split_metric(rest).map(|(d, _)| d);
+            METRIC.iter().filter(|r| Some(r.major) == major).map(|r| Thread::from_row(r).name).collect()
+        }
+        None => {
+            let major = split_unified(&plain).map(|u| u.major);
+            UNIFIED.iter().filter(|r| Some(r.major) == major).map(|r| Thread::from_row(r).name).collect()
+        }
+    };
+    if same.is_empty() {
+        ["1/2-13 UNC", "1/2-20 UNF", "1-1/8-8 UN", "M12", "M12×1.25"].map(str::to_owned).to_vec()
+    } else {
+        same
+    }
+}
+
+/// The thread a text means. A size outside the tables is accepted when its
+/// pitch is written out and it is marked `UN`, `UNS` or `M`.
+#[must_use]
+pub fn find(text: &str) -> Option<Thread> {
+    let plain = squeeze(text);
+    match plain.strip_prefix('m') {
+        Some(rest) => find_metric(rest),
+        None => find_unified(&plain),
+    }
+}
+
+/// Lower case, one kind of dash and multiplication sign, no inch marks.
+fn squeeze(text: &str) -> String {
+    let mut plain = text.trim().to_lowercase();
+    for (from, to) in [("×", "x"), ("*", "x"), ("–", "-"), ("−", "-"), ("\"", ""), ("″", ""), ("”", "")] {
+        plain = plain.replace(from, to);
+    }
+    plain
+}
+
+fn split_metric(rest: &str) -> Option<(f64, Option<f64>)> {
+    let mut rest = rest.replace(' ', "");
+    // A tolerance class such as -6g or -6H is not part of the size.
+    if let Some((size, class)) = rest.rsplit_once('-')
+        && class.len() <= 4
+        && class.ends_with(['g', 'h', 'e', 'f'])
+    {
+        rest = size.to_owned();
+    }
+    let parts: Vec<&str> = rest.split(['x', '-']).collect();
+    match parts.as_slice() {
+        [major] => Some((number(major)?, None)),
+        [major, pitch] => Some((number(major)?, Some(number(pitch)?))),
+        _ => None,
+    }
+}
+
+fn find_metric(rest: &str) -> Option<Thread> {
+    let (major, pitch) = split_metric(rest)?;
+    let row = METRIC.iter().find(|r| {
+        near(r.major, major)
+            && match pitch {
+                Some(pitch) => near(r.lead, pitch),
+                None => r.series == Series::Coarse,
+            }
+    });
+    if let Some(row) = row {
+        return Some(Thread::from_row(row));
+    }
+    let pitch = pitch?;
+    let sensible = (1.0..=200.0).contains(&major) && pitch >= 0.2 && pitch <= major / 4.0;
+    sensible.then(|| Thread {
+        name: format!("M{major}×{pitch}"),
+        series: Series::Fine,
+        major: Length::of(major, unit::MM),
+        pitch: Length::of(pitch, unit::MM),
+        row: None,
+    })
+}
+
+struct Unified {
+    major: f64,
+    tpi: Option<f64>,
+    series: Option<Series>,
+    eight: bool,
+}
+
+/// Series words, longest first so that `unf` is not read as `un`.
+const SERIES_WORDS: &[(&str, Series)] = &[
+    ("unrc", Series::Unc),
+    ("unrf", Series::Unf),
+    ("coarse", Series::Unc),
+    ("fine", Series::Unf),
+    ("uns", Series::Uns),
+    ("unc", Series::Unc),
+    ("unf", Series::Unf),
+    ("nc", Series::Unc),
+    ("nf", Series::Unf),
+    ("un", Series::Un),
+];
+
+fn split_unified(plain: &str) -> Option<Unified> {
+    let (mut size, mut series) = (plain.to_owned(), None);
+    if let Some((at, word, found)) = SERIES_WORDS.iter().find_map(|(w, s)| plain.find(w).map(|i| (i, w, *s)))
+    {
+        // What follows the series may only be a class: -2A, 3B.
+        let class = plain[at + word.len()..].trim_matches([' ', '-', '.']);
+        if !class.is_empty() && !matches!(class, "1a" | "2a" | "3a" | "1b" | "2b" | "3b") {
+            return None;
+        }
+        size = plain[..at].to_owned();
+        series = Some(found);
+    }
+    let mut size = size.trim().trim_end_matches("in").trim_matches([' ', '-']).to_owned();
+    let mut eight = false;
+    // "1-1/8 8-UN" and "1-1/8-8UN" both end in the 8 of the series.
+    if series == Some(Series::Un)
+        && let Some(rest) = size.strip_suffix('8')
+        && rest.ends_with([' ', '-'])
+    {
+        eight = true;
+        size = format!("{}-8", rest.trim_end_matches([' ', '-']));
+    }
+    let size = size.trim_start_matches(['#']).trim().replace(" x ", "-").replace([' ', 'x'], "-");
+    let parts: Vec<&str> = size.split('-').map(str::trim).filter(|p| !p.is_empty()).collect();
+    let (last, before) = parts.split_last()?;
+    let (major_parts, tpi): (&[&str], Option<f64>) =
+        if before.is_empty() || last.contains('/') { (&parts, None) } else { (before, Some(number(last)?)) };
+    let major = diameter(major_parts, tpi)?;
+    Some(Unified { major, tpi, series, eight })
+}
+
+/// Inches; whole numbers from 4 to 12 before threads per inch of 24 and more
+/// are the numbered sizes.
+fn diameter(parts: &[&str], tpi: Option<f64>) -> Option<f64> {
+    match parts {
+        [one] => {
+            let value = fraction(one)?;
+            let numbered = tpi.is_some_and(|t| t >= 24.0) && !one.contains(['/', '.']) && value >= 2.0;
+            Some(if numbered { 0.060 + 0.013 * value } else { value })
+        }
+        [whole, part] if part.contains('/') && !whole.contains('/') => {
+            Some(number(whole)? + fraction(part)?)
+        }
+        _ => None,
+    }
+}
+
+fn fraction(text: &str) -> Option<f64> {
+    match text.split_once('/') {
+        Some((top, bottom)) => {
+            let (top, bottom) = (number(top)?, number(bottom)?);
+            (bottom > 0.0).then(|| top / bottom)
+        }
+        None => number(text),
+    }
+}
+
+fn number(text: &str) -> Option<f64> {
+    let plain = !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    text.parse::<f64>().ok().filter(|v| plain && v.is_finite() && *v > 0.0)
+}
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-4 * a.abs().max(b.abs())
+}
+
+fn find_unified(plain: &str) -> Option<Thread> {
+    let wanted = split_unified(plain)?;
+    let fits_series = |row: &Row| match wanted.series {
+        None => true,
+        Some(Series::Un) => wanted.eight && row.series == Series::Un8,
+        Some(series) => row.series == series,
+    };
+    let row = UNIFIED.iter().find(|row| {
+        // A bare diameter says nothing about the pitch unless the series is named.
+        near(row.major, wanted.major)
+            && fits_series(row)
+            && match wanted.tpi {
+                Some(tpi) => near(row.lead, tpi),
+                None => wanted.series.is_some(),
+            }
+    });
+    if let Some(row) = row {
+        return Some(Thread::from_row(row));
+    }
+    let (tpi, series) = (wanted.tpi?, wanted.series?);
+    let special = matches!(series, Series::Un | Series::Uns);
+    let sensible = (0.06..=6.0).contains(&wanted.major) && tpi * wanted.major >= 4.0 && tpi <= 80.0;
+    (special && sensible).then(|| Thread {
+        name: format!("{}-{tpi} {}", wanted.major, series.word()),
+        series,
+        major: Length::of(wanted.major, unit::IN),
+        pitch: Length::of(1.0 / tpi, unit::IN),
+        row: None,
+    })
+}
