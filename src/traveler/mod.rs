@@ -5,6 +5,7 @@
 //! [`end_view`] draw an axle to scale with them. [`lanes`] lays the route out by
 //! station.
 
+pub mod build;
 pub mod document;
 pub mod drawing;
 pub mod end_view;

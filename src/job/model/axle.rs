@@ -1,7 +1,7 @@
 //! An axle: tube, springs, pinion, knuckles, targets.
 
 use crate::job::read::{Id, Located, Reading, Text};
-use crate::quantity::{Angle, Length, Number, Stress};
+use crate::quantity::{Angle, Force, Length, Number, Stress};
 use crate::{choice, record};
 
 choice! {
@@ -121,6 +121,8 @@ record! {
         optional leaf_new: Located<Reading<Length>> => "\"0.197 in\"";
         /// Where the fixed eye stands afterwards.
         optional fixed_eye: FixedEye => "\"front\"";
+        /// Load on this spring at ride.
+        optional load: Located<Reading<Force>> => "\"1100 lbf\"";
         /// Travel to the bump stop from ride.
         optional bump: Located<Reading<Length>> => "\"3 in\"";
         /// Travel to full droop from ride.

@@ -2,7 +2,7 @@
 
 use crate::job::read::Reading;
 use crate::job::read::{Date, Id, Located, Text};
-use crate::quantity::{Length, Mass, Number, Percent};
+use crate::quantity::{Acceleration, Length, Mass, Percent};
 use crate::{choice, record};
 
 choice! {
@@ -96,8 +96,8 @@ record! {
         optional track: Located<Reading<Length>> => "\"60 in\"";
         /// Share of the mass carried by the springs.
         optional sprung_share: Located<Reading<Percent>> => "\"82 %\"";
-        /// Deceleration the brakes are reckoned for, in g.
-        optional braking: Located<Reading<Number>> => "0.7";
+        /// Deceleration the brakes are reckoned for.
+        optional braking: Located<Reading<Acceleration>> => "\"0.7 g\"";
     }
 }
 

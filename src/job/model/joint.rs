@@ -1,7 +1,7 @@
 //! A weld joint.
 
 use crate::job::read::{Id, Located, Reading, Text};
-use crate::quantity::{Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Voltage};
+use crate::quantity::{Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Time, Voltage};
 use crate::{choice, record};
 
 choice! {
@@ -129,6 +129,12 @@ record! {
         optional preheat: Located<Reading<Temperature>> => "\"70 degF\"";
         /// Interpass temperature never to be exceeded.
         optional interpass_max: Located<Reading<Temperature>> => "\"350 degF\"";
+        /// Cooling time t8/5 not to be undercut, from the steel maker.
+        optional cooling_least: Located<Reading<Time>> => "\"5 s\"";
+        /// Cooling time t8/5 not to be passed.
+        optional cooling_most: Located<Reading<Time>> => "\"20 s\"";
+        /// Spacing of tacks on a straight seam, set by the shop.
+        optional tack_spacing: Located<Reading<Length>> => "\"6 in\"";
         /// How much the parts can give.
         optional restraint: Restraint => "\"medium\"";
         /// Position: 1F to 4F, 1G to 6G, or words.

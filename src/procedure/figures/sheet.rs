@@ -141,6 +141,13 @@ impl Inputs {
         self
     }
 
+    /// A value worked out here, with what it waits for if it is not there.
+    pub(super) fn value(&mut self, name: &'static str, key: impl Into<String>, value: Option<Value>) -> &mut Self {
+        self.keys.insert(name, key.into());
+        self.given.set_some(name, value);
+        self
+    }
+
     /// A word from a job key, if it is there.
     pub(super) fn word(&mut self, name: &'static str, key: impl Into<String>, word: Option<&str>) -> &mut Self {
         self.keys.insert(name, key.into());
@@ -249,6 +256,24 @@ impl JobFigures {
             warnings: Vec::new(),
         };
         self.add(owner, entry.name, figure);
+    }
+
+    /// As [`Self::derive`], never shown above the exact value.
+    pub(super) fn derive_down(&mut self, owner: &Owner, name: &'static str, value: Value, formula: &str, source: Source) {
+        self.derive(owner, name, value, formula, source);
+        self.restyle(Style::down);
+    }
+
+    /// As [`Self::derive`], never shown below the exact value.
+    pub(super) fn derive_up(&mut self, owner: &Owner, name: &'static str, value: Value, formula: &str, source: Source) {
+        self.derive(owner, name, value, formula, source);
+        self.restyle(Style::up);
+    }
+
+    fn restyle(&mut self, change: fn(Style) -> Style) {
+        if let Some(row) = self.rows.last_mut() {
+            row.figure.style = row.figure.style.map(change);
+        }
     }
 
     /// Every warning of the figures, each once.

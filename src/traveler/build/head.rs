@@ -233,7 +233,7 @@ fn disclaimer(planned: &Planned<'_>) -> Vec<Words> {
         Words::plain("Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road. Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here."),
     ];
     if planned.job.job.invented {
-        lines.push(Words::plain("").strong("This job is an invented demonstration: unit, people and values are made up."));
+        lines.push(Words::default().strong("This job is an invented demonstration: unit, people and values are made up."));
     }
     lines
 }

@@ -99,7 +99,7 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         notes.push(Words::plain(format!("Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends.")));
     }
     if joint.wps.is_none() {
-        notes.push(Words::plain("").strong("No welding procedure is named: ").then("qualify one, or have a licensed person release the values above."));
+        notes.push(Words::default().strong("No welding procedure is named: ").then("qualify one, or have a licensed person release the values above."));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     let write = |id: &str, label: &str, unit: Option<&str>| Reading {

@@ -172,7 +172,7 @@ fn from_library(
         tools: row.tools.iter().map(|t| writer.plain(t, &context, report)).collect(),
         before,
         cautions: row.caution.iter().map(|c| caution(c, writer, &context, report)).collect(),
-        joints: joints.iter().map(|j| Words::plain("").strong(j.id.value.to_string()).then(format!("  {} · {}", &*j.title, joints::symbol(planned, j)))).collect(),
+        joints: joints.iter().map(|j| Words::default().strong(j.id.value.to_string()).then(format!("  {} · {}", &*j.title, joints::symbol(planned, j)))).collect(),
         fasteners: fasteners.iter().map(|b| torques::line(planned, b)).collect(),
         steps,
         after,
@@ -211,7 +211,9 @@ fn steps(
             let mut text = writer.words(&step.text, &context, report);
             // A repeated step says what it is for, if its text does not.
             if step.each.is_some() && !text.text().to_lowercase().contains(&label.to_lowercase()) {
-                text = Words::plain("").strong(format!("{label}: ")).join(text);
+                let mut labelled = Words::default().strong(format!("{label}: "));
+                labelled.0.extend(text.0);
+                text = labelled;
             }
             steps.push(Step { number, text, readings, table, ..Step::default() });
         }
@@ -322,8 +324,8 @@ fn point(row: &PointRow, writer: &Writer, context: &Context, counter: &mut Count
 /// The first sentence of what must be true is printed strong.
 fn first_strong(text: &str) -> Words {
     match text.split_once(". ") {
-        Some((first, rest)) => Words::plain("").strong(format!("{first}.")).then(format!(" {rest}")),
-        None => Words::plain("").strong(text),
+        Some((first, rest)) => Words::default().strong(format!("{first}.")).then(format!(" {rest}")),
+        None => Words::default().strong(text),
     }
 }
 

@@ -18,7 +18,7 @@ pub(super) fn line(planned: &Planned<'_>, fastener: &Fastener) -> Words {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
     let torque = text(planned, &owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
-    Words::plain("").strong(fastener.id.value.to_string()).then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque)
+    Words::default().strong(fastener.id.value.to_string()).then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque)
 }
 
 /// Every group of fasteners of the job.
