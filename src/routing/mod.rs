@@ -17,6 +17,7 @@ pub mod order;
 mod precedence;
 pub mod problem;
 pub mod replay;
+pub mod rules;
 mod walk;
 pub mod why;
 
