@@ -11,6 +11,7 @@ mod compiled;
 pub mod conflict;
 pub mod cost;
 mod exact;
+pub mod graph;
 mod improve;
 pub mod numbers;
 pub mod order;

@@ -11,3 +11,5 @@ mod figures;
 mod quantities;
 mod routing;
 mod routing_growth;
+mod routing_rules;
+mod routing_why;

@@ -166,7 +166,7 @@ impl DataRule {
         {
             let on_side = |p: usize| if side == Moment::Before { p < position } else { p > position };
             for (p, other, other_op) in view.turns() {
-                if on_side(p) && View::near(op, other_op) && acts.iter().any(|a| view.does(other, a)) {
+                if on_side(p) && acts.iter().any(|a| view.does(other, a)) && View::near(op, other_op) {
                     hits.push(Hit::at(index, format!("{} has {} {word} it", op.name(), other_op.name())));
                     break;
                 }
@@ -211,7 +211,7 @@ fn has(
             } else {
                 p > position && (!other_op.deferred || op.deferred)
             };
-        on_side && View::near(op, other_op) && view.does(other, act)
+        on_side && view.does(other, act) && View::near(op, other_op)
     })
 }
 

@@ -68,15 +68,14 @@ impl<'a> View<'a> {
         let own = operations.get(operation);
         self.turns().flat_map(move |(position, i, op)| {
             op.points.iter().filter_map(move |point| {
+                if point.kind != PointKind::Hold || point.rule.as_deref() != Some(rule) {
+                    return None;
+                }
+                let own = own?;
                 let concerned = point.joints.as_ref().or(op.joints.as_ref());
-                let own_op = own?;
-                let other_fits = View::near(op, own_op)
-                    && (concerned.is_none()
-                        || own_op.joints.is_none()
-                        || concerned == own_op.joints.as_ref());
-                let fits = point.kind == PointKind::Hold
-                    && point.rule.as_deref() == Some(rule)
-                    && (i == operation || other_fits);
+                let fits = i == operation
+                    || (concerned.is_none() || own.joints.is_none() || concerned == own.joints.as_ref())
+                        && View::near(op, own);
                 fits.then_some(HoldAt { position, operation: i, point })
             })
         })
