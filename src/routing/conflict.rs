@@ -48,7 +48,8 @@ fn unreachable(c: &Compiled) -> Vec<usize> {
         .ops
         .iter()
         .map(|o| {
-            o.requires.iter().filter(|&&s| !was_on[s]).count() + o.forbids.iter().filter(|&&s| !was_off[s]).count()
+            o.requires.iter().filter(|&&s| !was_on[s]).count()
+                + o.forbids.iter().filter(|&&s| !was_off[s]).count()
         })
         .collect();
     let mut queue: Vec<usize> = (0..c.len()).filter(|&i| unmet[i] == 0).collect();
@@ -192,7 +193,8 @@ fn words(problem: &Problem, concerned: &[usize], core: usize, demands: &[Demand]
         for demand in demands.iter().filter(|d| d.operation == operation) {
             let (clause, makers) = clause(problem, concerned, *demand);
             clauses.push(clause);
-            let follow = makers.into_iter().find(|m| !said.contains(m) && demands.iter().any(|d| d.operation == *m));
+            let follow =
+                makers.into_iter().find(|m| !said.contains(m) && demands.iter().any(|d| d.operation == *m));
             next = next.or(follow);
         }
         next = next.or_else(|| demands.iter().map(|d| d.operation).find(|o| !said.contains(o)));

@@ -43,9 +43,8 @@ pub struct Crossing {
 /// Whether a hold of one of the two keeps them in the procedure's order.
 #[must_use]
 pub fn held_apart(a: &Operation, b: &Operation) -> bool {
-    let covers = |h: &Operation, o: &Operation| {
-        h.has_hold() && (h.whole_unit() || h.component == o.component)
-    };
+    let covers =
+        |h: &Operation, o: &Operation| h.has_hold() && (h.whole_unit() || h.component == o.component);
     a.rank != b.rank && (covers(a, b) || covers(b, a))
 }
 

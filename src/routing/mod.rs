@@ -11,12 +11,14 @@ mod compiled;
 pub mod conflict;
 pub mod cost;
 mod exact;
+pub mod graph;
 mod improve;
 pub mod numbers;
 pub mod order;
 mod precedence;
 pub mod problem;
 pub mod replay;
+pub mod rules;
 mod walk;
 pub mod why;
 

@@ -18,6 +18,7 @@ use super::precedence::Precedence;
 use super::problem::Problem;
 use super::replay;
 use super::walk::{self, Policy, Walked};
+use crate::diagnostic::Diagnostic;
 
 /// How much work the finder may do. Counts, not time, so that the result does
 /// not depend on the machine.
@@ -63,6 +64,31 @@ pub enum Outcome {
 }
 
 impl Outcome {
+    /// Why there is no route, as a diagnostic; none when there is one.
+    #[must_use]
+    pub fn diagnostic(&self, problem: &Problem) -> Option<Diagnostic> {
+        match self {
+            Self::Found(_) => None,
+            Self::Impossible(conflict) => {
+                let names = conflict.operations.iter().filter_map(|&i| problem.operations().get(i));
+                let keys: Vec<&str> = names.map(|o| o.key.as_str()).collect();
+                let mut d = Diagnostic::error("R001", "no order of the operations meets all their states")
+                    .key(keys.join(", "))
+                    .expected("operations that do not wait for each other")
+                    .help(conflict.explanation.clone());
+                if !conflict.minimal {
+                    d = d.help("The conflict may name more operations than it needs.");
+                }
+                Some(d)
+            }
+            Self::Undecided => Some(
+                Diagnostic::error("R002", "no order was found, and none was shown to be impossible").help(
+                    "Give fewer operations at a time, or fewer that provide and clear the same states.",
+                ),
+            ),
+        }
+    }
+
     /// The route, if one was found.
     #[must_use]
     pub fn route(&self) -> Option<&Route> {

@@ -37,8 +37,20 @@ impl Precedence {
             let known = Known::of(&p);
             let before: usize = p.after.iter().map(BTreeSet::len).sum();
             for state in 0..c.start.len() {
-                p.around_the_only(&known, &c.requirers[state], &c.providers[state], &c.clearers[state], c.start[state]);
-                p.around_the_only(&known, &c.forbidders[state], &c.clearers[state], &c.providers[state], !c.start[state]);
+                p.around_the_only(
+                    &known,
+                    &c.requirers[state],
+                    &c.providers[state],
+                    &c.clearers[state],
+                    c.start[state],
+                );
+                p.around_the_only(
+                    &known,
+                    &c.forbidders[state],
+                    &c.clearers[state],
+                    &c.providers[state],
+                    !c.start[state],
+                );
             }
             if p.after.iter().map(BTreeSet::len).sum::<usize>() == before {
                 break;
@@ -106,7 +118,11 @@ impl Precedence {
                 }
             }
         }
-        if order.len() == waits.len() { Ok(order) } else { Err((0..waits.len()).filter(|&i| waits[i] > 0).collect()) }
+        if order.len() == waits.len() {
+            Ok(order)
+        } else {
+            Err((0..waits.len()).filter(|&i| waits[i] > 0).collect())
+        }
     }
 }
 

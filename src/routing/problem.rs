@@ -195,8 +195,12 @@ pub enum ProblemError {
 impl fmt::Display for ProblemError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::KeyTaken(key) => write!(f, "two operations have the key `{key}`; a key names one operation"),
-            Self::StrangeState(key) => write!(f, "operation `{key}` names a state this problem does not have"),
+            Self::KeyTaken(key) => {
+                write!(f, "two operations have the key `{key}`; a key names one operation")
+            }
+            Self::StrangeState(key) => {
+                write!(f, "operation `{key}` names a state this problem does not have")
+            }
         }
     }
 }

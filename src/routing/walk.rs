@@ -292,9 +292,7 @@ impl<'a> Walk<'a> {
     fn dooms(&self, i: usize) -> bool {
         let op = &self.c.ops[i];
         let own = |list: &[usize], s: usize| usize::from(list.binary_search(&s).is_ok());
-        op.clears
-            .iter()
-            .any(|&s| self.now[s] && self.need[s] > own(&op.requires, s) && self.give[s] == 0)
+        op.clears.iter().any(|&s| self.now[s] && self.need[s] > own(&op.requires, s) && self.give[s] == 0)
             || op
                 .provides
                 .iter()

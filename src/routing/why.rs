@@ -122,11 +122,7 @@ pub fn why(problem: &Problem, order: &[usize], operation: usize) -> Option<Why> 
 /// What `operation` makes of `state`, if it touches it.
 fn sets(problem: &Problem, operation: usize, state: StateId) -> Option<bool> {
     let op = problem.operations().get(operation)?;
-    if op.provides.contains(&state) {
-        Some(true)
-    } else {
-        op.clears.contains(&state).then_some(false)
-    }
+    if op.provides.contains(&state) { Some(true) } else { op.clears.contains(&state).then_some(false) }
 }
 
 fn ties(problem: &Problem, op: &Operation, rest: &[usize]) -> Vec<Tie> {
@@ -221,8 +217,12 @@ impl Why {
             lines.push(match (need.must_be, need.since) {
                 (true, Some(by)) => format!("{me} needs {key}, which {} provides.", problem.name(by)),
                 (true, None) => format!("{me} needs {key}, which is true from the start."),
-                (false, Some(by)) => format!("{me} must not run while {key} is true; {} clears it.", problem.name(by)),
-                (false, None) => format!("{me} must not run while {key} is true; it is false from the start."),
+                (false, Some(by)) => {
+                    format!("{me} must not run while {key} is true; {} clears it.", problem.name(by))
+                }
+                (false, None) => {
+                    format!("{me} must not run while {key} is true; it is false from the start.")
+                }
             });
         }
         for tie in &self.ties {
@@ -256,7 +256,9 @@ impl Room {
                 if must_be { format!("{name} would lack {key}") } else { format!("{name} would meet {key}") }
             }
             Stop::Hold { operation } => format!("a hold keeps it on its side of {}", problem.name(operation)),
-            Stop::HandOver { operation } => format!("hand-over stands between it and {}", problem.name(operation)),
+            Stop::HandOver { operation } => {
+                format!("hand-over stands between it and {}", problem.name(operation))
+            }
         };
         format!("{places}: {reason}.")
     }

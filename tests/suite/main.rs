@@ -13,3 +13,5 @@ mod quantities;
 mod support;
 mod routing;
 mod routing_growth;
+mod routing_rules;
+mod routing_why;

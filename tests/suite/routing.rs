@@ -70,7 +70,12 @@ fn counted(problem: &Problem, order: &[usize]) -> Cost {
 
 /// Every workable permutation, best first: cost, then ranks with keys.
 fn brute_force(problem: &Problem) -> Option<(Cost, Vec<usize>)> {
-    fn go(p: &Problem, order: &mut Vec<usize>, now: &[bool], best: &mut Option<(Cost, Vec<(u32, String)>, Vec<usize>)>) {
+    fn go(
+        p: &Problem,
+        order: &mut Vec<usize>,
+        now: &[bool],
+        best: &mut Option<(Cost, Vec<(u32, String)>, Vec<usize>)>,
+    ) {
         let ops = p.operations();
         if order.len() == ops.len() {
             let names = order.iter().map(|&i| (ops[i].rank, ops[i].key.clone())).collect();
@@ -270,7 +275,13 @@ fn fewest_station_changes_then_the_procedures_order() {
 fn operations_of_one_component_stay_together() {
     let mut p = Problem::new();
     for (i, component) in ["front", "rear", "front", "rear"].into_iter().enumerate() {
-        add(&mut p, &format!("{component}/{i}"), &format!("{component}@bench"), 1 + u32::try_from(i).unwrap(), "");
+        add(
+            &mut p,
+            &format!("{component}/{i}"),
+            &format!("{component}@bench"),
+            1 + u32::try_from(i).unwrap(),
+            "",
+        );
     }
     let route = found(&p);
     assert_eq!(keys(&p, &route.order), ["front/0", "front/2", "rear/1", "rear/3"]);
@@ -363,7 +374,11 @@ fn one_operation_alone_can_be_impossible() {
     let rows = [
         ("needs", "never", "'x' needs never, which nothing provides."),
         ("self", "own +own", "'x' needs own, which nothing else provides."),
-        ("bars", "!there", "'x' must not run while there is true; it is true at the start and nothing clears it."),
+        (
+            "bars",
+            "!there",
+            "'x' must not run while there is true; it is true at the start and nothing clears it.",
+        ),
     ];
     for (case, states, words) in rows {
         let mut p = Problem::new();
@@ -391,7 +406,11 @@ fn hand_over_comes_before_what_is_deferred() {
     drive.deferred = true;
     p.add(drive).unwrap();
     let Outcome::Impossible(conflict) = find(&p) else { panic!("there is no order") };
-    assert!(conflict.explanation.contains("only 'first miles' provides after hand-over"), "{}", conflict.explanation);
+    assert!(
+        conflict.explanation.contains("only 'first miles' provides after hand-over"),
+        "{}",
+        conflict.explanation
+    );
 }
 
 #[test]

@@ -1,0 +1,255 @@
+//! A route as a picture: operations in their stations, what they hand on, and
+//! where work stops.
+//!
+//! Time runs down the page, one row per operation, one lane per station. On
+//! the left, each state an operation provides runs down its own track to those
+//! who need it; the row of an operation left of its box is empty, so no line
+//! crosses a box. Black and white, plain SVG 1.1, no font needed.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use super::numbers::number;
+use super::problem::{Moment, Operation, Point, PointKind, Problem, StateId};
+
+const LANE: usize = 220;
+const LABELS: usize = 190;
+const TRACK: usize = 9;
+const MARGIN: usize = 16;
+const LINE: usize = 16;
+const BAR: usize = 22;
+const GAP: usize = 12;
+
+/// One state handed from its provider to those who need it.
+struct Cable {
+    state: StateId,
+    from: usize,
+    to: Vec<usize>,
+    track: usize,
+}
+
+/// Draws `order` as an SVG document.
+#[must_use]
+pub fn svg(problem: &Problem, order: &[usize]) -> String {
+    let operations = problem.operations();
+    let rows: Vec<&Operation> = order.iter().filter_map(|&i| operations.get(i)).collect();
+    let mut lanes: Vec<&str> = Vec::new();
+    for op in &rows {
+        if !lanes.contains(&op.station.as_str()) {
+            lanes.push(&op.station);
+        }
+    }
+    let mut cables = cables(&rows);
+    let tracks = assign_tracks(&mut cables);
+    let gutter = MARGIN + tracks * TRACK;
+    let first_lane = gutter + LABELS;
+    let width = first_lane + lanes.len().max(1) * LANE + MARGIN;
+
+    // In and out lines of each row, in a fixed order.
+    let mut ends: Vec<Vec<(usize, bool)>> = vec![Vec::new(); rows.len()];
+    for (i, cable) in cables.iter().enumerate() {
+        cable.to.iter().for_each(|&row| ends[row].push((i, true)));
+    }
+    for (i, cable) in cables.iter().enumerate() {
+        ends[cable.from].push((i, false));
+    }
+
+    let mut body = String::new();
+    let mut y = MARGIN + 2 * LINE;
+    let mut anchors: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+    for (row, op) in rows.iter().enumerate() {
+        for point in holds(op, Moment::Before) {
+            bar(&mut body, first_lane, width, &mut y, point, "before");
+        }
+        let notes = notes(problem, op);
+        let height = LINE * (ends[row].len().max(2 + notes.len())) + 10;
+        let lane = lanes.iter().position(|l| *l == op.station).unwrap_or(0);
+        let x = first_lane + lane * LANE;
+        draw_box(&mut body, x, y, height, number(row), op, &notes);
+        for (slot, &(cable, incoming)) in ends[row].iter().enumerate() {
+            let line_y = y + LINE * slot + 14;
+            anchors.insert((cable, row), line_y);
+            let track_x = gutter - (cables[cable].track + 1) * TRACK + TRACK / 2;
+            let arrow = if incoming { " marker-end=\"url(#arrow)\"" } else { "" };
+            let _ = writeln!(
+                body,
+                "<path d=\"M{track_x} {line_y}H{}\" class=\"line\"{arrow}/>",
+                if incoming { x - 1 } else { x }
+            );
+            let label = clip(problem.state_key(cables[cable].state), 28);
+            let sign = if incoming { "" } else { "+ " };
+            let _ = writeln!(
+                body,
+                "<text x=\"{}\" y=\"{}\" class=\"state\">{sign}{label}</text>",
+                gutter + 4,
+                line_y - 3
+            );
+        }
+        y += height;
+        for point in holds(op, Moment::After) {
+            y += 4;
+            bar(&mut body, first_lane, width, &mut y, point, "after");
+        }
+        y += GAP;
+    }
+    for (i, cable) in cables.iter().enumerate() {
+        let last = cable.to.iter().max().copied().unwrap_or(cable.from);
+        if let (Some(top), Some(bottom)) = (anchors.get(&(i, cable.from)), anchors.get(&(i, last))) {
+            let x = gutter - (cable.track + 1) * TRACK + TRACK / 2;
+            let _ = writeln!(body, "<path d=\"M{x} {top}V{bottom}\" class=\"line\"/>");
+        }
+    }
+    let height = y + MARGIN;
+    let mut lanes_svg = String::new();
+    for (i, lane) in lanes.iter().enumerate() {
+        let x = first_lane + i * LANE;
+        let name = if lane.is_empty() { "no station".to_owned() } else { clip(lane, 24) };
+        let _ = writeln!(lanes_svg, "<text x=\"{x}\" y=\"{}\" class=\"lane\">{name}</text>", MARGIN + LINE);
+        let _ =
+            writeln!(lanes_svg, "<path d=\"M{} {}V{}\" class=\"fence\"/>", x - 8, MARGIN, height - MARGIN);
+    }
+    format!("{}{lanes_svg}{body}</svg>\n", head(width, height))
+}
+
+fn head(width: usize, height: usize) -> String {
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
+         viewBox=\"0 0 {width} {height}\">\n<title>Operations in order</title>\n<style>\
+         text{{font-family:sans-serif;font-size:12px;fill:#000}}\
+         .lane{{font-size:15px;font-weight:bold}}.number{{font-size:15px;font-weight:bold;fill:#fff}}\
+         .title{{font-weight:bold}}.state{{font-size:11px}}.bar{{font-weight:bold;fill:#fff}}\
+         .line{{fill:none;stroke:#000;stroke-width:1}}\
+         .fence{{fill:none;stroke:#000;stroke-width:.5;stroke-dasharray:2 4}}\
+         .box{{fill:#fff;stroke:#000;stroke-width:1.5}}</style>\n\
+         <defs><marker id=\"arrow\" viewBox=\"0 0 8 8\" refX=\"8\" refY=\"4\" markerWidth=\"8\" \
+         markerHeight=\"8\" orient=\"auto\"><path d=\"M0 0L8 4L0 8z\"/></marker></defs>\n\
+         <rect width=\"{width}\" height=\"{height}\" fill=\"#fff\"/>\n"
+    )
+}
+
+/// Who hands which state to whom: from the operation that last provided it.
+fn cables(rows: &[&Operation]) -> Vec<Cable> {
+    let mut cables: Vec<Cable> = Vec::new();
+    let mut open: BTreeMap<StateId, (usize, Option<usize>)> = BTreeMap::new();
+    for (row, op) in rows.iter().enumerate() {
+        let mut needs = op.requires.clone();
+        needs.sort_unstable();
+        needs.dedup();
+        for state in needs {
+            let Some((from, cable)) = open.get_mut(&state) else { continue };
+            let index = *cable.get_or_insert_with(|| {
+                cables.push(Cable { state, from: *from, to: Vec::new(), track: 0 });
+                cables.len() - 1
+            });
+            if let Some(cable) = cables.get_mut(index) {
+                cable.to.push(row);
+            }
+        }
+        for state in &op.clears {
+            open.remove(state);
+        }
+        for &state in &op.provides {
+            open.insert(state, (row, None));
+        }
+    }
+    cables
+}
+
+/// Gives each cable the first free track; short cables stay near the boxes.
+fn assign_tracks(cables: &mut [Cable]) -> usize {
+    let span = |c: &Cable| (c.from, c.to.iter().max().copied().unwrap_or(c.from));
+    let mut by_length: Vec<usize> = (0..cables.len()).collect();
+    by_length.sort_by_key(|&i| (span(&cables[i]).1 - span(&cables[i]).0, cables[i].from, cables[i].state));
+    let mut taken: Vec<Vec<(usize, usize)>> = Vec::new();
+    for i in by_length {
+        let (from, to) = span(&cables[i]);
+        let free = |spans: &Vec<(usize, usize)>| spans.iter().all(|&(a, b)| b < from || to < a);
+        let track = taken.iter().position(free).unwrap_or_else(|| {
+            taken.push(Vec::new());
+            taken.len() - 1
+        });
+        taken[track].push((from, to));
+        cables[i].track = track;
+    }
+    taken.len()
+}
+
+fn holds(op: &Operation, moment: Moment) -> impl Iterator<Item = &Point> {
+    op.points.iter().filter(move |p| p.kind == PointKind::Hold && p.moment == moment)
+}
+
+fn bar(body: &mut String, x: usize, width: usize, y: &mut usize, point: &Point, moment: &str) {
+    let wide = width - MARGIN - x;
+    let text = clip(&format!("HOLD {moment}: {} signs: {}", point.role, point.what), wide / 7);
+    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{BAR}\" fill=\"#000\"/>");
+    let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"bar\">{text}</text>", x + 8, *y + 15);
+    *y += BAR + 4;
+}
+
+/// What else a person should see in the box: what it ends, what must not be.
+fn notes(problem: &Problem, op: &Operation) -> Vec<String> {
+    let list = |word: &str, states: &[StateId]| {
+        let keys: Vec<&str> = states.iter().map(|&s| problem.state_key(s)).collect();
+        (!keys.is_empty()).then(|| format!("{word}: {}", keys.join(", ")))
+    };
+    let soft: Vec<String> = op
+        .points
+        .iter()
+        .filter(|p| p.kind != PointKind::Hold)
+        .map(|p| format!("{}: {}", if p.kind == PointKind::Witness { "witness" } else { "review" }, p.role))
+        .collect();
+    list("ends", &op.clears).into_iter().chain(list("not while", &op.forbids)).chain(soft).collect()
+}
+
+fn draw_box(
+    body: &mut String,
+    x: usize,
+    y: usize,
+    height: usize,
+    number: usize,
+    op: &Operation,
+    notes: &[String],
+) {
+    let wide = LANE - 16;
+    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{height}\" class=\"box\"/>");
+    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"46\" height=\"{height}\" fill=\"#000\"/>");
+    let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"number\">{number}</text>", x + 5, y + 20);
+    let text_x = x + 52;
+    let title = if op.title.is_empty() { &op.key } else { &op.title };
+    let _ =
+        writeln!(body, "<text x=\"{text_x}\" y=\"{}\" class=\"title\">{}</text>", y + 16, clip(title, 22));
+    let minutes = if op.minutes > 0 { format!(", {} min", op.minutes) } else { String::new() };
+    let late = if op.deferred { ", after hand-over" } else { "" };
+    let second = clip(&format!("{}{minutes}{late}", op.component), 26);
+    let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{}\">{second}</text>", y + 16 + LINE);
+    for (i, note) in notes.iter().enumerate() {
+        let line = y + 16 + LINE * (i + 2);
+        let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{line}\" class=\"state\">{}</text>", clip(note, 28));
+    }
+}
+
+/// Text that fits in `most` characters, safe inside an SVG element.
+fn clip(text: &str, most: usize) -> String {
+    let plain: Vec<char> = text.chars().map(|c| if legal(c) { c } else { ' ' }).collect();
+    let cut = plain.len() > most;
+    let mut out = String::new();
+    for c in plain.into_iter().take(if cut { most.saturating_sub(1) } else { most }) {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    if cut {
+        out.push('…');
+    }
+    out
+}
+
+/// Whether XML 1.0 allows the character, controls and line ends left out.
+fn legal(c: char) -> bool {
+    !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}')
+}

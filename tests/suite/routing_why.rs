@@ -1,0 +1,174 @@
+//! Reasons for places in the route, and the picture of it.
+
+use proptest::prelude::*;
+use tackwright::routing::graph;
+use tackwright::routing::order::find;
+use tackwright::routing::problem::{Moment, Point, Problem};
+use tackwright::routing::replay::faults;
+use tackwright::routing::why::{Room, Stop, TieKind, why};
+
+use super::routing::{add, build, op};
+
+fn example() -> (Problem, Vec<usize>) {
+    let mut p = Problem::new();
+    let on = p.state("wheels.on", "wheels.on", None, "");
+    p.start_with(on);
+    add(&mut p, "read", "front@lift", 1, "wheels.on +found");
+    add(&mut p, "strip", "front@lift", 2, "found -wheels.on");
+    add(&mut p, "brush", "front@bench", 3, "");
+    add(&mut p, "weld", "front@weld bay", 4, "!wheels.on +welded");
+    add(&mut p, "wheels", "front@lift", 5, "welded +wheels.on");
+    (p, vec![0, 1, 2, 3, 4])
+}
+
+#[test]
+fn why_tells_needs_ties_and_room() {
+    let (p, order) = example();
+    assert_eq!(faults(&p, &order), vec![]);
+    let weld = why(&p, &order, 3).unwrap();
+    assert_eq!((weld.position, weld.needs[0].since, weld.needs[0].must_be), (3, Some(1), false));
+    assert_eq!(
+        weld.ties.iter().map(|t| (t.later, t.kind)).collect::<Vec<_>>(),
+        [(4, TieKind::Provides), (4, TieKind::ForbidsBeforeProvided)]
+    );
+    assert_eq!(
+        weld.sentences(&p),
+        [
+            "'weld' (front) must not run while wheels.on is true; 'strip' (front) clears it.",
+            "'wheels' (front) needs welded, which 'weld' (front) provides.",
+            "'weld' (front) comes before 'wheels' (front), which provides wheels.on.",
+            "'weld' (front) could move one place earlier: 'weld' (front) would meet wheels.on.",
+            "'weld' (front) can't move later: 'wheels' (front) would lack welded.",
+        ]
+    );
+    let read = why(&p, &order, 0).unwrap();
+    assert_eq!(read.needs[0].since, None);
+    assert_eq!(read.earlier, Room { places: 0, stop: Stop::End });
+    assert!(
+        read.sentences(&p)
+            .contains(&"'read' (front) comes before 'strip' (front), which clears wheels.on.".to_owned())
+    );
+    let strip = why(&p, &order, 1).unwrap();
+    assert_eq!(strip.ties[0].kind, TieKind::Clears);
+    let brush = why(&p, &order, 2).unwrap();
+    assert_eq!((brush.earlier.places, brush.later.places), (2, 2));
+    assert_eq!(
+        brush.sentences(&p),
+        [
+            "'brush' (front) could move 2 places earlier; there the route ends.",
+            "'brush' (front) could move 2 places later; there the route ends.",
+        ]
+    );
+    assert!(why(&p, &order, 9).is_none());
+    assert!(why(&p, &order[..2], 3).is_none());
+}
+
+#[test]
+fn holds_and_hand_over_stop_a_move() {
+    let mut p = Problem::new();
+    let mut gate = op(&mut p, "gate", "front@bench", 1, "");
+    gate.points.push(Point::hold(Moment::After, "lead", "checked"));
+    p.add(gate).unwrap();
+    add(&mut p, "dress", "front@bench", 2, "");
+    let mut late = op(&mut p, "late", "front@bench", 3, "");
+    late.deferred = true;
+    p.add(late).unwrap();
+    let dress = why(&p, &[0, 1, 2], 1).unwrap();
+    assert_eq!(dress.earlier, Room { places: 0, stop: Stop::Hold { operation: 0 } });
+    assert_eq!(dress.later, Room { places: 0, stop: Stop::HandOver { operation: 2 } });
+}
+
+#[test]
+fn the_picture_shows_everything_and_escapes_it() {
+    let (mut p, _) = example();
+    let mut odd = op(&mut p, "odd", "a<b & \"c\"@bay <1>", 9, "welded");
+    odd.title = "<script>alert('x')</script> & more \u{0}\u{7}".to_owned();
+    odd.minutes = 25;
+    odd.points.push(Point::hold(Moment::Before, "le<ad", "]]> all & sundry"));
+    p.add(odd).unwrap();
+    let route = find(&p);
+    let order = &route.route().unwrap().order;
+    let svg = graph::svg(&p, order);
+    assert_eq!(svg, graph::svg(&p, order));
+    assert!(!svg.contains("<script") && !svg.contains("le<ad") && !svg.contains('\u{0}'));
+    for text in [
+        "&lt;script&gt;alert",
+        "HOLD before: le&lt;ad signs",
+        "welded",
+        "found",
+        "lift",
+        "weld bay",
+        "25 min",
+    ] {
+        assert!(svg.contains(text), "{text} is not in the picture");
+    }
+    assert_eq!(svg.matches("class=\"number\"").count(), order.len());
+    // Two needs of `welded` and one of `found` have arrows.
+    assert_eq!(svg.matches("marker-end").count(), 3);
+    well_formed(&svg);
+    well_formed(&graph::svg(&Problem::new(), &[]));
+    well_formed(&graph::svg(&p, &[99]));
+}
+
+/// Every tag closes in order, and attributes are quoted.
+fn well_formed(svg: &str) {
+    let mut open = Vec::new();
+    let mut rest = svg;
+    while let Some(start) = rest.find('<') {
+        assert!(!rest[..start].contains('>'), "stray > in {}", &rest[..start]);
+        let end = start + rest[start..].find('>').expect("a tag ends");
+        let tag = &rest[start + 1..end];
+        assert_eq!(tag.matches('"').count() % 2, 0, "{tag}");
+        if let Some(name) = tag.strip_prefix('/') {
+            assert_eq!(open.pop(), Some(name.to_owned()));
+        } else if !tag.ends_with('/') {
+            open.push(tag.split_whitespace().next().unwrap_or_default().to_owned());
+        }
+        rest = &rest[end + 1..];
+    }
+    assert!(open.is_empty(), "{open:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// The room of an operation is real: moved that far the order works, one
+    /// further it does not.
+    #[test]
+    fn room_is_exact(
+        recipes in prop::collection::vec((0..3_u8, 0..3_u8, 0..8_u32, prop::collection::vec(0..6_u8, 0..=2),
+            prop::collection::vec(0..6_u8, 0..=2), prop::collection::vec(0..6_u8, 0..=1),
+            prop::collection::vec(0..6_u8, 0..=1), 1..5_u8, 0..10_u8), 1..=12),
+        initial in prop::collection::vec(0..6_u8, 0..=4),
+        pick in 0..12_usize,
+    ) {
+        let p = build(&recipes, &initial, 6);
+        if let Some(route) = find(&p).route() {
+            let position = pick % route.order.len();
+            let me = route.order[position];
+            let why = why(&p, &route.order, me).expect("in the route");
+            let moved = |to: usize| {
+                let mut order = route.order.clone();
+                order.remove(position);
+                order.insert(to, me);
+                faults(&p, &order).is_empty()
+            };
+            for step in 1..=why.earlier.places {
+                prop_assert!(moved(position - step));
+            }
+            for step in 1..=why.later.places {
+                prop_assert!(moved(position + step));
+            }
+            let further = position.checked_sub(why.earlier.places + 1);
+            prop_assert_eq!(why.earlier.stop == Stop::End, further.is_none());
+            if let Some(to) = further {
+                prop_assert!(!moved(to));
+            }
+            let further = position + why.later.places + 1;
+            prop_assert_eq!(why.later.stop == Stop::End, further == route.order.len());
+            if further < route.order.len() {
+                prop_assert!(!moved(further));
+            }
+        }
+    }
+}
