@@ -16,7 +16,7 @@ const PROSE_LIMIT: usize = 1200;
 const LIMIT: usize = 160;
 /// Most characters of what stands in a narrow cell or at the head of a page.
 const NARROW: &[(&str, usize)] = &[
-    ("number", 18),
+    ("number", 16),
     ("revision", 8),
     ("id", 24),
     ("side", 16),
@@ -24,7 +24,7 @@ const NARROW: &[(&str, usize)] = &[
     ("verb", 24),
     ("station", 40),
     ("time", 24),
-    ("stamp", 20),
+    ("stamp", 14),
     ("title", 400),
     ("symbol", 400),
     ("mark", 200),
@@ -33,7 +33,7 @@ const NARROW: &[(&str, usize)] = &[
     ("digest", 24),
 ];
 /// Most characters of the unit and the work at the head of every page.
-const RUNNING_LIMIT: usize = 64;
+const RUNNING_LIMIT: usize = 48;
 /// A word longer than this may be broken anywhere.
 const LONG_WORD: usize = 30;
 /// The same in a cell or box.
@@ -103,8 +103,12 @@ fn limit(key: &str, running: bool) -> usize {
 
 /// A text that fits its place.
 fn fit(text: &str, key: &str, most: usize, prints: &dyn Fn(char) -> bool) -> String {
-    let long_word = if PROSE.contains(&key) { LONG_WORD } else { LONG_WORD_IN_CELL };
-    bind(&breakable(&cut(&visible(text, prints), most), long_word))
+    let prose = PROSE.contains(&key);
+    let long_word = if prose { LONG_WORD } else { LONG_WORD_IN_CELL };
+    let text = visible(text, prints);
+    // A cell or box has no room for lines a user broke.
+    let text = if prose { text } else { text.replace('\n', " ") };
+    bind(&breakable(&cut(&text, most), long_word))
 }
 
 /// Replaces what has no glyph, or has one that can't be seen, by `[U+XXXX]`.
