@@ -16,7 +16,7 @@ const PROSE_LIMIT: usize = 1200;
 const LIMIT: usize = 160;
 /// Most characters of what stands in a narrow cell or at the head of a page.
 const NARROW: &[(&str, usize)] = &[
-    ("number", 18),
+    ("number", 16),
     ("revision", 8),
     ("id", 24),
     ("side", 16),
@@ -24,7 +24,7 @@ const NARROW: &[(&str, usize)] = &[
     ("verb", 24),
     ("station", 40),
     ("time", 24),
-    ("stamp", 20),
+    ("stamp", 14),
     ("title", 400),
     ("symbol", 400),
     ("mark", 200),
@@ -33,11 +33,18 @@ const NARROW: &[(&str, usize)] = &[
     ("digest", 24),
 ];
 /// Most characters of the unit and the work at the head of every page.
-const RUNNING_LIMIT: usize = 64;
+const RUNNING_LIMIT: usize = 48;
 /// A word longer than this may be broken anywhere.
 const LONG_WORD: usize = 30;
 /// The same in a cell or box.
 const LONG_WORD_IN_CELL: usize = 13;
+/// Unit symbols that stay on the line of their number.
+const UNITS: &[&str] = &[
+    "in", "ft", "mm", "cm", "m", "°F", "°C", "%", "lb", "kg", "lbf", "kN", "N", "ft-lb", "N·m", "psi", "ksi", "MPa",
+    "A", "V", "kW", "kJ", "kJ/in", "kJ/mm", "in/min", "mm/min", "mm/s", "L/min", "ft³/h", "rpm", "min", "h", "s",
+];
+/// A space a line does not break at.
+const BOUND: char = '\u{00A0}';
 /// A place where a line may break, without width.
 const BREAK: char = '\u{200B}';
 
@@ -96,8 +103,12 @@ fn limit(key: &str, running: bool) -> usize {
 
 /// A text that fits its place.
 fn fit(text: &str, key: &str, most: usize, prints: &dyn Fn(char) -> bool) -> String {
-    let long_word = if PROSE.contains(&key) { LONG_WORD } else { LONG_WORD_IN_CELL };
-    breakable(&cut(&visible(text, prints), most), long_word)
+    let prose = PROSE.contains(&key);
+    let long_word = if prose { LONG_WORD } else { LONG_WORD_IN_CELL };
+    let text = visible(text, prints);
+    // A cell or box has no room for lines a user broke.
+    let text = if prose { text } else { text.replace('\n', " ") };
+    bind(&breakable(&cut(&text, most), long_word))
 }
 
 /// Replaces what has no glyph, or has one that can't be seen, by `[U+XXXX]`.
@@ -166,6 +177,23 @@ fn breakable(text: &str, longest: usize) -> String {
     out
 }
 
+/// Keeps a number and its unit, and a sign and its number, on one line.
+fn bind(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(' ') {
+        out.push_str(before);
+        let word = after.split([' ', '\n']).next().unwrap_or("");
+        let unit = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let number = before.ends_with(|c: char| c.is_ascii_digit());
+        let sign = before.ends_with(['±', '≥', '≤']) && word.starts_with(|c: char| c.is_ascii_digit());
+        out.push(if sign || (number && UNITS.contains(&unit)) { BOUND } else { ' ' });
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -191,6 +219,13 @@ mod tests {
         assert!(shown.ends_with("[3850 more characters, not printed]"), "{shown}");
         assert_eq!(cut("short", 8), "short");
         assert_eq!(cut("much too long", 8), "much t …");
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        assert_eq!(bind("cut 0.25 in (6.3 mm), not in half"), "cut 0.25\u{A0}in (6.3\u{A0}mm), not in half");
+        assert_eq!(bind("6.0° ± 0.5°"), "6.0° ±\u{A0}0.5°");
+        assert_eq!(bind("step 4 inch by inch"), "step 4 inch by inch");
     }
 
     #[test]

@@ -182,6 +182,11 @@ impl Area {
             && other.top < self.bottom + gap
     }
 
+    /// The point of the box nearest to a place outside it.
+    fn nearest(self, spot: Spot) -> Spot {
+        Spot::new(spot.x.clamp(self.left, self.right), spot.y.clamp(self.top, self.bottom))
+    }
+
     /// Whether the straight line from `a` to `b` enters the box (Liang and
     /// Barsky's clipping test).
     fn crossed(self, a: Spot, b: Spot) -> bool {
@@ -210,6 +215,8 @@ impl Area {
     }
 }
 
+/// A label farther than this from its place gets a leader, sheet millimetres.
+const LEADER_FROM: f64 = 4.5;
 /// Height of a line of label text (8 pt on 10 pt), sheet millimetres.
 const LINE: f64 = 3.6;
 /// One em of label text, sheet millimetres.
@@ -342,18 +349,14 @@ impl Canvas {
     #[must_use]
     pub fn finish(self, alt: impl Into<String>) -> Drawing {
         let mut drawing = Drawing { size: self.size, alt: alt.into(), ..Drawing::default() };
+        let mut canvas = self;
         let mut taken: Vec<Area> = Vec::new();
-        let mut leaders = Vec::new();
-        for wish in &self.wishes {
-            match self.place(wish, &taken) {
+        for wish in std::mem::take(&mut canvas.wishes) {
+            match canvas.place(&wish, &taken) {
                 Some((area, reach)) => {
                     taken.push(area);
-                    if reach > 4.0 {
-                        let near = Spot::new(
-                            wish.at.x.clamp(area.left, area.right),
-                            wish.at.y.clamp(area.top, area.bottom),
-                        );
-                        leaders.push([wish.at, near]);
+                    if reach > LEADER_FROM {
+                        canvas.line(&[wish.at, area.nearest(wish.at)], Pen::THIN);
                     }
                     drawing.labels.push(Label {
                         at: Spot::new(area.left, area.top),
@@ -364,10 +367,6 @@ impl Canvas {
                 }
                 None => drawing.notes.push(wish.text.clone()),
             }
-        }
-        let mut canvas = self;
-        for leader in leaders {
-            canvas.line(&leader, Pen::THIN);
         }
         drawing.paths = canvas.paths;
         drawing
@@ -395,11 +394,16 @@ impl Canvas {
                     top: middle.y - h / 2.0,
                     bottom: middle.y + h / 2.0,
                 };
+                let leader = (reach > LEADER_FROM).then(|| area.nearest(wish.at));
                 let inside = area.left >= 0.0
                     && area.top >= 0.0
                     && area.right <= self.size.x
                     && area.bottom <= self.size.y;
-                if !inside || taken.iter().any(|t| area.touches(*t, 0.8)) {
+                if !inside
+                    || taken.iter().any(|t| {
+                        area.touches(*t, 0.8) || leader.is_some_and(|end| t.crossed(wish.at, end))
+                    })
+                {
                     continue;
                 }
                 let crossed =

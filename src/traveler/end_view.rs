@@ -48,10 +48,10 @@ pub struct EndView {
 /// Draws the end view: tube, both kingpin lines, both marks, the arc.
 #[must_use]
 pub fn end_view(view: &EndView) -> Captioned {
-    let mut canvas = Canvas::new(Spot::new(90.0, 84.0));
+    let mut canvas = Canvas::new(Spot::new(90.0, 78.0));
     let od = view.tube_od.to(unit::MM).abs().max(1.0);
-    let scale = scale_for(od / 46.0);
-    let centre = Spot::new(45.0, 44.0);
+    let scale = scale_for(od / 44.0);
+    let centre = Spot::new(45.0, 38.0);
     let radius = od / 2.0 / scale;
     // Seen from the left the rear is at the right of the sheet; from the right it is at the left.
     let rearward = match view.side {
@@ -62,7 +62,7 @@ pub fn end_view(view: &EndView) -> Captioned {
     let leaning = |lean: Angle| Angle::from_si(upright + rearward * lean.si());
 
     canvas.circle(centre, radius, Pen::OUTLINE);
-    canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, 81.0)], Pen::REFERENCE);
+    canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, 75.0)], Pen::REFERENCE);
     canvas.line(&[Spot::new(centre.x - radius - 4.0, centre.y), Spot::new(centre.x + radius + 4.0, centre.y)], Pen::REFERENCE);
 
     let reach = radius + 11.0;
@@ -96,14 +96,14 @@ pub fn end_view(view: &EndView) -> Captioned {
     canvas.label(centre.toward(middle, radius + 6.5), middle, &arc, true);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &turn, true);
     let (front, rear) = match view.side {
-        Side::Left => (Spot::new(8.0, 44.0), Spot::new(82.0, 44.0)),
-        Side::Right => (Spot::new(82.0, 44.0), Spot::new(8.0, 44.0)),
+        Side::Left => (Spot::new(8.0, centre.y), Spot::new(82.0, centre.y)),
+        Side::Right => (Spot::new(82.0, centre.y), Spot::new(8.0, centre.y)),
     };
     canvas.label(front, Angle::from_si(upright), "front", false);
     canvas.label(rear, Angle::from_si(upright), "rear", false);
     canvas.label(
-        centre,
-        Angle::of(if rearward < 0.0 { 200.0 } else { 340.0 }, unit::DEG),
+        centre.toward(Angle::of(if rearward < 0.0 { 215.0 } else { 325.0 }, unit::DEG), radius),
+        Angle::of(if rearward < 0.0 { 215.0 } else { 325.0 }, unit::DEG),
         format!("tube {}", LENGTH.shop(view.tube_od.into())),
         false,
     );

@@ -82,7 +82,7 @@ pub struct SideView {
     pub ground: Option<Length>,
 }
 
-const SIZE: Spot = Spot::new(182.0, 104.0);
+const SIZE: Spot = Spot::new(182.0, 100.0);
 
 /// The smallest usual drawing scale that is at least `needed` (ISO 5455 and
 /// the steps between that shops use).
@@ -183,9 +183,11 @@ fn seating(sheet: &mut Sheet, seating: Seating, pack: f64, pen: Pen, word: &str)
             .map(|(x, y)| sheet.at(side * pack_half + x, up * (face + y * pack)));
         sheet.canvas.line(&zigzag, Pen::THIN);
     }
-    let text = format!("spring {word}, pad face {} from the tube", TAPE.both(seating.height.into()));
-    let at = sheet.at(-pack_half * 0.98, up * (face + pack));
-    sheet.say(at, if up > 0.0 { 45.0 } else { -45.0 }, text, word == "after");
+    let middle = sheet.at(pack_half * 0.3, up * (face + pack / 2.0));
+    sheet.say(middle, 0.0, format!("spring {word}"), word == "after");
+    let text = format!("pad {} from the tube", TAPE.both(seating.height.into()));
+    let at = sheet.at(-pad_half, up * (face + foot) / 2.0);
+    sheet.say(at, 180.0, text, word == "after");
 }
 
 /// How far the pack moves: a dimension between its middles.
@@ -198,7 +200,7 @@ fn travel(sheet: &mut Sheet, view: &SideView, pack: f64) {
     if (from - to).abs() < 1.0 {
         return;
     }
-    let x = -39.0 * sheet.scale;
+    let x = -66.0 * sheet.scale;
     let (a, b) = (sheet.at(x, from), sheet.at(x, to));
     sheet.canvas.line(&[a, b], Pen::THIN);
     let up = std::f64::consts::FRAC_PI_2;
@@ -206,7 +208,7 @@ fn travel(sheet: &mut Sheet, view: &SideView, pack: f64) {
     sheet.canvas.arrow_head(b, Angle::from_si(head));
     sheet.canvas.arrow_head(a, Angle::from_si(tail));
     let text = format!("pack moves {}", TAPE.both(Length::of((to - from).abs(), unit::MM).into()));
-    let at = sheet.at(x, (to * 0.62 + from * 0.38).clamp(-sheet.radius, sheet.radius));
+    let at = sheet.at(x, sheet.radius * 0.5);
     sheet.say(at, 180.0, text, true);
 }
 

@@ -138,6 +138,8 @@ pub struct Point {
     pub kind: PointKind,
     /// Number: `H4`.
     pub number: String,
+    /// Where it stands: `before operation 120 starts`, `after operation 140`.
+    pub place: String,
     /// What must be true, strong first: `No cut before this signature.`
     pub what: Words,
     /// Role that signs: `shop lead`.

@@ -1,4 +1,4 @@
 //! Tools of the tests.
 
-pub mod pdf;
-pub mod sample;
+pub(crate) mod pdf;
+pub(crate) mod sample;

@@ -17,7 +17,7 @@ fn degrees(x: f64) -> Angle {
 }
 
 /// The axle of the sample.
-pub fn axle() -> SideView {
+pub(crate) fn axle() -> SideView {
     SideView {
         tube_od: inches(3.25),
         pack: inches(2.0),
@@ -33,7 +33,7 @@ pub fn axle() -> SideView {
 }
 
 /// One end of it.
-pub fn knuckle(side: Side) -> EndView {
+pub(crate) fn knuckle(side: Side) -> EndView {
     EndView {
         side,
         tube_od: inches(3.25),
@@ -206,11 +206,16 @@ fn operations() -> Vec<Operation> {
         after: vec![point(PointKind::Hold, "H3", "Unit may go on the road.", "Every box of this traveler is filled; no found condition is open.", "shop lead", "released")],
         ..operation(80, "torque", "Clamp the springs over the axle", "lift", 90)
     });
+    for one in &mut list {
+        let number = one.number;
+        one.before.iter_mut().for_each(|p| p.place = format!("before operation {number}"));
+        one.after.iter_mut().for_each(|p| p.place = format!("after operation {number}"));
+    }
     list
 }
 
 /// The sample traveler, blank.
-pub fn traveler() -> Document {
+pub(crate) fn traveler() -> Document {
     let operations = operations();
     let mut stops = Vec::new();
     for one in &operations {
@@ -457,7 +462,7 @@ fn worksheets() -> Vec<Worksheet> {
 }
 
 /// The sample as a completed record: every box filled, one of them out of tolerance.
-pub fn completed() -> Document {
+pub(crate) fn completed() -> Document {
     let mut document = traveler();
     document.meta.kind = "Completed record".to_owned();
     document.meta.title = "Completed record BT-0412 rev B, Brush truck 7".to_owned();
