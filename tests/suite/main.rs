@@ -8,4 +8,6 @@
 )]
 
 mod figures;
+mod figures_axle;
+mod figures_driveline;
 mod quantities;

@@ -9,6 +9,7 @@
 pub mod axis;
 pub mod caster;
 pub mod critical_speed;
+pub mod cross_caster;
 pub mod cut_depth;
 pub mod joint_angle;
 pub mod joint_chain;
@@ -32,6 +33,7 @@ pub const FAMILIES: &[&Family] = &[
     &lift::LIFT,
     &knuckle_turn::KNUCKLE_TURN,
     &knuckle_rotation::KNUCKLE_ROTATION,
+    &cross_caster::CROSS_CASTER,
     &caster::CASTER_TO_GROUND,
     &caster::CASTER_SWEEP,
     &trail::TRAIL,
