@@ -12,8 +12,8 @@ use tackwright::figure::geometry::knuckle_rotation::{Finder, difference_uncertai
 use tackwright::figure::geometry::knuckle_turn::{turn_knuckle, zero_toe};
 use tackwright::figure::geometry::lift::{Shackle, eye_drop, eye_swing};
 use tackwright::figure::geometry::scribe_mark::{apparent_rotation, arc, chord, rotation_of_arc};
-use tackwright::figure::{Trouble, Value, registry};
-use tackwright::quantity::{Angle, Dimensioned, Length, Number, unit};
+use tackwright::figure::{Given, InputKind, Need, Trouble, Value, registry};
+use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Number, Quantity, unit};
 
 type Matrix = [[f64; 3]; 3];
 type Vector = [f64; 3];
@@ -274,6 +274,86 @@ proptest! {
         let by_thickness = [("difference", &*format!("{thick} m")), ("length", &*length)];
         let back = reckoned("taper-shim", &by_thickness, "angle").expect("an angle");
         prop_assert!(close(back, angle.to_radians().abs(), 1e-12));
+    }
+}
+
+#[test]
+fn every_name_of_an_input_leads_to_that_input() {
+    for family in registry::families() {
+        for input in family.inputs {
+            for name in input.aliases.iter().chain([&input.name]) {
+                let found = family.input(name).map(|i| i.name);
+                assert_eq!(found, Some(input.name), "{}: \"{name}\" leads elsewhere", family.name);
+            }
+        }
+    }
+}
+
+/// Figures of this part, for the tests that try anything on them.
+const FAMILIES: &[&str] = &[
+    "lift",
+    "knuckle-turn",
+    "knuckle-rotation",
+    "rotation-table",
+    "cross-caster",
+    "caster-to-ground",
+    "caster-sweep",
+    "trail",
+    "pinion-aim",
+    "joint-angle",
+    "taper-shim",
+    "joint-motion",
+    "joint-chain",
+    "critical-speed",
+    "shaft-length",
+    "scribe-mark",
+    "cut-depth",
+    "groove-opening",
+];
+
+fn finite(value: &Value) -> bool {
+    match value {
+        Value::Quantity { quantity, uncertainty } => quantity.si().is_finite() && uncertainty.is_finite(),
+        Value::List(list) => list.iter().all(finite),
+        Value::Word(word) => !word.is_empty(),
+        Value::Flag(_) => true,
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+    #[test]
+    fn any_numbers_are_answered_or_refused(
+        numbers in prop::collection::vec(prop_oneof![-3.0..3.0_f64, -500.0..500.0_f64, Just(0.0), -1e12..1e12_f64], 20),
+        present in prop::collection::vec(any::<bool>(), 20),
+        word in 0_usize..6,
+    ) {
+        for name in FAMILIES {
+            let family = registry::find(name).expect("a family");
+            let mut given = Given::new();
+            for (i, input) in family.inputs.iter().enumerate() {
+                if input.need != Need::Required && !present[i % 20] {
+                    continue;
+                }
+                let value = |k: usize, kind: Kind| {
+                    let unit = kind.units().next().expect("a unit");
+                    Value::exact(Quantity::of(numbers[(i + k) % 20], unit))
+                };
+                let value = match input.kind {
+                    InputKind::Quantity(kind) => value(0, kind),
+                    InputKind::List(kind) => Value::List((0..word).map(|k| value(k, kind)).collect()),
+                    InputKind::Choice(words) => Value::word(words[word % words.len()]),
+                    InputKind::Flag => Value::Flag(word % 2 == 0),
+                    InputKind::Name => Value::word("M10"),
+                };
+                given.set(input.name, value);
+            }
+            if let Ok(figures) = family.reckon(&given) {
+                for figure in figures {
+                    prop_assert!(finite(&figure.value), "{name}.{}: {:?} of {given:?}", figure.id, figure.value);
+                }
+            }
+        }
     }
 }
 

@@ -20,6 +20,7 @@ pub mod lift;
 pub mod pinion;
 pub mod pinion_aim;
 pub mod root;
+pub mod rotation_table;
 pub mod scribe_mark;
 pub mod shaft_length;
 pub mod taper_shim;
@@ -33,6 +34,7 @@ pub const FAMILIES: &[&Family] = &[
     &lift::LIFT,
     &knuckle_turn::KNUCKLE_TURN,
     &knuckle_rotation::KNUCKLE_ROTATION,
+    &rotation_table::ROTATION_TABLE,
     &cross_caster::CROSS_CASTER,
     &caster::CASTER_TO_GROUND,
     &caster::CASTER_SWEEP,
