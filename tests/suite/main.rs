@@ -9,6 +9,8 @@
 
 mod figures;
 mod pages;
+mod figures_axle;
+mod figures_driveline;
 mod quantities;
 mod support;
 mod routing;

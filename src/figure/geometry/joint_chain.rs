@@ -93,7 +93,7 @@ pub static JOINT_CHAIN: Family = Family {
         Output::flag(
             "rules_ok",
             "shop rules for the angles met",
-            "every joint at least 0.5 deg; ends equal within 1 deg; none above 3 deg or the speed table",
+            "every joint at least 0.5 deg; the ends of a two-joint shaft equal within 1 deg; none above 3 deg or the speed table",
             RULES,
         ),
         Output::new(
@@ -234,7 +234,8 @@ fn shop_rules(
     if chain.iter().any(|j| degrees(j.angle) < 0.5 - 1e-9) {
         complain("A joint below 0.5 deg does not turn its needles; give it at least 0.5 deg.");
     }
-    if chain.len() > 1 && degrees(difference) > 1.0 + 1e-9 {
+    // The rule is for one shaft with a joint at each end.
+    if chain.len() == 2 && degrees(difference) > 1.0 + 1e-9 {
         complain("The end joints differ by more than 1 deg; set the pinion so that they agree.");
     }
     let largest = chain.iter().map(|j| degrees(j.angle)).fold(0.0, f64::max);

@@ -1,6 +1,6 @@
 //! How far to turn a knuckle, and whether the angle finder can tell.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE};
 use crate::quantity::{Angle, Dimensioned, Kind, Number, Percent, unit};
 use crate::source::Source;
@@ -133,7 +133,13 @@ fn knuckle_rotation(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let u = difference_uncertainty(finder);
     let one_sided = given.maybe_word("guard")? == Some("one-sided");
     let guard = u * if one_sided { ONE_SIDED_95 } else { 2.0 };
-    answer.put_uncertain("rotation", rotation, u);
+    // A reading entered with its own uncertainty already carries the finder's.
+    let own = matches!(given.get("caster"), Some(Value::Quantity { uncertainty, .. }) if *uncertainty > 0.0);
+    if own {
+        answer.put("rotation", rotation);
+    } else {
+        answer.put_uncertain("rotation", rotation, u);
+    }
     answer.put_word(
         "turn_to",
         match rotation.si() {

@@ -9,6 +9,7 @@
 pub mod axis;
 pub mod caster;
 pub mod critical_speed;
+pub mod cross_caster;
 pub mod cut_depth;
 pub mod joint_angle;
 pub mod joint_chain;
@@ -19,6 +20,7 @@ pub mod lift;
 pub mod pinion;
 pub mod pinion_aim;
 pub mod root;
+pub mod rotation_table;
 pub mod scribe_mark;
 pub mod shaft_length;
 pub mod taper_shim;
@@ -50,6 +52,8 @@ pub const FAMILIES: &[&Family] = &[
     &lift::LIFT,
     &knuckle_turn::KNUCKLE_TURN,
     &knuckle_rotation::KNUCKLE_ROTATION,
+    &rotation_table::ROTATION_TABLE,
+    &cross_caster::CROSS_CASTER,
     &caster::CASTER_TO_GROUND,
     &caster::CASTER_SWEEP,
     &trail::TRAIL,

@@ -94,11 +94,10 @@ pub fn equivalent_approximate(chain: &[ChainJoint]) -> Angle {
 pub fn equivalent_in_phase(chain: &[ChainJoint]) -> Option<Angle> {
     let mut product = 1.0;
     for joint in chain {
-        let quarter = math::sin(joint.phase).abs();
         let c = math::cos(joint.angle);
-        if quarter < 1e-12 {
+        if math::sin(joint.phase).abs() < 1e-12 {
             product *= c;
-        } else if quarter > 1.0 - 1e-12 {
+        } else if math::cos(joint.phase).abs() < 1e-12 {
             product /= c;
         } else {
             return None;
