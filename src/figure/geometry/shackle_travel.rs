@@ -224,6 +224,10 @@ fn shackle_travel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let forward = if front { -1.0 } else { 1.0 };
     answer.put("pin_run", hung.pin_run);
     answer.put("pin_rise", hung.pin_rise);
+    if given.has("pin_run") {
+        answer.formula("pin_run", "as entered");
+        answer.formula("pin_rise", "as entered");
+    }
     answer.put("ride_drop", -ride.height);
     answer.put("ride_lean", ride.lean);
     answer.put("ride_eye_angle", ride.to_eye_line);
@@ -291,7 +295,8 @@ impl Watch {
         if self.unloaded {
             answer.warn("The spring would pull the axle up at full droop; the axle does not hang that far by its own spring, so check the droop.");
         }
-        if ride.lean.si() < 0.0 {
+        // A reading of a digital angle finder and a set-up error are not a lean.
+        if ride.lean.to(unit::DEG) < -2.0 {
             answer.warn("The shackle leans toward the axle at ride; most shops set it square to the eye line or 10 to 20 deg the other way (common practice).");
         }
     }
