@@ -69,13 +69,7 @@ const fn process(
 pub const PROCESSES: &[Process] = &[
     Process {
         low_hydrogen: false,
-        ..process(
-            "111",
-            "manual metal arc",
-            &["smaw", "111", "mma", "stick"],
-            0.8,
-            Some((0.62, 0.59, 0.66)),
-        )
+        ..process("111", "manual metal arc", &["smaw", "111", "mma", "stick"], 0.8, Some((0.62, 0.59, 0.66)))
     },
     process(
         "114",
@@ -84,7 +78,13 @@ pub const PROCESSES: &[Process] = &[
         0.8,
         Some((0.78, 0.75, 0.85)),
     ),
-    process("121", "submerged arc, wire", &["saw", "121", "12", "submergedarc"], 1.0, Some((0.99, 0.99, 0.99))),
+    process(
+        "121",
+        "submerged arc, wire",
+        &["saw", "121", "12", "submergedarc"],
+        1.0,
+        Some((0.99, 0.99, 0.99)),
+    ),
     process("131", "metal inert gas", &["mig", "131"], 0.8, Some((0.93, 0.88, 0.99))),
     process("135", "metal active gas", &["gmaw", "135", "mag", "13"], 0.8, Some((0.93, 0.88, 0.99))),
     process(

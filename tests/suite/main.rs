@@ -11,6 +11,7 @@ mod figures;
 mod pages;
 mod figures_axle;
 mod figures_driveline;
+mod figures_welding_heat;
 mod quantities;
 mod support;
 mod routing;

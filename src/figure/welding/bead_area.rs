@@ -7,11 +7,9 @@ use crate::quantity::{
 };
 use crate::source::Source;
 
-const MELTING: Source = Source::handbook(
-    "Welding Handbook, 8th ed., volume 1",
-    "melting efficiency: area = f1 f2 U I / (Q v)",
-)
-.from_memory();
+const MELTING: Source =
+    Source::handbook("Welding Handbook, 8th ed., volume 1", "melting efficiency: area = f1 f2 U I / (Q v)")
+        .from_memory();
 
 /// Bead cross-section.
 pub static BEAD_AREA: Family = Family {
@@ -21,20 +19,36 @@ pub static BEAD_AREA: Family = Family {
     inputs: &[
         Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&["volts", "u"]),
         Input::optional("current", Kind::Current, "welding current").also(&["amps", "i"]),
-        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&["travel", "speed", "v"]),
+        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on")
+            .also(&["travel", "speed", "v"]),
         Input::optional("arc_energy", Kind::HeatInput, "arc energy, instead of volts, amps and travel"),
         Input::name("process", Need::Optional, "process; gives k"),
-        Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process")
-            .also(&["eta", "efficiency", "thermal_efficiency", "heat_transfer_efficiency"]),
+        Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&[
+            "eta",
+            "efficiency",
+            "thermal_efficiency",
+            "heat_transfer_efficiency",
+        ]),
         Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal")
             .also(&["eta_melt"]),
-        Input::defaulted("melting_heat", Kind::MeltingHeat, "10 J/mm3", "energy to melt a volume from cold; steel about 10 J/mm3")
-            .also(&["energy_to_melt", "melting_energy", "heat_to_melt"]),
+        Input::defaulted(
+            "melting_heat",
+            Kind::MeltingHeat,
+            "10 J/mm3",
+            "energy to melt a volume from cold; steel about 10 J/mm3",
+        )
+        .also(&["energy_to_melt", "melting_energy", "heat_to_melt"]),
     ],
     outputs: &[
         Output::new("heat_input", "heat input with k", Kind::HeatInput, "k U I / v", MELTING),
-        Output::new("area", "molten cross-section", Kind::Area, "melting_efficiency x heat_input / melting_heat", MELTING)
-            .range("a rule of thumb: melting efficiency depends on travel speed and joint"),
+        Output::new(
+            "area",
+            "molten cross-section",
+            Kind::Area,
+            "melting_efficiency x heat_input / melting_heat",
+            MELTING,
+        )
+        .range("a rule of thumb: melting efficiency depends on travel speed and joint"),
     ],
     example: "voltage=\"40 V\" current=\"400 A\" travel_speed=\"4 mm/s\" k=0.8 melting_efficiency=\"30 %\" melting_heat=\"20 J/mm3\"",
     run,

@@ -8,11 +8,13 @@ use crate::source::Source;
 
 const CE: Source = Source::standard("ISO/TR 17844:2004", "CE; IIW formula, also EN 1011-2:2001 C.2");
 const CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET");
-pub(super) const PCM: Source = Source::standard("ISO/TR 17844:2004", "Pcm; Ito and Bessyo, also JIS and AWS D1.1");
+pub(super) const PCM: Source =
+    Source::standard("ISO/TR 17844:2004", "Pcm; Ito and Bessyo, also JIS and AWS D1.1");
 const CE_AWS: Source = Source::standard("AWS D1.1", "annex on preheat, zone diagram, CE with silicon");
 const CEN: Source = Source::standard("ISO/TR 17844:2004", "CEN; Yurioka").from_memory();
 /// Composition window of method A.
-pub(super) const CE_WINDOW: Source = Source::standard("EN 1011-2:2001", "annex C.2.1, composition").from_memory();
+pub(super) const CE_WINDOW: Source =
+    Source::standard("EN 1011-2:2001", "annex C.2.1, composition").from_memory();
 /// Composition window of method B.
 pub(super) const CET_WINDOW: Source = Source::standard("EN 1011-2:2001", "annex C.3.1, composition");
 
@@ -40,7 +42,13 @@ pub static CARBON_EQUIVALENT: Family = Family {
             PCM,
         )
         .range("low-carbon steel, about 0.07 to 0.22 % C"),
-        Output::new("ce_aws", "CE (AWS)", Kind::MassFraction, "C + (Mn+Si)/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15", CE_AWS),
+        Output::new(
+            "ce_aws",
+            "CE (AWS)",
+            Kind::MassFraction,
+            "C + (Mn+Si)/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15",
+            CE_AWS,
+        ),
         Output::new(
             "cen",
             "CEN",
@@ -49,7 +57,12 @@ pub static CARBON_EQUIVALENT: Family = Family {
             CEN,
         ),
         Output::word("ce_range", "composition against the range of CE", "limits of EN 1011-2 C.2", CE_WINDOW),
-        Output::word("cet_range", "composition against the range of CET", "limits of EN 1011-2 C.3", CET_WINDOW),
+        Output::word(
+            "cet_range",
+            "composition against the range of CET",
+            "limits of EN 1011-2 C.3",
+            CET_WINDOW,
+        ),
         Output::word("pcm_range", "composition against the range of Pcm", "C 0.07 to 0.22 %", PCM_WINDOW),
         Output::words("assumed", "elements taken and not entered", "zero, or as in the steel table", CE),
     ],

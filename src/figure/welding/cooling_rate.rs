@@ -20,25 +20,77 @@ pub static COOLING_RATE: Family = Family {
     inputs: &[
         Input::required("heat_input", Kind::HeatInput, "net heat input, arc energy times efficiency")
             .also(&["h", "q", "h_net", "hnet", "net_heat_input"]),
-        Input::defaulted("temperature", Kind::Temperature, "550 degC", "temperature at which the rate is wanted")
-            .also(&["tc", "t_c", "at"]),
-        Input::defaulted("preheat", Kind::Temperature, "20 degC", "plate temperature before the pass").also(&["t0", "t_0"]),
-        Input::optional("thickness", Kind::Length, "plate thickness; without it the plate is taken as thick, which cools fastest")
-            .also(&["d", "t"]),
-        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity").also(&["k", "lambda"]),
-        Input::defaulted("heat_capacity", Kind::HeatCapacity, "0.0044 J/(mm3·K)", "density times specific heat").also(&["rho_c", "rhoc"]),
+        Input::defaulted(
+            "temperature",
+            Kind::Temperature,
+            "550 degC",
+            "temperature at which the rate is wanted",
+        )
+        .also(&["tc", "t_c", "at"]),
+        Input::defaulted("preheat", Kind::Temperature, "20 degC", "plate temperature before the pass")
+            .also(&["t0", "t_0"]),
+        Input::optional(
+            "thickness",
+            Kind::Length,
+            "plate thickness; without it the plate is taken as thick, which cools fastest",
+        )
+        .also(&["d", "t"]),
+        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
+            .also(&["k", "lambda"]),
+        Input::defaulted(
+            "heat_capacity",
+            Kind::HeatCapacity,
+            "0.0044 J/(mm3·K)",
+            "density times specific heat",
+        )
+        .also(&["rho_c", "rhoc"]),
     ],
     outputs: &[
-        Output::new("relative_thickness", "relative plate thickness", Kind::Number, "d sqrt(rho c (Tc - T0) / H)", ADAMS),
-        Output::word("plate", "plate counts as", "thick above 0.9, thin below 0.6, between them divided at 0.75", ADAMS),
-        Output::new("rate_thick", "cooling rate of thick plate", Kind::CoolingRate, "2 pi k (Tc - T0)^2 / H", ADAMS),
-        Output::new("rate_thin", "cooling rate of thin plate", Kind::CoolingRate, "2 pi k rho c (d/H)^2 (Tc - T0)^3", ADAMS),
+        Output::new(
+            "relative_thickness",
+            "relative plate thickness",
+            Kind::Number,
+            "d sqrt(rho c (Tc - T0) / H)",
+            ADAMS,
+        ),
+        Output::word(
+            "plate",
+            "plate counts as",
+            "thick above 0.9, thin below 0.6, between them divided at 0.75",
+            ADAMS,
+        ),
+        Output::new(
+            "rate_thick",
+            "cooling rate of thick plate",
+            Kind::CoolingRate,
+            "2 pi k (Tc - T0)^2 / H",
+            ADAMS,
+        ),
+        Output::new(
+            "rate_thin",
+            "cooling rate of thin plate",
+            Kind::CoolingRate,
+            "2 pi k rho c (d/H)^2 (Tc - T0)^3",
+            ADAMS,
+        ),
         Output::new("cooling_rate", "cooling rate", Kind::CoolingRate, "by the kind of plate", ADAMS)
             .range("centre line, long after the arc has passed"),
-        Output::new("time_3d", "t8/5 of a line source in thick plate", Kind::Time, "H / (2 pi k) (1/(500-T0) - 1/(800-T0))", ROSENTHAL)
-            .style(SECONDS),
-        Output::new("time_2d", "t8/5 of a line source in thin plate", Kind::Time, "H^2 / (4 pi k rho c d^2) (1/(500-T0)^2 - 1/(800-T0)^2)", ROSENTHAL)
-            .style(SECONDS),
+        Output::new(
+            "time_3d",
+            "t8/5 of a line source in thick plate",
+            Kind::Time,
+            "H / (2 pi k) (1/(500-T0) - 1/(800-T0))",
+            ROSENTHAL,
+        )
+        .style(SECONDS),
+        Output::new(
+            "time_2d",
+            "t8/5 of a line source in thin plate",
+            Kind::Time,
+            "H^2 / (4 pi k rho c d^2) (1/(500-T0)^2 - 1/(800-T0)^2)",
+            ROSENTHAL,
+        )
+        .style(SECONDS),
     ],
     example: "heat_input=\"0.75 kJ/mm\" thickness=\"6 mm\" temperature=\"550 degC\" preheat=\"30 degC\"",
     run,
@@ -57,8 +109,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let source = LineSource {
         heat_input,
         preheat,
-        conductivity: given::positive("conductivity", given.or("conductivity", heat_flow::usual_conductivity())?)?,
-        heat_capacity: given::positive("heat_capacity", given.or("heat_capacity", heat_flow::usual_heat_capacity())?)?,
+        conductivity: given::positive(
+            "conductivity",
+            given.or("conductivity", heat_flow::usual_conductivity())?,
+        )?,
+        heat_capacity: given::positive(
+            "heat_capacity",
+            given.or("heat_capacity", heat_flow::usual_heat_capacity())?,
+        )?,
     };
     let thickness: Option<Length> =
         given.maybe("thickness")?.map(|d| given::positive("thickness", d)).transpose()?;

@@ -17,9 +17,14 @@ const INVERSE: Source = Source::derived(
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 const PREHEAT: Input =
-    Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0")
-        .also(&["t0", "interpass", "temperature", "preheat_temperature"]);
-const THICKNESS: Input = Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "plate_thickness"]);
+    Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
+        "t0",
+        "interpass",
+        "temperature",
+        "preheat_temperature",
+    ]);
+const THICKNESS: Input =
+    Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "plate_thickness"]);
 const JOINT: Input = Input::choice(
     "joint",
     &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"],
@@ -44,20 +49,55 @@ pub static COOLING_TIME: Family = Family {
         F3,
     ],
     outputs: &[
-        Output::new("f2", "factor F2", Kind::Number, "by kind of joint; the upper end where there is a range", FACTORS),
+        Output::new(
+            "f2",
+            "factor F2",
+            Kind::Number,
+            "by kind of joint; the upper end where there is a range",
+            FACTORS,
+        ),
         Output::new("f3", "factor F3", Kind::Number, "by kind of joint", FACTORS),
-        Output::new("transition_thickness", "transition thickness", Kind::Length, "sqrt((4300 - 4.3 T0)/(6700 - 5 T0) 1e5 Q (1/(500-T0) + 1/(800-T0)) F2/F3)", T85)
-            .style(GAUGE),
-        Output::new("time_3d", "cooling time in thick plate", Kind::Time, "(6700 - 5 T0) Q (1/(500-T0) - 1/(800-T0)) F3", T85)
-            .style(SECONDS),
-        Output::new("time_2d", "cooling time in thin plate", Kind::Time, "(4300 - 4.3 T0) 1e5 Q^2/d^2 (1/(500-T0)^2 - 1/(800-T0)^2) F2", T85)
-            .style(SECONDS),
-        Output::word("heat_flow", "heat flow", "2-D where d is below the transition thickness, else 3-D", T85),
+        Output::new(
+            "transition_thickness",
+            "transition thickness",
+            Kind::Length,
+            "sqrt((4300 - 4.3 T0)/(6700 - 5 T0) 1e5 Q (1/(500-T0) + 1/(800-T0)) F2/F3)",
+            T85,
+        )
+        .style(GAUGE),
+        Output::new(
+            "time_3d",
+            "cooling time in thick plate",
+            Kind::Time,
+            "(6700 - 5 T0) Q (1/(500-T0) - 1/(800-T0)) F3",
+            T85,
+        )
+        .style(SECONDS),
+        Output::new(
+            "time_2d",
+            "cooling time in thin plate",
+            Kind::Time,
+            "(4300 - 4.3 T0) 1e5 Q^2/d^2 (1/(500-T0)^2 - 1/(800-T0)^2) F2",
+            T85,
+        )
+        .style(SECONDS),
+        Output::word(
+            "heat_flow",
+            "heat flow",
+            "2-D where d is below the transition thickness, else 3-D",
+            T85,
+        ),
         Output::new("cooling_time", "cooling time t8/5", Kind::Time, "max(time_2d, time_3d)", T85)
             .range("unalloyed and low-alloy steel, peak above about 900 degC")
             .style(SECONDS),
-        Output::new("cooling_time_least", "cooling time with the low end of F2", Kind::Time, "max(time_2d, time_3d) with the lower F2", FACTORS)
-            .style(SECONDS),
+        Output::new(
+            "cooling_time_least",
+            "cooling time with the low end of F2",
+            Kind::Time,
+            "max(time_2d, time_3d) with the lower F2",
+            FACTORS,
+        )
+        .style(SECONDS),
     ],
     example: "preheat=\"100 degC\" heat_input=\"1.5 kJ/mm\" thickness=\"12 mm\" joint=butt",
     run,
@@ -69,8 +109,10 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
     group: Group::Welding,
     title: "heat input that keeps the cooling time t8/5 inside its limits",
     inputs: &[
-        Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)").also(&["tmin", "t_min", "t85_min"]),
-        Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)").also(&["tmax", "t_max", "t85_max"]),
+        Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)")
+            .also(&["tmin", "t_min", "t85_min"]),
+        Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
+            .also(&["tmax", "t_max", "t85_max"]),
         PREHEAT,
         THICKNESS,
         JOINT,
@@ -78,15 +120,33 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
         F3,
     ],
     outputs: &[
-        Output::new("heat_input_min", "least heat input", Kind::HeatInput, "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2", INVERSE)
-            .range("with k; as annex D of EN 1011-2")
-            .up(),
-        Output::new("heat_input_max", "greatest heat input", Kind::HeatInput, "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the longest time, upper end of F2", INVERSE)
-            .range("with k; as annex D of EN 1011-2")
-            .down(),
+        Output::new(
+            "heat_input_min",
+            "least heat input",
+            Kind::HeatInput,
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2",
+            INVERSE,
+        )
+        .range("with k; as annex D of EN 1011-2")
+        .up(),
+        Output::new(
+            "heat_input_max",
+            "greatest heat input",
+            Kind::HeatInput,
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the longest time, upper end of F2",
+            INVERSE,
+        )
+        .range("with k; as annex D of EN 1011-2")
+        .down(),
         Output::word("heat_flow_min", "heat flow at the least heat input", "2-D or 3-D", INVERSE),
         Output::word("heat_flow_max", "heat flow at the greatest heat input", "2-D or 3-D", INVERSE),
-        Output::new("heat_input_transition", "heat input where this thickness turns from thick to thin", Kind::HeatInput, "d^2 / (transition thickness at 1 kJ/mm)^2", INVERSE),
+        Output::new(
+            "heat_input_transition",
+            "heat input where this thickness turns from thick to thin",
+            Kind::HeatInput,
+            "d^2 / (transition thickness at 1 kJ/mm)^2",
+            INVERSE,
+        ),
     ],
     example: "cooling_time_min=\"8 s\" cooling_time_max=\"20 s\" preheat=\"100 degC\" thickness=\"12 mm\" joint=butt",
     run: window,
@@ -255,6 +315,8 @@ fn window(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put_word("heat_flow_max", plate.heat_flow(q));
     }
     answer.put("heat_input_transition", plate.transition_heat_input());
-    answer.warn("These are heat inputs with k: divide by k of the process to get the arc energy on the meters.");
+    answer.warn(
+        "These are heat inputs with k: divide by k of the process to get the arc energy on the meters.",
+    );
     Ok(())
 }

@@ -21,8 +21,7 @@ pub(super) const TIMES: Source =
 const STUB: Source = Source::handbook("stub-loss table", "efficiency x (length - stub) / length");
 
 /// Volume of gas and money to the hundredth.
-pub(super) const CUBIC_FEET: Style =
-    Style::pair(Form::decimal(unit::FT3, 0.01), Form::decimal(unit::L, 0.1));
+pub(super) const CUBIC_FEET: Style = Style::pair(Form::decimal(unit::FT3, 0.01), Form::decimal(unit::L, 0.1));
 /// Wire mass per length, which is small.
 pub(super) const WIRE: Style =
     Style::pair(Form::decimal(unit::LB_FT, 0.00001), Form::decimal(unit::KG_M, 0.00001));
@@ -142,7 +141,10 @@ pub(super) fn put_rates(given: &Given, work: &Work, answer: &mut Answer) -> Resu
     if let Some(share) = work.efficiency {
         answer.put("efficiency", share);
         if given.has("stub") {
-            answer.formula("efficiency", "deposition_efficiency x (electrode_length - stub) / electrode_length");
+            answer.formula(
+                "efficiency",
+                "deposition_efficiency x (electrode_length - stub) / electrode_length",
+            );
             answer.source("efficiency", STUB);
         } else if given.has("deposition_efficiency") {
             answer.source("efficiency", Source::entered("deposition efficiency"));

@@ -17,7 +17,8 @@ pub(super) const INPUTS: [Input; 12] = [
     Input::choice("joint", JOINTS, Need::Default("fillet if a leg or throat is given"), "kind of weld")
         .also(&["joint_type", "weld_type", "weld"]),
     Input::optional("leg", Kind::Length, "fillet leg").also(&["leg_size", "size", "z", "fillet"]),
-    Input::optional("leg_2", Kind::Length, "second leg of an unequal fillet; the same if not given").also(&["leg2"]),
+    Input::optional("leg_2", Kind::Length, "second leg of an unequal fillet; the same if not given")
+        .also(&["leg2"]),
     Input::optional("throat", Kind::Length, "throat of an equal-leg fillet, instead of the leg").also(&["a"]),
     Input::defaulted("reinforcement", Kind::Percent, "0 %", "metal over the flat fillet, usually 10 %"),
     Input::optional("thickness", Kind::Length, "plate thickness of a groove").also(&["t", "plate_thickness"]),
@@ -25,8 +26,11 @@ pub(super) const INPUTS: [Input; 12] = [
         .also(&["included_angle", "bevel_angle", "groove_angle"]),
     Input::defaulted("root_face", Kind::Length, "0", "root face").also(&["f", "land"]),
     Input::defaulted("root_opening", Kind::Length, "0", "root opening").also(&["r", "gap", "root_gap"]),
-    Input::defaulted("cap_height", Kind::Length, "0", "height of the cap, on each welded side")
-        .also(&["h", "cap", "reinforcement_height"]),
+    Input::defaulted("cap_height", Kind::Length, "0", "height of the cap, on each welded side").also(&[
+        "h",
+        "cap",
+        "reinforcement_height",
+    ]),
     Input::optional("cap_width", Kind::Length, "width of the cap; that of the groove mouth if not given"),
     Input::optional("area", Kind::Area, "cross-section, instead of its shape").also(&["weld_area", "aw"]),
 ];
@@ -168,9 +172,7 @@ pub(super) fn leg(given: &Given) -> Result<Option<Length>, Trouble> {
             "give the one the drawing shows: throat a or leg z",
         )),
         (Some(leg), None) => given::positive("leg", leg).map(Some),
-        (None, Some(throat)) => {
-            Ok(Some(given::positive("throat", throat)? * std::f64::consts::SQRT_2))
-        }
+        (None, Some(throat)) => Ok(Some(given::positive("throat", throat)? * std::f64::consts::SQRT_2)),
         (None, None) => Ok(None),
     }
 }
@@ -199,6 +201,7 @@ pub(super) fn read(given: &Given) -> Result<Read, Trouble> {
             return Ok(Read::Fillet(fillet(leg, leg_2, over)));
         }
         "square" => Preparation::Square,
+        "butt" if !given.has("angle") => Preparation::Square,
         "double-v" => Preparation::DoubleV,
         "bevel" | "single-bevel" => Preparation::SingleBevel,
         "double-bevel" => Preparation::DoubleBevel,

@@ -15,57 +15,73 @@ const HEAT_INPUT: Source = Source::standard("EN 1011-1:2009", "heat input, with 
 const RATE: Source = Source::definition("arc-on length over arc-on time");
 
 /// Whole joules per inch and hundredths of a kilojoule per millimetre.
-const J_PER_IN: Style =
-    Style::pair(Form::decimal(unit::J_IN, 10.0), Form::decimal(unit::KJ_MM, 0.001));
+const J_PER_IN: Style = Style::pair(Form::decimal(unit::J_IN, 10.0), Form::decimal(unit::KJ_MM, 0.001));
 const KJ: Style = Style::pair(Form::decimal(unit::KJ_IN, 0.01), Form::decimal(unit::KJ_MM, 0.001));
 
 /// Arc energy and heat input.
-pub static HEAT_INPUT_FAMILY: Family = Family {
-    name: "heat-input",
-    group: Group::Welding,
-    title: "arc energy and heat input from volts, amps and travel, or from an energy or power meter",
-    inputs: &[
-        Input::optional("voltage", Kind::Voltage, "voltage measured at the arc, not on the dial")
-            .also(&["volts", "u", "arc_voltage"]),
-        Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "amperage"]),
-        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on")
-            .also(&["travel", "speed", "s", "welding_speed"]),
-        Input::optional("weld_length", Kind::Length, "length welded, instead of a travel speed")
-            .also(&["length", "run_length", "run_out_length"]),
-        Input::optional("arc_time", Kind::Time, "arc-on time for weld_length").also(&["time", "t"]),
-        Input::name("process", Need::Optional, "ISO 4063 number or US word (135, GMAW); gives k"),
-        Input::optional("k", Kind::Number, "thermal efficiency, instead of a process")
-            .also(&["eta", "efficiency", "thermal_efficiency", "arc_efficiency"]),
-        Input::optional("energy", Kind::Energy, "energy meter reading over weld_length")
-            .also(&["energy_meter", "joules"]),
-        Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts"]),
-        Input::flag("waveform", "the power source shapes the waveform (pulsed and the like)")
-            .also(&["pulsed", "waveform_controlled"]),
-    ],
-    outputs: &[
-        Output::new("travel_speed", "travel speed", Kind::Speed, "weld_length / arc_time", RATE),
-        Output::new("power", "arc power", Kind::Power, "U x I", ARC_ENERGY),
-        Output::word("method", "how the energy was measured", "A: U x I; B: energy meter; C: power meter", ARC_ENERGY),
-        Output::new("arc_energy", "arc energy", Kind::HeatInput, "U x I / v", ARC_ENERGY)
-            .range("not waveform-controlled, with mean meter readings")
-            .style(KJ),
-        Output::new(
-            "heat_input_us",
-            "heat input as US codes use the word (arc energy, no k)",
-            Kind::HeatInput,
-            "60 x U x I / S",
-            Source::standard("ASME BPVC IX:2023", "QW-409.1; AWS D1.1 same form"),
-        )
-        .range("compare with limits of ASME IX and AWS D1.1 only")
-        .style(J_PER_IN),
-        Output::new("k", "thermal efficiency", Kind::Number, "by process", process::K_SOURCE),
-        Output::new("heat_input", "heat input with k", Kind::HeatInput, "k x arc energy", HEAT_INPUT)
-            .range("compare with limits of EN and ISO standards only")
-            .style(KJ),
-    ],
-    example: "process=GMAW voltage=\"19 V\" current=\"170 A\" travel_speed=\"300 mm/min\"",
-    run: heat_input,
-};
+pub static HEAT_INPUT_FAMILY: Family =
+    Family {
+        name: "heat-input",
+        group: Group::Welding,
+        title: "arc energy and heat input from volts, amps and travel, or from an energy or power meter",
+        inputs: &[
+            Input::optional("voltage", Kind::Voltage, "voltage measured at the arc, not on the dial")
+                .also(&["volts", "u", "arc_voltage"]),
+            Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "amperage"]),
+            Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
+                "travel",
+                "speed",
+                "s",
+                "welding_speed",
+            ]),
+            Input::optional("weld_length", Kind::Length, "length welded, instead of a travel speed").also(&[
+                "length",
+                "run_length",
+                "run_out_length",
+            ]),
+            Input::optional("arc_time", Kind::Time, "arc-on time for weld_length").also(&["time", "t"]),
+            Input::name("process", Need::Optional, "ISO 4063 number or US word (135, GMAW); gives k"),
+            Input::optional("k", Kind::Number, "thermal efficiency, instead of a process").also(&[
+                "eta",
+                "efficiency",
+                "thermal_efficiency",
+                "arc_efficiency",
+            ]),
+            Input::optional("energy", Kind::Energy, "energy meter reading over weld_length")
+                .also(&["energy_meter", "joules"]),
+            Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts"]),
+            Input::flag("waveform", "the power source shapes the waveform (pulsed and the like)")
+                .also(&["pulsed", "waveform_controlled"]),
+        ],
+        outputs: &[
+            Output::new("travel_speed", "travel speed", Kind::Speed, "weld_length / arc_time", RATE),
+            Output::new("power", "arc power", Kind::Power, "U x I", ARC_ENERGY),
+            Output::word(
+                "method",
+                "how the energy was measured",
+                "A: U x I; B: energy meter; C: power meter",
+                ARC_ENERGY,
+            ),
+            Output::new("arc_energy", "arc energy", Kind::HeatInput, "U x I / v", ARC_ENERGY)
+                .range("not waveform-controlled, with mean meter readings")
+                .style(KJ),
+            Output::new(
+                "heat_input_us",
+                "heat input as US codes use the word (arc energy, no k)",
+                Kind::HeatInput,
+                "60 x U x I / S",
+                Source::standard("ASME BPVC IX:2023", "QW-409.1; AWS D1.1 same form"),
+            )
+            .range("compare with limits of ASME IX and AWS D1.1 only")
+            .style(J_PER_IN),
+            Output::new("k", "thermal efficiency", Kind::Number, "by process", process::K_SOURCE),
+            Output::new("heat_input", "heat input with k", Kind::HeatInput, "k x arc energy", HEAT_INPUT)
+                .range("compare with limits of EN and ISO standards only")
+                .style(KJ),
+        ],
+        example: "process=GMAW voltage=\"19 V\" current=\"170 A\" travel_speed=\"300 mm/min\"",
+        run: heat_input,
+    };
 
 /// Arc energy of method A: volts times amps over travel speed.
 #[must_use]
@@ -100,7 +116,8 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             return Err(Trouble::Missing(vec!["voltage", "current"]));
         }
     };
-    let length = given.maybe::<Length>("weld_length")?.map(|l| given::positive("weld_length", l)).transpose()?;
+    let length =
+        given.maybe::<Length>("weld_length")?.map(|l| given::positive("weld_length", l)).transpose()?;
     let travel = travel_speed(given, length)?;
     if let (Some(speed), false) = (travel, given.has("travel_speed")) {
         answer.put("travel_speed", speed);
@@ -154,9 +171,7 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
              input; give process to get the heat input of EN 1011-1.",
         ),
     }
-    if let (Some(product), Some(v), true) =
-        (product, travel, given.has("energy") || given.has("power"))
-    {
+    if let (Some(product), Some(v), true) = (product, travel, given.has("energy") || given.has("power")) {
         let ratio = energy.si() * v.si() / product.si();
         if (ratio - 1.0).abs() > 0.05 {
             answer.warn(format!(

@@ -23,18 +23,55 @@ pub static INTERPASS_WAIT: Family = Family {
     inputs: &[
         Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
         Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t"]),
-        Input::required("interpass_max", Kind::Temperature, "highest interpass temperature")
-            .also(&["interpass", "interpass_temperature", "interpass_maximum"]),
-        Input::defaulted("preheat", Kind::Temperature, "20 degC", "part temperature before the pass, away from the weld").also(&["t0"]),
-        Input::optional("interpass_min", Kind::Temperature, "least interpass temperature, to know how long there is").also(&["preheat_min", "interpass_minimum"]),
-        Input::choice("joint", &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"], Need::Default("run-on-plate"), "kind of joint; shortens the wait where more metal carries heat away"),
-        Input::optional("loss_time", Kind::Time, "time in which the air alone would take 63 % of the heat; none if not given").also(&["time_constant", "tau"]),
-        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity").also(&["k", "lambda"]),
-        Input::defaulted("heat_capacity", Kind::HeatCapacity, "0.0044 J/(mm3·K)", "density times specific heat").also(&["rho_c"]),
+        Input::required("interpass_max", Kind::Temperature, "highest interpass temperature").also(&[
+            "interpass",
+            "interpass_temperature",
+            "interpass_maximum",
+        ]),
+        Input::defaulted(
+            "preheat",
+            Kind::Temperature,
+            "20 degC",
+            "part temperature before the pass, away from the weld",
+        )
+        .also(&["t0"]),
+        Input::optional(
+            "interpass_min",
+            Kind::Temperature,
+            "least interpass temperature, to know how long there is",
+        )
+        .also(&["preheat_min", "interpass_minimum"]),
+        Input::choice(
+            "joint",
+            &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"],
+            Need::Default("run-on-plate"),
+            "kind of joint; shortens the wait where more metal carries heat away",
+        ),
+        Input::optional(
+            "loss_time",
+            Kind::Time,
+            "time in which the air alone would take 63 % of the heat; none if not given",
+        )
+        .also(&["time_constant", "tau"]),
+        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
+            .also(&["k", "lambda"]),
+        Input::defaulted(
+            "heat_capacity",
+            Kind::HeatCapacity,
+            "0.0044 J/(mm3·K)",
+            "density times specific heat",
+        )
+        .also(&["rho_c"]),
     ],
     outputs: &[
         Output::new("wait_3d", "wait in thick plate", Kind::Time, "F3 q / (2 pi k (Ti - T0))", WAIT),
-        Output::new("wait_2d", "wait in thin plate", Kind::Time, "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)", WAIT),
+        Output::new(
+            "wait_2d",
+            "wait in thin plate",
+            Kind::Time,
+            "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)",
+            WAIT,
+        ),
         Output::word("heat_flow", "heat flow", "2-D where the thin-plate wait is the longer", WAIT),
         Output::new("wait", "wait after the pass", Kind::Time, "the longer of both", WAIT)
             .range("an estimate for a large part; a small part soaks through and needs longer")
@@ -56,14 +93,27 @@ pub static COOLING_WAIT: Family = Family {
         Input::required("reading_1", Kind::Temperature, "first reading of the part").also(&["first", "t1"]),
         Input::required("reading_2", Kind::Temperature, "second, later reading").also(&["second", "t2"]),
         Input::required("interval", Kind::Time, "time between the readings"),
-        Input::required("interpass_max", Kind::Temperature, "temperature to wait for").also(&["interpass", "target"]),
+        Input::required("interpass_max", Kind::Temperature, "temperature to wait for")
+            .also(&["interpass", "target"]),
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the air"),
     ],
     outputs: &[
-        Output::new("time_constant", "time constant of the part", Kind::Time, "interval / ln((T1 - Ta)/(T2 - Ta))", NEWTON),
-        Output::new("wait", "wait after the second reading", Kind::Time, "tau ln((T2 - Ta)/(Ti - Ta))", NEWTON)
-            .range("an estimate for a part that has soaked through, in still air")
-            .up(),
+        Output::new(
+            "time_constant",
+            "time constant of the part",
+            Kind::Time,
+            "interval / ln((T1 - Ta)/(T2 - Ta))",
+            NEWTON,
+        ),
+        Output::new(
+            "wait",
+            "wait after the second reading",
+            Kind::Time,
+            "tau ln((T2 - Ta)/(Ti - Ta))",
+            NEWTON,
+        )
+        .range("an estimate for a part that has soaked through, in still air")
+        .up(),
     ],
     example: "reading_1=\"320 degC\" reading_2=\"280 degC\" interval=\"4 min\" interpass_max=\"200 degC\"",
     run: from_readings,
@@ -83,8 +133,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let source = LineSource {
         heat_input,
         preheat,
-        conductivity: given::positive("conductivity", given.or("conductivity", heat_flow::usual_conductivity())?)?,
-        heat_capacity: given::positive("heat_capacity", given.or("heat_capacity", heat_flow::usual_heat_capacity())?)?,
+        conductivity: given::positive(
+            "conductivity",
+            given.or("conductivity", heat_flow::usual_conductivity())?,
+        )?,
+        heat_capacity: given::positive(
+            "heat_capacity",
+            given.or("heat_capacity", heat_flow::usual_heat_capacity())?,
+        )?,
     };
     let loss = given.maybe::<Time>("loss_time")?.map(|t| given::positive("loss_time", t)).transpose()?;
     // The low F2 would shorten the wait; the high end keeps it long.
@@ -145,6 +201,8 @@ fn from_readings(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("time_constant", constant);
     let left = math::log(over(second) / over(target)).max(0.0);
     answer.put("wait", constant * left);
-    answer.warn("This is an estimate: measure the interpass temperature beside the joint before the next pass.");
+    answer.warn(
+        "This is an estimate: measure the interpass temperature beside the joint before the next pass.",
+    );
     Ok(())
 }

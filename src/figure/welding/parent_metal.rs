@@ -8,9 +8,12 @@ use crate::source::Source;
 const SHARE: Source = Source::definition("a share of the mass");
 
 /// Name of a steel in the table.
-pub(super) const STEEL: Input =
-    Input::name("steel", Need::Optional, "steel in the table (A36, 4130, S355J2 …), instead of or under a composition")
-        .also(&["grade", "material", "metal", "base_metal"]);
+pub(super) const STEEL: Input = Input::name(
+    "steel",
+    Need::Optional,
+    "steel in the table (A36, 4130, S355J2 …), instead of or under a composition",
+)
+.also(&["grade", "material", "metal", "base_metal"]);
 
 /// How the metal was made.
 pub(super) const FORM: Input = Input::choice(

@@ -21,9 +21,17 @@ pub static PREHEAT_FAMILY: Family = Family {
     group: Group::Welding,
     title: "minimum preheat and interpass temperature by EN 1011-2 method B (CET)",
     inputs: with_metal![
-        Input::optional("cet", Kind::MassFraction, "carbon equivalent CET of the parent metal, instead of a steel or composition"),
-        Input::optional("weld_cet", Kind::MassFraction, "CET of the weld metal; then the design rule of the source is used")
-            .also(&["cet_weld", "weld_metal_cet"]),
+        Input::optional(
+            "cet",
+            Kind::MassFraction,
+            "carbon equivalent CET of the parent metal, instead of a steel or composition"
+        ),
+        Input::optional(
+            "weld_cet",
+            Kind::MassFraction,
+            "CET of the weld metal; then the design rule of the source is used"
+        )
+        .also(&["cet_weld", "weld_metal_cet"]),
         Input::required("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
             .also(&["d", "plate_thickness"]),
         Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)")
@@ -37,18 +45,64 @@ pub static PREHEAT_FAMILY: Family = Family {
             .also(&["yield_strength", "reh"]),
     ],
     outputs: &[
-        Output::new("cet_used", "CET used", Kind::MassFraction, "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal", DESIGN_CET),
-        Output::new("hydrogen_used", "diffusible hydrogen used", Kind::Hydrogen, "as given, or by classification", electrode::HYDROGEN_SOURCE),
+        Output::new(
+            "cet_used",
+            "CET used",
+            Kind::MassFraction,
+            "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal",
+            DESIGN_CET,
+        ),
+        Output::new(
+            "hydrogen_used",
+            "diffusible hydrogen used",
+            Kind::Hydrogen,
+            "as given, or by classification",
+            electrode::HYDROGEN_SOURCE,
+        ),
         Output::new("part_cet", "share of the composition", Kind::TemperatureRise, "750 CET - 150", METHOD_B),
-        Output::new("part_thickness", "share of the thickness", Kind::TemperatureRise, "160 tanh(d/35) - 110", METHOD_B),
-        Output::new("part_hydrogen", "share of the hydrogen", Kind::TemperatureRise, "62 HD^0.35 - 100", METHOD_B),
-        Output::new("part_heat_input", "share of the heat input", Kind::TemperatureRise, "(53 CET - 32) Q - 53 CET + 32", METHOD_B),
-        Output::new("computed", "temperature by the formula, also where it is below ambient", Kind::Temperature, "697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B)
-            .range("CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa"),
+        Output::new(
+            "part_thickness",
+            "share of the thickness",
+            Kind::TemperatureRise,
+            "160 tanh(d/35) - 110",
+            METHOD_B,
+        ),
+        Output::new(
+            "part_hydrogen",
+            "share of the hydrogen",
+            Kind::TemperatureRise,
+            "62 HD^0.35 - 100",
+            METHOD_B,
+        ),
+        Output::new(
+            "part_heat_input",
+            "share of the heat input",
+            Kind::TemperatureRise,
+            "(53 CET - 32) Q - 53 CET + 32",
+            METHOD_B,
+        ),
+        Output::new(
+            "computed",
+            "temperature by the formula, also where it is below ambient",
+            Kind::Temperature,
+            "697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328",
+            METHOD_B,
+        )
+        .range(
+            "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
+        ),
         Output::flag("needed", "preheat needed", "computed above ambient", METHOD_B),
-        Output::new("preheat", "minimum preheat and interpass temperature", Kind::Temperature, "computed, where it is above ambient", METHOD_B)
-            .range("CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa")
-            .style(PREHEAT),
+        Output::new(
+            "preheat",
+            "minimum preheat and interpass temperature",
+            Kind::Temperature,
+            "computed, where it is above ambient",
+            METHOD_B,
+        )
+        .range(
+            "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
+        )
+        .style(PREHEAT),
     ],
     example: "cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"",
     run,
@@ -170,7 +224,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => parent,
     };
     let hydrogen = hydrogen(given, answer)?;
-    let method = MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: given.need("heat_input")? };
+    let method =
+        MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: given.need("heat_input")? };
     let shares = method.shares()?;
     let computed = shares.temperature();
     let ambient = ambient(given)?;
@@ -193,7 +248,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
              part, hold it between passes, and keep to the highest interpass temperature of the procedure.",
         );
     } else {
-        answer.warn("No preheat is needed by this formula: dry the joint, and warm the part if it is cold or damp.");
+        answer.warn(
+            "No preheat is needed by this formula: dry the joint, and warm the part if it is cold or damp.",
+        );
     }
     Ok(())
 }

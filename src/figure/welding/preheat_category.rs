@@ -18,25 +18,53 @@ pub static PREHEAT_CATEGORY: Family = Family {
     group: Group::Welding,
     title: "prequalified minimum preheat of AWS D1.1 by category and thickness",
     inputs: with_metal![
-        Input::choice("category", &["A", "B", "C", "D"], Need::Optional, "category, instead of steel and process"),
+        Input::choice(
+            "category",
+            &["A", "B", "C", "D"],
+            Need::Optional,
+            "category, instead of steel and process"
+        ),
         Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["t", "d"]),
         Input::name("process", Need::Optional, "process, with steel"),
-        Input::name("electrode", Need::Optional, "electrode classification, with steel; decides low-hydrogen or not")
-            .also(&["filler", "classification"]),
+        Input::name(
+            "electrode",
+            Need::Optional,
+            "electrode classification, with steel; decides low-hydrogen or not"
+        )
+        .also(&["filler", "classification"]),
         Input::flag("low_hydrogen", "the electrode is low-hydrogen, instead of a classification"),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen; category D needs 8 or less").also(&["hd", "h"]),
+        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen; category D needs 8 or less")
+            .also(&["hd", "h"]),
         Input::optional("ambient", Kind::Temperature, "temperature of the metal before welding")
             .also(&["metal_temperature"]),
     ],
     outputs: &[
         Output::word("category", "category", "by steel group, process and electrode", TABLE),
-        Output::new("preheat", "minimum preheat and interpass temperature", Kind::Temperature, "table by category and thickness", TABLE)
-            .range("steels the code lists, 1/8 in and thicker")
-            .style(PREHEAT),
-        Output::new("warm_to", "warm the cold metal to", Kind::Temperature, "70 degF where the metal is below 32 degF", WARM)
-            .style(PREHEAT),
-        Output::new("zone", "width to be heated on every side of the weld", Kind::Length, "max(thickness, 3 in)", ZONE)
-            .up(),
+        Output::new(
+            "preheat",
+            "minimum preheat and interpass temperature",
+            Kind::Temperature,
+            "table by category and thickness",
+            TABLE,
+        )
+        .range("steels the code lists, 1/8 in and thicker")
+        .style(PREHEAT),
+        Output::new(
+            "warm_to",
+            "warm the cold metal to",
+            Kind::Temperature,
+            "70 degF where the metal is below 32 degF",
+            WARM,
+        )
+        .style(PREHEAT),
+        Output::new(
+            "zone",
+            "width to be heated on every side of the weld",
+            Kind::Length,
+            "max(thickness, 3 in)",
+            ZONE,
+        )
+        .up(),
     ],
     example: "steel=A36 electrode=E7018 thickness=\"1 in\"",
     run,
@@ -59,11 +87,12 @@ const ROWS: [(f64, [f64; 4]); 4] = [
 /// If the category is none of the four or the part is thinner than 1/8 in.
 pub fn minimum(category: &str, thickness: Length) -> Result<Temperature, Trouble> {
     look_up::at_least("thickness", thickness, unit::MM, 3.0, TABLE)?;
-    let column = ["A", "B", "C", "D"].iter().position(|c| *c == category).ok_or_else(|| Trouble::Unknown {
-        input: "category".to_owned(),
-        given: category.to_owned(),
-        choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
-    })?;
+    let column =
+        ["A", "B", "C", "D"].iter().position(|c| *c == category).ok_or_else(|| Trouble::Unknown {
+            input: "category".to_owned(),
+            given: category.to_owned(),
+            choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
+        })?;
     let inches = thickness.to(unit::IN);
     let (_, row) = ROWS.iter().find(|(top, _)| inches <= top + 1e-9).unwrap_or(&ROWS[3]);
     Ok(Temperature::of(row[column], unit::DEGF))
@@ -138,11 +167,16 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if category == "D" {
         match given.maybe::<Hydrogen>("hydrogen")? {
             Some(hydrogen) => given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, TABLE)?,
-            None => answer.warn("Category D holds only with filler of H8 or lower: check the classification."),
+            None => {
+                answer.warn("Category D holds only with filler of H8 or lower: check the classification.")
+            }
         }
     }
     let metric = [(0.75, 20.0), (1.5, 38.0), (2.5, 65.0)];
-    if metric.iter().any(|(inch, mm)| thickness.to(unit::IN) > inch + 1e-9 && thickness.to(unit::MM) <= mm + 1e-9) {
+    if metric
+        .iter()
+        .any(|(inch, mm)| thickness.to(unit::IN) > inch + 1e-9 && thickness.to(unit::MM) <= mm + 1e-9)
+    {
         answer.warn(
             "The thickness lies between the inch and the metric limit of a row: the row of the inch limit is used, \
              which asks for more preheat.",

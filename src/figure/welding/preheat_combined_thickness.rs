@@ -17,27 +17,66 @@ pub static PREHEAT_COMBINED_THICKNESS: Family = Family {
     group: Group::Welding,
     title: "whether preheat is needed by EN 1011-2 method A, table C.1 (CE and combined thickness)",
     inputs: with_metal![
-        Input::optional("ce", Kind::MassFraction, "carbon equivalent CE (IIW), instead of a steel or composition")
-            .also(&["cev", "ce_iiw"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited").also(&["hd", "h"]),
-        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen").also(&["filler"]),
+        Input::optional(
+            "ce",
+            Kind::MassFraction,
+            "carbon equivalent CE (IIW), instead of a steel or composition"
+        )
+        .also(&["cev", "ce_iiw"]),
+        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited")
+            .also(&["hd", "h"]),
+        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
+            .also(&["filler"]),
         Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
         Input::choice("joint", JOINTS, Need::Optional, "kind of joint, with thickness"),
-        Input::optional("thickness", Kind::Length, "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through")
-            .also(&["t", "t1", "thickness_1"]),
-        Input::optional("thickness_2", Kind::Length, "thickness of the other part; the same if not given").also(&["t2"]),
+        Input::optional(
+            "thickness",
+            Kind::Length,
+            "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through"
+        )
+        .also(&["t", "t1", "thickness_1"]),
+        Input::optional("thickness_2", Kind::Length, "thickness of the other part; the same if not given")
+            .also(&["t2"]),
         Input::flag("twin", "two fillets made at the same time, one on each side").also(&["simultaneous"]),
-        Input::optional("combined_thickness", Kind::Length, "combined thickness, instead of joint and thickness").also(&["combined"]),
+        Input::optional(
+            "combined_thickness",
+            Kind::Length,
+            "combined thickness, instead of joint and thickness"
+        )
+        .also(&["combined"]),
     ],
     outputs: &[
-        Output::new("combined_thickness", "combined thickness", Kind::Length, "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED)
-            .up(),
-        Output::word("hydrogen_scale", "hydrogen scale", "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g", TABLE),
+        Output::new(
+            "combined_thickness",
+            "combined thickness",
+            Kind::Length,
+            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets",
+            COMBINED,
+        )
+        .up(),
+        Output::word(
+            "hydrogen_scale",
+            "hydrogen scale",
+            "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g",
+            TABLE,
+        ),
         Output::new("ce_column", "column of CE used", Kind::MassFraction, "next tabulated CE above", TABLE),
-        Output::new("heat_input_column", "column of heat input used", Kind::HeatInput, "next tabulated heat input below", TABLE),
-        Output::new("limit", "largest combined thickness that needs no preheat", Kind::Length, "table C.1", TABLE)
-            .range("CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated")
-            .down(),
+        Output::new(
+            "heat_input_column",
+            "column of heat input used",
+            Kind::HeatInput,
+            "next tabulated heat input below",
+            TABLE,
+        ),
+        Output::new(
+            "limit",
+            "largest combined thickness that needs no preheat",
+            Kind::Length,
+            "table C.1",
+            TABLE,
+        )
+        .range("CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated")
+        .down(),
         Output::flag("preheat_needed", "preheat must be assessed", "combined_thickness above limit", TABLE),
         Output::word("verdict", "verdict", "combined_thickness against limit", TABLE),
     ],

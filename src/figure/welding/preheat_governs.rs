@@ -2,10 +2,12 @@
 
 use super::parent_metal::{self, Metal, with_metal};
 use super::preheat::MethodB;
-use super::{carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_hydrogen_control};
+use super::{
+    carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_hydrogen_control,
+};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Dimensioned, Kind, Style, Temperature};
+use crate::quantity::{Kind, Style, Temperature};
 use crate::source::Source;
 
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
@@ -21,31 +23,76 @@ pub static PREHEAT_GOVERNS: Family = Family {
         Input::optional("pcm", Kind::MassFraction, "Pcm, for hydrogen control"),
         Input::optional("thickness", Kind::Length, "thickest part at the weld").also(&["d", "t"]),
         Input::optional("thickness_2", Kind::Length, "other part, for combined thickness").also(&["t2"]),
-        Input::choice("joint", &["butt", "t-fillet", "tee", "lap", "corner"], Need::Optional, "kind of joint, for combined thickness"),
+        Input::choice(
+            "joint",
+            &["butt", "t-fillet", "tee", "lap", "corner"],
+            Need::Optional,
+            "kind of joint, for combined thickness"
+        ),
         Input::flag("twin", "two fillets made at the same time"),
-        Input::optional("combined_thickness", Kind::Length, "combined thickness, for method A").also(&["combined"]),
+        Input::optional("combined_thickness", Kind::Length, "combined thickness, for method A")
+            .also(&["combined"]),
         Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen").also(&["hd", "h"]),
-        Input::choice("hydrogen_level", &["H1", "H2", "H3"], Need::Optional, "hydrogen level of the hydrogen-control method").also(&["level"]),
+        Input::choice(
+            "hydrogen_level",
+            &["H1", "H2", "H3"],
+            Need::Optional,
+            "hydrogen level of the hydrogen-control method"
+        )
+        .also(&["level"]),
         Input::name("electrode", Need::Optional, "filler classification").also(&["filler", "classification"]),
         Input::name("process", Need::Optional, "process, for the category"),
         Input::flag("low_hydrogen", "the electrode is low-hydrogen, for the category"),
         Input::optional("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
         Input::choice("category", &["A", "B", "C", "D"], Need::Optional, "category of AWS D1.1"),
-        Input::choice("restraint", &["low", "medium", "high"], Need::Optional, "restraint, for hydrogen control"),
-        Input::optional("procedure_minimum", Kind::Temperature, "minimum of the welding procedure").also(&["wps", "wps_minimum"]),
-        Input::optional("maker_minimum", Kind::Temperature, "minimum the maker of the steel or filler asks for")
-            .also(&["manufacturer", "manufacturer_minimum"]),
-        Input::optional("interpass_max", Kind::Temperature, "highest interpass temperature allowed").also(&["interpass_maximum"]),
-        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding").also(&["metal_temperature"]),
+        Input::choice(
+            "restraint",
+            &["low", "medium", "high"],
+            Need::Optional,
+            "restraint, for hydrogen control"
+        ),
+        Input::optional("procedure_minimum", Kind::Temperature, "minimum of the welding procedure")
+            .also(&["wps", "wps_minimum"]),
+        Input::optional(
+            "maker_minimum",
+            Kind::Temperature,
+            "minimum the maker of the steel or filler asks for"
+        )
+        .also(&["manufacturer", "manufacturer_minimum"]),
+        Input::optional("interpass_max", Kind::Temperature, "highest interpass temperature allowed")
+            .also(&["interpass_maximum"]),
+        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
+            .also(&["metal_temperature"]),
     ],
     outputs: &[
-        Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B).style(PREHEAT),
-        Output::word("method_a", "EN 1011-2 method A", "see preheat-combined-thickness", HIGHEST),
-        Output::new("category_minimum", "AWS D1.1 category", Kind::Temperature, "see preheat-category", HIGHEST).style(PREHEAT),
-        Output::new("hydrogen_control", "AWS D1.1 hydrogen control", Kind::Temperature, "see preheat-hydrogen-control", HIGHEST).style(PREHEAT),
-        Output::words("methods", "every method", "its temperature, or why it gives none", HIGHEST),
-        Output::new("preheat", "governing minimum preheat and interpass temperature", Kind::Temperature, "the highest of the methods", HIGHEST)
+        Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B)
             .style(PREHEAT),
+        Output::word("method_a", "EN 1011-2 method A", "see preheat-combined-thickness", HIGHEST),
+        Output::new(
+            "category_minimum",
+            "AWS D1.1 category",
+            Kind::Temperature,
+            "see preheat-category",
+            HIGHEST,
+        )
+        .style(PREHEAT),
+        Output::new(
+            "hydrogen_control",
+            "AWS D1.1 hydrogen control",
+            Kind::Temperature,
+            "see preheat-hydrogen-control",
+            HIGHEST,
+        )
+        .style(PREHEAT),
+        Output::words("methods", "every method", "its temperature, or why it gives none", HIGHEST),
+        Output::new(
+            "preheat",
+            "governing minimum preheat and interpass temperature",
+            Kind::Temperature,
+            "the highest of the methods",
+            HIGHEST,
+        )
+        .style(PREHEAT),
         Output::word("governs", "method that governs", "the highest of the methods", HIGHEST),
     ],
     example: "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium",
@@ -101,7 +148,8 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>) -> Asked {
     let hydrogen = preheat_hydrogen_control::hydrogen(given, &mut Answer::default())?;
     let group =
         preheat_hydrogen_control::group_of(preheat_hydrogen_control::susceptibility_index(pcm, hydrogen))?;
-    let minimum = preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group)?;
+    let minimum =
+        preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group)?;
     Ok(minimum.map_or(Says::Nothing, Says::Minimum))
 }
 

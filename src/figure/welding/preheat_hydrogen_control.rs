@@ -7,7 +7,8 @@ use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, MassFraction, Number, Temperature, math, unit};
 use crate::source::Source;
 
-const INDEX: Source = Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
+const INDEX: Source =
+    Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
 const TABLE: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), minimum preheat by restraint").from_memory();
 
@@ -17,25 +18,58 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
     group: Group::Welding,
     title: "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)",
     inputs: with_metal![
-        Input::optional("pcm", Kind::MassFraction, "Pcm of the parent metal, instead of a steel or composition"),
-        Input::choice("hydrogen_level", &["H1", "H2", "H3"], Need::Optional, "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)")
-            .also(&["level"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "tested diffusible hydrogen, instead of a level").also(&["hd", "h"]),
-        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen").also(&["filler"]),
+        Input::optional(
+            "pcm",
+            Kind::MassFraction,
+            "Pcm of the parent metal, instead of a steel or composition"
+        ),
+        Input::choice(
+            "hydrogen_level",
+            &["H1", "H2", "H3"],
+            Need::Optional,
+            "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)"
+        )
+        .also(&["level"]),
+        Input::optional("hydrogen", Kind::Hydrogen, "tested diffusible hydrogen, instead of a level")
+            .also(&["hd", "h"]),
+        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
+            .also(&["filler"]),
         Input::choice("restraint", &["low", "medium", "high"], Need::Required, "restraint of the joint"),
         Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["t", "d"]),
-        Input::choice("group_by", &["formula", "table"], Need::Default("formula"), "group from the index formula, or from the letter table by Pcm and level"),
+        Input::choice(
+            "group_by",
+            &["formula", "table"],
+            Need::Default("formula"),
+            "group from the index formula, or from the letter table by Pcm and level"
+        ),
     ],
     outputs: &[
-        Output::new("pcm_used", "Pcm used", Kind::MassFraction, "as given, or of the composition", carbon_equivalent::PCM),
+        Output::new(
+            "pcm_used",
+            "Pcm used",
+            Kind::MassFraction,
+            "as given, or of the composition",
+            carbon_equivalent::PCM,
+        ),
         Output::new("susceptibility_index", "susceptibility index", Kind::Number, "12 Pcm + log10 H", INDEX),
-        Output::word("index_group", "group by the formula", "index rounded to one decimal: A to 3.0, B to 3.5, C to 4.0, D to 4.5, E to 5.0, F to 5.5, G to 7.0", INDEX),
+        Output::word(
+            "index_group",
+            "group by the formula",
+            "index rounded to one decimal: A to 3.0, B to 3.5, C to 4.0, D to 4.5, E to 5.0, F to 5.5, G to 7.0",
+            INDEX,
+        ),
         Output::word("table_group", "group by the letter table", "by bound of Pcm and hydrogen level", INDEX),
         Output::word("group", "group used", "group_by", INDEX),
         Output::flag("needed", "preheat above room temperature needed", "cell of 65 degF or more", TABLE),
-        Output::new("preheat", "minimum preheat and interpass temperature", Kind::Temperature, "table by group, restraint and thickness", TABLE)
-            .range("provisional: recalled cell by cell; check against the code")
-            .style(PREHEAT),
+        Output::new(
+            "preheat",
+            "minimum preheat and interpass temperature",
+            Kind::Temperature,
+            "table by group, restraint and thickness",
+            TABLE,
+        )
+        .range("provisional: recalled cell by cell; check against the code")
+        .style(PREHEAT),
     ],
     example: "pcm=0.2472 hydrogen_level=H1 restraint=medium thickness=\"1 in\"",
     run,
@@ -170,7 +204,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let by_table = table_group(pcm, hydrogen);
     let group = match given.maybe_word("group_by")? {
         Some("table") => by_table.ok_or_else(|| {
-            Trouble::impossible(format!("Pcm of {} % is past the letter table", pcm.si()), "use group_by=formula")
+            Trouble::impossible(
+                format!("Pcm of {} % is past the letter table", pcm.si()),
+                "use group_by=formula",
+            )
         })?,
         _ => by_formula,
     };

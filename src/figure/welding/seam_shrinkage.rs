@@ -23,29 +23,86 @@ pub static SEAM_SHRINKAGE: Family = Family {
     group: Group::Welding,
     title: "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster",
     inputs: &[
-        Input::required("seam_diameter", Kind::Length, "diameter of the seam").also(&["tube_od", "od", "diameter", "d"]),
-        Input::optional("shrinkage", Kind::Length, "mean draw along the tube; the mean of the four if they are given")
-            .also(&["transverse", "transverse_shrinkage"]),
+        Input::required("seam_diameter", Kind::Length, "diameter of the seam")
+            .also(&["tube_od", "od", "diameter", "d"]),
+        Input::optional(
+            "shrinkage",
+            Kind::Length,
+            "mean draw along the tube; the mean of the four if they are given",
+        )
+        .also(&["transverse", "transverse_shrinkage"]),
         Input::optional("top", Kind::Length, "draw at the top of the seam, positive towards the axle centre"),
         Input::optional("bottom", Kind::Length, "draw at the bottom"),
         Input::optional("front", Kind::Length, "draw at the front"),
         Input::optional("rear", Kind::Length, "draw at the rear"),
-        Input::optional("slip", Kind::Length, "movement of the knuckle along the rim, positive with its top rearward")
-            .also(&["tangential", "arc"]),
+        Input::optional(
+            "slip",
+            Kind::Length,
+            "movement of the knuckle along the rim, positive with its top rearward",
+        )
+        .also(&["tangential", "arc"]),
         Input::defaulted("seams", Kind::Number, "2", "seams across the axle, one a side").also(&["number"]),
     ],
     outputs: &[
-        Output::new("draw", "mean draw of one seam", Kind::Length, "shrinkage, or (top + bottom + front + rear)/4", RIGID).style(GAUGE),
-        Output::new("width_change", "change of width between the knuckles", Kind::Length, "-seams x draw", WIDTH).style(GAUGE),
-        Output::new("tilt_worst", "tilt if one side of the seam took all of the draw", Kind::Angle, "asin(2 draw / diameter)", RIGID)
-            .range("no tacks or fixture; an upper estimate")
-            .style(FINE_ANGLE)
-            .up(),
-        Output::new("camber_change", "change of camber", Kind::Angle, "-asin((top - bottom) / diameter)", RIGID).style(FINE_ANGLE),
-        Output::new("inclination_change", "change of steering axis inclination", Kind::Angle, "asin((top - bottom) / diameter)", RIGID).style(FINE_ANGLE),
-        Output::new("toe_change", "change of toe of this wheel", Kind::Angle, "asin((front - rear) / diameter)", RIGID).style(FINE_ANGLE),
-        Output::new("caster_change", "change of caster", Kind::Angle, "2 slip / diameter", RIGID).style(FINE_ANGLE),
-        Output::new("caster_per_length", "caster for movement along the rim", Kind::AnglePerLength, "2 / diameter", RIGID),
+        Output::new(
+            "draw",
+            "mean draw of one seam",
+            Kind::Length,
+            "shrinkage, or (top + bottom + front + rear)/4",
+            RIGID,
+        )
+        .style(GAUGE),
+        Output::new(
+            "width_change",
+            "change of width between the knuckles",
+            Kind::Length,
+            "-seams x draw",
+            WIDTH,
+        )
+        .style(GAUGE),
+        Output::new(
+            "tilt_worst",
+            "tilt if one side of the seam took all of the draw",
+            Kind::Angle,
+            "asin(2 draw / diameter)",
+            RIGID,
+        )
+        .range("no tacks or fixture; an upper estimate")
+        .style(FINE_ANGLE)
+        .up(),
+        Output::new(
+            "camber_change",
+            "change of camber",
+            Kind::Angle,
+            "-asin((top - bottom) / diameter)",
+            RIGID,
+        )
+        .style(FINE_ANGLE),
+        Output::new(
+            "inclination_change",
+            "change of steering axis inclination",
+            Kind::Angle,
+            "asin((top - bottom) / diameter)",
+            RIGID,
+        )
+        .style(FINE_ANGLE),
+        Output::new(
+            "toe_change",
+            "change of toe of this wheel",
+            Kind::Angle,
+            "asin((front - rear) / diameter)",
+            RIGID,
+        )
+        .style(FINE_ANGLE),
+        Output::new("caster_change", "change of caster", Kind::Angle, "2 slip / diameter", RIGID)
+            .style(FINE_ANGLE),
+        Output::new(
+            "caster_per_length",
+            "caster for movement along the rim",
+            Kind::AnglePerLength,
+            "2 / diameter",
+            RIGID,
+        ),
     ],
     example: "seam_diameter=\"3 in\" shrinkage=\"1 mm\" top=\"1.2 mm\" bottom=\"0.8 mm\" front=\"1.1 mm\" rear=\"0.9 mm\" slip=\"0.3 mm\"",
     run,

@@ -6,12 +6,19 @@ use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, SecondMoment, math, unit};
 use crate::source::Source;
 
-const BUTT_LOW: Source = Source::handbook("The Procedure Handbook of Arc Welding", "transverse shrinkage 0.10 Aw/t");
-const BUTT_HIGH: Source = Source::handbook("Welding Handbook", "transverse shrinkage 0.2 Aw/t + 0.05 d").from_memory();
-const FILLET: Source = Source::handbook("Welding Handbook", "transverse shrinkage of fillet welds").from_memory();
-const ANGULAR: Source = Source::handbook("Design of Weldments", "angular distortion 0.02 W w^1.3 / t^2").from_memory();
-const BOW: Source = Source::handbook("Design of Weldments", "longitudinal bow 0.005 Aw L^2 d / I").from_memory();
-const ALLOWANCE: Source = Source::practice("published shrinkage allowances for steel: fillet 0.8 mm a weld, 60° V butt 1.5 to 3 mm, along the weld 0.8 mm (fillet) or 3 mm (butt) in 3 m");
+const BUTT_LOW: Source =
+    Source::handbook("The Procedure Handbook of Arc Welding", "transverse shrinkage 0.10 Aw/t");
+const BUTT_HIGH: Source =
+    Source::handbook("Welding Handbook", "transverse shrinkage 0.2 Aw/t + 0.05 d").from_memory();
+const FILLET: Source =
+    Source::handbook("Welding Handbook", "transverse shrinkage of fillet welds").from_memory();
+const ANGULAR: Source =
+    Source::handbook("Design of Weldments", "angular distortion 0.02 W w^1.3 / t^2").from_memory();
+const BOW: Source =
+    Source::handbook("Design of Weldments", "longitudinal bow 0.005 Aw L^2 d / I").from_memory();
+const ALLOWANCE: Source = Source::practice(
+    "published shrinkage allowances for steel: fillet 0.8 mm a weld, 60° V butt 1.5 to 3 mm, along the weld 0.8 mm (fillet) or 3 mm (butt) in 3 m",
+);
 
 /// Transverse shrinkage.
 pub static SHRINKAGE: Family = Family {
@@ -19,10 +26,23 @@ pub static SHRINKAGE: Family = Family {
     group: Group::Welding,
     title: "transverse shrinkage of a butt, T-fillet or lap joint, as a band where sources differ",
     inputs: &[
-        Input::choice("shrinkage_of", &["butt", "t-fillet", "lap"], Need::Required, "butt, T with two fillets, or lap with two fillets")
-            .also(&["type", "kind"]),
-        G[0], G[1], G[3], G[5], G[6], G[7], G[8], G[9], G[11],
-        Input::optional("length", Kind::Length, "length of weld, for the allowance along it").also(&["weld_length"]),
+        Input::choice(
+            "joint",
+            &["butt", "t-fillet", "tee", "lap", "v", "double-v", "bevel", "double-bevel", "square"],
+            Need::Required,
+            "T or lap with two fillets, or a butt joint; a butt with an angle is a V",
+        )
+        .also(&["joint_type", "type", "kind"]),
+        G[1],
+        G[3],
+        G[5],
+        G[6],
+        G[7],
+        G[8],
+        G[9],
+        G[11],
+        Input::optional("length", Kind::Length, "length of weld, for the allowance along it")
+            .also(&["weld_length"]),
     ],
     outputs: &[
         Output::new("area", "weld cross-section", Kind::Area, "of the groove, or as given", groove::AREA),
@@ -30,21 +50,51 @@ pub static SHRINKAGE: Family = Family {
             .range("steel, free joint; real scatter is wider than the band")
             .style(GAUGE)
             .down(),
-        Output::new("transverse_high", "transverse shrinkage, high", Kind::Length, "butt: 0.2 Aw/t + 0.05 root_opening", BUTT_HIGH)
-            .range("steel, free joint; real scatter is wider than the band")
-            .style(GAUGE)
-            .up(),
-        Output::new("transverse", "transverse shrinkage", Kind::Length, "T: 0.04 in x leg/t; lap: 0.06 in x leg/t; butt: middle of the band", FILLET)
-            .range("two fillets; leg up to 3/4 of the thickness")
-            .style(GAUGE),
-        Output::new("allowance_low", "usual allowance across the weld, low", Kind::Length, "fillet 0.8 mm; butt 1.5 mm", ALLOWANCE)
-            .style(GAUGE),
-        Output::new("allowance_high", "usual allowance across the weld, high", Kind::Length, "fillet 0.8 mm; butt 3 mm", ALLOWANCE)
-            .style(GAUGE),
-        Output::new("allowance_along", "usual allowance along the weld", Kind::Length, "fillet 0.8 mm, butt 3 mm in 3 m", ALLOWANCE)
-            .style(GAUGE),
+        Output::new(
+            "transverse_high",
+            "transverse shrinkage, high",
+            Kind::Length,
+            "butt: 0.2 Aw/t + 0.05 root_opening",
+            BUTT_HIGH,
+        )
+        .range("steel, free joint; real scatter is wider than the band")
+        .style(GAUGE)
+        .up(),
+        Output::new(
+            "transverse",
+            "transverse shrinkage",
+            Kind::Length,
+            "T: 0.04 in x leg/t; lap: 0.06 in x leg/t; butt: middle of the band",
+            FILLET,
+        )
+        .range("two fillets; leg up to 3/4 of the thickness")
+        .style(GAUGE),
+        Output::new(
+            "allowance_low",
+            "usual allowance across the weld, low",
+            Kind::Length,
+            "fillet 0.8 mm; butt 1.5 mm",
+            ALLOWANCE,
+        )
+        .style(GAUGE),
+        Output::new(
+            "allowance_high",
+            "usual allowance across the weld, high",
+            Kind::Length,
+            "fillet 0.8 mm; butt 3 mm",
+            ALLOWANCE,
+        )
+        .style(GAUGE),
+        Output::new(
+            "allowance_along",
+            "usual allowance along the weld",
+            Kind::Length,
+            "fillet 0.8 mm, butt 3 mm in 3 m",
+            ALLOWANCE,
+        )
+        .style(GAUGE),
     ],
-    example: "shrinkage_of=butt joint=v thickness=\"12 mm\" angle=\"60 deg\" root_face=\"2 mm\" root_opening=\"3 mm\" cap_height=\"2 mm\"",
+    example: "joint=v thickness=\"12 mm\" angle=\"60 deg\" root_face=\"2 mm\" root_opening=\"3 mm\" cap_height=\"2 mm\"",
     run,
 };
 
@@ -59,11 +109,23 @@ pub static ANGULAR_DISTORTION: Family = Family {
         Input::required("thickness", Kind::Length, "flange thickness").also(&["t", "flange_thickness"]),
     ],
     outputs: &[
-        Output::new("edge_rise", "rise of the flange edge", Kind::Length, "0.02 W leg^1.3 / t^2 (inches)", ANGULAR)
-            .range("steel; inches in, inches out")
-            .style(GAUGE),
-        Output::new("angle", "bend of one half of the flange", Kind::Angle, "atan(edge_rise / (W/2))", ANGULAR)
-            .style(FINE_ANGLE),
+        Output::new(
+            "edge_rise",
+            "rise of the flange edge",
+            Kind::Length,
+            "0.02 W leg^1.3 / t^2 (inches)",
+            ANGULAR,
+        )
+        .range("steel; inches in, inches out")
+        .style(GAUGE),
+        Output::new(
+            "angle",
+            "bend of one half of the flange",
+            Kind::Angle,
+            "atan(edge_rise / (W/2))",
+            ANGULAR,
+        )
+        .style(FINE_ANGLE),
     ],
     example: "width=\"8 in\" leg=\"1/4 in\" thickness=\"1/2 in\"",
     run: angular,
@@ -78,14 +140,17 @@ pub static BOW_FAMILY: Family = Family {
         Input::optional("area", Kind::Area, "cross-section of all passes").also(&["aw", "weld_area"]),
         Input::optional("leg", Kind::Length, "fillet leg, instead of the area").also(&["size"]),
         Input::required("length", Kind::Length, "length of the weld").also(&["l"]),
-        Input::required("distance", Kind::Length, "from the weld's centre of gravity to the neutral axis").also(&["d", "offset", "eccentricity"]),
-        Input::required("second_moment", Kind::SecondMoment, "second moment of area of the member").also(&["i", "inertia", "moment_of_inertia"]),
+        Input::required("distance", Kind::Length, "from the weld's centre of gravity to the neutral axis")
+            .also(&["d", "offset", "eccentricity"]),
+        Input::required("second_moment", Kind::SecondMoment, "second moment of area of the member").also(&[
+            "i",
+            "inertia",
+            "moment_of_inertia",
+        ]),
     ],
-    outputs: &[
-        Output::new("bow", "bow", Kind::Length, "0.005 Aw L^2 d / I", BOW)
-            .range("steel, straight member, continuous weld")
-            .style(GAUGE),
-    ],
+    outputs: &[Output::new("bow", "bow", Kind::Length, "0.005 Aw L^2 d / I", BOW)
+        .range("steel, straight member, continuous weld")
+        .style(GAUGE)],
     example: "area=\"0.035 in2\" length=\"120 in\" distance=\"1.5 in\" second_moment=\"10 in4\"",
     run: bow,
 };
@@ -125,10 +190,10 @@ pub fn bow_of(area: Area, length: Length, distance: Length, second_moment: Secon
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let kind = given.word("shrinkage_of")?;
+    let kind = given.word("joint")?;
     given.require(&["thickness"])?;
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let is_butt = kind == "butt";
+    let is_butt = !matches!(kind, "t-fillet" | "tee" | "lap");
     let mm = |value| Length::of(value, unit::MM);
     if is_butt {
         let area = groove::read(given)?.total();
@@ -137,7 +202,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("transverse_low", low);
         answer.put("transverse_high", high);
         answer.put("transverse", (low + high) / 2.0);
-        answer.source("transverse", Source::derived("middle of two published formulas", "the band beside it"));
+        answer
+            .source("transverse", Source::derived("middle of two published formulas", "the band beside it"));
         answer.warn(
             "Two published formulas differ about twofold here and real scatter is wider: plan with the band, measure \
              the first part, and hold the joint in a fixture where it matters.",

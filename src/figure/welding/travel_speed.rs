@@ -78,9 +78,12 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         );
     }
     let k = k.map_or(1.0, Dimensioned::si);
-    let length = given.maybe::<Length>("weld_length")?.map(|l| given::positive("weld_length", l)).transpose()?;
-    let slowest = high.map(|h| given::positive("heat_input_max", h).map(|h| travel_for(power, k, h))).transpose()?;
-    let fastest = low.map(|h| given::positive("heat_input_min", h).map(|h| travel_for(power, k, h))).transpose()?;
+    let length =
+        given.maybe::<Length>("weld_length")?.map(|l| given::positive("weld_length", l)).transpose()?;
+    let slowest =
+        high.map(|h| given::positive("heat_input_max", h).map(|h| travel_for(power, k, h))).transpose()?;
+    let fastest =
+        low.map(|h| given::positive("heat_input_min", h).map(|h| travel_for(power, k, h))).transpose()?;
     if let Some(speed) = slowest {
         answer.put("travel_slowest", speed);
     }
