@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 
 use proptest::prelude::*;
 use tackwright::app::reckon;
-use tackwright::figure::{Figure, Value, registry};
+use tackwright::figure::{Figure, Given, InputKind, Value, registry};
+use tackwright::quantity::Quantity;
 
 /// Runs a family from texts.
 fn run(name: &str, pairs: &[(&str, String)]) -> Vec<Figure> {
@@ -533,5 +534,55 @@ fn symmetric_loads_give_symmetric_answers() {
         let bend = 1e6 / 8100.0;
         let twist = 5e5 * libm::hypot(30.0, 45.0) / (150.0_f64.powi(3) / 6.0);
         assert!((si(&figures, "f_vector") / 1e3 / libm::hypot(bend, twist) - 1.0).abs() < 1e-9);
+    }
+}
+
+/// Families of this file, for inputs no shop would write.
+const FAMILIES: [&str; 11] = [
+    "fillet-size",
+    "fillet-throat",
+    "fillet-strength",
+    "weld-group",
+    "tube-seam",
+    "perch-weld",
+    "base-metal",
+    "tacks",
+    "pass-sequence",
+    "visual-acceptance",
+    "passes",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    #[test]
+    fn odd_inputs_are_answered_or_refused(
+        which in 0_usize..FAMILIES.len(),
+        picks in prop::collection::vec((any::<bool>(), 0_usize..12), 32),
+    ) {
+        let family = registry::find(FAMILIES[which]).expect("a family");
+        let odd = [0.0, -1.0, 1.0, 1e-9, 0.006, 0.1, 0.25, 4.0, 7.0, 1e3, 1e9, 1e18];
+        let mut given = Given::new();
+        for (input, (take, pick)) in family.inputs.iter().zip(&picks) {
+            if !take {
+                continue;
+            }
+            let value = |pick: usize, kind| Value::exact(Quantity::from_si(kind, odd[pick % odd.len()]));
+            given.set(input.name, match input.kind {
+                InputKind::Quantity(kind) => value(*pick, kind),
+                InputKind::List(kind) => Value::List((0..*pick).map(|i| value(pick + i, kind)).collect()),
+                InputKind::Choice(words) => Value::word(words[pick % words.len()]),
+                InputKind::Name => Value::word(["E70", "E7018", "", "9", "E", "70 ksi"][pick % 6]),
+                InputKind::Flag => Value::Flag(pick % 2 == 0),
+            });
+        }
+        match family.reckon(&given) {
+            Ok(figures) => {
+                for figure in figures {
+                    prop_assert!(!figure.show().contains("not finite"), "{} {}", family.name, figure.id);
+                }
+            }
+            Err(trouble) => prop_assert!(!trouble.to_string().contains("defect"), "{}: {}", family.name, trouble),
+        }
     }
 }
