@@ -12,6 +12,7 @@ mod pages;
 mod figures_axle;
 mod figures_driveline;
 mod figures_welding_heat;
+mod figures_weld_strength;
 mod quantities;
 mod support;
 mod routing;

@@ -1,7 +1,7 @@
 //! Whether the part beside a weld carries what the weld carries.
 
 use super::weld_strength::{
-    ELECTRODE, LEG, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
+    ELECTRODE, LEG, LINE_LOAD, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
@@ -15,7 +15,7 @@ const MATCH: Source =
 const FACE: Source = Source::standard("AWS D1.1:2020", "table 4.3: base metal shear 0.40 Fy on the leg face");
 
 const fn per_length(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, source).down()
+    Output::new(id, title, Kind::LineForce, formula, source).style(LINE_LOAD).down()
 }
 
 /// Base metal beside a fillet.

@@ -1,8 +1,8 @@
 //! What a straight fillet carries, and the leg or length a load needs.
 
 use super::weld_strength::{
-    ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, METHOD, THROAT, THROAT_INPUT, directional, leg_of_throat,
-    nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
+    ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, directional,
+    leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
@@ -99,6 +99,7 @@ pub static FILLET_STRENGTH: Family = Family {
             "0.60 FEXX x throat x kds",
             DIRECTIONAL,
         )
+        .style(LINE_LOAD)
         .down(),
         Output::new(
             "nominal_all",
@@ -107,6 +108,7 @@ pub static FILLET_STRENGTH: Family = Family {
             "nominal per length x lines",
             DIRECTIONAL,
         )
+        .style(LINE_LOAD)
         .down(),
         Output::new(
             "per_length",
@@ -115,6 +117,7 @@ pub static FILLET_STRENGTH: Family = Family {
             "allowable stress x throat x kds",
             THROAT,
         )
+        .style(LINE_LOAD)
         .down(),
         Output::new(
             "per_length_all",
@@ -123,6 +126,7 @@ pub static FILLET_STRENGTH: Family = Family {
             "per length x lines",
             THROAT,
         )
+        .style(LINE_LOAD)
         .down(),
         Output::new(
             "beta",

@@ -2,6 +2,7 @@
 //! where each starts and stops, and which way it runs.
 
 use super::sequence::{centre_out_order, opposed_order, order_words, skip_order};
+use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::TAPE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, unit};
@@ -69,7 +70,8 @@ pub static PASS_SEQUENCE: Family = Family {
             Kind::Number,
             "as given, or seam / longest rounded up; even on a tube",
             SPLIT,
-        ),
+        )
+        .style(COUNT),
         Output::new("segment_length", "length of a segment", Kind::Length, "seam length / segments", SPLIT)
             .style(TAPE),
         Output::words("order", "segments in welding order", "segments counted along the seam from 1", ORDER),

@@ -1,6 +1,6 @@
 //! How many passes fill a fillet or groove, from the metal laid per length.
 
-use super::weld_strength::LEG;
+use super::weld_strength::{COUNT, LEG};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{
@@ -104,7 +104,8 @@ pub static PASSES: Family = Family {
         .style(GAUGE)
         .down(),
         Output::new("passes", "passes", Kind::Number, "weld area / bead area, rounded up", VOLUME)
-            .range("all passes at the same settings"),
+            .range("all passes at the same settings")
+            .style(COUNT),
         Output::new(
             "single_pass_max",
             "largest prequalified single-pass leg",

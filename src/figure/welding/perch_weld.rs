@@ -7,8 +7,8 @@
 use super::weld_flow::{Loads, peaks};
 use super::weld_outline::Outline;
 use super::weld_strength::{
-    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, METHOD, THROAT, THROAT_INPUT, leg_of_throat, read_allowable,
-    read_throat,
+    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
+    read_allowable, read_throat,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::LENGTH;
@@ -20,7 +20,7 @@ const STATICS: Source =
 const CLAMP: Source = Source::derived("Coulomb friction and lift-off of a clamped pad", "moment balance");
 
 const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, AS_LINE).up()
+    Output::new(id, title, Kind::LineForce, formula, AS_LINE).style(LINE_LOAD).up()
 }
 
 /// Perch welds.

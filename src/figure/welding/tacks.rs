@@ -1,6 +1,7 @@
 //! Tacks: how many, how long, where, and in which order.
 
 use super::sequence::{along_order, opposed_order, order_words};
+use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent};
@@ -72,7 +73,8 @@ pub static TACKS: Family = Family {
             Kind::Number,
             "tube: at least 4, even; straight: spaces + 1",
             SPACED,
-        ),
+        )
+        .style(COUNT),
         Output::new("pitch", "distance between tack centres", Kind::Length, "seam length / spaces", SPACED)
             .style(TAPE),
         Output::list(

@@ -1,8 +1,8 @@
 //! The seam around an axle tube at the knuckle, under braking and cornering.
 
 use super::weld_strength::{
-    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, METHOD, THROAT, THROAT_INPUT, leg_of_throat, read_allowable,
-    read_throat,
+    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
+    read_allowable, read_throat,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
@@ -15,7 +15,7 @@ const TUBE: Source =
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "0.60 Fy on the von Mises stress").from_memory();
 
 const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, AS_LINE)
+    Output::new(id, title, Kind::LineForce, formula, AS_LINE).style(LINE_LOAD)
 }
 
 const fn tube(id: &'static str, title: &'static str, formula: &'static str) -> Output {

@@ -2,8 +2,8 @@
 //! what was measured.
 
 use super::visual_limits as limits;
-use super::visual_limits::{AWS_CYCLIC, AWS_STATIC, ISO, Level};
-use super::weld_strength::throat_of_leg;
+use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_STATIC, ISO, Level};
+use super::weld_strength::{COUNT, throat_of_leg};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, Time, unit};
@@ -105,12 +105,14 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         limit("pore_counted", "pore diameter from which pores are counted", "1/32 in", AWS_STATIC),
         limit("pore_sum_max", "sum of pore diameters in any inch", "3/8 in", AWS_STATIC),
         limit("pore_sum_foot_max", "sum of pore diameters in any 12 in", "3/4 in", AWS_STATIC),
-        Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC).down(),
+        Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC)
+            .style(COUNT)
+            .down(),
         limit("excess_weld_max", "excess weld metal, butt", "1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm", ISO),
         limit(
             "misalignment_max",
             "linear misalignment",
-            "0.1, 0.15, 0.25 t to 3, 4, 5 mm; round seam 0.5 t to 2, 3, 4 mm",
+            "ISO: 0.1, 0.15, 0.25 t to 3, 4, 5 mm; round seam 0.5 t to 2, 3, 4 mm; AWS: 0.1 t to 1/8 in",
             ISO,
         ),
         limit(
@@ -128,7 +130,7 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         limit(
             "gap_max",
             "root gap of a fillet",
-            "B 0.5 mm + 0.1 a to 2; C 0.5 + 0.2 a to 3; D 1 + 0.3 a to 4",
+            "ISO: B 0.5 mm + 0.1 a to 2; C 0.5 + 0.2 a to 3; D 1 + 0.3 a to 4; AWS: 3/16 in",
             ISO,
         ),
         limit(
@@ -243,7 +245,7 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
     if level.is_iso() {
         iso(&mut check, answer, thickness)?;
     } else {
-        aws(&mut check, answer)?;
+        aws(&mut check, answer, thickness)?;
     }
     let hours = if given.flag("quenched")? { 48.0 } else { 0.0 };
     if !level.is_iso() {
@@ -289,7 +291,7 @@ fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Re
     Ok(())
 }
 
-fn aws(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
+fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
     if let Some(leg) = check.given.maybe::<Length>("leg")? {
         let max = limits::undersize(given::positive("leg", leg)?);
         check.hold(answer, "undersize_max", max, "undersize")?;
@@ -318,6 +320,12 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
             }
         }
     }
+    if !check.given.flag("circumferential")? {
+        check.hold(answer, "misalignment_max", limits::aws_misalignment(thickness), "misalignment")?;
+        answer.source("misalignment_max", AWS_FIT);
+    }
+    check.hold(answer, "gap_max", limits::aws_fillet_gap(), "gap")?;
+    answer.source("gap_max", AWS_FIT);
     check.hold(answer, "overlap_max", Length::from_si(0.0), "overlap")
 }
 

@@ -13,6 +13,10 @@ pub(super) const AWS_CYCLIC: Source =
 pub(super) const ISO: Source =
     Source::standard("ISO 5817:2014", "table 1, thickness over 3 mm").from_memory();
 
+/// AWS fit-up.
+pub(super) const AWS_FIT: Source =
+    Source::standard("AWS D1.1:2015", "5.21, fit-up of plates (2020: 7.21)").from_memory();
+
 /// A standard and level.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Level {
@@ -192,4 +196,18 @@ pub fn crater_pipe(level: Level, thickness: Length) -> Length {
 pub fn surface_pore(level: Level, thickness: Length) -> Length {
     let (share, cap) = level.pick((0.0, 0.0), (0.2, 2.0), (0.3, 3.0));
     linear(0.0, share, thickness, cap)
+}
+
+/// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the
+/// thinner part, not over 1/8 in. Round seams have rules of their own.
+#[must_use]
+pub fn aws_misalignment(thickness: Length) -> Length {
+    let eighth = inch(0.125);
+    if thickness / 10.0 < eighth { thickness / 10.0 } else { eighth }
+}
+
+/// Greatest root gap of a fillet (AWS D1.1 fit-up).
+#[must_use]
+pub fn aws_fillet_gap() -> Length {
+    inch(0.1875)
 }

@@ -3,8 +3,8 @@
 use super::weld_flow::{Flow, Loads, Peaks, peaks};
 use super::weld_outline::{LineProperties, Outline, Point, Segment};
 use super::weld_strength::{
-    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, METHOD, THROAT, THROAT_INPUT, leg_of_throat, read_allowable,
-    read_throat,
+    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
+    read_allowable, read_throat,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
@@ -28,7 +28,7 @@ const fn line(id: &'static str, title: &'static str, formula: &'static str) -> O
 }
 
 const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, COMBINE)
+    Output::new(id, title, Kind::LineForce, formula, COMBINE).style(LINE_LOAD)
 }
 
 const fn load(name: &'static str, kind: Kind, help: &'static str) -> Input {
@@ -124,7 +124,7 @@ pub static WELD_GROUP: Family = Family {
         flow("f_twist", "torsional shear per length at the worst point", "T r / Jw"),
         flow("f_twist_x", "torsional shear per length at the worst point, x", "-T y / Jw"),
         flow("f_twist_y", "torsional shear per length at the worst point, y", "T x / Jw"),
-        flow("f_bend", "bending per length at the worst point", "Mx y / Ix - My x / Iy, product moment included"),
+        flow("f_bend", "bending per length at the worst point", "|Mx y / Ix - My x / Iy|, product moment included"),
         Output::new("point_x", "worst point from the centroid, x", Kind::Length, "where the vector sum is greatest", COMBINE)
             .style(GAUGE),
         Output::new("point_y", "worst point from the centroid, y", Kind::Length, "where the vector sum is greatest", COMBINE)
@@ -137,6 +137,7 @@ pub static WELD_GROUP: Family = Family {
             "sqrt((fx)^2 + (fy)^2 + (fz / 2)^2)",
             TRESCA,
         )
+        .style(LINE_LOAD)
         .up(),
         Output::new("stress", "throat stress by vector sum", Kind::Stress, "f vector / throat", COMBINE).up(),
         Output::new("stress_max_shear", "throat stress by maximum shear", Kind::Stress, "f max shear / throat", TRESCA).up(),
@@ -182,7 +183,8 @@ fn outline(given: &Given) -> Result<Outline, Trouble> {
     };
     match given.word("outline")? {
         "vertical" => Ok(Outline::vertical(d()?)),
-        "horizontal" => Ok(Outline::horizontal(b()?)),
+        "horizontal" if given.has("b") => Ok(Outline::horizontal(b()?)),
+        "horizontal" => Ok(Outline::horizontal(d()?)),
         "two-vertical" => {
             given.require(&["b", "d"])?;
             Ok(Outline::two_vertical(need_spacing(given, "b")?, d()?))
@@ -210,6 +212,13 @@ fn points(given: &Given) -> Result<Outline, Trouble> {
         ));
     }
     let breaks = given.list::<Number>("breaks")?;
+    let last = xs.len() - 1;
+    if let Some(stray) = breaks.iter().find(|b| !(1..=last).any(|n| whole(n) == b.si())) {
+        return Err(Trouble::impossible(
+            format!("breaks names point {}, after which no weld could run", stray.si()),
+            format!("use whole numbers from 1 to {last}"),
+        ));
+    }
     let points: Vec<Point> = xs.into_iter().zip(ys).map(|(x, y)| Point { x, y }).collect();
     let segments: Vec<Segment> = points
         .windows(2)
@@ -304,7 +313,7 @@ fn put_flows(answer: &mut Answer, p: &LineProperties, loads: &Loads, peaks: &Pea
     answer.put("f_twist", LineForce::from_si(twist.abs() * crate::quantity::math::hypot(x, y)));
     answer.put("f_twist_x", LineForce::from_si(-twist * y));
     answer.put("f_twist_y", LineForce::from_si(twist * x));
-    answer.put("f_bend", worst.z - per(loads.pull.si()));
+    answer.put("f_bend", LineForce::from_si((worst.z - per(loads.pull.si())).si().abs()));
     answer.put("point_x", worst.at.x);
     answer.put("point_y", worst.at.y);
     answer.put("f_vector", worst.vector());
@@ -353,4 +362,9 @@ fn strength(
         }
     }
     Ok(())
+}
+
+/// A point number as a float.
+fn whole(n: usize) -> f64 {
+    u32::try_from(n).map_or(f64::NAN, f64::from)
 }

@@ -2,7 +2,7 @@
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
 use crate::figure::{Given, Input, Need, Trouble, given};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Stress, math, parse, unit};
+use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
 use crate::source::Source;
 
 /// Allowable shear on the throat of a fillet weld.
@@ -15,9 +15,15 @@ pub const DIRECTIONAL: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. 
 /// Stress of a weld taken as a line.
 pub const AS_LINE: Source = Source::handbook("Blodgett, Design of Welded Structures", "section 7.4");
 
+/// Force per length of weld: 1 lbf/in and 0.1 N/mm.
+pub const LINE_LOAD: Style =
+    Style::pair(Form::decimal(unit::LBF_PER_IN, 1.0), Form::decimal(unit::N_PER_MM, 0.1));
+/// A whole number of passes, tacks or segments.
+pub const COUNT: Style = Style::single(Form::decimal(unit::ONE, 1.0));
+
 /// Warning that a static check doesn't cover service that reverses.
-pub const FATIGUE: &str = "These are static allowables. Brake, drive and road loads repeat and reverse: have \
-    the joint checked for fatigue (AISC 360 appendix 3 or the IIW recommendations) before release.";
+pub const FATIGUE: &str = "These are static allowables. Brake, drive and road loads repeat and reverse: have a \
+    qualified engineer check the joint for fatigue (AISC 360 appendix 3 or the IIW recommendations) before release.";
 
 /// The electrode input, shared by the families that need a weld metal.
 pub const ELECTRODE: Input = Input::name(
