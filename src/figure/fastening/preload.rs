@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, Thread, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Stress, Style, Toward, round, unit};
 use crate::source::Source;
 

@@ -1,6 +1,27 @@
 //! Measurement uncertainty and decisions.
+//!
+//! Standard uncertainties carry the symbol u, expanded ones U = k u. Nothing is
+//! called conforming that is not proven to be.
+
+pub mod budget;
+pub mod decision;
+pub mod distribution;
+pub mod reading;
 
 use super::Family;
 
 /// Families of this trade.
-pub const FAMILIES: &[&Family] = &[];
+pub const FAMILIES: &[&Family] = &[
+    &reading::READING,
+    &reading::ANGLE_READING,
+    &reading::LENGTH_READING,
+    &reading::TORQUE_READING,
+    &reading::ANGLE_DIFFERENCE,
+    &budget::UNCERTAINTY_BUDGET,
+    &budget::COVERAGE_FACTOR,
+    &decision::DECISION,
+    &decision::LENGTH_DECISION,
+    &decision::ANGLE_DECISION,
+    &decision::TORQUE_DECISION,
+    &decision::UNCERTAINTY_RATIO,
+];
