@@ -1,4 +1,11 @@
 //! The use cases, and the host interface through which they reach files, the
 //! clock and the environment.
 
+pub mod figures;
+pub mod host;
+pub mod issue;
+pub mod plan;
 pub mod reckon;
+pub mod route;
+
+pub use host::{Host, System};

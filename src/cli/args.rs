@@ -1,27 +1,153 @@
 //! What may be typed. Nothing is resolved or computed here.
 
-use clap::{Parser, Subcommand};
+use std::path::PathBuf;
 
-/// Job travelers for weld-and-fabrication shops.
+use clap::{Parser, Subcommand};
+use clap_complete::Shell;
+
+/// Job travelers for weld-and-fabrication shops: from a job file to the
+/// controlled paper a welder works from.
 #[derive(Debug, Parser)]
-#[command(version, about, max_term_width = 100, after_help = EXITS)]
+#[command(name = "tackwright", version, max_term_width = 100, after_help = EXITS)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
 }
 
-/// Exit codes, shown under every help.
-const EXITS: &str = "Exit codes: 0 done, 1 the job says no, 2 wrong command line, 3 the system failed.";
+/// Exit codes, shown under the help.
+const EXITS: &str = "\
+Example: tackwright issue jobs/brush-truck.toml
+
+Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken);
+2 wrong command line; 3 the system failed (a file could not be read or written).";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a commented job file to start from.
+    #[command(after_help = "Example: tackwright new spring-over knuckle-reindex > job.toml\n         tackwright new --list")]
+    New(New),
+    /// Check a job: what will be done, the figures that matter, what is missing.
+    #[command(after_help = "Example: tackwright check jobs/brush-truck.toml")]
+    Check(Jobs),
+    /// Print every computed figure with formula, inputs, source and uncertainty.
+    #[command(after_help = "Example: tackwright figures jobs/brush-truck.toml --json")]
+    Figures(Figures),
+    /// Print the operations in order with their hold points, and why.
+    #[command(after_help = "Example: tackwright route jobs/brush-truck.toml --why weld-pads")]
+    Route(Route),
+    /// Write the traveler as a PDF; several jobs at once.
+    #[command(after_help = "Example: tackwright issue jobs/*.toml --out travelers/")]
+    Issue(Issue),
     /// Compute one figure at the bench, or list them all.
-    #[command(
-        after_help = "Example: tackwright reckon lift tube_od=\"3 in\" pack=\"1-3/4 in\" seat_old=\"1/4 in\" seat_new=\"1/2 in\""
-    )]
+    #[command(after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"")]
     Reckon(Reckon),
+    /// Print the JSON Schema of the job file, so that editors complete and check it.
+    #[command(after_help = "Example: tackwright schema > job.schema.json")]
+    Schema,
+    /// Print completions for a shell.
+    #[command(after_help = "Example: tackwright completions bash > tackwright.bash")]
+    Completions {
+        /// Shell to complete for.
+        shell: Shell,
+    },
+    /// Print the manual page.
+    #[command(after_help = "Example: tackwright manual | man -l -")]
+    Manual,
+}
+
+/// Where procedures come from.
+#[derive(Debug, clap::Args)]
+pub struct Shelf {
+    /// Folder with procedures of the shop's own; they go over those that ship.
+    #[arg(long, value_name = "FOLDER")]
+    pub procedures: Option<PathBuf>,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, clap::Args)]
+pub struct New {
+    /// Procedures the job will use.
+    #[arg(value_name = "KIND", required_unless_present = "list")]
+    pub kinds: Vec<String>,
+    /// List the procedures.
+    #[arg(long)]
+    pub list: bool,
+    /// Write to this file instead of standard output; an existing file is kept.
+    #[arg(long, short, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+pub struct Jobs {
+    /// Job files.
+    #[arg(value_name = "JOB", required = true)]
+    pub jobs: Vec<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+/// Arguments of `figures`.
+#[derive(Debug, clap::Args)]
+pub struct Figures {
+    /// Job file.
+    #[arg(value_name = "JOB")]
+    pub job: PathBuf,
+    /// Print JSON: SI values at full precision and display text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `route`.
+#[derive(Debug, clap::Args)]
+pub struct Route {
+    /// Job file.
+    #[arg(value_name = "JOB")]
+    pub job: PathBuf,
+    /// Explain the place of this operation (number, key or id).
+    #[arg(long, value_name = "OPERATION")]
+    pub why: Option<String>,
+    /// How far this operation could still move towards the start, and what stops it.
+    #[arg(long, value_name = "OPERATION")]
+    pub before: Option<String>,
+    /// How far this operation could still move towards the end, and what stops it.
+    #[arg(long, value_name = "OPERATION")]
+    pub after: Option<String>,
+    /// Write the graph of operations as SVG to this file.
+    #[arg(long, value_name = "FILE")]
+    pub graph: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+/// Arguments of `issue`.
+#[derive(Debug, clap::Args)]
+pub struct Issue {
+    /// Job files.
+    #[arg(value_name = "JOB", required = true)]
+    pub jobs: Vec<PathBuf>,
+    /// Folder to write to, or the file for a single job; beside each job if absent.
+    #[arg(long, short, value_name = "PLACE")]
+    pub out: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
 }
 
 /// Arguments of `reckon`.

@@ -22,6 +22,18 @@ pub enum Ending {
     SystemFailed,
 }
 
+impl Ending {
+    /// The worse of two endings, for several jobs in one call.
+    #[must_use]
+    pub fn worse(self, other: Self) -> Self {
+        match (self, other) {
+            (Ending::SystemFailed, _) | (_, Ending::SystemFailed) => Ending::SystemFailed,
+            (Ending::Refused, _) | (_, Ending::Refused) => Ending::Refused,
+            _ => Ending::Done,
+        }
+    }
+}
+
 impl From<Ending> for ExitCode {
     fn from(ending: Ending) -> Self {
         ExitCode::from(match ending {

@@ -1,9 +1,14 @@
 //! Writing to the terminal: results on standard output, problems on standard
-//! error. A closed pipe is not a failure.
+//! error, colour only where it is wanted. A closed pipe is not a failure.
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 
-use crate::diagnostic::{Diagnostic, Severity};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use serde_json::{Value as Json, json};
+
+use crate::app::plan::{Failure, SourceText};
+use crate::cli::Ending;
+use crate::diagnostic::{Diagnostic, Report, Severity};
 
 /// Prints a result. Errors of a closed pipe are ignored on purpose.
 pub fn out(text: impl AsRef<str>) {
@@ -20,25 +25,190 @@ pub fn note(text: impl AsRef<str>) {
 }
 
 /// Prints JSON, indented, with a stable order of keys.
-pub fn json(value: &serde_json::Value) {
+pub fn json(value: &Json) {
     out(serde_json::to_string_pretty(value).unwrap_or_default());
+}
+
+/// Whether standard error may be coloured: a terminal, and no `NO_COLOR`.
+fn coloured() -> bool {
+    std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+}
+
+/// Columns of source shown on either side of a mark in a very long line.
+const MARGIN: usize = 60;
+
+/// The lines a problem stands on, clipped, with the first line number, and the
+/// mark in them.
+fn excerpt(text: &str, range: std::ops::Range<usize>) -> (String, usize, std::ops::Range<usize>) {
+    let floor = |mut i: usize| {
+        i = i.min(text.len());
+        while !text.is_char_boundary(i) {
+            i -= 1;
+        }
+        i
+    };
+    let start = floor(range.start);
+    let end = floor(range.end.max(start));
+    let line_start = text[..start].rfind('\n').map_or(0, |i| i + 1);
+    let line_end = text[start..].find('\n').map_or(text.len(), |i| start + i);
+    let end = end.min(line_end).max(start);
+    let from = floor(line_start.max(start.saturating_sub(MARGIN)));
+    let to = floor(line_end.min(end.min(start + MARGIN) + MARGIN));
+    let line = text[..line_start].matches('\n').count() + 1;
+    // A file's control characters must not reach the terminal; each becomes a
+    // blank of the same length, so the mark stays in place.
+    let shown: String =
+        text[from..to].chars().flat_map(|c| {
+            let hidden = c.is_control() || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+            std::iter::repeat_n(if hidden { ' ' } else { c }, if hidden { c.len_utf8() } else { 1 })
+        }).collect();
+    (shown, line, start - from..(end - from).min(to - from))
+}
+
+/// Line and column of a byte, counted from one, in characters.
+fn position(text: &str, at: usize) -> (usize, usize) {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    let before = &text[..at];
+    let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+/// Prints a problem, with the line it stands on.
+pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
+    let level = match problem.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Blank => Level::NOTE.with_name("blank"),
+    };
+    let mut help: Vec<String> = Vec::new();
+    if !problem.expected.is_empty() {
+        help.push(format!("expected: {}", problem.expected));
+    }
+    if !problem.example.is_empty() {
+        help.push(format!("write: {}", problem.example));
+    }
+    help.extend(problem.help.iter().cloned());
+    let source = problem.span.as_ref().and_then(|s| sources.iter().find(|t| t.name == s.file).map(|t| (s, t)));
+    let mut group = Group::with_title(level.primary_title(clean(&problem.message)).id(problem.code));
+    let place;
+    if let Some((span, source)) = source {
+        let (shown, line, mark) = excerpt(&source.text, span.range.clone());
+        let (_, column) = position(&source.text, span.range.start);
+        // The excerpt of a long line starts late; the column is said in words.
+        place = format!("{} (column {column}{})", source.name, if problem.key.is_empty() { String::new() } else { format!(", {}", problem.key) });
+        group = group.element(Snippet::source(shown).line_start(line).path(place).annotation(AnnotationKind::Primary.span(mark)));
+    } else if !problem.key.is_empty() {
+        help.insert(0, format!("at: {}", problem.key));
+    }
+    for line in help {
+        group = group.element(Level::HELP.no_name().message(clean(&line)));
+    }
+    let renderer = if coloured() { Renderer::styled() } else { Renderer::plain() };
+    note(renderer.render(&[group]));
+    note("");
+}
+
+/// Control characters never reach the terminal.
+fn clean(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{FFFD}' } else { c }).collect()
 }
 
 /// Prints a problem that has no place in a file.
 pub fn problem(problem: &Diagnostic) {
-    let word = match problem.severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Blank => "blank",
+    problem_in(problem, &[]);
+}
+
+/// Prints a report: errors and warnings with their lines, blanks as a list.
+pub fn report(report: &Report, sources: &[SourceText]) {
+    for found in report.problems.iter().filter(|p| p.severity != Severity::Blank) {
+        problem_in(found, sources);
+    }
+    blanks(report, sources);
+    let count = |severity, one: &str, many: &str| match report.count(severity) {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        n => Some(format!("{n} {many}")),
     };
-    note(format!("{word}[{}]: {}", problem.code, problem.message));
-    if !problem.expected.is_empty() {
-        note(format!("  expected: {}", problem.expected));
+    let counts: Vec<String> = [
+        count(Severity::Error, "error", "errors"),
+        count(Severity::Warning, "warning", "warnings"),
+        count(Severity::Blank, "blank to fill", "blanks to fill"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !counts.is_empty() {
+        note(counts.join(", "));
     }
-    if !problem.example.is_empty() {
-        note(format!("  write: {}", problem.example));
+}
+
+/// Prints the blanks of a report, one line each.
+pub fn blanks(report: &Report, sources: &[SourceText]) {
+    let found: Vec<&Diagnostic> = report.problems.iter().filter(|p| p.severity == Severity::Blank).collect();
+    if found.is_empty() {
+        return;
     }
-    for help in &problem.help {
-        note(format!("  {help}"));
+    note("Blanks still to fill:");
+    for blank in found {
+        let place = blank.span.as_ref().and_then(|s| {
+            sources.iter().find(|t| t.name == s.file).map(|t| format!("{}:{}", t.name, position(&t.text, s.range.start).0))
+        });
+        note(format!("  {}  {}: {}", place.unwrap_or_default(), blank.key, blank.expected));
+    }
+    note("");
+}
+
+/// Prints why a use case failed, and the ending it leads to.
+pub fn failure(failure: &Failure) -> Ending {
+    match failure {
+        Failure::Refused(found, sources) => {
+            report(found, sources);
+            Ending::Refused
+        }
+        Failure::System(message) => {
+            note(format!("error: {}", clean(message)));
+            Ending::SystemFailed
+        }
+    }
+}
+
+/// A report as JSON, with lines and columns.
+#[must_use]
+pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
+    Json::Array(
+        report
+            .problems
+            .iter()
+            .map(|p| {
+                let place = p.span.as_ref().map(|s| {
+                    let (line, column) = sources
+                        .iter()
+                        .find(|t| t.name == s.file)
+                        .map_or((0, 0), |t| position(&t.text, s.range.start));
+                    json!({ "file": s.file, "line": line, "column": column })
+                });
+                json!({
+                    "severity": p.severity, "code": p.code, "message": p.message, "place": place,
+                    "key": p.key, "expected": p.expected, "example": p.example, "help": p.help,
+                })
+            })
+            .collect(),
+    )
+}
+
+/// A failure as JSON on standard output, and the ending it leads to.
+pub fn failure_json(failure: &Failure) -> Ending {
+    match failure {
+        Failure::Refused(found, sources) => {
+            json(&json!({ "ok": false, "problems": report_json(found, sources) }));
+            Ending::Refused
+        }
+        Failure::System(message) => {
+            json(&json!({ "ok": false, "system": message }));
+            Ending::SystemFailed
+        }
     }
 }

@@ -242,7 +242,9 @@ impl Why {
 }
 
 impl Room {
-    fn sentence(self, problem: &Problem, me: &str, way: &str) -> String {
+    /// In one sentence; `way` is `earlier` or `later`.
+    #[must_use]
+    pub fn sentence(self, problem: &Problem, me: &str, way: &str) -> String {
         let places = match self.places {
             0 => format!("{me} can't move {way}"),
             1 => format!("{me} could move one place {way}"),

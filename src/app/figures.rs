@@ -1,0 +1,42 @@
+//! A job's figures for machines.
+
+use serde_json::{Value as Json, json};
+
+use super::plan::Loaded;
+use super::reckon::{figure_json, value_json};
+use crate::procedure::figures::JobFigures;
+
+/// Every figure and everything missing, as JSON; the shape is documented in
+/// `DEVELOPERS.md`.
+#[must_use]
+pub fn json(loaded: &Loaded) -> Json {
+    of(&loaded.figures, &loaded.job.job.number.value, &loaded.job.job.revision)
+}
+
+/// As [`json`], for given figures.
+#[must_use]
+pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
+    json!({
+        "number": number,
+        "revision": revision,
+        "figures": figures.rows.iter().map(|row| {
+            let mut object = json!({
+                "owner": row.owner.words(),
+                "name": if row.name.is_empty() { Json::Null } else { json!(row.name) },
+                "family": row.figure.family,
+            });
+            if let (Some(target), Json::Object(figure)) = (object.as_object_mut(), figure_json(&row.figure)) {
+                target.extend(figure);
+                let inputs: serde_json::Map<String, Json> = row.figure.inputs.iter()
+                    .map(|u| (u.name.to_owned(), value_json(&u.value, &u.value.show())))
+                    .collect();
+                target.insert("inputs".to_owned(), Json::Object(inputs));
+                target.insert("warnings".to_owned(), json!(row.figure.warnings));
+            }
+            object
+        }).collect::<Vec<_>>(),
+        "missing": figures.missing.iter().map(|m| json!({
+            "owner": m.owner.words(), "names": m.names, "needs": m.needs, "why": m.why,
+        })).collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,205 @@
+//! From a job file to a plan: read, computed, selected, put in order, checked.
+
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use super::host::Host;
+use crate::diagnostic::{Diagnostic, Report, Severity};
+use crate::job::{self, JobFile};
+use crate::procedure::embedded;
+use crate::procedure::figures::{self, JobFigures};
+use crate::procedure::selection::{self, Selection};
+use crate::procedure::Library;
+use crate::routing::order::{self, Outcome, Route};
+use crate::routing::problem::Problem;
+use crate::routing::rules::waiver::Waiver;
+use crate::routing::rules::{self, Audit};
+use crate::routing::assemble;
+
+/// A file as it was read, for showing problems in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceText {
+    /// Name as the user gave it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Why a use case ended without a result.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Failure {
+    /// The job says no; the report says why.
+    Refused(Report, Vec<SourceText>),
+    /// The system failed.
+    System(String),
+}
+
+/// The library, and the files it was read from.
+#[derive(Debug, Clone)]
+pub struct Shelf {
+    /// Procedures and operations.
+    pub library: Library,
+    /// Files, for showing problems.
+    pub sources: Vec<SourceText>,
+    /// What loading reported; free of errors.
+    pub report: Report,
+}
+
+/// Loads the procedures that ship with the program, and those of `folder`
+/// over them.
+///
+/// # Errors
+/// If the folder can't be read or a procedure is faulty.
+pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
+    let mut sources: Vec<SourceText> = embedded::FILES
+        .iter()
+        .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
+        .collect();
+    if let Some(folder) = folder {
+        let files = host
+            .files(folder, "toml")
+            .map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
+        for path in files {
+            let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+            sources.push(SourceText { name: path.display().to_string(), text });
+        }
+    }
+    let (library, report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    if report.has_errors() {
+        return Err(Failure::Refused(report, sources));
+    }
+    Ok(Shelf { library, sources, report })
+}
+
+/// A job file that could be read, with its figures.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// Where it stands.
+    pub path: PathBuf,
+    /// The file.
+    pub source: SourceText,
+    /// What it says.
+    pub job: JobFile,
+    /// What follows from it.
+    pub figures: JobFigures,
+    /// Everything reported so far: warnings and blanks, no errors.
+    pub report: Report,
+}
+
+/// Reads a job file and computes its figures.
+///
+/// # Errors
+/// If it can't be read, or it has errors.
+pub fn load(host: &dyn Host, path: &Path) -> Result<Loaded, Failure> {
+    let name = path.display().to_string();
+    let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
+    let (job, report) = job::load(&name, &text);
+    let source = SourceText { name, text };
+    match job {
+        Some(job) if !report.has_errors() => {
+            let figures = figures::compute(&job);
+            Ok(Loaded { path: path.to_owned(), source, job, figures, report })
+        }
+        _ => Err(Failure::Refused(report, vec![source])),
+    }
+}
+
+/// A job with its operations in order.
+#[derive(Debug, Clone)]
+pub struct Plan<'a> {
+    /// The job and its figures.
+    pub loaded: &'a Loaded,
+    /// The library used.
+    pub library: &'a Library,
+    /// Operations.
+    pub selection: Selection<'a>,
+    /// What the router was given.
+    pub problem: Problem,
+    /// The order found.
+    pub route: Route,
+    /// What the safety rules say.
+    pub audit: Audit,
+    /// Warnings and blanks of the whole way, no errors.
+    pub report: Report,
+}
+
+/// Plans a loaded job.
+///
+/// # Errors
+/// If a procedure does not fit, no order exists, or a safety rule is broken.
+pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failure> {
+    let mut report = loaded.report.clone();
+    let refuse = |mut report: Report| {
+        report.sort();
+        let mut sources = vec![loaded.source.clone()];
+        sources.extend(shelf.sources.iter().cloned());
+        Failure::Refused(report, sources)
+    };
+    let (selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
+    report.extend(problems);
+    if report.has_errors() {
+        return Err(refuse(report));
+    }
+    let problem = assemble::problem(&selection);
+    let outcome = order::find(&problem);
+    if let Some(diagnostic) = outcome.diagnostic(&problem) {
+        report.push(diagnostic);
+    }
+    let Outcome::Found(route) = outcome else { return Err(refuse(report)) };
+    let waivers: Vec<Waiver> = loaded
+        .job
+        .waiver
+        .iter()
+        .map(|w| Waiver {
+            rule: w.rule.value.0.clone(),
+            operation: w.operation.as_ref().map(|o| o.value.0.clone()),
+            by: w.by.0.clone(),
+            reason: w.reason.0.clone(),
+            date: w.date.value.to_string(),
+        })
+        .collect();
+    let audit = rules::check(&problem, &route.order, &[], &waivers);
+    report.extend(audit.report());
+    if report.has_errors() {
+        return Err(refuse(report));
+    }
+    for (owner, warning) in loaded.figures.warnings() {
+        report.push(Diagnostic::warning("F020", format!("{}: {warning}", owner.words())));
+    }
+    report.sort();
+    Ok(Plan { loaded, library: &shelf.library, selection, problem, route, audit, report })
+}
+
+impl Plan<'_> {
+    /// SHA-256 over what decides the traveler: the job's text, the operations'
+    /// keys in order, and the figures' shown values.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        let mut hash = Sha256::new();
+        hash.update(self.loaded.source.text.as_bytes());
+        for index in &self.route.order {
+            if let Some(operation) = self.selection.operations.get(*index) {
+                hash.update([0]);
+                hash.update(operation.key.as_bytes());
+            }
+        }
+        for row in &self.loaded.figures.rows {
+            hash.update([1]);
+            hash.update(row.figure.show().as_bytes());
+        }
+        hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// Number of warnings.
+    #[must_use]
+    pub fn warnings(&self) -> usize {
+        self.report.count(Severity::Warning)
+    }
+}
+
+/// The JSON Schema of the job file.
+#[must_use]
+pub fn schema() -> serde_json::Value {
+    job::schema::job_schema()
+}

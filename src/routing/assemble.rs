@@ -1,0 +1,108 @@
+//! The router's problem from a job's selected operations.
+
+use super::problem::{Moment, Operation, Point, PointKind, Problem, ReadingNeed};
+use crate::job::model::OwnOperation;
+use crate::procedure::file::{self, OperationRow};
+use crate::procedure::selection::{Selected, Selection, What};
+
+/// Builds the problem. Operations stand in it in the selection's order, so an
+/// order of the problem is an order of the selection.
+#[must_use]
+pub fn problem(selection: &Selection<'_>) -> Problem {
+    let mut problem = Problem::new();
+    for state in &selection.states {
+        let (component, name) = match state.name.split_once(':') {
+            Some((component, name)) => (Some(component), name),
+            None => (None, state.name.as_str()),
+        };
+        let id = problem.state(&state.name, name, component, &state.means);
+        if state.initial {
+            problem.start_with(id);
+        }
+    }
+    for (selected, rank) in selection.operations.iter().zip(0_u32..) {
+        let ids = |names: &[String], problem: &mut Problem| {
+            names.iter().filter_map(|n| problem.find_state(n)).collect::<Vec<_>>()
+        };
+        let mut operation = match selected.what {
+            What::Library(library) => from_row(&library.row),
+            What::Own(own) => from_own(own),
+        };
+        operation.key = selected.key.clone();
+        operation.id = selected.id.clone();
+        operation.component = component(selected).to_owned();
+        operation.rank = rank;
+        operation.requires = ids(&selected.requires, &mut problem);
+        operation.provides = ids(&selected.provides, &mut problem);
+        operation.clears = ids(&selected.clears, &mut problem);
+        operation.forbids = ids(&selected.forbids, &mut problem);
+        // Keys are unique and states known by construction of the selection.
+        let added = problem.add(operation);
+        debug_assert!(added.is_ok(), "{added:?}");
+    }
+    problem
+}
+
+fn component<'a>(selected: &'a Selected<'_>) -> &'a str {
+    selected.component()
+}
+
+fn from_row(row: &OperationRow) -> Operation {
+    let words = |list: &[crate::job::read::Located<crate::job::read::Id>]| {
+        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
+    };
+    Operation {
+        title: row.title.value.0.clone(),
+        verb: row.verb.word().to_owned(),
+        station: row.station.word().to_owned(),
+        minutes: row.minutes,
+        points: row
+            .point
+            .iter()
+            .map(|p| Point {
+                kind: match p.kind {
+                    file::PointKind::Hold => PointKind::Hold,
+                    file::PointKind::Witness => PointKind::Witness,
+                    file::PointKind::Review => PointKind::Review,
+                },
+                moment: match p.moment {
+                    file::Moment::Before => Moment::Before,
+                    file::Moment::After => Moment::After,
+                },
+                role: p.role.word().to_owned(),
+                what: p.what.value.0.clone(),
+                rule: p.rule.as_ref().map(|r| r.value.0.clone()),
+                joints: p.joints.as_ref().map(|j| j.value.0.clone()),
+            })
+            .collect(),
+        acts: words(&row.acts),
+        at: words(&row.at),
+        removes: words(&row.removes),
+        refits: words(&row.refits),
+        role: row.role.word().to_owned(),
+        joints: row.joints.as_ref().map(|j| j.value.0.clone()),
+        readings: row
+            .step
+            .iter()
+            .filter_map(|s| s.reading.as_ref())
+            .map(|r| ReadingNeed {
+                kind: r.kind.word().to_owned(),
+                instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.value.0.clone()),
+            })
+            .collect(),
+        deferred: row.deferred,
+        ..Operation::default()
+    }
+}
+
+fn from_own(own: &OwnOperation) -> Operation {
+    let hold = own.hold.as_ref().map(|what| Point::hold(Moment::After, own.hold_role.word(), what));
+    Operation {
+        title: own.title.0.clone(),
+        verb: own.verb.word().to_owned(),
+        station: own.station.word().to_owned(),
+        minutes: own.minutes,
+        points: hold.into_iter().collect(),
+        ..Operation::default()
+    }
+}
