@@ -93,13 +93,18 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     help.extend(problem.help.iter().cloned());
     let source = problem.span.as_ref().and_then(|s| sources.iter().find(|t| t.name == s.file).map(|t| (s, t)));
     let mut group = Group::with_title(level.primary_title(clean(&problem.message)).id(problem.code));
-    let place;
     if let Some((span, source)) = source {
         let (shown, line, mark) = excerpt(&source.text, span.range.clone());
         let (_, column) = position(&source.text, span.range.start);
-        // The excerpt of a long line starts late; the column is said in words.
-        place = format!("{} (column {column}{})", source.name, if problem.key.is_empty() { String::new() } else { format!(", {}", problem.key) });
-        group = group.element(Snippet::source(shown).line_start(line).path(place).annotation(AnnotationKind::Primary.span(mark)));
+        if !problem.key.is_empty() {
+            help.insert(0, format!("key: {}", problem.key));
+        }
+        // The excerpt of a long line starts late; its column is said in words.
+        if column != mark.start + 1 {
+            help.insert(0, format!("column: {column}"));
+        }
+        let snippet = Snippet::source(shown).line_start(line).path(source.name.as_str());
+        group = group.element(snippet.annotation(AnnotationKind::Primary.span(mark)));
     } else if !problem.key.is_empty() {
         help.insert(0, format!("at: {}", problem.key));
     }

@@ -39,7 +39,7 @@ impl JobFigures {
         let map: BTreeMap<&str, Value> = catalogue::names(owner.scope())
             .map(|name| (name, shown(self.get(owner, name), job.job.units)))
             .collect();
-        Value::from_iter(map)
+        Value::from_pairs(map)
     }
 
     /// What texts about a component see.
@@ -59,8 +59,8 @@ impl JobFigures {
         ]);
         let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
         BTreeMap::from([
-            ("unit", Value::from_iter(unit)),
-            ("c", Value::from_iter(facts)),
+            ("unit", Value::from_pairs(unit)),
+            ("c", Value::from_pairs(facts)),
             ("f", self.attributes(job, &owner)),
         ])
     }
@@ -84,7 +84,7 @@ impl JobFigures {
             ("safety", Value::from(joint.safety.word())),
             ("f", self.attributes(job, &Owner::Joint(joint.id.value.0.clone()))),
         ]);
-        Value::from_iter(facts)
+        Value::from_pairs(facts)
     }
 
     /// A fastener group as texts see it.
@@ -99,7 +99,7 @@ impl JobFigures {
             ("count", Value::from(fastener.count)),
             ("f", self.attributes(job, &Owner::Fastener(fastener.id.value.0.clone()))),
         ]);
-        Value::from_iter(facts)
+        Value::from_pairs(facts)
     }
 
     /// Whether a scope knows a name; used by readings that name a target.

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::super::document::{Caution, Fact, Head, Operation, Person, PointEntry, Signal, Waiver, Words};
 use super::text::Writer;
-use super::{Placed, Planned, operations};
+use super::{Placed, Planned, operations, symbol};
+use minijinja::value::Value;
 use crate::diagnostic::Report;
 use crate::job::model::Role;
 use crate::procedure::figures::Owner;
@@ -74,7 +75,15 @@ fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
     let mut found: Vec<Words> = planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())).collect();
     for (template, index) in planned.scopes {
         let Some(component) = planned.job.components().nth(*index) else { continue };
-        let context = planned.figures.context(planned.job, component);
+        let mut context = planned.figures.context(planned.job, component);
+        let joints: Vec<Value> = planned
+            .job
+            .joint
+            .iter()
+            .filter(|j| j.on.value.0 == component.id())
+            .map(|j| planned.figures.joint(planned.job, j, &symbol(planned, j)))
+            .collect();
+        context.insert("joints", Value::from(joints));
         let text = crate::job::read::Located {
             value: crate::job::read::Text(template.clone()),
             span: planned.job.job.number.span.clone(),
