@@ -8,7 +8,7 @@ use super::host::Host;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job::{self, JobFile};
 use crate::procedure::embedded;
-use crate::procedure::figures::{self, JobFigures};
+use crate::procedure::figures::{self, JobFigures, Owner};
 use crate::procedure::selection::{self, Selection};
 use crate::procedure::Library;
 use crate::routing::order::{self, Outcome, Route};
@@ -164,8 +164,9 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     if report.has_errors() {
         return Err(refuse(report));
     }
-    for (owner, warning) in loaded.figures.warnings() {
-        report.push(Diagnostic::warning("F020", format!("{}: {warning}", owner.words())));
+    for (warning, owners) in loaded.figures.warnings() {
+        let owners: Vec<_> = owners.iter().map(Owner::words).collect();
+        report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
     report.sort();
     Ok(Plan { loaded, library: &shelf.library, selection, problem, route, audit, report })

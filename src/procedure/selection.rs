@@ -24,6 +24,8 @@ pub struct Selected<'a> {
     pub components: Vec<Component<'a>>,
     /// Procedures that asked for it.
     pub procedures: Vec<String>,
+    /// The procedure whose file holds it; empty for shared and own operations.
+    pub origin: String,
     /// Place in the procedure's own order.
     pub rank: usize,
     /// States needed, tied to components.
@@ -139,6 +141,11 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             unique.into_iter().collect()
         };
         let row = &operation.row;
+        let origin = library
+            .procedures
+            .values()
+            .find(|p| !operation.shared && p.operations.contains(&id))
+            .map_or_else(String::new, |p| p.id.clone());
         selection.operations.push(Selected {
             key,
             id,
@@ -149,6 +156,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             forbids: tie(&row.forbids),
             components,
             procedures,
+            origin,
             rank,
         });
     }
@@ -286,6 +294,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
             what: What::Own(own),
             components: vec![component.unwrap_or(Component::Unit(&job.unit))],
             procedures: Vec::new(),
+            origin: String::new(),
             rank: index,
             requires: Vec::new(),
             provides: Vec::new(),

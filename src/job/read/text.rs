@@ -78,8 +78,7 @@ fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
 
 /// Characters that change how a page reads without being seen: control
 /// characters except the line break and tab, direction marks, joiners.
-#[must_use]
-pub fn hidden(c: char) -> bool {
+fn hidden(c: char) -> bool {
     (c.is_control() && c != '\n' && c != '\t')
         || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{061C}')
 }

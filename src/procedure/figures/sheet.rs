@@ -258,6 +258,14 @@ impl JobFigures {
         self.add(owner, entry.name, figure);
     }
 
+    /// Files a value under a job name in the style of the figure it came from.
+    pub(super) fn derive_as(&mut self, owner: &Owner, name: &'static str, from: &Figure, formula: &str, source: Source) {
+        self.derive(owner, name, from.value.clone(), formula, source);
+        if let Some(row) = self.rows.last_mut() {
+            row.figure.style = from.style;
+        }
+    }
+
     /// As [`Self::derive`], never shown above the exact value.
     pub(super) fn derive_down(&mut self, owner: &Owner, name: &'static str, value: Value, formula: &str, source: Source) {
         self.derive(owner, name, value, formula, source);
@@ -276,14 +284,16 @@ impl JobFigures {
         }
     }
 
-    /// Every warning of the figures, each once.
+    /// Every warning of the figures, each once, with all it concerns.
     #[must_use]
-    pub fn warnings(&self) -> Vec<(Owner, String)> {
-        let mut found: Vec<(Owner, String)> = Vec::new();
+    pub fn warnings(&self) -> Vec<(String, Vec<Owner>)> {
+        let mut found: Vec<(String, Vec<Owner>)> = Vec::new();
         for row in &self.rows {
             for warning in &row.figure.warnings {
-                if !found.iter().any(|(o, w)| *o == row.owner && w == warning) {
-                    found.push((row.owner.clone(), warning.clone()));
+                match found.iter_mut().find(|(w, _)| w == warning) {
+                    Some((_, owners)) if owners.contains(&row.owner) => {}
+                    Some((_, owners)) => owners.push(row.owner.clone()),
+                    None => found.push((warning.clone(), vec![row.owner.clone()])),
                 }
             }
         }

@@ -3,7 +3,7 @@
 use super::axle::key;
 use super::sheet::Inputs;
 use super::{JobFigures, Owner, Side};
-use crate::figure::Value;
+use crate::figure::{Figure, Value};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Knuckle};
 use crate::job::read::{Located, Reading};
@@ -138,8 +138,7 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
 fn cut(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(cut) = &axle.cut else { return };
     sheet.enter(owner, "groove_offset", cut.groove_offset.as_ref());
-    let mut least: Option<(f64, [Value; 3])> = None;
-    let mut thickest: Option<f64> = None;
+    let mut least: Option<(f64, [Figure; 3])> = None;
     for (side, walls) in [(Side::Left, &cut.walls_left), (Side::Right, &cut.walls_right)] {
         let list = |walls: &[Located<Reading<Length>>]| {
             (!walls.is_empty()).then(|| Value::List(walls.iter().map(|w| Value::from(w.value)).collect()))
@@ -160,22 +159,22 @@ fn cut(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         if !sheet.run(&side_owner, "cut-depth", &inputs, &[]) {
             continue;
         }
-        let value = |id: &str| {
-            sheet.rows.iter().rev().find(|r| r.owner == side_owner && r.figure.id == id).map(|r| r.figure.value.clone())
+        let figure = |id: &str| {
+            sheet.rows.iter().rev().find(|r| r.owner == side_owner && r.figure.id == id).map(|r| r.figure.clone())
         };
-        if let (Some(depth), Some(wall), Some(wide), Some(ligament)) = (value("depth"), value("wall_min"), value("wall_max"), value("ligament")) {
-            let si = |v: &Value| v.quantity().map_or(f64::NAN, |q| q.si());
-            if least.as_ref().is_none_or(|(d, _)| si(&depth) < *d) {
-                least = Some((si(&depth), [depth, wall, ligament]));
-            }
-            thickest = Some(thickest.map_or(si(&wide), |t: f64| t.max(si(&wide))));
+        let (Some(depth), Some(wall), Some(ligament)) = (figure("depth"), figure("wall_min"), figure("ligament")) else {
+            continue;
+        };
+        let size = depth.value.quantity().map_or(f64::NAN, |q| q.si());
+        if least.as_ref().is_none_or(|(d, _)| size < *d) {
+            least = Some((size, [depth, wall, ligament]));
         }
     }
     if let Some((_, [depth, wall, ligament])) = least {
-        sheet.derive_down(owner, "depth_stop", depth, "least of the two sides", STOP);
-        sheet.derive_down(owner, "depth_never", wall.clone(), "least wall reading: deeper goes through", STOP);
-        sheet.derive_down(owner, "wall_least", wall, "least of the readings, both sides", STOP);
-        sheet.derive_down(owner, "ligament", ligament, "wall left at the thickest reading", STOP);
+        sheet.derive_as(owner, "depth_stop", &depth, "least of the two sides", STOP);
+        sheet.derive_as(owner, "depth_never", &wall, "least wall reading: deeper goes through", STOP);
+        sheet.derive_as(owner, "wall_least", &wall, "least of the readings of that side", STOP);
+        sheet.derive_as(owner, "ligament", &ligament, "wall left at the thickest reading", STOP);
     }
 }
 

@@ -98,7 +98,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
             validity: "Printed copy is valid with its revision only. Local law, the manufacturer's data and licensed practice come before this sheet."
                 .to_owned(),
             digest: planned.digest.chars().take(9).collect(),
-            stamp: job.job.invented.then(|| "INVENTED DEMONSTRATION".to_owned()),
+            stamp: job.job.invented.then(|| "DEMONSTRATION".to_owned()),
         },
         head: head::head(planned, &placed, &operations, &after_hand_over, &mut report),
         route: (!stops.is_empty()).then(|| lanes(&stops)),

@@ -10,8 +10,9 @@ use crate::quantity::Toward;
 pub(super) fn all(planned: &Planned<'_>) -> Vec<Worksheet> {
     let mut sheets: Vec<(Owner, &'static str, Worksheet)> = Vec::new();
     for row in &planned.figures.rows {
-        // A value the job states itself has no working to show.
-        if row.figure.family == "job" {
+        // A value the job states itself has no working to show; steps on the
+        // way that nobody works to stand in the attached figures file.
+        if row.figure.family == "job" || row.name.is_empty() {
             continue;
         }
         let place = sheets.iter().position(|(o, f, _)| *o == row.owner && *f == row.figure.family);
