@@ -132,6 +132,48 @@ proptest! {
     }
 
     #[test]
+    fn shafts_in_space_turn_as_their_crosses_do(
+        sides in prop::array::uniform3(-12.0..12.0_f64), plans in prop::array::uniform3(-8.0..8.0_f64),
+    ) {
+        let direction = |i: usize| {
+            let v = [1.0, plans[i].to_radians().tan(), sides[i].to_radians().tan()];
+            let n = dot(v, v).sqrt();
+            v.map(|x| x / n)
+        };
+        let shafts = [direction(0), direction(1), direction(2)];
+        // An arm square to the first shaft, turned by q; each cross hands it on square to both
+        // shafts, and the yokes of the middle shaft stand in one line.
+        let basis = |u: Vector| {
+            let side = cross(u, [0.0, 0.3, 1.0]);
+            let n = dot(side, side).sqrt();
+            let side = side.map(|x| x / n);
+            (side, cross(u, side))
+        };
+        let out = |q: f64| {
+            let (e, f) = basis(shafts[0]);
+            let arm = [0, 1, 2].map(|i| e[i] * q.cos() + f[i] * q.sin());
+            let last = cross(shafts[2], cross(shafts[1], arm));
+            let (e, f) = basis(shafts[2]);
+            dot(last, f).atan2(dot(last, e))
+        };
+        let ratio = |q: f64| {
+            // The angle jumps once a turn; differences are taken on the short way round.
+            let step = |h: f64| {
+                let raw = out(q + h) - out(q - h);
+                raw - 2.0 * PI * (raw / (2.0 * PI)).round()
+            };
+            (8.0 * step(1e-3) - step(2e-3)) / 12e-3
+        };
+        let ratios: Vec<f64> = (0..720_u32).map(|i| ratio(PI * f64::from(i) / 720.0)).collect();
+        let high = ratios.iter().copied().fold(f64::MIN, f64::max);
+        let low = ratios.iter().copied().fold(f64::MAX, f64::min);
+        let list = |x: [f64; 3]| format!("{}, {}, {} deg", x[0], x[1], x[2]);
+        let inputs = [("sides", &*list(sides)), ("plans", &*list(plans))];
+        let exact = reckoned("joint-chain", &inputs, "nonuniformity").expect("a chain");
+        prop_assert!(close(exact, high - low, 5e-6), "{exact} against {}", high - low);
+    }
+
+    #[test]
     fn equal_joints_in_phase_cancel(b in 0.0..30.0_f64) {
         let chain = [ChainJoint { angle: deg(b), phase: deg(0.0) }, ChainJoint { angle: deg(b), phase: deg(90.0) }];
         prop_assert!(close(equivalent_exact(&chain).si(), 0.0, 1e-7));

@@ -240,6 +240,7 @@ pub static GROOVE_OPENING: Family = Family {
     example: "kerf=\"1/16 in\" depth=\"1/4 in\" half_angle=\"30 deg\"",
     run: |given, answer| {
         let kerf: Length = given.need("kerf")?;
+        given::within("kerf", kerf, unit::MM, 0.0..=50.0, OPENING)?;
         let depth: Length = given::positive("depth", given.need("depth")?)?;
         let half: Angle = given.need("half_angle")?;
         given::within("half_angle", half, unit::DEG, 0.0..=80.0, OPENING)?;

@@ -1,5 +1,7 @@
 //! How unevenly several universal joints in a row turn, against the limits.
 
+use super::driveline::{self, Joint};
+use super::joint_angle::Views;
 use super::universal::{
     ChainJoint, acceleration, equivalent_approximate, equivalent_exact, nonuniformity, peak, table_angle,
 };
@@ -38,8 +40,27 @@ pub static JOINT_CHAIN: Family = Family {
     group: Group::Geometry,
     title: "equivalent angle and acceleration of two or more universal joints in a row, with limits",
     inputs: &[
-        Input::list("angles", Kind::Angle, Need::Required, "joint angles in order, input end first")
-            .also(&["joints", "joint_angles", "b"]),
+        Input::list(
+            "angles",
+            Kind::Angle,
+            Need::Optional,
+            "joint angles in order, input end first, all members in one plane",
+        )
+        .also(&["joints", "joint_angles", "b"]),
+        Input::list(
+            "sides",
+            Kind::Angle,
+            Need::Optional,
+            "instead of angles: side-view slopes of the members in order, as output shaft, driveshaft, pinion",
+        )
+        .also(&["slopes", "side", "side_angles"]),
+        Input::list(
+            "plans",
+            Kind::Angle,
+            Need::Optional,
+            "with sides: plan angles of the same members; none means all run straight ahead",
+        )
+        .also(&["plan", "plan_angles"]),
         Input::list(
             "signs",
             Kind::Number,
@@ -69,6 +90,22 @@ pub static JOINT_CHAIN: Family = Family {
         ),
     ],
     outputs: &[
+        Output::list(
+            "joint_angles",
+            "joint angles",
+            Kind::Angle,
+            "as given, or the angle between the directions of neighbours",
+            CHAIN,
+        )
+        .style(FINE_ANGLE),
+        Output::list(
+            "plane_turns",
+            "turn of each joint's plane against the first",
+            Kind::Angle,
+            "angle between the normals of neighbouring joint planes, added up along the shafts",
+            CHAIN,
+        )
+        .style(FINE_ANGLE),
         Output::new(
             "equivalent",
             "equivalent angle, exact",
@@ -148,7 +185,12 @@ pub static JOINT_CHAIN: Family = Family {
 };
 
 fn joint_chain(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let chain = chain(given)?;
+    let joints = joints_given(given)?;
+    let chain = chain(given, &joints)?;
+    answer.put_list("joint_angles", chain.iter().map(|j| j.angle));
+    if given.has("sides") {
+        answer.put_list("plane_turns", joints.iter().map(|j| j.plane));
+    }
     let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
         return Err(Trouble::Missing(vec!["angles"]));
     };
@@ -256,41 +298,80 @@ fn shop_rules(
     ok
 }
 
-/// Joints with their phases from the three lists.
-fn chain(given: &Given) -> Result<Vec<ChainJoint>, Trouble> {
+/// The joints, from their angles or from the members they join.
+fn joints_given(given: &Given) -> Result<Vec<Joint>, Trouble> {
     let angles: Vec<Angle> = given.list("angles")?;
+    let sides: Vec<Angle> = given.list("sides")?;
+    let plans: Vec<Angle> = given.list("plans")?;
+    let level = Angle::from_si(0.0);
+    match (angles.is_empty(), sides.is_empty()) {
+        (true, true) => Err(Trouble::Missing(vec!["angles", "sides"])),
+        (false, false) => {
+            Err(Trouble::impossible("joint angles and slopes are both given", "give angles or sides"))
+        }
+        (false, true) if !plans.is_empty() => Err(Trouble::Missing(vec!["sides"])),
+        (false, true) => {
+            Ok(angles.iter().map(|a| Joint { angle: Angle::from_si(a.si().abs()), plane: level }).collect())
+        }
+        (true, false) if sides.len() < 2 || !(plans.is_empty() || plans.len() == sides.len()) => {
+            Err(Trouble::impossible(
+                format!(
+                    "{} side angles and {} plan angles do not describe members",
+                    sides.len(),
+                    plans.len()
+                ),
+                "give at least two members, and for each a side angle and, if any, a plan angle",
+            ))
+        }
+        (true, false) => {
+            for angle in sides.iter().chain(&plans) {
+                given::within("sides", *angle, unit::DEG, -60.0..=60.0, CHAIN)?;
+            }
+            let members: Vec<Views> = sides
+                .iter()
+                .enumerate()
+                .map(|(i, side)| Views { side: *side, plan: plans.get(i).copied().unwrap_or(level) })
+                .collect();
+            Ok(driveline::joints(&members))
+        }
+    }
+}
+
+/// Joints with their phases: a quarter turn for each sign of -1, the turn of
+/// the joint's plane, and the error.
+fn chain(given: &Given, joints: &[Joint]) -> Result<Vec<ChainJoint>, Trouble> {
     let signs: Vec<Number> = given.list("signs")?;
     let errors: Vec<Angle> = given.list("phase_error")?;
-    let count = angles.len();
+    let count = joints.len();
     if !signs.is_empty() && signs.len() != count {
         return Err(Trouble::impossible(
-            format!("{count} angles but {} signs", signs.len()),
+            format!("{count} joints but {} signs", signs.len()),
             "give one sign for each joint",
         ));
     }
     if errors.len() > count {
         return Err(Trouble::impossible(
-            format!("{count} angles but {} phase errors", errors.len()),
+            format!("{count} joints but {} phase errors", errors.len()),
             "give one phase error for each joint, or one for the last",
         ));
     }
     // A short list belongs to the last joints: the first is the reference.
     let missing = count - errors.len();
-    let quarter = Angle::of(90.0, unit::DEG);
-    angles
+    let none = Angle::from_si(0.0);
+    joints
         .iter()
         .enumerate()
-        .map(|(i, angle)| {
-            given::within("angles", *angle, unit::DEG, -45.0..=45.0, CHAIN)?;
+        .map(|(i, joint)| {
+            given::within("angles", joint.angle, unit::DEG, 0.0..=45.0, CHAIN)?;
             let plus = match signs.get(i) {
                 Some(sign) if sign.si().abs() == 1.0 => sign.si() > 0.0,
                 Some(_) => return Err(Trouble::impossible("a sign is neither 1 nor -1", "check signs")),
                 None => i % 2 == 0,
             };
-            let error = i.checked_sub(missing).and_then(|k| errors.get(k)).copied();
-            let error = error.unwrap_or(Angle::from_si(0.0));
-            let phase = if plus { error } else { quarter + error };
-            Ok(ChainJoint { angle: Angle::from_si(angle.si().abs()), phase })
+            let error = i.checked_sub(missing).and_then(|k| errors.get(k)).copied().unwrap_or(none);
+            let quarter = if plus { none } else { Angle::of(90.0, unit::DEG) };
+            // The yoke stays; its angle from a plane that has turned is less by the turn.
+            Ok(ChainJoint { angle: joint.angle, phase: quarter + error - joint.plane })
         })
         .collect()
 }

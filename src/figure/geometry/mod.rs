@@ -11,6 +11,7 @@ pub mod caster;
 pub mod critical_speed;
 pub mod cross_caster;
 pub mod cut_depth;
+pub mod driveline;
 pub mod joint_angle;
 pub mod joint_chain;
 pub mod joint_motion;
