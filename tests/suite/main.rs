@@ -8,4 +8,5 @@
 )]
 
 mod figures;
+mod figures_suspension;
 mod quantities;

@@ -115,9 +115,9 @@ pub static AXLE_PATH: Family = Family {
         ),
         Output::new(
             "pivot",
-            "pivot of the link from the eye centre, upward positive",
+            "inner pivot of the link above the eye centre",
             Kind::Length,
-            "-1.5 x eye_offset",
+            "0.5 x eye_offset",
             LINK,
         )
         .style(GAUGE),
@@ -184,7 +184,7 @@ fn axle_path(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("other_link", equivalent_link(other));
         answer.put("middle_link", half / 4.0 + clamp_half * 2.0 + other / 4.0);
     }
-    answer.put("pivot", offset * -1.5);
+    answer.put("pivot", offset * 0.5);
     // Height of the leaf end itself for the arc, of the pivot for the link.
     let leaf = height - offset;
     answer.put("shortening", shortening(half, leaf)?);
@@ -192,7 +192,9 @@ fn axle_path(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let slender = leaf.si() * leaf.si() / half.si();
     answer.put("shortening_parabola", Length::from_si(slender * 2.0 / 3.0));
     answer.put("shortening_uniform", Length::from_si(slender * 0.6));
-    let below = height - offset * 1.5;
+    // The eye swings in as the leaf end turns: the leaf is furthest out 1.5 e
+    // past flat, where the eye centre is half of e below the leaf at the seat.
+    let below = height + offset * 0.5;
     let mut furthest = leaf.si().abs();
     let bump: Option<Length> = given.maybe("bump")?;
     let mut swing = None;
@@ -257,7 +259,7 @@ pub static PLUNGE: Family = Family {
         )
         .also(&["a", "fixed_half", "half"]),
         Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&["r"]),
-        Input::required("drop", Kind::Length, "seat below the pivot of the link at ride").also(&[
+        Input::required("drop", Kind::Length, "seat below the pivot of the link at ride: eye height, plus half the eye offset").also(&[
             "ride_drop",
             "height",
             "y",
