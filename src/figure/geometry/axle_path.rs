@@ -259,12 +259,12 @@ pub static PLUNGE: Family = Family {
         )
         .also(&["a", "fixed_half", "half"]),
         Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&["r"]),
-        Input::required("drop", Kind::Length, "seat below the pivot of the link at ride: eye height, plus half the eye offset").also(&[
-            "ride_drop",
-            "height",
-            "y",
-            "arch",
-        ]),
+        Input::required(
+            "drop",
+            Kind::Length,
+            "seat below the pivot of the link at ride: eye height, plus half the eye offset",
+        )
+        .also(&["ride_drop", "height", "y", "arch"]),
         Input::required("bump", Kind::Length, "travel up from ride").also(&["bump_travel", "up"]),
         Input::required("droop", Kind::Length, "travel down from ride, as a positive length")
             .also(&["droop_travel", "down"]),
