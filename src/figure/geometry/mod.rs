@@ -17,6 +17,7 @@ pub mod leaf_arc;
 pub mod leaf_halves;
 pub mod leaf_rate;
 pub mod leaf_swap;
+pub mod plunge;
 pub mod shackle_model;
 pub mod shackle_rate;
 pub mod shackle_travel;
@@ -39,7 +40,7 @@ pub const FAMILIES: &[&Family] = &[
     &shackle_travel::SHACKLE_TRAVEL,
     &shackle_rate::SHACKLE_RATE,
     &axle_path::AXLE_PATH,
-    &axle_path::PLUNGE,
+    &plunge::PLUNGE,
     &wind_up::WIND_UP,
     &wind_up::RING_WELD,
     &axle_square::PAD_OFFSET,
