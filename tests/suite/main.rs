@@ -13,6 +13,7 @@ mod figures_axle;
 mod figures_driveline;
 mod figures_welding_heat;
 mod figures_weld_strength;
+mod figures_suspension;
 mod quantities;
 mod support;
 mod routing;

@@ -160,7 +160,7 @@ fn drag_link(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let gradient = math::tan(link.slope()).abs() / link.arm.si();
     answer.put("steer_per_travel", AnglePerLength::from_si(gradient));
     if link.slope().si().abs() > 10.0_f64.to_radians() {
-        answer.warn("The drag link slopes more than 10 deg at ride (common practice); bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
+        answer.warn("The drag link slopes more than 10 deg at ride, and bump steer grows with its slope; bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
     }
     Ok(())
 }

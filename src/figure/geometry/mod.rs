@@ -37,7 +37,9 @@ pub mod leaf_arc;
 pub mod leaf_halves;
 pub mod leaf_rate;
 pub mod leaf_swap;
+pub mod plunge;
 pub mod shackle_model;
+pub mod shackle_rate;
 pub mod shackle_travel;
 pub mod stability;
 pub mod straightness;
@@ -73,9 +75,9 @@ pub const FAMILIES: &[&Family] = &[
     &leaf_halves::LEAF_HALVES,
     &leaf_swap::LEAF_SWAP,
     &shackle_travel::SHACKLE_TRAVEL,
-    &shackle_travel::SHACKLE_RATE,
+    &shackle_rate::SHACKLE_RATE,
     &axle_path::AXLE_PATH,
-    &axle_path::PLUNGE,
+    &plunge::PLUNGE,
     &wind_up::WIND_UP,
     &wind_up::RING_WELD,
     &axle_square::PAD_OFFSET,

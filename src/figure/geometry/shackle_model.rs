@@ -347,7 +347,7 @@ impl Hung {
         let pin = math::hypot(self.pin_run.si(), self.pin_rise.si());
         let l = self.shackle.si();
         let cosine = (pin * pin + chord * chord - l * l) / (2.0 * pin * chord);
-        if !(cosine.abs() < 1.0) {
+        if cosine.is_nan() || cosine.abs() >= 1.0 {
             return Err(Trouble::impossible(
                 "the shackle does not reach from the frame pin to the spring eye",
                 "check the frame pin, the shackle length and the free arch",
@@ -412,7 +412,7 @@ fn solve(mut m: Matrix) -> Option<[f64; 5]> {
         let pivot = (column..5).max_by(|a, b| m[*a][column].abs().total_cmp(&m[*b][column].abs()))?;
         m.swap(column, pivot);
         let top = m[column];
-        if !(top[column].abs() > 1e-300) {
+        if top[column].is_nan() || top[column].abs() <= 1e-300 {
             return None;
         }
         for row in m.iter_mut().skip(column + 1) {

@@ -14,10 +14,6 @@ const MODEL: Source = Source::derived(
 const PRACTICE: Source =
     Source::practice("shackle about square to the eye line at ride, 10 to 20 deg outboard for many shops");
 const RANGE: &str = "graduated pack, no friction, no eye offset, axle free fore-aft and in pitch";
-const FLAT_RATE: Source = Source::derived(
-    "horizontal shackle force along a flat spring of equal halves",
-    "tangent rate of the constant-curvature model",
-);
 
 /// Axle path, caster and rate on a shackle.
 pub static SHACKLE_TRAVEL: Family = Family {
@@ -208,6 +204,49 @@ pub static SHACKLE_TRAVEL: Family = Family {
         )
         .style(ANGLE)
         .up(),
+        Output::new(
+            "closest_to_eye_line",
+            "least angle between shackle and eye line over the travel",
+            Kind::Angle,
+            "0 deg is in line, where the shackle inverts",
+            MODEL,
+        )
+        .style(ANGLE)
+        .down(),
+        Output::list(
+            "travel",
+            "travel of the table, up positive",
+            Kind::Length,
+            "quarters of droop and bump",
+            MODEL,
+        )
+        .style(GAUGE),
+        Output::list(
+            "x_by_travel",
+            "axle forward by travel",
+            Kind::Length,
+            "seat position by stationary energy",
+            MODEL,
+        )
+        .range(RANGE)
+        .style(GAUGE),
+        Output::list(
+            "caster_by_travel",
+            "caster change by travel",
+            Kind::Angle,
+            "pitch of the seat, nose-up positive",
+            MODEL,
+        )
+        .range(RANGE)
+        .style(FINE_ANGLE),
+        Output::list(
+            "lean_by_travel",
+            "shackle from vertical by travel",
+            Kind::Angle,
+            "positive with the lower eye away from the axle",
+            MODEL,
+        )
+        .style(ANGLE),
         Output::word("swing", "axle in bump", "sign of bump_x", MODEL),
     ],
     example: "fixed_half=\"550 mm\" clamp_half=\"50 mm\" rate=\"40 N/mm\" load=\"4000 N\" shackle=\"110 mm\" arch=\"60 mm\" lean=\"15 deg\" bump=\"60 mm\" droop=\"60 mm\"",
@@ -234,42 +273,74 @@ fn shackle_travel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("ride_rate", ride.rate);
     let mut watch = Watch::default();
     watch.see(&ride);
-    let mut swing = None;
-    if let Some(bump) = given.maybe::<Length>("bump")? {
-        given::positive("bump", bump)?;
-        let pose = hung.moved(&ride, bump, |p| watch.see(p))?;
-        let x = (pose.run - ride.run) * forward;
-        answer.put("bump_x", x);
-        answer.put("bump_caster", (pose.pitch - ride.pitch) * forward);
+    let bump: Option<Length> = given.maybe("bump")?;
+    let droop: Option<Length> = given.maybe("droop")?;
+    let mut up = Vec::new();
+    if let Some(bump) = bump {
+        up = quarters(&hung, &ride, given::positive("bump", bump)?, &mut watch)?;
+    }
+    let mut down = Vec::new();
+    if let Some(droop) = droop {
+        down = quarters(&hung, &ride, -given::positive("droop", droop)?, &mut watch)?;
+    }
+    let x = |pose: &Pose| (pose.run - ride.run) * forward;
+    let caster = |pose: &Pose| (pose.pitch - ride.pitch) * forward;
+    if let (Some(pose), Some(bump)) = (up.last(), bump) {
+        answer.put("bump_x", x(pose));
+        answer.put("bump_caster", caster(pose));
         answer.put("bump_lean", pose.lean);
         answer.put("bump_load", pose.force);
         answer.put("rate_up", SpringRate::from_si((pose.force - ride.force).si() / bump.si()));
-        swing = Some(if x.si() > 0.0 { "forward" } else { "rearward" });
     }
-    if let Some(droop) = given.maybe::<Length>("droop")? {
-        given::positive("droop", droop)?;
-        let pose = hung.moved(&ride, -droop, |p| watch.see(p))?;
-        answer.put("droop_x", (pose.run - ride.run) * forward);
-        answer.put("droop_caster", (pose.pitch - ride.pitch) * forward);
+    if let (Some(pose), Some(droop)) = (down.last(), droop) {
+        answer.put("droop_x", x(pose));
+        answer.put("droop_caster", caster(pose));
         answer.put("droop_lean", pose.lean);
         answer.put("droop_load", pose.force);
         answer.put("rate_down", SpringRate::from_si((ride.force - pose.force).si() / droop.si()));
     }
     answer.put("worst_lean", watch.worst);
-    if let Some(word) = swing {
-        answer.put_word("swing", word);
+    if let Some(closest) = watch.closest {
+        answer.put("closest_to_eye_line", closest);
+    }
+    let table: Vec<&Pose> = down.iter().rev().chain([&ride]).chain(&up).collect();
+    answer.put_list("travel", table.iter().map(|p| p.height - ride.height));
+    answer.put_list("x_by_travel", table.iter().map(|p| x(p)));
+    answer.put_list("caster_by_travel", table.iter().map(|p| caster(p)));
+    answer.put_list("lean_by_travel", table.iter().map(|p| p.lean));
+    if let Some(pose) = up.last() {
+        answer.put_word("swing", if x(pose).si() > 0.0 { "forward" } else { "rearward" });
     }
     watch.warn(&ride, answer);
     Ok(())
+}
+
+/// Equilibria at the quarters of a travel, each led from the one before.
+fn quarters(hung: &Hung, ride: &Pose, travel: Length, watch: &mut Watch) -> Result<Vec<Pose>, Trouble> {
+    let mut poses = Vec::with_capacity(4);
+    for part in 1..=4 {
+        let from = poses.last().unwrap_or(ride);
+        let to = ride.height + travel * (0.25 * f64::from(part));
+        let pose =
+            hung.moved(from, to - from.height, |p| watch.see(p)).map_err(|_| inverts(hung, ride, travel))?;
+        poses.push(pose);
+    }
+    Ok(poses)
+}
+
+/// The refusal, with the travel counted from ride.
+fn inverts(hung: &Hung, ride: &Pose, travel: Length) -> Trouble {
+    hung.moved(ride, travel, |_| {}).err().unwrap_or_else(|| {
+        Trouble::impossible("the shackle is at the edge of inverting within the travel", "use less travel")
+    })
 }
 
 /// What the shackle does on the way.
 #[derive(Default)]
 struct Watch {
     worst: Angle,
-    crossed: bool,
+    closest: Option<Angle>,
     unloaded: bool,
-    softened: bool,
 }
 
 impl Watch {
@@ -277,20 +348,20 @@ impl Watch {
         if pose.lean.si().abs() > self.worst.si() {
             self.worst = Angle::from_si(pose.lean.si().abs());
         }
-        self.crossed |= pose.to_eye_line.si() <= 0.0;
+        // In line either way, stretched or folded, the shackle is about to invert.
+        let off = math::asin(math::sin(pose.to_eye_line).abs());
+        if self.closest.is_none_or(|closest| off.si() < closest.si()) {
+            self.closest = Some(off);
+        }
         self.unloaded |= pose.force.si() < 0.0;
-        self.softened |= pose.rate.si() <= 0.0;
     }
 
     fn warn(&self, ride: &Pose, answer: &mut Answer) {
         if self.worst.to(unit::DEG) > 45.0 {
             answer.warn("The shackle passes 45 deg from vertical; use a longer shackle or move the frame pin, or limit the travel.");
         }
-        if self.crossed {
-            answer.warn("The shackle crosses the line of the eyes and can invert; limit the droop or use a longer shackle.");
-        }
-        if self.softened {
-            answer.warn("The seat force stops falling with droop before full droop; the shackle is close to inverting, so limit the droop.");
+        if self.closest.is_some_and(|closest| closest.to(unit::DEG) < 30.0) {
+            answer.warn("The shackle comes within 30 deg of the line of the eyes, where it inverts; limit the travel, use a longer shackle or move the frame pin.");
         }
         if self.unloaded {
             answer.warn("The spring would pull the axle up at full droop; the axle does not hang that far by its own spring, so check the droop.");
@@ -351,75 +422,4 @@ fn free_curvature(given: &Given, half: Length) -> Result<Curvature, Trouble> {
         (None, Some(arch)) => leaf_arc::curvature_at_height(half, arch),
         (None, None) => Err(Trouble::Missing(vec!["free_arch"])),
     }
-}
-
-/// Rate effect of a leaning shackle on a flat spring.
-pub static SHACKLE_RATE: Family =
-    Family {
-        name: "shackle-rate",
-        group: Group::Geometry,
-        title: "how the lean of a shackle stiffens or softens a flat leaf spring",
-        inputs: &[
-            Input::required("rate", Kind::SpringRate, "rate of the flat spring without shackle effect")
-                .also(&["k", "k0", "flat_rate"]),
-            Input::required("half_length", Kind::Length, "active half length").also(&["a", "half"]),
-            Input::required("load", Kind::Force, "load on the seat").also(&["p"]),
-            Input::required(
-                "lean",
-                Kind::Angle,
-                "shackle from vertical, positive with the lower eye away from the axle",
-            )
-            .also(&["shackle_lean", "shackle_angle"]),
-        ],
-        outputs: &[
-            Output::new(
-                "horizontal_force",
-                "pull along the spring",
-                Kind::Force,
-                "load / 2 x tan lean",
-                FLAT_RATE,
-            ),
-            Output::new(
-                "rate_change",
-                "change of rate",
-                Kind::SpringRate,
-                "8/3 x horizontal_force / half_length",
-                FLAT_RATE,
-            ),
-            Output::new(
-                "loaded_rate",
-                "rate with the shackle",
-                Kind::SpringRate,
-                "rate + rate_change",
-                FLAT_RATE,
-            )
-            .range("flat spring of equal halves, level eye line"),
-        ],
-        example: "rate=\"40 N/mm\" half_length=\"550 mm\" load=\"4000 N\" lean=\"25 deg\"",
-        run: shackle_rate,
-    };
-
-fn shackle_rate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let rate: SpringRate = given::positive("rate", given.need("rate")?)?;
-    let half: Length = given::positive("half_length", given.need("half_length")?)?;
-    let load: Force = given::positive("load", given.need("load")?)?;
-    let lean: Angle = given.need("lean")?;
-    given::within("lean", lean, unit::DEG, -60.0..=60.0, FLAT_RATE)?;
-    let pull = load * (0.5 * math::tan(lean));
-    let change = rate_change(pull, half);
-    answer.put("horizontal_force", pull);
-    answer.put("rate_change", change);
-    answer.put("loaded_rate", rate + change);
-    if (rate + change).si() <= 0.0 {
-        answer.warn(
-            "The shackle takes away the whole rate of the spring; it would invert, so move the frame pin.",
-        );
-    }
-    Ok(())
-}
-
-/// Rate a pull along a flat spring of equal halves adds, 8/3 H / a; a push takes away.
-#[must_use]
-pub fn rate_change(pull: Force, half: Length) -> SpringRate {
-    SpringRate::from_si(8.0 / 3.0 * pull.si() / half.si())
 }
