@@ -129,7 +129,10 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let (word, energy) = match meter {
         Meter::Energy(energy) => {
-            let length = length.ok_or(Trouble::Missing(vec!["weld_length"]))?;
+            // Arc-on time at a steady travel gives the length as well.
+            let run = travel.zip(given.maybe::<Time>("arc_time")?).map(|(speed, time)| speed * time);
+            let length = length.or(run).ok_or(Trouble::Missing(vec!["weld_length"]))?;
+            given::positive("weld_length", length)?;
             answer.formula("arc_energy", "energy / weld_length");
             answer.formula("heat_input_us", "energy / weld_length");
             ("B: energy meter", HeatInput::from_si(energy.si() / length.si()))

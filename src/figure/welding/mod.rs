@@ -15,6 +15,7 @@ pub mod preheat;
 pub mod preheat_category;
 pub mod preheat_combined_thickness;
 pub mod preheat_governs;
+pub mod preheat_guide;
 pub mod preheat_hydrogen_control;
 pub mod seam_shrinkage;
 pub mod shrinkage;
@@ -33,6 +34,7 @@ pub const FAMILIES: &[&Family] = &[
     &preheat_combined_thickness::PREHEAT_COMBINED_THICKNESS,
     &preheat_category::PREHEAT_CATEGORY,
     &preheat_hydrogen_control::PREHEAT_HYDROGEN_CONTROL,
+    &preheat_guide::PREHEAT_GUIDE,
     &preheat_governs::PREHEAT_GOVERNS,
     &cooling_time::COOLING_TIME,
     &cooling_time::HEAT_INPUT_WINDOW,

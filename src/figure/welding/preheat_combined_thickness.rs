@@ -6,7 +6,8 @@ use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, 
 use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, unit};
 use crate::source::Source;
 
-const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
+/// The table.
+pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
 
 const JOINTS: &[&str] = &["butt", "t-fillet", "tee", "lap", "corner"];

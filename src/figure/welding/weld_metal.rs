@@ -218,7 +218,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Read::Area(_) => {}
         Read::Fillet(section) => {
             answer.put("area_triangles", section.triangles);
-            answer.put("area_cap", section.cap);
+            if section.cap.si() > 0.0 {
+                answer.put("area_cap", section.cap);
+            }
         }
         Read::Groove(section) => {
             answer.put("area_opening", section.opening);
