@@ -20,8 +20,7 @@ use tackwright::quantity::{
     Angle, Area, Conductivity, Current, Density, Dimensioned, HeatCapacity, HeatInput, Hydrogen, Length,
     MassFraction, Number, Power, Speed, Temperature, Time, Voltage, unit,
 };
-use tackwright::reference::metal::{self, Composition, Element};
-use tackwright::reference::{electrode, process};
+use tackwright::reference::metal::{Composition, Element};
 
 fn reckoned(family: &str, pairs: &[(&str, &str)]) -> Vec<Figure> {
     let family = registry::find(family).expect("a family");
@@ -653,61 +652,4 @@ fn the_governing_preheat_is_no_lower_than_any_method() {
         }
         assert!(seen >= 2, "{steel}: only {seen} methods");
     }
-}
-
-#[test]
-fn no_name_of_an_input_means_two_things() {
-    for family in registry::families() {
-        let mut names = std::collections::BTreeSet::new();
-        for input in family.inputs {
-            for name in std::iter::once(&input.name).chain(input.aliases) {
-                assert!(names.insert(*name), "{}: {name} names two inputs", family.name);
-            }
-        }
-    }
-}
-
-#[test]
-fn reference_tables_are_found_by_every_name_and_only_once() {
-    let mut names = std::collections::BTreeSet::new();
-    for steel in metal::STEELS {
-        for name in std::iter::once(&steel.name).chain(steel.aliases) {
-            assert_eq!(metal::find(name).map(|s| s.name), Some(steel.name), "{name}");
-        }
-        assert!(names.insert(metal::squeezed(steel.name)));
-        if let (Some(y), Some(u)) = (steel.yield_strength(), steel.tensile_strength()) {
-            assert!(y < u, "{}", steel.name);
-        }
-    }
-    let mut words = std::collections::BTreeSet::new();
-    for process in process::PROCESSES {
-        for name in process.names {
-            assert!(words.insert(*name), "{name} names two processes");
-            assert_eq!(process::find(name).map(|p| p.title), Some(process.title));
-        }
-        let k = process.k().si();
-        assert!(k > 0.0 && k <= 1.0);
-        if let (Some(planned), Some((low, high))) =
-            (process.deposition_efficiency(), process.deposition_range())
-        {
-            assert!(low <= planned && planned <= high, "{}", process.title);
-        }
-    }
-    for row in electrode::ELECTRODES {
-        let found = electrode::find(row.name).expect("its own name");
-        assert_eq!(found.electrode.name, row.name);
-        assert!(process::find(row.process).is_some(), "{} is used with {}", row.name, row.process);
-        let digits: String = row.name.chars().skip_while(|c| !c.is_ascii_digit()).collect();
-        // The strength stands in the classification: E70.., ER80.., E71T, F7A2, E110...
-        let fexx = row.fexx().to(unit::KSI);
-        let stated: f64 = if digits.starts_with('1') {
-            digits[..3].parse().unwrap_or(0.0)
-        } else {
-            f64::from(digits.as_bytes()[0] - b'0') * 10.0
-        };
-        assert!((fexx - stated).abs() < 1e-9, "{}: {fexx} against {stated}", row.name);
-    }
-    assert_eq!(electrode::find("e7018-h4r").map(|f| (f.hydrogen.si(), f.assumed)), Some((4.0, false)));
-    assert_eq!(electrode::find("E71T-1M-H8").map(|f| (f.hydrogen.si(), f.assumed)), Some((8.0, false)));
-    assert!(electrode::find("E9999").is_none());
 }

@@ -9,4 +9,5 @@
 
 mod figures;
 mod figures_welding_heat;
+mod figures_welding_inputs;
 mod quantities;

@@ -43,7 +43,7 @@ pub static INTERPASS_WAIT: Family = Family {
         .also(&["preheat_min", "interpass_minimum"]),
         Input::choice(
             "joint",
-            &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"],
+            cooling_time::JOINTS,
             Need::Default("run-on-plate"),
             "kind of joint; shortens the wait where more metal carries heat away",
         ),

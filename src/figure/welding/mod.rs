@@ -21,6 +21,7 @@ pub mod seam_shrinkage;
 pub mod shrinkage;
 pub mod travel_speed;
 pub mod weld_metal;
+pub mod wire_feed;
 
 use super::Family;
 
@@ -43,6 +44,7 @@ pub const FAMILIES: &[&Family] = &[
     &interpass_wait::COOLING_WAIT,
     &weld_metal::WELD_METAL,
     &weld_metal::DEPOSITION,
+    &wire_feed::WIRE_FEED,
     &shrinkage::SHRINKAGE,
     &shrinkage::ANGULAR_DISTORTION,
     &shrinkage::BOW_FAMILY,

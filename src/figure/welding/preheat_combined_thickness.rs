@@ -10,7 +10,8 @@ use crate::source::Source;
 pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
 
-const JOINTS: &[&str] = &["butt", "t-fillet", "tee", "lap", "corner"];
+/// Words for the joint.
+pub(super) const JOINTS: &[&str] = &["butt", "t-fillet", "t-joint", "tee", "fillet", "lap", "corner"];
 
 /// Method A without its curves.
 pub static PREHEAT_COMBINED_THICKNESS: Family = Family {

@@ -28,7 +28,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
         Input::optional("thickness_2", Kind::Length, "other part, for combined thickness").also(&["t2"]),
         Input::choice(
             "joint",
-            &["butt", "t-fillet", "tee", "lap", "corner"],
+            preheat_combined_thickness::JOINTS,
             Need::Optional,
             "kind of joint, for combined thickness"
         ),
