@@ -4,7 +4,7 @@ use tackwright::figure::{Given, Group, InputKind, Value, registry};
 use tackwright::quantity::{Dimensioned, Quantity, unit};
 use tackwright::reference::{electrode, metal, process};
 
-/// A small generator of repeatable numbers (Park and Miller).
+/// A small generator of repeatable numbers.
 struct Lot(u64);
 
 impl Lot {

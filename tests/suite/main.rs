@@ -10,4 +10,5 @@
 mod figures;
 mod figures_welding_heat;
 mod figures_welding_inputs;
+mod figures_welding_joint;
 mod quantities;

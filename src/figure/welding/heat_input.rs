@@ -112,7 +112,8 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (None, Some(power), _) => Meter::Power(given::positive("power", power)?),
         (None, None, Some(product)) => Meter::VoltsAndAmps(product),
         (None, None, None) => {
-            given.require(&["voltage", "current"])?;
+            let travel = ["travel_speed", "weld_length"].iter().any(|n| given.has(n));
+            given.require(&["voltage", "current", "travel_speed"][..if travel { 2 } else { 3 }])?;
             return Err(Trouble::Missing(vec!["voltage", "current"]));
         }
     };

@@ -155,6 +155,11 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (source.time_thick(at) * f3, thin)
     };
     let (thick, thin) = wait(highest);
+    if loss.is_some() {
+        // Loss towards the plate's own temperature: less than to the air, so
+        // the wait errs long.
+        answer.formula("wait_2d", "root of F2 q^2 exp(-2 t/tau) / (4 pi k rho c d^2 t) = (Ti - T0)^2");
+    }
     answer.put("wait_3d", thick);
     answer.put("wait_2d", thin);
     answer.put_word("heat_flow", if thin > thick { "2-D" } else { "3-D" });

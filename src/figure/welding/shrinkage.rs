@@ -79,7 +79,7 @@ pub static SHRINKAGE: Family = Family {
             "T: 0.04 in x leg/t; lap: 0.06 in x leg/t; butt: middle of the band",
             FILLET,
         )
-        .range("two fillets; leg up to 3/4 of the thickness")
+        .range("fillets: a pair, leg up to 3/4 of the thickness; butt: the middle of a wide band")
         .style(GAUGE),
         Output::new(
             "allowance_low",
