@@ -71,6 +71,18 @@ pub const PROCESSES: &[Process] = &[
         low_hydrogen: false,
         ..process("111", "manual metal arc", &["smaw", "111", "mma", "stick"], 0.8, Some((0.62, 0.59, 0.66)))
     },
+    Process {
+        low_hydrogen: false,
+        ..process("111", "manual metal arc, 12 in electrode", &["smaw12in"], 0.8, Some((0.59, 0.59, 0.65)))
+    },
+    Process {
+        low_hydrogen: false,
+        ..process("111", "manual metal arc, 14 in electrode", &["smaw14in"], 0.8, Some((0.62, 0.60, 0.65)))
+    },
+    Process {
+        low_hydrogen: false,
+        ..process("111", "manual metal arc, 18 in electrode", &["smaw18in"], 0.8, Some((0.66, 0.60, 0.66)))
+    },
     process(
         "114",
         "self-shielded flux-cored arc",
@@ -94,6 +106,15 @@ pub const PROCESSES: &[Process] = &[
         0.8,
         Some((0.90, 0.90, 0.93)),
     ),
+    process(
+        "135",
+        "metal active gas, argon with 2 % oxygen",
+        &["gmaw98ar2o2", "gmawspray", "spray"],
+        0.8,
+        Some((0.98, 0.92, 0.99)),
+    ),
+    process("135", "metal active gas, 75 % argon 25 % CO2", &["gmaw7525"], 0.8, Some((0.96, 0.92, 0.99))),
+    process("135", "metal active gas, CO2", &["gmawco2"], 0.8, Some((0.93, 0.88, 0.99))),
     Process {
         waveform: true,
         ..process(

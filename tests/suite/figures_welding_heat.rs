@@ -2,24 +2,23 @@
 //! integration, finite differences, brute force, rotation of points; and their
 //! invariants.
 
+#![allow(clippy::disallowed_methods, reason = "the checks must not share the program's mathematics library")]
+
 use proptest::prelude::*;
 use tackwright::app::reckon;
 use tackwright::figure::welding::carbon_equivalent as ce;
 use tackwright::figure::welding::cooling_time::{Plate, factors};
-use tackwright::figure::welding::groove::{Groove, Preparation};
 use tackwright::figure::welding::heat_flow::LineSource;
 use tackwright::figure::welding::preheat::{MethodB, design_cet};
 use tackwright::figure::welding::{
-    deposition, heat_input, preheat_category, preheat_combined_thickness, preheat_hydrogen_control,
-    seam_shrinkage, shrinkage, travel_speed,
+    heat_input, preheat_category, preheat_combined_thickness, preheat_hydrogen_control, travel_speed,
 };
 use tackwright::figure::{Figure, Value, registry};
 use tackwright::quantity::{
-    Angle, Area, Conductivity, Current, Density, Dimensioned, HeatCapacity, HeatInput, Hydrogen, Length,
-    MassFraction, Number, Power, Speed, Temperature, Time, Voltage, unit,
+    Conductivity, Current, Dimensioned, HeatCapacity, HeatInput, Hydrogen, Length, MassFraction, Number,
+    Power, Speed, Temperature, Time, Voltage, unit,
 };
-use tackwright::reference::metal::{self, Composition, Element};
-use tackwright::reference::{electrode, process};
+use tackwright::reference::metal::{Composition, Element};
 
 fn reckoned(family: &str, pairs: &[(&str, &str)]) -> Vec<Figure> {
     let family = registry::find(family).expect("a family");
@@ -84,8 +83,8 @@ fn the_bench_call_gives_a_preheat() {
     let wanted = method_b_oracle(0.34, 35.0, 8.0, 1.3);
     assert!((si(&figures, "preheat") - 273.15 - wanted).abs() < 1e-9);
     let shown = figures.iter().find(|f| f.id == "preheat").expect("a preheat").show();
-    // 137.2 degC is 279.0 degF: up to the next five, never down.
-    assert_eq!(shown, "280 °F (140 °C)");
+    // 141.0 degC is 285.9 degF: up to the next five, never down.
+    assert_eq!(shown, "290 °F (145 °C)");
 }
 
 #[test]
@@ -354,198 +353,6 @@ fn a_pulsed_arc_needs_the_meter() {
     assert!(by_means[0].warnings.iter().any(|w| w.contains("energy meter")));
 }
 
-/// Width of a groove at depth z from the top, cut edge by edge.
-fn width_at(groove: &Groove, z: f64) -> f64 {
-    let t = groove.thickness.to(unit::MM);
-    let f = groove.root_face.to(unit::MM);
-    let r = groove.root_opening.to(unit::MM);
-    let a = groove.angle.to(unit::DEG).to_radians();
-    let (edge, edges) = match groove.preparation {
-        Preparation::Square => (0.0, 0.0),
-        Preparation::SingleV | Preparation::DoubleV => (a / 2.0, 2.0),
-        Preparation::SingleBevel | Preparation::DoubleBevel => (a, 1.0),
-    };
-    let from_root = match groove.preparation {
-        Preparation::DoubleV | Preparation::DoubleBevel => ((z - t / 2.0).abs() - f / 2.0).max(0.0),
-        _ => (t - f - z).max(0.0),
-    };
-    r + edges * from_root * edge.tan()
-}
-
-#[test]
-fn groove_areas_are_the_integrals_of_their_profiles() {
-    for preparation in [
-        Preparation::Square,
-        Preparation::SingleV,
-        Preparation::DoubleV,
-        Preparation::SingleBevel,
-        Preparation::DoubleBevel,
-    ] {
-        let groove = Groove {
-            preparation,
-            thickness: mm(16.0),
-            angle: Angle::of(50.0, unit::DEG),
-            root_face: mm(2.0),
-            root_opening: mm(3.0),
-            cap_height: mm(1.5),
-            cap_width: None,
-        };
-        let section = groove.section().expect("a groove");
-        let n = 200_000;
-        let dz = 16.0 / f64::from(n);
-        let flat: f64 = (0..n).map(|i| width_at(&groove, (f64::from(i) + 0.5) * dz) * dz).sum();
-        let got = (section.opening + section.triangles).to(unit::MM2);
-        assert!((got - flat).abs() < 1e-4, "{preparation:?}: {got} against {flat}");
-        // A cap is a parabola over the mouth, once for each welded side.
-        let mouth = width_at(&groove, 0.0);
-        assert!((section.width.to(unit::MM) - mouth).abs() < 1e-9);
-        let dx = mouth / f64::from(n);
-        let bulge: f64 = (0..n)
-            .map(|i| {
-                let x = ((f64::from(i) + 0.5) * dx - mouth / 2.0) / (mouth / 2.0);
-                1.5 * (1.0 - x * x) * dx
-            })
-            .sum();
-        let sides =
-            if matches!(preparation, Preparation::DoubleV | Preparation::DoubleBevel) { 2.0 } else { 1.0 };
-        assert!((section.cap.to(unit::MM2) - sides * bulge).abs() < 1e-4, "{preparation:?}");
-    }
-}
-
-#[test]
-fn a_double_preparation_takes_less_metal_than_a_single_one() {
-    let groove = |preparation| Groove {
-        preparation,
-        thickness: mm(25.0),
-        angle: Angle::of(60.0, unit::DEG),
-        root_face: mm(2.0),
-        root_opening: mm(3.0),
-        cap_height: mm(0.0),
-        cap_width: None,
-    };
-    let area = |p| groove(p).section().expect("a groove").total();
-    assert!(area(Preparation::DoubleV) < area(Preparation::SingleV));
-    // All the V metal but the opening is halved.
-    let v = groove(Preparation::SingleV).section().expect("a groove").triangles;
-    let x = groove(Preparation::DoubleV).section().expect("a groove").triangles;
-    assert!((x.si() / v.si() - 0.5).abs() < 1e-12);
-}
-
-#[test]
-fn melt_off_is_the_wire_that_passes_in_an_hour() {
-    // Weigh an hour of wire: a cylinder of that length.
-    let (d, feed) = (0.9, 7620.0);
-    let volume_mm3 = std::f64::consts::PI * (d / 2.0_f64).powi(2) * feed * 60.0;
-    let kilograms = volume_mm3 * 1e-9 * 7850.0;
-    let rate = deposition::melt_off(mm(d), Speed::of(feed, unit::MM_MIN), Density::of(7850.0, unit::KG_M3));
-    assert!((rate.to(unit::KG_H) / kilograms - 1.0).abs() < 1e-12);
-}
-
-#[test]
-fn weld_metal_times_and_masses_balance() {
-    let figures = reckoned(
-        "weld-metal",
-        &[
-            ("leg", "6 mm"),
-            ("length", "1 m"),
-            ("process", "GMAW"),
-            ("wire_diameter", "1.2 mm"),
-            ("wire_feed", "8 m/min"),
-            ("operating_factor", "25 %"),
-        ],
-    );
-    // The wire that ran during the arc time weighs what must be bought.
-    let wire = si(&figures, "melt_off") * si(&figures, "arc_time");
-    assert!((wire / si(&figures, "filler") - 1.0).abs() < 1e-12);
-    assert!((si(&figures, "travel_speed") * si(&figures, "arc_time") - 1.0).abs() < 1e-12);
-    assert!((si(&figures, "clock_time") / si(&figures, "arc_time") - 4.0).abs() < 1e-12);
-    assert!(si(&figures, "filler") > si(&figures, "mass"));
-}
-
-/// Points of a rim drawn along the tube by `draw`, and the plane through
-/// them by least squares: mean, slope up, slope forward.
-fn plane_through_rim(diameter: f64, draw: impl Fn(f64) -> f64) -> (f64, f64, f64) {
-    let n = 360;
-    let (mut mean, mut up, mut forward) = (0.0, 0.0, 0.0);
-    for i in 0..n {
-        let a = f64::from(i).to_radians();
-        let (z, x) = (diameter / 2.0 * a.cos(), diameter / 2.0 * a.sin());
-        let s = draw(a);
-        mean += s / f64::from(n);
-        up += 2.0 * s * z / (f64::from(n) * (diameter / 2.0).powi(2));
-        forward += 2.0 * s * x / (f64::from(n) * (diameter / 2.0).powi(2));
-    }
-    (mean, up, forward)
-}
-
-#[test]
-fn a_seam_tilts_the_knuckle_by_the_plane_through_its_rim() {
-    let d = 76.2;
-    // Draw 1 mm, 0.2 mm more at the top, 0.1 mm more at the front.
-    let draw = |a: f64| 1.0 + 0.2 * a.cos() + 0.1 * a.sin();
-    let (mean, up, forward) = plane_through_rim(d, draw);
-    let figures = reckoned(
-        "seam-shrinkage",
-        &[
-            ("seam_diameter", "76.2 mm"),
-            ("top", "1.2 mm"),
-            ("bottom", "0.8 mm"),
-            ("front", "1.1 mm"),
-            ("rear", "0.9 mm"),
-        ],
-    );
-    assert!((si(&figures, "draw") * 1000.0 - mean).abs() < 1e-9);
-    // The sine of the tilt of a rigid rim; the slope of the plane is its
-    // tangent. They agree to the third power of the angle.
-    assert!((si(&figures, "inclination_change") - up.atan()).abs() < 1e-6);
-    assert!((si(&figures, "camber_change") + up.atan()).abs() < 1e-6);
-    assert!((si(&figures, "toe_change") - forward.atan()).abs() < 1e-6);
-    assert!(si(&figures, "tilt_worst") > si(&figures, "inclination_change"));
-}
-
-#[test]
-fn a_tilt_keeps_the_rim_rigid_and_a_turn_moves_every_point_alike() {
-    let d = 80.0;
-    let tilt = seam_shrinkage::tilt(mm(0.9), mm(d)).expect("small").si();
-    // Rotate the top and bottom of the rim: their draw along the tube differs by
-    // what was entered and their distance stays.
-    let top = (d / 2.0 * tilt.sin(), d / 2.0 * tilt.cos());
-    let bottom = (-top.0, -top.1);
-    assert!((top.0 - bottom.0 - 0.9).abs() < 1e-12);
-    assert!((libm::hypot(top.0 - bottom.0, top.1 - bottom.1) - d).abs() < 1e-9);
-    let turn = seam_shrinkage::turn(mm(0.5), mm(d)).si();
-    for i in 0..8 {
-        let a = f64::from(i) * 0.7;
-        let steps = 1000;
-        let arc: f64 = (0..steps)
-            .map(|n| {
-                let (p, q) = (
-                    a + turn * f64::from(n) / f64::from(steps),
-                    a + turn * f64::from(n + 1) / f64::from(steps),
-                );
-                libm::hypot(d / 2.0 * (q.cos() - p.cos()), d / 2.0 * (q.sin() - p.sin()))
-            })
-            .sum();
-        assert!((arc - 0.5).abs() < 1e-6);
-    }
-}
-
-#[test]
-fn shrinkage_is_free_of_scale_and_the_band_is_ordered() {
-    let (low, high) = shrinkage::butt(
-        Area::of(0.1235, unit::IN2_AREA),
-        Length::of(0.375, unit::IN),
-        Length::of(0.125, unit::IN),
-    );
-    assert!(low < high);
-    let (low_mm, high_mm) = shrinkage::butt(Area::of(0.1235 * 645.16, unit::MM2), mm(9.525), mm(3.175));
-    assert!((low / low_mm).value - 1.0 < 1e-12 && (high / high_mm).value - 1.0 < 1e-12);
-    let rise = |leg: f64| {
-        shrinkage::edge_rise(Length::of(8.0, unit::IN), Length::of(leg, unit::IN), Length::of(0.5, unit::IN))
-    };
-    assert!((rise(0.5) / rise(0.25)).value - 2.0_f64.powf(1.3) < 1e-9);
-}
-
 #[test]
 fn preheat_tables_never_fall_with_thickness_restraint_or_group() {
     let thicknesses = [0.2, 0.375, 0.75, 0.76, 1.5, 1.51, 2.5, 2.51, 3.0, 3.01, 6.0];
@@ -650,49 +457,4 @@ fn the_governing_preheat_is_no_lower_than_any_method() {
         }
         assert!(seen >= 2, "{steel}: only {seen} methods");
     }
-}
-
-#[test]
-fn reference_tables_are_found_by_every_name_and_only_once() {
-    let mut names = std::collections::BTreeSet::new();
-    for steel in metal::STEELS {
-        for name in std::iter::once(&steel.name).chain(steel.aliases) {
-            assert_eq!(metal::find(name).map(|s| s.name), Some(steel.name), "{name}");
-        }
-        assert!(names.insert(metal::squeezed(steel.name)));
-        if let (Some(y), Some(u)) = (steel.yield_strength(), steel.tensile_strength()) {
-            assert!(y < u, "{}", steel.name);
-        }
-    }
-    let mut words = std::collections::BTreeSet::new();
-    for process in process::PROCESSES {
-        for name in process.names {
-            assert!(words.insert(*name), "{name} names two processes");
-            assert_eq!(process::find(name).map(|p| p.title), Some(process.title));
-        }
-        let k = process.k().si();
-        assert!(k > 0.0 && k <= 1.0);
-        if let (Some(planned), Some((low, high))) =
-            (process.deposition_efficiency(), process.deposition_range())
-        {
-            assert!(low <= planned && planned <= high, "{}", process.title);
-        }
-    }
-    for row in electrode::ELECTRODES {
-        let found = electrode::find(row.name).expect("its own name");
-        assert_eq!(found.electrode.name, row.name);
-        assert!(process::find(row.process).is_some(), "{} is used with {}", row.name, row.process);
-        let digits: String = row.name.chars().skip_while(|c| !c.is_ascii_digit()).collect();
-        // The strength stands in the classification: E70.., ER80.., E71T, F7A2, E110...
-        let fexx = row.fexx().to(unit::KSI);
-        let stated: f64 = if digits.starts_with('1') {
-            digits[..3].parse().unwrap_or(0.0)
-        } else {
-            f64::from(digits.as_bytes()[0] - b'0') * 10.0
-        };
-        assert!((fexx - stated).abs() < 1e-9, "{}: {fexx} against {stated}", row.name);
-    }
-    assert_eq!(electrode::find("e7018-h4r").map(|f| (f.hydrogen.si(), f.assumed)), Some((4.0, false)));
-    assert_eq!(electrode::find("E71T-1M-H8").map(|f| (f.hydrogen.si(), f.assumed)), Some((8.0, false)));
-    assert!(electrode::find("E9999").is_none());
 }

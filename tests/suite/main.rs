@@ -14,6 +14,8 @@ mod figures_driveline;
 mod figures_welding_heat;
 mod figures_weld_strength;
 mod figures_suspension;
+mod figures_welding_inputs;
+mod figures_welding_joint;
 mod quantities;
 mod support;
 mod routing;

@@ -8,10 +8,9 @@ use crate::source::Source;
 
 const CE: Source = Source::standard("ISO/TR 17844:2004", "CE; IIW formula, also EN 1011-2:2001 C.2");
 const CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET");
-pub(super) const PCM: Source =
-    Source::standard("ISO/TR 17844:2004", "Pcm; Ito and Bessyo, also JIS and AWS D1.1");
+pub(super) const PCM: Source = Source::standard("ISO/TR 17844:2004", "Pcm; also JIS and AWS D1.1");
 const CE_AWS: Source = Source::standard("AWS D1.1", "annex on preheat, zone diagram, CE with silicon");
-const CEN: Source = Source::standard("ISO/TR 17844:2004", "CEN; Yurioka").from_memory();
+const CEN: Source = Source::standard("ISO/TR 17844:2004", "CEN").from_memory();
 /// Composition window of method A.
 pub(super) const CE_WINDOW: Source =
     Source::standard("EN 1011-2:2001", "annex C.2.1, composition").from_memory();
@@ -94,7 +93,7 @@ pub fn cet(composition: &Composition) -> MassFraction {
     MassFraction::from_si(x(C) + (x(Mn) + x(Mo)) / 10.0 + (x(Cr) + x(Cu)) / 20.0 + x(Ni) / 40.0)
 }
 
-/// Pcm, the cracking parameter of Ito and Bessyo.
+/// Pcm, the cracking parameter of low-carbon steel.
 #[must_use]
 pub fn pcm(composition: &Composition) -> MassFraction {
     use Element::{B, C, Cr, Cu, Mn, Mo, Ni, Si, V};
@@ -115,7 +114,7 @@ pub fn ce_aws(composition: &Composition) -> MassFraction {
     ce(composition) + composition.get(Element::Si) / 6.0
 }
 
-/// CEN of Yurioka, which passes from Pcm to CE with rising carbon.
+/// CEN, which passes from Pcm to CE with rising carbon.
 #[must_use]
 pub fn cen(composition: &Composition) -> MassFraction {
     use Element::{B, C, Cr, Cu, Mn, Mo, Nb, Ni, Si, V};

@@ -16,6 +16,10 @@ const INVERSE: Source = Source::derived(
 /// Seconds to a tenth.
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
+/// Words for the joint.
+pub(super) const JOINTS: &[&str] =
+    &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "t-joint", "tee", "fillet"];
+
 const PREHEAT: Input =
     Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
         "t0",
@@ -25,13 +29,9 @@ const PREHEAT: Input =
     ]);
 const THICKNESS: Input =
     Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "plate_thickness"]);
-const JOINT: Input = Input::choice(
-    "joint",
-    &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"],
-    Need::Default("run-on-plate"),
-    "kind of joint; gives F2 and F3",
-)
-.also(&["joint_type", "weld_type"]);
+const JOINT: Input =
+    Input::choice("joint", JOINTS, Need::Default("run-on-plate"), "kind of joint; gives F2 and F3")
+        .also(&["joint_type", "weld_type"]);
 const F2: Input = Input::optional("f2", Kind::Number, "factor of the joint in two-dimensional heat flow");
 const F3: Input = Input::optional("f3", Kind::Number, "factor of the joint in three-dimensional heat flow");
 
@@ -234,7 +234,7 @@ pub fn factors(joint: &str) -> ((f64, f64), f64) {
     match joint {
         "butt" => ((0.9, 0.9), 0.9),
         "corner-fillet" => ((0.67, 0.9), 0.67),
-        "t-fillet" | "tee" | "fillet" => ((0.45, 0.67), 0.67),
+        "t-fillet" | "t-joint" | "tee" | "fillet" => ((0.45, 0.67), 0.67),
         _ => ((1.0, 1.0), 1.0),
     }
 }

@@ -112,7 +112,8 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (None, Some(power), _) => Meter::Power(given::positive("power", power)?),
         (None, None, Some(product)) => Meter::VoltsAndAmps(product),
         (None, None, None) => {
-            given.require(&["voltage", "current"])?;
+            let travel = ["travel_speed", "weld_length"].iter().any(|n| given.has(n));
+            given.require(&["voltage", "current", "travel_speed"][..if travel { 2 } else { 3 }])?;
             return Err(Trouble::Missing(vec!["voltage", "current"]));
         }
     };
@@ -129,7 +130,10 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let (word, energy) = match meter {
         Meter::Energy(energy) => {
-            let length = length.ok_or(Trouble::Missing(vec!["weld_length"]))?;
+            // Arc-on time at a steady travel gives the length as well.
+            let run = travel.zip(given.maybe::<Time>("arc_time")?).map(|(speed, time)| speed * time);
+            let length = length.or(run).ok_or(Trouble::Missing(vec!["weld_length"]))?;
+            given::positive("weld_length", length)?;
             answer.formula("arc_energy", "energy / weld_length");
             answer.formula("heat_input_us", "energy / weld_length");
             ("B: energy meter", HeatInput::from_si(energy.si() / length.si()))

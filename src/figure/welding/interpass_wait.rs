@@ -43,7 +43,7 @@ pub static INTERPASS_WAIT: Family = Family {
         .also(&["preheat_min", "interpass_minimum"]),
         Input::choice(
             "joint",
-            &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "tee", "fillet"],
+            cooling_time::JOINTS,
             Need::Default("run-on-plate"),
             "kind of joint; shortens the wait where more metal carries heat away",
         ),
@@ -155,6 +155,11 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (source.time_thick(at) * f3, thin)
     };
     let (thick, thin) = wait(highest);
+    if loss.is_some() {
+        // Loss towards the plate's own temperature: less than to the air, so
+        // the wait errs long.
+        answer.formula("wait_2d", "root of F2 q^2 exp(-2 t/tau) / (4 pi k rho c d^2 t) = (Ti - T0)^2");
+    }
     answer.put("wait_3d", thick);
     answer.put("wait_2d", thin);
     answer.put_word("heat_flow", if thin > thick { "2-D" } else { "3-D" });

@@ -15,6 +15,7 @@ pub mod preheat;
 pub mod preheat_category;
 pub mod preheat_combined_thickness;
 pub mod preheat_governs;
+pub mod preheat_guide;
 pub mod preheat_hydrogen_control;
 pub mod seam_shrinkage;
 pub mod shrinkage;
@@ -36,6 +37,7 @@ pub mod weld_flow;
 pub mod weld_group;
 pub mod weld_outline;
 pub mod weld_strength;
+pub mod wire_feed;
 
 use super::Family;
 
@@ -49,6 +51,7 @@ pub const FAMILIES: &[&Family] = &[
     &preheat_combined_thickness::PREHEAT_COMBINED_THICKNESS,
     &preheat_category::PREHEAT_CATEGORY,
     &preheat_hydrogen_control::PREHEAT_HYDROGEN_CONTROL,
+    &preheat_guide::PREHEAT_GUIDE,
     &preheat_governs::PREHEAT_GOVERNS,
     &cooling_time::COOLING_TIME,
     &cooling_time::HEAT_INPUT_WINDOW,
@@ -57,6 +60,7 @@ pub const FAMILIES: &[&Family] = &[
     &interpass_wait::COOLING_WAIT,
     &weld_metal::WELD_METAL,
     &weld_metal::DEPOSITION,
+    &wire_feed::WIRE_FEED,
     &shrinkage::SHRINKAGE,
     &shrinkage::ANGULAR_DISTORTION,
     &shrinkage::BOW_FAMILY,

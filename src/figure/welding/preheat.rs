@@ -207,6 +207,13 @@ pub(super) fn ambient(given: &Given) -> Result<Temperature, Trouble> {
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let metal = parent_metal::read(given, answer)?;
+    let lacks_cet = metal.is_none() && !given.has("cet");
+    let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
+    let missing: Vec<_> =
+        [(lacks_cet, "cet"), (lacks_hydrogen, "hydrogen")].iter().filter(|m| m.0).map(|m| m.1).collect();
+    if !missing.is_empty() {
+        return Err(Trouble::Missing(missing));
+    }
     let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet)?;
     if let (Some(metal), false) = (&metal, given.has("cet")) {
         let outside = carbon_equivalent::outside_cet(&metal.composition);

@@ -8,7 +8,8 @@ use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
 use crate::reference::metal::Listing;
 use crate::source::Source;
 
-const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
+/// The table.
+pub(super) const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
 const WARM: Source = Source::standard("AWS D1.1:2020", "table 5.8, note on cold base metal").from_memory();
 const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass temperature clause");
 
@@ -168,7 +169,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         match given.maybe::<Hydrogen>("hydrogen")? {
             Some(hydrogen) => given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, TABLE)?,
             None => {
-                answer.warn("Category D holds only with filler of H8 or lower: check the classification.")
+                answer.warn("Category D holds only with filler of H8 or lower: check the classification.");
             }
         }
     }

@@ -6,10 +6,12 @@ use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, 
 use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, unit};
 use crate::source::Source;
 
-const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
+/// The table.
+pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
 
-const JOINTS: &[&str] = &["butt", "t-fillet", "tee", "lap", "corner"];
+/// Words for the joint.
+pub(super) const JOINTS: &[&str] = &["butt", "t-fillet", "t-joint", "tee", "fillet", "lap", "corner"];
 
 /// Method A without its curves.
 pub static PREHEAT_COMBINED_THICKNESS: Family = Family {

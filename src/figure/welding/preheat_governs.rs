@@ -3,13 +3,16 @@
 use super::parent_metal::{self, Metal, with_metal};
 use super::preheat::MethodB;
 use super::{
-    carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_hydrogen_control,
+    carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
+    preheat_hydrogen_control,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Kind, Style, Temperature};
+use crate::quantity::{Hydrogen, Kind, Style, Temperature, unit};
 use crate::source::Source;
 
+const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
+const MAKER: Source = Source::entered("minimum the maker asks for");
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 /// Governing preheat.
@@ -25,7 +28,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
         Input::optional("thickness_2", Kind::Length, "other part, for combined thickness").also(&["t2"]),
         Input::choice(
             "joint",
-            &["butt", "t-fillet", "tee", "lap", "corner"],
+            preheat_combined_thickness::JOINTS,
             Need::Optional,
             "kind of joint, for combined thickness"
         ),
@@ -67,13 +70,18 @@ pub static PREHEAT_GOVERNS: Family = Family {
     outputs: &[
         Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B)
             .style(PREHEAT),
-        Output::word("method_a", "EN 1011-2 method A", "see preheat-combined-thickness", HIGHEST),
+        Output::word(
+            "method_a",
+            "EN 1011-2 method A",
+            "see preheat-combined-thickness",
+            preheat_combined_thickness::TABLE,
+        ),
         Output::new(
             "category_minimum",
             "AWS D1.1 category",
             Kind::Temperature,
             "see preheat-category",
-            HIGHEST,
+            preheat_category::TABLE,
         )
         .style(PREHEAT),
         Output::new(
@@ -81,7 +89,15 @@ pub static PREHEAT_GOVERNS: Family = Family {
             "AWS D1.1 hydrogen control",
             Kind::Temperature,
             "see preheat-hydrogen-control",
-            HIGHEST,
+            preheat_hydrogen_control::TABLE,
+        )
+        .style(PREHEAT),
+        Output::new(
+            "guide",
+            "4130 tube guide",
+            Kind::Temperature,
+            "see preheat-guide",
+            preheat_guide::TUBE_4130,
         )
         .style(PREHEAT),
         Output::words("methods", "every method", "its temperature, or why it gives none", HIGHEST),
@@ -139,7 +155,20 @@ fn method_a(given: &Given, metal: Option<&Metal>) -> Asked {
 
 fn category(given: &Given, metal: Option<&Metal>) -> Asked {
     let category = preheat_category::category(given, metal)?;
+    if let ("D", Some(hydrogen)) = (category, given.maybe::<Hydrogen>("hydrogen")?) {
+        given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, preheat_category::TABLE)?;
+    }
     preheat_category::minimum(category, given.need("thickness")?).map(Says::Minimum)
+}
+
+/// 4130 tube is outside the code tables and mostly thinner than method B takes.
+fn guide(given: &Given, metal: Option<&Metal>) -> Asked {
+    let tube = metal.and_then(|m| m.steel).is_some_and(|s| s.name.starts_with("4130"));
+    if !tube {
+        return Err(Trouble::impossible("there is no guide for this metal", ""));
+    }
+    let range = preheat_guide::tube_4130(given.need("thickness")?);
+    Ok(range.map_or(Says::Nothing, |(low, _)| Says::Minimum(low)))
 }
 
 fn hydrogen_control(given: &Given, metal: Option<&Metal>) -> Asked {
@@ -184,38 +213,70 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let Ok(Says::Minimum(t)) = &by_hydrogen {
         answer.put("hydrogen_control", *t);
     }
+    let guide = guide(given, metal);
+    if let Ok(Says::Minimum(t)) = &guide {
+        answer.put("guide", *t);
+    }
     let asked = [
-        ("EN 1011-2 method B", b),
-        ("EN 1011-2 method A", a),
-        ("AWS D1.1 category", by_category),
-        ("AWS D1.1 hydrogen control", by_hydrogen),
-        ("welding procedure", entered(given, "procedure_minimum")),
-        ("maker", entered(given, "maker_minimum")),
+        Method { name: "EN 1011-2 method B", source: preheat::METHOD_B, says: b },
+        Method { name: "EN 1011-2 method A", source: preheat_combined_thickness::TABLE, says: a },
+        Method { name: "AWS D1.1 category", source: preheat_category::TABLE, says: by_category },
+        Method {
+            name: "AWS D1.1 hydrogen control",
+            source: preheat_hydrogen_control::TABLE,
+            says: by_hydrogen,
+        },
+        Method { name: "4130 tube guide", source: preheat_guide::TUBE_4130, says: guide },
+        Method { name: "welding procedure", source: PROCEDURE, says: entered(given, "procedure_minimum") },
+        Method { name: "maker", source: MAKER, says: entered(given, "maker_minimum") },
     ];
-    if asked.iter().all(|(_, says)| says.is_err()) {
-        // The first refusal that is not a mere lack of inputs tells most.
-        let first = asked.into_iter().filter_map(|(_, says)| says.err());
-        let mut troubles: Vec<Trouble> = first.collect();
-        troubles.sort_by_key(|t| matches!(t, Trouble::Missing(_)));
+    if asked.iter().all(|m| m.says.is_err()) {
+        // A refusal that is not a mere lack of inputs tells most.
+        let mut troubles: Vec<Trouble> = asked.into_iter().filter_map(|m| m.says.err()).collect();
+        troubles.sort_by_key(|t| match t {
+            Trouble::OutOfRange { .. } | Trouble::Unknown { .. } => 0,
+            Trouble::Missing(_) => 1,
+            _ => 2,
+        });
         return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
     }
-    answer.put_words("methods", asked.iter().map(|(name, says)| format!("{name}: {}", in_words(says))));
-    let mut governing: Option<(&str, Temperature)> = None;
-    for (name, says) in &asked {
-        if let Ok(Says::Minimum(t)) = says
-            && governing.is_none_or(|(_, highest)| *t > highest)
-        {
-            governing = Some((name, *t));
+    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, in_words(&m.says))));
+    for method in &asked {
+        if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
+            answer.warn(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
-    let Some((name, temperature)) = governing else {
+    let mut governing: Option<(&Method, Temperature)> = None;
+    for method in &asked {
+        if let Ok(Says::Minimum(t)) = method.says
+            && governing.is_none_or(|(_, highest)| t > highest)
+        {
+            governing = Some((method, t));
+        }
+    }
+    let Some((method, temperature)) = governing else {
         answer.put_word("governs", "none asks for preheat");
-        answer.warn("No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.");
+        if !asked.iter().any(|m| matches!(m.says, Ok(Says::Assess))) {
+            answer.warn(
+                "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
+            );
+        }
         return Ok(());
     };
     answer.put("preheat", temperature);
-    answer.put_word("governs", name);
+    answer.source("preheat", method.source);
+    answer.put_word("governs", method.name);
+    if method.source.from_memory {
+        answer.warn("The governing value is recalled: check it against the code before relying on it.");
+    }
     interpass(given, temperature, answer)
+}
+
+/// A method, where it comes from and what it says.
+struct Method {
+    name: &'static str,
+    source: Source,
+    says: Asked,
 }
 
 /// Holds the minimum against the highest interpass temperature.

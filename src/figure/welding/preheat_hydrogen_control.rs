@@ -9,7 +9,8 @@ use crate::source::Source;
 
 const INDEX: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
-const TABLE: Source =
+/// The table, recalled.
+pub(super) const TABLE: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), minimum preheat by restraint").from_memory();
 
 /// Preheat by hydrogen control.

@@ -28,7 +28,19 @@ pub static SHRINKAGE: Family = Family {
     inputs: &[
         Input::choice(
             "joint",
-            &["butt", "t-fillet", "tee", "lap", "v", "double-v", "bevel", "double-bevel", "square"],
+            &[
+                "butt",
+                "t-fillet",
+                "t-joint",
+                "tee",
+                "fillet",
+                "lap",
+                "v",
+                "double-v",
+                "bevel",
+                "double-bevel",
+                "square",
+            ],
             Need::Required,
             "T or lap with two fillets, or a butt joint; a butt with an angle is a V",
         )
@@ -67,7 +79,7 @@ pub static SHRINKAGE: Family = Family {
             "T: 0.04 in x leg/t; lap: 0.06 in x leg/t; butt: middle of the band",
             FILLET,
         )
-        .range("two fillets; leg up to 3/4 of the thickness")
+        .range("fillets: a pair, leg up to 3/4 of the thickness; butt: the middle of a wide band")
         .style(GAUGE),
         Output::new(
             "allowance_low",
@@ -193,7 +205,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let kind = given.word("joint")?;
     given.require(&["thickness"])?;
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let is_butt = !matches!(kind, "t-fillet" | "tee" | "lap");
+    let is_butt = !matches!(kind, "t-fillet" | "t-joint" | "tee" | "fillet" | "lap");
     let mm = |value| Length::of(value, unit::MM);
     if is_butt {
         let area = groove::read(given)?.total();

@@ -218,7 +218,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Read::Area(_) => {}
         Read::Fillet(section) => {
             answer.put("area_triangles", section.triangles);
-            answer.put("area_cap", section.cap);
+            if section.cap.si() > 0.0 {
+                answer.put("area_cap", section.cap);
+            }
         }
         Read::Groove(section) => {
             answer.put("area_opening", section.opening);
@@ -269,8 +271,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     if let Some(total) = bill.total() {
         answer.put("cost", total);
-        unpriced(given, &bill, answer);
     }
+    unpriced(given, &bill, answer);
     Ok(())
 }
 
@@ -319,9 +321,9 @@ fn per_mass(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             answer.put(id, price(money));
         }
     }
+    unpriced(given, &bill, answer);
     let Some(total) = bill.total() else { return Ok(()) };
     answer.put("cost_per_mass", price(total));
-    unpriced(given, &bill, answer);
     if given.has("break_even_price") || given.has("compared_cost") {
         given.require(&["break_even_price", "compared_cost"])?;
         let compared: MoneyPerMass = given.need("compared_cost")?;
