@@ -180,7 +180,8 @@ pub fn find(text: &str) -> Option<Thread> {
 /// Lower case, one kind of dash and multiplication sign, no inch marks.
 fn squeeze(text: &str) -> String {
     let mut plain = text.trim().to_lowercase();
-    for (from, to) in [("×", "x"), ("*", "x"), ("–", "-"), ("−", "-"), ("\"", ""), ("″", ""), ("”", "")] {
+    for (from, to) in [("×", "x"), ("*", "x"), ("–", "-"), ("−", "-"), ("\"", ""), ("″", ""), ("”", "")]
+    {
         plain = plain.replace(from, to);
     }
     plain
@@ -287,9 +288,7 @@ fn diameter(parts: &[&str], tpi: Option<f64>) -> Option<f64> {
             let numbered = tpi.is_some_and(|t| t >= 24.0) && !one.contains(['/', '.']) && value >= 2.0;
             Some(if numbered { 0.060 + 0.013 * value } else { value })
         }
-        [whole, part] if part.contains('/') && !whole.contains('/') => {
-            Some(number(whole)? + fraction(part)?)
-        }
+        [whole, part] if part.contains('/') && !whole.contains('/') => Some(number(whole)? + fraction(part)?),
         _ => None,
     }
 }

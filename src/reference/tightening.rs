@@ -28,11 +28,31 @@ pub const METHODS: &[Method] = &[
     Method { word: "turn-of-nut", scatter: 0.15, source: MH, conflict: None },
     Method { word: "indicating-washer", scatter: 0.10, source: MH, conflict: None },
     Method { word: "computer-controlled", scatter: 0.15, source: MH, conflict: None },
-    Method { word: "yield-controlled", scatter: 0.12, source: VDI, conflict: Some("8 % in Machinery's Handbook") },
-    Method { word: "elongation", scatter: 0.05, source: NASA, conflict: Some("3 to 5 % in Machinery's Handbook") },
+    Method {
+        word: "yield-controlled",
+        scatter: 0.12,
+        source: VDI,
+        conflict: Some("8 % in Machinery's Handbook"),
+    },
+    Method {
+        word: "elongation",
+        scatter: 0.05,
+        source: NASA,
+        conflict: Some("3 to 5 % in Machinery's Handbook"),
+    },
     Method { word: "ultrasonic", scatter: 0.10, source: NASA, conflict: Some("1 % in Machinery's Handbook") },
-    Method { word: "strain-gauge", scatter: 0.05, source: NASA, conflict: Some("1 % in Machinery's Handbook") },
-    Method { word: "hydraulic-tensioner", scatter: 0.23, source: VDI, conflict: Some("15 % in NASA NSTS 08307") },
+    Method {
+        word: "strain-gauge",
+        scatter: 0.05,
+        source: NASA,
+        conflict: Some("1 % in Machinery's Handbook"),
+    },
+    Method {
+        word: "hydraulic-tensioner",
+        scatter: 0.23,
+        source: VDI,
+        conflict: Some("15 % in NASA NSTS 08307"),
+    },
     Method { word: "power-driver", scatter: 0.43, source: VDI, conflict: None },
     Method { word: "impact-wrench", scatter: 0.60, source: VDI, conflict: None },
 ];
@@ -124,8 +144,7 @@ pub const RCSC: Source =
 
 /// Turn of nut from snug: length up to this many diameters, turns, tolerance
 /// in degrees (tolerances from memory).
-pub const TURNS: &[(f64, f64, f64)] =
-    &[(4.0, 1.0 / 3.0, 30.0), (8.0, 0.5, 30.0), (12.0, 2.0 / 3.0, 45.0)];
+pub const TURNS: &[(f64, f64, f64)] = &[(4.0, 1.0 / 3.0, 30.0), (8.0, 0.5, 30.0), (12.0, 2.0 / 3.0, 45.0)];
 
 /// Source of [`EMBEDDING`].
 pub const VDI_EMBEDDING: Source = Source::standard("VDI 2230", "table 5, embedding").from_memory();

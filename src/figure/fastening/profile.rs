@@ -3,8 +3,8 @@
 use std::f64::consts::PI;
 
 use super::selection::Thread;
-use crate::quantity::{Angle, Area, Dimensioned, Length, math, round, unit};
 use crate::quantity::Toward;
+use crate::quantity::{Angle, Area, Dimensioned, Length, math, round, unit};
 use crate::reference::thread::Series;
 
 /// Height of the sharp triangle over the pitch: sqrt(3) / 2.

@@ -10,7 +10,8 @@ use crate::source::Source;
 
 const SHORT: Source = shigley("eq. 8-27, T = K d F");
 const FACTOR: Source = Source::practice("published nut factors by finish; the lowest where they disagree");
-const SCATTER: Source = Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
+const SCATTER: Source =
+    Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
 const ROUND: Source = Source::practice("torque set to a mark of the wrench");
 const MAKER: Source = Source::entered("torque of the manufacturer");
 /// K of thread and face with any lubricant, for the warning about dry torques.
