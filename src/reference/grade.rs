@@ -175,7 +175,10 @@ fn words(text: &str) -> Vec<String> {
     plain
         .split([' ', ',', '/', '-', '(', ')', ':'])
         .map(|w| w.trim_matches('.'))
-        .map(|w| w.strip_prefix("gr").filter(|r| r.starts_with(|c: char| c.is_ascii_digit())).unwrap_or(w))
+        .map(|w| {
+            let bare = w.strip_prefix("gr").map(|r| r.trim_start_matches('.'));
+            bare.filter(|r| r.starts_with(|c: char| c.is_ascii_digit())).unwrap_or(w)
+        })
         .filter(|w| !w.is_empty() && !FILLERS.contains(w))
         .map(str::to_owned)
         .collect()

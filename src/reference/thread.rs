@@ -132,7 +132,8 @@ impl Thread {
             (
                 Length::of(row.major, unit::IN),
                 Length::of(1.0 / row.lead, unit::IN),
-                format!("{} {}", row.designation, row.series.word()),
+                // The 8 of 8-UN stands in the designation already.
+                format!("{} {}", row.designation, row.series.word().trim_start_matches("8-")),
             )
         };
         Self { name, series: row.series, major, pitch, row: Some(row) }
@@ -268,7 +269,8 @@ fn split_unified(plain: &str) -> Option<Unified> {
         && rest.ends_with([' ', '-'])
     {
         eight = true;
-        size = format!("{}-8", rest.trim_end_matches([' ', '-']));
+        let rest = rest.trim_end_matches([' ', '-']);
+        size = if rest.ends_with("-8") { rest.to_owned() } else { format!("{rest}-8") };
     }
     let size = size.trim_start_matches(['#']).trim().replace(" x ", "-").replace([' ', 'x'], "-");
     let parts: Vec<&str> = size.split('-').map(str::trim).filter(|p| !p.is_empty()).collect();

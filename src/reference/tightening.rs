@@ -130,12 +130,25 @@ pub const U_BOLTS: &[(&str, f64, f64, f64, f64)] = &[
 /// Source of [`WHEELS`].
 pub const WHEEL_MANUAL: Source = Source::handbook("trailer-axle owner manual", "wheel nut torque stages");
 
-/// Wheel nuts, lbf-ft: stud, seat, wheel, and low and high of three stages.
+/// Published stages of one wheel stud.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WheelNut {
+    /// Stud size in inches.
+    pub stud: &'static str,
+    /// Seat of the nut.
+    pub seat: &'static str,
+    /// Wheel it is printed for.
+    pub wheel: &'static str,
+    /// Low and high torque of each stage, lbf-ft.
+    pub stages: [(f64, f64); 3],
+}
+
+/// Wheel nuts.
 #[rustfmt::skip]
-pub const WHEELS: &[(&str, &str, &str, [(f64, f64); 3])] = &[
-    ("1/2", "cone", "14, 15 or 16 in", [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)]),
-    ("9/16", "cone", "16 in", [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)]),
-    ("5/8", "cone", "16 in dual or 17.5 in", [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)]),
+pub const WHEELS: &[WheelNut] = &[
+    WheelNut { stud: "1/2", seat: "cone", wheel: "14, 15 or 16 in", stages: [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)] },
+    WheelNut { stud: "9/16", seat: "cone", wheel: "16 in", stages: [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)] },
+    WheelNut { stud: "5/8", seat: "cone", wheel: "16 in dual or 17.5 in", stages: [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)] },
 ];
 
 /// Source of [`TURNS`].

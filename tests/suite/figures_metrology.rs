@@ -1,5 +1,7 @@
 //! Metrology figures against printed tables and independent calculations.
 
+#![allow(clippy::disallowed_methods, reason = "a second opinion uses the platform's own functions")]
+
 use proptest::prelude::*;
 use tackwright::figure::metrology::budget::{Component, combine, coverage_factor};
 use tackwright::figure::metrology::decision::{Limits, Verdict};

@@ -9,5 +9,6 @@
 
 mod figures;
 mod figures_fastening;
+mod figures_fastening_laws;
 mod figures_metrology;
 mod quantities;

@@ -101,7 +101,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("torque", Torque::from_si(arm * preload.si()));
     answer.put("nut_factor", Number::from_si(arm / thread.major.si()));
     if let Some(strength) = strength {
-        let proof = strength.proof * profile::stress_area(thread);
+        let proof = strength.proof * profile::nominal_stress_area(thread);
         answer.put("proof_share", Percent::from_si(preload.si() / proof.si()));
     }
     if !thread.is_metric() {

@@ -81,17 +81,17 @@ fn run_wheel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let text = given.word("stud")?;
     let bare = text.trim().trim_end_matches("in").trim_matches([' ', '"']);
     let size = bare.split([' ', '-']).next().unwrap_or("");
-    let Some((_, seat, wheel, stages)) = WHEELS.iter().find(|row| row.0 == size) else {
+    let Some(nut) = WHEELS.iter().find(|nut| nut.stud == size) else {
         return Err(Trouble::Unknown {
             input: "stud".to_owned(),
             given: text.to_owned(),
-            choices: WHEELS.iter().map(|row| row.0.to_owned()).collect(),
+            choices: WHEELS.iter().map(|nut| nut.stud.to_owned()).collect(),
         });
     };
-    answer.put_word("seat", *seat);
-    answer.put_word("wheel", *wheel);
-    answer.put_list("stage_min", stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
-    answer.put_list("stage_max", stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));
+    answer.put_word("seat", nut.seat);
+    answer.put_word("wheel", nut.wheel);
+    answer.put_list("stage_min", nut.stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
+    answer.put_list("stage_max", nut.stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));
     answer.put_list("check_after", [10.0, 25.0, 50.0].map(|m| Length::of(m, unit::MILE)));
     answer.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
     Ok(())

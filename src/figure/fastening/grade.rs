@@ -19,7 +19,7 @@ pub static GRADE_STRENGTH: Family = Family {
             "stress_area",
             "tensile stress area",
             Kind::Area,
-            "formula 1 of the thread",
+            "as printed in the thread table, else formula 1",
             shigley("eq. 8-2"),
         ),
         Output::new("proof_stress", "proof stress", Kind::Stress, "table by size", TABLE),

@@ -41,7 +41,7 @@ pub static PRELOAD: Family = Family {
             "stress_area",
             "tensile stress area",
             Kind::Area,
-            "formula 1 of the thread",
+            "as printed in the thread table, else formula 1",
             shigley("eq. 8-2"),
         ),
         Output::new(

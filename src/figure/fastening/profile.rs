@@ -66,6 +66,19 @@ pub fn root_area(thread: &Thread) -> Area {
     circle(root(thread))
 }
 
+/// Stress area the standards compute loads with: as printed in the thread
+/// table, else by formula.
+#[must_use]
+pub fn nominal_stress_area(thread: &Thread) -> Area {
+    thread.printed_stress_area().unwrap_or_else(|| stress_area(thread))
+}
+
+/// Minor-diameter area as printed in the thread table, else by formula.
+#[must_use]
+pub fn nominal_root_area(thread: &Thread) -> Area {
+    thread.printed_root_area().unwrap_or_else(|| root_area(thread))
+}
+
 /// Lead angle at the pitch diameter, single start.
 #[must_use]
 pub fn lead_angle(thread: &Thread) -> Angle {

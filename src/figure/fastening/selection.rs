@@ -67,14 +67,14 @@ pub(super) fn thread(given: &Given) -> Result<Thread, Trouble> {
     })
 }
 
-/// Tensile stress area: given, or formula 1.
+/// Tensile stress area: given, as printed, or by formula 1.
 ///
 /// # Errors
 /// If a given area is not above zero.
 pub(super) fn stress_area(given: &Given, thread: &Thread) -> Result<Area, Trouble> {
     match given.maybe::<Area>("area")? {
         Some(area) => given::positive("area", area),
-        None => Ok(profile::stress_area(thread)),
+        None => Ok(profile::nominal_stress_area(thread)),
     }
 }
 

@@ -123,7 +123,7 @@ fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let sp = strength.proof;
     let d = thread.major;
-    let (shank, root) = (profile::circle(d), profile::root_area(&thread));
+    let (shank, root) = (profile::circle(d), profile::nominal_root_area(&thread));
     let mut found: Vec<(&'static str, &'static str, Force)> = Vec::new();
     let thickness: Option<Length> = given.maybe("plate_thickness")?;
     let plate: Option<Stress> = given.maybe("plate_yield")?;
@@ -239,7 +239,7 @@ fn run_pin(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
     };
     let area = if given.has("thread") {
-        profile::root_area(&selection::thread(given)?)
+        profile::nominal_root_area(&selection::thread(given)?)
     } else {
         profile::circle(diameter)
     };

@@ -128,6 +128,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (order, names): (Vec<usize>, Vec<String>) = match given.maybe_word("pattern")?.unwrap_or("circle") {
         "rectangle" => {
             let (rows, columns) = (count(given, "rows", None, 1.0)?, count(given, "columns", None, 1.0)?);
+            if rows * columns > 400 {
+                return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
+            }
             let order = sequence::rectangle(rows, columns);
             let name = |n: &usize| format!("row {} column {}", (n - 1) / columns + 1, (n - 1) % columns + 1);
             let names = order.iter().map(name).collect();
