@@ -106,8 +106,10 @@ pub struct NutFactor {
 }
 
 const SHIGLEY: Source = Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-15");
-const BICKFORD: Source =
-    Source::handbook("Bickford and Nassar, Handbook of Bolts and Bolted Joints", "ch. 2 table 1, as quoted second hand");
+const BICKFORD: Source = Source::handbook(
+    "Bickford and Nassar, Handbook of Bolts and Bolted Joints",
+    "ch. 2 table 1, as quoted second hand",
+);
 const TRADE: Source = Source::practice("fastener-trade torque charts, 75 % of proof load");
 const RULE: Source = Source::handbook("shop handbook rule", "0.20 dry, 0.15 with any lubricant, as quoted");
 
@@ -163,8 +165,7 @@ pub fn nut_factor(finish: Finish, table: Option<Table>) -> Option<Choice> {
     let rows = || NUT_FACTORS.iter().filter(move |r| r.finish == finish);
     let lowest = rows().map(|r| r.low).fold(f64::INFINITY, f64::min);
     let highest = rows().map(|r| r.high).fold(0.0, f64::max);
-    let row = *rows()
-        .filter(|r| table.is_none_or(|t| r.table == t))
-        .min_by(|a, b| a.low.total_cmp(&b.low))?;
+    let row =
+        *rows().filter(|r| table.is_none_or(|t| r.table == t)).min_by(|a, b| a.low.total_cmp(&b.low))?;
     Some(Choice { row, factor: row.low, lowest, highest })
 }

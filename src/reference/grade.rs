@@ -116,7 +116,8 @@ impl Band {
 
 const J429: Source = Source::standard("SAE J429", "table 1");
 const J429_8_2: Source = Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-9");
-const A307: Source = Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-10, ASTM A307");
+const A307: Source =
+    Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-10, ASTM A307");
 const A449: Source = Source::standard("ASTM A449", "strength by size; proof as SAE J429 grade 5");
 const A354: Source = Source::standard("ASTM A354", "strength by size; proof from Shigley table 8-10");
 const A354_BC: Source = Source::standard("ASTM A354", "grade BC; proof stress").from_memory();
@@ -161,7 +162,8 @@ pub const BANDS: &[Band] = &[
 ];
 
 /// Words that name no grade.
-const FILLERS: &[&str] = &["sae", "astm", "iso", "grade", "gr", "class", "property", "cl", "type", "bolt", "steel"];
+const FILLERS: &[&str] =
+    &["sae", "astm", "iso", "grade", "gr", "class", "property", "cl", "type", "bolt", "steel"];
 
 /// Words of a designation, lower case, without fillers: `Gr. 8` is `8`,
 /// `A354BD` is `a354 bd`.
@@ -173,7 +175,10 @@ fn words(text: &str) -> Vec<String> {
     plain
         .split([' ', ',', '/', '-', '(', ')', ':'])
         .map(|w| w.trim_matches('.'))
-        .map(|w| w.strip_prefix("gr").filter(|r| r.starts_with(|c: char| c.is_ascii_digit())).unwrap_or(w))
+        .map(|w| {
+            let bare = w.strip_prefix("gr").map(|r| r.trim_start_matches('.'));
+            bare.filter(|r| r.starts_with(|c: char| c.is_ascii_digit())).unwrap_or(w)
+        })
         .filter(|w| !w.is_empty() && !FILLERS.contains(w))
         .map(str::to_owned)
         .collect()
@@ -186,7 +191,8 @@ pub(super) fn means(text: &str, standard: &str, grade: &str) -> bool {
     let (standard, grade) = (words(standard), words(grade));
     let known = |w: &String| standard.contains(w) || grade.contains(w);
     // The standard alone will do when it has one grade.
-    let enough = given.iter().any(|w| grade.contains(w)) || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
+    let enough = given.iter().any(|w| grade.contains(w))
+        || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
     !given.is_empty() && given.iter().all(known) && enough
 }
 

@@ -107,8 +107,10 @@ fn is_coarse(thread: &Thread) -> bool {
 const J995: Source = Source::standard("SAE J995", "proof stresses");
 const A563: Source = Source::standard("ASTM A563", "proof stresses").from_memory();
 const A194: Source = Source::standard("ASTM A194", "grade 2H proof stress").from_memory();
-const ISO_898_2: Source =
-    Source::standard("ISO 898-2:1992 (EN 20898-2)", "proof loads, coarse thread, style 1 (class 12: style 2)");
+const ISO_898_2: Source = Source::standard(
+    "ISO 898-2:1992 (EN 20898-2)",
+    "proof loads, coarse thread, style 1 (class 12: style 2)",
+);
 const THIN: Source = Source::standard("ISO 898-2", "thin nuts, classes 04 and 05").from_memory();
 
 const fn inch(
@@ -190,7 +192,9 @@ pub fn find(text: &str, thread: &Thread, style: Option<Style>, overtapped: bool)
     let fits = |row: &&NutRow| {
         row.metric == thread.is_metric()
             && means(text, row.standard, row.grade)
-            && style.map_or(matches!(row.style, Style::Hex | Style::Heavy) || row.source == THIN, |s| s == row.style)
+            && style.map_or(matches!(row.style, Style::Hex | Style::Heavy) || row.source == THIN, |s| {
+                s == row.style
+            })
             && row.holds_for(thread)
     };
     // The coated row if there is one, else the plain one.
@@ -216,7 +220,9 @@ pub fn names(metric: bool) -> Vec<String> {
 #[must_use]
 pub fn matching(bolt_standard: &str, bolt_grade: &str) -> Vec<&'static str> {
     match (bolt_standard, bolt_grade) {
-        ("SAE J429", "1" | "2") | ("ASTM A307", _) => vec!["SAE J995 2", "SAE J995 5", "SAE J995 8", "ASTM A563 A"],
+        ("SAE J429", "1" | "2") | ("ASTM A307", _) => {
+            vec!["SAE J995 2", "SAE J995 5", "SAE J995 8", "ASTM A563 A"]
+        }
         ("SAE J429", "4" | "5" | "5.2") => vec!["SAE J995 5", "SAE J995 8", "ASTM A563 DH"],
         ("ASTM A449", _) => vec!["SAE J995 5", "SAE J995 8", "ASTM A563 C", "ASTM A563 DH", "ASTM A194 2H"],
         ("SAE J429", _) => vec!["SAE J995 8", "ASTM A563 DH", "ASTM A194 2H"],
@@ -225,11 +231,17 @@ pub fn matching(bolt_standard: &str, bolt_grade: &str) -> Vec<&'static str> {
         ("ASTM A193", _) => vec!["ASTM A194 2H", "ASTM A563 DH"],
         ("ISO 898-1", grade) => {
             let number: u32 = grade.split('.').next().and_then(|n| n.parse().ok()).unwrap_or(u32::MAX);
-            [("ISO 898-2 5", 5), ("ISO 898-2 6", 6), ("ISO 898-2 8", 8), ("ISO 898-2 10", 10), ("ISO 898-2 12", 12)]
-                .into_iter()
-                .filter(|(_, class)| *class >= number)
-                .map(|(name, _)| name)
-                .collect()
+            [
+                ("ISO 898-2 5", 5),
+                ("ISO 898-2 6", 6),
+                ("ISO 898-2 8", 8),
+                ("ISO 898-2 10", 10),
+                ("ISO 898-2 12", 12),
+            ]
+            .into_iter()
+            .filter(|(_, class)| *class >= number)
+            .map(|(name, _)| name)
+            .collect()
         }
         _ => Vec::new(),
     }

@@ -132,7 +132,8 @@ impl Thread {
             (
                 Length::of(row.major, unit::IN),
                 Length::of(1.0 / row.lead, unit::IN),
-                format!("{} {}", row.designation, row.series.word()),
+                // The 8 of 8-UN stands in the designation already.
+                format!("{} {}", row.designation, row.series.word().trim_start_matches("8-")),
             )
         };
         Self { name, series: row.series, major, pitch, row: Some(row) }
@@ -180,7 +181,8 @@ pub fn find(text: &str) -> Option<Thread> {
 /// Lower case, one kind of dash and multiplication sign, no inch marks.
 fn squeeze(text: &str) -> String {
     let mut plain = text.trim().to_lowercase();
-    for (from, to) in [("×", "x"), ("*", "x"), ("–", "-"), ("−", "-"), ("\"", ""), ("″", ""), ("”", "")] {
+    for (from, to) in [("×", "x"), ("*", "x"), ("–", "-"), ("−", "-"), ("\"", ""), ("″", ""), ("”", "")]
+    {
         plain = plain.replace(from, to);
     }
     plain
@@ -267,7 +269,8 @@ fn split_unified(plain: &str) -> Option<Unified> {
         && rest.ends_with([' ', '-'])
     {
         eight = true;
-        size = format!("{}-8", rest.trim_end_matches([' ', '-']));
+        let rest = rest.trim_end_matches([' ', '-']);
+        size = if rest.ends_with("-8") { rest.to_owned() } else { format!("{rest}-8") };
     }
     let size = size.trim_start_matches(['#']).trim().replace(" x ", "-").replace([' ', 'x'], "-");
     let parts: Vec<&str> = size.split('-').map(str::trim).filter(|p| !p.is_empty()).collect();
@@ -287,9 +290,7 @@ fn diameter(parts: &[&str], tpi: Option<f64>) -> Option<f64> {
             let numbered = tpi.is_some_and(|t| t >= 24.0) && !one.contains(['/', '.']) && value >= 2.0;
             Some(if numbered { 0.060 + 0.013 * value } else { value })
         }
-        [whole, part] if part.contains('/') && !whole.contains('/') => {
-            Some(number(whole)? + fraction(part)?)
-        }
+        [whole, part] if part.contains('/') && !whole.contains('/') => Some(number(whole)? + fraction(part)?),
         _ => None,
     }
 }

@@ -28,11 +28,31 @@ pub const METHODS: &[Method] = &[
     Method { word: "turn-of-nut", scatter: 0.15, source: MH, conflict: None },
     Method { word: "indicating-washer", scatter: 0.10, source: MH, conflict: None },
     Method { word: "computer-controlled", scatter: 0.15, source: MH, conflict: None },
-    Method { word: "yield-controlled", scatter: 0.12, source: VDI, conflict: Some("8 % in Machinery's Handbook") },
-    Method { word: "elongation", scatter: 0.05, source: NASA, conflict: Some("3 to 5 % in Machinery's Handbook") },
+    Method {
+        word: "yield-controlled",
+        scatter: 0.12,
+        source: VDI,
+        conflict: Some("8 % in Machinery's Handbook"),
+    },
+    Method {
+        word: "elongation",
+        scatter: 0.05,
+        source: NASA,
+        conflict: Some("3 to 5 % in Machinery's Handbook"),
+    },
     Method { word: "ultrasonic", scatter: 0.10, source: NASA, conflict: Some("1 % in Machinery's Handbook") },
-    Method { word: "strain-gauge", scatter: 0.05, source: NASA, conflict: Some("1 % in Machinery's Handbook") },
-    Method { word: "hydraulic-tensioner", scatter: 0.23, source: VDI, conflict: Some("15 % in NASA NSTS 08307") },
+    Method {
+        word: "strain-gauge",
+        scatter: 0.05,
+        source: NASA,
+        conflict: Some("1 % in Machinery's Handbook"),
+    },
+    Method {
+        word: "hydraulic-tensioner",
+        scatter: 0.23,
+        source: VDI,
+        conflict: Some("15 % in NASA NSTS 08307"),
+    },
     Method { word: "power-driver", scatter: 0.43, source: VDI, conflict: None },
     Method { word: "impact-wrench", scatter: 0.60, source: VDI, conflict: None },
 ];
@@ -110,12 +130,25 @@ pub const U_BOLTS: &[(&str, f64, f64, f64, f64)] = &[
 /// Source of [`WHEELS`].
 pub const WHEEL_MANUAL: Source = Source::handbook("trailer-axle owner manual", "wheel nut torque stages");
 
-/// Wheel nuts, lbf-ft: stud, seat, wheel, and low and high of three stages.
+/// Published stages of one wheel stud.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WheelNut {
+    /// Stud size in inches.
+    pub stud: &'static str,
+    /// Seat of the nut.
+    pub seat: &'static str,
+    /// Wheel it is printed for.
+    pub wheel: &'static str,
+    /// Low and high torque of each stage, lbf-ft.
+    pub stages: [(f64, f64); 3],
+}
+
+/// Wheel nuts.
 #[rustfmt::skip]
-pub const WHEELS: &[(&str, &str, &str, [(f64, f64); 3])] = &[
-    ("1/2", "cone", "14, 15 or 16 in", [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)]),
-    ("9/16", "cone", "16 in", [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)]),
-    ("5/8", "cone", "16 in dual or 17.5 in", [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)]),
+pub const WHEELS: &[WheelNut] = &[
+    WheelNut { stud: "1/2", seat: "cone", wheel: "14, 15 or 16 in", stages: [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)] },
+    WheelNut { stud: "9/16", seat: "cone", wheel: "16 in", stages: [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)] },
+    WheelNut { stud: "5/8", seat: "cone", wheel: "16 in dual or 17.5 in", stages: [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)] },
 ];
 
 /// Source of [`TURNS`].
@@ -124,8 +157,7 @@ pub const RCSC: Source =
 
 /// Turn of nut from snug: length up to this many diameters, turns, tolerance
 /// in degrees (tolerances from memory).
-pub const TURNS: &[(f64, f64, f64)] =
-    &[(4.0, 1.0 / 3.0, 30.0), (8.0, 0.5, 30.0), (12.0, 2.0 / 3.0, 45.0)];
+pub const TURNS: &[(f64, f64, f64)] = &[(4.0, 1.0 / 3.0, 30.0), (8.0, 0.5, 30.0), (12.0, 2.0 / 3.0, 45.0)];
 
 /// Source of [`EMBEDDING`].
 pub const VDI_EMBEDDING: Source = Source::standard("VDI 2230", "table 5, embedding").from_memory();

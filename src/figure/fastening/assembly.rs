@@ -18,25 +18,55 @@ pub static VDI_PRELOAD: Family = Family {
     inputs: &[
         THREAD,
         GRADE,
-        Input::optional("yield_strength", Kind::Stress, "yield strength, if not from the grade").also(&["rp02", "yield_stress", "rp"]),
-        Input::defaulted("mu", Kind::Number, "0.12", "friction of thread and bearing face").also(&["mu_total", "friction"]),
+        Input::optional("yield_strength", Kind::Stress, "yield strength, if not from the grade").also(&[
+            "rp02",
+            "yield_stress",
+            "rp",
+        ]),
+        Input::defaulted("mu", Kind::Number, "0.12", "friction of thread and bearing face")
+            .also(&["mu_total", "friction"]),
         Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&["mu_g", "mu_t"]),
         Input::optional("mu_bearing", Kind::Number, "bearing friction; wins over mu").also(&["mu_k", "mu_b"]),
         Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used").also(&["nu"]),
-        Input::optional("bearing_diameter", Kind::Length, "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d").also(&["db", "dkm"]),
+        Input::optional(
+            "bearing_diameter",
+            Kind::Length,
+            "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
+        )
+        .also(&["db", "dkm"]),
         Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&["dw"]),
         Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
         PROOF,
     ],
     outputs: &[
         Output::new("yield_stress", "yield strength used", Kind::Stress, "table by size", VDI),
-        Output::new("stress_diameter", "stress diameter d0", Kind::Length, "(d2 + d3)/2", VDI).style(crate::quantity::show::GAUGE),
-        Output::new("preload", "assembly preload F_M", Kind::Force, "A0 nu Rp0.2 / sqrt(1 + 3 [1.5 (d2/d0) (P/(pi d2) + 1.155 mu_G)]^2)", VDI)
-            .range("elastic, 60 degree thread, shank not thinner than the thread")
-            .style(Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down()),
-        Output::new("torque", "tightening torque M_A", Kind::Torque, "F_M (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K)", VDI).style(FINE_TORQUE.down()),
+        Output::new("stress_diameter", "stress diameter d0", Kind::Length, "(d2 + d3)/2", VDI)
+            .style(crate::quantity::show::GAUGE),
+        Output::new(
+            "preload",
+            "assembly preload F_M",
+            Kind::Force,
+            "A0 nu Rp0.2 / sqrt(1 + 3 [1.5 (d2/d0) (P/(pi d2) + 1.155 mu_G)]^2)",
+            VDI,
+        )
+        .range("elastic, 60 degree thread, shank not thinner than the thread")
+        .style(Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down()),
+        Output::new(
+            "torque",
+            "tightening torque M_A",
+            Kind::Torque,
+            "F_M (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K)",
+            VDI,
+        )
+        .style(FINE_TORQUE.down()),
         Output::new("nut_factor", "nut factor K", Kind::Number, "M_A / (F_M d)", VDI),
-        Output::new("proof_share", "share of proof load", Kind::Percent, "preload / (proof stress x stress area)", VDI),
+        Output::new(
+            "proof_share",
+            "share of proof load",
+            Kind::Percent,
+            "preload / (proof stress x stress area)",
+            VDI,
+        ),
     ],
     example: "thread=M12x1.25 grade=8.8 mu=0.12",
     run,
@@ -71,7 +101,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("torque", Torque::from_si(arm * preload.si()));
     answer.put("nut_factor", Number::from_si(arm / thread.major.si()));
     if let Some(strength) = strength {
-        let proof = strength.proof * profile::stress_area(thread);
+        let proof = strength.proof * profile::nominal_stress_area(thread);
         answer.put("proof_share", Percent::from_si(preload.si() / proof.si()));
     }
     if !thread.is_metric() {

@@ -9,9 +9,12 @@ use crate::source::Source;
 const LOW: Style = FINE_TORQUE.up();
 const HIGH: Style = FINE_TORQUE.down();
 const ROAD: Style = Style::pair(Form::decimal(unit::MILE, 1.0), Form::decimal(unit::KM, 1.0));
-const SPRING_SHOP: Source = Source::practice("spring shops: 100 mi; truck manuals: 500 mi; then each service");
-const FLANGE: Source = Source::standard("ASME PCC-1", "circular passes until no nut turns, again after 4 h").from_memory();
-const STRUCTURE: Source = Source::practice("inspect after the last pass; torque again after heat or settling");
+const SPRING_SHOP: Source =
+    Source::practice("spring shops: 100 mi; truck manuals: 500 mi; then each service");
+const FLANGE: Source =
+    Source::standard("ASME PCC-1", "circular passes until no nut turns, again after 4 h").from_memory();
+const STRUCTURE: Source =
+    Source::practice("inspect after the last pass; torque again after heat or settling");
 
 /// U-bolt torque chart.
 pub static UBOLT_CHART: Family = Family {
@@ -58,9 +61,11 @@ pub static WHEEL_NUTS: Family = Family {
     name: "wheel-nuts",
     group: Group::Fastening,
     title: "published tightening stages of trailer wheel nuts, and when to check them",
-    inputs: &[
-        Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&["thread", "size", "stud_size"]),
-    ],
+    inputs: &[Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&[
+        "thread",
+        "size",
+        "stud_size",
+    ])],
     outputs: &[
         Output::word("seat", "seat of the nut", "table", WHEEL_MANUAL),
         Output::word("wheel", "wheel", "table", WHEEL_MANUAL),
@@ -76,17 +81,17 @@ fn run_wheel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let text = given.word("stud")?;
     let bare = text.trim().trim_end_matches("in").trim_matches([' ', '"']);
     let size = bare.split([' ', '-']).next().unwrap_or("");
-    let Some((_, seat, wheel, stages)) = WHEELS.iter().find(|row| row.0 == size) else {
+    let Some(nut) = WHEELS.iter().find(|nut| nut.stud == size) else {
         return Err(Trouble::Unknown {
             input: "stud".to_owned(),
             given: text.to_owned(),
-            choices: WHEELS.iter().map(|row| row.0.to_owned()).collect(),
+            choices: WHEELS.iter().map(|nut| nut.stud.to_owned()).collect(),
         });
     };
-    answer.put_word("seat", *seat);
-    answer.put_word("wheel", *wheel);
-    answer.put_list("stage_min", stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
-    answer.put_list("stage_max", stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));
+    answer.put_word("seat", nut.seat);
+    answer.put_word("wheel", nut.wheel);
+    answer.put_list("stage_min", nut.stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
+    answer.put_list("stage_max", nut.stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));
     answer.put_list("check_after", [10.0, 25.0, 50.0].map(|m| Length::of(m, unit::MILE)));
     answer.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
     Ok(())
@@ -97,7 +102,13 @@ pub static RETORQUE: Family = Family {
     name: "retorque",
     group: Group::Fastening,
     title: "when to torque a joint again, by kind of joint",
-    inputs: &[Input::choice("joint", &["u-bolt", "wheel", "flange", "structural", "welded-near"], Need::Required, "kind of joint").also(&["kind", "type"])],
+    inputs: &[Input::choice(
+        "joint",
+        &["u-bolt", "wheel", "flange", "structural", "welded-near"],
+        Need::Required,
+        "kind of joint",
+    )
+    .also(&["kind", "type"])],
     outputs: &[
         Output::list("distances", "check again after", Kind::Length, "table", SPRING_SHOP).style(ROAD),
         Output::words("when", "when", "rule by kind of joint", SPRING_SHOP),
@@ -110,21 +121,39 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (miles, when, source): (&[f64], &[&str], Source) = match given.word("joint")? {
         "u-bolt" => (
             &[100.0, 500.0],
-            &["after 100 mi of settling", "within the first 500 mi (800 km)", "then at each service", "after any welding or heat near the clamp"],
+            &[
+                "after 100 mi of settling",
+                "within the first 500 mi (800 km)",
+                "then at each service",
+                "after any welding or heat near the clamp",
+            ],
             SPRING_SHOP,
         ),
         "wheel" => (
             &[10.0, 25.0, 50.0],
-            &["after 10, 25 and 50 mi, first drive and after each wheel change", "then 50 to 100 mi later (common practice)"],
+            &[
+                "after 10, 25 and 50 mi, first drive and after each wheel change",
+                "then 50 to 100 mi later (common practice)",
+            ],
             WHEEL_MANUAL,
         ),
-        "flange" => (&[], &["circular passes at full torque until no nut turns", "once more after at least 4 h"], FLANGE),
+        "flange" => (
+            &[],
+            &["circular passes at full torque until no nut turns", "once more after at least 4 h"],
+            FLANGE,
+        ),
         "welded-near" => (
             &[],
-            &["torque put on before welding near the joint is void", "torque again when the joint is cold", "and again after settling"],
+            &[
+                "torque put on before welding near the joint is void",
+                "torque again when the joint is cold",
+                "and again after settling",
+            ],
             STRUCTURE,
         ),
-        _ => (&[], &["check pass in rotation after the last stage", "again after heat or settling"], STRUCTURE),
+        _ => {
+            (&[], &["check pass in rotation after the last stage", "again after heat or settling"], STRUCTURE)
+        }
     };
     answer.put_list("distances", miles.iter().map(|m| Length::of(*m, unit::MILE)));
     answer.put_words("when", when.iter().map(|w| (*w).to_owned()));
@@ -132,4 +161,3 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.source("when", source);
     Ok(())
 }
-

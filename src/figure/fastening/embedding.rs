@@ -11,8 +11,11 @@ use crate::quantity::{
 use crate::reference::tightening::{EMBEDDING, RCSC, TURNS, VDI_EMBEDDING};
 use crate::source::Source;
 
-const RESILIENCE: Source = Source::standard("VDI 2230", "bolt resilience: 0.5 d head, 0.5 d engaged thread, 0.4 d nut").from_memory();
-const TURN: Source = Source::derived("pitch over a full turn, springs in series", "Shigley ex. 8-4 stiffnesses");
+const RESILIENCE: Source =
+    Source::standard("VDI 2230", "bolt resilience: 0.5 d head, 0.5 d engaged thread, 0.4 d nut")
+        .from_memory();
+const TURN: Source =
+    Source::derived("pitch over a full turn, springs in series", "Shigley ex. 8-4 stiffnesses");
 
 /// Loss of preload by embedding.
 pub static EMBEDDING_LOSS: Family = Family {
@@ -22,25 +25,61 @@ pub static EMBEDDING_LOSS: Family = Family {
     inputs: &[
         THREAD,
         Input::required("grip", Kind::Length, "thickness of all members clamped").also(&["l", "grip_length"]),
-        Input::required("shank", Kind::Length, "unthreaded length within the grip").also(&["ld", "unthreaded"]),
+        Input::required("shank", Kind::Length, "unthreaded length within the grip")
+            .also(&["ld", "unthreaded"]),
         Input::defaulted("roughness", Kind::Length, "16 um", "roughness Rz of the surfaces").also(&["rz"]),
-        Input::choice("load", &["axial", "shear"], Need::Default("axial"), "direction of the working load").also(&["direction"]),
+        Input::choice("load", &["axial", "shear"], Need::Default("axial"), "direction of the working load")
+            .also(&["direction"]),
         Input::defaulted("interfaces", Kind::Number, "1", "inner interfaces between members"),
         Input::defaulted("seats", Kind::Number, "2", "head and nut seats"),
         Input::optional("embedding", Kind::Length, "total embedding, if known").also(&["fz"]),
         Input::defaulted("bolt_modulus", Kind::Stress, "205 GPa", "modulus of the bolt").also(&["e_bolt"]),
-        Input::defaulted("member_modulus", Kind::Stress, "207 GPa", "modulus of the members").also(&["e_member"]),
-        Input::optional("member_compliance", Kind::Compliance, "compliance of the members, if known").also(&["delta_p"]),
-        Input::optional("preload", Kind::Force, "preload, to give the loss as a share").also(&["fm", "clamp_load"]),
+        Input::defaulted("member_modulus", Kind::Stress, "207 GPa", "modulus of the members")
+            .also(&["e_member"]),
+        Input::optional("member_compliance", Kind::Compliance, "compliance of the members, if known")
+            .also(&["delta_p"]),
+        Input::optional("preload", Kind::Force, "preload, to give the loss as a share")
+            .also(&["fm", "clamp_load"]),
     ],
     outputs: &[
-        Output::new("embedding", "embedding", Kind::Length, "thread + seats + inner interfaces", VDI_EMBEDDING)
-            .style(Style::single(Form::decimal(unit::UM, 0.1))),
-        Output::new("bolt_compliance", "compliance of the bolt", Kind::Compliance, "[0.5 d/Ad + ld/Ad + lt/A3 + 0.5 d/A3 + 0.4 d/Ad] / E", RESILIENCE),
-        Output::new("member_compliance", "compliance of the members", Kind::Compliance, "1 / (E d 0.78715 exp(0.62873 d / l))", shigley("eq. 8-23")),
-        Output::new("loss", "preload lost", Kind::Force, "embedding / (bolt_compliance + member_compliance)", VDI_EMBEDDING).up(),
-        Output::new("loss_share", "share of the preload lost", Kind::Percent, "loss / preload", VDI_EMBEDDING)
-            .style(Style::of(Kind::Percent).up()),
+        Output::new(
+            "embedding",
+            "embedding",
+            Kind::Length,
+            "thread + seats + inner interfaces",
+            VDI_EMBEDDING,
+        )
+        .style(Style::single(Form::decimal(unit::UM, 0.1))),
+        Output::new(
+            "bolt_compliance",
+            "compliance of the bolt",
+            Kind::Compliance,
+            "[0.5 d/Ad + ld/Ad + lt/A3 + 0.5 d/A3 + 0.4 d/Ad] / E",
+            RESILIENCE,
+        ),
+        Output::new(
+            "member_compliance",
+            "compliance of the members",
+            Kind::Compliance,
+            "1 / (E d 0.78715 exp(0.62873 d / l))",
+            shigley("eq. 8-23"),
+        ),
+        Output::new(
+            "loss",
+            "preload lost",
+            Kind::Force,
+            "embedding / (bolt_compliance + member_compliance)",
+            VDI_EMBEDDING,
+        )
+        .up(),
+        Output::new(
+            "loss_share",
+            "share of the preload lost",
+            Kind::Percent,
+            "loss / preload",
+            VDI_EMBEDDING,
+        )
+        .style(Style::of(Kind::Percent).up()),
         Output::new("preload_left", "preload left", Kind::Force, "preload - loss", VDI_EMBEDDING).down(),
     ],
     example: "thread=M12 grip=\"40 mm\" shank=\"12 mm\" preload=\"43.1 kN\"",
@@ -49,7 +88,12 @@ pub static EMBEDDING_LOSS: Family = Family {
 
 /// Compliance of a bolt with its head, engaged thread and nut, VDI 2230.
 #[must_use]
-pub fn bolt_compliance(thread: &selection::Thread, shank: Length, threaded: Length, modulus: Stress) -> Compliance {
+pub fn bolt_compliance(
+    thread: &selection::Thread,
+    shank: Length,
+    threaded: Length,
+    modulus: Stress,
+) -> Compliance {
     let shank_area = profile::circle(thread.major).si();
     let root_area = profile::circle(profile::minor_external(thread)).si();
     let d = thread.major.si();
@@ -62,7 +106,12 @@ pub fn bolt_compliance(thread: &selection::Thread, shank: Length, threaded: Leng
 ///
 /// # Errors
 /// If Rz is outside the table.
-pub fn embedding(roughness: Length, shear: bool, seats: Number, interfaces: Number) -> Result<Length, Trouble> {
+pub fn embedding(
+    roughness: Length,
+    shear: bool,
+    seats: Number,
+    interfaces: Number,
+) -> Result<Length, Trouble> {
     given::within("roughness", roughness, unit::UM, 0.0..=160.0, VDI_EMBEDDING)?;
     let rz = roughness.to(unit::UM);
     let row = EMBEDDING.iter().find(|(upper, _, _)| rz < *upper).or(EMBEDDING.last());
@@ -78,7 +127,10 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let grip: Length = given::positive("grip", given.need("grip")?)?;
     let shank: Length = given.need("shank")?;
     if shank.si() < 0.0 || shank > grip {
-        return Err(Trouble::impossible("the unthreaded length must be within the grip", "check shank and grip"));
+        return Err(Trouble::impossible(
+            "the unthreaded length must be within the grip",
+            "check shank and grip",
+        ));
     }
     let settled = match given.maybe::<Length>("embedding")? {
         Some(settled) => given::positive("embedding", settled)?,
@@ -93,12 +145,14 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             embedding(rz, shear, seats, inner)?
         }
     };
-    let e_bolt: Stress = given::positive("bolt_modulus", given.or("bolt_modulus", Stress::of(205.0, unit::GPA))?)?;
+    let e_bolt: Stress =
+        given::positive("bolt_modulus", given.or("bolt_modulus", Stress::of(205.0, unit::GPA))?)?;
     let bolt = bolt_compliance(&thread, shank, grip - shank, e_bolt);
     let member = match given.maybe::<Compliance>("member_compliance")? {
         Some(known) => given::positive("member_compliance", known)?,
         None => {
-            let e: Stress = given::positive("member_modulus", given.or("member_modulus", Stress::of(207.0, unit::GPA))?)?;
+            let e: Stress =
+                given::positive("member_modulus", given.or("member_modulus", Stress::of(207.0, unit::GPA))?)?;
             Compliance::from_si(1.0 / members_fit(thread.major, grip, e, Material::Steel).si())
         }
     };
@@ -110,7 +164,10 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let Some(preload) = given.maybe::<Force>("preload")? {
         let preload = given::positive("preload", preload)?;
         if loss.si() >= preload.si() {
-            return Err(Trouble::impossible("embedding takes the whole preload", "use a longer bolt or a higher preload"));
+            return Err(Trouble::impossible(
+                "embedding takes the whole preload",
+                "use a longer bolt or a higher preload",
+            ));
         }
         answer.put("loss_share", Percent::from_si(loss.si() / preload.si()));
         answer.put("preload_left", preload - loss);
@@ -132,8 +189,14 @@ pub static TURN_TO_LOAD: Family = Family {
         Input::optional("angle", Kind::Angle, "angle turned from snug").also(&["turn", "rotation"]),
     ],
     outputs: &[
-        Output::new("joint_stiffness", "stiffness of bolt and members in series", Kind::SpringRate, "kb km / (kb + km)", TURN)
-            .style(Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0))),
+        Output::new(
+            "joint_stiffness",
+            "stiffness of bolt and members in series",
+            Kind::SpringRate,
+            "kb km / (kb + km)",
+            TURN,
+        )
+        .style(Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0))),
         Output::new("force_per_degree", "preload per degree", Kind::Force, "joint_stiffness x P / 360", TURN)
             .style(Style::pair(Form::decimal(unit::LBF, 1.0), Form::decimal(unit::KN, 0.001))),
         Output::new("angle", "angle for the wanted preload", Kind::Angle, "preload / force_per_degree", TURN),
@@ -174,16 +237,29 @@ pub static TURN_OF_NUT: Family = Family {
     ],
     outputs: &[
         Output::new("slenderness", "length over diameter", Kind::Number, "bolt_length / d", RCSC),
-        Output::new("turn", "rotation from snug", Kind::Angle, "1/3 turn to 4 d, 1/2 to 8 d, 2/3 to 12 d", RCSC)
-            .range("bolt length to 12 diameters, faces square to the axis"),
+        Output::new(
+            "turn",
+            "rotation from snug",
+            Kind::Angle,
+            "1/3 turn to 4 d, 1/2 to 8 d, 2/3 to 12 d",
+            RCSC,
+        )
+        .range("bolt length to 12 diameters, faces square to the axis"),
         Output::new("turns", "rotation in turns", Kind::Number, "turn / 360 deg", RCSC),
-        Output::new("tolerance", "tolerance each way", Kind::Angle, "30 deg, 45 deg for 2/3 turn", RCSC_TOLERANCE),
+        Output::new(
+            "tolerance",
+            "tolerance each way",
+            Kind::Angle,
+            "30 deg, 45 deg for 2/3 turn",
+            RCSC_TOLERANCE,
+        ),
     ],
     example: "thread=\"3/4-10\" bolt_length=\"4 in\"",
     run: run_turn_of_nut,
 };
 
-const RCSC_TOLERANCE: Source = Source::standard("RCSC Specification for Structural Joints", "table 8.2 tolerances").from_memory();
+const RCSC_TOLERANCE: Source =
+    Source::standard("RCSC Specification for Structural Joints", "table 8.2 tolerances").from_memory();
 
 fn run_turn_of_nut(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let thread = selection::thread(given)?;

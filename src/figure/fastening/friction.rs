@@ -10,9 +10,16 @@ use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Torque,
 use crate::source::Source;
 
 const ISO: Source = Source::standard("ISO 16047", "tightening torque, total").from_memory();
-const VDI: Source = Source::standard("VDI 2230", "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against 69 printed rows");
-const SCREW: Source = Source::derived("square-thread statics with the flank angle", "ISO 16047 form and a numerical inclined-plane balance");
-const MOTOSH: Source = Source::handbook("Motosh equation", "P/(2 pi) + mu_t r_t/cos 30 + mu_b r_b").from_memory();
+const VDI: Source = Source::standard(
+    "VDI 2230",
+    "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against 69 printed rows",
+);
+const SCREW: Source = Source::derived(
+    "square-thread statics with the flank angle",
+    "ISO 16047 form and a numerical inclined-plane balance",
+);
+const MOTOSH: Source =
+    Source::handbook("Motosh equation", "P/(2 pi) + mu_t r_t/cos 30 + mu_b r_b").from_memory();
 /// 1 / cos 30 degrees as the printed formulas round it.
 const SECANT: f64 = 1.154_700_538_379_251_7;
 
@@ -23,35 +30,126 @@ pub static TORQUE_FRICTION: Family = Family {
     title: "tightening torque from friction coefficients, its shares, and the nut factor",
     inputs: &[
         THREAD,
-        Input::optional("preload", Kind::Force, "preload; without it only ratios are given").also(&["force", "clamp_load", "fi"]),
-        Input::optional("mu", Kind::Number, "friction of thread and bearing face together").also(&["friction", "mu_total", "f"]),
-        Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&["mu_t", "mu_g", "thread_friction"]),
-        Input::optional("mu_bearing", Kind::Number, "bearing-face friction; wins over mu").also(&["mu_b", "mu_k", "bearing_friction", "fc"]),
-        Input::optional("bearing_diameter", Kind::Length, "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d")
-            .also(&["db", "dkm", "d_b", "collar_diameter"]),
+        Input::optional("preload", Kind::Force, "preload; without it only ratios are given").also(&[
+            "force",
+            "clamp_load",
+            "fi",
+        ]),
+        Input::optional("mu", Kind::Number, "friction of thread and bearing face together")
+            .also(&["friction", "mu_total", "f"]),
+        Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&[
+            "mu_t",
+            "mu_g",
+            "thread_friction",
+        ]),
+        Input::optional("mu_bearing", Kind::Number, "bearing-face friction; wins over mu").also(&[
+            "mu_b",
+            "mu_k",
+            "bearing_friction",
+            "fc",
+        ]),
+        Input::optional(
+            "bearing_diameter",
+            Kind::Length,
+            "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
+        )
+        .also(&["db", "dkm", "d_b", "collar_diameter"]),
         Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&["dw"]),
         Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
-        Input::optional("root", Kind::Length, "root diameter for the mean diameter of the textbook form").also(&["dr", "root_diameter"]),
-        Input::optional("seat_half_angle", Kind::Angle, "half angle of a cone seat; flat faces have none").also(&["cone_half_angle"]),
+        Input::optional("root", Kind::Length, "root diameter for the mean diameter of the textbook form")
+            .also(&["dr", "root_diameter"]),
+        Input::optional("seat_half_angle", Kind::Angle, "half angle of a cone seat; flat faces have none")
+            .also(&["cone_half_angle"]),
     ],
     outputs: &[
-        Output::new("lead_angle", "lead angle at the textbook mean diameter", Kind::Angle, "atan(P / (pi dm)), dm = (d + dr)/2", shigley("ex. 8-3"))
-            .style(crate::quantity::show::FINE_ANGLE),
-        Output::new("mean_diameter", "mean thread diameter of the textbook form", Kind::Length, "(d + dr)/2", shigley("ex. 8-3"))
-            .style(crate::quantity::show::GAUGE),
-        Output::new("bearing_diameter", "mean diameter of the bearing face", Kind::Length, "(dw + dh)/2, or 1.25 d", shigley("eq. 8-25"))
-            .style(crate::quantity::show::GAUGE),
-        Output::new("nut_factor", "nut factor K, textbook form", Kind::Number, "(dm/2d)(tan l + f sec a)/(1 - f tan l sec a) + (Db/2d) fc", shigley("eq. 8-26"))
-            .range("60 degree thread, single start, flat face, elastic range"),
+        Output::new(
+            "lead_angle",
+            "lead angle at the textbook mean diameter",
+            Kind::Angle,
+            "atan(P / (pi dm)), dm = (d + dr)/2",
+            shigley("ex. 8-3"),
+        )
+        .style(crate::quantity::show::FINE_ANGLE),
+        Output::new(
+            "mean_diameter",
+            "mean thread diameter of the textbook form",
+            Kind::Length,
+            "(d + dr)/2",
+            shigley("ex. 8-3"),
+        )
+        .style(crate::quantity::show::GAUGE),
+        Output::new(
+            "bearing_diameter",
+            "mean diameter of the bearing face",
+            Kind::Length,
+            "(dw + dh)/2, or 1.25 d",
+            shigley("eq. 8-25"),
+        )
+        .style(crate::quantity::show::GAUGE),
+        Output::new(
+            "nut_factor",
+            "nut factor K, textbook form",
+            Kind::Number,
+            "(dm/2d)(tan l + f sec a)/(1 - f tan l sec a) + (Db/2d) fc",
+            shigley("eq. 8-26"),
+        )
+        .range("60 degree thread, single start, flat face, elastic range"),
         Output::new("nut_factor_vdi", "nut factor K, VDI form", Kind::Number, "torque_vdi / (F d)", VDI),
-        Output::new("torque", "torque, textbook form", Kind::Torque, "K d F", shigley("eq. 8-26")).style(FINE_TORQUE),
-        Output::new("torque_exact", "torque, exact screw", Kind::Torque, "F [d2/2 (P/(pi d2) + 1.1547 mu_t)/(1 - 1.1547 mu_t P/(pi d2)) + mu_b Db/2]", SCREW).style(FINE_TORQUE),
-        Output::new("torque_iso", "torque, ISO 16047", Kind::Torque, "F [1/2 (P + 1.154 pi mu_t d2)/(pi - 1.154 mu_t P/d2) + mu_b Db/2]", ISO).style(FINE_TORQUE),
-        Output::new("torque_vdi", "torque, VDI 2230", Kind::Torque, "F (0.16 P + 0.58 d2 mu_t + mu_b Db/2)", VDI).style(FINE_TORQUE),
-        Output::new("torque_motosh", "torque, sum of three terms", Kind::Torque, "F (P/(2 pi) + mu_t d2/(2 cos 30) + mu_b Db/2), without the product of lead and friction", MOTOSH).style(FINE_TORQUE),
-        Output::new("share_pitch", "share that stretches the bolt", Kind::Percent, "0.16 P over the sum", VDI),
-        Output::new("share_thread", "share lost in the thread", Kind::Percent, "0.58 d2 mu_t over the sum", VDI),
-        Output::new("share_bearing", "share lost under the nut", Kind::Percent, "mu_b Db/2 over the sum", VDI),
+        Output::new("torque", "torque, textbook form", Kind::Torque, "K d F", shigley("eq. 8-26"))
+            .style(FINE_TORQUE),
+        Output::new(
+            "torque_exact",
+            "torque, exact screw",
+            Kind::Torque,
+            "F [d2/2 (P/(pi d2) + 1.1547 mu_t)/(1 - 1.1547 mu_t P/(pi d2)) + mu_b Db/2]",
+            SCREW,
+        )
+        .style(FINE_TORQUE),
+        Output::new(
+            "torque_iso",
+            "torque, ISO 16047",
+            Kind::Torque,
+            "F [1/2 (P + 1.154 pi mu_t d2)/(pi - 1.154 mu_t P/d2) + mu_b Db/2]",
+            ISO,
+        )
+        .style(FINE_TORQUE),
+        Output::new(
+            "torque_vdi",
+            "torque, VDI 2230",
+            Kind::Torque,
+            "F (0.16 P + 0.58 d2 mu_t + mu_b Db/2)",
+            VDI,
+        )
+        .style(FINE_TORQUE),
+        Output::new(
+            "torque_motosh",
+            "torque, sum of three terms",
+            Kind::Torque,
+            "F (P/(2 pi) + mu_t d2/(2 cos 30) + mu_b Db/2), without the product of lead and friction",
+            MOTOSH,
+        )
+        .style(FINE_TORQUE),
+        Output::new(
+            "share_pitch",
+            "share that stretches the bolt",
+            Kind::Percent,
+            "0.16 P over the sum",
+            VDI,
+        ),
+        Output::new(
+            "share_thread",
+            "share lost in the thread",
+            Kind::Percent,
+            "0.58 d2 mu_t over the sum",
+            VDI,
+        ),
+        Output::new(
+            "share_bearing",
+            "share lost under the nut",
+            Kind::Percent,
+            "mu_b Db/2 over the sum",
+            VDI,
+        ),
     ],
     example: "thread=\"3/4-16\" preload=\"25 kip\" mu=0.15",
     run,
@@ -161,14 +259,24 @@ fn contact(given: &Given) -> Result<Contact, Trouble> {
     let both: Option<Number> = given.maybe("mu")?;
     let read = |name: &'static str| -> Result<Number, Trouble> {
         let value = given.maybe(name)?.or(both).ok_or_else(|| {
-            Trouble::Missing(if given.has("mu_thread") || given.has("mu_bearing") { vec![name] } else { vec!["mu"] })
+            Trouble::Missing(if given.has("mu_thread") || given.has("mu_bearing") {
+                vec![name]
+            } else {
+                vec!["mu"]
+            })
         })?;
         friction(name, value)
     };
     let (mu_thread, mu_bearing) = (read("mu_thread")?, read("mu_bearing")?);
     let mut bearing = bearing_diameter(given, &thread, 1.25)?;
     if let Some(half) = given.maybe::<crate::quantity::Angle>("seat_half_angle")? {
-        given::within("seat_half_angle", half, unit::DEG, 15.0..=90.0, Source::derived("cone seat", "force triangle"))?;
+        given::within(
+            "seat_half_angle",
+            half,
+            unit::DEG,
+            15.0..=90.0,
+            Source::derived("cone seat", "force triangle"),
+        )?;
         bearing /= crate::quantity::math::sin(half);
     }
     let root = match given.maybe::<Length>("root")? {

@@ -6,10 +6,13 @@ use crate::quantity::{Dimensioned, Form, Kind, Number, Style as Shown, unit};
 use crate::reference::nut::{self, Style};
 use crate::source::Source;
 
-const PROOF_LOAD: Source = Source::standard("SAE J995 and ISO 898-2", "proof load = proof stress x stress area of the bolt");
-const LABEL: Source =
-    Source::practice("nut grade at least the bolt grade; metric nut class at least the first number of the bolt class");
-const DEVELOPS: Source = Source::standard("SAE J995 and ISO 898-2", "nut proof load against proof load of the bolt");
+const PROOF_LOAD: Source =
+    Source::standard("SAE J995 and ISO 898-2", "proof load = proof stress x stress area of the bolt");
+const LABEL: Source = Source::practice(
+    "nut grade at least the bolt grade; metric nut class at least the first number of the bolt class",
+);
+const DEVELOPS: Source =
+    Source::standard("SAE J995 and ISO 898-2", "nut proof load against proof load of the bolt");
 const RATIO: Shown = Shown::single(Form::decimal(unit::ONE, 0.001)).down();
 
 /// Does the nut carry what the bolt can?
@@ -20,10 +23,8 @@ pub static NUT_MATCH: Family = Family {
     inputs: &[
         THREAD,
         GRADE,
-        Input::name("nut", Need::Required, "nut grade or class, such as SAE J995 8, A194 2H, 10").also(&[
-            "nut_grade",
-            "nut_class",
-        ]),
+        Input::name("nut", Need::Required, "nut grade or class, such as SAE J995 8, A194 2H, 10")
+            .also(&["nut_grade", "nut_class"]),
         Input::choice(
             "nut_style",
             &["hex", "heavy", "high", "jam", "thin", "slotted"],
@@ -31,20 +32,58 @@ pub static NUT_MATCH: Family = Family {
             "shape of the nut; without it the full nut of the grade",
         )
         .also(&["style"]),
-        Input::flag("overtapped", "whether the nut is zinc coated and tapped oversize").also(&["galvanized", "galvanised"]),
+        Input::flag("overtapped", "whether the nut is zinc coated and tapped oversize")
+            .also(&["galvanized", "galvanised"]),
         PROOF,
         AREA,
     ],
     outputs: &[
         Output::word("name", "nut", "standard, grade and style", PROOF_LOAD),
         Output::new("nut_proof_stress", "proof stress of the nut", Kind::Stress, "table", PROOF_LOAD),
-        Output::new("nut_proof_load", "proof load of the nut", Kind::Force, "nut_proof_stress x stress area", PROOF_LOAD),
-        Output::new("bolt_proof_load", "proof load of the bolt", Kind::Force, "proof stress x stress area", PROOF_LOAD),
-        Output::new("bolt_tensile_load", "breaking load of the bolt", Kind::Force, "tensile strength x stress area", PROOF_LOAD),
-        Output::new("ratio", "nut proof over bolt proof", Kind::Number, "nut_proof_load / bolt_proof_load", DEVELOPS).style(RATIO),
-        Output::new("ratio_tensile", "nut proof over bolt breaking load", Kind::Number, "nut_proof_load / bolt_tensile_load", DEVELOPS).style(RATIO),
+        Output::new(
+            "nut_proof_load",
+            "proof load of the nut",
+            Kind::Force,
+            "nut_proof_stress x stress area",
+            PROOF_LOAD,
+        ),
+        Output::new(
+            "bolt_proof_load",
+            "proof load of the bolt",
+            Kind::Force,
+            "proof stress x stress area",
+            PROOF_LOAD,
+        ),
+        Output::new(
+            "bolt_tensile_load",
+            "breaking load of the bolt",
+            Kind::Force,
+            "tensile strength x stress area",
+            PROOF_LOAD,
+        ),
+        Output::new(
+            "ratio",
+            "nut proof over bolt proof",
+            Kind::Number,
+            "nut_proof_load / bolt_proof_load",
+            DEVELOPS,
+        )
+        .style(RATIO),
+        Output::new(
+            "ratio_tensile",
+            "nut proof over bolt breaking load",
+            Kind::Number,
+            "nut_proof_load / bolt_tensile_load",
+            DEVELOPS,
+        )
+        .style(RATIO),
         Output::flag("develops", "the nut develops the bolt", "nut_proof_load >= bolt_proof_load", DEVELOPS),
-        Output::flag("develops_tensile", "the bolt breaks before the nut strips", "nut_proof_load >= bolt_tensile_load", DEVELOPS),
+        Output::flag(
+            "develops_tensile",
+            "the bolt breaks before the nut strips",
+            "nut_proof_load >= bolt_tensile_load",
+            DEVELOPS,
+        ),
         Output::flag("label_matches", "the grades are a usual pair", "table of pairs", LABEL),
         Output::word("verdict", "verdict", "develops and label_matches", DEVELOPS),
         Output::words("matching_nuts", "usual nuts for this bolt", "table of pairs", LABEL),

@@ -9,8 +9,10 @@ use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Stress, S
 use crate::source::Source;
 
 const STRUCTURAL: Source =
-    Source::standard("RCSC Specification for Structural Joints", "minimum pretension, 0.70 of tensile").from_memory();
-const VDI: Source = Source::standard("VDI 2230:2003", "table A1, assembly preload; checked against 69 printed rows");
+    Source::standard("RCSC Specification for Structural Joints", "minimum pretension, 0.70 of tensile")
+        .from_memory();
+const VDI: Source =
+    Source::standard("VDI 2230:2003", "table A1, assembly preload; checked against 69 printed rows");
 /// Source of the 75 and 90 per cent targets.
 pub(super) const TARGET: Source = shigley("eq. 8-31 and 8-32, p. 442");
 
@@ -22,21 +24,49 @@ pub static PRELOAD: Family = Family {
     inputs: &[
         THREAD,
         GRADE,
-        Input::optional("percent", Kind::Percent, "wanted share of the proof load")
-            .also(&["percent_of_proof", "percent_proof", "share"]),
+        Input::optional("percent", Kind::Percent, "wanted share of the proof load").also(&[
+            "percent_of_proof",
+            "percent_proof",
+            "share",
+        ]),
         Input::defaulted("mu_thread", Kind::Number, "0.12", "thread friction for the share of yield")
             .also(&["mu", "mu_g", "thread_friction"]),
-        Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used while tightening").also(&["nu"]),
+        Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used while tightening")
+            .also(&["nu"]),
         PROOF,
         AREA,
     ],
     outputs: &[
-        Output::new("stress_area", "tensile stress area", Kind::Area, "formula 1 of the thread", shigley("eq. 8-2")),
-        Output::new("proof_load", "proof load Fp", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
-        Output::new("preload_reused", "preload, connection taken apart again", Kind::Force, "0.75 Fp", TARGET),
+        Output::new(
+            "stress_area",
+            "tensile stress area",
+            Kind::Area,
+            "as printed in the thread table, else formula 1",
+            shigley("eq. 8-2"),
+        ),
+        Output::new(
+            "proof_load",
+            "proof load Fp",
+            Kind::Force,
+            "proof stress x stress_area",
+            shigley("eq. 8-32"),
+        ),
+        Output::new(
+            "preload_reused",
+            "preload, connection taken apart again",
+            Kind::Force,
+            "0.75 Fp",
+            TARGET,
+        ),
         Output::new("preload_permanent", "preload, permanent connection", Kind::Force, "0.90 Fp", TARGET),
         Output::new("preload", "preload at the wanted share", Kind::Force, "percent x Fp", TARGET),
-        Output::new("preload_stress", "stress at that preload", Kind::Stress, "preload / stress_area", TARGET),
+        Output::new(
+            "preload_stress",
+            "stress at that preload",
+            Kind::Stress,
+            "preload / stress_area",
+            TARGET,
+        ),
         Output::new(
             "preload_yield",
             "preload at the share of yield, torsion counted",
@@ -45,7 +75,13 @@ pub static PRELOAD: Family = Family {
             VDI,
         )
         .range("elastic, 60 degree thread; inch: UNR minor diameter for d3"),
-        Output::new("pretension", "structural minimum pretension", Kind::Force, "0.70 tensile x stress_area", STRUCTURAL),
+        Output::new(
+            "pretension",
+            "structural minimum pretension",
+            Kind::Force,
+            "0.70 tensile x stress_area",
+            STRUCTURAL,
+        ),
         Output::new(
             "pretension_rounded",
             "structural minimum pretension, to the kip",

@@ -3,8 +3,8 @@
 use std::f64::consts::PI;
 
 use super::selection::Thread;
-use crate::quantity::{Angle, Area, Dimensioned, Length, math, round, unit};
 use crate::quantity::Toward;
+use crate::quantity::{Angle, Area, Dimensioned, Length, math, round, unit};
 use crate::reference::thread::Series;
 
 /// Height of the sharp triangle over the pitch: sqrt(3) / 2.
@@ -64,6 +64,19 @@ pub fn stress_area(thread: &Thread) -> Area {
 #[must_use]
 pub fn root_area(thread: &Thread) -> Area {
     circle(root(thread))
+}
+
+/// Stress area the standards compute loads with: as printed in the thread
+/// table, else by formula.
+#[must_use]
+pub fn nominal_stress_area(thread: &Thread) -> Area {
+    thread.printed_stress_area().unwrap_or_else(|| stress_area(thread))
+}
+
+/// Minor-diameter area as printed in the thread table, else by formula.
+#[must_use]
+pub fn nominal_root_area(thread: &Thread) -> Area {
+    thread.printed_root_area().unwrap_or_else(|| root_area(thread))
 }
 
 /// Lead angle at the pitch diameter, single start.

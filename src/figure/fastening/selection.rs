@@ -21,8 +21,13 @@ pub(super) const fn shigley(place: &'static str) -> Source {
 
 /// Thread designation.
 pub(super) const THREAD: Input =
-    Input::name("thread", Need::Required, "thread size, such as 1/2-20 UNF, M12 or M12x1.25")
-        .also(&["size", "thread_size", "bolt_size", "bolt", "designation"]);
+    Input::name("thread", Need::Required, "thread size, such as 1/2-20 UNF, M12 or M12x1.25").also(&[
+        "size",
+        "thread_size",
+        "bolt_size",
+        "bolt",
+        "designation",
+    ]);
 
 /// Grade designation.
 pub(super) const GRADE: Input = Input::name(
@@ -34,13 +39,20 @@ pub(super) const GRADE: Input = Input::name(
 
 /// Proof stress by hand.
 pub(super) const PROOF: Input =
-    Input::optional("proof", Kind::Stress, "proof stress, if it is not to be taken from the grade")
-        .also(&["proof_stress", "proof_strength", "sp"]);
+    Input::optional("proof", Kind::Stress, "proof stress, if it is not to be taken from the grade").also(&[
+        "proof_stress",
+        "proof_strength",
+        "sp",
+    ]);
 
 /// Stress area by hand.
 pub(super) const AREA: Input =
-    Input::optional("area", Kind::Area, "tensile stress area, if it is not to be computed")
-        .also(&["stress_area", "tensile_stress_area", "at", "as"]);
+    Input::optional("area", Kind::Area, "tensile stress area, if it is not to be computed").also(&[
+        "stress_area",
+        "tensile_stress_area",
+        "at",
+        "as",
+    ]);
 
 /// The thread the input names.
 ///
@@ -55,14 +67,14 @@ pub(super) fn thread(given: &Given) -> Result<Thread, Trouble> {
     })
 }
 
-/// Tensile stress area: given, or formula 1.
+/// Tensile stress area: given, as printed, or by formula 1.
 ///
 /// # Errors
 /// If a given area is not above zero.
 pub(super) fn stress_area(given: &Given, thread: &Thread) -> Result<Area, Trouble> {
     match given.maybe::<Area>("area")? {
         Some(area) => given::positive("area", area),
-        None => Ok(profile::stress_area(thread)),
+        None => Ok(profile::nominal_stress_area(thread)),
     }
 }
 
@@ -191,7 +203,16 @@ pub(super) fn strength(given: &Given, thread: &Thread, answer: &mut Answer) -> R
 pub fn usual_increment(torque: Torque, metric: bool) -> Torque {
     if metric {
         let t = torque.to(unit::N_M);
-        return Torque::of(if t < 20.0 { 0.5 } else if t < 100.0 { 1.0 } else { 5.0 }, unit::N_M);
+        return Torque::of(
+            if t < 20.0 {
+                0.5
+            } else if t < 100.0 {
+                1.0
+            } else {
+                5.0
+            },
+            unit::N_M,
+        );
     }
     let t = torque.to(unit::LBF_FT);
     if t < 20.0 {

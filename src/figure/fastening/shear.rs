@@ -22,31 +22,84 @@ pub static BOLT_SHEAR: Family = Family {
     inputs: &[
         THREAD,
         GRADE,
-        Input::defaulted("bolts", Kind::Number, "1", "bolts that share the load on one side of the splice").also(&["n", "count"]),
-        Input::defaulted("planes", Kind::Number, "1", "shear planes through each bolt").also(&["shear_planes"]),
-        Input::defaulted("design_factor", Kind::Number, "1", "design factor").also(&["nd", "safety_factor", "factor"]),
+        Input::defaulted("bolts", Kind::Number, "1", "bolts that share the load on one side of the splice")
+            .also(&["n", "count"]),
+        Input::defaulted("planes", Kind::Number, "1", "shear planes through each bolt")
+            .also(&["shear_planes"]),
+        Input::defaulted("design_factor", Kind::Number, "1", "design factor").also(&[
+            "nd",
+            "safety_factor",
+            "factor",
+        ]),
         Input::optional("load", Kind::Force, "load, to find the factor that is there").also(&["force", "p"]),
-        Input::optional("plate_thickness", Kind::Length, "thickness of the plate that carries the whole load").also(&["thickness", "t"]),
-        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate").also(&["sy", "member_yield"]),
-        Input::optional("plate_width", Kind::Length, "width of the plate across the load").also(&["width", "w"]),
+        Input::optional(
+            "plate_thickness",
+            Kind::Length,
+            "thickness of the plate that carries the whole load",
+        )
+        .also(&["thickness", "t"]),
+        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate")
+            .also(&["sy", "member_yield"]),
+        Input::optional("plate_width", Kind::Length, "width of the plate across the load")
+            .also(&["width", "w"]),
         Input::defaulted("bolts_across", Kind::Number, "1", "bolts in one row across the plate"),
-        Input::optional("edge_distance", Kind::Length, "bolt centre to the edge the load pulls toward").also(&["edge", "a"]),
-        Input::optional("hole", Kind::Length, "hole diameter; without it the bolt diameter").also(&["hole_diameter"]),
+        Input::optional("edge_distance", Kind::Length, "bolt centre to the edge the load pulls toward")
+            .also(&["edge", "a"]),
+        Input::optional("hole", Kind::Length, "hole diameter; without it the bolt diameter")
+            .also(&["hole_diameter"]),
         PROOF,
         AREA,
     ],
     outputs: &[
-        Output::new("bearing_bolts", "bearing in the bolts", Kind::Force, "bolts t d Sp / nd", LAP).style(KIP),
-        Output::new("bearing_members", "bearing in the members", Kind::Force, "bolts t d Sy / nd", LAP).style(KIP),
-        Output::new("shear_shank", "shear of the bolts, shank in the planes", Kind::Force, "0.577 Sp bolts planes Ad / nd", LAP).style(KIP),
-        Output::new("shear_threads", "shear of the bolts, thread in the planes", Kind::Force, "0.577 Sp bolts planes Ar / nd", LAP).style(KIP),
-        Output::new("edge_shear", "shear out of the edge", Kind::Force, "2 bolts a t 0.577 Sy / nd", LAP).style(KIP),
-        Output::new("net_tension", "tension across the holes", Kind::Force, "(width - bolts_across hole) t Sy / nd", LAP).style(KIP),
-        Output::new("capacity", "load the joint carries, thread in the planes", Kind::Force, "lowest of the figures above", LAP).style(KIP),
+        Output::new("bearing_bolts", "bearing in the bolts", Kind::Force, "bolts t d Sp / nd", LAP)
+            .style(KIP),
+        Output::new("bearing_members", "bearing in the members", Kind::Force, "bolts t d Sy / nd", LAP)
+            .style(KIP),
+        Output::new(
+            "shear_shank",
+            "shear of the bolts, shank in the planes",
+            Kind::Force,
+            "0.577 Sp bolts planes Ad / nd",
+            LAP,
+        )
+        .style(KIP),
+        Output::new(
+            "shear_threads",
+            "shear of the bolts, thread in the planes",
+            Kind::Force,
+            "0.577 Sp bolts planes Ar / nd",
+            LAP,
+        )
+        .style(KIP),
+        Output::new("edge_shear", "shear out of the edge", Kind::Force, "2 bolts a t 0.577 Sy / nd", LAP)
+            .style(KIP),
+        Output::new(
+            "net_tension",
+            "tension across the holes",
+            Kind::Force,
+            "(width - bolts_across hole) t Sy / nd",
+            LAP,
+        )
+        .style(KIP),
+        Output::new(
+            "capacity",
+            "load the joint carries, thread in the planes",
+            Kind::Force,
+            "lowest of the figures above",
+            LAP,
+        )
+        .style(KIP),
         Output::word("governs", "what governs", "lowest of the figures above", LAP),
         Output::new("thread_loss", "lost when the thread is in the plane", Kind::Percent, "1 - Ar / Ad", LAP),
-        Output::new("shear_stress", "shear stress in the thread under the load", Kind::Stress, "load / (bolts planes Ar)", LAP),
-        Output::new("factor", "factor against the load", Kind::Number, "nd capacity / load", LAP).style(FACTOR),
+        Output::new(
+            "shear_stress",
+            "shear stress in the thread under the load",
+            Kind::Stress,
+            "load / (bolts planes Ar)",
+            LAP,
+        ),
+        Output::new("factor", "factor against the load", Kind::Number, "nd capacity / load", LAP)
+            .style(FACTOR),
     ],
     example: "thread=\"3/4-16\" grade=\"grade 5\" bolts=2 planes=2 design_factor=1.5 plate_thickness=\"1 in\" plate_yield=\"54 ksi\" plate_width=\"4 in\" bolts_across=2 edge_distance=\"1.125 in\"",
     run: run_lap,
@@ -63,11 +116,14 @@ fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (bolts, planes) = (whole("bolts", 1.0)?, whole("planes", 1.0)?);
     let nd: Number = given::positive("design_factor", given.or("design_factor", Number::from_si(1.0))?)?;
     if nd.si() < 1.0 {
-        return Err(Trouble::impossible("a design factor below 1 overloads the joint", "check design_factor"));
+        return Err(Trouble::impossible(
+            "a design factor below 1 overloads the joint",
+            "check design_factor",
+        ));
     }
     let sp = strength.proof;
     let d = thread.major;
-    let (shank, root) = (profile::circle(d), profile::root_area(&thread));
+    let (shank, root) = (profile::circle(d), profile::nominal_root_area(&thread));
     let mut found: Vec<(&'static str, &'static str, Force)> = Vec::new();
     let thickness: Option<Length> = given.maybe("plate_thickness")?;
     let plate: Option<Stress> = given.maybe("plate_yield")?;
@@ -89,13 +145,20 @@ fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let (Some(t), Some(sy)) = (thickness, plate) {
         if let Some(edge) = given.maybe::<Length>("edge_distance")? {
             let edge = given::positive("edge_distance", edge)?;
-            found.push(("edge_shear", "shear out of the edge", edge * t * sy * (2.0 * bolts * DISTORTION / nd.si())));
+            found.push((
+                "edge_shear",
+                "shear out of the edge",
+                edge * t * sy * (2.0 * bolts * DISTORTION / nd.si()),
+            ));
         }
         if let Some(width) = given.maybe::<Length>("plate_width")? {
             let hole: Length = given.or("hole", d)?;
             let net = width - hole * whole("bolts_across", 1.0)?;
             if net.si() <= 0.0 {
-                return Err(Trouble::impossible("the holes leave nothing of the plate", "check plate_width and bolts_across"));
+                return Err(Trouble::impossible(
+                    "the holes leave nothing of the plate",
+                    "check plate_width and bolts_across",
+                ));
             }
             found.push(("net_tension", "tension across the holes", net * t * sy / nd.si()));
         }
@@ -129,15 +192,26 @@ pub static CENTRE_PIN: Family = Family {
     group: Group::Fastening,
     title: "shear in a centre bolt or pin if it carried the load alone",
     inputs: &[
-        Input::required("diameter", Kind::Length, "diameter of the pin in the shear plane").also(&["d", "pin", "pin_diameter"]),
+        Input::required("diameter", Kind::Length, "diameter of the pin in the shear plane").also(&[
+            "d",
+            "pin",
+            "pin_diameter",
+        ]),
         Input::required("load", Kind::Force, "load across the pin").also(&["force", "fore_aft"]),
         Input::defaulted("planes", Kind::Number, "1", "shear planes").also(&["shear_planes"]),
         Input::name("grade", Need::Optional, "grade of the pin; or give proof").also(&["class"]),
         PROOF,
-        Input::name("thread", Need::Optional, "thread size, if the thread is in the plane: its root is used").also(&["size"]),
+        Input::name("thread", Need::Optional, "thread size, if the thread is in the plane: its root is used")
+            .also(&["size"]),
     ],
     outputs: &[
-        Output::new("shear_area", "area in one plane", Kind::Area, "pi/4 d^2, or the minor area of the thread", LAP),
+        Output::new(
+            "shear_area",
+            "area in one plane",
+            Kind::Area,
+            "pi/4 d^2, or the minor area of the thread",
+            LAP,
+        ),
         Output::new("shear_stress", "shear stress", Kind::Stress, "load / (planes x shear_area)", LAP),
         Output::new("shear_strength", "shear stress allowed", Kind::Stress, "0.577 proof stress", LAP),
         Output::new("factor", "factor", Kind::Number, "shear_strength / shear_stress", LOCATOR).style(FACTOR),
@@ -165,7 +239,7 @@ fn run_pin(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
     };
     let area = if given.has("thread") {
-        profile::root_area(&selection::thread(given)?)
+        profile::nominal_root_area(&selection::thread(given)?)
     } else {
         profile::circle(diameter)
     };

@@ -16,21 +16,50 @@ pub static TORQUE_STAGES: Family = Family {
     title: "torque of each tightening stage and the order of the fasteners",
     inputs: &[
         Input::required("torque", Kind::Torque, "final torque").also(&["final_torque", "target", "final"]),
-        Input::list("stages", Kind::Percent, Need::Default("30, 60, 100 %"), "share of the final torque at each stage")
-            .also(&["percent", "passes"]),
-        Input::optional("increment", Kind::Torque, "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above")
-            .also(&["step", "resolution"]),
-        Input::choice("pattern", &["circle", "rectangle", "u-bolt"], Need::Default("circle"), "how the fasteners stand"),
-        Input::defaulted("bolts", Kind::Number, "4", "number of bolts on the circle").also(&["n", "count", "studs"]),
+        Input::list(
+            "stages",
+            Kind::Percent,
+            Need::Default("30, 60, 100 %"),
+            "share of the final torque at each stage",
+        )
+        .also(&["percent", "passes"]),
+        Input::optional(
+            "increment",
+            Kind::Torque,
+            "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above",
+        )
+        .also(&["step", "resolution"]),
+        Input::choice(
+            "pattern",
+            &["circle", "rectangle", "u-bolt"],
+            Need::Default("circle"),
+            "how the fasteners stand",
+        ),
+        Input::defaulted("bolts", Kind::Number, "4", "number of bolts on the circle")
+            .also(&["n", "count", "studs"]),
         Input::optional("rows", Kind::Number, "rows of a rectangle"),
         Input::optional("columns", Kind::Number, "columns of a rectangle").also(&["cols"]),
         Input::defaulted("u_bolts", Kind::Number, "2", "U-bolts on one seat").also(&["ubolts", "pairs"]),
     ],
     outputs: &[
-        Output::list("stage_torques", "torque of each stage", Kind::Torque, "final torque x share, rounded to the increment", STAGES).style(FINE_TORQUE),
-        Output::new("check_torque", "check pass in rotation", Kind::Torque, "final torque", STAGES).style(FINE_TORQUE),
-        Output::list("order", "order by position number", Kind::Number, "opposite pairs, star, or centre outward", ORDER)
-            .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 1.0))),
+        Output::list(
+            "stage_torques",
+            "torque of each stage",
+            Kind::Torque,
+            "final torque x share, rounded to the increment",
+            STAGES,
+        )
+        .style(FINE_TORQUE),
+        Output::new("check_torque", "check pass in rotation", Kind::Torque, "final torque", STAGES)
+            .style(FINE_TORQUE),
+        Output::list(
+            "order",
+            "order by position number",
+            Kind::Number,
+            "opposite pairs, star, or centre outward",
+            ORDER,
+        )
+        .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 1.0))),
         Output::words("positions", "order by position", "names of the positions in order", ORDER),
         Output::words("passes", "passes", "each stage in this order, then the check pass", STAGES),
     ],
@@ -42,7 +71,12 @@ pub static TORQUE_STAGES: Family = Family {
 ///
 /// # Errors
 /// If it is not a whole number from `least` to 200.
-pub(super) fn count(given: &Given, name: &'static str, default: Option<f64>, least: f64) -> Result<usize, Trouble> {
+pub(super) fn count(
+    given: &Given,
+    name: &'static str,
+    default: Option<f64>,
+    least: f64,
+) -> Result<usize, Trouble> {
     let value = match (given.maybe::<Number>(name)?, default) {
         (Some(value), _) => value,
         (None, Some(default)) => Number::from_si(default),
@@ -51,9 +85,16 @@ pub(super) fn count(given: &Given, name: &'static str, default: Option<f64>, lea
     given::within(name, value, unit::ONE, least..=200.0, Source::definition("a number of fasteners"))?;
     let whole = value.si().round();
     if (whole - value.si()).abs() > 1e-9 {
-        return Err(Trouble::impossible(format!("{name} must be a whole number"), "fasteners come one by one"));
+        return Err(Trouble::impossible(
+            format!("{name} must be a whole number"),
+            "fasteners come one by one",
+        ));
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number from 0 to 200")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number from 0 to 200"
+    )]
     let whole = whole as usize;
     Ok(whole)
 }
@@ -77,7 +118,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => usual_increment(torque, false),
     };
     if increment.si() > torque.si() * shares.first().map_or(1.0, |s| s.si()) {
-        answer.warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
+        answer
+            .warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
     }
     let stages = stage_torques(torque, &shares, increment);
     answer.put_list("stage_torques", stages.iter().copied());
@@ -86,6 +128,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (order, names): (Vec<usize>, Vec<String>) = match given.maybe_word("pattern")?.unwrap_or("circle") {
         "rectangle" => {
             let (rows, columns) = (count(given, "rows", None, 1.0)?, count(given, "columns", None, 1.0)?);
+            if rows * columns > 400 {
+                return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
+            }
             let order = sequence::rectangle(rows, columns);
             let name = |n: &usize| format!("row {} column {}", (n - 1) / columns + 1, (n - 1) % columns + 1);
             let names = order.iter().map(name).collect();
@@ -128,6 +173,9 @@ fn check_shares(shares: &[Percent]) -> Result<(), Trouble> {
     }
     Err(Trouble::impossible(
         "the stages must rise and end at 100 %",
-        format!("for example 30, 60, 100 %; given {}", shares.iter().map(|s| show::decimal(s.si() * 100.0, 0)).collect::<Vec<_>>().join(", ")),
+        format!(
+            "for example 30, 60, 100 %; given {}",
+            shares.iter().map(|s| show::decimal(s.si() * 100.0, 0)).collect::<Vec<_>>().join(", ")
+        ),
     ))
 }

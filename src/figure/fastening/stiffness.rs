@@ -12,7 +12,8 @@ use crate::source::Source;
 
 const CONE: Source = shigley("eq. 8-22, 30 degree cone, washer face 1.5 d");
 const FIT: Source = shigley("eq. 8-23 and table 8-8");
-const RATE: Style = Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0));
+const RATE: Style =
+    Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0));
 const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 
 /// Joint stiffness and load factors.
@@ -24,41 +25,158 @@ pub static JOINT_STIFFNESS: Family = Family {
         THREAD,
         GRADE,
         Input::optional("grip", Kind::Length, "thickness of all members clamped").also(&["l", "grip_length"]),
-        Input::optional("bolt_length", Kind::Length, "length under the head; gives the threaded length").also(&["length", "fastener_length"]),
-        Input::optional("shank", Kind::Length, "unthreaded length within the grip; without it from bolt_length").also(&["ld", "unthreaded"]),
-        Input::defaulted("bolt_modulus", Kind::Stress, "30 Mpsi, 207 GPa metric", "modulus of the bolt").also(&["e_bolt", "modulus", "e"]),
-        Input::defaulted("member_modulus", Kind::Stress, "that of the bolt", "modulus of the members").also(&["e_member", "em"]),
-        Input::choice("member_material", &["steel", "cast-iron"], Need::Default("steel"), "constants of the fitted formula").also(&["material"]),
+        Input::optional("bolt_length", Kind::Length, "length under the head; gives the threaded length")
+            .also(&["length", "fastener_length"]),
+        Input::optional(
+            "shank",
+            Kind::Length,
+            "unthreaded length within the grip; without it from bolt_length",
+        )
+        .also(&["ld", "unthreaded"]),
+        Input::defaulted("bolt_modulus", Kind::Stress, "30 Mpsi, 207 GPa metric", "modulus of the bolt")
+            .also(&["e_bolt", "modulus", "e"]),
+        Input::defaulted("member_modulus", Kind::Stress, "that of the bolt", "modulus of the members")
+            .also(&["e_member", "em"]),
+        Input::choice(
+            "member_material",
+            &["steel", "cast-iron"],
+            Need::Default("steel"),
+            "constants of the fitted formula",
+        )
+        .also(&["material"]),
         Input::optional("bolt_stiffness", Kind::SpringRate, "stiffness of the bolt, if known").also(&["kb"]),
-        Input::optional("member_stiffness", Kind::SpringRate, "stiffness of the members, if known").also(&["km"]),
-        Input::optional("load", Kind::Force, "outside tension on the joint; on one bolt if bolts is not given").also(&["external_load", "p", "tension"]),
+        Input::optional("member_stiffness", Kind::SpringRate, "stiffness of the members, if known")
+            .also(&["km"]),
+        Input::optional(
+            "load",
+            Kind::Force,
+            "outside tension on the joint; on one bolt if bolts is not given",
+        )
+        .also(&["external_load", "p", "tension"]),
         Input::optional("bolts", Kind::Number, "number of bolts that share the load").also(&["n", "count"]),
-        Input::optional("load_factor", Kind::Number, "wanted factor against overload, to find the number of bolts").also(&["nl_wanted", "factor"]),
-        Input::optional("preload", Kind::Force, "preload; without it 75 % of proof").also(&["fi", "clamp_load"]),
-        Input::choice("joint", &["reused", "permanent"], Need::Default("reused"), "reused 75 % of proof, permanent 90 %"),
+        Input::optional(
+            "load_factor",
+            Kind::Number,
+            "wanted factor against overload, to find the number of bolts",
+        )
+        .also(&["nl_wanted", "factor"]),
+        Input::optional("preload", Kind::Force, "preload; without it 75 % of proof")
+            .also(&["fi", "clamp_load"]),
+        Input::choice(
+            "joint",
+            &["reused", "permanent"],
+            Need::Default("reused"),
+            "reused 75 % of proof, permanent 90 %",
+        ),
         PROOF,
         AREA,
     ],
     outputs: &[
-        Output::new("thread_length", "threaded length of the bolt", Kind::Length, "2 d + 1/4 in to 6 in long, 1/2 in above; metric 2 d + 6, 12 or 25 mm", shigley("table 8-7")),
-        Output::new("shank", "unthreaded length in the grip", Kind::Length, "bolt_length - thread_length, not more than the grip", shigley("table 8-7")),
-        Output::new("bolt_stiffness", "stiffness of the bolt kb", Kind::SpringRate, "Ad At E / (Ad lt + At ld)", shigley("eq. 8-17")).style(RATE),
-        Output::new("member_stiffness", "stiffness of the members km, cone", Kind::SpringRate, "0.5774 pi E d / (2 ln[5 (0.5774 l + 0.5 d)/(0.5774 l + 2.5 d)])", CONE)
-            .range("one material, members wide enough for the cone, no gasket")
-            .style(RATE),
-        Output::new("member_stiffness_fit", "stiffness of the members km, fitted", Kind::SpringRate, "E d A exp(B d / l)", FIT)
-            .range("steel A 0.78715 B 0.62873, cast iron A 0.77871 B 0.61616")
-            .style(RATE),
-        Output::new("joint_constant", "share of the outside load on the bolt C", Kind::Number, "kb / (kb + km)", shigley("sec. 8-7"))
-            .style(Style::single(Form::decimal(unit::ONE, 0.0001))),
-        Output::new("preload", "preload Fi", Kind::Force, "0.75 or 0.90 of proof load, or as given", super::preload::TARGET),
-        Output::new("preload_stress", "stress from the preload", Kind::Stress, "Fi / At", shigley("ex. 8-3")).style(FINE_STRESS),
-        Output::new("bolts_needed", "number of bolts for the wanted factor, exact", Kind::Number, "load_factor C P / (Sp At - Fi)", shigley("ex. 8-4")).style(Style::single(Form::decimal(unit::ONE, 0.01)).up()),
-        Output::new("bolts", "number of bolts", Kind::Number, "bolts_needed, to the next whole number", shigley("ex. 8-4")).style(Style::single(Form::decimal(unit::ONE, 1.0)).up()),
-        Output::new("bolt_stress", "stress in the bolt under load", Kind::Stress, "(C P + Fi) / At", shigley("ex. 8-3")).style(FINE_STRESS),
-        Output::new("yield_factor", "factor against proof np", Kind::Number, "Sp At / (C P + Fi)", shigley("eq. 8-28")).style(FACTOR),
-        Output::new("overload_factor", "factor against overload nL", Kind::Number, "(Sp At - Fi) / (C P)", shigley("eq. 8-29")).style(FACTOR),
-        Output::new("separation_factor", "factor against separation n0", Kind::Number, "Fi / (P (1 - C))", shigley("eq. 8-30")).style(FACTOR),
+        Output::new(
+            "thread_length",
+            "threaded length of the bolt",
+            Kind::Length,
+            "2 d + 1/4 in to 6 in long, 1/2 in above; metric 2 d + 6, 12 or 25 mm",
+            shigley("table 8-7"),
+        ),
+        Output::new(
+            "shank",
+            "unthreaded length in the grip",
+            Kind::Length,
+            "bolt_length - thread_length, not more than the grip",
+            shigley("table 8-7"),
+        ),
+        Output::new(
+            "bolt_stiffness",
+            "stiffness of the bolt kb",
+            Kind::SpringRate,
+            "Ad At E / (Ad lt + At ld)",
+            shigley("eq. 8-17"),
+        )
+        .style(RATE),
+        Output::new(
+            "member_stiffness",
+            "stiffness of the members km, cone",
+            Kind::SpringRate,
+            "0.5774 pi E d / (2 ln[5 (0.5774 l + 0.5 d)/(0.5774 l + 2.5 d)])",
+            CONE,
+        )
+        .range("one material, members wide enough for the cone, no gasket")
+        .style(RATE),
+        Output::new(
+            "member_stiffness_fit",
+            "stiffness of the members km, fitted",
+            Kind::SpringRate,
+            "E d A exp(B d / l)",
+            FIT,
+        )
+        .range("steel A 0.78715 B 0.62873, cast iron A 0.77871 B 0.61616")
+        .style(RATE),
+        Output::new(
+            "joint_constant",
+            "share of the outside load on the bolt C",
+            Kind::Number,
+            "kb / (kb + km)",
+            shigley("sec. 8-7"),
+        )
+        .style(Style::single(Form::decimal(unit::ONE, 0.0001))),
+        Output::new(
+            "preload",
+            "preload Fi",
+            Kind::Force,
+            "0.75 or 0.90 of proof load, or as given",
+            super::preload::TARGET,
+        ),
+        Output::new("preload_stress", "stress from the preload", Kind::Stress, "Fi / At", shigley("ex. 8-3"))
+            .style(FINE_STRESS),
+        Output::new(
+            "bolts_needed",
+            "number of bolts for the wanted factor, exact",
+            Kind::Number,
+            "load_factor C P / (Sp At - Fi)",
+            shigley("ex. 8-4"),
+        )
+        .style(Style::single(Form::decimal(unit::ONE, 0.01)).up()),
+        Output::new(
+            "bolts",
+            "number of bolts",
+            Kind::Number,
+            "bolts_needed, to the next whole number",
+            shigley("ex. 8-4"),
+        )
+        .style(Style::single(Form::decimal(unit::ONE, 1.0)).up()),
+        Output::new(
+            "bolt_stress",
+            "stress in the bolt under load",
+            Kind::Stress,
+            "(C P + Fi) / At",
+            shigley("ex. 8-3"),
+        )
+        .style(FINE_STRESS),
+        Output::new(
+            "yield_factor",
+            "factor against proof np",
+            Kind::Number,
+            "Sp At / (C P + Fi)",
+            shigley("eq. 8-28"),
+        )
+        .style(FACTOR),
+        Output::new(
+            "overload_factor",
+            "factor against overload nL",
+            Kind::Number,
+            "(Sp At - Fi) / (C P)",
+            shigley("eq. 8-29"),
+        )
+        .style(FACTOR),
+        Output::new(
+            "separation_factor",
+            "factor against separation n0",
+            Kind::Number,
+            "Fi / (P (1 - C))",
+            shigley("eq. 8-30"),
+        )
+        .style(FACTOR),
     ],
     example: "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2",
     run,
@@ -71,7 +189,13 @@ const FINE_STRESS: Style = Style::pair(Form::decimal(unit::KSI, 0.01), Form::dec
 pub fn thread_length(major: Length, length: Length, metric: bool) -> Length {
     if metric {
         let l = length.to(unit::MM);
-        let extra = if l <= 125.0 + 1e-9 { 6.0 } else if l <= 200.0 + 1e-9 { 12.0 } else { 25.0 };
+        let extra = if l <= 125.0 + 1e-9 {
+            6.0
+        } else if l <= 200.0 + 1e-9 {
+            12.0
+        } else {
+            25.0
+        };
         major * 2.0 + Length::of(extra, unit::MM)
     } else {
         let extra = if length.to(unit::IN) <= 6.0 + 1e-9 { 0.25 } else { 0.5 };
@@ -82,7 +206,13 @@ pub fn thread_length(major: Length, length: Length, metric: bool) -> Length {
 /// Stiffness of a bolt of shank area Ad over `shank` and stress area At over
 /// `threaded`: Ad At E / (Ad lt + At ld). Source: Shigley eq. 8-17.
 #[must_use]
-pub fn bolt(shank_area: Area, stress_area: Area, shank: Length, threaded: Length, modulus: Stress) -> SpringRate {
+pub fn bolt(
+    shank_area: Area,
+    stress_area: Area,
+    shank: Length,
+    threaded: Length,
+    modulus: Stress,
+) -> SpringRate {
     let (ad, at) = (shank_area.si(), stress_area.si());
     SpringRate::from_si(ad * at * modulus.si() / (ad * threaded.si() + at * shank.si()))
 }
@@ -127,11 +257,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if !has_strength && !given.has("preload") {
         return Ok(());
     }
-    let proof_load = if has_strength {
-        Some(selection::strength(given, &thread, answer)?.proof * area)
-    } else {
-        None
-    };
+    let proof_load =
+        if has_strength { Some(selection::strength(given, &thread, answer)?.proof * area) } else { None };
     let preload = match (given.maybe::<Force>("preload")?, proof_load) {
         (Some(preload), _) => given::positive("preload", preload)?,
         (None, Some(proof)) => {
@@ -180,7 +307,10 @@ fn bolt_side(
         (Some(shank), _) => shank,
         (None, Some(length)) => {
             if length < grip {
-                return Err(Trouble::impossible("the bolt is shorter than the grip", "check bolt_length and grip"));
+                return Err(Trouble::impossible(
+                    "the bolt is shorter than the grip",
+                    "check bolt_length and grip",
+                ));
             }
             let threaded = thread_length(thread.major, length, thread.is_metric());
             answer.put("thread_length", threaded);
@@ -190,7 +320,10 @@ fn bolt_side(
         (None, None) => return Err(Trouble::Missing(vec!["bolt_length"])),
     };
     if shank.si() < 0.0 || shank > grip {
-        return Err(Trouble::impossible("the unthreaded length must be within the grip", "check shank and grip"));
+        return Err(Trouble::impossible(
+            "the unthreaded length must be within the grip",
+            "check shank and grip",
+        ));
     }
     answer.put("shank", shank);
     let kb = bolt(profile::circle(thread.major), area, shank, grip - shank, modulus(given, thread)?);
@@ -203,16 +336,24 @@ fn modulus(given: &Given, thread: &selection::Thread) -> Result<Stress, Trouble>
     given::positive("bolt_modulus", given.or("bolt_modulus", usual)?)
 }
 
-fn member_side(given: &Given, answer: &mut Answer, thread: &selection::Thread) -> Result<SpringRate, Trouble> {
+fn member_side(
+    given: &Given,
+    answer: &mut Answer,
+    thread: &selection::Thread,
+) -> Result<SpringRate, Trouble> {
     if let Some(km) = given.maybe::<SpringRate>("member_stiffness")? {
         let km = given::positive("member_stiffness", km)?;
         answer.put("member_stiffness", km);
         return Ok(km);
     }
     let grip: Length = given::positive("grip", given.need("grip")?)?;
-    let member: Stress = given::positive("member_modulus", given.or("member_modulus", modulus(given, thread)?)?)?;
-    let material =
-        if given.maybe_word("member_material")? == Some("cast-iron") { Material::CastIron } else { Material::Steel };
+    let member: Stress =
+        given::positive("member_modulus", given.or("member_modulus", modulus(given, thread)?)?)?;
+    let material = if given.maybe_word("member_material")? == Some("cast-iron") {
+        Material::CastIron
+    } else {
+        Material::Steel
+    };
     let km = members_cone(thread.major, grip, member);
     answer.put("member_stiffness", km);
     answer.put("member_stiffness_fit", members_fit(thread.major, grip, member, material));
@@ -231,7 +372,10 @@ fn number_of_bolts(
         let factor = given::positive("load_factor", factor)?;
         let Some(proof) = proof else { return Err(Trouble::Missing(vec!["grade"])) };
         if proof.si() <= preload.si() {
-            return Err(Trouble::impossible("the preload leaves nothing of the proof load", "lower the preload"));
+            return Err(Trouble::impossible(
+                "the preload leaves nothing of the proof load",
+                "lower the preload",
+            ));
         }
         let needed = factor.si() * c * load.si() / (proof - preload).si();
         answer.put("bolts_needed", Number::from_si(needed));

@@ -9,7 +9,8 @@ use crate::source::Source;
 
 const FINE: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
 const FORMULA_2: Source = Source::standard("ASME B1.1", "appendix B, formula 2").from_memory();
-const TOLERANCE: Source = Source::standard("ASME B1.1", "pitch-diameter tolerance and allowance").from_memory();
+const TOLERANCE: Source =
+    Source::standard("ASME B1.1", "pitch-diameter tolerance and allowance").from_memory();
 const HEX: Source = Source::standard("ASME B18.2.1, ASME B18.2.2, ISO 272", "widths across flats");
 
 /// Dimensions of a Unified or ISO metric thread.
@@ -19,8 +20,13 @@ pub static THREAD_SIZE: Family = Family {
     title: "pitch, diameters and areas of a Unified or ISO metric thread",
     inputs: &[
         THREAD,
-        Input::choice("tolerance_class", &["2A", "3A"], Need::Default("2A"), "class of an inch external thread")
-            .also(&["fit", "thread_class"]),
+        Input::choice(
+            "tolerance_class",
+            &["2A", "3A"],
+            Need::Default("2A"),
+            "class of an inch external thread",
+        )
+        .also(&["fit", "thread_class"]),
         Input::optional(
             "engagement",
             Kind::Length,
@@ -32,11 +38,19 @@ pub static THREAD_SIZE: Family = Family {
         Output::word("name", "thread", "designation with its series", B1_1),
         Output::word("series", "series", "series of the table", B1_1),
         Output::new("major", "basic major diameter d", Kind::Length, "nominal diameter", B1_1).style(FINE),
-        Output::new("pitch", "pitch P", Kind::Length, "1 / threads per inch, or as designated", B1_1).style(FINE),
-        Output::new("tpi", "threads per inch", Kind::Number, "25.4 mm / P", B1_1),
-        Output::new("pitch_diameter", "basic pitch diameter d2", Kind::Length, "d - 0.64951905 P", B1_1).style(FINE),
-        Output::new("minor_internal", "basic minor diameter of the nut D1", Kind::Length, "d - 1.08253175 P", B1_1)
+        Output::new("pitch", "pitch P", Kind::Length, "1 / threads per inch, or as designated", B1_1)
             .style(FINE),
+        Output::new("tpi", "threads per inch", Kind::Number, "25.4 mm / P", B1_1),
+        Output::new("pitch_diameter", "basic pitch diameter d2", Kind::Length, "d - 0.64951905 P", B1_1)
+            .style(FINE),
+        Output::new(
+            "minor_internal",
+            "basic minor diameter of the nut D1",
+            Kind::Length,
+            "d - 1.08253175 P",
+            B1_1,
+        )
+        .style(FINE),
         Output::new(
             "minor_external",
             "minor diameter of the bolt",
@@ -45,8 +59,14 @@ pub static THREAD_SIZE: Family = Family {
             B1_1,
         )
         .style(FINE),
-        Output::new("root", "diameter of the minor area", Kind::Length, "inch: d - 1.29903811 P; metric: d3", B1_1)
-            .style(FINE),
+        Output::new(
+            "root",
+            "diameter of the minor area",
+            Kind::Length,
+            "inch: d - 1.29903811 P; metric: d3",
+            B1_1,
+        )
+        .style(FINE),
         Output::new(
             "stress_area",
             "tensile stress area, formula 1",

@@ -10,7 +10,8 @@ use crate::source::Source;
 
 const SHORT: Source = shigley("eq. 8-27, T = K d F");
 const FACTOR: Source = Source::practice("published nut factors by finish; the lowest where they disagree");
-const SCATTER: Source = Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
+const SCATTER: Source =
+    Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
 const ROUND: Source = Source::practice("torque set to a mark of the wrench");
 const MAKER: Source = Source::entered("torque of the manufacturer");
 /// K of thread and face with any lubricant, for the warning about dry torques.
@@ -49,7 +50,7 @@ pub static TORQUE: Family = Family {
     outputs: &[
         Output::word("thread_name", "thread", "designation with its series", TARGET),
         Output::word("grade_name", "grade", "standard and grade", TARGET),
-        Output::new("stress_area", "tensile stress area", Kind::Area, "formula 1 of the thread", shigley("eq. 8-2")),
+        Output::new("stress_area", "tensile stress area", Kind::Area, "as printed in the thread table, else formula 1", shigley("eq. 8-2")),
         Output::new("proof_load", "proof load", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
         Output::new("preload_target", "wanted preload F", Kind::Force, "share x proof_load", TARGET).range("0.75 reused, 0.90 permanent"),
         Output::new("nut_factor", "nut factor K", Kind::Number, "table by finish", FACTOR),

@@ -21,17 +21,40 @@ pub static FRICTION_TOTAL: Family = Family {
         Input::required("torque", Kind::Torque, "tightening torque").also(&["tightening_torque", "ma"]),
         Input::required("preload", Kind::Force, "preload reached").also(&["force", "clamp_load", "fm"]),
         Input::optional("thread_torque", Kind::Torque, "torque measured in the shank, to split the friction"),
-        Input::optional("bearing_diameter", Kind::Length, "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d")
-            .also(&["db", "dkm", "d_b"]),
+        Input::optional(
+            "bearing_diameter",
+            Kind::Length,
+            "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
+        )
+        .also(&["db", "dkm", "d_b"]),
         Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&["dw"]),
         Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
     ],
     outputs: &[
-        Output::new("mu_total", "total friction", Kind::Number, "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO)
-            .style(crate::quantity::Style::single(crate::quantity::Form::decimal(crate::quantity::unit::ONE, 0.0001))),
-        Output::new("nut_factor", "nut factor K", Kind::Number, "T / (d F)", shigley("eq. 8-27"))
-            .style(crate::quantity::Style::single(crate::quantity::Form::decimal(crate::quantity::unit::ONE, 0.0001))),
-        Output::new("mu_thread", "thread friction", Kind::Number, "(T_thread/F - P/(2 pi)) / (0.577 d2)", ISO),
+        Output::new(
+            "mu_total",
+            "total friction",
+            Kind::Number,
+            "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)",
+            ISO,
+        )
+        .style(crate::quantity::Style::single(crate::quantity::Form::decimal(
+            crate::quantity::unit::ONE,
+            0.0001,
+        ))),
+        Output::new("nut_factor", "nut factor K", Kind::Number, "T / (d F)", shigley("eq. 8-27")).style(
+            crate::quantity::Style::single(crate::quantity::Form::decimal(
+                crate::quantity::unit::ONE,
+                0.0001,
+            )),
+        ),
+        Output::new(
+            "mu_thread",
+            "thread friction",
+            Kind::Number,
+            "(T_thread/F - P/(2 pi)) / (0.577 d2)",
+            ISO,
+        ),
         Output::new("mu_bearing", "bearing friction", Kind::Number, "(T - T_thread) / (0.5 Db F)", ISO),
     ],
     example: "thread=\"M16x1.5\" torque=\"218 N·m\" preload=\"87.6 kN\"",

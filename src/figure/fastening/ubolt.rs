@@ -6,13 +6,17 @@ use super::selection::{self, FINE_TORQUE, THREAD};
 use super::stages::count;
 use super::torque::given_preload;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Acceleration, Dimensioned, Force, Form, Kind, Length, Number, Percent, Style, Torque, unit};
+use crate::quantity::{
+    Acceleration, Dimensioned, Force, Form, Kind, Length, Number, Percent, Style, Torque, unit,
+};
 use crate::source::Source;
 
 const CLAMP: Source =
-    Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube").from_memory();
+    Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube")
+        .from_memory();
 const STATICS: Source = Source::derived("moment and force of braking on one wheel", "statics by hand");
-const VERDICT: Source = Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
+const VERDICT: Source =
+    Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
 const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 /// Factor below which friction is not relied on: a quarter is lost by the usual
 /// scatter of a torque wrench, and as much in mu.
@@ -26,38 +30,133 @@ pub static UBOLT_CLAMP: Family = Family {
     inputs: &[
         THREAD,
         Input::optional("torque", Kind::Torque, "torque on each leg nut").also(&["leg_torque"]),
-        Input::name("finish", Need::Default("unknown"), "finish of the threads, for the nut factor").also(&["lubrication", "lube"]),
+        Input::name("finish", Need::Default("unknown"), "finish of the threads, for the nut factor")
+            .also(&["lubrication", "lube"]),
         Input::optional("k", Kind::Number, "nut factor, if known").also(&["nut_factor"]),
-        Input::choice("k_table", &["textbook", "joint-handbook", "trade", "shop-rule"], Need::Optional, "table of nut factors"),
-        Input::optional("preload", Kind::Force, "preload of each leg, instead of torque").also(&["leg_preload"]),
+        Input::choice(
+            "k_table",
+            &["textbook", "joint-handbook", "trade", "shop-rule"],
+            Need::Optional,
+            "table of nut factors",
+        ),
+        Input::optional("preload", Kind::Force, "preload of each leg, instead of torque")
+            .also(&["leg_preload"]),
         Input::defaulted("legs", Kind::Number, "4", "legs that clamp one seat").also(&["n"]),
-        Input::required("tube_od", Kind::Length, "outside diameter of the tube").also(&["od", "tube", "diameter"]),
-        Input::defaulted("mu", Kind::Number, "0.15", "friction between tube and seat, lowest to be expected").also(&["friction"]),
+        Input::required("tube_od", Kind::Length, "outside diameter of the tube")
+            .also(&["od", "tube", "diameter"]),
+        Input::defaulted("mu", Kind::Number, "0.15", "friction between tube and seat, lowest to be expected")
+            .also(&["friction"]),
         Input::defaulted("relaxation", Kind::Percent, "20 %", "preload lost by settling").also(&["loss"]),
         Input::optional("wheel_load", Kind::Force, "load on one wheel").also(&["load"]),
-        Input::defaulted("deceleration", Kind::Acceleration, "0.6 g", "braking deceleration").also(&["braking", "decel"]),
-        Input::optional("radius", Kind::Length, "loaded radius of the tire").also(&["tire_radius", "wheel_radius", "rolling_radius"]),
-        Input::optional("brake_torque", Kind::Torque, "wind-up moment on one seat, instead of wheel load and radius").also(&["wind_up", "windup"]),
-        Input::optional("fore_aft", Kind::Force, "fore-aft force on one seat, instead of wheel load").also(&["fore_aft_force"]),
+        Input::defaulted("deceleration", Kind::Acceleration, "0.6 g", "braking deceleration")
+            .also(&["braking", "decel"]),
+        Input::optional("radius", Kind::Length, "loaded radius of the tire").also(&[
+            "tire_radius",
+            "wheel_radius",
+            "rolling_radius",
+        ]),
+        Input::optional(
+            "brake_torque",
+            Kind::Torque,
+            "wind-up moment on one seat, instead of wheel load and radius",
+        )
+        .also(&["wind_up", "windup"]),
+        Input::optional("fore_aft", Kind::Force, "fore-aft force on one seat, instead of wheel load")
+            .also(&["fore_aft_force"]),
         Input::defaulted("planes", Kind::Number, "1", "friction planes that carry the fore-aft force"),
     ],
     outputs: &[
-        Output::new("leg_preload", "preload of one leg", Kind::Force, "torque / (K d)", super::selection::shigley("eq. 8-27")),
+        Output::new(
+            "leg_preload",
+            "preload of one leg",
+            Kind::Force,
+            "torque / (K d)",
+            super::selection::shigley("eq. 8-27"),
+        ),
         Output::new("clamp_force", "clamp force of all legs N", Kind::Force, "legs x leg_preload", CLAMP),
-        Output::new("slip_torque", "torque that slips the tube, two-line contact", Kind::Torque, "mu N D", CLAMP)
-            .range("lowest of the three contact models")
-            .style(FINE_TORQUE.down()),
-        Output::new("slip_torque_cosine", "torque that slips the tube, saddle", Kind::Torque, "(4/pi) mu N D", CLAMP).style(FINE_TORQUE.down()),
-        Output::new("slip_torque_uniform", "torque that slips the tube, uniform wrap", Kind::Torque, "(pi/2) mu N D", CLAMP).style(FINE_TORQUE.down()),
-        Output::new("slip_force", "force that slips the seat along", Kind::Force, "planes x mu N", CLAMP).down(),
-        Output::new("brake_force", "fore-aft force on one seat", Kind::Force, "wheel_load x deceleration / g", STATICS).up(),
-        Output::new("wind_up", "wind-up moment on one seat", Kind::Torque, "brake_force x radius", STATICS).style(FINE_TORQUE.up()),
-        Output::new("factor", "slip torque over wind-up, two-line contact", Kind::Number, "slip_torque / wind_up", CLAMP).style(FACTOR),
-        Output::new("factor_cosine", "slip torque over wind-up, saddle", Kind::Number, "slip_torque_cosine / wind_up", CLAMP).style(FACTOR),
-        Output::new("factor_relaxed", "factor after settling", Kind::Number, "factor (1 - relaxation)", CLAMP).style(FACTOR),
-        Output::new("fore_aft_factor", "slip force over fore-aft force", Kind::Number, "slip_force / brake_force", CLAMP).style(FACTOR),
-        Output::new("fore_aft_factor_relaxed", "the same after settling", Kind::Number, "fore_aft_factor (1 - relaxation)", CLAMP).style(FACTOR),
-        Output::word("verdict", "how the seat is held", "factor_relaxed and fore_aft_factor_relaxed at least 1.5 for friction alone", VERDICT),
+        Output::new(
+            "slip_torque",
+            "torque that slips the tube, two-line contact",
+            Kind::Torque,
+            "mu N D",
+            CLAMP,
+        )
+        .range("lowest of the three contact models")
+        .style(FINE_TORQUE.down()),
+        Output::new(
+            "slip_torque_cosine",
+            "torque that slips the tube, saddle",
+            Kind::Torque,
+            "(4/pi) mu N D",
+            CLAMP,
+        )
+        .style(FINE_TORQUE.down()),
+        Output::new(
+            "slip_torque_uniform",
+            "torque that slips the tube, uniform wrap",
+            Kind::Torque,
+            "(pi/2) mu N D",
+            CLAMP,
+        )
+        .style(FINE_TORQUE.down()),
+        Output::new("slip_force", "force that slips the seat along", Kind::Force, "planes x mu N", CLAMP)
+            .down(),
+        Output::new(
+            "brake_force",
+            "fore-aft force on one seat",
+            Kind::Force,
+            "wheel_load x deceleration / g",
+            STATICS,
+        )
+        .up(),
+        Output::new("wind_up", "wind-up moment on one seat", Kind::Torque, "brake_force x radius", STATICS)
+            .style(FINE_TORQUE.up()),
+        Output::new(
+            "factor",
+            "slip torque over wind-up, two-line contact",
+            Kind::Number,
+            "slip_torque / wind_up",
+            CLAMP,
+        )
+        .style(FACTOR),
+        Output::new(
+            "factor_cosine",
+            "slip torque over wind-up, saddle",
+            Kind::Number,
+            "slip_torque_cosine / wind_up",
+            CLAMP,
+        )
+        .style(FACTOR),
+        Output::new(
+            "factor_relaxed",
+            "factor after settling",
+            Kind::Number,
+            "factor (1 - relaxation)",
+            CLAMP,
+        )
+        .style(FACTOR),
+        Output::new(
+            "fore_aft_factor",
+            "slip force over fore-aft force",
+            Kind::Number,
+            "slip_force / brake_force",
+            CLAMP,
+        )
+        .style(FACTOR),
+        Output::new(
+            "fore_aft_factor_relaxed",
+            "the same after settling",
+            Kind::Number,
+            "fore_aft_factor (1 - relaxation)",
+            CLAMP,
+        )
+        .style(FACTOR),
+        Output::word(
+            "verdict",
+            "how the seat is held",
+            "factor_relaxed and fore_aft_factor_relaxed at least 1.5 for friction alone",
+            VERDICT,
+        ),
     ],
     example: "thread=\"1/2-20\" torque=\"65 lbf-ft\" k=0.2 tube_od=\"3 in\" wheel_load=\"1750 lbf\" radius=\"13.5 in\"",
     run,

@@ -9,8 +9,12 @@ use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent, Torque,
 use crate::reference::tightening::{AC_43_13, PREVAILING};
 use crate::source::Source;
 
-const LEVER: Source = Source::derived("lever of wrench and adapter", "moment balance; FAA AC 43.13-1B text for the in-line case");
-const ISO_6789: Source = Source::standard("ISO 6789-1:2017", "permissible deviation 4 %, 6 % to 10 N·m").from_memory();
+const LEVER: Source = Source::derived(
+    "lever of wrench and adapter",
+    "moment balance; FAA AC 43.13-1B text for the in-line case",
+);
+const ISO_6789: Source =
+    Source::standard("ISO 6789-1:2017", "permissible deviation 4 %, 6 % to 10 N·m").from_memory();
 const RANGE: Source = Source::practice("use a torque wrench from 20 to 100 % of its capacity");
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7 and eq. 10");
 const TUR: Source = Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio, 4 to 1").from_memory();
@@ -22,20 +26,37 @@ pub static ADAPTER: Family = Family {
     title: "torque wrench setting with a crow-foot or other adapter that changes its length",
     inputs: &[
         Input::optional("torque", Kind::Torque, "torque wanted at the fastener").also(&["target", "wanted"]),
-        Input::optional("setting", Kind::Torque, "setting, to find the torque at the fastener instead").also(&["reading"]),
-        Input::required("wrench_length", Kind::Length, "from the centre of the drive to the middle of the grip")
-            .also(&["l", "length", "wrench"]),
-        Input::required("adapter_length", Kind::Length, "from the centre of the drive to the centre of the fastener")
-            .also(&["a", "adapter", "extension", "crowfoot", "offset", "adapter_offset"]),
-        Input::defaulted("angle", Kind::Angle, "0", "between adapter and wrench: 0 points away from the grip, 90 square, 180 back")
-            .also(&["adapter_angle"]),
+        Input::optional("setting", Kind::Torque, "setting, to find the torque at the fastener instead")
+            .also(&["reading"]),
+        Input::required(
+            "wrench_length",
+            Kind::Length,
+            "from the centre of the drive to the middle of the grip",
+        )
+        .also(&["l", "length", "wrench"]),
+        Input::required(
+            "adapter_length",
+            Kind::Length,
+            "from the centre of the drive to the centre of the fastener",
+        )
+        .also(&["a", "adapter", "extension", "crowfoot", "offset", "adapter_offset"]),
+        Input::defaulted(
+            "angle",
+            Kind::Angle,
+            "0",
+            "between adapter and wrench: 0 points away from the grip, 90 square, 180 back",
+        )
+        .also(&["adapter_angle"]),
     ],
     outputs: &[
         Output::new("factor", "setting over torque", Kind::Number, "L / (L + A cos angle)", LEVER)
             .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 0.0001))),
-        Output::new("effective_length", "effective length", Kind::Length, "L + A cos angle", LEVER).style(crate::quantity::show::GAUGE),
-        Output::new("setting", "setting of the wrench", Kind::Torque, "torque x factor", LEVER).style(FINE_TORQUE),
-        Output::new("torque", "torque at the fastener", Kind::Torque, "setting / factor", LEVER).style(FINE_TORQUE),
+        Output::new("effective_length", "effective length", Kind::Length, "L + A cos angle", LEVER)
+            .style(crate::quantity::show::GAUGE),
+        Output::new("setting", "setting of the wrench", Kind::Torque, "torque x factor", LEVER)
+            .style(FINE_TORQUE),
+        Output::new("torque", "torque at the fastener", Kind::Torque, "setting / factor", LEVER)
+            .style(FINE_TORQUE),
     ],
     example: "torque=\"75 lbf-ft\" wrench_length=\"18 in\" adapter_length=\"3 in\"",
     run: run_adapter,
@@ -54,17 +75,24 @@ fn run_adapter(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let wrench: Length = given::positive("wrench_length", given.need("wrench_length")?)?;
     let adapter: Length = given.need("adapter_length")?;
     if adapter.si() < 0.0 {
-        return Err(Trouble::impossible("an adapter has no negative length", "give an angle of 180 deg if it points back"));
+        return Err(Trouble::impossible(
+            "an adapter has no negative length",
+            "give an angle of 180 deg if it points back",
+        ));
     }
     let angle: Angle = given.or("angle", Angle::from_si(0.0))?;
     given::within("angle", angle, unit::DEG, -180.0..=180.0, LEVER)?;
     if adapter.si() >= wrench.si() {
-        return Err(Trouble::impossible("the adapter is as long as the wrench", "check wrench_length and adapter_length"));
+        return Err(Trouble::impossible(
+            "the adapter is as long as the wrench",
+            "check wrench_length and adapter_length",
+        ));
     }
     let factor = adapter_factor(wrench, adapter, angle);
     answer.put("factor", factor);
     answer.put("effective_length", wrench / factor.si());
-    let (wanted, setting): (Option<Torque>, Option<Torque>) = (given.maybe("torque")?, given.maybe("setting")?);
+    let (wanted, setting): (Option<Torque>, Option<Torque>) =
+        (given.maybe("torque")?, given.maybe("setting")?);
     match (wanted, setting) {
         (Some(wanted), None) => {
             let wanted = given::positive("torque", wanted)?;
@@ -92,16 +120,43 @@ pub static PREVAILING_TORQUE: Family = Family {
     title: "wrench setting for a self-locking nut, and whether a reused nut still drags enough",
     inputs: &[
         Input::required("torque", Kind::Torque, "wanted tightening torque").also(&["target", "wanted"]),
-        Input::required("drag", Kind::Torque, "torque that turns the nut on before it seats, or the free bolt from its head")
-            .also(&["prevailing", "prevailing_torque", "running_torque", "drag_torque", "locking_torque"]),
-        Input::optional("torque_max", Kind::Torque, "highest torque, where a slot must be met for a cotter pin").also(&["max"]),
+        Input::required(
+            "drag",
+            Kind::Torque,
+            "torque that turns the nut on before it seats, or the free bolt from its head",
+        )
+        .also(&[
+            "prevailing",
+            "prevailing_torque",
+            "running_torque",
+            "drag_torque",
+            "locking_torque",
+        ]),
+        Input::optional(
+            "torque_max",
+            Kind::Torque,
+            "highest torque, where a slot must be met for a cotter pin",
+        )
+        .also(&["max"]),
         Input { need: Need::Optional, ..selection::THREAD },
     ],
     outputs: &[
         Output::new("setting", "wrench setting", Kind::Torque, "torque + drag", AC_43_13).style(FINE_TORQUE),
-        Output::new("setting_max", "highest setting to reach the next slot", Kind::Torque, "torque_max + drag", AC_43_13).style(FINE_TORQUE.down()),
-        Output::new("drag_min", "least drag of a reused nut", Kind::Torque, "table", AC_43_13)
-            .style(crate::quantity::Style::pair(crate::quantity::Form::decimal(unit::LBF_IN, 1.0), crate::quantity::Form::decimal(unit::N_M, 0.1)).up()),
+        Output::new(
+            "setting_max",
+            "highest setting to reach the next slot",
+            Kind::Torque,
+            "torque_max + drag",
+            AC_43_13,
+        )
+        .style(FINE_TORQUE.down()),
+        Output::new("drag_min", "least drag of a reused nut", Kind::Torque, "table", AC_43_13).style(
+            crate::quantity::Style::pair(
+                crate::quantity::Form::decimal(unit::LBF_IN, 1.0),
+                crate::quantity::Form::decimal(unit::N_M, 0.1),
+            )
+            .up(),
+        ),
         Output::flag("nut_usable", "a reused nut may be used again", "drag >= drag_min", AC_43_13),
     ],
     example: "torque=\"75 lbf-ft\" drag=\"18 lbf-in\" thread=\"5/8-18\"",
@@ -129,7 +184,9 @@ fn run_prevailing(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             return Err(Trouble::impossible("torque_max is below torque", "give the low end in torque"));
         }
         answer.put("setting_max", most + drag);
-        answer.warn("If no slot meets the hole before the highest setting, change the nut or washer; never back off.");
+        answer.warn(
+            "If no slot meets the hole before the highest setting, change the nut or washer; never back off.",
+        );
     }
     if given.has("thread") {
         let thread = selection::thread(given)?;
@@ -159,20 +216,60 @@ pub static WRENCH_CHOICE: Family = Family {
     inputs: &[
         Input::required("torque", Kind::Torque, "torque to be applied").also(&["target", "setting"]),
         Input::optional("capacity", Kind::Torque, "highest marked value").also(&["wrench_max", "max"]),
-        Input::optional("lowest_mark", Kind::Torque, "lowest marked value, if above 20 % of the capacity").also(&["min", "wrench_min"]),
+        Input::optional("lowest_mark", Kind::Torque, "lowest marked value, if above 20 % of the capacity")
+            .also(&["min", "wrench_min"]),
         Input::optional("increment", Kind::Torque, "smallest mark").also(&["resolution", "step"]),
-        Input::optional("deviation", Kind::Percent, "permissible deviation of reading; without it 4 %, 6 % to 10 N·m").also(&["accuracy"]),
-        Input::optional("repeatability", Kind::Torque, "standard deviation of repeated settings").also(&["repeat"]),
+        Input::optional(
+            "deviation",
+            Kind::Percent,
+            "permissible deviation of reading; without it 4 %, 6 % to 10 N·m",
+        )
+        .also(&["accuracy"]),
+        Input::optional("repeatability", Kind::Torque, "standard deviation of repeated settings")
+            .also(&["repeat"]),
         Input::optional("tolerance", Kind::Torque, "tolerance each way on the torque").also(&["tol"]),
     ],
     outputs: &[
         Output::new("percent_capacity", "share of capacity", Kind::Percent, "torque / capacity", RANGE),
-        Output::flag("in_range", "within the usable range", "20 to 100 % of capacity, from the lowest mark up", RANGE),
-        Output::new("u_deviation", "standard uncertainty of the wrench", Kind::Torque, "deviation x torque / sqrt 3", GUM).style(FINEST),
-        Output::new("u_resolution", "standard uncertainty of the mark", Kind::Torque, "increment / sqrt 12", GUM).style(FINEST),
-        Output::new("u_combined", "combined standard uncertainty", Kind::Torque, "root of the sum of squares", GUM).style(FINEST),
-        Output::new("uncertainty", "expanded uncertainty, k = 2", Kind::Torque, "2 u_combined", GUM).style(FINEST.up()),
-        Output::new("relative", "expanded uncertainty over torque", Kind::Percent, "uncertainty / torque", GUM),
+        Output::flag(
+            "in_range",
+            "within the usable range",
+            "20 to 100 % of capacity, from the lowest mark up",
+            RANGE,
+        ),
+        Output::new(
+            "u_deviation",
+            "standard uncertainty of the wrench",
+            Kind::Torque,
+            "deviation x torque / sqrt 3",
+            GUM,
+        )
+        .style(FINEST),
+        Output::new(
+            "u_resolution",
+            "standard uncertainty of the mark",
+            Kind::Torque,
+            "increment / sqrt 12",
+            GUM,
+        )
+        .style(FINEST),
+        Output::new(
+            "u_combined",
+            "combined standard uncertainty",
+            Kind::Torque,
+            "root of the sum of squares",
+            GUM,
+        )
+        .style(FINEST),
+        Output::new("uncertainty", "expanded uncertainty, k = 2", Kind::Torque, "2 u_combined", GUM)
+            .style(FINEST.up()),
+        Output::new(
+            "relative",
+            "expanded uncertainty over torque",
+            Kind::Percent,
+            "uncertainty / torque",
+            GUM,
+        ),
         Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / uncertainty", TUR)
             .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 0.01)).down()),
         Output::word("verdict", "verdict", "in_range, and ratio at least 4 where a tolerance is given", TUR),
@@ -212,7 +309,10 @@ fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let increment: Torque = given.or("increment", Torque::from_si(0.0))?;
     let repeat: Torque = given.or("repeatability", Torque::from_si(0.0))?;
     if increment.si() < 0.0 || repeat.si() < 0.0 {
-        return Err(Trouble::impossible("an increment or a spread can't be negative", "check increment and repeatability"));
+        return Err(Trouble::impossible(
+            "an increment or a spread can't be negative",
+            "check increment and repeatability",
+        ));
     }
     let u_wrench = torque * (deviation.si() / 3.0_f64.sqrt());
     let u_mark = increment / 12.0_f64.sqrt();

@@ -79,9 +79,13 @@ pub(super) fn confidence(given: &Given) -> Result<Percent, Trouble> {
 }
 
 /// The confidence input.
-pub(super) const CONFIDENCE: Input =
-    Input::defaulted("confidence", Kind::Percent, "95.45 %, which is k = 2 for many degrees of freedom", "coverage probability")
-        .also(&["level", "p", "coverage"]);
+pub(super) const CONFIDENCE: Input = Input::defaulted(
+    "confidence",
+    Kind::Percent,
+    "95.45 %, which is k = 2 for many degrees of freedom",
+    "coverage probability",
+)
+.also(&["level", "p", "coverage"]);
 
 /// Uncertainty budget in one unit.
 pub static UNCERTAINTY_BUDGET: Family = Family {
@@ -89,17 +93,56 @@ pub static UNCERTAINTY_BUDGET: Family = Family {
     group: Group::Metrology,
     title: "combined and expanded uncertainty of independent components in one unit",
     inputs: &[
-        Input::list("u", Kind::Number, Need::Required, "standard uncertainty of each component").also(&["components", "uncertainties", "standard"]),
-        Input::list("sensitivity", Kind::Number, Need::Optional, "sensitivity of each component; without it 1").also(&["c", "sensitivities"]),
-        Input::list("dof", Kind::Number, Need::Optional, "degrees of freedom of each component; 0 means infinite").also(&["degrees_of_freedom", "nu"]),
+        Input::list("u", Kind::Number, Need::Required, "standard uncertainty of each component").also(&[
+            "components",
+            "uncertainties",
+            "standard",
+        ]),
+        Input::list(
+            "sensitivity",
+            Kind::Number,
+            Need::Optional,
+            "sensitivity of each component; without it 1",
+        )
+        .also(&["c", "sensitivities"]),
+        Input::list(
+            "dof",
+            Kind::Number,
+            Need::Optional,
+            "degrees of freedom of each component; 0 means infinite",
+        )
+        .also(&["degrees_of_freedom", "nu"]),
         CONFIDENCE,
     ],
     outputs: &[
-        Output::list("contributions", "contribution of each component", Kind::Number, "|c| u", GUM_10).style(PLAIN),
-        Output::new("u_combined", "combined standard uncertainty", Kind::Number, "sqrt(sum of contributions squared)", GUM_10).style(PLAIN),
-        Output::new("effective_dof", "effective degrees of freedom", Kind::Number, "u_combined^4 / sum(contribution^4 / dof)", GUM_G2).style(HUNDREDTH.down()),
-        Output::new("coverage_factor", "coverage factor k", Kind::Number, "t quantile at the whole degrees of freedom", GUM_G3).style(HUNDREDTH.up()),
-        Output::new("uncertainty", "expanded uncertainty", Kind::Number, "k u_combined", GUM_G3).style(PLAIN.up()),
+        Output::list("contributions", "contribution of each component", Kind::Number, "|c| u", GUM_10)
+            .style(PLAIN),
+        Output::new(
+            "u_combined",
+            "combined standard uncertainty",
+            Kind::Number,
+            "sqrt(sum of contributions squared)",
+            GUM_10,
+        )
+        .style(PLAIN),
+        Output::new(
+            "effective_dof",
+            "effective degrees of freedom",
+            Kind::Number,
+            "u_combined^4 / sum(contribution^4 / dof)",
+            GUM_G2,
+        )
+        .style(HUNDREDTH.down()),
+        Output::new(
+            "coverage_factor",
+            "coverage factor k",
+            Kind::Number,
+            "t quantile at the whole degrees of freedom",
+            GUM_G3,
+        )
+        .style(HUNDREDTH.up()),
+        Output::new("uncertainty", "expanded uncertainty", Kind::Number, "k u_combined", GUM_G3)
+            .style(PLAIN.up()),
     ],
     example: "u=\"25, 9.68, 2.90, 16.68\" dof=\"18, 25.4, 50, 2\" confidence=\"99 %\"",
     run: run_budget,
@@ -121,7 +164,10 @@ fn run_budget(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
     }
     if standard.iter().any(|u| u.si() < 0.0) || dof.iter().any(|n| n.si() < 0.0) {
-        return Err(Trouble::impossible("an uncertainty or degrees of freedom can't be negative", "check u and dof"));
+        return Err(Trouble::impossible(
+            "an uncertainty or degrees of freedom can't be negative",
+            "check u and dof",
+        ));
     }
     let components: Vec<Component> = standard
         .iter()
@@ -149,11 +195,18 @@ pub static COVERAGE_FACTOR: Family = Family {
     title: "coverage factor for a confidence and degrees of freedom",
     inputs: &[
         CONFIDENCE,
-        Input::optional("dof", Kind::Number, "degrees of freedom; without it infinite").also(&["degrees_of_freedom", "nu"]),
+        Input::optional("dof", Kind::Number, "degrees of freedom; without it infinite")
+            .also(&["degrees_of_freedom", "nu"]),
     ],
     outputs: &[
-        Output::new("coverage_factor", "two-sided coverage factor", Kind::Number, "t quantile at (1 + confidence)/2", GUM_G3)
-            .style(Style::single(Form::decimal(unit::ONE, 0.001)).up()),
+        Output::new(
+            "coverage_factor",
+            "two-sided coverage factor",
+            Kind::Number,
+            "t quantile at (1 + confidence)/2",
+            GUM_G3,
+        )
+        .style(Style::single(Form::decimal(unit::ONE, 0.001)).up()),
         Output::new("one_sided", "one-sided factor", Kind::Number, "t quantile at confidence", GUM_G3)
             .style(Style::single(Form::decimal(unit::ONE, 0.001)).up()),
     ],

@@ -5,9 +5,11 @@ use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, 
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
-const ISO_14253: Source = Source::standard("ISO 14253-1:2013", "5.2 and 5.3, limits reduced or widened by U").from_memory();
+const ISO_14253: Source =
+    Source::standard("ISO 14253-1:2013", "5.2 and 5.3, limits reduced or widened by U").from_memory();
 const JCGM_106: Source = Source::standard("JCGM 106:2012", "7.2 to 7.4, conformance probability");
-const TUR: Source = Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio of at least 4").from_memory();
+const TUR: Source =
+    Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio of at least 4").from_memory();
 /// One-sided 95 per cent point of the normal distribution.
 const NINETY_FIVE: f64 = 1.644_853_626_951_472_7;
 
@@ -150,14 +152,15 @@ decision_family!(
 
 fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let value: T = given.need("value")?;
-    let limits = Limits {
-        lower: given.maybe::<T>("lower")?.map(T::si),
-        upper: given.maybe::<T>("upper")?.map(T::si),
-    };
+    let limits =
+        Limits { lower: given.maybe::<T>("lower")?.map(T::si), upper: given.maybe::<T>("upper")?.map(T::si) };
     match (limits.lower, limits.upper) {
         (None, None) => return Err(Trouble::Missing(vec!["lower", "upper"])),
         (Some(lower), Some(upper)) if lower >= upper => {
-            return Err(Trouble::impossible("the lower limit is not below the upper one", "check lower and upper"));
+            return Err(Trouble::impossible(
+                "the lower limit is not below the upper one",
+                "check lower and upper",
+            ));
         }
         _ => {}
     }
@@ -180,7 +183,8 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
         if upper - lower <= 2.0 * guard {
             answer.warn("The uncertainty takes up the whole tolerance: nothing measured this way can be proven to conform. Use a better instrument.");
         } else if ratio < 4.0 - 1e-9 {
-            answer.warn("The tolerance is less than four times the uncertainty; expect many undecided parts.");
+            answer
+                .warn("The tolerance is less than four times the uncertainty; expect many undecided parts.");
         }
     }
     if verdict == Verdict::NotProven {
@@ -195,7 +199,9 @@ fn standard_uncertainty<T: Dimensioned>(given: &Given) -> Result<T, Trouble> {
     let u: Option<T> = given.maybe("u")?;
     let expanded: Option<T> = given.maybe("uncertainty")?;
     match (u, expanded) {
-        (Some(_), Some(_)) => Err(Trouble::impossible("u and uncertainty are both given", "give one of them")),
+        (Some(_), Some(_)) => {
+            Err(Trouble::impossible("u and uncertainty are both given", "give one of them"))
+        }
         (Some(u), None) => given::positive("u", u),
         (None, Some(expanded)) => Ok(T::from_si(given::positive("uncertainty", expanded)?.si() / 2.0)),
         (None, None) => match given.get("value") {
@@ -212,13 +218,22 @@ pub static UNCERTAINTY_RATIO: Family = Family {
     title: "ratio of a tolerance to the uncertainty it is checked with, in one unit",
     inputs: &[
         Input::required("tolerance", Kind::Number, "tolerance each way").also(&["tol"]),
-        Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2").also(&["expanded", "u_expanded"]),
+        Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2")
+            .also(&["expanded", "u_expanded"]),
         Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
     ],
     outputs: &[
-        Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / uncertainty", TUR).style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
+        Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / uncertainty", TUR)
+            .style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
         Output::flag("sufficient", "ratio is sufficient", "ratio >= wanted", TUR),
-        Output::new("uncertainty_allowed", "largest uncertainty for the ratio", Kind::Number, "tolerance / wanted", TUR).style(Style::single(Form::decimal(unit::ONE, 1e-4)).down()),
+        Output::new(
+            "uncertainty_allowed",
+            "largest uncertainty for the ratio",
+            Kind::Number,
+            "tolerance / wanted",
+            TUR,
+        )
+        .style(Style::single(Form::decimal(unit::ONE, 1e-4)).down()),
     ],
     example: "tolerance=10 uncertainty=2.5",
     run: run_ratio,
@@ -234,7 +249,8 @@ fn run_ratio(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put_flag("sufficient", sufficient);
     answer.put("uncertainty_allowed", tolerance / wanted.si());
     if !sufficient {
-        answer.warn("The ratio is too small: use a better instrument, or keep a guard band inside the limits.");
+        answer
+            .warn("The ratio is too small: use a better instrument, or keep a guard band inside the limits.");
     }
     Ok(())
 }

@@ -110,7 +110,8 @@ fn log_gamma(x: f64) -> f64 {
     }
     let inverse = 1.0 / x;
     let square = inverse * inverse;
-    let series =
-        inverse * (1.0 / 12.0 - square * (1.0 / 360.0 - square * (1.0 / 1260.0 - square * (1.0 / 1680.0 - square / 1188.0))));
+    let series = inverse
+        * (1.0 / 12.0
+            - square * (1.0 / 360.0 - square * (1.0 / 1260.0 - square * (1.0 / 1680.0 - square / 1188.0))));
     (x - 0.5) * libm::log(x) - x + 0.5 * libm::log(2.0 * PI) + series - shift
 }

@@ -10,7 +10,10 @@ const TYPE_A: Source = Source::standard("JCGM 100:2008", "4.2, eq. 3 to 5");
 const RESOLUTION: Source = Source::standard("JCGM 100:2008", "F.2.2.1");
 const LIMIT: Source = Source::standard("JCGM 100:2008", "4.3.7 and 4.3.9");
 const CERTIFICATE: Source = Source::standard("JCGM 100:2008", "4.3.3");
-const COMMON: Source = Source::derived("what both readings share cancels in their difference", "Monte Carlo with a common offset");
+const COMMON: Source = Source::derived(
+    "what both readings share cancels in their difference",
+    "Monte Carlo with a common offset",
+);
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
 const COVER: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
 
@@ -160,7 +163,9 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
     }
     finish::<T>(answer, combine(&components, confidence(given)?));
     if given.has("readings") && readings.len() > 1 && readings.len() < 4 && known.is_none() {
-        answer.warn("Few readings give a poor estimate of their spread; take more or give a known repeatability.");
+        answer.warn(
+            "Few readings give a poor estimate of their spread; take more or give a known repeatability.",
+        );
     }
     Ok(())
 }
@@ -182,18 +187,43 @@ pub static ANGLE_DIFFERENCE: Family = Family {
     inputs: &[
         Input::required("before", Kind::Angle, "first reading").also(&["first", "old", "a"]),
         Input::required("after", Kind::Angle, "second reading").also(&["second", "new", "b"]),
-        Input::optional("resolution", Kind::Angle, "smallest step of the indication").also(&["increment", "step"]),
+        Input::optional("resolution", Kind::Angle, "smallest step of the indication")
+            .also(&["increment", "step"]),
         Input::optional("limit", Kind::Angle, "limit of each reading, each way").also(&["accuracy", "mpe"]),
         Input::optional("repeatability", Kind::Angle, "standard deviation of one reading").also(&["repeat"]),
-        Input::flag("common_zero", "whether the limit is a zero error both readings share, which cancels").also(&["same_zero"]),
+        Input::flag("common_zero", "whether the limit is a zero error both readings share, which cancels")
+            .also(&["same_zero"]),
         CONFIDENCE,
     ],
     outputs: &[
-        Output::new("difference", "difference, second minus first", Kind::Angle, "after - before", COMMON).style(Style::single(Form::decimal(unit::DEG, 0.01))),
-        Output::new("u_reading", "standard uncertainty of one reading", Kind::Angle, "root of the sum of squares of its parts", GUM_10).style(ANGLES),
-        Output::new("u_combined", "standard uncertainty of the difference", Kind::Angle, "sqrt 2 u_reading", COMMON).style(ANGLES),
-        Output::new("coverage_factor", "coverage factor k", Kind::Number, "normal quantile", GUM_G3).style(COVER),
-        Output::new("uncertainty", "expanded uncertainty of the difference", Kind::Angle, "k u_combined", GUM_G3).style(ANGLES.up()),
+        Output::new("difference", "difference, second minus first", Kind::Angle, "after - before", COMMON)
+            .style(Style::single(Form::decimal(unit::DEG, 0.01))),
+        Output::new(
+            "u_reading",
+            "standard uncertainty of one reading",
+            Kind::Angle,
+            "root of the sum of squares of its parts",
+            GUM_10,
+        )
+        .style(ANGLES),
+        Output::new(
+            "u_combined",
+            "standard uncertainty of the difference",
+            Kind::Angle,
+            "sqrt 2 u_reading",
+            COMMON,
+        )
+        .style(ANGLES),
+        Output::new("coverage_factor", "coverage factor k", Kind::Number, "normal quantile", GUM_G3)
+            .style(COVER),
+        Output::new(
+            "uncertainty",
+            "expanded uncertainty of the difference",
+            Kind::Angle,
+            "k u_combined",
+            GUM_G3,
+        )
+        .style(ANGLES.up()),
     ],
     example: "before=\"2.5 deg\" after=\"6.0 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"",
     run: run_difference,
@@ -215,7 +245,8 @@ fn run_difference(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("coverage_factor", Number::from_si(combined.coverage));
     answer.put("uncertainty", Angle::from_si(combined.expanded));
     if combined.expanded > (after - before).si().abs() {
-        answer.warn("The difference is smaller than its uncertainty: it is not proven that anything changed.");
+        answer
+            .warn("The difference is smaller than its uncertainty: it is not proven that anything changed.");
     }
     Ok(())
 }
