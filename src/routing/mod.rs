@@ -7,6 +7,7 @@
 //! [`rules::check`] applies the safety rules to a route; [`graph::svg`] draws
 //! it. What makes one order better than another is defined in [`cost`].
 
+mod beam;
 mod compiled;
 pub mod conflict;
 pub mod cost;
