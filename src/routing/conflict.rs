@@ -90,8 +90,13 @@ fn unreachable(c: &Compiled) -> Vec<usize> {
     (0..c.len()).filter(|&i| !done[i] && !c.ops[i].optional).collect()
 }
 
+/// Clauses of an explanation before the rest is only counted.
+const MOST_CLAUSES: usize = 16;
+
 /// Whether no order exists; none when the steps ran out.
-fn blocked(problem: &Problem, keep: &[bool], dropped: &BTreeSet<Demand>, steps: usize) -> Option<bool> {
+fn blocked(problem: &Problem, keep: &[bool], dropped: &BTreeSet<Demand>, steps: &mut usize) -> Option<bool> {
+    // Building the tables takes time as well, about this many steps' worth.
+    *steps = steps.checked_sub(keep.len() / 8)?;
     let c = Compiled::relaxed(problem, keep, dropped);
     let p = Precedence::find(&c);
     if hopeless(&c, &p) {
@@ -106,6 +111,8 @@ fn blocked(problem: &Problem, keep: &[bool], dropped: &BTreeSet<Demand>, steps: 
 
 /// Finds the conflict of a problem that has no order.
 pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
+    let mut steps = steps;
+    let steps = &mut steps;
     let mut keep = first_suspects(problem, steps);
     let mut minimal = true;
     let none = BTreeSet::new();
@@ -154,7 +161,7 @@ pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
 }
 
 /// A smaller blocked set to start from, where the states show one directly.
-fn first_suspects(problem: &Problem, steps: usize) -> Vec<bool> {
+fn first_suspects(problem: &Problem, steps: &mut usize) -> Vec<bool> {
     let n = problem.operations().len();
     let c = Compiled::new(problem);
     let mut candidates = vec![unreachable(&c)];
@@ -204,9 +211,14 @@ fn words(problem: &Problem, concerned: &[usize], core: usize, demands: &[Demand]
     }
     let end = match core {
         1 => String::new(),
-        _ => " Each waits for another of them, so none of these orders works.".to_owned(),
+        _ => " No order gives each of them what it needs.".to_owned(),
     };
-    format!("{}.{end}", clauses.join("; "))
+    let more = match clauses.len().saturating_sub(MOST_CLAUSES) {
+        0 => String::new(),
+        n => format!("; and {n} more of the kind"),
+    };
+    clauses.truncate(MOST_CLAUSES);
+    format!("{}{more}.{end}", clauses.join("; "))
 }
 
 /// Other operations that meet a demand, and those that undo it.

@@ -65,7 +65,7 @@ struct OutOfLooks;
 
 /// Placed operations, interned states, last station, last component.
 #[derive(Clone, PartialEq, Eq, Hash)]
-struct Key {
+pub(super) struct Key {
     placed: u128,
     states: usize,
     station: usize,
@@ -79,7 +79,8 @@ struct Node {
     op: usize,
 }
 
-struct Search<'a> {
+/// The tables of the search and what it has learned.
+pub(super) struct Search<'a> {
     c: &'a Compiled,
     before: Vec<u128>,
     requires: Vec<Vec<u64>>,
@@ -125,7 +126,7 @@ fn words(bits: usize, list: impl Iterator<Item = usize>) -> Vec<u64> {
 
 impl<'a> Search<'a> {
     /// None when operations wait for each other in a circle.
-    fn new(c: &'a Compiled, p: &Precedence, looks: usize) -> Option<Self> {
+    pub(super) fn new(c: &'a Compiled, p: &Precedence, looks: usize) -> Option<Self> {
         let n = c.len();
         let sorted = p.sort().ok()?;
         let mut before = vec![0_u128; n];
@@ -169,12 +170,12 @@ impl<'a> Search<'a> {
         })
     }
 
-    fn root(&self) -> Key {
+    pub(super) fn root(&self) -> Key {
         Key { placed: 0, states: 0, station: NOWHERE, component: NOWHERE }
     }
 
     /// Lower bound of what the rest costs.
-    fn bound(&self, key: &Key) -> u64 {
+    pub(super) fn bound(&self, key: &Key) -> u64 {
         let (mut crossings, mut station_chain, mut component_chain) = (0, 0, 0);
         let (mut stations, mut components) = (0_u128, 0_u128);
         for i in ones(self.all & !key.placed) {
@@ -231,7 +232,7 @@ impl<'a> Search<'a> {
             && op.clears.iter().all(|&s| (self.requirers[s] | self.providers[s]) & others == 0)
     }
 
-    fn step(&mut self, key: &Key, i: usize) -> (Key, u64) {
+    pub(super) fn step(&mut self, key: &Key, i: usize) -> (Key, u64) {
         let op = &self.c.ops[i];
         let crossings = u64::from((self.crossed[i] & self.all & !key.placed).count_ones());
         let changed = |here: usize, there: usize| u64::from(here != NOWHERE && here != there);
@@ -257,7 +258,7 @@ impl<'a> Search<'a> {
     /// What to try next. A ready operation that costs nothing now and spoils
     /// nothing later can always be done at once: taking it out of its later
     /// place and doing it here makes no order dearer.
-    fn branches(&self, key: &Key) -> u128 {
+    pub(super) fn branches(&self, key: &Key) -> impl Iterator<Item = usize> + use<> {
         let ready = self.ready(key);
         let rest = self.all & !key.placed;
         let free = ones(ready).find(|&i| {
@@ -267,7 +268,7 @@ impl<'a> Search<'a> {
                 && self.crossed[i] & rest == 0
                 && self.harmless(i, rest)
         });
-        free.map_or(ready, |i| 1 << i)
+        ones(free.map_or(ready, |i| 1 << i))
     }
 
     /// Least cost of the rest from `root` and a way to do it, if it is no more
@@ -294,7 +295,7 @@ impl<'a> Search<'a> {
                 return Err(OutOfLooks);
             }
             self.looks -= 1;
-            for op in ones(self.branches(&key)) {
+            for op in self.branches(&key) {
                 let (next, more) = self.step(&key, op);
                 let cost = cost + more;
                 let estimate = cost + self.bound(&next);

@@ -8,6 +8,7 @@
 //! it. What makes one order better than another is defined in [`cost`].
 
 pub mod assemble;
+mod beam;
 mod compiled;
 pub mod conflict;
 pub mod cost;

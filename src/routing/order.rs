@@ -5,10 +5,13 @@
 //!    policies, or proves that there is none; visits to stations are merged
 //!    ([`super::improve`]) and the cheaper result is kept.
 //! 3. Up to 128 operations, a best-first search proves the least cost and
-//!    settles ties ([`super::exact`]), as far as its budget reaches.
+//!    settles ties ([`super::exact`]), as far as its budget reaches. When the
+//!    proof runs out, a beam of situations ([`super::beam`]) looks for a cheaper
+//!    order than the first.
 //! 4. The result is replayed by the independent checker ([`super::replay`]);
 //!    an order that fails is never handed out.
 
+use super::beam;
 use super::compiled::Compiled;
 use super::conflict::{self, Conflict};
 use super::cost::{self, Cost, Crossing};
@@ -112,30 +115,32 @@ pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let p = Precedence::find(&c);
     let steps = effort.steps.saturating_add(c.len());
     if conflict::hopeless(&c, &p) {
-        return Outcome::Impossible(conflict::explain(problem, steps));
+        return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
     }
     let mut best: Option<(Cost, Vec<usize>)> = None;
     for policy in [Policy::Procedure, Policy::Busiest] {
-        match walk::walk(&c, &p, policy, steps) {
-            Walked::Nowhere => return Outcome::Impossible(conflict::explain(problem, steps)),
+        match walk::walk(&c, &p, policy, &mut steps.clone()) {
+            Walked::Nowhere => return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4))),
             Walked::OutOfSteps => {}
             Walked::Order(mut order) => {
                 improve::merge_visits(&c, &mut order, 40 * effort.steps);
-                let cost = cost::cost(problem, &c.to_problem(&order));
-                if best.as_ref().is_none_or(|(least, known)| (cost, &order) < (*least, known)) {
-                    best = Some((cost, order));
-                }
+                keep_cheaper(problem, &c, &mut best, order);
             }
         }
     }
     let known = best.as_ref().map(|(cost, _)| *cost);
     let (order, proved_best, proved_first) = match exact::prove(&c, &p, known, effort.looks) {
         Proof::Best(proof) => (proof.order, true, proof.first),
-        Proof::None => return Outcome::Impossible(conflict::explain(problem, steps)),
-        Proof::OutOfLooks => match best {
-            Some((_, order)) => (order, false, false),
-            None => return Outcome::Undecided,
-        },
+        Proof::None => return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4))),
+        Proof::OutOfLooks => {
+            if let Some(order) = beam::beam(&c, &p) {
+                keep_cheaper(problem, &c, &mut best, order);
+            }
+            match best {
+                Some((_, order)) => (order, false, false),
+                None => return Outcome::Undecided,
+            }
+        }
     };
     let order = c.to_problem(&order);
     if !replay::faults(problem, &order).is_empty() {
@@ -148,4 +153,12 @@ pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
         proved_best,
         proved_first,
     })
+}
+
+/// Keeps the cheaper of two orders, by cost and then by the procedure's order.
+fn keep_cheaper(problem: &Problem, c: &Compiled, best: &mut Option<(Cost, Vec<usize>)>, order: Vec<usize>) {
+    let cost = cost::cost(problem, &c.to_problem(&order));
+    if best.as_ref().is_none_or(|(least, known)| (cost, &order) < (*least, known)) {
+        *best = Some((cost, order));
+    }
 }

@@ -31,19 +31,19 @@ pub(super) enum Policy {
     Busiest,
 }
 
-/// Searches with at most `steps` operations put in place.
-pub(super) fn walk(c: &Compiled, p: &Precedence, policy: Policy, steps: usize) -> Walked {
+/// Searches as long as there are `steps` left; each operation put in place
+/// takes one.
+pub(super) fn walk(c: &Compiled, p: &Precedence, policy: Policy, steps: &mut usize) -> Walked {
     let mut w = Walk::new(c, p);
     let mut frames: Vec<Frame> = Vec::new();
     let mut failed: HashSet<Vec<u64>> = HashSet::new();
     let mut tried: Vec<usize> = Vec::new();
-    let mut used = 0;
     while w.left > 0 {
         if let Some(op) = w.choose(policy, &tried) {
-            if used == steps {
+            if *steps == 0 {
                 return Walked::OutOfSteps;
             }
-            used += 1;
+            *steps -= 1;
             let safe = w.harmless(op);
             w.put(op);
             frames.push(Frame { op, safe, tried: std::mem::take(&mut tried) });
@@ -348,7 +348,8 @@ impl<'a> Walk<'a> {
         if let Some(&i) = self.ready.iter().find(|&i| clean(i)) {
             return Some(i);
         }
-        self.ready.iter().copied().filter(|i| fit(i)).min_by_key(|&i| (self.crossing_count(i), i))
+        // Everything crosses: look at the first few for the least of it.
+        self.ready.iter().copied().filter(|i| fit(i)).take(16).min_by_key(|&i| (self.crossing_count(i), i))
     }
 
     /// Placed operations and true states: what the rest depends on.
