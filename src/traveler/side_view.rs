@@ -134,10 +134,11 @@ pub fn side_view(view: &SideView) -> Captioned {
         Points::Rear => Spot::new(SIZE.x * 0.42, SIZE.y * 0.5),
         Points::Front => Spot::new(SIZE.x * 0.58, SIZE.y * 0.5),
     };
-    let mut sheet =
-        Sheet { canvas: Canvas::new(SIZE), centre, scale, radius: od / 2.0, said: Vec::new() };
+    let mut sheet = Sheet { canvas: Canvas::new(SIZE), centre, scale, radius: od / 2.0, said: Vec::new() };
     let half = SIZE.y * 0.5 - 2.0;
-    sheet.canvas.line(&[Spot::new(centre.x, centre.y - half), Spot::new(centre.x, centre.y + half)], Pen::REFERENCE);
+    sheet
+        .canvas
+        .line(&[Spot::new(centre.x, centre.y - half), Spot::new(centre.x, centre.y + half)], Pen::REFERENCE);
     sheet.canvas.line(&[Spot::new(4.0, centre.y), Spot::new(SIZE.x - 4.0, centre.y)], Pen::REFERENCE);
     sheet.canvas.circle(centre, sheet.radius / scale, Pen::OUTLINE);
     seating(&mut sheet, view.before, pack, Pen::BEFORE, "before");
@@ -228,7 +229,12 @@ fn pinion(sheet: &mut Sheet, view: &SideView, turn: Turn) {
         let across = Angle::from_si(heading(angle).si() + std::f64::consts::FRAC_PI_2);
         let back = Angle::from_si(across.si() + std::f64::consts::PI);
         sheet.canvas.line(&[tip.toward(across, 4.0), tip.toward(back, 4.0)], pen);
-        sheet.canvas.arc(sheet.centre, reach * arc_at, (heading(Angle::from_si(0.0)), heading(angle)), Pen::THIN);
+        sheet.canvas.arc(
+            sheet.centre,
+            reach * arc_at,
+            (heading(Angle::from_si(0.0)), heading(angle)),
+            Pen::THIN,
+        );
         let middle = sheet.centre.toward(heading(Angle::from_si(angle.si() / 2.0)), reach * arc_at);
         let away = if word == "after" { 40.0 } else { -40.0 };
         let toward = if rearward > 0.0 { away } else { 180.0 - away };

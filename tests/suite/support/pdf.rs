@@ -59,7 +59,8 @@ pub(crate) fn pages(bytes: &[u8]) -> Vec<Page> {
             let (width, height) = page.render_dimensions();
             let transform = page.initial_transform(true).to_kurbo();
             let area = Rect::new(0.0, 0.0, width.into(), height.into());
-            let mut context = Context::new(transform, area, &cache, page.xref(), InterpreterSettings::default());
+            let mut context =
+                Context::new(transform, area, &cache, page.xref(), InterpreterSettings::default());
             let mut seen = Page { width: width.into(), height: height.into(), ..Page::default() };
             interpret_page(page, &mut context, &mut seen);
             seen
@@ -85,7 +86,9 @@ pub(crate) fn picture(bytes: &[u8], page: usize, columns: usize, rows: usize) ->
     let mut text = String::new();
     for row in dark.chunks(columns) {
         for (sum, count) in row {
-            text.push(char::from_digit(u32::try_from((sum * 27 / (count * 255)).min(9)).unwrap(), 10).unwrap());
+            text.push(
+                char::from_digit(u32::try_from((sum * 27 / (count * 255)).min(9)).unwrap(), 10).unwrap(),
+            );
         }
         text.push('\n');
     }
@@ -257,8 +260,8 @@ fn dictionary(file: &Document, d: &Dictionary, claims: &mut Claims) {
                 _ => panic!("a composite font without a descendant"),
             };
             let descriptor = at(file, descendant, b"FontDescriptor").and_then(|o| o.as_dict().ok());
-            let embedded =
-                descriptor.is_some_and(|d| [&b"FontFile3"[..], b"FontFile2", b"FontFile"].iter().any(|k| d.has(k)));
+            let embedded = descriptor
+                .is_some_and(|d| [&b"FontFile3"[..], b"FontFile2", b"FontFile"].iter().any(|k| d.has(k)));
             claims.fonts.push((
                 at(file, d, b"BaseFont").map(string).unwrap_or_default(),
                 embedded,
