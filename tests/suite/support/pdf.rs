@@ -182,17 +182,18 @@ fn at<'a>(file: &'a Document, dictionary: &'a Dictionary, key: &[u8]) -> Option<
 pub(crate) fn claims(bytes: &[u8]) -> Claims {
     let file = Document::load_mem(bytes).unwrap();
     let catalog = file.catalog().unwrap();
-    let mut claims = Claims::default();
-    claims.language = at(&file, catalog, b"Lang").map(string).unwrap_or_default();
-    claims.tagged = at(&file, catalog, b"MarkInfo")
-        .and_then(|o| o.as_dict().ok())
-        .and_then(|d| d.get(b"Marked").ok())
-        .is_some_and(|o| o.as_bool().unwrap_or(false))
-        && catalog.has(b"StructTreeRoot");
-    claims.shows_title = at(&file, catalog, b"ViewerPreferences")
-        .and_then(|o| o.as_dict().ok())
-        .and_then(|d| d.get(b"DisplayDocTitle").ok())
-        .is_some_and(|o| o.as_bool().unwrap_or(false));
+    let flag = |part: &[u8], key: &[u8]| {
+        at(&file, catalog, part)
+            .and_then(|o| o.as_dict().ok())
+            .and_then(|d| d.get(key).ok())
+            .is_some_and(|o| o.as_bool().unwrap_or(false))
+    };
+    let mut claims = Claims {
+        language: at(&file, catalog, b"Lang").map(string).unwrap_or_default(),
+        tagged: flag(b"MarkInfo", b"Marked") && catalog.has(b"StructTreeRoot"),
+        shows_title: flag(b"ViewerPreferences", b"DisplayDocTitle"),
+        ..Claims::default()
+    };
     if let Some(Object::Stream(stream)) = at(&file, catalog, b"Metadata") {
         let plain = stream.decompressed_content().unwrap_or_else(|_| stream.content.clone());
         claims.metadata = String::from_utf8(plain).unwrap();
