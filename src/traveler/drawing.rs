@@ -315,7 +315,10 @@ impl Canvas {
                 to.y + pull * math::cos(Angle::from_si(next)),
             );
             segments.push(Segment::Curve { leave, arrive, to });
-            self.strokes.push((at, to));
+            for quarter in [0.0, 0.25, 0.5, 0.75] {
+                let along = |part: f64| centre.toward(Angle::from_si(angle + part * step), radius);
+                self.strokes.push((along(quarter), along(quarter + 0.25)));
+            }
             (at, angle, left) = (to, next, left - 1.0);
         }
         self.paths.push(Path {

@@ -6,7 +6,7 @@ use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
 use tackwright::traveler::document::*;
 use tackwright::traveler::end_view::{EndView, Side, end_view};
 use tackwright::traveler::lanes::{Stop, lanes};
-use tackwright::traveler::side_view::{CaseFlange, Points, Seat, Seating, SideView, Turn, side_view};
+use tackwright::traveler::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
 
 fn inches(x: f64) -> Length {
     Length::of(x, unit::IN)
@@ -27,10 +27,9 @@ pub(crate) fn axle() -> SideView {
         pinion: Some(Turn { before: degrees(3.5), after: degrees(11.0) }),
         pinion_reach: Some(inches(9.0)),
         caster: Some(("left".to_owned(), Turn { before: degrees(-1.5), after: degrees(6.0) })),
-        case_flange: Some(CaseFlange {
-            across: inches(33.0),
-            height_before: inches(3.0),
-            height_after: inches(8.75),
+        shaft: Some(Shaft {
+            angle: Turn { before: degrees(5.9), after: degrees(16.1) },
+            joint: Some(Turn { before: degrees(2.4), after: degrees(5.1) }),
         }),
         ground: Some(inches(15.5)),
     }
