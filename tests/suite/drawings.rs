@@ -1,5 +1,10 @@
 //! Drawings against plain geometry worked out here, not with the source's functions.
 
+#![allow(
+    clippy::disallowed_methods,
+    reason = "the oracle uses the platform's functions, not the ones under test"
+)]
+
 use proptest::prelude::*;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Path, Pen, Segment, Spot, Weight};

@@ -255,6 +255,37 @@ fn every_page_says_what_it_belongs_to() {
 }
 
 #[test]
+fn a_page_that_continues_an_operation_says_so() {
+    for (name, document) in samples() {
+        let rendered = typeset(&document);
+        let mut open: Option<String> = None;
+        let mut continued = 0;
+        for (number, page) in (1..).zip(pdf::pages(&rendered.bytes)) {
+            let text = page.text();
+            // Sheets behind the operations belong to none.
+            let part = ["Weldschedule", "Afterhand-over"].iter().any(|t| text.contains(t));
+            if part {
+                open = None;
+            }
+            let says = open.as_ref().map(|number| format!("operation{number}continued"));
+            match says {
+                Some(says) if text.contains(&says) => continued += 1,
+                // Everything of the operation was on the page before.
+                Some(_) => {
+                    let first = page.runs.iter().find(|r| r.baseline > 80.0).unwrap();
+                    assert!(first.size > 20.0 || number == 1, "{name}, page {number}: {first:?}");
+                }
+                None => assert!(!text.contains("continued"), "{name}, page {number}"),
+            }
+            if let Some(last) = page.runs.iter().rfind(|r| r.size > 20.0 && r.text.trim().parse::<u32>().is_ok()) {
+                open = Some(last.text.trim().to_owned());
+            }
+        }
+        assert!(name == "empty" || continued > 0, "{name}");
+    }
+}
+
+#[test]
 fn the_file_claims_what_it_keeps() {
     let job = Attachment {
         name: "job.toml".to_owned(),
