@@ -6,9 +6,32 @@ use serde_json::{Map, Value};
 
 /// Keys that hold sentences and have room for them.
 const PROSE: &[&str] = &[
-    "action", "alt", "avoid", "consequence", "decided", "effect", "formula", "found", "hazard", "note",
-    "reason", "remark", "source", "text", "what", "why", "caption", "warnings", "notes", "mark", "meaning",
-    "title", "scope", "detail", "qualification", "symbol",
+    "action",
+    "alt",
+    "avoid",
+    "consequence",
+    "decided",
+    "effect",
+    "formula",
+    "found",
+    "hazard",
+    "note",
+    "reason",
+    "remark",
+    "source",
+    "text",
+    "what",
+    "why",
+    "caption",
+    "warnings",
+    "notes",
+    "mark",
+    "meaning",
+    "title",
+    "scope",
+    "detail",
+    "qualification",
+    "symbol",
 ];
 /// Most characters of a sentence or paragraph.
 const PROSE_LIMIT: usize = 1200;
@@ -21,6 +44,8 @@ const NARROW: &[(&str, usize)] = &[
     ("id", 24),
     ("side", 16),
     ("hash", 24),
+    ("head", 40),
+    ("cells", 20),
     ("verb", 24),
     ("station", 40),
     ("time", 24),
@@ -40,8 +65,9 @@ const LONG_WORD: usize = 30;
 const LONG_WORD_IN_CELL: usize = 13;
 /// Unit symbols that stay on the line of their number.
 const UNITS: &[&str] = &[
-    "in", "ft", "mm", "cm", "m", "°F", "°C", "%", "lb", "kg", "lbf", "kN", "N", "ft-lb", "N·m", "psi", "ksi", "MPa",
-    "A", "V", "kW", "kJ", "kJ/in", "kJ/mm", "in/min", "mm/min", "mm/s", "L/min", "ft³/h", "rpm", "min", "h", "s",
+    "in", "ft", "mm", "cm", "m", "°F", "°C", "%", "lb", "kg", "lbf", "kN", "N", "ft-lb", "N·m", "psi", "ksi",
+    "MPa", "A", "V", "kW", "kJ", "kJ/in", "kJ/mm", "in/min", "mm/min", "mm/s", "L/min", "ft³/h", "rpm",
+    "min", "h", "s",
 ];
 /// A space a line does not break at.
 const BOUND: char = '\u{00A0}';
@@ -52,31 +78,34 @@ const BREAK: char = '\u{200B}';
 pub(super) fn document(model: &mut Value, prints: &dyn Fn(char) -> bool) {
     if let Value::Object(parts) = model {
         for (name, part) in parts.iter_mut() {
-            walk(part, name, name == "running", prints);
+            walk(part, name, name, prints);
         }
     }
 }
 
-fn walk(value: &mut Value, key: &str, running: bool, prints: &dyn Fn(char) -> bool) {
+fn walk(value: &mut Value, key: &str, part: &str, prints: &dyn Fn(char) -> bool) {
     match value {
-        Value::String(text) => *text = fit(text, key, limit(key, running), prints),
+        Value::String(text) => *text = fit(text, key, limit(key, part), prints),
         Value::Array(items) if items.iter().any(is_run) => runs(items, prints),
-        Value::Array(items) => items.iter_mut().for_each(|item| walk(item, key, running, prints)),
-        Value::Object(map) => map.iter_mut().for_each(|(key, value)| walk(value, key, running, prints)),
+        Value::Array(items) => items.iter_mut().for_each(|item| walk(item, key, part, prints)),
+        Value::Object(map) => map.iter_mut().for_each(|(key, value)| walk(value, key, part, prints)),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }
 
 /// Whether a value is a run of words.
 fn is_run(value: &Value) -> bool {
-    value.as_object().is_some_and(|map| map.len() == 2 && map.contains_key("text") && map.contains_key("strong"))
+    value
+        .as_object()
+        .is_some_and(|map| map.len() == 2 && map.contains_key("text") && map.contains_key("strong"))
 }
 
 /// Runs share one limit.
 fn runs(items: &mut Vec<Value>, prints: &dyn Fn(char) -> bool) {
     let mut left = PROSE_LIMIT;
     items.retain_mut(|item| {
-        let Some(Value::String(text)) = item.as_object_mut().and_then(|map: &mut Map<_, _>| map.get_mut("text"))
+        let Some(Value::String(text)) =
+            item.as_object_mut().and_then(|map: &mut Map<_, _>| map.get_mut("text"))
         else {
             return true;
         };
@@ -90,13 +119,17 @@ fn runs(items: &mut Vec<Value>, prints: &dyn Fn(char) -> bool) {
     });
 }
 
-fn limit(key: &str, running: bool) -> usize {
+/// Most characters of a key in a part of the document.
+fn limit(key: &str, part: &str) -> usize {
     if let Some((_, most)) = NARROW.iter().find(|(name, _)| *name == key) {
         return *most;
     }
-    match key {
-        _ if running => RUNNING_LIMIT,
-        _ if PROSE.contains(&key) => PROSE_LIMIT,
+    let prose = PROSE.contains(&key);
+    match part {
+        "running" => RUNNING_LIMIT,
+        "geometry" if key == "what" || key == "found" => LIMIT,
+        "changes" if prose => 2 * LIMIT,
+        _ if prose => PROSE_LIMIT,
         _ => LIMIT,
     }
 }

@@ -16,9 +16,7 @@ use crate::traveler::document::Meta;
 /// The fonts, parsed once.
 fn fonts() -> &'static [Font] {
     static FONTS: OnceLock<Vec<Font>> = OnceLock::new();
-    FONTS.get_or_init(|| {
-        assets::FONTS.iter().flat_map(|bytes| Font::iter(Bytes::new(*bytes))).collect()
-    })
+    FONTS.get_or_init(|| assets::FONTS.iter().flat_map(|bytes| Font::iter(Bytes::new(*bytes))).collect())
 }
 
 /// The engine. Typesetting keeps results of one run for the next and drops

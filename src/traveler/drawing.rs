@@ -192,12 +192,9 @@ impl Area {
     fn crossed(self, a: Spot, b: Spot) -> bool {
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
         let (dx, dy) = (b.x - a.x, b.y - a.y);
-        for (along, room) in [
-            (-dx, a.x - self.left),
-            (dx, self.right - a.x),
-            (-dy, a.y - self.top),
-            (dy, self.bottom - a.y),
-        ] {
+        for (along, room) in
+            [(-dx, a.x - self.left), (dx, self.right - a.x), (-dy, a.y - self.top), (dy, self.bottom - a.y)]
+        {
             if along == 0.0 {
                 if room < 0.0 {
                     return false;
@@ -318,7 +315,10 @@ impl Canvas {
                 to.y + pull * math::cos(Angle::from_si(next)),
             );
             segments.push(Segment::Curve { leave, arrive, to });
-            self.strokes.push((at, to));
+            for quarter in [0.0, 0.25, 0.5, 0.75] {
+                let along = |part: f64| centre.toward(Angle::from_si(angle + part * step), radius);
+                self.strokes.push((along(quarter), along(quarter + 0.25)));
+            }
             (at, angle, left) = (to, next, left - 1.0);
         }
         self.paths.push(Path {
@@ -384,10 +384,7 @@ impl Canvas {
                 let angle =
                     Angle::from_si(wish.toward.si() + f64::from(sixteenths) * std::f64::consts::TAU / 16.0);
                 let (c, s) = (math::cos(angle), math::sin(angle));
-                let middle = Spot::new(
-                    wish.at.x + c * (reach + w / 2.0),
-                    wish.at.y - s * (reach + h / 2.0),
-                );
+                let middle = Spot::new(wish.at.x + c * (reach + w / 2.0), wish.at.y - s * (reach + h / 2.0));
                 let area = Area {
                     left: middle.x - w / 2.0,
                     right: middle.x + w / 2.0,
@@ -400,14 +397,13 @@ impl Canvas {
                     && area.right <= self.size.x
                     && area.bottom <= self.size.y;
                 if !inside
-                    || taken.iter().any(|t| {
-                        area.touches(*t, 0.8) || leader.is_some_and(|end| t.crossed(wish.at, end))
-                    })
+                    || taken
+                        .iter()
+                        .any(|t| area.touches(*t, 0.8) || leader.is_some_and(|end| t.crossed(wish.at, end)))
                 {
                     continue;
                 }
-                let crossed =
-                    self.strokes.iter().filter(|(a, b)| area.crossed(*a, *b)).count().min(20);
+                let crossed = self.strokes.iter().filter(|(a, b)| area.crossed(*a, *b)).count().min(20);
                 #[expect(clippy::cast_precision_loss, reason = "small counts")]
                 let cost = crossed as f64 * 10.0 + ring as f64 * 2.0 + f64::from(sixteenths.abs());
                 if best.as_ref().is_none_or(|(least, ..)| cost < *least) {

@@ -63,7 +63,10 @@ pub fn end_view(view: &EndView) -> Captioned {
 
     canvas.circle(centre, radius, Pen::OUTLINE);
     canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, 75.0)], Pen::REFERENCE);
-    canvas.line(&[Spot::new(centre.x - radius - 4.0, centre.y), Spot::new(centre.x + radius + 4.0, centre.y)], Pen::REFERENCE);
+    canvas.line(
+        &[Spot::new(centre.x - radius - 4.0, centre.y), Spot::new(centre.x + radius + 4.0, centre.y)],
+        Pen::REFERENCE,
+    );
 
     let reach = radius + 11.0;
     for (lean, pen) in [(view.caster_before, Pen::BEFORE), (view.caster_after, Pen::AFTER)] {
@@ -80,7 +83,10 @@ pub fn end_view(view: &EndView) -> Captioned {
     }
     canvas.arc(centre, radius + 4.5, (low, low_turned), Pen::THIN);
     let heading = if low_turned.si() > low.si() { 1.0 } else { -1.0 };
-    canvas.arrow_head(centre.toward(low_turned, radius + 4.5), Angle::from_si(low_turned.si() + heading * upright));
+    canvas.arrow_head(
+        centre.toward(low_turned, radius + 4.5),
+        Angle::from_si(low_turned.si() + heading * upright),
+    );
 
     let before = format!("before {}", ANGLE.shop(view.caster_before.into()));
     let after = format!("after {}", ANGLE.shop(view.caster_after.into()));
@@ -88,8 +94,18 @@ pub fn end_view(view: &EndView) -> Captioned {
         let right = math::cos(leaning(lean)) >= math::cos(leaning(other));
         Angle::of(if right { 20.0 } else { 160.0 }, unit::DEG)
     };
-    canvas.label(centre.toward(leaning(view.caster_before), reach), side_of(view.caster_before, view.caster_after), &before, false);
-    canvas.label(centre.toward(leaning(view.caster_after), reach), side_of(view.caster_after, view.caster_before), &after, true);
+    canvas.label(
+        centre.toward(leaning(view.caster_before), reach),
+        side_of(view.caster_before, view.caster_after),
+        &before,
+        false,
+    );
+    canvas.label(
+        centre.toward(leaning(view.caster_after), reach),
+        side_of(view.caster_after, view.caster_before),
+        &after,
+        true,
+    );
     let turn = format!("turn {}", ANGLE.shop(view.rotation.into()));
     let arc = format!("arc {}", LENGTH.both(view.mark_arc.into()));
     let middle = Angle::from_si((low.si() + low_turned.si()) / 2.0);

@@ -4,7 +4,7 @@
 //! The front is at the left. Dashed is before, solid is after.
 
 use crate::quantity::show::{ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
+use crate::quantity::{Angle, Dimensioned, Length, unit};
 
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
@@ -45,16 +45,13 @@ pub enum Points {
     Front,
 }
 
-/// The shaft's other end: the flange of the transfer case or gearbox, as seen
-/// from the tube centre.
+/// The shaft between pinion and case, in side view.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CaseFlange {
-    /// Horizontal distance from the tube centre.
-    pub across: Length,
-    /// Height above the tube centre before; positive is higher.
-    pub height_before: Length,
-    /// Height above the tube centre after.
-    pub height_after: Length,
+pub struct Shaft {
+    /// Its angle from the horizontal; positive rises from the axle to the case.
+    pub angle: Turn,
+    /// Angle of the joint at the pinion, if it is known.
+    pub joint: Option<Turn>,
 }
 
 /// What the side view shows. Parts that are unknown are left out.
@@ -76,8 +73,8 @@ pub struct SideView {
     pub pinion_reach: Option<Length>,
     /// Side whose caster is drawn, and its caster; positive with the top to the rear.
     pub caster: Option<(String, Turn)>,
-    /// The shaft's other end.
-    pub case_flange: Option<CaseFlange>,
+    /// The shaft; drawn only with the pinion.
+    pub shaft: Option<Shaft>,
     /// Height of the tube centre above the ground.
     pub ground: Option<Length>,
 }
@@ -131,13 +128,14 @@ pub fn side_view(view: &SideView) -> Captioned {
         .fold(od, f64::max);
     let scale = scale_for(tallest / 40.0);
     let centre = match view.pinion_points {
-        Points::Rear => Spot::new(SIZE.x * 0.42, SIZE.y * 0.5),
-        Points::Front => Spot::new(SIZE.x * 0.58, SIZE.y * 0.5),
+        Points::Rear => Spot::new(SIZE.x * 0.4, SIZE.y * 0.5),
+        Points::Front => Spot::new(SIZE.x * 0.6, SIZE.y * 0.5),
     };
-    let mut sheet =
-        Sheet { canvas: Canvas::new(SIZE), centre, scale, radius: od / 2.0, said: Vec::new() };
+    let mut sheet = Sheet { canvas: Canvas::new(SIZE), centre, scale, radius: od / 2.0, said: Vec::new() };
     let half = SIZE.y * 0.5 - 2.0;
-    sheet.canvas.line(&[Spot::new(centre.x, centre.y - half), Spot::new(centre.x, centre.y + half)], Pen::REFERENCE);
+    sheet
+        .canvas
+        .line(&[Spot::new(centre.x, centre.y - half), Spot::new(centre.x, centre.y + half)], Pen::REFERENCE);
     sheet.canvas.line(&[Spot::new(4.0, centre.y), Spot::new(SIZE.x - 4.0, centre.y)], Pen::REFERENCE);
     sheet.canvas.circle(centre, sheet.radius / scale, Pen::OUTLINE);
     seating(&mut sheet, view.before, pack, Pen::BEFORE, "before");
@@ -154,7 +152,10 @@ pub fn side_view(view: &SideView) -> Captioned {
 
     let scale = scale_words(sheet.scale);
     let alt = format!("Side view of the axle, front to the left, {scale}. {}.", sheet.said.join("; "));
-    let caption = format!("Axle from the left, front to the left, {scale}. Dashed before, solid after.");
+    let mut caption = format!("Axle from the left, front to the left, {scale}. Dashed before, solid after.");
+    if view.pinion.is_some() && !pinion_length(&sheet, view.pinion_reach).1 {
+        caption.push_str(" Length of the pinion not to scale.");
+    }
     Captioned { caption, drawing: sheet.canvas.finish(alt) }
 }
 
@@ -212,41 +213,55 @@ fn travel(sheet: &mut Sheet, view: &SideView, pack: f64) {
     sheet.say(at, 180.0, text, true);
 }
 
-/// Pinion lines with their arcs, and the shaft if its other end is known.
+/// Longest pinion on the sheet, sheet millimetres.
+const LONGEST_PINION: f64 = 62.0;
+
+/// Length of the pinion on the sheet, and whether it is to scale.
+fn pinion_length(sheet: &Sheet, reach: Option<Length>) -> (f64, bool) {
+    let least = sheet.radius / sheet.scale + 8.0;
+    match reach.map(|l| l.to(unit::MM).abs() / sheet.scale) {
+        Some(length) if (least..=LONGEST_PINION).contains(&length) => (length, true),
+        Some(length) => (length.clamp(least, LONGEST_PINION), false),
+        None => (least + 18.0, false),
+    }
+}
+
+/// Pinion lines and the shaft, with their arcs.
 fn pinion(sheet: &mut Sheet, view: &SideView, turn: Turn) {
-    let rearward = if view.pinion_points == Points::Rear { 1.0 } else { -1.0 };
-    let heading = |nose_up: Angle| {
-        if rearward > 0.0 { nose_up } else { Angle::from_si(std::f64::consts::PI - nose_up.si()) }
-    };
-    let reach = view.pinion_reach.map_or(sheet.radius * 2.4, |l| l.to(unit::MM).abs()) / sheet.scale;
-    let reach = reach.clamp(sheet.radius / sheet.scale + 8.0, 62.0);
-    for (angle, pen, word, arc_at) in
-        [(turn.before, Pen::BEFORE, "before", 0.68), (turn.after, Pen::AFTER, "after", 0.9)]
-    {
+    let rearward = view.pinion_points == Points::Rear;
+    let heading =
+        |rise: Angle| if rearward { rise } else { Angle::from_si(std::f64::consts::PI - rise.si()) };
+    let beside = |toward: f64| if rearward { toward } else { 180.0 - toward };
+    let (reach, _) = pinion_length(sheet, view.pinion_reach);
+    let level = heading(Angle::from_si(0.0));
+    for (late, angle, pen) in [(false, turn.before, Pen::BEFORE), (true, turn.after, Pen::AFTER)] {
+        let word = if late { "after" } else { "before" };
         let tip = sheet.centre.toward(heading(angle), reach);
         sheet.canvas.line(&[sheet.centre, tip], pen);
         let across = Angle::from_si(heading(angle).si() + std::f64::consts::FRAC_PI_2);
         let back = Angle::from_si(across.si() + std::f64::consts::PI);
         sheet.canvas.line(&[tip.toward(across, 4.0), tip.toward(back, 4.0)], pen);
-        sheet.canvas.arc(sheet.centre, reach * arc_at, (heading(Angle::from_si(0.0)), heading(angle)), Pen::THIN);
-        let middle = sheet.centre.toward(heading(Angle::from_si(angle.si() / 2.0)), reach * arc_at);
-        let away = if word == "after" { 40.0 } else { -40.0 };
-        let toward = if rearward > 0.0 { away } else { 180.0 - away };
-        sheet.say(middle, toward, format!("pinion {word} {}", ANGLE.shop(angle.into())), word == "after");
-    }
-    let Some(flange) = view.case_flange else { return };
-    for (angle, height, pen, word) in [
-        (turn.before, flange.height_before, Pen::BEFORE, "before"),
-        (turn.after, flange.height_after, Pen::AFTER, "after"),
-    ] {
-        let start = sheet.centre.toward(heading(angle), reach);
-        let end = sheet.at(rearward * flange.across.to(unit::MM).abs(), height.to(unit::MM));
-        let slope = math::atan2(start.y - end.y, (end.x - start.x) * rearward);
-        let end = clip(start, end, SIZE);
-        sheet.canvas.line(&[start, end], pen);
+        let arc_at = reach * if late { 0.88 } else { 0.7 };
+        sheet.canvas.arc(sheet.centre, arc_at, (level, heading(angle)), Pen::THIN);
+        let middle = sheet.centre.toward(heading(Angle::from_si(angle.si() / 2.0)), arc_at);
+        let text = format!("pinion {word} {}", ANGLE.shop(angle.into()));
+        sheet.say(middle, beside(if late { 120.0 } else { -60.0 }), text, late);
+        let Some(shaft) = view.shaft else { continue };
+        let slope = if late { shaft.angle.after } else { shaft.angle.before };
+        let end = clip(tip, tip.toward(heading(slope), SIZE.x), SIZE);
+        sheet.canvas.line(&[tip, end], pen);
         sheet.canvas.arrow_head(end, heading(slope));
-        let text = format!("shaft {word} {} to the case flange", ANGLE.shop(slope.into()));
-        sheet.say(end, if rearward > 0.0 { 150.0 } else { 30.0 }, text, word == "after");
+        let text = format!("shaft {word} {}", ANGLE.shop(slope.into()));
+        sheet.say(end, beside(if late { 150.0 } else { -150.0 }), text, late);
+        if let Some(joint) = shaft.joint {
+            let joint = if late { joint.after } else { joint.before };
+            let radius = if late { 17.0 } else { 24.0 };
+            sheet.canvas.line(&[tip, tip.toward(heading(angle), radius + 3.0)], Pen::REFERENCE);
+            sheet.canvas.arc(tip, radius, (heading(angle), heading(slope)), Pen::THIN);
+            let middle = tip.toward(heading(Angle::from_si((angle.si() + slope.si()) / 2.0)), radius);
+            let text = format!("joint {word} {}", ANGLE.shop(joint.into()));
+            sheet.say(middle, beside(if late { 60.0 } else { -60.0 }), text, late);
+        }
     }
 }
 

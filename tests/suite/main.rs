@@ -7,6 +7,7 @@
     reason = "a test may stop at the first surprise"
 )]
 
+mod drawings;
 mod figures;
 mod pages;
 mod figures_axle;

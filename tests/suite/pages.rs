@@ -45,14 +45,16 @@ fn samples_typeset_without_a_warning() {
 }
 
 /// Strings of the model that are for machines or readers that speak, not for paper.
-const NOT_ON_PAPER: &[&str] = &["alt", "language", "ident", "issued", "paper", "author", "kind", "signal", "weight", "dash"];
+const NOT_ON_PAPER: &[&str] =
+    &["alt", "language", "ident", "issued", "paper", "author", "kind", "signal", "weight", "dash"];
 
 /// Every string that must be on paper, squeezed.
 fn strings(value: &Value, key: &str, inside: &str, list: &mut Vec<String>) {
     match value {
         // Names of readings and operations are for the record, the title for the window.
         Value::String(_) if key == "id" && (inside == "readings" || inside == "operations") => {}
-        Value::String(_) if key == "id" && (inside == "reading" || inside == "boxes" || inside == "after_hand_over") => {}
+        Value::String(_)
+            if key == "id" && (inside == "reading" || inside == "boxes" || inside == "after_hand_over") => {}
         Value::String(_) if key == "title" && inside == "meta" => {}
         Value::String(text) if !NOT_ON_PAPER.contains(&key) => {
             let text = if key == "verb" { text.to_uppercase() } else { text.clone() };
@@ -62,7 +64,9 @@ fn strings(value: &Value, key: &str, inside: &str, list: &mut Vec<String>) {
         Value::Object(map) => {
             let filled = map.get("filled").is_some_and(|f| !f.is_null());
             for (key, value) in map {
-                if key == "cells" && inside == "rows" && map.contains_key("elapsed") || filled && key == "unit" {
+                if key == "cells" && inside == "rows" && map.contains_key("elapsed")
+                    || filled && key == "unit"
+                {
                     continue;
                 }
                 let inside = if value.is_string() { inside } else { key };
@@ -112,7 +116,9 @@ fn every_number_on_paper_comes_from_the_model() {
         let rendered = typeset(&document);
         let mut known: String = model_strings(&document).join(" ");
         let model = serde_json::to_value(&document).unwrap();
-        for operation in ["operations", "after_hand_over"].iter().filter_map(|k| model[k].as_array()).flatten() {
+        for operation in
+            ["operations", "after_hand_over"].iter().filter_map(|k| model[k].as_array()).flatten()
+        {
             known.push_str(&format!(" {}", operation["number"]));
             for step in operation["steps"].as_array().unwrap() {
                 known.push_str(&format!(" {}", step["number"]));
@@ -155,7 +161,8 @@ fn check_layout(name: &str, rendered: &Rendered, overlaps: bool) {
             assert!(run.size >= 7.0, "{name}, page {number}: too small: {run:?}");
         }
         for path in &page.paths {
-            let inside = path.x0 >= left - 7.0 && path.x1 <= right + 2.0 && path.y0 >= 0.0 && path.y1 <= page.height;
+            let inside =
+                path.x0 >= left - 7.0 && path.x1 <= right + 2.0 && path.y0 >= 0.0 && path.y1 <= page.height;
             assert!(inside, "{name}, page {number}: drawn outside the margins: {path:?}");
         }
         if !overlaps {
@@ -209,14 +216,24 @@ fn an_operation_never_begins_at_the_foot_and_a_banner_is_whole() {
         let mut heads = 0;
         for (number, page) in (1..).zip(pdf::pages(&rendered.bytes)) {
             let foot = page.height - 19.0 * POINTS_PER_MM;
-            for run in page.runs.iter().filter(|run| run.size > 20.0 && run.text.trim().parse::<u32>().is_ok()) {
+            for run in
+                page.runs.iter().filter(|run| run.size > 20.0 && run.text.trim().parse::<u32>().is_ok())
+            {
                 heads += 1;
-                let below = page.runs.iter().filter(|r| r.baseline > run.baseline + 20.0 && r.baseline < foot).count();
+                let below = page
+                    .runs
+                    .iter()
+                    .filter(|r| r.baseline > run.baseline + 20.0 && r.baseline < foot)
+                    .count();
                 assert!(below > 2, "{name}, page {number}: operation {} alone at the foot", run.text);
             }
             let text = page.text();
             let banners = ["HOLDPOINT", "WITNESSPOINT", "REVIEWPOINT"].map(|b| text.matches(b).count());
-            assert_eq!(banners.iter().sum::<usize>(), text.matches("signedby:").count(), "{name}, page {number}");
+            assert_eq!(
+                banners.iter().sum::<usize>(),
+                text.matches("signedby:").count(),
+                "{name}, page {number}"
+            );
             assert!(text.matches("dateandtime").count() >= banners.iter().sum(), "{name}, page {number}");
         }
         assert_eq!(heads, document.operations.len() + document.after_hand_over.len(), "{name}");
@@ -231,7 +248,40 @@ fn every_page_says_what_it_belongs_to() {
         let text = page.text();
         let of = format!("page{number}of{}", rendered.pages);
         assert_eq!(text.matches(&of).count(), 2, "head and foot of page {number}");
-        assert!(text.matches("BT-0412").count() >= 2 && text.contains("revB") && text.contains("Brushtruck7"));
+        assert!(
+            text.matches("BT-0412").count() >= 2 && text.contains("revB") && text.contains("Brushtruck7")
+        );
+    }
+}
+
+#[test]
+fn a_page_that_continues_an_operation_says_so() {
+    for (name, document) in samples() {
+        let rendered = typeset(&document);
+        let mut open: Option<String> = None;
+        let mut continued = 0;
+        for (number, page) in (1..).zip(pdf::pages(&rendered.bytes)) {
+            let text = page.text();
+            // Sheets behind the operations belong to none.
+            let part = ["Weldschedule", "Afterhand-over"].iter().any(|t| text.contains(t));
+            if part {
+                open = None;
+            }
+            let says = open.as_ref().map(|number| format!("operation{number}continued"));
+            match says {
+                Some(says) if text.contains(&says) => continued += 1,
+                // Everything of the operation was on the page before.
+                Some(_) => {
+                    let first = page.runs.iter().find(|r| r.baseline > 80.0).unwrap();
+                    assert!(first.size > 20.0 || number == 1, "{name}, page {number}: {first:?}");
+                }
+                None => assert!(!text.contains("continued"), "{name}, page {number}"),
+            }
+            if let Some(last) = page.runs.iter().rfind(|r| r.size > 20.0 && r.text.trim().parse::<u32>().is_ok()) {
+                open = Some(last.text.trim().to_owned());
+            }
+        }
+        assert!(name == "empty" || continued > 0, "{name}");
     }
 }
 
@@ -277,7 +327,10 @@ fn the_file_claims_what_it_keeps() {
     for operation in document.operations.iter().chain(&document.after_hand_over) {
         let start = format!("{} {}", operation.number, operation.verb.to_uppercase());
         assert!(
-            claims.bookmarks.iter().any(|b| b.trim_start().starts_with(&start) && b.contains(&operation.title)),
+            claims
+                .bookmarks
+                .iter()
+                .any(|b| b.trim_start().starts_with(&start) && b.contains(&operation.title)),
             "{start} in {:?}",
             claims.bookmarks
         );
@@ -286,7 +339,11 @@ fn the_file_claims_what_it_keeps() {
     let drawings = &document.geometry.as_ref().unwrap().drawings;
     let spoken: Vec<String> = claims.spoken.iter().map(|s| pdf::squeeze(s)).collect();
     for drawing in drawings {
-        assert!(spoken.contains(&pdf::squeeze(&drawing.drawing.alt)), "{} in {spoken:?}", drawing.drawing.alt);
+        assert!(
+            spoken.contains(&pdf::squeeze(&drawing.drawing.alt)),
+            "{} in {spoken:?}",
+            drawing.drawing.alt
+        );
     }
 }
 
@@ -436,10 +493,12 @@ fn templates_place_and_do_not_compute() {
         let text = std::fs::read_to_string(&path).unwrap();
         let code: String =
             text.lines().filter(|l| !l.trim_start().starts_with("//")).map(|l| format!("{l}\n")).collect();
-        for word in ["calc.", "eval(", "today", "@preview", "read(", "plugin(", "float(", "int(", "decimal(", " / "] {
-            let used = code.match_indices(word).any(|(at, _)| {
-                !code[..at].ends_with(|c: char| c.is_ascii_alphanumeric() || c == '-')
-            });
+        for word in
+            ["calc.", "eval(", "today", "@preview", "read(", "plugin(", "float(", "int(", "decimal(", " / "]
+        {
+            let used = code
+                .match_indices(word)
+                .any(|(at, _)| !code[..at].ends_with(|c: char| c.is_ascii_alphanumeric() || c == '-'));
             assert!(!used, "{} uses {word}", path.display());
         }
         // Numbers become lengths in one place: coordinates of drawings.

@@ -59,7 +59,8 @@ pub(crate) fn pages(bytes: &[u8]) -> Vec<Page> {
             let (width, height) = page.render_dimensions();
             let transform = page.initial_transform(true).to_kurbo();
             let area = Rect::new(0.0, 0.0, width.into(), height.into());
-            let mut context = Context::new(transform, area, &cache, page.xref(), InterpreterSettings::default());
+            let mut context =
+                Context::new(transform, area, &cache, page.xref(), InterpreterSettings::default());
             let mut seen = Page { width: width.into(), height: height.into(), ..Page::default() };
             interpret_page(page, &mut context, &mut seen);
             seen
@@ -85,7 +86,9 @@ pub(crate) fn picture(bytes: &[u8], page: usize, columns: usize, rows: usize) ->
     let mut text = String::new();
     for row in dark.chunks(columns) {
         for (sum, count) in row {
-            text.push(char::from_digit(u32::try_from((sum * 27 / (count * 255)).min(9)).unwrap(), 10).unwrap());
+            text.push(
+                char::from_digit(u32::try_from((sum * 27 / (count * 255)).min(9)).unwrap(), 10).unwrap(),
+            );
         }
         text.push('\n');
     }
@@ -179,17 +182,18 @@ fn at<'a>(file: &'a Document, dictionary: &'a Dictionary, key: &[u8]) -> Option<
 pub(crate) fn claims(bytes: &[u8]) -> Claims {
     let file = Document::load_mem(bytes).unwrap();
     let catalog = file.catalog().unwrap();
-    let mut claims = Claims::default();
-    claims.language = at(&file, catalog, b"Lang").map(string).unwrap_or_default();
-    claims.tagged = at(&file, catalog, b"MarkInfo")
-        .and_then(|o| o.as_dict().ok())
-        .and_then(|d| d.get(b"Marked").ok())
-        .is_some_and(|o| o.as_bool().unwrap_or(false))
-        && catalog.has(b"StructTreeRoot");
-    claims.shows_title = at(&file, catalog, b"ViewerPreferences")
-        .and_then(|o| o.as_dict().ok())
-        .and_then(|d| d.get(b"DisplayDocTitle").ok())
-        .is_some_and(|o| o.as_bool().unwrap_or(false));
+    let flag = |part: &[u8], key: &[u8]| {
+        at(&file, catalog, part)
+            .and_then(|o| o.as_dict().ok())
+            .and_then(|d| d.get(key).ok())
+            .is_some_and(|o| o.as_bool().unwrap_or(false))
+    };
+    let mut claims = Claims {
+        language: at(&file, catalog, b"Lang").map(string).unwrap_or_default(),
+        tagged: flag(b"MarkInfo", b"Marked") && catalog.has(b"StructTreeRoot"),
+        shows_title: flag(b"ViewerPreferences", b"DisplayDocTitle"),
+        ..Claims::default()
+    };
     if let Some(Object::Stream(stream)) = at(&file, catalog, b"Metadata") {
         let plain = stream.decompressed_content().unwrap_or_else(|_| stream.content.clone());
         claims.metadata = String::from_utf8(plain).unwrap();
@@ -257,8 +261,8 @@ fn dictionary(file: &Document, d: &Dictionary, claims: &mut Claims) {
                 _ => panic!("a composite font without a descendant"),
             };
             let descriptor = at(file, descendant, b"FontDescriptor").and_then(|o| o.as_dict().ok());
-            let embedded =
-                descriptor.is_some_and(|d| [&b"FontFile3"[..], b"FontFile2", b"FontFile"].iter().any(|k| d.has(k)));
+            let embedded = descriptor
+                .is_some_and(|d| [&b"FontFile3"[..], b"FontFile2", b"FontFile"].iter().any(|k| d.has(k)));
             claims.fonts.push((
                 at(file, d, b"BaseFont").map(string).unwrap_or_default(),
                 embedded,

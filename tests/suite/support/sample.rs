@@ -6,7 +6,7 @@ use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
 use tackwright::traveler::document::*;
 use tackwright::traveler::end_view::{EndView, Side, end_view};
 use tackwright::traveler::lanes::{Stop, lanes};
-use tackwright::traveler::side_view::{CaseFlange, Points, Seat, Seating, SideView, Turn, side_view};
+use tackwright::traveler::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
 
 fn inches(x: f64) -> Length {
     Length::of(x, unit::IN)
@@ -27,7 +27,10 @@ pub(crate) fn axle() -> SideView {
         pinion: Some(Turn { before: degrees(3.5), after: degrees(11.0) }),
         pinion_reach: Some(inches(9.0)),
         caster: Some(("left".to_owned(), Turn { before: degrees(-1.5), after: degrees(6.0) })),
-        case_flange: Some(CaseFlange { across: inches(33.0), height_before: inches(3.0), height_after: inches(8.75) }),
+        shaft: Some(Shaft {
+            angle: Turn { before: degrees(5.9), after: degrees(16.1) },
+            joint: Some(Turn { before: degrees(2.4), after: degrees(5.1) }),
+        }),
         ground: Some(inches(15.5)),
     }
 }
@@ -44,7 +47,13 @@ pub(crate) fn knuckle(side: Side) -> EndView {
     }
 }
 
-fn reading(label: &str, target: &str, tolerance: Option<&str>, instrument: Option<&str>, unit: &str) -> Reading {
+fn reading(
+    label: &str,
+    target: &str,
+    tolerance: Option<&str>,
+    instrument: Option<&str>,
+    unit: &str,
+) -> Reading {
     Reading {
         id: label.replace(' ', "-"),
         label: label.to_owned(),
@@ -116,32 +125,71 @@ fn operations() -> Vec<Operation> {
     let mut list = vec![Operation {
         steps: steps(vec![
             ("Compare unit and serial number with the first page.".into(), vec![]),
-            ("Photograph both sides of the axle, springs and brake lines before anything is loosened.".into(), vec![reading("photos", "record", None, None, "")]),
+            (
+                "Photograph both sides of the axle, springs and brake lines before anything is loosened."
+                    .into(),
+                vec![reading("photos", "record", None, None, "")],
+            ),
             ("Fuel tank level and tank vent checked; battery earth lead off.".into(), vec![]),
         ]),
-        before: vec![point(PointKind::Review, "R1", "Job, shop book and manufacturer's sheets are the ones named on the first page.", "Local rules for altered suspension have been read.", "shop lead", "read and understood")],
+        before: vec![point(
+            PointKind::Review,
+            "R1",
+            "Job, shop book and manufacturer's sheets are the ones named on the first page.",
+            "Local rules for altered suspension have been read.",
+            "shop lead",
+            "read and understood",
+        )],
         ..operation(10, "receive", "Take the unit in and write down what it is", "lift", 30)
     }];
     list.push(Operation {
         steps: steps(vec![
-            ("Unit level, tires at road pressure, weight on the springs.".into(), vec![reading("tire pressure, front", "record", None, Some("tire gauge TG-1"), "psi")]),
-            ("Pinion angle on the machined flange face. Read twice, turn the tool end for end.".into(), vec![reading("pinion angle", "record", None, Some("angle finder AF-2"), "°")]),
-            ("Caster on the machined kingpin face, each side, read twice.".into(), vec![reading("caster, left", "record", None, Some("angle finder AF-2"), "°"), reading("caster, right", "record", None, Some("angle finder AF-2"), "°")]),
-            ("Ride height from the hub centre to the frame, each side.".into(), vec![reading("height, left", "record", None, Some("tape"), "in"), reading("height, right", "record", None, Some("tape"), "in")]),
+            (
+                "Unit level, tires at road pressure, weight on the springs.".into(),
+                vec![reading("tire pressure, front", "record", None, Some("tire gauge TG-1"), "psi")],
+            ),
+            (
+                "Pinion angle on the machined flange face. Read twice, turn the tool end for end.".into(),
+                vec![reading("pinion angle", "record", None, Some("angle finder AF-2"), "°")],
+            ),
+            (
+                "Caster on the machined kingpin face, each side, read twice.".into(),
+                vec![
+                    reading("caster, left", "record", None, Some("angle finder AF-2"), "°"),
+                    reading("caster, right", "record", None, Some("angle finder AF-2"), "°"),
+                ],
+            ),
+            (
+                "Ride height from the hub centre to the frame, each side.".into(),
+                vec![
+                    reading("height, left", "record", None, Some("tape"), "in"),
+                    reading("height, right", "record", None, Some("tape"), "in"),
+                ],
+            ),
         ]),
         role: Some("fitter".to_owned()),
         tools: vec!["angle finder, 0.1°".to_owned(), "tape, 16 ft".to_owned()],
         ..operation(20, "measure", "As found, weight on the springs", "alignment rack", 45)
     });
     list.push(Operation {
-        cautions: vec![caution(Signal::Danger, "A unit that slips off its stands kills.", "Nobody under it on a jack alone.", "Stands under the frame on both sides, shaken by hand before work goes on.")],
+        cautions: vec![caution(
+            Signal::Danger,
+            "A unit that slips off its stands kills.",
+            "Nobody under it on a jack alone.",
+            "Stands under the frame on both sides, shaken by hand before work goes on.",
+        )],
         steps: {
             let mut list = steps(vec![
                 ("Frame on stands, axle on a transmission jack.".into(), vec![]),
                 ("U-bolts off; springs free of the pads.".into(), vec![]),
                 ("Brake hoses off and capped; shafts, seals and bearings out.".into(), vec![]),
             ]);
-            list[1].cautions = vec![caution(Signal::Warning, "The spring pack stores energy.", "A leaf that jumps breaks a hand.", "Clamp the pack before the centre bolt is loosened.")];
+            list[1].cautions = vec![caution(
+                Signal::Warning,
+                "The spring pack stores energy.",
+                "A leaf that jumps breaks a hand.",
+                "Clamp the pack before the centre bolt is loosened.",
+            )];
             list
         },
         ..operation(30, "strip", "Axle out, housing bare", "lift", 150)
@@ -173,37 +221,137 @@ fn operations() -> Vec<Operation> {
     });
     list.push(Operation {
         steps: steps(vec![
-            (Words::plain("Lay off the arc from the index mark: left ").strong("7/32 in (5.4 mm)").then(", right as worked out in operation 40. Top to the rear."), vec![reading("arc, left", "7/32 in (5.4 mm)", Some("± 1/64"), Some("flexible rule"), "in"), reading("arc, right", "as operation 40", Some("± 1/64"), Some("flexible rule"), "in")]),
+            (
+                Words::plain("Lay off the arc from the index mark: left ")
+                    .strong("7/32 in (5.4 mm)")
+                    .then(", right as worked out in operation 40. Top to the rear."),
+                vec![
+                    reading("arc, left", "7/32 in (5.4 mm)", Some("± 1/64"), Some("flexible rule"), "in"),
+                    reading("arc, right", "as operation 40", Some("± 1/64"), Some("flexible rule"), "in"),
+                ],
+            ),
             ("Turn the knuckle to the mark, press it home, tack in four places 90° apart.".into(), vec![]),
         ]),
-        joints: vec![Words::default().strong("J1").then(" knuckle to tube, left · fillet 5/16 in (8 mm), all round · WPS-3"), Words::default().strong("J2").then(" knuckle to tube, right · fillet 5/16 in (8 mm), all round · WPS-3")],
-        after: vec![
-            point(PointKind::Witness, "W1", "Caster after tacking is 6.0° ± 0.5° on both sides.", "The inspector may read it again before the root is closed.", "inspector", "witnessed"),
+        joints: vec![
+            Words::default()
+                .strong("J1")
+                .then(" knuckle to tube, left · fillet 5/16 in (8 mm), all round · WPS-3"),
+            Words::default()
+                .strong("J2")
+                .then(" knuckle to tube, right · fillet 5/16 in (8 mm), all round · WPS-3"),
         ],
+        after: vec![point(
+            PointKind::Witness,
+            "W1",
+            "Caster after tacking is 6.0° ± 0.5° on both sides.",
+            "The inspector may read it again before the root is closed.",
+            "inspector",
+            "witnessed",
+        )],
         ..operation(60, "rotate", "Turn the knuckles to the marks and tack", "weld bay", 60)
     });
     list.push(Operation {
         cautions: vec![
-            caution(Signal::Warning, "Fumes and arc rays.", "Burns and lung damage.", "Hood, extraction, no coated parts nearer than 4 in (100 mm) to the joint."),
-            caution(Signal::Notice, "Arc through bearings pits them.", "They fail on the road.", "Earth clamp on the housing itself, never across the shaft."),
+            caution(
+                Signal::Warning,
+                "Fumes and arc rays.",
+                "Burns and lung damage.",
+                "Hood, extraction, no coated parts nearer than 4 in (100 mm) to the joint.",
+            ),
+            caution(
+                Signal::Notice,
+                "Arc through bearings pits them.",
+                "They fail on the road.",
+                "Earth clamp on the housing itself, never across the shaft.",
+            ),
         ],
-        joints: vec![Words::default().strong("J1").then(" knuckle to tube, left · fillet 5/16 in (8 mm), all round · WPS-3"), Words::default().strong("J2").then(" knuckle to tube, right · fillet 5/16 in (8 mm), all round · WPS-3")],
+        joints: vec![
+            Words::default()
+                .strong("J1")
+                .then(" knuckle to tube, left · fillet 5/16 in (8 mm), all round · WPS-3"),
+            Words::default()
+                .strong("J2")
+                .then(" knuckle to tube, right · fillet 5/16 in (8 mm), all round · WPS-3"),
+        ],
         steps: steps(vec![
-            (Words::plain("Preheat to at least ").strong("200 °F (95 °C)").then(", 3 in (75 mm) to both sides."), vec![reading("preheat, left", "≥ 200 °F (95 °C)", None, Some("contact thermometer CT-1"), "°F"), reading("preheat, right", "≥ 200 °F (95 °C)", None, Some("contact thermometer CT-1"), "°F")]),
-            ("Root in four quarters, opposite quarters one after the other.".into(), vec![reading("current", "160 to 190 A", None, Some("machine display"), "A")]),
-            (Words::plain("Interpass never over ").strong("500 °F (260 °C)").then(". Wrap it; let it cool in still air."), vec![reading("interpass, highest", "≤ 500 °F (260 °C)", None, Some("CT-1"), "°F")]),
+            (
+                Words::plain("Preheat to at least ")
+                    .strong("200 °F (95 °C)")
+                    .then(", 3 in (75 mm) to both sides."),
+                vec![
+                    reading(
+                        "preheat, left",
+                        "≥ 200 °F (95 °C)",
+                        None,
+                        Some("contact thermometer CT-1"),
+                        "°F",
+                    ),
+                    reading(
+                        "preheat, right",
+                        "≥ 200 °F (95 °C)",
+                        None,
+                        Some("contact thermometer CT-1"),
+                        "°F",
+                    ),
+                ],
+            ),
+            (
+                "Root in four quarters, opposite quarters one after the other.".into(),
+                vec![reading("current", "160 to 190 A", None, Some("machine display"), "A")],
+            ),
+            (
+                Words::plain("Interpass never over ")
+                    .strong("500 °F (260 °C)")
+                    .then(". Wrap it; let it cool in still air."),
+                vec![reading("interpass, highest", "≤ 500 °F (260 °C)", None, Some("CT-1"), "°F")],
+            ),
         ]),
-        after: vec![point(PointKind::Hold, "H2", "Both welds accepted by eye and by magnetic particles.", "No crack, no undercut over 1/32 in (0.8 mm), leg at least 5/16 in (8 mm).", "inspector", "accepted")],
+        after: vec![point(
+            PointKind::Hold,
+            "H2",
+            "Both welds accepted by eye and by magnetic particles.",
+            "No crack, no undercut over 1/32 in (0.8 mm), leg at least 5/16 in (8 mm).",
+            "inspector",
+            "accepted",
+        )],
         role: Some("welder qualified to WPS-3, position 5F".to_owned()),
         ..operation(70, "weld", "Knuckles to tube", "weld bay", 150)
     });
     list.push(Operation {
         fasteners: vec![Words::default().strong("B1").then(" U-bolts · 5/8-18 UNF · 4 per side · new")],
         steps: steps(vec![
-            ("Springs over the tube, centre bolt heads in the pads, new U-bolts, threads oiled.".into(), vec![]),
-            (Words::plain("Cross pattern in stages 32, 64, ").strong("105 ft-lb (142 N·m)").then("."), vec![reading("left, as tightened", "95 to 110 ft-lb", None, Some("torque wrench TW-2"), "ft-lb"), reading("right, as tightened", "95 to 110 ft-lb", None, Some("torque wrench TW-2"), "ft-lb")]),
+            (
+                "Springs over the tube, centre bolt heads in the pads, new U-bolts, threads oiled.".into(),
+                vec![],
+            ),
+            (
+                Words::plain("Cross pattern in stages 32, 64, ").strong("105 ft-lb (142 N·m)").then("."),
+                vec![
+                    reading(
+                        "left, as tightened",
+                        "95 to 110 ft-lb",
+                        None,
+                        Some("torque wrench TW-2"),
+                        "ft-lb",
+                    ),
+                    reading(
+                        "right, as tightened",
+                        "95 to 110 ft-lb",
+                        None,
+                        Some("torque wrench TW-2"),
+                        "ft-lb",
+                    ),
+                ],
+            ),
         ]),
-        after: vec![point(PointKind::Hold, "H3", "Unit may go on the road.", "Every box of this traveler is filled; no found condition is open.", "shop lead", "released")],
+        after: vec![point(
+            PointKind::Hold,
+            "H3",
+            "Unit may go on the road.",
+            "Every box of this traveler is filled; no found condition is open.",
+            "shop lead",
+            "released",
+        )],
         ..operation(80, "torque", "Clamp the springs over the axle", "lift", 90)
     });
     for one in &mut list {
@@ -227,7 +375,10 @@ pub(crate) fn traveler() -> Document {
             time: Time::of(minutes, unit::MINUTE),
         });
         for p in one.after.iter().filter(|p| p.kind == PointKind::Hold) {
-            stops.push(Stop::Hold { number: p.number.clone(), text: format!("{} {}", p.what.0[0].text, p.who) });
+            stops.push(Stop::Hold {
+                number: p.number.clone(),
+                text: format!("{} {}", p.what.0[0].text, p.who),
+            });
         }
     }
     let points = operations
@@ -316,22 +467,34 @@ fn head(points: Vec<PointEntry>) -> Head {
 }
 
 fn geometry() -> Geometry {
-    let row = |what: &str, side: Option<&str>, found: Option<&str>, planned: Option<&str>, tolerance: &str| GeometryRow {
-        what: what.to_owned(),
-        side: side.map(str::to_owned),
-        found: found.map(str::to_owned),
-        planned: planned.map(str::to_owned),
-        tolerance: Some(tolerance.to_owned()),
-        left: None,
-    };
+    let row =
+        |what: &str, side: Option<&str>, found: Option<&str>, planned: Option<&str>, tolerance: &str| {
+            GeometryRow {
+                what: what.to_owned(),
+                side: side.map(str::to_owned),
+                found: found.map(str::to_owned),
+                planned: planned.map(str::to_owned),
+                tolerance: Some(tolerance.to_owned()),
+                left: None,
+            }
+        };
     Geometry {
-        note: Some("Pinion angle positive nose up. Caster positive with the top of the kingpin line to the rear.".to_owned()),
+        note: Some(
+            "Pinion angle positive nose up. Caster positive with the top of the kingpin line to the rear."
+                .to_owned(),
+        ),
         drawings: vec![side_view(&axle()), end_view(&knuckle(Side::Left)), end_view(&knuckle(Side::Right))],
         rows: vec![
             row("pinion angle", None, Some("3.5°"), Some("11.0°"), "± 0.5°"),
             row("caster", Some("left"), Some("−1.5°"), Some("6.0°"), "± 0.5°"),
             row("caster", Some("right"), None, Some("6.0°"), "± 0.5°"),
-            row("frame height over the axle", Some("left"), Some("8-1/4 in (209.5 mm)"), Some("14-1/4 in (362 mm)"), "± 1/4 in (6 mm)"),
+            row(
+                "frame height over the axle",
+                Some("left"),
+                Some("8-1/4 in (209.5 mm)"),
+                Some("14-1/4 in (362 mm)"),
+                "± 1/4 in (6 mm)",
+            ),
             row("toe, total", None, None, None, "manufacturer"),
             row("wheelbase, left less right", None, Some("1/16 in (1.5 mm)"), Some("0"), "± 1/8 in (3 mm)"),
         ],
@@ -359,8 +522,14 @@ fn weld(id: &str, title: &str) -> WeldCard {
             Fact::new("heat input", "20 to 28 kJ/in (0.8 to 1.1 kJ/mm)"),
             Fact::blank("heat number of the filler"),
         ],
-        notes: vec!["Four tacks of 3/4 in (19 mm), 90° apart, opposite ones first; feather both ends.".into(), "Undercut at most 1/32 in (0.8 mm); no crack of any length.".into()],
-        boxes: vec![reading("welder", "initials", None, None, ""), reading("leg, least of 4", "≥ 5/16 in (8 mm)", None, Some("fillet gauge FG-1"), "in")],
+        notes: vec![
+            "Four tacks of 3/4 in (19 mm), 90° apart, opposite ones first; feather both ends.".into(),
+            "Undercut at most 1/32 in (0.8 mm); no crack of any length.".into(),
+        ],
+        boxes: vec![
+            reading("welder", "initials", None, None, ""),
+            reading("leg, least of 4", "≥ 5/16 in (8 mm)", None, Some("fillet gauge FG-1"), "in"),
+        ],
     }
 }
 
@@ -377,7 +546,10 @@ fn torques() -> Vec<TorqueRow> {
             pattern: Some("cross, 1-3-2-4".to_owned()),
             source: "computed from preload, K = 0.15".to_owned(),
             again: Some("after 50 and 500 miles (80 and 800 km)".to_owned()),
-            boxes: vec![reading("left, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb"), reading("right, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb")],
+            boxes: vec![
+                reading("left, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb"),
+                reading("right, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb"),
+            ],
         },
         TorqueRow {
             id: "B2".to_owned(),
@@ -399,12 +571,32 @@ fn pick_list() -> Vec<PickGroup> {
         done: None,
     };
     vec![
-        PickGroup { title: "Material".to_owned(), rows: vec![
-            row("2", "spring pad, 1/2 in (12.7 mm) over a 3-1/4 in tube", "A36, drilled 5/8 in", Some("heat number")),
-            row("4", "U-bolt, 5/8-18, round", "grade 8, with nuts and hardened washers", Some("lot")),
-        ] },
-        PickGroup { title: "Consumables".to_owned(), rows: vec![row("2.4 lb (1.1 kg)", "wire ER70S-6, 0.035 in (0.9 mm)", "J1, J2", Some("heat number")), row("28 ft³ (793 L)", "gas 75 Ar / 25 CO₂", "J1, J2", None)] },
-        PickGroup { title: "Tools and gauges".to_owned(), rows: vec![row("1", "angle finder AF-2", "0.1°, calibration due 2026-08-01", None), row("1", "torque wrench TW-2", "30 to 250 ft-lb, calibration due 2026-05-15", None)] },
+        PickGroup {
+            title: "Material".to_owned(),
+            rows: vec![
+                row(
+                    "2",
+                    "spring pad, 1/2 in (12.7 mm) over a 3-1/4 in tube",
+                    "A36, drilled 5/8 in",
+                    Some("heat number"),
+                ),
+                row("4", "U-bolt, 5/8-18, round", "grade 8, with nuts and hardened washers", Some("lot")),
+            ],
+        },
+        PickGroup {
+            title: "Consumables".to_owned(),
+            rows: vec![
+                row("2.4 lb (1.1 kg)", "wire ER70S-6, 0.035 in (0.9 mm)", "J1, J2", Some("heat number")),
+                row("28 ft³ (793 L)", "gas 75 Ar / 25 CO₂", "J1, J2", None),
+            ],
+        },
+        PickGroup {
+            title: "Tools and gauges".to_owned(),
+            rows: vec![
+                row("1", "angle finder AF-2", "0.1°, calibration due 2026-08-01", None),
+                row("1", "torque wrench TW-2", "30 to 250 ft-lb, calibration due 2026-05-15", None),
+            ],
+        },
     ]
 }
 
@@ -426,8 +618,22 @@ fn found() -> FoundSheet {
 
 fn changes() -> Vec<Change> {
     vec![
-        Change { revision: "A".to_owned(), date: "2 March 2026".to_owned(), who: "Ines Marlow".to_owned(), what: "First issue".to_owned(), why: "New job".to_owned(), effect: "everything is open".to_owned() },
-        Change { revision: "B".to_owned(), date: "9 March 2026".to_owned(), who: "Ines Marlow".to_owned(), what: "Old weld on the left pad cut out and welded again".to_owned(), why: "Found condition F1".to_owned(), effect: "reopens 30; keeps 10, 20".to_owned() },
+        Change {
+            revision: "A".to_owned(),
+            date: "2 March 2026".to_owned(),
+            who: "Ines Marlow".to_owned(),
+            what: "First issue".to_owned(),
+            why: "New job".to_owned(),
+            effect: "everything is open".to_owned(),
+        },
+        Change {
+            revision: "B".to_owned(),
+            date: "9 March 2026".to_owned(),
+            who: "Ines Marlow".to_owned(),
+            what: "Old weld on the left pad cut out and welded again".to_owned(),
+            why: "Found condition F1".to_owned(),
+            effect: "reopens 30; keeps 10, 20".to_owned(),
+        },
     ]
 }
 
@@ -441,7 +647,12 @@ fn worksheets() -> Vec<Worksheet> {
                 value: Some("6 in (152.5 mm)".to_owned()),
                 uncertainty: Some("± 0.03 in (k = 2)".to_owned()),
                 formula: "tube_od + pack + seat_old + seat_new".to_owned(),
-                inputs: vec![Fact::new("tube_od", "3-1/4 in"), Fact::new("pack", "2 in ± 1/32 in"), Fact::new("seat_old", "1/4 in"), Fact::new("seat_new", "1/2 in")],
+                inputs: vec![
+                    Fact::new("tube_od", "3-1/4 in"),
+                    Fact::new("pack", "2 in ± 1/32 in"),
+                    Fact::new("seat_old", "1/4 in"),
+                    Fact::new("seat_new", "1/2 in"),
+                ],
                 source: "derived: the clamp face moves from below the tube to above it".to_owned(),
                 rounding: Some("nearest 1/32 in, nearest 0.5 mm".to_owned()),
                 warnings: vec![],
@@ -455,7 +666,9 @@ fn worksheets() -> Vec<Worksheet> {
                 inputs: vec![Fact::blank("toe_angle"), Fact::new("tire_diameter", "33 in")],
                 source: "manufacturer's data".to_owned(),
                 rounding: None,
-                warnings: vec!["The toe angle is not in the job: take it from the manufacturer's sheet.".to_owned()],
+                warnings: vec![
+                    "The toe angle is not in the job: take it from the manufacturer's sheet.".to_owned(),
+                ],
             },
         ],
     }]
@@ -477,7 +690,12 @@ pub(crate) fn completed() -> Document {
             step.readings.iter_mut().for_each(|r| fill(r, "11.2°"));
         }
         for p in one.before.iter_mut().chain(&mut one.after) {
-            p.signed = Some(Signature { name: "Ines Marlow".to_owned(), id: "L-2".to_owned(), mark: "signed in the record, entry 41".to_owned(), at: "11 Mar 2026 11:02".to_owned() });
+            p.signed = Some(Signature {
+                name: "Ines Marlow".to_owned(),
+                id: "L-2".to_owned(),
+                mark: "signed in the record, entry 41".to_owned(),
+                at: "11 Mar 2026 11:02".to_owned(),
+            });
         }
     }
     let reading = &mut document.operations[3].steps[0].readings[0];
@@ -485,15 +703,29 @@ pub(crate) fn completed() -> Document {
         value: "11.8°".to_owned(),
         by: Some(by.to_owned()),
         outside: true,
-        remark: Some("11.3° struck out by DK, 11 Mar 10:24: read on the cast face, not the machined one.".to_owned()),
+        remark: Some(
+            "11.3° struck out by DK, 11 Mar 10:24: read on the cast face, not the machined one.".to_owned(),
+        ),
     });
     if let Some(g) = &mut document.geometry {
         g.rows.iter_mut().for_each(|r| r.left = Some(Filled::new("6.1°").by(by)));
     }
     document.record = Some(RecordSheet {
         note: vec!["Each entry carries the hash of the one before; the last one seals them all.".into()],
-        entries: (1..=12).map(|number| RecordEntry { number, at: "11 Mar 2026 10:20".to_owned(), who: "Dov Kestrel".to_owned(), what: format!("operation {}0 step 1 done", number.min(8)), hash: format!("{number:02}c4 77e0 91ab") }).collect(),
-        seals: vec![Fact::new("plan", "7f3a c21e 55d0 9b12"), Fact::new("last entry", "12c4 77e0 91ab"), Fact::new("entries", "12")],
+        entries: (1..=12)
+            .map(|number| RecordEntry {
+                number,
+                at: "11 Mar 2026 10:20".to_owned(),
+                who: "Dov Kestrel".to_owned(),
+                what: format!("operation {}0 step 1 done", number.min(8)),
+                hash: format!("{number:02}c4 77e0 91ab"),
+            })
+            .collect(),
+        seals: vec![
+            Fact::new("plan", "7f3a c21e 55d0 9b12"),
+            Fact::new("last entry", "12c4 77e0 91ab"),
+            Fact::new("entries", "12"),
+        ],
     });
     document
 }
