@@ -68,7 +68,9 @@ fn scopes(plan: &Plan<'_>) -> (Vec<(String, usize)>, Vec<String>) {
             .selection
             .operations
             .iter()
-            .filter(|o| matches!(o.what, What::Library(l) if !l.shared) && o.procedures.contains(&procedure.id))
+            .filter(|o| {
+                matches!(o.what, What::Library(l) if !l.shared) && o.procedures.contains(&procedure.id)
+            })
             .find_map(|o| o.components.first());
         let index = plan.loaded.job.components().position(|c| first.is_some_and(|f| f.id() == c.id()));
         if let (Some(scope), Some(index)) = (&procedure.scope, index) {
@@ -84,7 +86,11 @@ fn scopes(plan: &Plan<'_>) -> (Vec<(String, usize)>, Vec<String>) {
 /// If a text can't be written or the page can't be typeset.
 pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rendered), Failure> {
     let document = compose(plan, shelf)?;
-    let name = plan.loaded.path.file_name().map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
+    let name = plan
+        .loaded
+        .path
+        .file_name()
+        .map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
     let figures = serde_json::to_string_pretty(&figures::json(plan.loaded)).unwrap_or_default();
     let attachments = [
         Attachment {

@@ -7,15 +7,15 @@ use sha2::{Digest, Sha256};
 use super::host::Host;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job::{self, JobFile};
+use crate::procedure::Library;
 use crate::procedure::embedded;
 use crate::procedure::figures::{self, JobFigures, Owner};
 use crate::procedure::selection::{self, Selection};
-use crate::procedure::Library;
+use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
-use crate::routing::assemble;
 
 /// A file as it was read, for showing problems in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,9 +57,8 @@ pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
         .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
         .collect();
     if let Some(folder) = folder {
-        let files = host
-            .files(folder, "toml")
-            .map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
+        let files =
+            host.files(folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
         for path in files {
             let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
             sources.push(SourceText { name: path.display().to_string(), text });

@@ -26,7 +26,9 @@ Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken);
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from.
-    #[command(after_help = "Example: tackwright new spring-over knuckle-reindex > job.toml\n         tackwright new --list")]
+    #[command(
+        after_help = "Example: tackwright new spring-over knuckle-reindex > job.toml\n         tackwright new --list"
+    )]
     New(New),
     /// Check a job: what will be done, the figures that matter, what is missing.
     #[command(after_help = "Example: tackwright check jobs/brush-truck.toml")]
@@ -41,7 +43,9 @@ pub enum Command {
     #[command(after_help = "Example: tackwright issue jobs/*.toml --out travelers/")]
     Issue(Issue),
     /// Compute one figure at the bench, or list them all.
-    #[command(after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"")]
+    #[command(
+        after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\""
+    )]
     Reckon(Reckon),
     /// Print the JSON Schema of the job file, so that editors complete and check it.
     #[command(after_help = "Example: tackwright schema > job.schema.json")]

@@ -57,11 +57,14 @@ fn excerpt(text: &str, range: std::ops::Range<usize>) -> (String, usize, std::op
     let line = text[..line_start].matches('\n').count() + 1;
     // A file's control characters must not reach the terminal; each becomes a
     // blank of the same length, so the mark stays in place.
-    let shown: String =
-        text[from..to].chars().flat_map(|c| {
-            let hidden = c.is_control() || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+    let shown: String = text[from..to]
+        .chars()
+        .flat_map(|c| {
+            let hidden = c.is_control()
+                || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
             std::iter::repeat_n(if hidden { ' ' } else { c }, if hidden { c.len_utf8() } else { 1 })
-        }).collect();
+        })
+        .collect();
     (shown, line, start - from..(end - from).min(to - from))
 }
 
@@ -91,7 +94,8 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
         help.push(format!("write: {}", problem.example));
     }
     help.extend(problem.help.iter().cloned());
-    let source = problem.span.as_ref().and_then(|s| sources.iter().find(|t| t.name == s.file).map(|t| (s, t)));
+    let source =
+        problem.span.as_ref().and_then(|s| sources.iter().find(|t| t.name == s.file).map(|t| (s, t)));
     let mut group = Group::with_title(level.primary_title(clean(&problem.message)).id(problem.code));
     if let Some((span, source)) = source {
         let (shown, line, mark) = excerpt(&source.text, span.range.clone());
@@ -159,7 +163,10 @@ pub fn blanks(report: &Report, sources: &[SourceText]) {
     note("Blanks still to fill:");
     for blank in found {
         let place = blank.span.as_ref().and_then(|s| {
-            sources.iter().find(|t| t.name == s.file).map(|t| format!("{}:{}", t.name, position(&t.text, s.range.start).0))
+            sources
+                .iter()
+                .find(|t| t.name == s.file)
+                .map(|t| format!("{}:{}", t.name, position(&t.text, s.range.start).0))
         });
         note(format!("  {}  {}: {}", place.unwrap_or_default(), blank.key, blank.expected));
     }

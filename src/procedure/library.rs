@@ -15,6 +15,8 @@ pub struct StateMeaning {
     pub means: String,
     /// Whether it holds before the first operation.
     pub initial: bool,
+    /// Its place in the vocabulary, which is written in the order of the work.
+    pub place: usize,
 }
 
 /// An operation of the library.
@@ -86,8 +88,9 @@ impl Library {
 
     fn add_states(&mut self, states: Vec<StateRow>) {
         for state in states {
-            let meaning = StateMeaning { means: state.means.0, initial: state.initial };
-            self.states.insert(state.name.value.0, meaning);
+            let name = state.name.value.0;
+            let place = self.states.get(&name).map_or(self.states.len(), |s| s.place);
+            self.states.insert(name, StateMeaning { means: state.means.0, initial: state.initial, place });
         }
     }
 
@@ -159,7 +162,12 @@ impl Library {
         for procedure in self.procedures.values() {
             for used in &procedure.uses {
                 if !self.operations.contains_key(&used.value.0) {
-                    report.push(unknown(used, "P004", "shared operation", self.shared.iter().map(String::as_str)));
+                    report.push(unknown(
+                        used,
+                        "P004",
+                        "shared operation",
+                        self.shared.iter().map(String::as_str),
+                    ));
                 }
             }
             for included in &procedure.includes {
@@ -169,7 +177,9 @@ impl Library {
                 }
             }
             for figure in &procedure.figures {
-                if catalogue::find(Scope::Component, figure).is_none() && catalogue::find(Scope::Side, figure).is_none() {
+                if catalogue::find(Scope::Component, figure).is_none()
+                    && catalogue::find(Scope::Side, figure).is_none()
+                {
                     let names = catalogue::names(Scope::Component).chain(catalogue::names(Scope::Side));
                     report.push(
                         unknown_word(&figure.value, "P006", "job figure", names)
@@ -201,8 +211,7 @@ impl Library {
         let ids = self.operations_of(&procedure.id);
         let rows: Vec<&OperationRow> =
             ids.iter().filter_map(|id| self.operations.get(id)).map(|o| &o.row).collect();
-        let provided: BTreeSet<&str> =
-            rows.iter().flat_map(|r| &r.provides).map(|s| &*s.value.0).collect();
+        let provided: BTreeSet<&str> = rows.iter().flat_map(|r| &r.provides).map(|s| &*s.value.0).collect();
         for row in &rows {
             for state in &row.requires {
                 let initial = self.states.get(&state.value.0).is_none_or(|s| s.initial);
@@ -252,11 +261,21 @@ impl Library {
     }
 }
 
-fn unknown<'a>(id: &Located<Id>, code: &'static str, what: &str, names: impl Iterator<Item = &'a str>) -> Diagnostic {
+fn unknown<'a>(
+    id: &Located<Id>,
+    code: &'static str,
+    what: &str,
+    names: impl Iterator<Item = &'a str>,
+) -> Diagnostic {
     unknown_word(&id.value.0, code, what, names).at(Some(id.span.clone())).key(id.key.clone())
 }
 
-fn unknown_word<'a>(word: &str, code: &'static str, what: &str, names: impl Iterator<Item = &'a str>) -> Diagnostic {
+fn unknown_word<'a>(
+    word: &str,
+    code: &'static str,
+    what: &str,
+    names: impl Iterator<Item = &'a str>,
+) -> Diagnostic {
     let mut problem = Diagnostic::error(code, format!("there is no {what} \"{word}\""));
     if let Some(near) = nearest(word, names) {
         problem = problem.help(format!("did you mean \"{near}\"?"));

@@ -7,8 +7,8 @@
 
 pub mod catalogue;
 pub mod embedded;
-pub mod file;
 pub mod figures;
+pub mod file;
 pub mod library;
 pub mod selection;
 pub mod text;

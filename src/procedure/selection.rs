@@ -24,8 +24,6 @@ pub struct Selected<'a> {
     pub components: Vec<Component<'a>>,
     /// Procedures that asked for it.
     pub procedures: Vec<String>,
-    /// The procedure whose file holds it; empty for shared and own operations.
-    pub origin: String,
     /// Place in the procedure's own order.
     pub rank: usize,
     /// States needed, tied to components.
@@ -92,7 +90,9 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
                 .key(work.procedure.key.clone())
                 .expected(library.procedures.keys().cloned().collect::<Vec<_>>().join(", "));
             if let Some(near) = nearest(id, library.procedures.keys().map(String::as_str)) {
-                problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("procedure = \"{near}\""));
+                problem = problem
+                    .help(format!("did you mean \"{near}\"?"))
+                    .example(format!("procedure = \"{near}\""));
             }
             report.push(problem);
             continue;
@@ -100,9 +100,9 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
         for component in on(job, work, &procedure.applies_to, &mut report) {
             for operation in library.operations_of(id) {
                 let shared = library.operations.get(&operation).is_some_and(|o| o.shared);
-                let place = wanted
-                    .iter_mut()
-                    .find(|(o, c, _)| *o == operation && (shared || c.iter().any(|x| x.id() == component.id())));
+                let place = wanted.iter_mut().find(|(o, c, _)| {
+                    *o == operation && (shared || c.iter().any(|x| x.id() == component.id()))
+                });
                 match place {
                     Some((_, components, procedures)) => {
                         if !components.iter().any(|c| c.id() == component.id()) {
@@ -141,11 +141,6 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             unique.into_iter().collect()
         };
         let row = &operation.row;
-        let origin = library
-            .procedures
-            .values()
-            .find(|p| !operation.shared && p.operations.contains(&id))
-            .map_or_else(String::new, |p| p.id.clone());
         selection.operations.push(Selected {
             key,
             id,
@@ -156,9 +151,20 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             forbids: tie(&row.forbids),
             components,
             procedures,
-            origin,
             rank,
         });
+    }
+    // One timeline for all procedures: the vocabulary of states is written in
+    // the order of the work, and an operation belongs where the furthest state
+    // it provides stands.
+    selection.operations.sort_by_key(|selected| {
+        let What::Library(operation) = selected.what else { return (true, usize::MAX) };
+        let furthest =
+            operation.row.provides.iter().filter_map(|s| library.states.get(&s.value.0)).map(|s| s.place);
+        (operation.row.deferred, furthest.max().unwrap_or(usize::MAX))
+    });
+    for (rank, selected) in selection.operations.iter_mut().enumerate() {
+        selected.rank = rank;
     }
     add_own(job, &mut selection, &mut report);
     selection.states = states(&selection, library);
@@ -184,11 +190,14 @@ fn on<'a>(
         }
         let names: Vec<_> = all.iter().map(|c| c.id()).collect();
         report.push(
-            Diagnostic::error("J202", format!("\"{}\" does not say what it is done on", work.procedure.value))
-                .at(Some(work.procedure.span.clone()))
-                .key(work.procedure.key.clone())
-                .expected(format!("on = a component of kind {}", applies_to.join(" or ")))
-                .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
+            Diagnostic::error(
+                "J202",
+                format!("\"{}\" does not say what it is done on", work.procedure.value),
+            )
+            .at(Some(work.procedure.span.clone()))
+            .key(work.procedure.key.clone())
+            .expected(format!("on = a component of kind {}", applies_to.join(" or ")))
+            .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
         );
         return Vec::new();
     }
@@ -211,8 +220,9 @@ fn on<'a>(
             ),
             None => {
                 let names: Vec<_> = job.components().map(Component::id).collect();
-                let mut problem = Diagnostic::error("J204", format!("there is no component \"{}\"", id.value))
-                    .expected(names.join(", "));
+                let mut problem =
+                    Diagnostic::error("J204", format!("there is no component \"{}\"", id.value))
+                        .expected(names.join(", "));
                 if let Some(near) = nearest(&id.value, names) {
                     problem = problem.help(format!("did you mean \"{near}\"?"));
                 }
@@ -294,7 +304,6 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
             what: What::Own(own),
             components: vec![component.unwrap_or(Component::Unit(&job.unit))],
             procedures: Vec::new(),
-            origin: String::new(),
             rank: index,
             requires: Vec::new(),
             provides: Vec::new(),
@@ -307,10 +316,13 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
         for (links, forward) in [(&own.after, true), (&own.before, false)] {
             for link in links {
                 let Some(others) = ids.get(&link.value.0).filter(|o| !o.contains(&index)) else {
-                    let mut problem = Diagnostic::error("J206", format!("there is no operation \"{}\" in this job", link.value))
-                        .at(Some(link.span.clone()))
-                        .key(link.key.clone())
-                        .expected("the id of an operation of this job; `tackwright route` lists them");
+                    let mut problem = Diagnostic::error(
+                        "J206",
+                        format!("there is no operation \"{}\" in this job", link.value),
+                    )
+                    .at(Some(link.span.clone()))
+                    .key(link.key.clone())
+                    .expected("the id of an operation of this job; `tackwright route` lists them");
                     if let Some(near) = nearest(&link.value, ids.keys().map(String::as_str)) {
                         problem = problem.help(format!("did you mean \"{near}\"?"));
                     }

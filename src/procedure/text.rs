@@ -85,9 +85,34 @@ const ROOTS: &[(&str, &[&str])] = &[
 
 /// Words that are not names of ours: the language's own, and loop helpers.
 const LANGUAGE: &[&str] = &[
-    "if", "elif", "else", "endif", "for", "endfor", "in", "is", "not", "and", "or", "true", "false", "none",
-    "defined", "length", "join", "loop", "set", "joints", "fasteners", "side", "map", "first", "last", "upper",
-    "lower", "capitalize",
+    "if",
+    "elif",
+    "else",
+    "endif",
+    "for",
+    "endfor",
+    "in",
+    "is",
+    "not",
+    "and",
+    "or",
+    "true",
+    "false",
+    "none",
+    "defined",
+    "length",
+    "join",
+    "loop",
+    "set",
+    "joints",
+    "fasteners",
+    "side",
+    "map",
+    "first",
+    "last",
+    "upper",
+    "lower",
+    "capitalize",
 ];
 
 /// Complaints about a text: syntax errors and names nobody knows. `expression`

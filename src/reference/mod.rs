@@ -1,11 +1,11 @@
 //! Tables with their sources: threads, grades, metals, electrodes, sizes.
 
 pub mod electrode;
-pub mod metal;
-pub mod process;
 pub mod friction;
 pub mod grade;
+pub mod metal;
 pub mod nut;
+pub mod process;
 pub mod thread;
 pub mod thread_table;
 pub mod tightening;

@@ -32,11 +32,6 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
         operation.id = selected.id.clone();
         operation.component = component(selected).to_owned();
         operation.rank = rank;
-        // Shared and own operations stand in no procedure's order.
-        operation.list = match selected.origin.as_str() {
-            "" => selected.key.clone(),
-            origin => format!("{}/{origin}", selected.component()),
-        };
         operation.requires = ids(&selected.requires, &mut problem);
         operation.provides = ids(&selected.provides, &mut problem);
         operation.clears = ids(&selected.clears, &mut problem);

@@ -40,13 +40,12 @@ pub struct Crossing {
     pub later: usize,
 }
 
-/// Whether a hold of one of the two keeps them in the procedure's order. Two
-/// operations of different lists have no order but that of their states.
+/// Whether a hold of one of the two keeps them in the procedure's order.
 #[must_use]
 pub fn held_apart(a: &Operation, b: &Operation) -> bool {
     let covers =
         |h: &Operation, o: &Operation| h.has_hold() && (h.whole_unit() || h.component == o.component);
-    a.list == b.list && a.rank != b.rank && (covers(a, b) || covers(b, a))
+    a.rank != b.rank && (covers(a, b) || covers(b, a))
 }
 
 /// Every hold crossing of `order`.

@@ -120,7 +120,9 @@ pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let mut best: Option<(Cost, Vec<usize>)> = None;
     for policy in [Policy::Procedure, Policy::Busiest] {
         match walk::walk(&c, &p, policy, &mut steps.clone()) {
-            Walked::Nowhere => return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4))),
+            Walked::Nowhere => {
+                return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
+            }
             Walked::OutOfSteps => {}
             Walked::Order(mut order) => {
                 improve::merge_visits(&c, &mut order, 40 * effort.steps);

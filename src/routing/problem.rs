@@ -120,9 +120,6 @@ pub struct Operation {
     pub station: String,
     /// Labour in minutes.
     pub minutes: u32,
-    /// The list whose order it stands in: a procedure on a component. Ranks of
-    /// different lists are compared only to settle ties.
-    pub list: String,
     /// Its place in the procedure's own order.
     pub rank: u32,
     /// States that must be true at its turn.

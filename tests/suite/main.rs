@@ -9,20 +9,20 @@
 
 mod drawings;
 mod figures;
-mod pages;
 mod figures_axle;
 mod figures_driveline;
-mod figures_welding_heat;
-mod figures_weld_strength;
-mod figures_suspension;
-mod figures_welding_inputs;
-mod figures_welding_joint;
 mod figures_fastening;
 mod figures_fastening_laws;
 mod figures_metrology;
+mod figures_suspension;
+mod figures_weld_strength;
+mod figures_welding_heat;
+mod figures_welding_inputs;
+mod figures_welding_joint;
+mod pages;
 mod quantities;
-mod support;
 mod routing;
 mod routing_growth;
 mod routing_rules;
 mod routing_why;
+mod support;

@@ -277,7 +277,9 @@ fn a_page_that_continues_an_operation_says_so() {
                 }
                 None => assert!(!text.contains("continued"), "{name}, page {number}"),
             }
-            if let Some(last) = page.runs.iter().rfind(|r| r.size > 20.0 && r.text.trim().parse::<u32>().is_ok()) {
+            if let Some(last) =
+                page.runs.iter().rfind(|r| r.size > 20.0 && r.text.trim().parse::<u32>().is_ok())
+            {
                 open = Some(last.text.trim().to_owned());
             }
         }

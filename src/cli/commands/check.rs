@@ -30,7 +30,11 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
 fn one(host: &dyn Host, shelf: &Shelf, job: &std::path::Path, json: bool) -> Ending {
     let planned = load(host, job).and_then(|loaded| {
         let plan = plan(&loaded, shelf)?;
-        if json { print_json(&plan) } else { print(&plan) }
+        if json {
+            print_json(&plan)
+        } else {
+            print(&plan)
+        }
         Ok(())
     });
     match planned {
@@ -42,18 +46,40 @@ fn one(host: &dyn Host, shelf: &Shelf, job: &std::path::Path, json: bool) -> End
 
 /// Figures a lead looks at first, by job name.
 const FIRST: &[&str] = &[
-    "lift", "pinion_target", "housing_turn", "joint_pinion_after", "joint_case_after", "knuckle_rotation", "mark_arc",
-    "finder_verdict", "depth_stop", "wheelbase_left", "approach_after", "stability_after", "wind_up_change",
-    "spring_rate_after", "critical_speed", "joint_residual", "size", "preheat", "heat_input", "torque",
+    "lift",
+    "pinion_target",
+    "housing_turn",
+    "joint_pinion_after",
+    "joint_case_after",
+    "knuckle_rotation",
+    "mark_arc",
+    "finder_verdict",
+    "depth_stop",
+    "wheelbase_left",
+    "approach_after",
+    "stability_after",
+    "wind_up_change",
+    "spring_rate_after",
+    "critical_speed",
+    "joint_residual",
+    "size",
+    "preheat",
+    "heat_input",
+    "torque",
 ];
 
 fn print(plan: &Plan<'_>) {
     let job = &plan.loaded.job;
     terminal::out(format!("{} rev {}  {}", job.job.number.value, job.job.revision, &*job.job.title));
-    terminal::out(format!("{}, for {}", &*job.unit.name, job.customer.as_ref().map_or("nobody named yet", |c| &c.name)));
+    terminal::out(format!(
+        "{}, for {}",
+        &*job.unit.name,
+        job.customer.as_ref().map_or("nobody named yet", |c| &c.name)
+    ));
     let lines = route::lines(plan);
     let minutes: u32 = lines.iter().map(|l| l.minutes).sum();
-    let holds: usize = lines.iter().map(|l| l.before.iter().chain(&l.after).filter(|p| p.0 == 'H').count()).sum();
+    let holds: usize =
+        lines.iter().map(|l| l.before.iter().chain(&l.after).filter(|p| p.0 == 'H').count()).sum();
     terminal::out(format!(
         "{} operations, {holds} hold points, about {:.1} h of labour; order {}",
         lines.len(),
@@ -77,7 +103,11 @@ fn print(plan: &Plan<'_>) {
     terminal::out("");
     terminal::out("FIGURES THAT MATTER");
     let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
-    let width = rows.iter().map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2).max().unwrap_or(0);
+    let width = rows
+        .iter()
+        .map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2)
+        .max()
+        .unwrap_or(0);
     for row in rows {
         let label = format!("{}: {}", row.owner.words(), row.figure.title);
         let spread = row.figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));

@@ -65,8 +65,12 @@ fn thinner_than_radius(wall: &Located<Reading<Length>>, od: &Located<Reading<Len
         report.push(at(
             Diagnostic::error(
                 "J122",
-                format!("{} {} is not less than the radius of the tube, {}", name(wall), words(wall),
-                    crate::quantity::show::LENGTH.both(radius.into())),
+                format!(
+                    "{} {} is not less than the radius of the tube, {}",
+                    name(wall),
+                    words(wall),
+                    crate::quantity::show::LENGTH.both(radius.into())
+                ),
             )
             .expected("a wall thinner than half the outside diameter")
             .example(format!("{} = \"0.281 in\"", name(wall))),
@@ -88,9 +92,16 @@ fn check_cut(axle: &Axle, cut: &Cut, report: &mut Report) {
             && reserve.value.value >= wall.value.value
         {
             report.push(at(
-                Diagnostic::error("J123", format!("the reserve {} leaves nothing to cut of a wall of {}", words(reserve), words(wall)))
-                    .expected("a reserve much thinner than the wall")
-                    .example("reserve = \"0.010 in\""),
+                Diagnostic::error(
+                    "J123",
+                    format!(
+                        "the reserve {} leaves nothing to cut of a wall of {}",
+                        words(reserve),
+                        words(wall)
+                    ),
+                )
+                .expected("a reserve much thinner than the wall")
+                .example("reserve = \"0.010 in\""),
                 reserve,
             ));
         }
@@ -112,9 +123,13 @@ fn check_pinion(axle: &Axle, report: &mut Report) {
         }
     }
     let radius = axle.tyre.as_ref().and_then(|t| t.radius.as_ref());
-    if let (Some(radius), Some(angle), Some(reach)) = (radius, pinion.angle.as_ref().or(pinion.wanted.as_ref()), &pinion.reach) {
+    if let (Some(radius), Some(angle), Some(reach)) =
+        (radius, pinion.angle.as_ref().or(pinion.wanted.as_ref()), &pinion.reach)
+    {
         let offset = pinion.offset.as_ref().map_or(Length::from_si(0.0), |o| o.value.value);
-        let height = radius.value.value + offset * math::cos(angle.value.value) + reach.value.value * math::sin(angle.value.value);
+        let height = radius.value.value
+            + offset * math::cos(angle.value.value)
+            + reach.value.value * math::sin(angle.value.value);
         if height.si() <= 0.0 {
             report.push(at(
                 Diagnostic::error("J125", "these values put the pinion joint below the ground")
@@ -131,9 +146,15 @@ fn check_caster(axle: &Axle, report: &mut Report) {
         let degrees = target.value.value.to(unit::DEG);
         if degrees < CASTER_USUAL.0 || degrees > CASTER_USUAL.1 {
             report.push(at(
-                Diagnostic::warning("J126", format!("a target caster of {} is outside common practice", words(target)))
-                    .expected(format!("{}° to {}° for a steered beam axle (common practice); the maker's figure comes first", CASTER_USUAL.0, CASTER_USUAL.1))
-                    .example("caster = \"6.0 deg\""),
+                Diagnostic::warning(
+                    "J126",
+                    format!("a target caster of {} is outside common practice", words(target)),
+                )
+                .expected(format!(
+                    "{}° to {}° for a steered beam axle (common practice); the maker's figure comes first",
+                    CASTER_USUAL.0, CASTER_USUAL.1
+                ))
+                .example("caster = \"6.0 deg\""),
                 target,
             ));
         }
@@ -158,7 +179,9 @@ fn check_caster(axle: &Axle, report: &mut Report) {
         }
     }
     for knuckle in knuckles.left.iter().chain(&knuckles.right) {
-        for angle in knuckle.caster.iter().chain(&knuckle.camber).chain(&knuckle.inclination).chain(&knuckle.toe) {
+        for angle in
+            knuckle.caster.iter().chain(&knuckle.camber).chain(&knuckle.inclination).chain(&knuckle.toe)
+        {
             if angle.value.value.to(unit::DEG).abs() > 30.0 {
                 report.push(at(
                     Diagnostic::error("J124", format!("{} of {} can't be right", name(angle), words(angle)))

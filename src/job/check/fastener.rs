@@ -24,9 +24,12 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         && preload.value.value.to(unit::PCT) > 100.0
     {
         report.push(at(
-            Diagnostic::error("J141", format!("a preload of {} of proof load is above proof", words(preload)))
-                .expected("75 % for joints taken apart again, 90 % for permanent ones")
-                .example("preload = \"75 %\""),
+            Diagnostic::error(
+                "J141",
+                format!("a preload of {} of proof load is above proof", words(preload)),
+            )
+            .expected("75 % for joints taken apart again, 90 % for permanent ones")
+            .example("preload = \"75 %\""),
             preload,
         ));
     }
@@ -38,19 +41,25 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         && width.value.value < od.value.value
     {
         report.push(at(
-            Diagnostic::error("J142", format!("a U-bolt of {} inside does not go over a tube of {}", words(width), words(od)))
-                .expected("an inside width of the tube diameter plus about 1/16 in")
-                .example("inside_width = \"3-5/16 in\""),
+            Diagnostic::error(
+                "J142",
+                format!("a U-bolt of {} inside does not go over a tube of {}", words(width), words(od)),
+            )
+            .expected("an inside width of the tube diameter plus about 1/16 in")
+            .example("inside_width = \"3-5/16 in\""),
             width,
         ));
     }
     if fastener.torque.is_some() && fastener.torque_from.is_none() {
         report.push(
-            Diagnostic::warning("J143", format!("fastener {} has a torque without a source", fastener.id.value))
-                .at(fastener.torque.as_ref().map(|t| t.span.clone()))
-                .key(format!("{}.torque_from", fastener.id.key.trim_end_matches(".id")))
-                .expected("where the manufacturer states it")
-                .example("torque_from = \"axle manual, page 41\""),
+            Diagnostic::warning(
+                "J143",
+                format!("fastener {} has a torque without a source", fastener.id.value),
+            )
+            .at(fastener.torque.as_ref().map(|t| t.span.clone()))
+            .key(format!("{}.torque_from", fastener.id.key.trim_end_matches(".id")))
+            .expected("where the manufacturer states it")
+            .example("torque_from = \"axle manual, page 41\""),
         );
     }
 }

@@ -25,14 +25,21 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         && to_rear.value.value > base.value.value
     {
         report.push(at(
-            Diagnostic::error("J151", format!("a centre of gravity {} ahead of the rear axle is ahead of the front axle", words(to_rear)))
-                .expected("a distance shorter than the wheelbase")
-                .example("cg_to_rear = \"58 in\""),
+            Diagnostic::error(
+                "J151",
+                format!(
+                    "a centre of gravity {} ahead of the rear axle is ahead of the front axle",
+                    words(to_rear)
+                ),
+            )
+            .expected("a distance shorter than the wheelbase")
+            .example("cg_to_rear = \"58 in\""),
             to_rear,
         ));
     }
     if let Some(frame) = &job.frame {
-        for length in [&frame.approach_ahead, &frame.departure_behind, &frame.belly_behind, &frame.rail_marks] {
+        for length in [&frame.approach_ahead, &frame.departure_behind, &frame.belly_behind, &frame.rail_marks]
+        {
             positive(length.as_ref(), report);
         }
     }

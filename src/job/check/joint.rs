@@ -4,11 +4,19 @@ use super::{at, name, positive, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::model::{Joint, WeldType};
 use crate::job::read::{Located, Reading};
-use crate::quantity::{Length, unit};
 use crate::quantity::Dimensioned;
+use crate::quantity::{Length, unit};
 
 pub(super) fn check(joint: &Joint, report: &mut Report) {
-    for size in [&joint.thickness, &joint.other_thickness, &joint.size, &joint.length, &joint.around, &joint.groove_depth, &joint.wire] {
+    for size in [
+        &joint.thickness,
+        &joint.other_thickness,
+        &joint.size,
+        &joint.length,
+        &joint.around,
+        &joint.groove_depth,
+        &joint.wire,
+    ] {
         positive(size.as_ref(), report);
     }
     positive(joint.volts.as_ref(), report);
@@ -19,9 +27,12 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         && depth.value.value > thick.value.value
     {
         report.push(at(
-            Diagnostic::error("J130", format!("a groove of {} is deeper than the wall of {}", words(depth), words(thick)))
-                .expected("a groove no deeper than the part it is cut in")
-                .example("groove_depth = \"0.25 in\""),
+            Diagnostic::error(
+                "J130",
+                format!("a groove of {} is deeper than the wall of {}", words(depth), words(thick)),
+            )
+            .expected("a groove no deeper than the part it is cut in")
+            .example("groove_depth = \"0.25 in\""),
             depth,
         ));
     }
@@ -29,9 +40,12 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         && face.value.value >= thick.value.value
     {
         report.push(at(
-            Diagnostic::error("J130", format!("a root face of {} leaves no groove in {}", words(face), words(thick)))
-                .expected("a root face thinner than the part")
-                .example("root_face = \"1/32 in\""),
+            Diagnostic::error(
+                "J130",
+                format!("a root face of {} leaves no groove in {}", words(face), words(thick)),
+            )
+            .expected("a root face thinner than the part")
+            .example("root_face = \"1/32 in\""),
             face,
         ));
     }
@@ -40,9 +54,12 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         && size.value.value.si() > thin.value.value.si() * 1.5
     {
         report.push(at(
-            Diagnostic::warning("J131", format!("a fillet of {} on a part of {} melts more than it joins", words(size), words(thin)))
-                .expected("a leg no larger than the thinner part, unless the drawing says so")
-                .example(format!("size = \"{}\"", crate::quantity::show::LENGTH.shop(thin.value.value.into()))),
+            Diagnostic::warning(
+                "J131",
+                format!("a fillet of {} on a part of {} melts more than it joins", words(size), words(thin)),
+            )
+            .expected("a leg no larger than the thinner part, unless the drawing says so")
+            .example(format!("size = \"{}\"", crate::quantity::show::LENGTH.shop(thin.value.value.into()))),
             size,
         ));
     }
@@ -50,9 +67,16 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         && preheat.value.value.si() >= interpass.value.value.si()
     {
         report.push(at(
-            Diagnostic::error("J132", format!("interpass at most {} is not above the preheat of {}", words(interpass), words(preheat)))
-                .expected("an interpass maximum above the preheat")
-                .example("interpass_max = \"350 degF\""),
+            Diagnostic::error(
+                "J132",
+                format!(
+                    "interpass at most {} is not above the preheat of {}",
+                    words(interpass),
+                    words(preheat)
+                ),
+            )
+            .expected("an interpass maximum above the preheat")
+            .example("interpass_max = \"350 degF\""),
             interpass,
         ));
     }

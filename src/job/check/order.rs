@@ -11,9 +11,12 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         && due.value < issued.value
     {
         report.push(at(
-            Diagnostic::error("J110", format!("due {} is before the date of issue {}", due.value, issued.value))
-                .expected("a date on or after the date of issue")
-                .example(format!("due = {}", issued.value)),
+            Diagnostic::error(
+                "J110",
+                format!("due {} is before the date of issue {}", due.value, issued.value),
+            )
+            .expected("a date on or after the date of issue")
+            .example(format!("due = {}", issued.value)),
             due,
         ));
     }
@@ -27,9 +30,12 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             && change.date.value < last.value
         {
             report.push(at(
-                Diagnostic::error("J111", format!("this change is dated {}, before the one above it", change.date.value))
-                    .expected("changes in the order they were made")
-                    .example(format!("date = {}", last.value)),
+                Diagnostic::error(
+                    "J111",
+                    format!("this change is dated {}, before the one above it", change.date.value),
+                )
+                .expected("changes in the order they were made")
+                .example(format!("date = {}", last.value)),
                 &change.date,
             ));
         }
@@ -40,9 +46,12 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
 fn not_after(date: &Located<Date>, issued: &Located<Date>, what: &str, report: &mut Report) {
     if date.value > issued.value {
         report.push(at(
-            Diagnostic::error("J112", format!("{what} dated {} is later than the traveler, {}", date.value, issued.value))
-                .expected("a date on or before the date of issue")
-                .example(format!("date = {}", issued.value)),
+            Diagnostic::error(
+                "J112",
+                format!("{what} dated {} is later than the traveler, {}", date.value, issued.value),
+            )
+            .expected("a date on or before the date of issue")
+            .example(format!("date = {}", issued.value)),
             date,
         ));
     }

@@ -9,9 +9,15 @@ use crate::job::model::{Component, Role};
 use crate::job::read::{Id, Located};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
-    unique("component", job.axle.iter().map(|a| &a.id)
-        .chain(job.driveshaft.iter().map(|d| &d.id))
-        .chain(job.weldment.iter().map(|w| &w.id)), report);
+    unique(
+        "component",
+        job.axle
+            .iter()
+            .map(|a| &a.id)
+            .chain(job.driveshaft.iter().map(|d| &d.id))
+            .chain(job.weldment.iter().map(|w| &w.id)),
+        report,
+    );
     unique("joint", job.joint.iter().map(|j| &j.id), report);
     unique("fastener", job.fastener.iter().map(|f| &f.id), report);
     unique("person", job.person.iter().map(|p| &p.id), report);

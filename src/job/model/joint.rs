@@ -1,7 +1,9 @@
 //! A weld joint.
 
 use crate::job::read::{Id, Located, Reading, Text};
-use crate::quantity::{Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Time, Voltage};
+use crate::quantity::{
+    Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Time, Voltage,
+};
 use crate::{choice, record};
 
 choice! {

@@ -14,7 +14,10 @@ const LINE_UP: Source = Source::derived(
     "joint angles from the line between pinion joint and flange joint",
     "cross product of the member vectors",
 );
-const SEATS: Source = Source::derived("springs stay on their side: only the seat heights count", "the stack-up with the pack left out");
+const SEATS: Source = Source::derived(
+    "springs stay on their side: only the seat heights count",
+    "the stack-up with the pack left out",
+);
 
 type Entry<T> = Option<Located<Reading<T>>>;
 
@@ -81,7 +84,11 @@ fn pads(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         owner,
         "pad-offset",
         &inputs,
-        &[("shift_left", "axle_shift"), ("wheelbase_left", "wheelbase_left"), ("wheelbase_right", "wheelbase_right")],
+        &[
+            ("shift_left", "axle_shift"),
+            ("wheelbase_left", "wheelbase_left"),
+            ("wheelbase_right", "wheelbase_right"),
+        ],
     );
     sheet.enter(owner, "pad_shift", Some(hole));
 }
@@ -119,13 +126,18 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             .job("old_angle", key(axle, "pinion.angle"), pinion.angle.as_ref())
             .word("layout", "axle.pinion.layout", Some(pinion.layout.word()))
             .word("axle", "axle.steered", Some(if axle.steered { "front" } else { "rear" }));
-        sheet.run(owner, "pinion-aim", &inputs, &[
-            ("pinion_angle", "pinion_target"),
-            ("shaft_length", "shaft_length"),
-            ("pinion_joint", "joint_pinion_after"),
-            ("flange_joint", "joint_case_after"),
-            ("housing_turn", "housing_turn"),
-        ]);
+        sheet.run(
+            owner,
+            "pinion-aim",
+            &inputs,
+            &[
+                ("pinion_angle", "pinion_target"),
+                ("shaft_length", "shaft_length"),
+                ("pinion_joint", "joint_pinion_after"),
+                ("flange_joint", "joint_case_after"),
+                ("housing_turn", "housing_turn"),
+            ],
+        );
     }
     let place = |reach: Option<Length>, rise: Option<Length>| {
         Some(Pinion {
@@ -138,20 +150,44 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let slope = plain(&pinion.output_slope);
     let before = place(plain(&pinion.case_forward), plain(&pinion.case_up)).zip(plain(&pinion.angle));
     if let Some((place, angle)) = before {
-        line_up(owner, place, angle, slope, ["shaft_length_before", "joint_pinion_before", "joint_case_before"], sheet);
+        line_up(
+            owner,
+            place,
+            angle,
+            slope,
+            ["shaft_length_before", "joint_pinion_before", "joint_case_before"],
+            sheet,
+        );
     }
     if pinion.wanted.is_some() {
         if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, "pinion_target")) {
-            line_up(owner, place, angle, slope, ["shaft_length", "joint_pinion_after", "joint_case_after"], sheet);
+            line_up(
+                owner,
+                place,
+                angle,
+                slope,
+                ["shaft_length", "joint_pinion_after", "joint_case_after"],
+                sheet,
+            );
         }
-        if let Some((now, target)) = plain(&pinion.angle).zip(sheet.quantity::<Angle>(owner, "pinion_target")) {
-            sheet.derive(owner, "housing_turn", Value::from(target - now), "pinion_target - pinion_now", LINE_UP);
+        if let Some((now, target)) = plain(&pinion.angle).zip(sheet.quantity::<Angle>(owner, "pinion_target"))
+        {
+            sheet.derive(
+                owner,
+                "housing_turn",
+                Value::from(target - now),
+                "pinion_target - pinion_now",
+                LINE_UP,
+            );
         }
     }
     let mut inputs = Inputs::new();
-    inputs
-        .job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref()))
-        .figure("rotation", sheet, owner, "housing_turn");
+    inputs.job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
+        "rotation",
+        sheet,
+        owner,
+        "housing_turn",
+    );
     if sheet.get(owner, "housing_turn").is_some() {
         sheet.run(owner, "scribe-mark", &inputs, &[("arc", "housing_arc")]);
     }
@@ -169,9 +205,21 @@ fn line_up(
     let line = pinion::shaft(place, angle);
     let size = |a: Angle| Angle::from_si(a.si().abs());
     sheet.derive(owner, names[0], Value::from(line.length), "distance of the two joint centres", LINE_UP);
-    sheet.derive(owner, names[1], Value::from(size(line.slope - angle)), "|shaft slope - pinion angle|", LINE_UP);
+    sheet.derive(
+        owner,
+        names[1],
+        Value::from(size(line.slope - angle)),
+        "|shaft slope - pinion angle|",
+        LINE_UP,
+    );
     if let Some(slope) = output_slope {
-        sheet.derive(owner, names[2], Value::from(size(line.slope - slope)), "|shaft slope - output slope|", LINE_UP);
+        sheet.derive(
+            owner,
+            names[2],
+            Value::from(size(line.slope - slope)),
+            "|shaft slope - output slope|",
+            LINE_UP,
+        );
     }
 }
 
@@ -189,7 +237,12 @@ fn springs(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         .job("width", key(axle, "spring.width"), spring.width.as_ref())
         .value("span", key(axle, "spring.front_half and rear_half"), span)
         .job("load", key(axle, "spring.load"), spring.load.as_ref());
-    sheet.run(owner, "leaf-swap", &inputs, &[("rate_old", "spring_rate_before"), ("rate_new", "spring_rate_after")]);
+    sheet.run(
+        owner,
+        "leaf-swap",
+        &inputs,
+        &[("rate_old", "spring_rate_before"), ("rate_new", "spring_rate_after")],
+    );
 }
 
 fn wind_up(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
@@ -220,5 +273,10 @@ fn wind_up(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         SpringSide::Over => ("seat_moment_over", "seat_moment_under"),
         SpringSide::Under => ("seat_moment_under", "seat_moment_over"),
     };
-    sheet.run(owner, "wind-up", &inputs, &[(after, "wind_up_after"), (before, "wind_up_before"), ("over_under", "wind_up_change")]);
+    sheet.run(
+        owner,
+        "wind-up",
+        &inputs,
+        &[(after, "wind_up_after"), (before, "wind_up_before"), ("over_under", "wind_up_change")],
+    );
 }

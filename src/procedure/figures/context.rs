@@ -21,11 +21,12 @@ fn shown(figure: Option<&Figure>, units: Units) -> Value {
         Some(figure) => {
             let style = figure.style.map(|s| if units == Units::Metric { s.metric_first() } else { s });
             let both = figure.value.show_with(style);
-            let one = |write: fn(crate::quantity::Style, crate::quantity::Quantity) -> String| {
-                match (figure.value.quantity(), style) {
-                    (Some(q), Some(s)) => write(s, q),
-                    _ => both.clone(),
-                }
+            let one = |write: fn(crate::quantity::Style, crate::quantity::Quantity) -> String| match (
+                figure.value.quantity(),
+                style,
+            ) {
+                (Some(q), Some(s)) => write(s, q),
+                _ => both.clone(),
             };
             Shown { shop: one(|s, q| s.shop(q)), si: one(|s, q| s.si(q)), both: Some(both) }
         }

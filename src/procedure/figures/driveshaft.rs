@@ -15,7 +15,9 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     let owner = Owner::Component(shaft.id.value.0.clone());
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
     let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.value.0.clone()));
-    let from_axle = |sheet: &JobFigures, name: &str| axle.as_ref().and_then(|a| sheet.get(a, name)).map(|f| f.value.clone());
+    let from_axle = |sheet: &JobFigures, name: &str| {
+        axle.as_ref().and_then(|a| sheet.get(a, name)).map(|f| f.value.clone())
+    };
     sheet.enter(&owner, "shaft_length_before", shaft.length.as_ref());
     match (&shaft.length_after, from_axle(sheet, "shaft_length")) {
         (Some(_), _) => sheet.enter(&owner, "shaft_length", shaft.length_after.as_ref()),
@@ -48,7 +50,8 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
 }
 
 fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
-    let value = |entered: &Option<crate::job::read::Located<crate::job::read::Reading<Angle>>>, name: &str| match entered {
+    let value = |entered: &Option<crate::job::read::Located<crate::job::read::Reading<Angle>>>,
+                 name: &str| match entered {
         Some(entered) => Some(Value::from(entered)),
         None => axle.and_then(|a| sheet.get(a, name)).map(|f| f.value.clone()),
     };
@@ -59,8 +62,10 @@ fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner
     sheet.derive(owner, "joint_pinion_after", pinion.clone(), "at the axle", source);
     sheet.derive(owner, "joint_case_after", case.clone(), "at the case", source);
     let mut inputs = Inputs::new();
-    inputs
-        .value("angles", "", Some(Value::List(vec![case, pinion])))
-        .job("speed", format!("driveshaft.speed ({})", shaft.id.value), shaft.speed.as_ref());
+    inputs.value("angles", "", Some(Value::List(vec![case, pinion]))).job(
+        "speed",
+        format!("driveshaft.speed ({})", shaft.id.value),
+        shaft.speed.as_ref(),
+    );
     sheet.run(owner, "joint-chain", &inputs, &[("equivalent", "joint_residual")]);
 }

@@ -10,7 +10,8 @@ use crate::source::Source;
 pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let key = |field: &str| format!("fastener.{field} ({})", fastener.id.value);
-    let text = |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let text =
+        |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let (thread, grade, finish) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.finish));
     let stated = fastener.torque.is_some();
     let mut inputs = Inputs::new();
@@ -21,12 +22,17 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
         .job("percent", key("preload"), fastener.preload.as_ref())
         .job("maker_torque", key("torque"), fastener.torque.as_ref())
         .job("increment", key("increment"), fastener.increment.as_ref());
-    let known = sheet.run(&owner, "torque", &inputs, &[
-        ("torque_set", "torque"),
-        ("preload", "preload"),
-        ("preload_low", "preload_low"),
-        ("preload_high", "preload_high"),
-    ]);
+    let known = sheet.run(
+        &owner,
+        "torque",
+        &inputs,
+        &[
+            ("torque_set", "torque"),
+            ("preload", "preload"),
+            ("preload_low", "preload_low"),
+            ("preload_high", "preload_high"),
+        ],
+    );
     if !known && stated {
         // The manufacturer's torque stands on its own.
         sheet.enter(&owner, "torque", fastener.torque.as_ref());
@@ -58,7 +64,11 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
     }
     let whole = |n: u32| Some(Value::from(Number::from_si(f64::from(n))));
     let mut inputs = Inputs::new();
-    inputs.figure("torque", sheet, owner, "torque").job("increment", key("increment"), fastener.increment.as_ref());
+    inputs.figure("torque", sheet, owner, "torque").job(
+        "increment",
+        key("increment"),
+        fastener.increment.as_ref(),
+    );
     match fastener.pattern {
         Pattern::Circle => {
             inputs.word("pattern", "", Some("circle")).value("bolts", "", whole(fastener.count));
@@ -68,7 +78,11 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
             inputs.value("rows", "", whole(2)).value("columns", "", whole(fastener.count.div_ceil(2)));
         }
         Pattern::UBolt => {
-            inputs.word("pattern", "", Some("u-bolt")).value("u_bolts", "", whole((fastener.count / 2).clamp(1, 2)));
+            inputs.word("pattern", "", Some("u-bolt")).value(
+                "u_bolts",
+                "",
+                whole((fastener.count / 2).clamp(1, 2)),
+            );
         }
         Pattern::Single => {
             inputs.word("pattern", "", Some("circle")).value("bolts", "", whole(fastener.count.max(1)));
@@ -78,7 +92,12 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
         return;
     }
     let last = |sheet: &JobFigures, id: &str| {
-        sheet.rows.iter().rev().find(|r| r.owner == *owner && r.figure.family == "torque-stages" && r.figure.id == id).map(|r| r.figure.clone())
+        sheet
+            .rows
+            .iter()
+            .rev()
+            .find(|r| r.owner == *owner && r.figure.family == "torque-stages" && r.figure.id == id)
+            .map(|r| r.figure.clone())
     };
     if let Some(figure) = last(sheet, "stage_torques")
         && let Value::List(list) = &figure.value
@@ -104,13 +123,31 @@ fn band(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
     let step = fastener.increment.as_ref().map_or(Torque::from_si(0.0), |i| i.value.value);
     let room = Torque::from_si((torque.si() * DEVIATION).max(step.si()));
     let source = Source::standard("ISO 6789-1:2017", "permitted deviation 4 % above 10 N·m").from_memory();
-    sheet.derive_up(owner, "torque_low", Value::from(torque - room), "torque - the wider of 4 % and the wrench's step", source);
-    sheet.derive_down(owner, "torque_high", Value::from(torque + room), "torque + the wider of 4 % and the wrench's step", source);
+    sheet.derive_up(
+        owner,
+        "torque_low",
+        Value::from(torque - room),
+        "torque - the wider of 4 % and the wrench's step",
+        source,
+    );
+    sheet.derive_down(
+        owner,
+        "torque_high",
+        Value::from(torque + room),
+        "torque + the wider of 4 % and the wrench's step",
+        source,
+    );
 }
 
 fn retorque(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
     if let Some(text) = &fastener.retorque {
-        sheet.derive(owner, "retorque", Value::word(text.0.clone()), "as stated", Source::entered("job file"));
+        sheet.derive(
+            owner,
+            "retorque",
+            Value::word(text.0.clone()),
+            "as stated",
+            Source::entered("job file"),
+        );
         return;
     }
     let joint = match (fastener.pattern, &*fastener.usage.value.0) {

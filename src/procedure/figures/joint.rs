@@ -36,7 +36,9 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
 type Key<'a> = &'a dyn Fn(&str) -> String;
 
 fn thinner(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
+    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| {
+        l.as_ref().map(|l| l.value.value)
+    };
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
         (Some(a), Some(b)) => Some(if a < b { a } else { b }),
         (a, b) => a.or(b),
@@ -44,7 +46,9 @@ fn thinner(joint: &Joint) -> Option<Length> {
 }
 
 fn thicker(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
+    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| {
+        l.as_ref().map(|l| l.value.value)
+    };
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
         (Some(a), Some(b)) => Some(if a > b { a } else { b }),
         (a, b) => a.or(b),
@@ -85,7 +89,14 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
 }
 
 /// Preheat for the more demanding of the two parts.
-fn preheat(joint: &Joint, owner: &Owner, key: Key<'_>, electrode: Option<&str>, process: Option<&str>, sheet: &mut JobFigures) {
+fn preheat(
+    joint: &Joint,
+    owner: &Owner,
+    key: Key<'_>,
+    electrode: Option<&str>,
+    process: Option<&str>,
+    sheet: &mut JobFigures,
+) {
     let build = |steel: Option<&str>, sheet: &JobFigures| {
         let mut inputs = Inputs::new();
         inputs
@@ -104,7 +115,11 @@ fn preheat(joint: &Joint, owner: &Owner, key: Key<'_>, electrode: Option<&str>, 
         inputs
     };
     let steels: Vec<Option<&str>> = {
-        let named: Vec<_> = [&joint.steel, &joint.other_steel].into_iter().flatten().map(|s| Some(s.value.0.as_str())).collect();
+        let named: Vec<_> = [&joint.steel, &joint.other_steel]
+            .into_iter()
+            .flatten()
+            .map(|s| Some(s.value.0.as_str()))
+            .collect();
         if named.is_empty() { vec![None] } else { named }
     };
     let of = |steel: Option<&str>, sheet: &JobFigures| -> f64 {
@@ -154,13 +169,34 @@ fn cooling(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
             .job("cooling_time_max", key("cooling_most"), Some(most))
             .value("thickness", key("thickness"), thin.clone())
             .word("joint", key("form"), Some(flow(joint)));
-        sheet.run(owner, "heat-input-window", &inputs, &[("heat_input_min", "heat_input_low"), ("heat_input_max", "heat_input_high")]);
+        sheet.run(
+            owner,
+            "heat-input-window",
+            &inputs,
+            &[("heat_input_min", "heat_input_low"), ("heat_input_max", "heat_input_high")],
+        );
     } else if let Some(heat) = sheet.quantity::<HeatInput>(owner, "heat_input") {
         // Without limits of its own the joint gets the band a procedure may
         // drift in: current 10 %, voltage 7 %, travel 25 %.
-        let source = Source::standard("AWS D1.1:2015", "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %").from_memory();
-        sheet.derive_up(owner, "heat_input_low", Value::from(heat * (0.90 * 0.93 / 1.25)), "heat input at the cold end of the limits", source);
-        sheet.derive_down(owner, "heat_input_high", Value::from(heat * (1.10 * 1.07 / 0.75)), "heat input at the hot end of the limits", source);
+        let source = Source::standard(
+            "AWS D1.1:2015",
+            "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
+        )
+        .from_memory();
+        sheet.derive_up(
+            owner,
+            "heat_input_low",
+            Value::from(heat * (0.90 * 0.93 / 1.25)),
+            "heat input at the cold end of the limits",
+            source,
+        );
+        sheet.derive_down(
+            owner,
+            "heat_input_high",
+            Value::from(heat * (1.10 * 1.07 / 0.75)),
+            "heat input at the hot end of the limits",
+            source,
+        );
     }
     if let Some(interpass) = &joint.interpass_max {
         let mut inputs = Inputs::new();
@@ -203,13 +239,18 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
         .word("process", key("process"), process)
         .job("wire_diameter", key("wire"), joint.wire.as_ref())
         .job("wire_feed", key("wire_feed"), joint.wire_feed.as_ref());
-    sheet.run(owner, "weld-metal", &inputs, &[
-        ("mass", "weld_metal"),
-        ("filler", "filler"),
-        ("gas", "gas"),
-        ("arc_time", "arc_time"),
-        ("clock_time", "clock_time"),
-    ]);
+    sheet.run(
+        owner,
+        "weld-metal",
+        &inputs,
+        &[
+            ("mass", "weld_metal"),
+            ("filler", "filler"),
+            ("gas", "gas"),
+            ("arc_time", "arc_time"),
+            ("clock_time", "clock_time"),
+        ],
+    );
 }
 
 fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
@@ -231,9 +272,15 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
         let mut inputs = Inputs::new();
         inputs.word("joint", "", Some("tube")).job("tube_od", key("around"), joint.around.as_ref());
         if sheet.run(owner, "pass-sequence", &inputs, &[]) {
-            let steps = sheet.rows.iter().rev().find(|r| r.owner == *owner && r.figure.id == "steps").map(|r| r.figure.value.show());
+            let steps = sheet
+                .rows
+                .iter()
+                .rev()
+                .find(|r| r.owner == *owner && r.figure.id == "steps")
+                .map(|r| r.figure.value.show());
             if let Some(steps) = steps {
-                let source = Source::practice("opposed quadrants, short runs, so that the seam closes evenly");
+                let source =
+                    Source::practice("opposed quadrants, short runs, so that the seam closes evenly");
                 sheet.derive(owner, "sequence", Value::word(steps), "opposed quadrants", source);
             }
         }
@@ -249,24 +296,42 @@ fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures
         Acceptance::Iso5817D => "iso-d",
     };
     let mut inputs = Inputs::new();
-    inputs
-        .word("standard", key("acceptance"), Some(standard))
-        .value("thickness", key("thickness"), thinner(joint).map(Value::from));
+    inputs.word("standard", key("acceptance"), Some(standard)).value(
+        "thickness",
+        key("thickness"),
+        thinner(joint).map(Value::from),
+    );
     if joint.kind.value == WeldType::Fillet {
         inputs.figure("leg", sheet, owner, "size");
     }
     inputs.value("circumferential", "", Some(Value::Flag(joint.around.is_some())));
-    sheet.run(owner, "visual-acceptance", &inputs, &[("undercut_max", "undercut_limit"), ("undersize_max", "undersize_limit")]);
+    sheet.run(
+        owner,
+        "visual-acceptance",
+        &inputs,
+        &[("undercut_max", "undercut_limit"), ("undersize_max", "undersize_limit")],
+    );
 }
 
 /// The knuckle seam under braking, and the perch weld under wind-up, where the
 /// axle the joint is on tells the loads.
-fn strength(job: &JobFile, joint: &Joint, owner: &Owner, key: Key<'_>, electrode: Option<&str>, sheet: &mut JobFigures) {
+fn strength(
+    job: &JobFile,
+    joint: &Joint,
+    owner: &Owner,
+    key: Key<'_>,
+    electrode: Option<&str>,
+    sheet: &mut JobFigures,
+) {
     let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
     let axle_owner = Owner::Component(axle.id.value.0.clone());
     let axle_key = |field: &str| super::axle::key(axle, field);
     if joint.around.is_some() && axle.steered && job.unit.braking.is_some() {
-        let front = sheet.rows.iter().find(|r| r.owner == axle_owner && r.figure.id == "front_load").and_then(|r| r.figure.value.quantity());
+        let front = sheet
+            .rows
+            .iter()
+            .find(|r| r.owner == axle_owner && r.figure.id == "front_load")
+            .and_then(|r| r.figure.value.quantity());
         let half = front.map(|q| Value::exact(Quantity::from_si(q.kind(), q.si() / 2.0)));
         let mut inputs = Inputs::new();
         inputs
@@ -274,18 +339,27 @@ fn strength(job: &JobFile, joint: &Joint, owner: &Owner, key: Key<'_>, electrode
             .value("wheel_load", "unit.mass and the wind-up figures", half)
             .job("friction", axle_key("tyre.grip"), axle.tyre.as_ref().and_then(|t| t.grip.as_ref()))
             .job("tyre_radius", axle_key("tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))
-            .job("offset", axle_key("tyre.seam_offset"), axle.tyre.as_ref().and_then(|t| t.seam_offset.as_ref()))
+            .job(
+                "offset",
+                axle_key("tyre.seam_offset"),
+                axle.tyre.as_ref().and_then(|t| t.seam_offset.as_ref()),
+            )
             .word("electrode", key("filler"), electrode);
         if joint.kind.value == WeldType::Fillet {
             inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
         } else {
-            inputs
-                .word("joint", "", Some("pjp"))
-                .job("throat", key("groove_depth"), joint.groove_depth.as_ref().or(joint.thickness.as_ref()));
+            inputs.word("joint", "", Some("pjp")).job(
+                "throat",
+                key("groove_depth"),
+                joint.groove_depth.as_ref().or(joint.thickness.as_ref()),
+            );
         }
         sheet.run(owner, "tube-seam", &inputs, &[("utilisation", "utilisation")]);
     }
-    if *joint.usage.value.0 == *"pad" && sheet.get(&axle_owner, "wind_up_after").is_some() && joint.kind.value == WeldType::Fillet {
+    if *joint.usage.value.0 == *"pad"
+        && sheet.get(&axle_owner, "wind_up_after").is_some()
+        && joint.kind.value == WeldType::Fillet
+    {
         let pad = axle.pad.as_ref();
         let mut inputs = Inputs::new();
         inputs

@@ -142,14 +142,24 @@ impl Inputs {
     }
 
     /// A value worked out here, with what it waits for if it is not there.
-    pub(super) fn value(&mut self, name: &'static str, key: impl Into<String>, value: Option<Value>) -> &mut Self {
+    pub(super) fn value(
+        &mut self,
+        name: &'static str,
+        key: impl Into<String>,
+        value: Option<Value>,
+    ) -> &mut Self {
         self.keys.insert(name, key.into());
         self.given.set_some(name, value);
         self
     }
 
     /// A word from a job key, if it is there.
-    pub(super) fn word(&mut self, name: &'static str, key: impl Into<String>, word: Option<&str>) -> &mut Self {
+    pub(super) fn word(
+        &mut self,
+        name: &'static str,
+        key: impl Into<String>,
+        word: Option<&str>,
+    ) -> &mut Self {
         self.keys.insert(name, key.into());
         if let Some(word) = word {
             self.given.set_word(name, word);
@@ -229,7 +239,13 @@ impl JobFigures {
         value: Option<&Located<Reading<T>>>,
     ) {
         if let Some(value) = value {
-            self.derive(owner, name, Value::from(value), "as entered in the job file", Source::entered("job file"));
+            self.derive(
+                owner,
+                name,
+                Value::from(value),
+                "as entered in the job file",
+                Source::entered("job file"),
+            );
         }
     }
 
@@ -259,7 +275,14 @@ impl JobFigures {
     }
 
     /// Files a value under a job name in the style of the figure it came from.
-    pub(super) fn derive_as(&mut self, owner: &Owner, name: &'static str, from: &Figure, formula: &str, source: Source) {
+    pub(super) fn derive_as(
+        &mut self,
+        owner: &Owner,
+        name: &'static str,
+        from: &Figure,
+        formula: &str,
+        source: Source,
+    ) {
         self.derive(owner, name, from.value.clone(), formula, source);
         if let Some(row) = self.rows.last_mut() {
             row.figure.style = from.style;
@@ -267,13 +290,27 @@ impl JobFigures {
     }
 
     /// As [`Self::derive`], never shown above the exact value.
-    pub(super) fn derive_down(&mut self, owner: &Owner, name: &'static str, value: Value, formula: &str, source: Source) {
+    pub(super) fn derive_down(
+        &mut self,
+        owner: &Owner,
+        name: &'static str,
+        value: Value,
+        formula: &str,
+        source: Source,
+    ) {
         self.derive(owner, name, value, formula, source);
         self.restyle(Style::down);
     }
 
     /// As [`Self::derive`], never shown below the exact value.
-    pub(super) fn derive_up(&mut self, owner: &Owner, name: &'static str, value: Value, formula: &str, source: Source) {
+    pub(super) fn derive_up(
+        &mut self,
+        owner: &Owner,
+        name: &'static str,
+        value: Value,
+        formula: &str,
+        source: Source,
+    ) {
         self.derive(owner, name, value, formula, source);
         self.restyle(Style::up);
     }

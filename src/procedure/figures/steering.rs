@@ -14,7 +14,9 @@ const TURNS_WITH: Source = Source::derived(
     "an uncut front housing carries its knuckles with it: pinion up by x takes x off the caster",
     "rotation matrices on the steering axis",
 );
-const STOP: Source = Source::practice("the stop for both sides is set from the lesser one; the wall decides, never a memorised depth");
+const STOP: Source = Source::practice(
+    "the stop for both sides is set from the lesser one; the wall decides, never a memorised depth",
+);
 
 pub(super) fn compute(_job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.steered {
@@ -77,16 +79,33 @@ fn one_side(axle: &Axle, side: Side, component: &Owner, sheet: &mut JobFigures) 
         .word("side", "", Some(side.word()))
         .value("caster", path("caster_with_pinion_set"), reading.clone())
         .job("target", key(axle, "target.caster"), caster_target)
-        .job("tolerance", key(axle, "target.caster_tolerance"), target.and_then(|t| t.caster_tolerance.as_ref()))
-        .job("resolution", key(axle, "target.finder_resolution"), finder.and_then(|t| t.finder_resolution.as_ref()))
+        .job(
+            "tolerance",
+            key(axle, "target.caster_tolerance"),
+            target.and_then(|t| t.caster_tolerance.as_ref()),
+        )
+        .job(
+            "resolution",
+            key(axle, "target.finder_resolution"),
+            finder.and_then(|t| t.finder_resolution.as_ref()),
+        )
         .job("limit", key(axle, "target.finder_limit"), finder.and_then(|t| t.finder_limit.as_ref()))
-        .job("repeatability", key(axle, "target.finder_repeatability"), finder.and_then(|t| t.finder_repeatability.as_ref()))
-        .value("readings", key(axle, "target.finder_readings"), finder.and_then(|t| t.finder_readings).map(|n| Value::from(Number::from_si(f64::from(n)))));
-    let turned = sheet.run(&owner, "knuckle-rotation", &inputs, &[
-        ("rotation", "knuckle_rotation"),
-        ("accept_low", "caster_low"),
-        ("accept_high", "caster_high"),
-    ]);
+        .job(
+            "repeatability",
+            key(axle, "target.finder_repeatability"),
+            finder.and_then(|t| t.finder_repeatability.as_ref()),
+        )
+        .value(
+            "readings",
+            key(axle, "target.finder_readings"),
+            finder.and_then(|t| t.finder_readings).map(|n| Value::from(Number::from_si(f64::from(n)))),
+        );
+    let turned = sheet.run(
+        &owner,
+        "knuckle-rotation",
+        &inputs,
+        &[("rotation", "knuckle_rotation"), ("accept_low", "caster_low"), ("accept_high", "caster_high")],
+    );
     if !turned {
         return;
     }
@@ -97,15 +116,19 @@ fn one_side(axle: &Axle, side: Side, component: &Owner, sheet: &mut JobFigures) 
         .job("camber", path("camber"), knuckle.and_then(|k| k.camber.as_ref()))
         .job("toe", path("toe"), knuckle.and_then(|k| k.toe.as_ref()))
         .figure("rotation", sheet, &owner, "knuckle_rotation");
-    sheet.run(&owner, "knuckle-turn", &inputs, &[
-        ("kpi_after", "kpi_after"),
-        ("camber_after", "camber_after"),
-        ("toe_after", "toe_after"),
-    ]);
+    sheet.run(
+        &owner,
+        "knuckle-turn",
+        &inputs,
+        &[("kpi_after", "kpi_after"), ("camber_after", "camber_after"), ("toe_after", "toe_after")],
+    );
     let mut inputs = Inputs::new();
-    inputs
-        .job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref()))
-        .figure("rotation", sheet, &owner, "knuckle_rotation");
+    inputs.job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
+        "rotation",
+        sheet,
+        &owner,
+        "knuckle_rotation",
+    );
     sheet.run(&owner, "scribe-mark", &inputs, &[("arc", "mark_arc"), ("chord", "mark_chord")]);
 }
 
@@ -116,12 +139,15 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         sheet
             .rows
             .iter()
-            .filter(|r| sides.contains(&r.owner) && r.figure.family == "knuckle-rotation" && r.figure.id == id)
+            .filter(|r| {
+                sides.contains(&r.owner) && r.figure.family == "knuckle-rotation" && r.figure.id == id
+            })
             .map(|r| r.figure.value.clone())
             .collect()
     };
     let source = Source::standard("JCGM 100:2008", "5.1.2: difference of two angle readings");
-    let worst = of(sheet, "expanded").iter().filter_map(Value::quantity).map(|q| q.si()).fold(f64::NAN, f64::max);
+    let worst =
+        of(sheet, "expanded").iter().filter_map(Value::quantity).map(|q| q.si()).fold(f64::NAN, f64::max);
     if worst.is_finite() {
         let value = Value::from(Angle::from_si(worst));
         sheet.derive(owner, "rotation_uncertainty", value, "the wider of the two sides, k = 2", source);
@@ -131,7 +157,13 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         let good = verdicts.iter().all(|v| *v == Value::Flag(true));
         let words = if good { "good enough" } else { "not good enough" };
         let source = Source::standard("ISO 14253-1:2017", "guard band inside the tolerance").from_memory();
-        sheet.derive(owner, "finder_verdict", Value::word(words), "guard band against the tolerance, both sides", source);
+        sheet.derive(
+            owner,
+            "finder_verdict",
+            Value::word(words),
+            "guard band against the tolerance, both sides",
+            source,
+        );
     }
 }
 
@@ -160,9 +192,16 @@ fn cut(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             continue;
         }
         let figure = |id: &str| {
-            sheet.rows.iter().rev().find(|r| r.owner == side_owner && r.figure.id == id).map(|r| r.figure.clone())
+            sheet
+                .rows
+                .iter()
+                .rev()
+                .find(|r| r.owner == side_owner && r.figure.id == id)
+                .map(|r| r.figure.clone())
         };
-        let (Some(depth), Some(wall), Some(ligament)) = (figure("depth"), figure("wall_min"), figure("ligament")) else {
+        let (Some(depth), Some(wall), Some(ligament)) =
+            (figure("depth"), figure("wall_min"), figure("ligament"))
+        else {
             continue;
         };
         let size = depth.value.quantity().map_or(f64::NAN, |q| q.si());
@@ -181,9 +220,17 @@ fn cut(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
 fn toe(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(toe) = axle.target.as_ref().and_then(|t| t.toe.as_ref()) else { return };
     sheet.enter(owner, "toe_target", Some(toe));
-    let diameter = axle.tyre.as_ref().and_then(|t| t.radius_after.as_ref().or(t.radius.as_ref())).map(|r| Value::from(r.value.value * 2.0));
+    let diameter = axle
+        .tyre
+        .as_ref()
+        .and_then(|t| t.radius_after.as_ref().or(t.radius.as_ref()))
+        .map(|r| Value::from(r.value.value * 2.0));
     let mut inputs = Inputs::new();
-    inputs.value("diameter", key(axle, "tyre.radius"), diameter).job("total_angle", key(axle, "target.toe"), Some(toe));
+    inputs.value("diameter", key(axle, "tyre.radius"), diameter).job(
+        "total_angle",
+        key(axle, "target.toe"),
+        Some(toe),
+    );
     sheet.run(owner, "toe", &inputs, &[("total_length", "toe_linear")]);
 }
 
@@ -194,13 +241,19 @@ fn drag_link(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let zero = Some(Value::from(Length::from_si(0.0)));
     let rise = link.rise.as_ref().map(|r| r.value.value);
     let after = rise.zip(lift).map(|(rise, lift)| rise + lift);
-    for (height, names) in [(rise, ["drag_link_before", "bump_steer_before"]), (after, ["drag_link_after", "bump_steer_after"])] {
+    for (height, names) in
+        [(rise, ["drag_link_before", "bump_steer_before"]), (after, ["drag_link_after", "bump_steer_after"])]
+    {
         let mut inputs = Inputs::new();
         inputs
             .value("arm_x", "", zero.clone())
             .value("arm_z", "", zero.clone())
             .job("pitman_x", key(axle, "drag_link.along"), link.along.as_ref())
-            .value("pitman_z", format!("{} and the lift", key(axle, "drag_link.rise")), height.map(Value::from))
+            .value(
+                "pitman_z",
+                format!("{} and the lift", key(axle, "drag_link.rise")),
+                height.map(Value::from),
+            )
             .job("arm", key(axle, "drag_link.arm"), link.arm.as_ref())
             .job("bump", key(axle, "spring.bump"), bump);
         sheet.run(owner, "drag-link", &inputs, &[("slope", names[0]), ("steer", names[1])]);

@@ -25,7 +25,13 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
     if axle.spring.is_some() {
         let value = Value::from(Length::from_si(DIAGONALS));
-        sheet.derive_down(&owner, "squareness_limit", value, "limit of the difference of the diagonals", SQUARE);
+        sheet.derive_down(
+            &owner,
+            "squareness_limit",
+            value,
+            "limit of the difference of the diagonals",
+            SQUARE,
+        );
     }
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
@@ -53,9 +59,11 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
         names.extend([("approach", "approach_before"), ("approach_after", "approach_after")]);
     }
     if !axle.steered && frame.departure_behind.is_some() {
-        inputs
-            .value("departure_x", "frame.departure_behind", one(frame.departure_behind.as_ref()))
-            .value("departure_z", "frame.departure_height", one(frame.departure_height.as_ref()));
+        inputs.value("departure_x", "frame.departure_behind", one(frame.departure_behind.as_ref())).value(
+            "departure_z",
+            "frame.departure_height",
+            one(frame.departure_height.as_ref()),
+        );
         names.extend([("departure", "departure_before"), ("departure_after", "departure_after")]);
     }
     if frame.belly_behind.is_some() && job.unit.wheelbase.is_some() {
@@ -82,7 +90,12 @@ fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
         .figure("lift", sheet, owner, "lift")
         .job("sprung_share", "unit.sprung_share", unit.sprung_share.as_ref())
         .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
-    sheet.run(owner, "stability", &inputs, &[("factor", "stability_before"), ("factor_after", "stability_after")]);
+    sheet.run(
+        owner,
+        "stability",
+        &inputs,
+        &[("factor", "stability_before"), ("factor_after", "stability_after")],
+    );
 }
 
 fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
@@ -114,7 +127,11 @@ fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     );
     if shock.bump_gap.is_some() {
         let mut inputs = Inputs::new();
-        inputs.job("gap_old", key(axle, "shock.bump_gap"), shock.bump_gap.as_ref()).value("lift", "the lift", Some(lift));
+        inputs.job("gap_old", key(axle, "shock.bump_gap"), shock.bump_gap.as_ref()).value(
+            "lift",
+            "the lift",
+            Some(lift),
+        );
         sheet.run(owner, "bump-stop", &inputs, &[("gap", "bump_gap")]);
     }
 }

@@ -2,8 +2,9 @@
 
 use super::super::document::{Geometry, GeometryRow};
 use super::super::end_view::{self, EndView, end_view};
-use super::super::side_view::{CaseFlange, Points, Seat, Seating, SideView, Turn, side_view};
+use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
 use super::{Planned, lookup};
+use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide, Units};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{Owner, Side};
@@ -26,26 +27,106 @@ enum Tolerance {
 }
 
 const AXLE: &[Line] = &[
-    Line { what: "frame above the axle, change", found: None, planned: "lift", tolerance: Some(Tolerance::Words("± 1/4 in (6 mm)")) },
-    Line { what: "pinion angle", found: Some("pinion_now"), planned: "pinion_target", tolerance: Some(Tolerance::Pinion) },
-    Line { what: "joint angle at the pinion", found: Some("joint_pinion_before"), planned: "joint_pinion_after", tolerance: None },
-    Line { what: "joint angle at the case", found: Some("joint_case_before"), planned: "joint_case_after", tolerance: None },
-    Line { what: "shaft, joint to joint", found: Some("shaft_length_before"), planned: "shaft_length", tolerance: None },
-    Line { what: "approach angle", found: Some("approach_before"), planned: "approach_after", tolerance: None },
-    Line { what: "departure angle", found: Some("departure_before"), planned: "departure_after", tolerance: None },
-    Line { what: "breakover angle", found: Some("breakover_before"), planned: "breakover_after", tolerance: None },
-    Line { what: "drag link slope", found: Some("drag_link_before"), planned: "drag_link_after", tolerance: None },
-    Line { what: "diagonals differ by", found: None, planned: "squareness_limit", tolerance: Some(Tolerance::Words("at most")) },
-    Line { what: "total toe, in", found: None, planned: "toe_target", tolerance: Some(Tolerance::Words("± 0.1°")) },
-    Line { what: "wheelbase, left", found: None, planned: "wheelbase_left", tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")) },
-    Line { what: "wheelbase, right", found: None, planned: "wheelbase_right", tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")) },
+    Line {
+        what: "frame above the axle, change",
+        found: None,
+        planned: "lift",
+        tolerance: Some(Tolerance::Words("± 1/4 in (6 mm)")),
+    },
+    Line {
+        what: "pinion angle",
+        found: Some("pinion_now"),
+        planned: "pinion_target",
+        tolerance: Some(Tolerance::Pinion),
+    },
+    Line {
+        what: "joint angle at the pinion",
+        found: Some("joint_pinion_before"),
+        planned: "joint_pinion_after",
+        tolerance: None,
+    },
+    Line {
+        what: "joint angle at the case",
+        found: Some("joint_case_before"),
+        planned: "joint_case_after",
+        tolerance: None,
+    },
+    Line {
+        what: "shaft, joint to joint",
+        found: Some("shaft_length_before"),
+        planned: "shaft_length",
+        tolerance: None,
+    },
+    Line {
+        what: "approach angle",
+        found: Some("approach_before"),
+        planned: "approach_after",
+        tolerance: None,
+    },
+    Line {
+        what: "departure angle",
+        found: Some("departure_before"),
+        planned: "departure_after",
+        tolerance: None,
+    },
+    Line {
+        what: "breakover angle",
+        found: Some("breakover_before"),
+        planned: "breakover_after",
+        tolerance: None,
+    },
+    Line {
+        what: "drag link slope",
+        found: Some("drag_link_before"),
+        planned: "drag_link_after",
+        tolerance: None,
+    },
+    Line {
+        what: "diagonals differ by",
+        found: None,
+        planned: "squareness_limit",
+        tolerance: Some(Tolerance::Words("at most")),
+    },
+    Line {
+        what: "total toe, in",
+        found: None,
+        planned: "toe_target",
+        tolerance: Some(Tolerance::Words("± 0.1°")),
+    },
+    Line {
+        what: "wheelbase, left",
+        found: None,
+        planned: "wheelbase_left",
+        tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")),
+    },
+    Line {
+        what: "wheelbase, right",
+        found: None,
+        planned: "wheelbase_right",
+        tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")),
+    },
 ];
 
 const SIDE: &[Line] = &[
-    Line { what: "caster", found: Some("caster_now"), planned: "caster_target", tolerance: Some(Tolerance::Caster) },
-    Line { what: "caster with the pinion set, knuckles uncut", found: None, planned: "caster_after_turn", tolerance: None },
+    Line {
+        what: "caster",
+        found: Some("caster_now"),
+        planned: "caster_target",
+        tolerance: Some(Tolerance::Caster),
+    },
+    Line {
+        what: "caster with the pinion set, knuckles uncut",
+        found: None,
+        planned: "caster_after_turn",
+        tolerance: None,
+    },
     Line { what: "knuckle rotation", found: None, planned: "knuckle_rotation", tolerance: None },
-    Line { what: "arc on the tube", found: None, planned: "mark_arc", tolerance: Some(Tolerance::Words("cross-check")) },
+    Line {
+        what: "arc on the tube",
+        found: None,
+        planned: "mark_arc",
+        tolerance: Some(Tolerance::Words("cross-check")),
+    },
 ];
 
 pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
@@ -68,17 +149,19 @@ pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
 /// Axles some operation works on.
 fn worked_axles<'a>(planned: &Planned<'a>) -> impl Iterator<Item = &'a Axle> {
     let selection = planned.selection;
-    planned
-        .job
-        .axle
-        .iter()
-        .filter(move |a| selection.operations.iter().any(|o| o.components.iter().any(|c| c.id() == &*a.id.value.0)))
+    planned.job.axle.iter().filter(move |a| {
+        selection.operations.iter().any(|o| o.components.iter().any(|c| c.id() == &*a.id.value.0))
+    })
 }
 
 /// A quantity with the job's units first.
 fn show(planned: &Planned<'_>, style: Option<Style>, quantity: Quantity) -> String {
     let style = style.unwrap_or_else(|| Style::of(quantity.kind()));
-    if planned.job.job.units == Units::Metric { style.metric_first().both(quantity) } else { style.both(quantity) }
+    if planned.job.job.units == Units::Metric {
+        style.metric_first().both(quantity)
+    } else {
+        style.both(quantity)
+    }
 }
 
 fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
@@ -86,10 +169,16 @@ fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
     let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
     let component = Owner::Component(axle.id.value.0.clone());
     let mut push = |line: &Line, owner: &Owner, side: Option<Side>| {
-        let text = |id: &str| planned.figures.get(owner, id).map(|f| f.value.quantity().map_or_else(|| f.show(), |q| show(planned, f.style, q)));
+        let text = |id: &str| {
+            planned
+                .figures
+                .get(owner, id)
+                .map(|f| f.value.quantity().map_or_else(|| f.show(), |q| show(planned, f.style, q)))
+        };
         let found = line.found.and_then(text);
         let aim = text(line.planned);
-        let waits = planned.figures.missing.iter().any(|m| m.owner == *owner && m.names.contains(&line.planned));
+        let waits =
+            planned.figures.missing.iter().any(|m| m.owner == *owner && m.names.contains(&line.planned));
         if found.is_none() && aim.is_none() && !(waits && side.is_some()) {
             return;
         }
@@ -125,6 +214,26 @@ fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Optio
     Some(format!("± {}", show(planned, None, value.value.value.into())))
 }
 
+/// The shaft line before and after, where the flange and both pinion angles
+/// are known.
+fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Planned<'_>) -> Option<Shaft> {
+    let entry = axle.pinion.as_ref()?;
+    let up = entry.case_up.as_ref()?.value.value;
+    let place = |rise: Length| {
+        Some(pinion::Pinion {
+            reach: entry.case_forward.as_ref()?.value.value,
+            rise,
+            offset: entry.offset.as_ref().map_or(Length::from_si(0.0), |o| o.value.value),
+            pinion: entry.reach.as_ref()?.value.value,
+        })
+    };
+    let angle = |name: &str| planned.figures.quantity::<Angle>(owner, name);
+    let before = pinion::shaft(place(up)?, angle("pinion_now")?).slope;
+    let after = pinion::shaft(place(up + lift)?, angle("pinion_target")?).slope;
+    let joint = angle("joint_pinion_before").zip(angle("joint_pinion_after"));
+    Some(Shaft { angle: Turn { before, after }, joint: joint.map(|(before, after)| Turn { before, after }) })
+}
+
 fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
     let owner = Owner::Component(axle.id.value.0.clone());
     let angle = |owner: &Owner, name: &str| planned.figures.quantity::<Angle>(owner, name);
@@ -132,7 +241,8 @@ fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
         Some(Turn { before: angle(owner, before)?, after: angle(owner, after)? })
     };
     let spring = axle.spring.as_ref();
-    let length = |v: Option<&crate::job::read::Located<crate::job::read::Reading<Length>>>| v.map(|v| v.value.value);
+    let length =
+        |v: Option<&crate::job::read::Located<crate::job::read::Reading<Length>>>| v.map(|v| v.value.value);
     let od = length(axle.tube.as_ref().and_then(|t| t.od.as_ref()));
     let (Some(od), Some(pack)) = (od, length(spring.and_then(|s| s.pack.as_ref()))) else { return };
     let seating = |side: SpringSide, height: Option<Length>| {
@@ -160,10 +270,7 @@ fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
         pinion: turn(&owner, "pinion_now", "pinion_target"),
         pinion_reach: length(pinion.and_then(|p| p.reach.as_ref())),
         caster,
-        case_flange: pinion.and_then(|p| {
-            let up = length(p.case_up.as_ref())?;
-            Some(CaseFlange { across: length(p.case_forward.as_ref())?, height_before: up, height_after: up + lift })
-        }),
+        shaft: shaft(axle, lift, &owner, planned),
         ground: length(axle.tyre.as_ref().and_then(|t| t.radius.as_ref())),
     }));
     if !axle.steered {

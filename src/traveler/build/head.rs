@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use super::super::document::{Caution, Fact, Head, Operation, Person, PointEntry, Signal, Waiver, Words};
 use super::text::Writer;
 use super::{Placed, Planned, operations, symbol};
-use minijinja::value::Value;
 use crate::diagnostic::Report;
 use crate::job::model::Role;
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::What;
+use minijinja::value::Value;
 
 pub(super) fn head(
     planned: &Planned<'_>,
@@ -64,7 +64,10 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
     fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
     fact("issued", Some(job.job.date.value.to_string()));
     let minutes: u32 = placed.iter().map(|p| operations::minutes(p.selected)).sum();
-    fact("estimated labour", Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, placed.len())));
+    fact(
+        "estimated labour",
+        Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, placed.len())),
+    );
     fact("due", job.job.due.as_ref().map(|d| d.value.to_string()));
     facts
 }
@@ -105,7 +108,11 @@ fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person> {
         .map(|p| Person {
             role: p.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "),
             name: Some(p.name.0.clone()),
-            id: Some(p.stamp.as_ref().map_or_else(|| p.id.value.0.clone(), |s| format!("{} / {}", p.id.value, &**s))),
+            id: Some(
+                p.stamp
+                    .as_ref()
+                    .map_or_else(|| p.id.value.0.clone(), |s| format!("{} / {}", p.id.value, &**s)),
+            ),
             ..Person::default()
         })
         .collect();
@@ -215,7 +222,10 @@ fn blanks(planned: &Planned<'_>) -> Vec<Words> {
     let mut by_key: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for missing in &planned.figures.missing {
         for need in &missing.needs {
-            by_key.entry(need.clone()).or_default().push(title(&missing.owner, missing.names.first().copied()));
+            by_key
+                .entry(need.clone())
+                .or_default()
+                .push(title(&missing.owner, missing.names.first().copied()));
         }
     }
     for (key, mut figures) in by_key {
@@ -238,11 +248,18 @@ fn disclaimer(planned: &Planned<'_>) -> Vec<Words> {
         return vec![Words::plain(text.0.clone())];
     }
     let mut lines = vec![
-        Words::plain("Local law, the vehicle and component manufacturers' data, the governing welding and bolting code, and the judgement of licensed people come before this sheet. A manufacturer's value wins over a computed one."),
-        Words::plain("Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road. Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here."),
+        Words::plain(
+            "Local law, the vehicle and component manufacturers' data, the governing welding and bolting code, and the judgement of licensed people come before this sheet. A manufacturer's value wins over a computed one.",
+        ),
+        Words::plain(
+            "Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road. Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here.",
+        ),
     ];
     if planned.job.job.invented {
-        lines.push(Words::default().strong("This job is an invented demonstration: unit, people and values are made up."));
+        lines.push(
+            Words::default()
+                .strong("This job is an invented demonstration: unit, people and values are made up."),
+        );
     }
     lines
 }

@@ -11,7 +11,9 @@ use crate::quantity::Style;
 fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
     let figure = planned.figures.get(owner, name)?;
     Some(match (figure.value.quantity(), figure.style) {
-        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => style.metric_first().both(quantity),
+        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => {
+            style.metric_first().both(quantity)
+        }
         _ => figure.show(),
     })
 }
@@ -59,7 +61,8 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         (None, Some(high)) => Some(format!("at most {high}")),
         (None, None) => None,
     };
-    let words = |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let words =
+        |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),
         ("filler", words(&joint.filler)),
@@ -83,7 +86,8 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         ("wait between passes", get("wait")),
     ];
     // A line to write on only where the welder must know before the arc.
-    const MUST: &[&str] = &["process", "filler", "preheat, at least", "amps", "volts", "travel", "inspection"];
+    const MUST: &[&str] =
+        &["process", "filler", "preheat, at least", "amps", "volts", "travel", "inspection"];
     let facts = rows
         .into_iter()
         .filter_map(|(label, value)| match value {
@@ -96,10 +100,16 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
     notes.extend(get("preheat_method").map(|m| Words::plain(format!("Preheat governed by: {m}."))));
     notes.extend(get("sequence").map(|s| Words::plain(format!("Sequence: {s}"))));
     if let (Some(count), Some(length)) = (get("tack_count"), get("tack_length")) {
-        notes.push(Words::plain(format!("Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends.")));
+        notes.push(Words::plain(format!(
+            "Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends."
+        )));
     }
     if joint.wps.is_none() {
-        notes.push(Words::default().strong("No welding procedure is named: ").then("qualify one, or have a licensed person release the values above."));
+        notes.push(
+            Words::default()
+                .strong("No welding procedure is named: ")
+                .then("qualify one, or have a licensed person release the values above."),
+        );
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     let write = |id: &str, label: &str, unit: Option<&str>| Reading {

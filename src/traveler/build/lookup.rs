@@ -35,12 +35,15 @@ fn knuckle_rotation(planned: &Planned<'_>, axle: &Axle) -> Option<LookUp> {
     let expected = crate::procedure::figures::Side::BOTH
         .iter()
         .find_map(|side| {
-            planned.figures.quantity::<Angle>(&Owner::Side(axle.id.value.0.clone(), *side), "caster_after_turn")
+            planned
+                .figures
+                .quantity::<Angle>(&Owner::Side(axle.id.value.0.clone(), *side), "caster_after_turn")
         })
         .map_or(target.to(unit::DEG) - 10.0, |a| a.to(unit::DEG));
     let middle = (expected * 2.0).round() / 2.0;
-    let readings: Vec<Angle> =
-        (-STEPS_EACH_WAY..=STEPS_EACH_WAY).map(|n| Angle::of(middle + f64::from(n) / 2.0, unit::DEG)).collect();
+    let readings: Vec<Angle> = (-STEPS_EACH_WAY..=STEPS_EACH_WAY)
+        .map(|n| Angle::of(middle + f64::from(n) / 2.0, unit::DEG))
+        .collect();
     let metric = planned.job.job.units == Units::Metric;
     let arcs = readings.iter().map(|r| scribe_mark::arc(od, target - *r));
     let plain = |text: String| text.trim_end_matches(" in").trim_end_matches(" mm").to_owned();

@@ -76,7 +76,8 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
     let placed = planned.placed();
     let (operations, after_hand_over) = operations::all(planned, &placed, &mut report);
     let stops: Vec<Stop> = operations::stops(&placed, &operations);
-    let title = format!("Job traveler {} rev {}: {}", job.job.number.value, job.job.revision, &*job.unit.name);
+    let title =
+        format!("Job traveler {} rev {}: {}", job.job.number.value, job.job.revision, &*job.unit.name);
     let document = Document {
         meta: Meta {
             kind: "Job traveler".to_owned(),

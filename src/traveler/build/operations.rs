@@ -42,7 +42,14 @@ pub(super) fn all(
 ) -> (Vec<Operation>, Vec<Operation>) {
     let writer = Writer::new();
     let mut counter = Counter::default();
-    let several = planned.selection.operations.iter().map(Selected::component).collect::<std::collections::BTreeSet<_>>().len() > 2;
+    let several = planned
+        .selection
+        .operations
+        .iter()
+        .map(Selected::component)
+        .collect::<std::collections::BTreeSet<_>>()
+        .len()
+        > 2;
     let mut now = Vec::new();
     let mut later = Vec::new();
     for place in placed {
@@ -80,7 +87,10 @@ pub(super) fn stops(placed: &[Placed<'_>], operations: &[Operation]) -> Vec<Stop
             points
                 .iter()
                 .filter(|p| p.kind == PointKind::Hold)
-                .map(|p| Stop::Hold { number: p.number.clone(), text: format!("{}: {}", p.who, p.what.text()) })
+                .map(|p| Stop::Hold {
+                    number: p.number.clone(),
+                    text: format!("{}: {}", p.who, p.what.text()),
+                })
                 .collect()
         };
         found.extend(holds(&operation.before));
@@ -105,7 +115,12 @@ pub(super) fn minutes(selected: &Selected<'_>) -> u32 {
 
 /// The context of an operation: its first component, with the joints and
 /// fasteners of all its components.
-fn context(planned: &Planned<'_>, selected: &Selected<'_>, joints: &[&Joint], fasteners: &[&Fastener]) -> Context {
+fn context(
+    planned: &Planned<'_>,
+    selected: &Selected<'_>,
+    joints: &[&Joint],
+    fasteners: &[&Fastener],
+) -> Context {
     let first = selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
     let mut context = planned.figures.context(planned.job, first);
     let joint_values: Vec<Value> =
@@ -118,13 +133,19 @@ fn context(planned: &Planned<'_>, selected: &Selected<'_>, joints: &[&Joint], fa
 }
 
 /// Joints of an operation on all its components.
-pub(super) fn joints_of<'a>(planned: &Planned<'a>, selected: &Selected<'_>, row: &OperationRow) -> Vec<&'a Joint> {
+pub(super) fn joints_of<'a>(
+    planned: &Planned<'a>,
+    selected: &Selected<'_>,
+    row: &OperationRow,
+) -> Vec<&'a Joint> {
     let Some(usage) = &row.joints else { return Vec::new() };
     planned
         .job
         .joint
         .iter()
-        .filter(|j| j.usage.value == usage.value && selected.components.iter().any(|c| c.id() == j.on.value.0))
+        .filter(|j| {
+            j.usage.value == usage.value && selected.components.iter().any(|c| c.id() == j.on.value.0)
+        })
         .collect()
 }
 
@@ -134,7 +155,9 @@ fn fasteners_of<'a>(planned: &Planned<'a>, selected: &Selected<'_>, row: &Operat
         .job
         .fastener
         .iter()
-        .filter(|f| f.usage.value == usage.value && selected.components.iter().any(|c| c.id() == f.on.value.0))
+        .filter(|f| {
+            f.usage.value == usage.value && selected.components.iter().any(|c| c.id() == f.on.value.0)
+        })
         .collect()
 }
 
@@ -172,7 +195,16 @@ fn from_library(
         tools: row.tools.iter().map(|t| writer.plain(t, &context, report)).collect(),
         before,
         cautions: row.caution.iter().map(|c| caution(c, writer, &context, report)).collect(),
-        joints: joints.iter().map(|j| Words::default().strong(j.id.value.to_string()).then(format!("  {} · {}", &*j.title, joints::symbol(planned, j)))).collect(),
+        joints: joints
+            .iter()
+            .map(|j| {
+                Words::default().strong(j.id.value.to_string()).then(format!(
+                    "  {} · {}",
+                    &*j.title,
+                    joints::symbol(planned, j)
+                ))
+            })
+            .collect(),
         fasteners: fasteners.iter().map(|b| torques::line(planned, b)).collect(),
         steps,
         after,
@@ -251,7 +283,12 @@ fn repeats<'a>(
         units: planned.job.job.units,
     };
     match step.each {
-        None => vec![(place(Owner::Component(first.to_owned()), first), String::new(), String::new(), context.clone())],
+        None => vec![(
+            place(Owner::Component(first.to_owned()), first),
+            String::new(),
+            String::new(),
+            context.clone(),
+        )],
         Some(Each::Side) => {
             let mut all = Vec::new();
             let several = selected.components.len() > 1;
@@ -261,11 +298,19 @@ fn repeats<'a>(
                     own.extend(planned.figures.context(planned.job, *component));
                     planned.figures.add_side(planned.job, component.id(), side, &mut own);
                     let (suffix, label) = if several {
-                        (format!("{}.{}", component.id(), side.word()), format!("{} {}", component.name(), side.word()))
+                        (
+                            format!("{}.{}", component.id(), side.word()),
+                            format!("{} {}", component.name(), side.word()),
+                        )
                     } else {
                         (side.word().to_owned(), side.word().to_owned())
                     };
-                    all.push((place(Owner::Side(component.id().to_owned(), side), component.id()), suffix, label, own));
+                    all.push((
+                        place(Owner::Side(component.id().to_owned(), side), component.id()),
+                        suffix,
+                        label,
+                        own,
+                    ));
                 }
             }
             all
@@ -305,7 +350,13 @@ fn caution(row: &CautionRow, writer: &Writer, context: &Context, report: &mut Re
     }
 }
 
-fn point(row: &PointRow, writer: &Writer, context: &Context, counter: &mut Counter, report: &mut Report) -> Point {
+fn point(
+    row: &PointRow,
+    writer: &Writer,
+    context: &Context,
+    counter: &mut Counter,
+    report: &mut Report,
+) -> Point {
     let kind = match row.kind {
         file::PointKind::Hold => PointKind::Hold,
         file::PointKind::Witness => PointKind::Witness,

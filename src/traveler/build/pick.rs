@@ -17,7 +17,8 @@ pub(super) fn groups(planned: &Planned<'_>, placed: &[Placed<'_>], report: &mut 
     let mut materials: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     for place in placed {
         let What::Library(library) = place.selected.what else { continue };
-        let component = place.selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
+        let component =
+            place.selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
         let context = planned.figures.context(planned.job, component);
         for (texts, list) in [(&library.row.tools, &mut tools), (&library.row.materials, &mut materials)] {
             for text in texts {

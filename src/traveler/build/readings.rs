@@ -60,12 +60,7 @@ enum Named {
     Unknown,
 }
 
-fn named(
-    text: &Located<Text>,
-    wanted: Kind,
-    place: &Place<'_>,
-    report: &mut Report,
-) -> Option<Named> {
+fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Report) -> Option<Named> {
     if let Some(figure) = place.figure(&text.value) {
         return Some(match figure.and_then(|f| f.value.quantity().map(|q| (q, f.style))) {
             Some((quantity, style)) if quantity.kind() == wanted => {
@@ -78,11 +73,14 @@ fn named(
         Ok(quantity) => Some(Named::Known(quantity, place.style(Style::of(wanted)))),
         Err(error) => {
             report.push(
-                Diagnostic::error("T003", format!("\"{}\" is no job figure and no {}", text.value, wanted.word()))
-                    .at(Some(text.span.clone()))
-                    .key(text.key.clone())
-                    .expected(error.expected)
-                    .example(error.example),
+                Diagnostic::error(
+                    "T003",
+                    format!("\"{}\" is no job figure and no {}", text.value, wanted.word()),
+                )
+                .at(Some(text.span.clone()))
+                .key(text.key.clone())
+                .expected(error.expected)
+                .example(error.example),
             );
             None
         }
@@ -164,16 +162,52 @@ fn tolerance(plus: Option<Named>, minus: Option<Named>) -> Option<String> {
 fn unit_of(kind: Kind, units: Units) -> &'static str {
     let metric = units == Units::Metric;
     match kind {
-        Kind::Length => if metric { "mm" } else { "in" },
+        Kind::Length => {
+            if metric {
+                "mm"
+            } else {
+                "in"
+            }
+        }
         Kind::Angle => "°",
-        Kind::Torque => if metric { "N·m" } else { "lbf-ft" },
-        Kind::Temperature => if metric { "°C" } else { "°F" },
+        Kind::Torque => {
+            if metric {
+                "N·m"
+            } else {
+                "lbf-ft"
+            }
+        }
+        Kind::Temperature => {
+            if metric {
+                "°C"
+            } else {
+                "°F"
+            }
+        }
         Kind::Current => "A",
         Kind::Voltage => "V",
-        Kind::Speed => if metric { "mm/min" } else { "in/min" },
+        Kind::Speed => {
+            if metric {
+                "mm/min"
+            } else {
+                "in/min"
+            }
+        }
         Kind::Time => "min",
-        Kind::Stress => if metric { "kPa" } else { "psi" },
-        Kind::Mass => if metric { "kg" } else { "lb" },
+        Kind::Stress => {
+            if metric {
+                "kPa"
+            } else {
+                "psi"
+            }
+        }
+        Kind::Mass => {
+            if metric {
+                "kg"
+            } else {
+                "lb"
+            }
+        }
         _ => "",
     }
 }

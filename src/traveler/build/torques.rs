@@ -8,7 +8,9 @@ use crate::procedure::figures::Owner;
 fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
     let figure = planned.figures.get(owner, name)?;
     Some(match (figure.value.quantity(), figure.style) {
-        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => style.metric_first().both(quantity),
+        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => {
+            style.metric_first().both(quantity)
+        }
         _ => figure.show(),
     })
 }
@@ -18,7 +20,10 @@ pub(super) fn line(planned: &Planned<'_>, fastener: &Fastener) -> Words {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
     let torque = text(planned, &owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
-    Words::default().strong(fastener.id.value.to_string()).then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque)
+    Words::default()
+        .strong(fastener.id.value.to_string())
+        .then(format!("  {} · {thread} · ", &*fastener.title))
+        .strong(torque)
 }
 
 /// Every group of fasteners of the job.
