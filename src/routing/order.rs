@@ -35,7 +35,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { looks: 40_000, steps: 200_000 }
+        Self { looks: 40_000, steps: 400_000 }
     }
 }
 
@@ -113,14 +113,19 @@ pub fn find(problem: &Problem) -> Outcome {
 pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let c = Compiled::new(problem);
     let p = Precedence::find(&c);
-    let steps = effort.steps.saturating_add(c.len());
+    let once = c.len() * walk::price(c.len());
+    let steps = effort.steps.saturating_add(once);
     if conflict::hopeless(&c, &p) {
         return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
     }
     let mut best: Option<(Cost, Vec<usize>)> = None;
     for policy in [Policy::Procedure, Policy::Busiest] {
-        match walk::walk(&c, &p, policy, &mut steps.clone()) {
-            Walked::Nowhere => return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4))),
+        // With an order in hand, another try is worth a descent and few returns.
+        let mut left = if best.is_none() { steps } else { effort.steps / 20 + once };
+        match walk::walk(&c, &p, policy, &mut left) {
+            Walked::Nowhere => {
+                return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
+            }
             Walked::OutOfSteps => {}
             Walked::Order(mut order) => {
                 improve::merge_visits(&c, &mut order, 40 * effort.steps);

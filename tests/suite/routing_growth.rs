@@ -3,6 +3,8 @@
 //! Axle jobs of the usual make are strung together. Bounds are loose, because
 //! machines differ; the times are printed with `--nocapture`.
 
+#![allow(clippy::print_stdout, reason = "times are for a person to read")]
+
 use std::time::Instant;
 
 use tackwright::routing::order::{Outcome, find};
