@@ -1,12 +1,12 @@
 //! The order finder: the best workable order, the same one every time.
 //!
-//! 1. Certain pairs are derived from the states ([`super::precedence`]).
-//! 2. A depth-first search finds a workable order ([`super::walk`]) under two
+//! 1. Certain pairs are derived from the states (`precedence`).
+//! 2. A depth-first search finds a workable order (`walk`) under two
 //!    policies, or proves that there is none; visits to stations are merged
-//!    ([`super::improve`]) and the cheaper result is kept.
+//!    (`improve`) and the cheaper result is kept.
 //! 3. Up to 128 operations, a best-first search proves the least cost and
-//!    settles ties ([`super::exact`]), as far as its budget reaches. When the
-//!    proof runs out, a beam of situations ([`super::beam`]) looks for a cheaper
+//!    settles ties (`exact`), as far as its budget reaches. When the
+//!    proof runs out, a beam of situations (`beam`) looks for a cheaper
 //!    order than the first.
 //! 4. The result is replayed by the independent checker ([`super::replay`]);
 //!    an order that fails is never handed out.
