@@ -1,7 +1,7 @@
 //! A wider look when the proof runs out: the most promising situations of each
 //! length are carried on side by side.
 //!
-//! It uses the bounds of the proof ([`super::exact`]), keeps a fixed number of
+//! It uses the bounds of the proof (`exact`), keeps a fixed number of
 //! situations per turn, and so always ends; what it finds is good, not proved.
 
 use std::collections::HashMap;

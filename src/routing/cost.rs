@@ -1,10 +1,10 @@
 //! What makes one workable order better than another.
 //!
-//! Costs compare in this order, each only when all before are equal:
-//! 1. hold crossings, 2. station changes, 3. component changes, and then the
-//! order itself: the one whose sequence of procedure places is first in the
-//! dictionary. The place of an operation is its position when all operations
-//! are sorted by rank and then by key.
+//! Costs compare in this order, each only when all before are equal: hold
+//! crossings, station changes, component changes. Among orders of equal cost
+//! the one that follows the procedure longest is taken: the sequences of
+//! places are compared as words are in a dictionary. The place of an operation
+//! is its position when all operations are sorted by rank and then by key.
 //!
 //! **Hold crossing.** A hold stops work on its component (a hold of the whole
 //! unit stops all work) until somebody has signed. So what the procedure puts

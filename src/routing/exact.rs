@@ -263,8 +263,8 @@ impl<'a> Search<'a> {
         let rest = self.all & !key.placed;
         let free = ones(ready).find(|&i| {
             let op = &self.c.ops[i];
-            (key.station == NOWHERE || op.station == key.station && op.component == key.component)
-                && key.station != NOWHERE
+            op.station == key.station
+                && op.component == key.component
                 && self.crossed[i] & rest == 0
                 && self.harmless(i, rest)
         });

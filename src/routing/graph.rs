@@ -12,7 +12,7 @@ use std::fmt::Write as _;
 use super::numbers::number;
 use super::problem::{Moment, Operation, Point, PointKind, Problem, StateId};
 
-const LANE: usize = 220;
+const LANE: usize = 250;
 const LABELS: usize = 190;
 const TRACK: usize = 9;
 const MARGIN: usize = 16;
@@ -59,13 +59,13 @@ pub fn svg(problem: &Problem, order: &[usize]) -> String {
     let mut anchors: BTreeMap<(usize, usize), usize> = BTreeMap::new();
     for (row, op) in rows.iter().enumerate() {
         for point in holds(op, Moment::Before) {
-            bar(&mut body, first_lane, width, &mut y, point, "before");
+            bar(&mut body, (first_lane, width), &mut y, point, number(row));
         }
-        let notes = notes(problem, op);
-        let height = LINE * (ends[row].len().max(2 + notes.len())) + 10;
+        let lines = lines(problem, op);
+        let height = LINE * ends[row].len().max(lines.len()) + 10;
         let lane = lanes.iter().position(|l| *l == op.station).unwrap_or(0);
         let x = first_lane + lane * LANE;
-        draw_box(&mut body, x, y, height, number(row), op, &notes);
+        draw_box(&mut body, (x, y), height, number(row), &lines);
         for (slot, &(cable, incoming)) in ends[row].iter().enumerate() {
             let line_y = y + LINE * slot + 14;
             anchors.insert((cable, row), line_y);
@@ -88,7 +88,7 @@ pub fn svg(problem: &Problem, order: &[usize]) -> String {
         y += height;
         for point in holds(op, Moment::After) {
             y += 4;
-            bar(&mut body, first_lane, width, &mut y, point, "after");
+            bar(&mut body, (first_lane, width), &mut y, point, number(row));
         }
         y += GAP;
     }
@@ -178,53 +178,74 @@ fn holds(op: &Operation, moment: Moment) -> impl Iterator<Item = &Point> {
     op.points.iter().filter(move |p| p.kind == PointKind::Hold && p.moment == moment)
 }
 
-fn bar(body: &mut String, x: usize, width: usize, y: &mut usize, point: &Point, moment: &str) {
+/// A bar across all lanes, from the first to the edge of the page.
+fn bar(body: &mut String, (x, width): (usize, usize), y: &mut usize, point: &Point, number: usize) {
     let wide = width - MARGIN - x;
-    let text = clip(&format!("HOLD {moment}: {} signs: {}", point.role, point.what), wide / 7);
+    let moment = if point.moment == Moment::Before { "before" } else { "after" };
+    let text = clip(&format!("HOLD {moment} {number}: {} signs: {}", point.role, point.what), wide / 8);
     let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{BAR}\" fill=\"#000\"/>");
     let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"bar\">{text}</text>", x + 8, *y + 15);
     *y += BAR + 4;
 }
 
-/// What else a person should see in the box: what it ends, what must not be.
-fn notes(problem: &Problem, op: &Operation) -> Vec<String> {
-    let list = |word: &str, states: &[StateId]| {
+/// The lines of a box, each with its style class: title, component and time,
+/// what it ends, what must not be, who else is called.
+fn lines(problem: &Problem, op: &Operation) -> Vec<(String, &'static str)> {
+    let title = if op.title.is_empty() { &op.key } else { &op.title };
+    let minutes = if op.minutes > 0 { format!(", {} min", op.minutes) } else { String::new() };
+    let late = if op.deferred { ", after hand-over" } else { "" };
+    let mut lines: Vec<(String, &str)> = wrap(title, 23).into_iter().map(|l| (l, "title")).collect();
+    lines.extend(wrap(&format!("{}{minutes}{late}", op.component), 27).into_iter().map(|l| (l, "")));
+    let mut notes = Vec::new();
+    for (word, states) in [("ends", &op.clears), ("not while", &op.forbids)] {
         let keys: Vec<&str> = states.iter().map(|&s| problem.state_key(s)).collect();
-        (!keys.is_empty()).then(|| format!("{word}: {}", keys.join(", ")))
-    };
-    let soft: Vec<String> = op
-        .points
-        .iter()
-        .filter(|p| p.kind != PointKind::Hold)
-        .map(|p| format!("{}: {}", if p.kind == PointKind::Witness { "witness" } else { "review" }, p.role))
-        .collect();
-    list("ends", &op.clears).into_iter().chain(list("not while", &op.forbids)).chain(soft).collect()
+        if !keys.is_empty() {
+            notes.push(format!("{word}: {}", keys.join(", ")));
+        }
+    }
+    for point in &op.points {
+        match point.kind {
+            PointKind::Hold => {}
+            PointKind::Witness => notes.push(format!("witness: {}", point.role)),
+            PointKind::Review => notes.push(format!("review: {}", point.role)),
+        }
+    }
+    lines.extend(notes.iter().flat_map(|note| wrap(note, 30)).map(|l| (l, "state")));
+    lines
+}
+
+/// Breaks a text into lines of about `most` characters, three at the most.
+fn wrap(text: &str, most: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let full = lines.len() == 3;
+        let Some(line) = lines.last_mut() else { break };
+        if line.is_empty() || full || line.chars().count() + 1 + word.chars().count() <= most {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        } else {
+            lines.push(word.to_owned());
+        }
+    }
+    lines.iter().map(|line| clip(line, most)).collect()
 }
 
 fn draw_box(
     body: &mut String,
-    x: usize,
-    y: usize,
+    (x, y): (usize, usize),
     height: usize,
     number: usize,
-    op: &Operation,
-    notes: &[String],
+    lines: &[(String, &str)],
 ) {
     let wide = LANE - 16;
     let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{height}\" class=\"box\"/>");
-    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"46\" height=\"{height}\" fill=\"#000\"/>");
+    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"50\" height=\"{height}\" fill=\"#000\"/>");
     let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"number\">{number}</text>", x + 5, y + 20);
-    let text_x = x + 52;
-    let title = if op.title.is_empty() { &op.key } else { &op.title };
-    let _ =
-        writeln!(body, "<text x=\"{text_x}\" y=\"{}\" class=\"title\">{}</text>", y + 16, clip(title, 22));
-    let minutes = if op.minutes > 0 { format!(", {} min", op.minutes) } else { String::new() };
-    let late = if op.deferred { ", after hand-over" } else { "" };
-    let second = clip(&format!("{}{minutes}{late}", op.component), 26);
-    let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{}\">{second}</text>", y + 16 + LINE);
-    for (i, note) in notes.iter().enumerate() {
-        let line = y + 16 + LINE * (i + 2);
-        let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{line}\" class=\"state\">{}</text>", clip(note, 28));
+    for (i, (line, class)) in lines.iter().enumerate() {
+        let (text_x, text_y) = (x + 56, y + 16 + LINE * i);
+        let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{text_y}\" class=\"{class}\">{line}</text>");
     }
 }
 

@@ -1,12 +1,12 @@
 //! The order finder: the best workable order, the same one every time.
 //!
-//! 1. Certain pairs are derived from the states ([`super::precedence`]).
-//! 2. A depth-first search finds a workable order ([`super::walk`]) under two
+//! 1. Certain pairs are derived from the states (`precedence`).
+//! 2. A depth-first search finds a workable order (`walk`) under two
 //!    policies, or proves that there is none; visits to stations are merged
-//!    ([`super::improve`]) and the cheaper result is kept.
+//!    (`improve`) and the cheaper result is kept.
 //! 3. Up to 128 operations, a best-first search proves the least cost and
-//!    settles ties ([`super::exact`]), as far as its budget reaches. When the
-//!    proof runs out, a beam of situations ([`super::beam`]) looks for a cheaper
+//!    settles ties (`exact`), as far as its budget reaches. When the
+//!    proof runs out, a beam of situations (`beam`) looks for a cheaper
 //!    order than the first.
 //! 4. The result is replayed by the independent checker ([`super::replay`]);
 //!    an order that fails is never handed out.
@@ -35,7 +35,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { looks: 40_000, steps: 200_000 }
+        Self { looks: 40_000, steps: 400_000 }
     }
 }
 
@@ -113,13 +113,16 @@ pub fn find(problem: &Problem) -> Outcome {
 pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let c = Compiled::new(problem);
     let p = Precedence::find(&c);
-    let steps = effort.steps.saturating_add(c.len());
+    let once = c.len() * walk::price(c.len());
+    let steps = effort.steps.saturating_add(once);
     if conflict::hopeless(&c, &p) {
         return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
     }
     let mut best: Option<(Cost, Vec<usize>)> = None;
     for policy in [Policy::Procedure, Policy::Busiest] {
-        match walk::walk(&c, &p, policy, &mut steps.clone()) {
+        // With an order in hand, another try is worth a descent and few returns.
+        let mut left = if best.is_none() { steps } else { effort.steps / 20 + once };
+        match walk::walk(&c, &p, policy, &mut left) {
             Walked::Nowhere => {
                 return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
             }

@@ -99,23 +99,3 @@ pub fn faults(problem: &Problem, order: &[usize]) -> Vec<Fault> {
     }
     found
 }
-
-/// Truth of every state before each position of `order`, and after the last:
-/// `order.len() + 1` rows. Faults are ignored here.
-#[must_use]
-pub fn states_along(problem: &Problem, order: &[usize]) -> Vec<Vec<bool>> {
-    let mut now = problem.start();
-    let mut rows = vec![now.clone()];
-    for &operation in order {
-        if let Some(op) = problem.operations().get(operation) {
-            for state in &op.clears {
-                now[state.index()] = false;
-            }
-            for state in &op.provides {
-                now[state.index()] = true;
-            }
-        }
-        rows.push(now.clone());
-    }
-    rows
-}

@@ -31,8 +31,14 @@ pub(super) enum Policy {
     Busiest,
 }
 
+/// Steps an operation put in place takes in a job of `operations`: one, and
+/// more in large jobs, where each choice looks at more of them.
+pub(super) const fn price(operations: usize) -> usize {
+    1 + operations / 256
+}
+
 /// Searches as long as there are `steps` left; each operation put in place
-/// takes one.
+/// takes its [`price`].
 pub(super) fn walk(c: &Compiled, p: &Precedence, policy: Policy, steps: &mut usize) -> Walked {
     let mut w = Walk::new(c, p);
     let mut frames: Vec<Frame> = Vec::new();
@@ -40,10 +46,8 @@ pub(super) fn walk(c: &Compiled, p: &Precedence, policy: Policy, steps: &mut usi
     let mut tried: Vec<usize> = Vec::new();
     while w.left > 0 {
         if let Some(op) = w.choose(policy, &tried) {
-            if *steps == 0 {
-                return Walked::OutOfSteps;
-            }
-            *steps -= 1;
+            let Some(left) = steps.checked_sub(price(c.len())) else { return Walked::OutOfSteps };
+            *steps = left;
             let safe = w.harmless(op);
             w.put(op);
             frames.push(Frame { op, safe, tried: std::mem::take(&mut tried) });

@@ -68,14 +68,12 @@ fn counted(problem: &Problem, order: &[usize]) -> Cost {
     c
 }
 
+/// Cost, ranks with keys, order.
+type Entry = (Cost, Vec<(u32, String)>, Vec<usize>);
+
 /// Every workable permutation, best first: cost, then ranks with keys.
 fn brute_force(problem: &Problem) -> Option<(Cost, Vec<usize>)> {
-    fn go(
-        p: &Problem,
-        order: &mut Vec<usize>,
-        now: &[bool],
-        best: &mut Option<(Cost, Vec<(u32, String)>, Vec<usize>)>,
-    ) {
+    fn go(p: &Problem, order: &mut Vec<usize>, now: &[bool], best: &mut Option<Entry>) {
         let ops = p.operations();
         if order.len() == ops.len() {
             let names = order.iter().map(|&i| (ops[i].rank, ops[i].key.clone())).collect();
@@ -86,8 +84,7 @@ fn brute_force(problem: &Problem) -> Option<(Cost, Vec<usize>)> {
             return;
         }
         let proper_left = (0..ops.len()).any(|i| !order.contains(&i) && !ops[i].deferred);
-        for i in 0..ops.len() {
-            let o = &ops[i];
+        for (i, o) in ops.iter().enumerate() {
             if order.contains(&i)
                 || o.deferred && proper_left
                 || o.requires.iter().any(|s| !now[s.index()])
@@ -168,6 +165,30 @@ proptest! {
         }
     }
 
+    /// With next to no effort the answers are still true: a route works, a proof
+    /// is a proof, and what is called impossible is.
+    #[test]
+    fn little_effort_never_lies(
+        recipes in prop::collection::vec(recipe(5), 1..=6),
+        initial in prop::collection::vec(0..5_u8, 0..=3),
+        looks in 0..20_usize,
+        steps in 0..6_usize,
+    ) {
+        let problem = build(&recipes, &initial, 5);
+        let best = brute_force(&problem);
+        match find_within(&problem, Effort { looks, steps }) {
+            Outcome::Found(route) => {
+                let (least, order) = best.expect("brute force finds one too");
+                prop_assert_eq!(faults(&problem, &route.order), vec![]);
+                prop_assert!(route.cost >= least);
+                prop_assert!(!route.proved_best || route.cost == least);
+                prop_assert!(!route.proved_first || route.order == order);
+            }
+            Outcome::Impossible(_) => prop_assert_eq!(best, None),
+            Outcome::Undecided => {}
+        }
+    }
+
     /// A conflict is a conflict, and no smaller: checked by brute force over
     /// every order of every choice of the free operations.
     #[test]
@@ -233,8 +254,7 @@ fn orderable(problem: &Problem, core: &[usize]) -> bool {
             return true;
         }
         let proper_left = core.iter().any(|i| !done.contains(i) && !ops[*i].deferred);
-        for i in 0..ops.len() {
-            let o = &ops[i];
+        for (i, o) in ops.iter().enumerate() {
             let asked = core.contains(&i)
                 && (o.deferred && proper_left
                     || o.requires.iter().any(|s| !now[s.index()])
@@ -359,13 +379,20 @@ fn the_conflict_is_told_as_a_chain() {
     assert!(conflict.minimal);
     assert_eq!(keys(&p, &conflict.operations), ["centre axle", "weld pads", "final assembly"]);
     assert_eq!(keys(&p, &conflict.involved), ["strip"]);
+    let diagnostic = Outcome::Impossible(conflict.clone()).diagnostic(&p).expect("a problem");
+    assert_eq!(
+        (diagnostic.code, diagnostic.key.as_str()),
+        ("R001", "centre axle, weld pads, final assembly")
+    );
+    assert_eq!(diagnostic.help, std::slice::from_ref(&conflict.explanation));
+    assert_eq!(Outcome::Undecided.diagnostic(&p).map(|d| d.code), Some("R002"));
     assert_eq!(
         conflict.explanation,
         "'centre axle' needs wheels.on, which is true at the start, but 'strip' clears it and only \
          'final assembly' provides it again; 'centre axle' needs bare, which only 'strip' provides; \
          'final assembly' needs pads.welded, which only 'weld pads' provides; 'weld pads' needs \
-         housing.centred, which only 'centre axle' provides. Each waits for another of them, so none \
-         of these orders works."
+         housing.centred, which only 'centre axle' provides. No order gives each \
+         of them what it needs."
     );
 }
 

@@ -3,12 +3,14 @@
 //! Axle jobs of the usual make are strung together. Bounds are loose, because
 //! machines differ; the times are printed with `--nocapture`.
 
+#![allow(clippy::print_stdout, reason = "times are for a person to read")]
+
 use std::time::Instant;
 
 use tackwright::routing::order::{Outcome, find};
-use tackwright::routing::problem::{Moment, Operation, Point, Problem, WHOLE_UNIT};
+use tackwright::routing::problem::{Moment, Operation, Point, Problem, ReadingNeed, WHOLE_UNIT};
 use tackwright::routing::replay::faults;
-use tackwright::routing::why;
+use tackwright::routing::{graph, rules, why};
 
 /// Operations of one axle: id, station, hold, states in the notation of the
 /// routing tests, with `u.` for states of the whole unit.
@@ -40,6 +42,19 @@ const AXLE: &[(&str, &str, bool, &str)] = &[
     ("align", "alignment rack", true, "wheels.on clamped +aligned"),
 ];
 
+/// What an operation does, for the rules.
+fn acts(id: &str) -> &'static [&'static str] {
+    match id {
+        "as-found" => &["as-found"],
+        "wheels-off" => &["loosen"],
+        "cut-knuckles" => &["cut-permanent"],
+        "tack-pads" | "tack-knuckles" => &["arc", "tack"],
+        "weld-pads" | "weld-knuckles" => &["arc"],
+        "u-bolts" => &["torque"],
+        _ => &[],
+    }
+}
+
 /// A job with `axles` axles, plus reception and hand-over.
 fn job(axles: usize) -> Problem {
     let mut p = Problem::new();
@@ -55,11 +70,25 @@ fn job(axles: usize) -> Problem {
                 b'!' => (&mut op.forbids, &word[1..]),
                 _ => (&mut op.requires, word.as_str()),
             };
-            let state = p.state(name, name, None, name);
+            let state =
+                p.state(name, name.split_once('.').map_or(name, |(_, own)| own), Some(component), name);
             list.push(state);
             if ["wheels.on", "bearings.in", "seals.in", "brake-line.in"].iter().any(|s| name.ends_with(s)) {
                 p.start_with(state);
             }
+        }
+        op.acts = acts(id).iter().map(|&a| a.to_owned()).collect();
+        op.at = vec!["housing".to_owned()];
+        op.role = "fitter".to_owned();
+        if id.starts_with("weld") {
+            op.joints = Some("pad".to_owned());
+            op.points.push(Point::hold(Moment::Before, "inspector", "gap and angle").rule("fit-up"));
+        }
+        if id == "accept-welds" {
+            op.points.push(Point::hold(Moment::After, "inspector", "sound").rule("acceptance"));
+        }
+        if id == "u-bolts" {
+            op.readings.push(ReadingNeed { kind: "torque".to_owned(), instrument: "wrench".to_owned() });
         }
         if hold {
             op.points.push(Point::hold(Moment::Before, "lead", "ready"));
@@ -118,6 +147,16 @@ fn time_grows_gently() {
         let middle = route.order[n / 2];
         assert!(why::why(&p, &route.order, middle).is_some());
         println!("   one explanation {:?}", start.elapsed());
+        let start = Instant::now();
+        let audit = rules::check(&p, &route.order, &[], &[]);
+        let looked_at: usize = audit.tallies.iter().map(|t| t.looked_at).sum();
+        println!("   {looked_at} looks of the rules {:?}", start.elapsed());
+        assert!(looked_at > axles && audit.broken.is_empty(), "{:?}", audit.broken.first());
+        assert!(start.elapsed().as_secs() < seconds, "rules took {:?}", start.elapsed());
+        let start = Instant::now();
+        let picture = graph::svg(&p, &route.order);
+        println!("   picture of {} bytes {:?}", picture.len(), start.elapsed());
+        assert!(start.elapsed().as_secs() < seconds, "the picture took {:?}", start.elapsed());
     }
 }
 

@@ -182,7 +182,7 @@ fn as_found_comes_before_the_first_loosening() {
     let read = op("record as found", "as-found", "spring");
     let loose = op("loosen u-bolts", "loosen", "u-bolt");
     assert_eq!(broken(&[], &[read.clone(), loose.clone()]), NONE);
-    assert_eq!(broken(&[], &[loose.clone()]), ["as-found-first"]);
+    assert_eq!(broken(&[], std::slice::from_ref(&loose)), ["as-found-first"]);
     assert_eq!(broken(&[], &[loose.clone(), read.clone()]), ["as-found-first"; 2]);
     let mut rear = read.clone();
     rear.component = "rear".to_owned();

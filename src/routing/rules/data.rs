@@ -123,13 +123,18 @@ impl DataRule {
         let mut hits = Vec::new();
         let mut looked_at = 0;
         let mut now = view.problem.start();
+        let barred: Vec<(usize, &State)> = view
+            .problem
+            .states()
+            .iter()
+            .enumerate()
+            .filter(|(_, state)| self.forbid_states.iter().any(|name| named(state, name)))
+            .collect();
         for (position, index, op) in view.turns() {
             if self.concerns(view, index, op) {
                 looked_at += 1;
-                for (state, _) in view.problem.states().iter().zip(&now).filter(|(_, on)| **on) {
-                    if self.forbid_states.iter().any(|name| named(state, name)) && belongs(state, op) {
-                        hits.push(Hit::at(index, format!("{} runs while {} is true", op.name(), state.key)));
-                    }
+                for (_, state) in barred.iter().filter(|(i, state)| now[*i] && belongs(state, op)) {
+                    hits.push(Hit::at(index, format!("{} runs while {} is true", op.name(), state.key)));
                 }
                 self.check_order(view, position, index, op, &mut hits);
             }

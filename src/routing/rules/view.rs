@@ -31,6 +31,7 @@ impl<'a> View<'a> {
     }
 
     /// Operations in the order they are done: position, index, operation.
+    #[must_use]
     pub fn turns(&self) -> impl DoubleEndedIterator<Item = (usize, usize, &'a Operation)> + '_ {
         let operations = self.problem.operations();
         self.order.iter().enumerate().filter_map(|(position, &i)| Some((position, i, operations.get(i)?)))

@@ -142,7 +142,7 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
     let entry = |moment: &str, point: &super::super::document::Point| PointEntry {
         number: point.number.clone(),
         kind: point.kind,
-        place: format!("{moment} {}", operation.number),
+        place: format!("{moment} {} {}", operation.number, operation.verb),
         what: first_sentence(&point.what),
         who: point.who.clone(),
         signed: None,
