@@ -121,12 +121,16 @@ fn runs(items: &mut Vec<Value>, prints: &dyn Fn(char) -> bool) {
 
 /// Most characters of a key in a part of the document.
 fn limit(key: &str, part: &str) -> usize {
+    if key == "id" && part == "worksheets" {
+        return LIMIT;
+    }
     if let Some((_, most)) = NARROW.iter().find(|(name, _)| *name == key) {
         return *most;
     }
     let prose = PROSE.contains(&key);
     match part {
         "running" => RUNNING_LIMIT,
+        "route" if key == "name" => 30,
         "geometry" if key == "what" || key == "found" => LIMIT,
         "changes" if prose => 2 * LIMIT,
         _ if prose => PROSE_LIMIT,

@@ -11,6 +11,7 @@ mod engine;
 
 use std::fmt;
 
+use crate::diagnostic::Diagnostic;
 use crate::traveler::Document;
 
 /// What an attached file is to the document (ISO 19005-3, `AFRelationship`).
@@ -92,6 +93,18 @@ impl fmt::Display for RenderError {
 }
 
 impl std::error::Error for RenderError {}
+
+impl From<RenderError> for Diagnostic {
+    fn from(error: RenderError) -> Self {
+        let code = match error {
+            RenderError::AttachmentName(_) => "T901",
+            RenderError::Date(_) => "T902",
+            RenderError::Model(_) | RenderError::Typeset(_) => "T903",
+            RenderError::Conformance(_) => "T904",
+        };
+        Diagnostic::error(code, error.to_string())
+    }
+}
 
 /// Typesets a document.
 ///
