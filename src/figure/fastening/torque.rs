@@ -5,6 +5,7 @@ use super::selection::{self, AREA, FINE_TORQUE, GRADE, PROOF, THREAD, Thread, sh
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, Toward};
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
+use crate::reference::thread::B1_1;
 use crate::reference::tightening::{self, METHOD_WORDS};
 use crate::source::Source;
 
@@ -48,7 +49,7 @@ pub static TORQUE: Family = Family {
         AREA,
     ],
     outputs: &[
-        Output::word("thread_name", "thread", "designation with its series", TARGET),
+        Output::word("thread_name", "thread", "designation with its series", B1_1),
         Output::word("grade_name", "grade", "standard and grade", TARGET),
         Output::new("stress_area", "tensile stress area", Kind::Area, "as printed in the thread table, else formula 1", shigley("eq. 8-2")),
         Output::new("proof_load", "proof load", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
@@ -87,7 +88,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("proof_load", strength.proof * area);
         proof_load = Some(strength.proof * area);
     }
-    let (factor, finish) = nut_factor(given, answer, maker.is_some())?;
+    let (factor, finish) = nut_factor(given, answer, Purpose::Overload)?;
     let target = preload_target(given, proof_load)?;
     if let Some(target) = target {
         answer.put("preload_target", target);
@@ -170,11 +171,20 @@ fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<For
     Ok(Some(proof * share.si()))
 }
 
+/// What a nut factor is wanted for, which says which way is safe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Purpose {
+    /// The bolt must not be overloaded: the lowest K.
+    Overload,
+    /// The clamp must hold: the highest K.
+    Clamp,
+}
+
 /// The nut factor: given, or by finish. Tells about conflicts between tables.
 pub(super) fn nut_factor(
     given: &Given,
     answer: &mut Answer,
-    for_maker: bool,
+    purpose: Purpose,
 ) -> Result<(Number, Option<Finish>), Trouble> {
     let word = given.maybe_word("finish")?;
     let finish = match word {
@@ -207,18 +217,20 @@ pub(super) fn nut_factor(
     if asked == Finish::Unknown {
         answer.warn("No finish was given: K 0.20 is used, as for a condition not stated. Find out finish and lubricant first.");
     }
+    let factor = match (purpose, table) {
+        (Purpose::Clamp, None) => choice.highest,
+        _ => choice.factor,
+    };
     if choice.highest > choice.lowest + 1e-9 {
-        let what = if for_maker { "preload implied" } else { "torque" };
+        let other = if purpose == Purpose::Clamp { choice.lowest } else { choice.highest };
         answer.warn(format!(
-            "Published nut factors for this finish run from {} to {}; {} is used for the {what}. At {} the preload would be {:.0} % of the one shown.",
+            "Published nut factors for this finish run from {} to {}; {factor} is used. At {other} the preload of the same torque would be {:.0} % of the one shown.",
             choice.lowest,
             choice.highest,
-            choice.factor,
-            choice.highest,
-            100.0 * choice.factor / choice.highest
+            100.0 * factor / other
         ));
     }
-    Ok((Number::from_si(choice.factor), Some(asked)))
+    Ok((Number::from_si(factor), Some(asked)))
 }
 
 fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result<Percent, Trouble> {
@@ -270,7 +282,8 @@ pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
     Force::from_si(torque.si() / (factor.si() * major.si()))
 }
 
-/// Leg preload from an input: given outright, or by torque and nut factor.
+/// Leg preload from an input: given outright, or by torque and nut factor, the
+/// highest published for the finish, so that the clamp is not overrated.
 ///
 /// # Errors
 /// If neither `preload` nor `torque` is given, or the finish is unknown.
@@ -279,6 +292,6 @@ pub(super) fn given_preload(given: &Given, answer: &mut Answer, thread: &Thread)
         return given::positive("preload", preload);
     }
     let torque: Torque = given.need("torque")?;
-    let (factor, _) = nut_factor(given, answer, true)?;
+    let (factor, _) = nut_factor(given, answer, Purpose::Clamp)?;
     Ok(implied_preload(given::positive("torque", torque)?, factor, thread.major))
 }
