@@ -44,6 +44,7 @@ pub const FAMILIES: &[&Family] = &[
     &embedding::TURN_TO_LOAD,
     &embedding::TURN_OF_NUT,
     &ubolt::UBOLT_CLAMP,
+    &ubolt::UBOLT_SIZE,
     &shear::BOLT_SHEAR,
     &shear::CENTRE_PIN,
     &charts::UBOLT_CHART,

@@ -13,6 +13,7 @@ const SHORT: Source = shigley("eq. 8-27, T = K d F");
 const FACTOR: Source = Source::practice("published nut factors by finish; the lowest where they disagree");
 const SCATTER: Source =
     Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
+const VDI_FACTOR: Source = Source::standard("VDI 2230", "tightening factor alpha_A of a symmetric scatter");
 const ROUND: Source = Source::practice("torque set to a mark of the wrench");
 const MAKER: Source = Source::entered("torque of the manufacturer");
 /// K of thread and face with any lubricant, for the warning about dry torques.
@@ -62,6 +63,7 @@ pub static TORQUE: Family = Family {
         Output::word("basis", "basis of the torque", "manufacturer's torque if given, else computed", ROUND),
         Output::new("preload", "preload at the torque set", Kind::Force, "torque_set / (K d)", SHORT),
         Output::new("scatter", "scatter of preload, each way", Kind::Percent, "table by method", SCATTER),
+        Output::new("tightening_factor", "tightening factor, highest over lowest preload", Kind::Number, "(1 + scatter) / (1 - scatter)", VDI_FACTOR).style(Style::of(Kind::Number).up()),
         Output::new("preload_low", "lowest preload to expect", Kind::Force, "preload (1 - scatter)", SCATTER).down(),
         Output::new("preload_high", "highest preload to expect", Kind::Force, "preload (1 + scatter)", SCATTER).up(),
         Output::new("percent_proof", "share of proof load", Kind::Percent, "preload / proof_load", TARGET),
@@ -124,6 +126,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let scatter = scatter(given, answer, finish)?;
     answer.put("scatter", scatter);
     let high = preload * (1.0 + scatter.si());
+    answer.put("tightening_factor", Number::from_si((1.0 + scatter.si()) / (1.0 - scatter.si())));
     answer.put("preload_low", preload * (1.0 - scatter.si()));
     answer.put("preload_high", high);
     if let Some(proof) = proof_load {
