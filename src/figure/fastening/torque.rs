@@ -1,12 +1,13 @@
 //! Tightening torque by the short form T = K d F, with the preload band it gives.
 
 use super::preload::TARGET;
+use super::scatter::{by_method, tightening_factor};
 use super::selection::{self, AREA, FINE_TORQUE, GRADE, PROOF, THREAD, Thread, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, Toward};
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
 use crate::reference::thread::B1_1;
-use crate::reference::tightening::{self, METHOD_WORDS};
+use crate::reference::tightening::METHOD_WORDS;
 use crate::source::Source;
 
 const SHORT: Source = shigley("eq. 8-27, T = K d F");
@@ -126,7 +127,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let scatter = scatter(given, answer, finish)?;
     answer.put("scatter", scatter);
     let high = preload * (1.0 + scatter.si());
-    answer.put("tightening_factor", Number::from_si((1.0 + scatter.si()) / (1.0 - scatter.si())));
+    answer.put("tightening_factor", tightening_factor(scatter));
     answer.put("preload_low", preload * (1.0 - scatter.si()));
     answer.put("preload_high", high);
     if let Some(proof) = proof_load {
@@ -174,6 +175,21 @@ fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<For
     Ok(Some(proof * share.si()))
 }
 
+/// The finish an input names, if it is given.
+///
+/// # Errors
+/// If the word names no finish.
+pub(super) fn read_finish(given: &Given) -> Result<Option<Finish>, Trouble> {
+    match given.maybe_word("finish")? {
+        None => Ok(None),
+        Some(word) => friction::finish(word).map(Some).ok_or_else(|| Trouble::Unknown {
+            input: "finish".to_owned(),
+            given: word.to_owned(),
+            choices: FINISH_WORDS.iter().map(|(w, _)| (*w).to_owned()).collect(),
+        }),
+    }
+}
+
 /// What a nut factor is wanted for, which says which way is safe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Purpose {
@@ -189,15 +205,7 @@ pub(super) fn nut_factor(
     answer: &mut Answer,
     purpose: Purpose,
 ) -> Result<(Number, Option<Finish>), Trouble> {
-    let word = given.maybe_word("finish")?;
-    let finish = match word {
-        Some(word) => Some(friction::finish(word).ok_or_else(|| Trouble::Unknown {
-            input: "finish".to_owned(),
-            given: word.to_owned(),
-            choices: FINISH_WORDS.iter().map(|(w, _)| (*w).to_owned()).collect(),
-        })?),
-        None => None,
-    };
+    let finish = read_finish(given)?;
     if let Some(k) = given.maybe::<Number>("k")? {
         given::within("k", k, crate::quantity::unit::ONE, 0.05..=0.6, FACTOR)?;
         answer.source("nut_factor", Source::entered("nut factor"));
@@ -243,22 +251,7 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
         return Ok(scatter);
     }
     let word = given.maybe_word("method")?.unwrap_or("torque-wrench");
-    let method = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
-        input: "method".to_owned(),
-        given: word.to_owned(),
-        choices: METHOD_WORDS.iter().map(|w| (*w).to_owned()).collect(),
-    })?;
-    answer.source("scatter", method.source);
-    if let Some(conflict) = method.conflict {
-        answer.warn(format!(
-            "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
-            100.0 * method.scatter
-        ));
-    }
-    if word == "impact-wrench" {
-        answer.warn("An impact wrench does not control preload; finish with a torque wrench.");
-    }
-    Ok(Percent::from_si(method.scatter))
+    by_method(answer, word, finish)
 }
 
 fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
