@@ -60,7 +60,7 @@ pub static TORQUE: Family = Family {
         Output::new("torque", "torque for the wanted preload", Kind::Torque, "K d F", SHORT)
             .range("below yield; finish, lubricant and face as K was found")
             .style(FINE_TORQUE),
-        Output::new("torque_set", "torque to set", Kind::Torque, "torque rounded to the wrench's increment", ROUND).style(FINE_TORQUE),
+        Output::new("torque_set", "torque to set", Kind::Torque, "torque rounded to the wrench's increment; down where the high end would pass the proof load", ROUND).style(FINE_TORQUE),
         Output::word("basis", "basis of the torque", "manufacturer's torque if given, else computed", ROUND),
         Output::new("preload", "preload at the torque set", Kind::Force, "torque_set / (K d)", SHORT),
         Output::new("scatter", "scatter of preload, each way", Kind::Percent, "table by method", SCATTER),
@@ -102,17 +102,27 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("torque", computed);
     }
     let Some(wanted) = maker.or(computed) else { return Err(Trouble::Missing(vec!["grade"])) };
-    let set = match given.maybe::<Torque>("increment")? {
-        Some(step) => selection::to_increment(wanted, given::positive("increment", step)?, Toward::Nearest),
+    let scatter = scatter(given, answer, finish)?;
+    let step = match given.maybe::<Torque>("increment")? {
+        Some(step) => Some(given::positive("increment", step)?),
         // A manufacturer's figure is set as it stands.
-        None if maker.is_some() => wanted,
-        None => selection::to_increment(
-            wanted,
-            selection::usual_increment(wanted, thread.is_metric()),
-            Toward::Nearest,
-        ),
+        None if maker.is_some() => None,
+        None => Some(selection::usual_increment(wanted, thread.is_metric())),
     };
-    let set = given::positive("increment", set)?;
+    let overloads = |set: Torque| {
+        let high = implied_preload(set, factor, thread.major) * (1.0 + scatter.si());
+        proof_load.is_some_and(|proof| high > proof)
+    };
+    let set = match step {
+        None => wanted,
+        Some(step) => {
+            let nearest = selection::to_increment(wanted, step, Toward::Nearest);
+            // Where the scatter reaches the proof load the torque is not rounded up.
+            let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
+            selection::to_increment(wanted, step, toward)
+        }
+    };
+    let set = given::positive("torque_set", set)?;
     answer.put("torque_set", set);
     if maker.is_some() {
         answer.put_word("basis", "manufacturer");
@@ -124,7 +134,6 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let preload = implied_preload(set, factor, thread.major);
     answer.put("preload", preload);
-    let scatter = scatter(given, answer, finish)?;
     answer.put("scatter", scatter);
     let high = preload * (1.0 + scatter.si());
     answer.put("tightening_factor", tightening_factor(scatter));
