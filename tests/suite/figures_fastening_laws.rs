@@ -310,7 +310,7 @@ fn wild_inputs_are_answered_or_refused() {
         state ^= state << 13;
         state ^= state >> 7;
         state ^= state << 17;
-        (state % n as u64) as usize
+        usize::try_from(state % n as u64).expect("a small number")
     };
     // Sizes a person could type, and some nobody should.
     let wild =
@@ -373,4 +373,18 @@ fn wild_inputs_are_answered_or_refused() {
         }
     }
     assert!(answered > 300 && refused > 300, "{answered} answered, {refused} refused");
+}
+
+/// No two inputs of a family answer to the same name.
+#[test]
+fn input_names_and_aliases_are_unambiguous() {
+    for family in registry::families() {
+        let mut seen = std::collections::BTreeSet::new();
+        for input in family.inputs {
+            for name in std::iter::once(&input.name).chain(input.aliases) {
+                assert!(seen.insert(*name), "{}: {name} twice", family.name);
+                assert_eq!(name.to_lowercase(), **name, "{}: {name} can never be typed", family.name);
+            }
+        }
+    }
 }

@@ -155,7 +155,9 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             (&[], &["check pass in rotation after the last stage", "again after heat or settling"], STRUCTURE)
         }
     };
-    answer.put_list("distances", miles.iter().map(|m| Length::of(*m, unit::MILE)));
+    if !miles.is_empty() {
+        answer.put_list("distances", miles.iter().map(|m| Length::of(*m, unit::MILE)));
+    }
     answer.put_words("when", when.iter().map(|w| (*w).to_owned()));
     answer.source("distances", source);
     answer.source("when", source);

@@ -12,6 +12,7 @@ pub mod grade;
 pub mod nut;
 pub mod preload;
 pub mod profile;
+pub mod scatter;
 pub mod selection;
 pub mod sequence;
 pub mod shear;
@@ -32,6 +33,7 @@ pub const FAMILIES: &[&Family] = &[
     &nut::NUT_MATCH,
     &torque::TORQUE,
     &preload::PRELOAD,
+    &scatter::PRELOAD_SCATTER,
     &friction::TORQUE_FRICTION,
     &total_friction::FRICTION_TOTAL,
     &assembly::VDI_PRELOAD,
@@ -44,6 +46,7 @@ pub const FAMILIES: &[&Family] = &[
     &embedding::TURN_TO_LOAD,
     &embedding::TURN_OF_NUT,
     &ubolt::UBOLT_CLAMP,
+    &ubolt::UBOLT_SIZE,
     &shear::BOLT_SHEAR,
     &shear::CENTRE_PIN,
     &charts::UBOLT_CHART,

@@ -134,15 +134,18 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let Some(breaks_first) = breaks_first {
         answer.put_flag("develops_tensile", breaks_first);
     }
-    let pairs = nut::matching(strength.standard, strength.grade);
+    let mut pairs = nut::matching(strength.standard, strength.grade);
+    let listed = !pairs.is_empty();
+    // Some grades are made in coarse threads only.
+    pairs.retain(|name| nut::find(name, &thread, None, overtapped).is_some());
     let full = matches!(row.style, Style::Hex | Style::Heavy);
     let usual = full && pairs.contains(&row.name().as_str());
-    if !pairs.is_empty() {
+    if listed {
         answer.put_flag("label_matches", usual);
     }
     answer.put_word(
         "verdict",
-        match (develops, usual || pairs.is_empty()) {
+        match (develops, usual || !listed) {
             (true, true) => "the nut develops the bolt",
             (true, false) => "the nut carries the proof load, but the grades are not a usual pair",
             (false, _) => "the nut does not develop the bolt",

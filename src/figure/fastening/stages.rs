@@ -99,6 +99,13 @@ pub(super) fn count(
     Ok(whole)
 }
 
+/// Whether a torque was written in newton metres: a half of one, and no half of
+/// a pound-foot.
+fn is_metric(torque: Torque) -> bool {
+    let whole = |x: f64| (2.0 * x - (2.0 * x).round()).abs() < 1e-6;
+    whole(torque.to(unit::N_M)) && !whole(torque.to(unit::LBF_FT))
+}
+
 /// Torque of each stage, rounded to the increment; the last is never rounded
 /// past the final torque's own rounding.
 #[must_use]
@@ -113,15 +120,20 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         shares = [0.3, 0.6, 1.0].map(Percent::from_si).to_vec();
     }
     check_shares(&shares)?;
-    let increment = match given.maybe::<Torque>("increment")? {
+    let given_increment: Option<Torque> = given.maybe("increment")?;
+    let increment = match given_increment {
         Some(step) => given::positive("increment", step)?,
-        None => usual_increment(torque, false),
+        None => usual_increment(torque, is_metric(torque)),
     };
     if increment.si() > torque.si() * shares.first().map_or(1.0, |s| s.si()) {
         answer
             .warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
     }
-    let stages = stage_torques(torque, &shares, increment);
+    let mut stages = stage_torques(torque, &shares, increment);
+    // Without a wrench there is nothing to round the final torque to.
+    if let (None, Some(last)) = (given_increment, stages.last_mut()) {
+        *last = torque;
+    }
     answer.put_list("stage_torques", stages.iter().copied());
     let last = stages.last().copied().unwrap_or(torque);
     answer.put("check_torque", last);

@@ -1,17 +1,20 @@
 //! Tightening torque by the short form T = K d F, with the preload band it gives.
 
 use super::preload::TARGET;
+use super::scatter::{by_method, tightening_factor};
 use super::selection::{self, AREA, FINE_TORQUE, GRADE, PROOF, THREAD, Thread, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, Toward};
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
-use crate::reference::tightening::{self, METHOD_WORDS};
+use crate::reference::thread::B1_1;
+use crate::reference::tightening::METHOD_WORDS;
 use crate::source::Source;
 
 const SHORT: Source = shigley("eq. 8-27, T = K d F");
 const FACTOR: Source = Source::practice("published nut factors by finish; the lowest where they disagree");
 const SCATTER: Source =
     Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
+const VDI_FACTOR: Source = Source::standard("VDI 2230", "tightening factor alpha_A of a symmetric scatter");
 const ROUND: Source = Source::practice("torque set to a mark of the wrench");
 const MAKER: Source = Source::entered("torque of the manufacturer");
 /// K of thread and face with any lubricant, for the warning about dry torques.
@@ -48,7 +51,7 @@ pub static TORQUE: Family = Family {
         AREA,
     ],
     outputs: &[
-        Output::word("thread_name", "thread", "designation with its series", TARGET),
+        Output::word("thread_name", "thread", "designation with its series", B1_1),
         Output::word("grade_name", "grade", "standard and grade", TARGET),
         Output::new("stress_area", "tensile stress area", Kind::Area, "as printed in the thread table, else formula 1", shigley("eq. 8-2")),
         Output::new("proof_load", "proof load", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
@@ -57,10 +60,11 @@ pub static TORQUE: Family = Family {
         Output::new("torque", "torque for the wanted preload", Kind::Torque, "K d F", SHORT)
             .range("below yield; finish, lubricant and face as K was found")
             .style(FINE_TORQUE),
-        Output::new("torque_set", "torque to set", Kind::Torque, "torque rounded to the wrench's increment", ROUND).style(FINE_TORQUE),
+        Output::new("torque_set", "torque to set", Kind::Torque, "torque rounded to the wrench's increment; down where the high end would pass the proof load", ROUND).style(FINE_TORQUE),
         Output::word("basis", "basis of the torque", "manufacturer's torque if given, else computed", ROUND),
         Output::new("preload", "preload at the torque set", Kind::Force, "torque_set / (K d)", SHORT),
         Output::new("scatter", "scatter of preload, each way", Kind::Percent, "table by method", SCATTER),
+        Output::new("tightening_factor", "tightening factor, highest over lowest preload", Kind::Number, "(1 + scatter) / (1 - scatter)", VDI_FACTOR).style(Style::of(Kind::Number).up()),
         Output::new("preload_low", "lowest preload to expect", Kind::Force, "preload (1 - scatter)", SCATTER).down(),
         Output::new("preload_high", "highest preload to expect", Kind::Force, "preload (1 + scatter)", SCATTER).up(),
         Output::new("percent_proof", "share of proof load", Kind::Percent, "preload / proof_load", TARGET),
@@ -87,7 +91,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("proof_load", strength.proof * area);
         proof_load = Some(strength.proof * area);
     }
-    let (factor, finish) = nut_factor(given, answer, maker.is_some())?;
+    let (factor, finish) = nut_factor(given, answer, Purpose::Overload)?;
     let target = preload_target(given, proof_load)?;
     if let Some(target) = target {
         answer.put("preload_target", target);
@@ -98,17 +102,27 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("torque", computed);
     }
     let Some(wanted) = maker.or(computed) else { return Err(Trouble::Missing(vec!["grade"])) };
-    let set = match given.maybe::<Torque>("increment")? {
-        Some(step) => selection::to_increment(wanted, given::positive("increment", step)?, Toward::Nearest),
+    let scatter = scatter(given, answer, finish)?;
+    let step = match given.maybe::<Torque>("increment")? {
+        Some(step) => Some(given::positive("increment", step)?),
         // A manufacturer's figure is set as it stands.
-        None if maker.is_some() => wanted,
-        None => selection::to_increment(
-            wanted,
-            selection::usual_increment(wanted, thread.is_metric()),
-            Toward::Nearest,
-        ),
+        None if maker.is_some() => None,
+        None => Some(selection::usual_increment(wanted, thread.is_metric())),
     };
-    let set = given::positive("increment", set)?;
+    let overloads = |set: Torque| {
+        let high = implied_preload(set, factor, thread.major) * (1.0 + scatter.si());
+        proof_load.is_some_and(|proof| high > proof)
+    };
+    let set = match step {
+        None => wanted,
+        Some(step) => {
+            let nearest = selection::to_increment(wanted, step, Toward::Nearest);
+            // Where the scatter reaches the proof load the torque is not rounded up.
+            let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
+            selection::to_increment(wanted, step, toward)
+        }
+    };
+    let set = given::positive("torque_set", set)?;
     answer.put("torque_set", set);
     if maker.is_some() {
         answer.put_word("basis", "manufacturer");
@@ -120,9 +134,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let preload = implied_preload(set, factor, thread.major);
     answer.put("preload", preload);
-    let scatter = scatter(given, answer, finish)?;
     answer.put("scatter", scatter);
     let high = preload * (1.0 + scatter.si());
+    answer.put("tightening_factor", tightening_factor(scatter));
     answer.put("preload_low", preload * (1.0 - scatter.si()));
     answer.put("preload_high", high);
     if let Some(proof) = proof_load {
@@ -170,21 +184,37 @@ fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<For
     Ok(Some(proof * share.si()))
 }
 
+/// The finish an input names, if it is given.
+///
+/// # Errors
+/// If the word names no finish.
+pub(super) fn read_finish(given: &Given) -> Result<Option<Finish>, Trouble> {
+    match given.maybe_word("finish")? {
+        None => Ok(None),
+        Some(word) => friction::finish(word).map(Some).ok_or_else(|| Trouble::Unknown {
+            input: "finish".to_owned(),
+            given: word.to_owned(),
+            choices: FINISH_WORDS.iter().map(|(w, _)| (*w).to_owned()).collect(),
+        }),
+    }
+}
+
+/// What a nut factor is wanted for, which says which way is safe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Purpose {
+    /// The bolt must not be overloaded: the lowest K.
+    Overload,
+    /// The clamp must hold: the highest K.
+    Clamp,
+}
+
 /// The nut factor: given, or by finish. Tells about conflicts between tables.
 pub(super) fn nut_factor(
     given: &Given,
     answer: &mut Answer,
-    for_maker: bool,
+    purpose: Purpose,
 ) -> Result<(Number, Option<Finish>), Trouble> {
-    let word = given.maybe_word("finish")?;
-    let finish = match word {
-        Some(word) => Some(friction::finish(word).ok_or_else(|| Trouble::Unknown {
-            input: "finish".to_owned(),
-            given: word.to_owned(),
-            choices: FINISH_WORDS.iter().map(|(w, _)| (*w).to_owned()).collect(),
-        })?),
-        None => None,
-    };
+    let finish = read_finish(given)?;
     if let Some(k) = given.maybe::<Number>("k")? {
         given::within("k", k, crate::quantity::unit::ONE, 0.05..=0.6, FACTOR)?;
         answer.source("nut_factor", Source::entered("nut factor"));
@@ -207,18 +237,20 @@ pub(super) fn nut_factor(
     if asked == Finish::Unknown {
         answer.warn("No finish was given: K 0.20 is used, as for a condition not stated. Find out finish and lubricant first.");
     }
+    let factor = match (purpose, table) {
+        (Purpose::Clamp, None) => choice.highest,
+        _ => choice.factor,
+    };
     if choice.highest > choice.lowest + 1e-9 {
-        let what = if for_maker { "preload implied" } else { "torque" };
+        let other = if purpose == Purpose::Clamp { choice.lowest } else { choice.highest };
         answer.warn(format!(
-            "Published nut factors for this finish run from {} to {}; {} is used for the {what}. At {} the preload would be {:.0} % of the one shown.",
+            "Published nut factors for this finish run from {} to {}; {factor} is used. At {other} the preload of the same torque would be {:.0} % of the one shown.",
             choice.lowest,
             choice.highest,
-            choice.factor,
-            choice.highest,
-            100.0 * choice.factor / choice.highest
+            100.0 * factor / other
         ));
     }
-    Ok((Number::from_si(choice.factor), Some(asked)))
+    Ok((Number::from_si(factor), Some(asked)))
 }
 
 fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result<Percent, Trouble> {
@@ -228,22 +260,7 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
         return Ok(scatter);
     }
     let word = given.maybe_word("method")?.unwrap_or("torque-wrench");
-    let method = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
-        input: "method".to_owned(),
-        given: word.to_owned(),
-        choices: METHOD_WORDS.iter().map(|w| (*w).to_owned()).collect(),
-    })?;
-    answer.source("scatter", method.source);
-    if let Some(conflict) = method.conflict {
-        answer.warn(format!(
-            "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
-            100.0 * method.scatter
-        ));
-    }
-    if word == "impact-wrench" {
-        answer.warn("An impact wrench does not control preload; finish with a torque wrench.");
-    }
-    Ok(Percent::from_si(method.scatter))
+    by_method(answer, word, finish)
 }
 
 fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
@@ -270,7 +287,8 @@ pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
     Force::from_si(torque.si() / (factor.si() * major.si()))
 }
 
-/// Leg preload from an input: given outright, or by torque and nut factor.
+/// Leg preload from an input: given outright, or by torque and nut factor, the
+/// highest published for the finish, so that the clamp is not overrated.
 ///
 /// # Errors
 /// If neither `preload` nor `torque` is given, or the finish is unknown.
@@ -279,6 +297,6 @@ pub(super) fn given_preload(given: &Given, answer: &mut Answer, thread: &Thread)
         return given::positive("preload", preload);
     }
     let torque: Torque = given.need("torque")?;
-    let (factor, _) = nut_factor(given, answer, true)?;
+    let (factor, _) = nut_factor(given, answer, Purpose::Clamp)?;
     Ok(implied_preload(given::positive("torque", torque)?, factor, thread.major))
 }

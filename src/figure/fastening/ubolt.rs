@@ -268,3 +268,74 @@ fn demand(given: &Given) -> Result<(Option<Force>, Option<Torque>), Trouble> {
     };
     Ok((force, moment))
 }
+
+const BEND: Source = Source::practice("inside width is the tube diameter plus about 1/16 in");
+const PAST_NUT: Source = Source::standard(
+    "COMAR 11.14.05.03",
+    "less than 1/4 in of leg past the tight nut is rejected; one state's code",
+);
+
+/// Size of a U-bolt.
+pub static UBOLT_SIZE: Family = Family {
+    name: "ubolt-size",
+    group: Group::Fastening,
+    title: "inside width, leg spacing and leg length of a U-bolt for a tube",
+    inputs: &[
+        THREAD,
+        Input::required("tube_od", Kind::Length, "outside diameter of the tube")
+            .also(&["od", "tube", "diameter"]),
+        Input::defaulted("clearance", Kind::Length, "1/16 in", "inside width over tube diameter"),
+        Input::optional(
+            "stack",
+            Kind::Length,
+            "from the tube at the inside of the bend to the face the nuts sit on: tube, seat, pack, plate",
+        )
+        .also(&["grip", "height"]),
+        Input::optional("nut_height", Kind::Length, "height of nut and washer together").also(&["nut"]),
+        Input::defaulted("past_nut", Kind::Length, "1/4 in", "leg that stands past the tight nut")
+            .also(&["protrusion", "stick_out"]),
+    ],
+    outputs: &[
+        Output::new("inside_width", "inside width", Kind::Length, "tube_od + clearance", BEND),
+        Output::new("leg_spacing", "leg spacing, centre to centre", Kind::Length, "inside_width + d", BEND),
+        Output::new(
+            "leg_length",
+            "least leg length, inside of the bend to the end",
+            Kind::Length,
+            "stack + nut_height + past_nut",
+            PAST_NUT,
+        )
+        .up(),
+    ],
+    example: "thread=\"1/2-20\" tube_od=\"3 in\" stack=\"5-1/2 in\" nut_height=\"5/8 in\"",
+    run: run_size,
+};
+
+fn run_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let thread = selection::thread(given)?;
+    let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
+    let clearance: Length = given.or("clearance", Length::of(1.0 / 16.0, unit::IN))?;
+    let past: Length = given.or("past_nut", Length::of(0.25, unit::IN))?;
+    if clearance.si() < 0.0 || past.si() < 0.0 {
+        return Err(Trouble::impossible("a clearance can't be negative", "check clearance and past_nut"));
+    }
+    answer.put("inside_width", tube + clearance);
+    answer.put("leg_spacing", tube + clearance + thread.major);
+    if given.has("stack") || given.has("nut_height") {
+        given.require(&["stack", "nut_height"])?;
+        let stack: Length = given::positive("stack", given.need("stack")?)?;
+        let nut: Length = given::positive("nut_height", given.need("nut_height")?)?;
+        if stack < tube {
+            return Err(Trouble::impossible(
+                "the stack is less than the tube it goes round",
+                "measure it from the inside of the bend",
+            ));
+        }
+        answer.put("leg_length", stack + nut + past);
+    }
+    if past.to(unit::IN) < 0.25 - 1e-9 {
+        answer.warn("Inspection rejects less than 1/4 in of leg past the nut in at least one state; check the local rule.");
+    }
+    answer.warn("U-bolts are bent cold from rod with rolled thread and used once; take grade 8 or better with high nuts and hardened washers for suspensions.");
+    Ok(())
+}

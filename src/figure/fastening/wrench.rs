@@ -17,6 +17,8 @@ const ISO_6789: Source =
     Source::standard("ISO 6789-1:2017", "permissible deviation 4 %, 6 % to 10 N·m").from_memory();
 const RANGE: Source = Source::practice("use a torque wrench from 20 to 100 % of its capacity");
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7 and eq. 10");
+const INTERVAL: Source =
+    Source::standard("ISO 6789", "12 months or 5000 cycles where no own procedure exists").from_memory();
 const TUR: Source = Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio, 4 to 1").from_memory();
 
 /// Setting of a wrench with an adapter.
@@ -228,6 +230,10 @@ pub static WRENCH_CHOICE: Family = Family {
         Input::optional("repeatability", Kind::Torque, "standard deviation of repeated settings")
             .also(&["repeat"]),
         Input::optional("tolerance", Kind::Torque, "tolerance each way on the torque").also(&["tol"]),
+        Input::flag("electronic", "whether the wrench has a digital display").also(&["digital"]),
+        Input::optional("months", Kind::Number, "months since the last calibration")
+            .also(&["months_since_calibration"]),
+        Input::optional("cycles", Kind::Number, "uses since the last calibration").also(&["uses"]),
     ],
     outputs: &[
         Output::new("percent_capacity", "share of capacity", Kind::Percent, "torque / capacity", RANGE),
@@ -272,6 +278,12 @@ pub static WRENCH_CHOICE: Family = Family {
         ),
         Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / uncertainty", TUR)
             .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 0.01)).down()),
+        Output::flag(
+            "calibration_current",
+            "calibration is current",
+            "within 12 months and 5000 cycles",
+            INTERVAL,
+        ),
         Output::word("verdict", "verdict", "in_range, and ratio at least 4 where a tolerance is given", TUR),
     ],
     example: "torque=\"75 lbf-ft\" capacity=\"150 lbf-ft\" increment=\"1 lbf-ft\"",
@@ -323,6 +335,10 @@ fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("u_combined", combined);
     answer.put("uncertainty", combined * 2.0);
     answer.put("relative", Percent::from_si(2.0 * combined.si() / torque.si()));
+    if given.flag("electronic")? && increment.si() > 0.25 * deviation.si() * torque.si() * (1.0 + 1e-9) {
+        answer.warn("The display step is more than a quarter of the permitted deviation at this torque (ISO 6789-1); take a finer wrench.");
+    }
+    calibration(given, answer)?;
     let mut fine_enough = None;
     if let Some(tolerance) = given.maybe::<Torque>("tolerance")? {
         let tolerance = given::positive("tolerance", tolerance)?;
@@ -343,5 +359,21 @@ fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (None, None) => "range not checked",
     };
     answer.put_word("verdict", verdict);
+    Ok(())
+}
+
+/// Whether the calibration interval has run out.
+fn calibration(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let (months, cycles): (Option<Number>, Option<Number>) = (given.maybe("months")?, given.maybe("cycles")?);
+    if months.is_none() && cycles.is_none() {
+        return Ok(());
+    }
+    let current = months.is_none_or(|m| m.si() <= 12.0) && cycles.is_none_or(|c| c.si() <= 5000.0);
+    answer.put_flag("calibration_current", current);
+    if !current {
+        answer.warn(
+            "The calibration interval of 12 months or 5000 cycles has run out; calibrate the wrench first.",
+        );
+    }
     Ok(())
 }

@@ -140,7 +140,7 @@ pub static UNCERTAINTY_BUDGET: Family = Family {
             "t quantile at the whole degrees of freedom",
             GUM_G3,
         )
-        .style(HUNDREDTH.up()),
+        .style(HUNDREDTH),
         Output::new("uncertainty", "expanded uncertainty", Kind::Number, "k u_combined", GUM_G3)
             .style(PLAIN.up()),
     ],
@@ -206,9 +206,9 @@ pub static COVERAGE_FACTOR: Family = Family {
             "t quantile at (1 + confidence)/2",
             GUM_G3,
         )
-        .style(Style::single(Form::decimal(unit::ONE, 0.001)).up()),
+        .style(Style::single(Form::decimal(unit::ONE, 0.001))),
         Output::new("one_sided", "one-sided factor", Kind::Number, "t quantile at confidence", GUM_G3)
-            .style(Style::single(Form::decimal(unit::ONE, 0.001)).up()),
+            .style(Style::single(Form::decimal(unit::ONE, 0.001))),
     ],
     example: "confidence=\"95 %\" dof=10",
     run: run_coverage,

@@ -15,7 +15,7 @@ const COMMON: Source = Source::derived(
     "Monte Carlo with a common offset",
 );
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
-const COVER: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
+const COVER: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
 macro_rules! reading_family {
     ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
