@@ -13,7 +13,7 @@ pub fn json(loaded: &Loaded) -> Json {
     of(&loaded.figures, &loaded.job.job.number.value, &loaded.job.job.revision)
 }
 
-/// As [`json`], for given figures.
+/// The same for given figures.
 #[must_use]
 pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
     json!({

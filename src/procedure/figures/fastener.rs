@@ -4,7 +4,7 @@ use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
 use crate::job::model::{Fastener, Pattern};
-use crate::quantity::{Dimensioned, Number, Torque};
+use crate::quantity::{Dimensioned, Number, Torque, show};
 use crate::source::Source;
 
 pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
@@ -109,10 +109,17 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
     if fastener.count > 1
         && let Some(figure) = last(sheet, "order")
     {
-        let text = figure.value.show().replace("; ", " - ");
+        let text = order(&figure.value);
         sheet.derive(owner, "pattern", Value::word(text), &figure.formula, figure.source);
     }
     band(fastener, owner, sheet);
+}
+
+/// Places in order, as whole numbers: `1 - 3 - 2 - 4`.
+fn order(value: &Value) -> String {
+    let Value::List(list) = value else { return value.show() };
+    let places = list.iter().map(|v| v.quantity().map_or_else(|| v.show(), |q| show::decimal(q.si(), 0)));
+    places.collect::<Vec<_>>().join(" - ")
 }
 
 /// The band a shop may land in: the wrench's step either way, at least 4 %.

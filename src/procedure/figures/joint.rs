@@ -5,7 +5,7 @@ use super::{JobFigures, Owner};
 use crate::figure::{Value, registry};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Component, Joint, JointForm, Safety, WeldType};
-use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity};
+use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
 use crate::source::Source;
 
 pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
@@ -137,6 +137,13 @@ fn preheat(
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
     let inputs = build(demanding.flatten(), sheet);
     sheet.run(owner, "preheat-governs", &inputs, &[("preheat", "preheat"), ("governs", "preheat_method")]);
+    if sheet.get(owner, "preheat_method").is_some() && sheet.get(owner, "preheat").is_none() {
+        // No method asks for a preheat; frozen or damp metal is not welded all
+        // the same.
+        let source = Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
+        let least = Value::from(Temperature::of(32.0, unit::DEGF));
+        sheet.derive_up(owner, "preheat", least, "no method asks for more; dry the joint", source);
+    }
 }
 
 /// Joint form as the cooling formulas name it.
