@@ -4,6 +4,7 @@
 
 mod drawings;
 mod figures;
+mod golden;
 mod figures_axle;
 mod figures_driveline;
 mod figures_fastening;

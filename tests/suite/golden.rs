@@ -1,0 +1,153 @@
+//! Every demonstration job, issued again: the same document, the same bytes.
+//!
+//! What a page says is compared as text with `tests/golden/<job>.txt`, so that a
+//! change can be read as a difference. After a wanted change run the tests with
+//! `TACKWRIGHT_APPROVE=1` (not in continuous checks) and read the difference.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use tackwright::app::System;
+use tackwright::app::issue::{compose, typeset};
+use tackwright::app::plan::{Shelf, load, plan, shelf};
+use tackwright::traveler::document::{Document, Operation, Point, Reading};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Job files of the demonstration: those with a `[job]` section.
+pub(crate) fn jobs() -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> = std::fs::read_dir(root().join("jobs"))
+        .expect("the folder of jobs")
+        .map(|e| e.expect("an entry").path())
+        .filter(|p| p.extension().is_some_and(|e| e == "toml"))
+        .filter(|p| std::fs::read_to_string(p).expect("a text").contains("\n[job]"))
+        .collect();
+    found.sort();
+    assert!(found.len() >= 4, "at least four demonstration jobs, found {}", found.len());
+    found
+}
+
+fn library() -> Shelf {
+    shelf(&System, None).expect("the procedures that ship load")
+}
+
+fn document(job: &Path, shelf: &Shelf) -> Document {
+    let loaded = load(&System, job).unwrap_or_else(|e| panic!("{}: {e:?}", job.display()));
+    let plan = plan(&loaded, shelf).unwrap_or_else(|e| panic!("{}: {e:?}", job.display()));
+    compose(&plan, shelf).expect("a document")
+}
+
+fn reading(out: &mut String, reading: &Reading) {
+    let parts = [&reading.target, &reading.tolerance, &reading.instrument];
+    let parts: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
+    let _ = writeln!(out, "    [{}] {}: {}", reading.id, reading.label, parts.join(" | "));
+}
+
+fn point(out: &mut String, point: &Point) {
+    let _ = writeln!(out, "  == {} {}: {}", point.number, point.who, point.what.text());
+}
+
+fn operation(out: &mut String, operation: &Operation) {
+    let _ = writeln!(
+        out,
+        "{} {} {} [{}] {} {}",
+        operation.number, operation.verb, operation.title, operation.id, operation.station, operation.time
+    );
+    operation.before.iter().for_each(|p| point(out, p));
+    for caution in &operation.cautions {
+        let _ = writeln!(out, "  ! {:?} {}", caution.signal, caution.hazard);
+    }
+    for step in &operation.steps {
+        let _ = writeln!(out, "  {}. {}", step.number, step.text.text());
+        step.readings.iter().for_each(|r| reading(out, r));
+    }
+    operation.after.iter().for_each(|p| point(out, p));
+}
+
+/// A document as lines of text.
+fn dump(document: &Document) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "{} rev {}: {}", document.running.number, document.running.revision, document.running.work);
+    for words in &document.head.scope {
+        let _ = writeln!(out, "scope: {}", words.text());
+    }
+    for blank in &document.head.blanks {
+        let _ = writeln!(out, "blank: {}", blank.text());
+    }
+    if let Some(geometry) = &document.geometry {
+        for row in &geometry.rows {
+            let cell = |c: &Option<String>| c.clone().unwrap_or_else(|| "-".to_owned());
+            let side = row.side.clone().unwrap_or_default();
+            let _ = writeln!(out, "row: {} {side} | {} | {} | {}", row.what, cell(&row.found), cell(&row.planned), cell(&row.tolerance));
+        }
+    }
+    document.operations.iter().chain(&document.after_hand_over).for_each(|o| operation(&mut out, o));
+    for weld in &document.welds {
+        let _ = writeln!(out, "weld {} {}: {}", weld.id, weld.title, weld.symbol);
+        for fact in &weld.facts {
+            let _ = writeln!(out, "    {}: {}", fact.label, fact.value.clone().unwrap_or_else(|| "-".to_owned()));
+        }
+    }
+    for torque in &document.torques {
+        let _ = writeln!(out, "torque {}: {:?} {:?} {:?} from {}", torque.id, torque.torque, torque.range, torque.stages, torque.source);
+    }
+    out
+}
+
+#[test]
+fn every_demonstration_job_says_what_it_said() {
+    let approve = std::env::var_os("TACKWRIGHT_APPROVE").is_some();
+    assert!(!(approve && std::env::var_os("CI").is_some()), "goldens are approved by a person");
+    let shelf = library();
+    let mut wanted = BTreeSet::new();
+    let mut different = Vec::new();
+    for job in jobs() {
+        let name = job.file_stem().expect("a name").to_string_lossy().into_owned();
+        let golden = root().join("tests/golden").join(format!("{name}.txt"));
+        wanted.insert(golden.clone());
+        let text = dump(&document(&job, &shelf));
+        assert!(text.lines().count() > 40, "{name}: the dump is nearly empty");
+        let stored = std::fs::read_to_string(&golden).unwrap_or_default();
+        if approve {
+            std::fs::create_dir_all(golden.parent().expect("a folder")).expect("made");
+            std::fs::write(&golden, text).expect("written");
+        } else if stored != text {
+            let at = stored.lines().zip(text.lines()).position(|(a, b)| a != b);
+            let line = at.map_or(String::new(), |i| {
+                format!("line {}: was `{}`, is `{}`", i + 1, stored.lines().nth(i).unwrap_or(""), text.lines().nth(i).unwrap_or(""))
+            });
+            different.push(format!("{name}: {line}"));
+        }
+    }
+    assert!(different.is_empty(), "documents changed (TACKWRIGHT_APPROVE=1 approves):\n{}", different.join("\n"));
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    let shelf = library();
+    for job in jobs() {
+        let make = || {
+            let loaded = load(&System, &job).expect("a sound job");
+            let plan = plan(&loaded, &shelf).expect("a plan");
+            typeset(&plan, &shelf).expect("typeset").1
+        };
+        let (first, second) = (make(), make());
+        assert!(first.warnings.is_empty(), "{}: {:?}", job.display(), first.warnings);
+        assert!(first.bytes == second.bytes, "{} differs from itself", job.display());
+    }
+}
+
+#[test]
+fn no_golden_is_left_over() {
+    let names: BTreeSet<String> =
+        jobs().iter().map(|j| j.file_stem().expect("a name").to_string_lossy().into_owned()).collect();
+    let folder = root().join("tests/golden");
+    for entry in std::fs::read_dir(folder).expect("the folder of goldens") {
+        let path = entry.expect("an entry").path();
+        let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
+        assert!(names.contains(&stem) || stem == "figures", "{} belongs to no job", path.display());
+    }
+}
