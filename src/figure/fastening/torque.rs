@@ -116,7 +116,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.formula("torque_set", "the manufacturer's torque, or the middle of its range");
     } else {
         answer.put_word("basis", "computed");
-        answer.warn("This torque is computed; a torque the manufacturer states for the joint comes first.");
+        answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
     }
     let preload = implied_preload(set, factor, thread.major);
     answer.put("preload", preload);
@@ -235,7 +235,7 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
     })?;
     answer.source("scatter", method.source);
     if let Some(conflict) = method.conflict {
-        answer.warn(format!(
+        answer.note(format!(
             "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
             100.0 * method.scatter
         ));
