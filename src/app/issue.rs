@@ -125,6 +125,9 @@ pub fn default_path(job: &Path, number: &str, revision: &str) -> PathBuf {
 /// If the job says no, or a file can't be read or written.
 pub fn issue(host: &dyn Host, shelf: &Shelf, job: &Path, target: Option<&Path>) -> Result<Issued, Failure> {
     let loaded = load(host, job)?;
+    if loaded.report.problems.iter().any(|p| p.code == "J006") {
+        return Err(Failure::Refused(loaded.report, vec![loaded.source]));
+    }
     let plan = plan(&loaded, shelf)?;
     let (document, rendered) = typeset(&plan, shelf)?;
     let number = loaded.job.job.number.value.0.clone();

@@ -12,6 +12,7 @@ use crate::source::Source;
 pub struct Answer {
     pub(super) values: Vec<(&'static str, Value)>,
     pub(super) warnings: Vec<String>,
+    pub(super) notes: Vec<String>,
     pub(super) formulas: BTreeMap<&'static str, String>,
     pub(super) sources: BTreeMap<&'static str, Source>,
 }
@@ -51,6 +52,15 @@ impl Answer {
     /// Adds a warning: shown on the page and on the terminal.
     pub fn warn(&mut self, text: impl Into<String>) {
         self.warnings.push(text.into());
+    }
+
+    /// Adds a remark that goes with the method whatever the inputs are. It
+    /// stands with the warnings wherever the figure itself is shown, and is
+    /// left out of a job's list of warnings, where it would hide the others.
+    pub fn note(&mut self, text: impl Into<String>) {
+        let text = text.into();
+        self.notes.push(text.clone());
+        self.warnings.push(text);
     }
 
     /// Says which formula gave an output, where the declared one has branches.

@@ -304,6 +304,8 @@ pub struct Figure {
     pub style: Option<Style>,
     /// Warnings of the whole family run; the same on each of its figures.
     pub warnings: Vec<String>,
+    /// Those of the warnings that go with the method whatever the inputs are.
+    pub notes: Vec<String>,
 }
 
 impl Figure {
@@ -388,6 +390,7 @@ impl Family {
                 range: output.range,
                 style: output.style,
                 warnings: answer.warnings.clone(),
+                notes: answer.notes.clone(),
             });
         }
         Ok(figures)

@@ -3,6 +3,7 @@
 mod check;
 mod figures;
 mod issue;
+mod new;
 mod reckon;
 mod route;
 
@@ -14,7 +15,7 @@ use crate::app::System;
 /// Runs the parsed command.
 pub(super) fn run(cli: &Cli) -> Ending {
     match &cli.command {
-        Command::New(_) => Ending::Refused,
+        Command::New(args) => new::run(&System, args),
         Command::Check(args) => check::run(&System, args),
         Command::Figures(args) => figures::run(&System, args),
         Command::Route(args) => route::run(&System, args),

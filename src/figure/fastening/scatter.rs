@@ -128,7 +128,7 @@ pub(super) fn by_method(
     })?;
     answer.source("scatter", method.source);
     if let Some(conflict) = method.conflict {
-        answer.warn(format!(
+        answer.note(format!(
             "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
             100.0 * method.scatter
         ));

@@ -130,7 +130,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.formula("torque_set", "the manufacturer's torque, or the middle of its range");
     } else {
         answer.put_word("basis", "computed");
-        answer.warn("This torque is computed; a torque the manufacturer states for the joint comes first.");
+        answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
     }
     let preload = implied_preload(set, factor, thread.major);
     answer.put("preload", preload);

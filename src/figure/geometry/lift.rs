@@ -200,13 +200,13 @@ fn shackle(given: &Given, answer: &mut Answer) -> Result<Length, Trouble> {
     }
     answer.put("half_rule", half);
     if lean.to(unit::DEG).abs() >= 1.0 {
-        answer.warn(
+        answer.note(
             "The half rule ignores the lean of the shackle and reads low for a centred spring; \
              use the computed shackle lift.",
         );
     }
     if (share.si() - 0.5).abs() > 0.005 {
-        answer.warn(
+        answer.note(
             "The half rule holds for a centred spring only; this one is not centred, \
              so use the computed shackle lift.",
         );

@@ -147,7 +147,7 @@ fn scribe_mark(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         );
     }
     answer.warn(format!(
-        "Set the knuckle with the angle finder; the marks are a cross-check, good to {:.1} deg (k = 2) here.",
+        "Set the angle with the angle finder; the marks are a cross-check, good to {:.1} deg (k = 2) here.",
         (u.to(unit::DEG) * 20.0).ceil() / 10.0
     ));
     Ok(())

@@ -102,7 +102,7 @@ fn stability(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("tilt_after", tilt_angle(factor));
         answer.put_word("band_after", band(factor));
     }
-    answer.warn("The static stability factor is an indication only: it leaves out suspension, tyres and steering, and is no statement that a vehicle is safe.");
+    answer.note("The static stability factor is an indication only: it leaves out suspension, tyres and steering, and is no statement that a vehicle is safe.");
     Ok(())
 }
 

@@ -267,6 +267,6 @@ fn bump_stop(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "Check that the spring does not pass flat by more than its maker allows before the stop is met.",
         );
     }
-    answer.warn("Fit the stop on the frame above the tube, not on the spring pad.");
+    answer.note("Fit the stop on the frame above the tube, not on the spring pad.");
     Ok(())
 }

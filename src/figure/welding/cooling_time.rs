@@ -269,7 +269,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("cooling_time", plate.time(q));
     if least.f2 != plate.f2 {
         answer.put("cooling_time_least", least.time(q));
-        answer.warn(format!(
+        answer.note(format!(
             "F2 of this joint is between {} and {}: use the longer time where softening or toughness limits, the \
              shorter where hardness limits.",
             least.f2.si(),

@@ -151,7 +151,7 @@ pub(super) fn put_rates(given: &Given, work: &Work, answer: &mut Answer) -> Resu
         } else if let Some(process) = look_up::process(given)?
             && let Some((low, high)) = process.deposition_range()
         {
-            answer.warn(format!(
+            answer.note(format!(
                 "Published deposition efficiency of {} is {:.0} to {:.0} %; {:.0} % is used: replace it with the \
                  shop's own.",
                 process.title,

@@ -165,7 +165,7 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             }
             answer.put("k", k);
             answer.put("heat_input", look_up::heat_input(energy, k));
-            answer.warn(
+            answer.note(
                 "US codes call the arc energy heat input: compare heat_input only with EN and ISO limits, and \
                  heat_input_us only with ASME and AWS limits.",
             );

@@ -176,7 +176,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             answer.put("pass_again_by", if thin > thick { thin } else { thick });
         }
     }
-    answer.warn(
+    answer.note(
         "This is an estimate for a large part at an even temperature: always measure the interpass temperature beside \
          the joint before the next pass.",
     );

@@ -243,7 +243,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, in_words(&m.says))));
     for method in &asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
-            answer.warn(format!("{} does not speak here: {trouble}.", method.name));
+            // Another method does: those that can't are named beside it.
+            answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
     let mut governing: Option<(&Method, Temperature)> = None;

@@ -199,7 +199,7 @@ fn tube(
             (n + n % 2.0).max(4.0)
         }
         (None, None) => {
-            answer.warn(
+            answer.note(
                 "Four tacks is the common least for a small tube. No published spacing exists: set spacing for larger \
                  tube in the shop book.",
             );

@@ -260,7 +260,7 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
             answer.source("faults", level.source());
         }
     }
-    answer.warn(
+    answer.note(
         "The verdict covers only what was measured and given. Acceptance belongs to the inspector and the code the \
          job names.",
     );

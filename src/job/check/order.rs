@@ -7,6 +7,9 @@ use crate::job::read::{Date, Located};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let issued = &job.job.date;
+    if issued.value.is_blank() {
+        return;
+    }
     if let Some(due) = &job.job.due
         && due.value < issued.value
     {
@@ -28,6 +31,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         not_after(&change.date, issued, "a change", report);
         if let Some(last) = last
             && change.date.value < last.value
+            && !change.date.value.is_blank()
         {
             report.push(at(
                 Diagnostic::error(

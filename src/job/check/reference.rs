@@ -52,7 +52,7 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
                 id,
             ));
         }
-        if seen.insert(&id.value.0, ()).is_some() {
+        if !id.value.is_blank() && seen.insert(&id.value.0, ()).is_some() {
             report.push(at(
                 Diagnostic::error("J103", format!("two {what}s are called \"{}\"", id.value))
                     .expected("an id used once")
@@ -64,7 +64,7 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
 }
 
 fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
-    if names.contains(&&*id.value.0) {
+    if id.value.is_blank() || names.contains(&&*id.value.0) {
         return;
     }
     let mut problem = Diagnostic::error("J104", format!("there is no {what} \"{}\"", id.value))

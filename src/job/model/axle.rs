@@ -153,7 +153,7 @@ record! {
         optional case_forward: Located<Reading<Length>> => "\"33-1/2 in\"";
         /// From the axle up to the flange joint centre, as found.
         optional case_up: Located<Reading<Length>> => "\"6-5/16 in\"";
-        /// Slope of the output shaft, up toward the axle positive.
+        /// Slope of the output shaft, same sign as the pinion angle: falling toward the axle positive.
         optional output_slope: Located<Reading<Angle>> => "\"3.0 deg\"";
         /// Sideways distance between flange and pinion.
         optional sideways: Located<Reading<Length>> => "\"2 in\"";

@@ -33,6 +33,12 @@ pub trait Field: Sized {
     /// Reads the value; problems go to the reader. `None` if it can't be used.
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self>;
 
+    /// What stands in for a value a record can't do without while it is still
+    /// blank, so that the rest of the file can be checked. `None` if nothing can.
+    fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
+        None
+    }
+
     /// JSON Schema of the value.
     fn schema() -> Json;
 
@@ -43,6 +49,11 @@ pub trait Field: Sized {
 impl<T: Field> Field for Located<T> {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         let value = T::read(node, reader)?;
+        Some(Self { value, span: reader.span(node.range.clone()), key: node.key.clone() })
+    }
+
+    fn stand_in(node: &Node<'_>, reader: &Reader) -> Option<Self> {
+        let value = T::stand_in(node, reader)?;
         Some(Self { value, span: reader.span(node.range.clone()), key: node.key.clone() })
     }
 
@@ -128,8 +139,24 @@ impl<T: Dimensioned> Field for Reading<T> {
     }
 }
 
+/// Whether a value is an empty text, the mark of something still to be filled
+/// in; reported if so.
+fn still_blank<T: Field>(node: &Node<'_>, reader: &mut Reader, example: &str) -> bool {
+    let DeValue::String(text) = node.value else { return false };
+    if !text.trim().is_empty() {
+        return false;
+    }
+    let key = last(&node.key);
+    let blank = Diagnostic::blank("J005", format!("{key} is still blank"));
+    reader.problem(node, blank.expected(T::expected()).example(format!("{key} = {example}")));
+    true
+}
+
 impl Field for bool {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        if still_blank::<Self>(node, reader, "true") {
+            return None;
+        }
         if let DeValue::Boolean(flag) = node.value {
             return Some(*flag);
         }
@@ -150,6 +177,9 @@ impl Field for bool {
 
 impl Field for u32 {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        if still_blank::<Self>(node, reader, "4") {
+            return None;
+        }
         if let DeValue::Integer(number) = node.value
             && let Ok(value) = u32::from_str_radix(&number.as_str().replace('_', ""), number.radix())
         {

@@ -6,7 +6,7 @@ use toml::de::DeValue;
 use super::field::last;
 use super::text::shorten;
 use super::{Field, Node, Reader};
-use crate::diagnostic::{Diagnostic, nearest};
+use crate::diagnostic::{Diagnostic, Severity, nearest};
 
 /// One declared key of a record.
 #[derive(Debug, Clone, Copy)]
@@ -108,7 +108,27 @@ pub fn take<T: Field>(
         name == spec.key
     });
     match found {
-        Some((_, value)) => T::read(&Node::new(value, join(&node.key, spec.key)), reader),
+        Some((_, value)) => {
+            let value = Node::new(value, join(&node.key, spec.key));
+            let before = reader.report.problems.len();
+            let read = T::read(&value, reader);
+            if read.is_some() || !spec.required {
+                return read;
+            }
+            let stand_in = T::stand_in(&value, reader);
+            if let [blank] = &mut reader.report.problems[before..]
+                && blank.severity == Severity::Blank
+            {
+                // Nothing is issued while this one is open.
+                blank.code = "J006";
+                blank.message.push_str("; no traveler is issued without it");
+                if stand_in.is_none() {
+                    blank.severity = Severity::Error;
+                }
+                return stand_in;
+            }
+            None
+        }
         None => {
             if spec.required {
                 let problem = Diagnostic::error("J004", format!("{} is missing", join(&node.key, spec.key)))

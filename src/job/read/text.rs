@@ -13,6 +13,10 @@ use crate::diagnostic::Diagnostic;
 /// Longest text of one key, in characters: more does not belong on a traveler.
 const LONGEST: usize = 4000;
 
+/// What stands for a required value that is still blank: a line to write on.
+/// Nobody can type it as an id, which starts with a letter or a digit.
+const LINE: &str = "__________";
+
 /// A free text. It is data everywhere: nothing in it is ever evaluated.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Text(pub String);
@@ -88,6 +92,10 @@ impl Field for Text {
         text(node, reader).map(|t| Self(t.trim().to_owned()))
     }
 
+    fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
+        Some(Self(LINE.to_owned()))
+    }
+
     fn schema() -> Json {
         json!({ "type": "string", "maxLength": LONGEST })
     }
@@ -114,7 +122,19 @@ impl std::ops::Deref for Id {
     }
 }
 
+impl Id {
+    /// Whether it stands for an id that is still blank.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        self.0 == LINE
+    }
+}
+
 impl Field for Id {
+    fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
+        Some(Self(LINE.to_owned()))
+    }
+
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         let text = text(node, reader)?;
         let fits = text.len() <= 60
@@ -155,13 +175,28 @@ pub(super) fn shorten(text: &str) -> String {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date(pub NaiveDate);
 
+impl Date {
+    /// Whether it stands for a date that is still blank.
+    #[must_use]
+    pub fn is_blank(self) -> bool {
+        self.0 == NaiveDate::MIN
+    }
+}
+
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.is_blank() {
+            return f.write_str(LINE);
+        }
         write!(f, "{}", self.0.format("%Y-%m-%d"))
     }
 }
 
 impl Field for Date {
+    fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
+        Some(Self(NaiveDate::MIN))
+    }
+
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         let text = match node.value {
             DeValue::Datetime(date) if date.time.is_none() => date.to_string(),

@@ -270,6 +270,7 @@ impl JobFigures {
             source,
             range: "",
             warnings: Vec::new(),
+            notes: Vec::new(),
         };
         self.add(owner, entry.name, figure);
     }
@@ -321,12 +322,14 @@ impl JobFigures {
         }
     }
 
-    /// Every warning of the figures, each once, with all it concerns.
+    /// Every warning of the figures, each once, with all it concerns. What goes
+    /// with a method whatever the job is left to the worksheets.
     #[must_use]
     pub fn warnings(&self) -> Vec<(String, Vec<Owner>)> {
         let mut found: Vec<(String, Vec<Owner>)> = Vec::new();
         for row in &self.rows {
-            for warning in &row.figure.warnings {
+            let figure = &row.figure;
+            for warning in figure.warnings.iter().filter(|w| !figure.notes.contains(w)) {
                 match found.iter_mut().find(|(w, _)| w == warning) {
                     Some((_, owners)) if owners.contains(&row.owner) => {}
                     Some((_, owners)) => owners.push(row.owner.clone()),

@@ -1,0 +1,330 @@
+//! A commented job file to start from: exactly the tables the chosen
+//! procedures need, what the lead must fill left blank.
+
+mod needs;
+mod write;
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::model::{
+    Axle, Customer, Cut, DragLink, Driveshaft, Fastener, Frame, Head, Joint, Knuckle, Pad, Person, Pinion,
+    Shock, Shop, Spring, Target, Tube, Tyre, UnitFacts, Weldment, Work,
+};
+use crate::procedure::{Library, Procedure};
+use write::Table;
+
+const INTRODUCTION: &str = "\
+# A job file for Tackwright.
+#
+# Fill the blanks, the keys with an empty text \"\". A size is a text with its
+# unit: \"3-1/4 in\", \"82.5 mm\", \"2.5 deg\"; \"± 0.1 deg\" behind it is its limit of
+# error. A blank that is left is printed as a line to write on, as long as the
+# work can begin without it.
+#
+# `tackwright check` says what is still blank and whether the values can be
+# true together; `tackwright issue` writes the traveler.
+
+";
+
+/// A chosen procedure and the component it is written for.
+struct Chosen<'a> {
+    procedure: &'a Procedure,
+    kind: &'a str,
+}
+
+/// The text of a job file for these procedures.
+///
+/// # Errors
+/// Procedures the library does not know, all of them, each with the nearest
+/// name.
+pub fn job_file(library: &Library, kinds: &[String]) -> Result<String, Report> {
+    let mut chosen: Vec<&Procedure> = Vec::new();
+    let mut report = Report::new();
+    for kind in kinds {
+        match library.procedures.get(kind) {
+            Some(procedure) if chosen.iter().any(|c| c.id == procedure.id) => {}
+            Some(procedure) => chosen.push(procedure),
+            None => report.push(unknown(library, kind)),
+        }
+    }
+    if report.has_errors() {
+        return Err(report);
+    }
+    let chosen: Vec<Chosen<'_>> =
+        chosen.iter().map(|procedure| Chosen { procedure, kind: kind(procedure, &chosen) }).collect();
+    let need = Need::of(library, &chosen);
+    let mut out = INTRODUCTION.to_owned();
+    for table in head(&chosen, &need).iter().chain(&components(&need)).chain(&work(library, &chosen, &need)) {
+        table.write(&mut out);
+    }
+    while out.ends_with("\n\n") {
+        out.pop();
+    }
+    Ok(out)
+}
+
+fn unknown(library: &Library, kind: &str) -> Diagnostic {
+    let names = || library.procedures.keys().map(String::as_str);
+    let mut problem = Diagnostic::error("J201", format!("there is no procedure \"{kind}\""))
+        .expected(names().collect::<Vec<_>>().join(", "))
+        .help("`tackwright new --list` says what each is for");
+    if let Some(near) = nearest(kind, names()) {
+        problem =
+            problem.help(format!("did you mean \"{near}\"?")).example(format!("tackwright new {near}"));
+    }
+    problem
+}
+
+/// Kinds a job file can hold; the whole unit is always there.
+const KINDS: &[&str] = &["axle", "trailer-axle", "driveshaft", "weldment", "unit"];
+
+/// The kind of component a procedure is written for: one another chosen
+/// procedure must have anyway, else its first.
+fn kind<'a>(procedure: &'a Procedure, chosen: &[&'a Procedure]) -> &'a str {
+    let kinds = |p: &'a Procedure| -> Vec<&'a str> {
+        p.applies_to.iter().map(String::as_str).filter(|k| KINDS.contains(k)).collect()
+    };
+    let own = kinds(procedure);
+    let fixed = chosen.iter().filter_map(|p| match kinds(p).as_slice() {
+        [only] => Some(*only),
+        _ => None,
+    });
+    fixed.into_iter().find(|k| own.contains(k)).or(own.first().copied()).unwrap_or("unit")
+}
+
+/// What the chosen procedures ask of the job file.
+struct Need {
+    axle: Option<&'static str>,
+    steered: bool,
+    driven: bool,
+    over: bool,
+    shaft: bool,
+    weldment: bool,
+    axle_keys: BTreeSet<&'static str>,
+    shaft_keys: BTreeSet<&'static str>,
+}
+
+impl Need {
+    fn of(library: &Library, chosen: &[Chosen<'_>]) -> Self {
+        let on = |kind: &str| chosen.iter().any(|c| c.kind == kind);
+        let axle = match (on("axle"), on("trailer-axle")) {
+            (true, _) => Some("axle"),
+            (_, true) => Some("trailer-axle"),
+            _ => None,
+        };
+        let listed = |p: &Procedure| -> Vec<String> { p.figures.iter().map(|f| f.value.to_string()).collect() };
+        let own: Vec<String> = chosen.iter().flat_map(|c| listed(c.procedure)).collect();
+        let all = |kind: &str| -> Vec<String> {
+            let mut figures = Vec::new();
+            for id in chosen.iter().filter(|c| kind.contains(c.kind)).flat_map(|c| with_included(library, c)) {
+                figures.extend(library.procedures.get(&id).map(&listed).unwrap_or_default());
+            }
+            figures
+        };
+        let steered = on("axle") && keys(needs::AXLE, &own).iter().any(|k| starts(k, needs::STEERED));
+        let driven = on("axle")
+            && chosen.iter().filter(|c| c.kind == "axle").any(|c| {
+                library.operations_of(&c.procedure.id).iter().filter_map(|id| library.operations.get(id)).any(
+                    |o| {
+                        let condition = |w: &Option<crate::job::read::Located<crate::job::read::Text>>| {
+                            w.as_ref().is_some_and(|w| w.value.contains("c.driven"))
+                        };
+                        !o.shared && (condition(&o.row.when) || o.row.step.iter().any(|s| condition(&s.when)))
+                    },
+                )
+            });
+        let mut axle_keys = keys(needs::AXLE, &all("trailer-axle"));
+        axle_keys.retain(|key| {
+            let fits = if steered { !starts(key, needs::NOT_STEERED) } else { !starts(key, needs::STEERED) };
+            fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
+        });
+        let shaft = on("driveshaft");
+        let mut shaft_keys = keys(needs::SHAFT, &all("driveshaft"));
+        if shaft && !axle_keys.contains("pinion.reach") {
+            shaft_keys.extend(needs::SHAFT_ALONE);
+        }
+        let over = own.iter().any(|f| f == "stack");
+        Self { axle, steered, driven, over, shaft, weldment: on("weldment"), axle_keys, shaft_keys }
+    }
+
+    fn id(&self, kind: &str) -> &'static str {
+        match kind {
+            "trailer-axle" => "trailer",
+            "axle" if self.steered => "front",
+            "axle" => "rear",
+            "driveshaft" => "shaft",
+            "weldment" => "frame",
+            _ => "unit",
+        }
+    }
+}
+
+/// A chosen procedure and all it includes.
+fn with_included(library: &Library, chosen: &Chosen<'_>) -> Vec<String> {
+    let mut found = vec![chosen.procedure.id.clone()];
+    let mut at = 0;
+    while let Some(procedure) = found.get(at).and_then(|id| library.procedures.get(id)) {
+        for included in &procedure.includes {
+            if !found.contains(&included.value.0) {
+                found.push(included.value.0.clone());
+            }
+        }
+        at += 1;
+    }
+    found
+}
+
+type Rows = &'static [(&'static [&'static str], &'static [&'static str])];
+
+fn keys(rows: Rows, figures: &[String]) -> BTreeSet<&'static str> {
+    rows.iter()
+        .filter(|(names, _)| names.iter().any(|n| figures.iter().any(|f| f == n)))
+        .flat_map(|(_, keys)| keys.iter().copied())
+        .collect()
+}
+
+fn starts(key: &str, beginnings: &[&str]) -> bool {
+    beginnings.iter().any(|b| key.starts_with(b))
+}
+
+/// Job, shop, customer, unit, people.
+fn head(chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
+    let mut tables = vec![
+        Table::of::<Head>("[job]")
+            .blank(["number", "title", "date", "asked"])
+            .text("revision", "A")
+            .text("paper", "letter")
+            .text("units", "inch"),
+        Table::of::<Shop>("[shop]").blank(["name", "address", "contact"]),
+        Table::of::<Customer>("[customer]").blank(["name", "contact", "order"]),
+    ];
+    let mut unit = Table::of::<UnitFacts>("[unit]").blank(["name", "identification"]);
+    if chosen.iter().any(|c| c.kind != "weldment") {
+        unit = unit.blank(["meter"]);
+    }
+    tables.push(unit.blank(need.axle_keys.iter().filter_map(|k| k.strip_prefix("unit."))));
+    for (id, roles) in [("L1", "[\"lead\"]"), ("W1", "[\"welder\", \"fitter\"]"), ("I1", "[\"inspector\"]")] {
+        tables.push(
+            Table::of::<Person>("[[person]]").text("id", id).blank(["name", "stamp"]).set("role", roles),
+        );
+    }
+    for chosen in chosen {
+        tables.push(
+            Table::of::<Work>("[[work]]")
+                .text("procedure", &chosen.procedure.id)
+                .set("on", format!("[\"{}\"]", need.id(chosen.kind))),
+        );
+    }
+    tables
+}
+
+/// The components, each with the tables its figures need.
+fn components(need: &Need) -> Vec<Table> {
+    let mut tables = Vec::new();
+    if let Some(kind) = need.axle {
+        axle(kind, need, &mut tables);
+    }
+    if need.shaft {
+        let mut shaft = Table::of::<Driveshaft>("[[driveshaft]]").text("id", need.id("driveshaft")).blank(["name"]);
+        if need.axle == Some("axle") {
+            shaft = shaft.text("axle", need.id("axle"));
+        }
+        tables.push(shaft.blank(need.shaft_keys.iter().copied()));
+    }
+    if need.weldment {
+        tables.push(
+            Table::of::<Weldment>("[[weldment]]")
+                .text("id", need.id("weldment"))
+                .blank(["name"])
+                .blank(needs::WELDMENT.iter().copied()),
+        );
+    }
+    tables
+}
+
+fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
+    let flag = |on: bool| if on { "true" } else { "false" };
+    tables.push(
+        Table::of::<Axle>("[[axle]]")
+            .text("id", need.id(kind))
+            .blank(["name"])
+            .set("driven", flag(need.driven))
+            .set("steered", flag(need.steered))
+            .set("trailer", flag(kind == "trailer-axle")),
+    );
+    let under = |prefix: &str| -> Vec<&'static str> {
+        need.axle_keys.iter().filter_map(|k| k.strip_prefix(prefix)).collect()
+    };
+    let mut spring = Table::of::<Spring>("[axle.spring]").blank(under("spring."));
+    if !spring.is_empty() {
+        let (from, to) = if need.over { ("under", "over") } else { ("over", "over") };
+        spring = spring.text("from", from).text("to", to);
+    }
+    let mut pinion = Table::of::<Pinion>("[axle.pinion]").blank(under("pinion."));
+    if !pinion.is_empty() {
+        pinion = pinion.text("layout", if need.steered { "pointed" } else { "parallel" });
+    }
+    let all = [
+        Table::of::<Tube>("[axle.tube]").blank(under("tube.")),
+        spring,
+        pinion,
+        Table::of::<Knuckle>("[axle.knuckle.left]").blank(under("knuckle.left.")),
+        Table::of::<Knuckle>("[axle.knuckle.right]").blank(under("knuckle.right.")),
+        Table::of::<Target>("[axle.target]").blank(under("target.")),
+        Table::of::<Cut>("[axle.cut]").blank(under("cut.")),
+        Table::of::<Pad>("[axle.pad]").blank(under("pad.")),
+        Table::of::<Tyre>("[axle.tyre]").blank(under("tyre.")),
+        Table::of::<DragLink>("[axle.drag_link]").blank(under("drag_link.")),
+        Table::of::<Shock>("[axle.shock]").blank(under("shock.")),
+        Table::of::<Frame>("[frame]").blank(under("frame.")),
+    ];
+    tables.extend(all.into_iter().filter(|t| !t.is_empty()));
+}
+
+/// Joints and fasteners the operations work on, one of each use.
+fn work(library: &Library, chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
+    let mut joints: Vec<(String, &str)> = Vec::new();
+    let mut fasteners: Vec<(String, &str)> = Vec::new();
+    for chosen in chosen {
+        let operations = library.operations_of(&chosen.procedure.id);
+        for operation in operations.iter().filter_map(|id| library.operations.get(id)) {
+            let on = need.id(chosen.kind);
+            for (usage, list) in
+                [(&operation.row.joints, &mut joints), (&operation.row.fasteners, &mut fasteners)]
+            {
+                let Some(usage) = usage else { continue };
+                let entry = (usage.value.to_string(), on);
+                if !list.contains(&entry) {
+                    list.push(entry);
+                }
+            }
+        }
+    }
+    let joints = joints.iter().enumerate().map(|(i, (usage, on))| joint(i + 1, usage, on));
+    let fasteners = fasteners.iter().enumerate().map(|(i, (usage, on))| {
+        let u_bolt = usage == "u-bolt";
+        Table::of::<Fastener>("[[fastener]]")
+            .text("id", &format!("B{}", i + 1))
+            .text("on", on)
+            .text("use", usage)
+            .text("pattern", if u_bolt { "u-bolt" } else { "single" })
+            .blank(needs::FASTENER.iter().copied())
+            .blank(u_bolt.then_some("inside_width"))
+    });
+    joints.chain(fasteners).collect()
+}
+
+fn joint(number: usize, usage: &str, on: &str) -> Table {
+    let round = needs::ROUND.contains(&usage);
+    let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
+    Table::of::<Joint>("[[joint]]")
+        .text("id", &format!("W{number}"))
+        .text("on", on)
+        .text("use", usage)
+        .text("safety", safety)
+        .text("weld", if round { "bevel-groove" } else { "fillet" })
+        .text("form", if round { "butt" } else { "tee" })
+        .blank(needs::JOINT.iter().copied().filter(|k| !(round && *k == "count")))
+        .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied())
+}

@@ -1,0 +1,59 @@
+//! `new`: a commented job file to start from.
+
+use crate::app::plan::shelf;
+use crate::app::{Host, blank};
+use crate::cli::args::New;
+use crate::cli::{Ending, terminal};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::procedure::Library;
+
+pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
+    let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
+        Ok(shelf) => shelf,
+        Err(failure) => return terminal::failure(&failure),
+    };
+    if args.list {
+        list(&shelf.library);
+        return Ending::Done;
+    }
+    let text = match blank::job_file(&shelf.library, &args.kinds) {
+        Ok(text) => text,
+        Err(report) => return refuse(&report),
+    };
+    let Some(path) = &args.out else {
+        terminal::out(text.trim_end());
+        return Ending::Done;
+    };
+    if host.exists(path) {
+        let mut report = Report::new();
+        report.push(
+            Diagnostic::error("J207", format!("{} is already there and is kept", path.display()))
+                .expected("the name of a file that does not exist yet")
+                .example("tackwright new spring-over --out job-2.toml"),
+        );
+        return refuse(&report);
+    }
+    if let Err(error) = host.write(path, text.as_bytes()) {
+        terminal::note(format!("error: {}: {error}", path.display()));
+        return Ending::SystemFailed;
+    }
+    terminal::note(format!("{} written; `tackwright check` names its blanks", path.display()));
+    Ending::Done
+}
+
+fn refuse(report: &Report) -> Ending {
+    terminal::report(report, &[]);
+    Ending::Refused
+}
+
+fn list(library: &Library) {
+    let width = library.procedures.keys().map(|id| id.chars().count()).max().unwrap_or(0);
+    for procedure in library.procedures.values() {
+        terminal::out(format!(
+            "{:width$}  {} ({})",
+            procedure.id,
+            procedure.title,
+            procedure.applies_to.join(", ")
+        ));
+    }
+}
