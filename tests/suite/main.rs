@@ -7,6 +7,8 @@
     reason = "a test may stop at the first surprise"
 )]
 
+mod architecture;
+mod cli;
 mod drawings;
 mod figures;
 mod figures_axle;
