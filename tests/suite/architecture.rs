@@ -167,9 +167,10 @@ fn inside_crate(file: &str, used: &UsedPath, macros: &[(String, String)]) -> Opt
     // `use crate::{choice, record}` names macros; they belong to the layer
     // that defines them, and a layer may bear the same name.
     match (rest.as_slice(), used.called) {
-        ([only], called) if called || macros.iter().any(|(name, _)| name == only) => {
-            macros.iter().find(|(name, _)| name == only).map(|(_, layer)| vec![layer.clone(), "read".to_owned()])
-        }
+        ([only], called) if called || macros.iter().any(|(name, _)| name == only) => macros
+            .iter()
+            .find(|(name, _)| name == only)
+            .map(|(_, layer)| vec![layer.clone(), "read".to_owned()]),
         _ => Some(rest),
     }
 }
@@ -228,7 +229,11 @@ fn outside_crates_files_clock_and_environment_stay_behind_their_fence() {
                 met.insert(fenced);
                 let allowed = places.iter().any(|p| inside == *p || inside.starts_with(&format!("{p}/")));
                 if !allowed {
-                    wrong.push(format!("{file}:{}: {path} may stand only in {}", used.line, places.join(", ")));
+                    wrong.push(format!(
+                        "{file}:{}: {path} may stand only in {}",
+                        used.line,
+                        places.join(", ")
+                    ));
                 }
             }
         }
@@ -280,7 +285,8 @@ fn no_name_says_nothing() {
 
 #[test]
 fn public_numbers_carry_no_unit_in_their_name() {
-    const ENDINGS: &[&str] = &["_mm", "_in", "_inch", "_deg", "_rad", "_kg", "_lb", "_nm", "_kj", "_psi", "_mpa"];
+    const ENDINGS: &[&str] =
+        &["_mm", "_in", "_inch", "_deg", "_rad", "_kg", "_lb", "_nm", "_kj", "_psi", "_mpa"];
     for file in files("src", "rs").iter().filter(|f| !f.starts_with("src/quantity/")) {
         for (number, line) in without_text(&read(file)).lines().enumerate() {
             let Some((name, kind)) = line.split_once(": ") else { continue };
@@ -344,7 +350,10 @@ fn what_is_embedded_is_what_lies_in_the_folders() {
     }
 
     let licences = files("fonts", "txt");
-    assert!(licences.iter().any(|f| read(f).contains("SIL OPEN FONT LICENSE")), "no licence beside the fonts");
+    assert!(
+        licences.iter().any(|f| read(f).contains("SIL OPEN FONT LICENSE")),
+        "no licence beside the fonts"
+    );
 }
 
 fn ttf() -> Vec<String> {
@@ -355,11 +364,23 @@ fn ttf() -> Vec<String> {
 #[test]
 fn the_top_level_holds_nothing_else() {
     const KNOWN: &[&str] = &[
-        "Cargo.toml", "Cargo.lock", "LICENSE", "README.md", "DEVELOPERS.md", "src", "templates", "tests", "jobs",
-        "fonts", "target",
+        "Cargo.toml",
+        "Cargo.lock",
+        "LICENSE",
+        "README.md",
+        "DEVELOPERS.md",
+        "src",
+        "templates",
+        "tests",
+        "jobs",
+        "fonts",
+        "target",
     ];
     for entry in std::fs::read_dir(root()).expect("the root") {
         let name = entry.expect("an entry").file_name().to_string_lossy().into_owned();
-        assert!(name.starts_with('.') || KNOWN.contains(&name.as_str()), "{name} does not belong at the top level");
+        assert!(
+            name.starts_with('.') || KNOWN.contains(&name.as_str()),
+            "{name} does not belong at the top level"
+        );
     }
 }

@@ -35,11 +35,14 @@ pub(crate) fn without_text(source: &str) -> String {
                 i += 1;
             }
             i += 2;
-        } else if c == 'r' && (at(i + 1) == '"' || (at(i + 1) == '#' && (at(i + 2) == '"' || at(i + 2) == '#'))) {
+        } else if c == 'r'
+            && (at(i + 1) == '"' || (at(i + 1) == '#' && (at(i + 2) == '"' || at(i + 2) == '#')))
+        {
             let hashes = chars[i + 1..].iter().take_while(|c| **c == '#').count();
             i += 2 + hashes;
             while i < chars.len()
-                && !(at(i) == '"' && chars[i + 1..].iter().take(hashes).filter(|c| **c == '#').count() == hashes)
+                && !(at(i) == '"'
+                    && chars[i + 1..].iter().take(hashes).filter(|c| **c == '#').count() == hashes)
             {
                 out.push(blank(at(i)));
                 i += 1;
@@ -158,7 +161,9 @@ fn path(
                 i += 1;
             }
             Some(Token::Other('*')) if !parts.is_empty() => i += 1,
-            Some(Token::Open) if !parts.is_empty() && tokens.get(i - 1).map(|t| &t.0) == Some(&Token::Path) => {
+            Some(Token::Open)
+                if !parts.is_empty() && tokens.get(i - 1).map(|t| &t.0) == Some(&Token::Path) =>
+            {
                 i += 1;
                 while i < tokens.len() && tokens[i].0 != Token::Close {
                     i = match tokens[i].0 {
