@@ -3,7 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use super::plan::Loaded;
-use super::reckon::{figure_json, value_json};
+use super::reckon::machine::{figure_json, inputs_json};
 use crate::procedure::figures::JobFigures;
 
 /// Every figure and everything missing, as JSON; the shape is documented in
@@ -27,10 +27,7 @@ pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
             });
             if let (Some(target), Json::Object(figure)) = (object.as_object_mut(), figure_json(&row.figure)) {
                 target.extend(figure);
-                let inputs: serde_json::Map<String, Json> = row.figure.inputs.iter()
-                    .map(|u| (u.name.to_owned(), value_json(&u.value, &u.value.show())))
-                    .collect();
-                target.insert("inputs".to_owned(), Json::Object(inputs));
+                target.insert("inputs".to_owned(), inputs_json(&row.figure.inputs));
                 target.insert("warnings".to_owned(), json!(row.figure.warnings));
             }
             object

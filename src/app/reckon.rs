@@ -1,11 +1,14 @@
 //! One figure family computed from `name=value` texts: a quick answer at the
 //! bench, and the way outside check cases reach the figures.
 
-use serde_json::{Value as Json, json};
+pub mod machine;
+pub mod reply;
+
+pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::figure::{Family, Figure, Given, Input, InputKind, Need, Trouble, Value, registry};
-use crate::quantity::{Kind, Quantity, parse};
+use crate::figure::{Family, Given, Input, InputKind, Trouble, Value, registry};
+use crate::quantity::{Kind, parse};
 
 /// The family of this name.
 ///
@@ -155,89 +158,4 @@ pub fn kind_words(kind: InputKind) -> String {
         InputKind::Name => "designation".to_owned(),
         InputKind::Flag => "yes | no".to_owned(),
     }
-}
-
-/// A value as JSON: SI value at full precision, SI unit, and display text.
-#[must_use]
-pub fn value_json(value: &Value, text: &str) -> Json {
-    match value {
-        Value::Quantity { quantity, uncertainty } => {
-            let mut object = quantity_json(*quantity);
-            object["text"] = json!(text);
-            if *uncertainty > 0.0 {
-                object["standard_uncertainty"] = json!(uncertainty);
-                object["expanded_uncertainty"] = json!(2.0 * uncertainty);
-                object["coverage_factor"] = json!(2);
-            }
-            object
-        }
-        Value::Word(word) => json!({ "word": word, "text": text }),
-        Value::Flag(flag) => json!({ "flag": flag, "text": text }),
-        Value::List(list) => json!({
-            "list": list.iter().map(|v| value_json(v, &v.show())).collect::<Vec<_>>(),
-            "text": text,
-        }),
-    }
-}
-
-fn quantity_json(quantity: Quantity) -> Json {
-    json!({ "value": quantity.si(), "unit": quantity.kind().si_symbol() })
-}
-
-/// One figure as JSON. The shape is documented in `DEVELOPERS.md`.
-#[must_use]
-pub fn figure_json(figure: &Figure) -> Json {
-    let mut object = json!({ "id": figure.id, "title": figure.title });
-    if let (Some(target), Json::Object(value)) =
-        (object.as_object_mut(), value_json(&figure.value, &figure.show()))
-    {
-        target.extend(value);
-        target.insert("formula".to_owned(), json!(figure.formula));
-        target.insert("source".to_owned(), json!(figure.source.to_string()));
-        target.insert("from_memory".to_owned(), json!(figure.source.from_memory));
-        target.insert("range".to_owned(), json!(figure.range));
-        target.insert("rounded".to_owned(), json!(figure.style.map(|s| s.toward)));
-    }
-    object
-}
-
-/// The answer of a family as JSON.
-#[must_use]
-pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
-    let inputs: serde_json::Map<String, Json> = figures
-        .first()
-        .map(|f| {
-            f.inputs.iter().map(|u| (u.name.to_owned(), value_json(&u.value, &u.value.show()))).collect()
-        })
-        .unwrap_or_default();
-    json!({
-        "figure": family.name,
-        "title": family.title,
-        "inputs": inputs,
-        "results": figures.iter().map(figure_json).collect::<Vec<_>>(),
-        "warnings": figures.first().map(|f| f.warnings.clone()).unwrap_or_default(),
-    })
-}
-
-/// A family's listing as JSON.
-#[must_use]
-pub fn listing_json(family: &Family) -> Json {
-    json!({
-        "name": family.name,
-        "group": family.group,
-        "title": family.title,
-        "inputs": family.inputs.iter().map(|i| json!({
-            "name": i.name,
-            "aliases": i.aliases,
-            "kind": kind_words(i.kind),
-            "needed": i.need == Need::Required,
-            "default": if let Need::Default(text) = i.need { json!(text) } else { Json::Null },
-            "help": i.help,
-        })).collect::<Vec<_>>(),
-        "outputs": family.outputs.iter().map(|o| json!({
-            "id": o.id, "title": o.title, "formula": o.formula,
-            "source": o.source.to_string(), "range": o.range,
-        })).collect::<Vec<_>>(),
-        "example": format!("tackwright reckon {} {}", family.name, family.example),
-    })
 }

@@ -162,6 +162,9 @@ pub struct Reckon {
     /// Inputs as name=value; a value carries its unit.
     #[arg(value_name = "NAME=VALUE")]
     pub inputs: Vec<String>,
+    /// List every output of every figure with its source.
+    #[arg(long, conflicts_with = "figure")]
+    pub sources: bool,
     /// Print JSON: SI values at full precision, inputs, formulas, sources, warnings.
     #[arg(long)]
     pub json: bool,

@@ -18,6 +18,8 @@ pub enum Ending {
     Done,
     /// The job says no: invalid, impossible order, rule broken.
     Refused,
+    /// The command line asks for something that is not there.
+    Misused,
     /// The system failed: a file could not be read or written.
     SystemFailed,
 }
@@ -28,6 +30,7 @@ impl Ending {
     pub fn worse(self, other: Self) -> Self {
         match (self, other) {
             (Ending::SystemFailed, _) | (_, Ending::SystemFailed) => Ending::SystemFailed,
+            (Ending::Misused, _) | (_, Ending::Misused) => Ending::Misused,
             (Ending::Refused, _) | (_, Ending::Refused) => Ending::Refused,
             _ => Ending::Done,
         }
@@ -39,6 +42,7 @@ impl From<Ending> for ExitCode {
         ExitCode::from(match ending {
             Ending::Done => 0,
             Ending::Refused => 1,
+            Ending::Misused => 2,
             Ending::SystemFailed => 3,
         })
     }

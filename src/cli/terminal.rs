@@ -213,14 +213,26 @@ pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
 
 /// A failure as JSON on standard output, and the ending it leads to.
 pub fn failure_json(failure: &Failure) -> Ending {
+    json(&failure_value(failure));
     match failure {
-        Failure::Refused(found, sources) => {
-            json(&json!({ "ok": false, "problems": report_json(found, sources) }));
-            Ending::Refused
-        }
-        Failure::System(message) => {
-            json(&json!({ "ok": false, "system": message }));
-            Ending::SystemFailed
-        }
+        Failure::Refused(..) => Ending::Refused,
+        Failure::System(_) => Ending::SystemFailed,
+    }
+}
+
+/// A failure as one row of several jobs.
+#[must_use]
+pub fn failure_row(job: &std::path::Path, failure: &Failure) -> Json {
+    let mut row = json!({ "job": job });
+    if let (Some(row), Json::Object(failure)) = (row.as_object_mut(), failure_value(failure)) {
+        row.extend(failure);
+    }
+    row
+}
+
+fn failure_value(failure: &Failure) -> Json {
+    match failure {
+        Failure::Refused(found, sources) => json!({ "ok": false, "problems": report_json(found, sources) }),
+        Failure::System(message) => json!({ "ok": false, "system": message }),
     }
 }

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::{Answer, Given, Trouble, Value};
-use crate::quantity::{Kind, Quantity, Style};
+use super::{Answer, Given, Trouble, Used, Value};
+use crate::quantity::{Kind, Style};
 use crate::source::Source;
 
 /// Trade a family belongs to.
@@ -272,15 +272,6 @@ pub struct Family {
     pub run: Run,
 }
 
-/// One input as a figure used it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Used {
-    /// Input name.
-    pub name: &'static str,
-    /// Its value.
-    pub value: Value,
-}
-
 /// A computed value with its history.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
@@ -294,7 +285,7 @@ pub struct Figure {
     pub value: Value,
     /// Formula used.
     pub formula: String,
-    /// Inputs used, in declared order.
+    /// Inputs used, in declared order: those given, and the defaults of those not given.
     pub inputs: Vec<Used>,
     /// Source of the formula.
     pub source: Source,
@@ -319,12 +310,7 @@ impl Figure {
     /// tenth of its size.
     #[must_use]
     pub fn show_uncertainty(&self) -> Option<String> {
-        let Value::Quantity { quantity, uncertainty } = &self.value else { return None };
-        if *uncertainty <= 0.0 {
-            return None;
-        }
-        let expanded = Quantity::from_si(quantity.kind(), 2.0 * uncertainty);
-        Some(crate::quantity::show::uncertainty(expanded, self.style))
+        self.value.show_uncertainty(self.style)
     }
 }
 
@@ -358,7 +344,10 @@ impl Family {
             .inputs
             .iter()
             .filter(|i| read.contains(i.name))
-            .filter_map(|i| given.get(i.name).map(|v| Used { name: i.name, value: v.clone() }))
+            .filter_map(|i| match given.get(i.name) {
+                Some(value) => Some(Used::given(i.name, value.clone())),
+                None => Used::defaulted(i),
+            })
             .collect();
         let mut figures = Vec::with_capacity(answer.values.len());
         for (index, (id, value)) in answer.values.iter().enumerate() {

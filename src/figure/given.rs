@@ -8,8 +8,8 @@ use super::{Trouble, Value};
 use crate::quantity::{Dimensioned, Quantity, Style, Unit};
 use crate::source::Source;
 
-/// Inputs by name. Getters remember what was read, so that a figure can list
-/// exactly the inputs it used.
+/// Inputs by name. Getters remember what was asked for, given or not, so that a
+/// figure can list exactly the inputs and defaults it used.
 #[derive(Debug, Clone, Default)]
 pub struct Given {
     values: BTreeMap<&'static str, Value>,
@@ -42,12 +42,12 @@ impl Given {
         self.set(name, Value::Word(word.into()))
     }
 
-    /// The raw value, marked as read.
+    /// The raw value, marked as read; an absent one is marked too, because
+    /// its default was used.
     #[must_use]
     pub fn get(&self, name: &'static str) -> Option<&Value> {
-        let value = self.values.get(name)?;
         self.read.borrow_mut().insert(name);
-        Some(value)
+        self.values.get(name)
     }
 
     /// Whether an input was given.
@@ -61,7 +61,7 @@ impl Given {
         self.values.iter().map(|(k, v)| (*k, v))
     }
 
-    /// Names read so far.
+    /// Names asked for so far, given or not.
     #[must_use]
     pub fn names_read(&self) -> BTreeSet<&'static str> {
         self.read.borrow().clone()

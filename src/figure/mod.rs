@@ -17,12 +17,15 @@ pub mod geometry;
 pub mod given;
 pub mod metrology;
 pub mod registry;
+pub mod root;
 pub mod trouble;
+pub mod used;
 pub mod value;
 pub mod welding;
 
 pub use answer::Answer;
-pub use family::{Family, Figure, Group, Input, InputKind, Need, Output, OutputKind, Used};
+pub use family::{Family, Figure, Group, Input, InputKind, Need, Output, OutputKind};
 pub use given::Given;
 pub use trouble::Trouble;
+pub use used::Used;
 pub use value::Value;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::quantity::{Dimensioned, Quantity, Style, show};
 
 /// A value: a quantity with its standard uncertainty, a word, a list or a flag.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,6 +55,27 @@ impl Value {
     #[must_use]
     pub fn show(&self) -> String {
         self.show_with(None)
+    }
+
+    /// In words as an input: fine enough that no digit a person gave is lost.
+    #[must_use]
+    pub fn show_input(&self) -> String {
+        match self {
+            Value::Quantity { quantity, .. } => {
+                Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity)
+            }
+            Value::List(list) => list.iter().map(Value::show_input).collect::<Vec<_>>().join("; "),
+            Value::Word(_) | Value::Flag(_) => self.show(),
+        }
+    }
+
+    /// Expanded uncertainty (k = 2) in words, if there is one, rounded up to a
+    /// tenth of its size.
+    #[must_use]
+    pub fn show_uncertainty(&self, style: Option<Style>) -> Option<String> {
+        let Value::Quantity { quantity, uncertainty } = self else { return None };
+        let expanded = Quantity::from_si(quantity.kind(), 2.0 * uncertainty);
+        (*uncertainty > 0.0).then(|| show::uncertainty(expanded, style))
     }
 
     /// In words, with `style` for quantities.

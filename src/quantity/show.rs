@@ -27,6 +27,33 @@ impl Form {
         Self::Decimal { unit, step }
     }
 
+    /// The same, or finer until `value` is written without a loss a person
+    /// would see: half a thousandth of an inch in a fraction, half a
+    /// thousandth of the value in a decimal.
+    fn fine_enough(self, value: Quantity) -> Self {
+        let (unit, mut step) = match self {
+            Form::Fraction { denominator } => {
+                let inches = value.to(unit::IN);
+                let shown = round::to_step(inches, 1.0 / f64::from(denominator), Toward::Nearest);
+                if (shown - inches).abs() <= 0.0005 {
+                    return self;
+                }
+                (unit::IN, 0.001)
+            }
+            Form::Decimal { unit, step } => (unit, step),
+        };
+        let exact = value.to(unit);
+        // Three further digits are more than any input on a shop's paper has.
+        for _ in 0..3 {
+            let shown = round::to_step(exact, step, Toward::Nearest);
+            if (shown - exact).abs() <= 0.0005 * exact.abs() {
+                break;
+            }
+            step /= 10.0;
+        }
+        Form::Decimal { unit, step }
+    }
+
     /// Writes the value, rounded `toward`.
     #[must_use]
     pub fn write(self, value: Quantity, toward: Toward) -> String {
@@ -102,6 +129,17 @@ impl Style {
         match self.si {
             Some(_) => format!("{shop} ({})", self.si(value)),
             None => shop,
+        }
+    }
+
+    /// The same, or finer, so that `value` is shown as it was given. For inputs
+    /// only: a result keeps the step that suits it.
+    #[must_use]
+    pub fn fine_enough(self, value: Quantity) -> Self {
+        Self {
+            shop: self.shop.fine_enough(value),
+            si: self.si.map(|form| form.fine_enough(value)),
+            toward: self.toward,
         }
     }
 

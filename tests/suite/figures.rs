@@ -9,8 +9,10 @@ use std::path::Path;
 
 use serde::Deserialize;
 use tackwright::app::reckon;
-use tackwright::figure::{Figure, Need, OutputKind, Value, registry};
+use tackwright::figure::{Figure, Input, InputKind, Need, OutputKind, Value, registry};
 use tackwright::quantity::parse;
+
+use crate::support::golden;
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -251,4 +253,121 @@ fn example_pairs(example: &str) -> Vec<(String, String)> {
         .filter(|w| !w.is_empty())
         .map(|w| w.split_once('=').map(|(k, v)| (k.to_owned(), v.to_owned())).expect("name=value"))
         .collect()
+}
+
+/// Every figure, its source, and how many rows of published values check it.
+#[test]
+fn the_list_of_figures_sources_and_checks_is_current() {
+    let cases = cases();
+    let mut list = String::from("# figure | source | check rows\n");
+    for family in registry::families() {
+        for output in family.outputs {
+            let rows = cases
+                .iter()
+                .filter(|(_, c)| c.figure == family.name && c.expect.contains_key(output.id))
+                .count();
+            assert!(rows > 0, "{}.{} has no check row", family.name, output.id);
+            list.push_str(&format!("{}.{} | {} | {rows}\n", family.name, output.id, output.source));
+        }
+    }
+    golden::compare("figures.txt", &list);
+}
+
+fn input_texts(pairs: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
+    pairs.iter().map(|(k, v)| (k.as_str(), v.as_str()))
+}
+
+/// A default that can be written as an input: the text to write.
+fn stated(input: &Input) -> Option<String> {
+    let Need::Default(text) = input.need else { return None };
+    match input.kind {
+        InputKind::Quantity(kind) if text == "0" => {
+            kind.units().next().map(|unit| format!("0 {}", unit.symbol))
+        }
+        InputKind::Quantity(kind) => parse::quantity(kind, text).is_ok().then(|| text.to_owned()),
+        InputKind::Choice(words) => words.contains(&text).then(|| text.to_owned()),
+        _ => None,
+    }
+}
+
+/// No default is silent, and what is printed as the default is what is used:
+/// writing it out changes nothing but that it counts as given.
+#[test]
+fn a_printed_default_is_the_one_used() {
+    let cases = cases();
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for family in registry::families() {
+        let example = example_pairs(family.example);
+        let rows = cases.iter().filter(|(_, c)| c.figure == family.name && c.refused.is_none());
+        let mut runs: Vec<Vec<(String, String)>> =
+            rows.map(|(_, c)| c.given.iter().map(|(k, v)| (k.clone(), v.clone())).collect()).collect();
+        runs.push(example);
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        for pairs in &runs {
+            let Ok(given) = reckon::read_inputs(family, input_texts(pairs)) else { continue };
+            let Ok(plain) = family.reckon(&given) else { continue };
+            for used in plain.first().map(|f| f.inputs.as_slice()).unwrap_or_default() {
+                let Some(default) = used.default else { continue };
+                assert!(used.show().ends_with(default), "{}.{} hides its default", family.name, used.name);
+                let Some(text) = stated(family.input(used.name).expect("declared")) else { continue };
+                if !seen.insert(used.name) {
+                    continue;
+                }
+                tried += 1;
+                let mut written = pairs.clone();
+                written.push((used.name.to_owned(), text.clone()));
+                let given = reckon::read_inputs(family, input_texts(&written))
+                    .unwrap_or_else(|r| panic!("{}: {:?}", family.name, r.problems));
+                match family.reckon(&given) {
+                    Err(trouble) => wrong.push(format!("{} {}={text}: {trouble}", family.name, used.name)),
+                    Ok(again) => {
+                        for (a, b) in plain.iter().zip(&again) {
+                            if a.id != b.id || !same(&a.value, &b.value) {
+                                wrong.push(format!(
+                                    "{} {}={text}: {} {} becomes {}",
+                                    family.name,
+                                    used.name,
+                                    a.id,
+                                    a.show(),
+                                    b.show()
+                                ));
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(tried > 60, "only {tried} defaults were tried");
+    assert!(wrong.is_empty(), "{} defaults are not what is printed:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+/// Equal to the last few bits.
+fn same(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::Quantity { quantity: a, .. }, Value::Quantity { quantity: b, .. }) => {
+            (a.si() - b.si()).abs() <= 1e-9 * a.si().abs().max(b.si().abs()).max(1e-12)
+        }
+        (Value::List(a), Value::List(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b)),
+        (a, b) => a == b,
+    }
+}
+
+#[test]
+fn inputs_are_shown_as_they_were_given() {
+    let shown = |family: &str, pairs: &[(&str, &str)], input: &str| {
+        let family = registry::find(family).expect("a family");
+        let given = reckon::read_inputs(family, pairs.iter().copied()).expect("readable inputs");
+        let figures = family.reckon(&given).unwrap_or_else(|t| panic!("{t}"));
+        let used = figures[0].inputs.iter().find(|u| u.name == input).expect("a used input");
+        used.show()
+    };
+    let cut = |wall| shown("cut-depth", &[("wall", wall), ("od", "3 in")], "wall");
+    assert_eq!(cut("0.276 in"), "0.276 in (7.01 mm)");
+    assert_eq!(cut("9/32 in"), "9/32 in (7.14 mm)");
+    assert_eq!(cut("6.2 mm"), "0.244 in (6.2 mm)");
+    let turn = |angle| shown("scribe-mark", &[("tube_od", "3 in"), ("rotation", angle)], "rotation");
+    assert_eq!(turn("6 deg"), "6.0°");
+    assert_eq!(turn("6.25 deg"), "6.25°");
+    assert_eq!(turn("6.0 deg ± 0.5 deg (k=2)"), "6.0° ± 0.50° (k = 2)");
 }

@@ -2,6 +2,8 @@
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a test may stop at the first surprise")]
 
+mod architecture;
+mod cli;
 mod drawings;
 mod figures;
 mod golden;

@@ -22,7 +22,7 @@ pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
             terminal::out("");
             terminal::out(&next);
             for used in &row.figure.inputs {
-                terminal::out(format!("    {} = {}", used.name, used.value.show()));
+                terminal::out(format!("    {} = {}", used.name, used.show()));
             }
             for warning in &row.figure.warnings {
                 terminal::out(format!("    ! {warning}"));

@@ -1,7 +1,8 @@
 //! `issue`: travelers as PDF, several at once.
 
+use std::collections::BTreeMap;
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
@@ -22,7 +23,7 @@ pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
     };
     if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| o.extension().is_some()) {
         terminal::note("error: several jobs need a folder, not one file, after --out");
-        return Ending::Refused;
+        return Ending::Misused;
     }
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = args
@@ -48,14 +49,38 @@ pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
             Err(failure) => {
                 terminal::note(format!("{}: not issued", job.display()));
                 ending = ending.worse(terminal::failure(failure));
-                rows.push(json!({ "job": job, "ok": false }));
+                rows.push(terminal::failure_row(job, failure));
             }
         }
+    }
+    for (first, second) in same_file(&results) {
+        terminal::note(format!(
+            "error: {} and {} have the same number and revision; only one of them is in the file now",
+            first.display(),
+            second.display()
+        ));
+        ending = ending.worse(Ending::Refused);
     }
     if args.json {
         terminal::json(&json!({ "travelers": rows }));
     }
     ending
+}
+
+/// Pairs of jobs that were written to one file.
+fn same_file(results: &[(PathBuf, Result<Issued, Failure>)]) -> Vec<(&Path, &Path)> {
+    let mut first: BTreeMap<&Path, &Path> = BTreeMap::new();
+    let mut pairs = Vec::new();
+    for (job, result) in results {
+        let Ok(issued) = result else { continue };
+        match first.get(issued.path.as_path()) {
+            Some(other) => pairs.push((*other, job.as_path())),
+            None => {
+                first.insert(&issued.path, job);
+            }
+        }
+    }
+    pairs
 }
 
 /// A bar on a terminal when there is more than one job; hidden elsewhere.

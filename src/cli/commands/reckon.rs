@@ -2,137 +2,33 @@
 
 use serde_json::json;
 
-use crate::app::reckon as use_case;
+use crate::app::reckon::{Reply, Unanswered, ask};
 use crate::cli::args::Reckon;
 use crate::cli::{Ending, terminal};
-use crate::diagnostic::Diagnostic;
-use crate::figure::{Family, Figure, Group, Need, registry};
 
 pub(super) fn run(args: &Reckon) -> Ending {
-    let Some(name) = &args.figure else {
-        list(args.json);
-        return Ending::Done;
+    let reply = match &args.figure {
+        None if args.sources => Ok(Reply::Sources),
+        None => Ok(Reply::List),
+        Some(name) => ask(name, &args.inputs),
     };
-    let family = match use_case::family(name) {
-        Ok(family) => family,
-        Err(problem) => {
-            terminal::problem(&problem);
-            return Ending::Refused;
-        }
-    };
-    if args.inputs.is_empty() && family.inputs.iter().any(|i| i.need == Need::Required) {
-        if args.json {
-            terminal::json(&use_case::listing_json(family));
-        } else {
-            describe(family);
-        }
-        return Ending::Done;
-    }
-    let mut pairs = Vec::new();
-    for input in &args.inputs {
-        match input.split_once('=') {
-            Some((name, value)) => pairs.push((name.trim(), value)),
-            None => {
-                terminal::problem(
-                    &Diagnostic::error("F004", format!("\"{input}\" is not name=value"))
-                        .example(format!("tackwright reckon {} {}", family.name, family.example)),
-                );
-                return Ending::Refused;
-            }
-        }
-    }
-    let given = match use_case::read_inputs(family, pairs) {
-        Ok(given) => given,
-        Err(report) => {
-            report.problems.iter().for_each(terminal::problem);
-            return Ending::Refused;
-        }
-    };
-    match family.reckon(&given) {
-        Ok(figures) if args.json => terminal::json(&use_case::answer_json(family, &figures)),
-        Ok(figures) => print(family, &figures),
-        Err(trouble) => {
-            terminal::problem(&use_case::trouble(family, &trouble));
-            return Ending::Refused;
-        }
+    match reply {
+        Ok(reply) if args.json => terminal::json(&reply.json()),
+        Ok(reply) => terminal::out(reply.lines().join("\n")),
+        Err(why) => return refuse(&why, args.json),
     }
     Ending::Done
 }
 
-fn list(json: bool) {
+fn refuse(why: &Unanswered, json: bool) -> Ending {
+    let report = why.report();
     if json {
-        let all: Vec<_> = registry::families().map(use_case::listing_json).collect();
-        terminal::json(&json!({ "figures": all }));
-        return;
+        terminal::json(&json!({ "ok": false, "problems": terminal::report_json(&report, &[]) }));
+    } else {
+        report.problems.iter().for_each(terminal::problem);
     }
-    let mut group = None;
-    let width = registry::families().map(|f| f.name.len()).max().unwrap_or(0);
-    for family in registry::families() {
-        if group != Some(family.group) {
-            if group.is_some() {
-                terminal::out("");
-            }
-            terminal::out(heading(family.group));
-            group = Some(family.group);
-        }
-        terminal::out(format!("  {:width$}  {}", family.name, family.title));
-    }
-    terminal::out("");
-    terminal::out("tackwright reckon NAME shows the inputs of one; --json lists everything.");
-}
-
-fn heading(group: Group) -> &'static str {
-    match group {
-        Group::Geometry => "GEOMETRY",
-        Group::Welding => "WELDING",
-        Group::Fastening => "FASTENING",
-        Group::Metrology => "METROLOGY",
-    }
-}
-
-fn describe(family: &Family) {
-    terminal::out(format!("{}: {}", family.name, family.title));
-    terminal::out("");
-    terminal::out("INPUTS");
-    for input in family.inputs {
-        let need = match input.need {
-            Need::Required => "required".to_owned(),
-            Need::Optional => "optional".to_owned(),
-            Need::Default(text) => format!("default {text}"),
-        };
-        terminal::out(format!("  {} ({need}): {}", input.name, input.help));
-        terminal::out(format!("      {}", use_case::kind_words(input.kind)));
-    }
-    terminal::out("");
-    terminal::out("GIVES");
-    for output in family.outputs {
-        terminal::out(format!("  {}: {}", output.id, output.title));
-        terminal::out(format!("      {}", output.formula));
-        terminal::out(format!("      {}", output.source));
-    }
-    terminal::out("");
-    terminal::out(format!("Example: tackwright reckon {} {}", family.name, family.example));
-}
-
-fn print(family: &Family, figures: &[Figure]) {
-    terminal::out(family.title);
-    for figure in figures {
-        let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
-        terminal::out("");
-        terminal::out(format!("{}: {}{spread}", figure.title, figure.show()));
-        terminal::out(format!("  = {}", figure.formula));
-        terminal::out(format!("  {}", figure.source));
-        if !figure.range.is_empty() {
-            terminal::out(format!("  good for: {}", figure.range));
-        }
-    }
-    if let Some(first) = figures.first() {
-        terminal::out("");
-        for used in &first.inputs {
-            terminal::out(format!("  {} = {}", used.name, used.value.show()));
-        }
-        for warning in &first.warnings {
-            terminal::out(format!("! {warning}"));
-        }
+    match why {
+        Unanswered::Misasked(_) => Ending::Misused,
+        Unanswered::Refused(_) => Ending::Refused,
     }
 }

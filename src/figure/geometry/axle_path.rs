@@ -40,6 +40,11 @@ pub fn recession(link: Length, from: Length, to: Length) -> Result<Length, Troub
     Ok(Length::from_si(reach(to)? - reach(from)?))
 }
 
+/// The input that says which end of a spring has no shackle.
+pub(super) const FIXED_EYE: Input =
+    Input::choice("fixed_eye", &["front", "rear"], Need::Default("front"), "end that carries the fixed eye")
+        .also(&["fixed"]);
+
 /// Sign of forward for movement away from the fixed eye.
 pub(super) fn away(given: &Given) -> Result<f64, Trouble> {
     Ok(if given.maybe_word("fixed_eye")?.unwrap_or("front") == "front" { -1.0 } else { 1.0 })
@@ -69,13 +74,7 @@ pub static AXLE_PATH: Family = Family {
             "eye centre above the neutral plane of the flat leaf",
         )
         .also(&["e"]),
-        Input::choice(
-            "fixed_eye",
-            &["front", "rear"],
-            Need::Default("front"),
-            "end that carries the fixed eye",
-        )
-        .also(&["fixed"]),
+        FIXED_EYE,
         Input::optional("bump", Kind::Length, "travel up from ride").also(&["bump_travel", "up"]),
         Input::optional("droop", Kind::Length, "travel down from ride, as a positive length")
             .also(&["droop_travel", "down"]),

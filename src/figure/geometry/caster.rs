@@ -1,7 +1,7 @@
 //! Caster seen from the ground, and caster read from a camber sweep.
 
 use super::axis::{camber_toe, spindle, steer_to_toe, steering_axis, turned};
-use super::root::bracketed;
+use crate::figure::root::bracketed;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, math, unit};

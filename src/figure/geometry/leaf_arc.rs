@@ -1,6 +1,7 @@
 //! A half leaf of fixed length bent to a circular arc, clamped at one end.
 
 use crate::figure::Trouble;
+use crate::figure::root::bracketed;
 use crate::quantity::{Curvature, Dimensioned, Length, math};
 
 /// Nodes and weights of Gauss-Legendre quadrature with eight points on 0 to 1
@@ -62,18 +63,13 @@ pub fn curvature_at_height(length: Length, height: Length) -> Result<Curvature, 
     let end = 100.0 * std::f64::consts::PI / 180.0 / length.si();
     let wanted = height.si().abs();
     let above = |curvature: f64| eye(length.si(), curvature).above[0];
-    if length.si() <= 0.0 || above(end) < wanted {
-        return Err(Trouble::impossible(
+    let size = (length.si() > 0.0).then(|| bracketed(|c| above(c) - wanted, 0.0, end)).flatten();
+    size.map(|c| Curvature::from_si(c * height.si().signum())).ok_or_else(|| {
+        Trouble::impossible(
             "the eye stands higher than this half length can bend to",
             "check the half length and the height",
-        ));
-    }
-    let (mut low, mut high) = (0.0, end);
-    for _ in 0..200 {
-        let middle = 0.5 * (low + high);
-        if above(middle) < wanted { low = middle } else { high = middle }
-    }
-    Ok(Curvature::from_si(0.5 * (low + high) * height.si().signum()))
+        )
+    })
 }
 
 /// How much nearer to the clamp edge the eye is than in the flat leaf.

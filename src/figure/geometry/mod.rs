@@ -20,7 +20,6 @@ pub mod knuckle_turn;
 pub mod lift;
 pub mod pinion;
 pub mod pinion_aim;
-pub mod root;
 pub mod rotation_table;
 pub mod scribe_mark;
 pub mod shaft_length;

@@ -4,8 +4,8 @@
 //! foot of the perpendicular from the axle axis to the pinion axis turns with
 //! the housing, so the joint centre is (-h sin f + p cos f, h cos f + p sin f).
 
-use super::root::bracketed;
 use crate::figure::Trouble;
+use crate::figure::root::bracketed;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Where the flange is and how the pinion sits in its housing.

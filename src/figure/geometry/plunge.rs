@@ -1,6 +1,6 @@
 //! What the path of an axle does to the length of a propeller shaft.
 
-use super::axle_path::{away, equivalent_link, recession};
+use super::axle_path::{FIXED_EYE, away, equivalent_link, recession};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math};
@@ -51,13 +51,7 @@ pub static PLUNGE: Family = Family {
         Input::required("bump", Kind::Length, "travel up from ride").also(&["bump_travel", "up"]),
         Input::required("droop", Kind::Length, "travel down from ride, as a positive length")
             .also(&["droop_travel", "down"]),
-        Input::choice(
-            "fixed_eye",
-            &["front", "rear"],
-            Need::Default("front"),
-            "end that carries the fixed eye",
-        )
-        .also(&["fixed"]),
+        FIXED_EYE,
         Input::choice(
             "case",
             &["behind", "ahead"],

@@ -1,8 +1,9 @@
 //! Axle movement, caster and rate through travel of a leaf spring on a shackle.
 
+use super::axle_path::{FIXED_EYE, away};
 use super::leaf_arc;
 use super::shackle_model::{Hung, Pose, Ride};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Curvature, Dimensioned, Force, Kind, Length, SpringRate, math, unit};
 use crate::source::Source;
@@ -38,13 +39,7 @@ pub static SHACKLE_TRAVEL: Family = Family {
         ]),
         Input::required("load", Kind::Force, "load on this spring at ride").also(&["p", "ride_load"]),
         Input::required("shackle", Kind::Length, "shackle length, pin to pin").also(&["shackle_length"]),
-        Input::choice(
-            "fixed_eye",
-            &["front", "rear"],
-            Need::Default("front"),
-            "end that carries the fixed eye",
-        )
-        .also(&["fixed"]),
+        FIXED_EYE,
         Input::optional(
             "arch",
             Kind::Length,
@@ -258,9 +253,8 @@ fn shackle_travel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         return Err(Trouble::Missing(vec!["bump", "droop"]));
     }
     let (hung, ride) = model(given)?;
-    let front = given.maybe_word("fixed_eye")?.unwrap_or("front") == "front";
     // The model runs from the fixed eye; forward and nose-up turn with the end it is at.
-    let forward = if front { -1.0 } else { 1.0 };
+    let forward = away(given)?;
     answer.put("pin_run", hung.pin_run);
     answer.put("pin_rise", hung.pin_rise);
     if given.has("pin_run") {

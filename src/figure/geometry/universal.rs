@@ -2,6 +2,7 @@
 //!
 //! The angle of the input yoke is counted from the plane of the two shafts.
 
+use crate::figure::root;
 use crate::quantity::{Angle, AngularAcceleration, Dimensioned, Number, RotationSpeed, math};
 
 /// Speed ratio output to input at input yoke angle `yoke`:
@@ -143,17 +144,7 @@ fn ratio_extremes(chain: &[ChainJoint]) -> (f64, f64) {
             .map(|i| f64::from(i) * step)
             .max_by(|a, b| value(*a).total_cmp(&value(*b)))
             .unwrap_or(0.0);
-        let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-        let (mut low, mut high) = (best - step, best + step);
-        for _ in 0..60 {
-            let (a, b) = (high - golden * (high - low), low + golden * (high - low));
-            if value(a) > value(b) {
-                high = b;
-            } else {
-                low = a;
-            }
-        }
-        sign * value(0.5 * (low + high))
+        sign * value(root::peak(value, best - step, best + step))
     };
     (extreme(-1.0), extreme(1.0))
 }

@@ -1,7 +1,7 @@
 //! Cooling rate at the weld centre line by Adams, and the cooling time of the
 //! same line source.
 
-use super::heat_flow::{self, LineSource};
+use super::heat_flow::{CONDUCTIVITY, HEAT_CAPACITY, LineSource};
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{Form, Style};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Temperature, Time, unit};
@@ -35,15 +35,8 @@ pub static COOLING_RATE: Family = Family {
             "plate thickness; without it the plate is taken as thick, which cools fastest",
         )
         .also(&["d", "t"]),
-        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
-            .also(&["k", "lambda"]),
-        Input::defaulted(
-            "heat_capacity",
-            Kind::HeatCapacity,
-            "0.0044 J/(mm3·K)",
-            "density times specific heat",
-        )
-        .also(&["rho_c", "rhoc"]),
+        CONDUCTIVITY,
+        HEAT_CAPACITY,
     ],
     outputs: &[
         Output::new(
@@ -106,18 +99,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "check temperature and preheat",
         ));
     }
-    let source = LineSource {
-        heat_input,
-        preheat,
-        conductivity: given::positive(
-            "conductivity",
-            given.or("conductivity", heat_flow::usual_conductivity())?,
-        )?,
-        heat_capacity: given::positive(
-            "heat_capacity",
-            given.or("heat_capacity", heat_flow::usual_heat_capacity())?,
-        )?,
-    };
+    let source = LineSource::of(given, heat_input, preheat)?;
     let thickness: Option<Length> =
         given.maybe("thickness")?.map(|d| given::positive("thickness", d)).transpose()?;
     let thick = source.rate_thick(at);

@@ -4,6 +4,7 @@ use super::weld_strength::{
     ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, directional,
     leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
 };
+use crate::figure::root::boundary;
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
@@ -281,14 +282,10 @@ pub fn required_length(line: Line, load: Force, stress: Stress) -> Option<Length
     carries(most).then(|| least(plain, most, carries))
 }
 
-/// Least value between `low` (fails) and `high` (holds) that holds.
+/// Least length between `low`, which fails, and `high`, which holds, that holds.
 fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
-    let (mut low, mut high) = (low, high);
-    for _ in 0..200 {
-        let middle = (low + high) / 2.0;
-        if holds(middle) { high = middle } else { low = middle }
-    }
-    high
+    let (_, least) = boundary(|x| holds(Length::from_si(x)), low.si(), high.si());
+    Length::from_si(least)
 }
 
 fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {

@@ -6,8 +6,10 @@
 //! directions plus depth: T - T0 = q / (2 pi k t). In a thin plate it spreads
 //! sideways only: T - T0 = q / (d sqrt(4 pi k rho c t)).
 
+use crate::figure::root::boundary;
+use crate::figure::{Given, Input, Trouble, given};
 use crate::quantity::{
-    Conductivity, CoolingRate, Dimensioned, HeatCapacity, HeatInput, Length, Number, Temperature,
+    Conductivity, CoolingRate, Dimensioned, HeatCapacity, HeatInput, Kind, Length, Number, Temperature,
     TemperatureRise, Time, math, unit,
 };
 
@@ -36,7 +38,32 @@ pub fn usual_heat_capacity() -> HeatCapacity {
     HeatCapacity::of(0.0044, unit::J_MM3_K)
 }
 
+/// The conductivity input of a family.
+pub(super) const CONDUCTIVITY: Input =
+    Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
+        .also(&["k", "lambda"]);
+
+/// The heat capacity input of a family.
+pub(super) const HEAT_CAPACITY: Input =
+    Input::defaulted("heat_capacity", Kind::HeatCapacity, "0.0044 J/(mm3·K)", "density times specific heat")
+        .also(&["rho_c", "rhoc"]);
+
 impl LineSource {
+    /// A source with the constants given, or those of carbon steel.
+    ///
+    /// # Errors
+    /// If a constant is not above zero.
+    pub(super) fn of(given: &Given, heat_input: HeatInput, preheat: Temperature) -> Result<Self, Trouble> {
+        let conductivity = given.or("conductivity", usual_conductivity())?;
+        let heat_capacity = given.or("heat_capacity", usual_heat_capacity())?;
+        Ok(Self {
+            heat_input,
+            preheat,
+            conductivity: given::positive("conductivity", conductivity)?,
+            heat_capacity: given::positive("heat_capacity", heat_capacity)?,
+        })
+    }
+
     fn rise(&self, at: Temperature) -> f64 {
         at.si() - self.preheat.si()
     }
@@ -98,15 +125,8 @@ impl LineSource {
     #[must_use]
     pub fn time_thin_with_loss(&self, at: Temperature, thickness: Length, loss: Time) -> Time {
         let wanted = self.rise(at);
-        let (mut early, mut late) = (0.0, self.time_thin(at, thickness).si());
-        for _ in 0..200 {
-            let middle = 0.5 * (early + late);
-            if self.rise_thin(Time::from_si(middle), thickness, Some(loss)).si() > wanted {
-                early = middle;
-            } else {
-                late = middle;
-            }
-        }
+        let cooled = |time: f64| self.rise_thin(Time::from_si(time), thickness, Some(loss)).si() <= wanted;
+        let (early, late) = boundary(cooled, 0.0, self.time_thin(at, thickness).si());
         Time::from_si(0.5 * (early + late))
     }
 }

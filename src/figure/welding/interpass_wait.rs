@@ -1,7 +1,7 @@
 //! How long to wait between passes.
 
 use super::cooling_time;
-use super::heat_flow::{self, LineSource};
+use super::heat_flow::{CONDUCTIVITY, HEAT_CAPACITY, LineSource};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Temperature, Time, math, unit};
 use crate::source::Source;
@@ -53,15 +53,8 @@ pub static INTERPASS_WAIT: Family = Family {
             "time in which the air alone would take 63 % of the heat; none if not given",
         )
         .also(&["time_constant", "tau"]),
-        Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
-            .also(&["k", "lambda"]),
-        Input::defaulted(
-            "heat_capacity",
-            Kind::HeatCapacity,
-            "0.0044 J/(mm3·K)",
-            "density times specific heat",
-        )
-        .also(&["rho_c"]),
+        CONDUCTIVITY,
+        HEAT_CAPACITY,
     ],
     outputs: &[
         Output::new("wait_3d", "wait in thick plate", Kind::Time, "F3 q / (2 pi k (Ti - T0))", WAIT),
@@ -130,18 +123,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "let the whole part cool first, or check interpass_max and preheat",
         ));
     }
-    let source = LineSource {
-        heat_input,
-        preheat,
-        conductivity: given::positive(
-            "conductivity",
-            given.or("conductivity", heat_flow::usual_conductivity())?,
-        )?,
-        heat_capacity: given::positive(
-            "heat_capacity",
-            given.or("heat_capacity", heat_flow::usual_heat_capacity())?,
-        )?,
-    };
+    let source = LineSource::of(given, heat_input, preheat)?;
     let loss = given.maybe::<Time>("loss_time")?.map(|t| given::positive("loss_time", t)).transpose()?;
     // The low F2 would shorten the wait; the high end keeps it long.
     let ((_, f2), f3) = cooling_time::factors(given.maybe_word("joint")?.unwrap_or("run-on-plate"));

@@ -1,7 +1,9 @@
 //! The order of welding: segments around a tube or along a straight seam,
 //! where each starts and stops, and which way it runs.
 
-use super::sequence::{centre_out_order, opposed_order, order_words, skip_order};
+use super::sequence::{
+    JOINT, SEAM_LENGTH, TUBE_OD, centre_out_order, opposed_order, order_words, skip_order,
+};
 use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::TAPE;
@@ -22,16 +24,9 @@ pub static PASS_SEQUENCE: Family = Family {
     group: Group::Welding,
     title: "welding order by segments: opposed, skip, back-step, centre-out",
     inputs: &[
-        Input::choice(
-            "joint",
-            &["tube", "straight"],
-            Need::Default("tube"),
-            "around a tube, or along a straight seam",
-        )
-        .also(&["seam", "kind", "shape"]),
-        Input::optional("tube_od", Kind::Length, "tube outside diameter")
-            .also(&["od", "d", "diameter", "tube"]),
-        Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]),
+        JOINT,
+        TUBE_OD,
+        SEAM_LENGTH,
         Input::optional(
             "segments",
             Kind::Number,

@@ -1,6 +1,26 @@
 //! Orders in which places around a tube or along a seam are worked, so that
 //! shrinkage on one side answers shrinkage on the other.
 
+use crate::figure::{Input, Need};
+use crate::quantity::Kind;
+
+/// The input that says whether a seam closes on itself.
+pub(super) const JOINT: Input = Input::choice(
+    "joint",
+    &["tube", "straight"],
+    Need::Default("tube"),
+    "around a tube, or along a straight seam",
+)
+.also(&["seam", "kind", "shape"]);
+
+/// The size of a seam around a tube.
+pub(super) const TUBE_OD: Input =
+    Input::optional("tube_od", Kind::Length, "tube outside diameter").also(&["od", "d", "diameter", "tube"]);
+
+/// The size of a straight seam.
+pub(super) const SEAM_LENGTH: Input =
+    Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]);
+
 /// The whole numbers below `count`.
 fn below(count: f64) -> Vec<u32> {
     (0_u32..).take_while(|i| f64::from(*i) < count).collect()

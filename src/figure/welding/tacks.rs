@@ -1,6 +1,6 @@
 //! Tacks: how many, how long, where, and in which order.
 
-use super::sequence::{along_order, opposed_order, order_words};
+use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, opposed_order, order_words};
 use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
@@ -23,16 +23,9 @@ pub static TACKS: Family = Family {
     group: Group::Welding,
     title: "tacks: number, length, stations and order",
     inputs: &[
-        Input::choice(
-            "joint",
-            &["tube", "straight"],
-            Need::Default("tube"),
-            "around a tube, or along a straight seam",
-        )
-        .also(&["seam", "kind", "shape"]),
-        Input::optional("tube_od", Kind::Length, "tube outside diameter")
-            .also(&["od", "d", "diameter", "tube"]),
-        Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]),
+        JOINT,
+        TUBE_OD,
+        SEAM_LENGTH,
         Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&[
             "thickness",
             "t",

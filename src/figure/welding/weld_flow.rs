@@ -8,6 +8,7 @@
 
 use super::weld_outline::{LineProperties, Outline, Point};
 use crate::figure::Trouble;
+use crate::figure::root::peak;
 use crate::quantity::{Angle, Dimensioned, Force, Length, LineForce, Torque, math};
 
 /// Loads of a group, all at its centroid.
@@ -191,12 +192,6 @@ fn ring_peak(field: &Field, radius: Length, measure: fn(Flow) -> LineForce) -> F
             best = angle;
         }
     }
-    let ratio = (5.0_f64.sqrt() - 1.0) / 2.0;
-    let (mut low, mut high) = (best - step, best + step);
-    for _ in 0..60 {
-        let (a, b) = (high - ratio * (high - low), low + ratio * (high - low));
-        if measure(at(a)) < measure(at(b)) { low = a } else { high = b }
-    }
-    let refined = at((low + high) / 2.0);
+    let refined = at(peak(|angle| measure(at(angle)).si(), best - step, best + step));
     if measure(refined).si() > measure(at(best)).si() * (1.0 + 1e-12) { refined } else { at(best) }
 }

@@ -2,7 +2,7 @@
 
 use crate::job::read::Reading;
 use crate::job::read::{Date, Id, Located, Text};
-use crate::quantity::{Acceleration, Length, Mass, Percent};
+use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
 use crate::{choice, record};
 
 choice! {
@@ -22,6 +22,17 @@ choice! {
         Inch = "inch",
         /// SI first, inches behind.
         Metric = "metric",
+    }
+}
+
+impl Units {
+    /// A style with these units first.
+    #[must_use]
+    pub const fn first(self, style: Style) -> Style {
+        match self {
+            Units::Inch => style,
+            Units::Metric => style.metric_first(),
+        }
     }
 }
 

@@ -7,7 +7,6 @@ use toml::de::DeValue;
 
 use super::{Node, Reader};
 use crate::diagnostic::{Diagnostic, Span};
-use crate::figure::Value;
 use crate::quantity::{Dimensioned, Quantity, parse};
 
 /// A value together with where it was written.
@@ -73,18 +72,6 @@ pub struct Reading<T> {
     pub value: T,
     /// Standard uncertainty in SI units, zero if none was written.
     pub uncertainty: f64,
-}
-
-impl<T: Dimensioned> From<Reading<T>> for Value {
-    fn from(reading: Reading<T>) -> Self {
-        Value::Quantity { quantity: reading.value.into(), uncertainty: reading.uncertainty }
-    }
-}
-
-impl<T: Dimensioned> From<&Located<Reading<T>>> for Value {
-    fn from(reading: &Located<Reading<T>>) -> Self {
-        reading.value.into()
-    }
 }
 
 impl<T: Dimensioned> Field for Reading<T> {

@@ -19,7 +19,7 @@ fn shown(figure: Option<&Figure>, units: Units) -> Value {
     let shown = match figure {
         None => Shown::unknown(),
         Some(figure) => {
-            let style = figure.style.map(|s| if units == Units::Metric { s.metric_first() } else { s });
+            let style = figure.style.map(|s| units.first(s));
             let both = figure.value.show_with(style);
             let one = |write: fn(crate::quantity::Style, crate::quantity::Quantity) -> String| match (
                 figure.value.quantity(),

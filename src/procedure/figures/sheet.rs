@@ -93,6 +93,18 @@ pub struct Missing {
     pub why: String,
 }
 
+impl<T: Dimensioned> From<Reading<T>> for Value {
+    fn from(reading: Reading<T>) -> Self {
+        Value::Quantity { quantity: reading.value.into(), uncertainty: reading.uncertainty }
+    }
+}
+
+impl<T: Dimensioned> From<&Located<Reading<T>>> for Value {
+    fn from(reading: &Located<Reading<T>>) -> Self {
+        reading.value.into()
+    }
+}
+
 /// All figures of a job.
 #[derive(Debug, Clone, Default)]
 pub struct JobFigures {

@@ -5,10 +5,10 @@ use super::super::end_view::{self, EndView, end_view};
 use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
 use super::{Planned, lookup};
 use crate::figure::geometry::pinion;
-use crate::job::model::{Axle, SpringSide, Units};
+use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{Owner, Side};
-use crate::quantity::{Angle, Dimensioned, Length, Quantity, Style};
+use crate::quantity::{Angle, Dimensioned, Length};
 
 /// Table rows of an axle: as-found figure, planned figure, tolerance.
 struct Line {
@@ -154,27 +154,12 @@ fn worked_axles<'a>(planned: &Planned<'a>) -> impl Iterator<Item = &'a Axle> {
     })
 }
 
-/// A quantity with the job's units first.
-fn show(planned: &Planned<'_>, style: Option<Style>, quantity: Quantity) -> String {
-    let style = style.unwrap_or_else(|| Style::of(quantity.kind()));
-    if planned.job.job.units == Units::Metric {
-        style.metric_first().both(quantity)
-    } else {
-        style.both(quantity)
-    }
-}
-
 fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
     let several = planned.job.axle.len() > 1;
     let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
     let component = Owner::Component(axle.id.value.0.clone());
     let mut push = |line: &Line, owner: &Owner, side: Option<Side>| {
-        let text = |id: &str| {
-            planned
-                .figures
-                .get(owner, id)
-                .map(|f| f.value.quantity().map_or_else(|| f.show(), |q| show(planned, f.style, q)))
-        };
+        let text = |id: &str| planned.figures.get(owner, id).map(|f| planned.shown(f));
         let found = line.found.and_then(text);
         let aim = text(line.planned);
         let waits =
@@ -211,7 +196,7 @@ fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Optio
         Tolerance::Caster => target.and_then(|t| t.caster_tolerance.as_ref()),
         Tolerance::Pinion => target.and_then(|t| t.pinion_tolerance.as_ref()),
     }?;
-    Some(format!("± {}", show(planned, None, value.value.value.into())))
+    Some(format!("± {}", planned.quantity(value.value.value.into())))
 }
 
 /// The shaft line before and after, where the flange and both pinion angles

@@ -3,26 +3,15 @@
 use super::super::document::{Fact, Reading, WeldCard, Words};
 use super::operations::joints_of;
 use super::{Placed, Planned};
-use crate::job::model::{Joint, Units, WeldType};
+use crate::job::model::{Joint, WeldType};
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::What;
-use crate::quantity::Style;
-
-fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
-    let figure = planned.figures.get(owner, name)?;
-    Some(match (figure.value.quantity(), figure.style) {
-        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => {
-            style.metric_first().both(quantity)
-        }
-        _ => figure.show(),
-    })
-}
 
 /// The weld symbol in words: size, kind, extent, count.
 #[must_use]
 pub fn symbol(planned: &Planned<'_>, joint: &Joint) -> String {
     let owner = Owner::Joint(joint.id.value.0.clone());
-    let size = text(planned, &owner, "size").unwrap_or_else(|| "size ______".to_owned());
+    let size = planned.text(&owner, "size").unwrap_or_else(|| "size ______".to_owned());
     let mut parts = vec![match joint.kind.value {
         WeldType::Fillet => format!("fillet {size}"),
         WeldType::VGroove => format!("V groove {size}"),
@@ -34,9 +23,7 @@ pub fn symbol(planned: &Planned<'_>, joint: &Joint) -> String {
     if joint.around.is_some() {
         parts.push("all round".to_owned());
     } else if let Some(length) = &joint.length {
-        let style = Style::of(crate::quantity::Kind::Length);
-        let style = if planned.job.job.units == Units::Metric { style.metric_first() } else { style };
-        parts.push(format!("{} long", style.both(length.value.value.into())));
+        parts.push(format!("{} long", planned.quantity(length.value.value.into())));
     }
     if joint.count > 1 {
         parts.push(format!("{} off", joint.count));
@@ -54,7 +41,7 @@ pub(super) fn cards(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<WeldCar
 
 fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard {
     let owner = Owner::Joint(joint.id.value.0.clone());
-    let get = |name: &str| text(planned, &owner, name);
+    let get = |name: &str| planned.text(&owner, name);
     let range = |low: &str, high: &str| match (get(low), get(high)) {
         (Some(low), Some(high)) => Some(format!("{low} to {high}")),
         (Some(low), None) => Some(format!("at least {low}")),

@@ -20,9 +20,11 @@ mod worksheets;
 pub use joints::symbol;
 
 use crate::diagnostic::Report;
+use crate::figure::Figure;
 use crate::job::JobFile;
-use crate::procedure::figures::JobFigures;
+use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selection::{Selected, Selection};
+use crate::quantity::{Quantity, Style};
 
 use super::document::{Document, Meta, Paper, Running};
 use super::lanes::{Stop, lanes};
@@ -54,6 +56,21 @@ pub(super) struct Placed<'a> {
 }
 
 impl<'a> Planned<'a> {
+    /// A figure in words, the job's units first; `None` if it is not known.
+    pub(super) fn text(&self, owner: &Owner, name: &str) -> Option<String> {
+        Some(self.shown(self.figures.get(owner, name)?))
+    }
+
+    /// A figure's value in words, the job's units first.
+    pub(super) fn shown(&self, figure: &Figure) -> String {
+        figure.value.show_with(figure.style.map(|style| self.job.job.units.first(style)))
+    }
+
+    /// A quantity in words, the job's units first.
+    pub(super) fn quantity(&self, quantity: Quantity) -> String {
+        self.job.job.units.first(Style::of(quantity.kind())).both(quantity)
+    }
+
     /// Operations in order with their numbers.
     pub(super) fn placed(&self) -> Vec<Placed<'a>> {
         self.order

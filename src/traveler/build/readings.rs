@@ -29,10 +29,6 @@ impl Place<'_> {
         }
         None
     }
-
-    fn style(&self, style: Style) -> Style {
-        if self.units == Units::Metric { style.metric_first() } else { style }
-    }
 }
 
 /// The quantity kind of a reading; none for words.
@@ -64,13 +60,13 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     if let Some(figure) = place.figure(&text.value) {
         return Some(match figure.and_then(|f| f.value.quantity().map(|q| (q, f.style))) {
             Some((quantity, style)) if quantity.kind() == wanted => {
-                Named::Known(quantity, place.style(style.unwrap_or_else(|| Style::of(wanted))))
+                Named::Known(quantity, place.units.first(style.unwrap_or_else(|| Style::of(wanted))))
             }
             _ => Named::Unknown,
         });
     }
     match parse::quantity(wanted, &text.value) {
-        Ok(quantity) => Some(Named::Known(quantity, place.style(Style::of(wanted)))),
+        Ok(quantity) => Some(Named::Known(quantity, place.units.first(Style::of(wanted)))),
         Err(error) => {
             report.push(
                 Diagnostic::error(
@@ -160,54 +156,21 @@ fn tolerance(plus: Option<Named>, minus: Option<Named>) -> Option<String> {
 
 /// The unit written in the box.
 fn unit_of(kind: Kind, units: Units) -> &'static str {
-    let metric = units == Units::Metric;
+    let pick = |inch, metric| match units {
+        Units::Inch => inch,
+        Units::Metric => metric,
+    };
     match kind {
-        Kind::Length => {
-            if metric {
-                "mm"
-            } else {
-                "in"
-            }
-        }
+        Kind::Length => pick("in", "mm"),
         Kind::Angle => "°",
-        Kind::Torque => {
-            if metric {
-                "N·m"
-            } else {
-                "lbf-ft"
-            }
-        }
-        Kind::Temperature => {
-            if metric {
-                "°C"
-            } else {
-                "°F"
-            }
-        }
+        Kind::Torque => pick("lbf-ft", "N·m"),
+        Kind::Temperature => pick("°F", "°C"),
         Kind::Current => "A",
         Kind::Voltage => "V",
-        Kind::Speed => {
-            if metric {
-                "mm/min"
-            } else {
-                "in/min"
-            }
-        }
+        Kind::Speed => pick("in/min", "mm/min"),
         Kind::Time => "min",
-        Kind::Stress => {
-            if metric {
-                "kPa"
-            } else {
-                "psi"
-            }
-        }
-        Kind::Mass => {
-            if metric {
-                "kg"
-            } else {
-                "lb"
-            }
-        }
+        Kind::Stress => pick("psi", "kPa"),
+        Kind::Mass => pick("lb", "kg"),
         _ => "",
     }
 }

@@ -5,21 +5,11 @@ use super::Planned;
 use crate::job::model::{Fastener, Units};
 use crate::procedure::figures::Owner;
 
-fn text(planned: &Planned<'_>, owner: &Owner, name: &str) -> Option<String> {
-    let figure = planned.figures.get(owner, name)?;
-    Some(match (figure.value.quantity(), figure.style) {
-        (Some(quantity), Some(style)) if planned.job.job.units == Units::Metric => {
-            style.metric_first().both(quantity)
-        }
-        _ => figure.show(),
-    })
-}
-
 /// One line for an operation's head.
 pub(super) fn line(planned: &Planned<'_>, fastener: &Fastener) -> Words {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
-    let torque = text(planned, &owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
+    let torque = planned.text(&owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
     Words::default()
         .strong(fastener.id.value.to_string())
         .then(format!("  {} · {thread} · ", &*fastener.title))
@@ -33,7 +23,7 @@ pub(super) fn rows(planned: &Planned<'_>) -> Vec<TorqueRow> {
 
 fn row(planned: &Planned<'_>, fastener: &Fastener) -> TorqueRow {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
-    let get = |name: &str| text(planned, &owner, name);
+    let get = |name: &str| planned.text(&owner, name);
     let mut thread: Vec<String> = Vec::new();
     thread.extend(fastener.thread.iter().map(|t| t.value.0.clone()));
     thread.extend(fastener.grade.iter().map(|t| t.value.0.clone()));

@@ -23,22 +23,22 @@ pub(super) fn all(planned: &Planned<'_>) -> Vec<Worksheet> {
             sheets.len() - 1
         });
         let first = sheets[index].2.figures.is_empty();
-        sheets[index].2.figures.push(worked(&row.figure, first));
+        sheets[index].2.figures.push(worked(planned, &row.figure, first));
     }
     sheets.into_iter().map(|(_, _, sheet)| sheet).collect()
 }
 
 /// Inputs and warnings are the same for a whole family run: they stand once,
 /// on its first figure.
-fn worked(figure: &Figure, first: bool) -> WorkedFigure {
+fn worked(planned: &Planned<'_>, figure: &Figure, first: bool) -> WorkedFigure {
     WorkedFigure {
         id: format!("{}.{}", figure.family, figure.id),
         title: figure.title.to_owned(),
-        value: Some(figure.show()),
+        value: Some(planned.shown(figure)),
         uncertainty: figure.show_uncertainty().map(|u| format!("± {u} (k = 2)")),
         formula: figure.formula.clone(),
         inputs: if first {
-            figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), u.value.show())).collect()
+            figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), u.show())).collect()
         } else {
             Vec::new()
         },

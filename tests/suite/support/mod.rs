@@ -1,4 +1,6 @@
 //! Tools of the tests.
 
+pub(crate) mod golden;
 pub(crate) mod pdf;
+pub(crate) mod rust_paths;
 pub(crate) mod sample;

@@ -1,0 +1,180 @@
+//! What `reckon` answers, in lines for people and JSON for machines.
+
+use serde_json::{Value as Json, json};
+
+use super::{family, kind_words, machine, read_inputs, trouble};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::figure::{Family, Figure, Group, Need, registry};
+
+/// An answer.
+#[derive(Debug, Clone)]
+pub enum Reply {
+    /// Every family.
+    List,
+    /// Every output with its source.
+    Sources,
+    /// What one family takes and gives.
+    About(&'static Family),
+    /// Its figures.
+    Figures(&'static Family, Vec<Figure>),
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Unanswered {
+    /// The question is not one: no such figure, or no `name=value`.
+    Misasked(Diagnostic),
+    /// The inputs do not give the figure: all reasons.
+    Refused(Report),
+}
+
+impl Unanswered {
+    /// The problems.
+    #[must_use]
+    pub fn report(&self) -> Report {
+        match self {
+            Unanswered::Misasked(problem) => Report { problems: vec![problem.clone()] },
+            Unanswered::Refused(report) => report.clone(),
+        }
+    }
+}
+
+/// Answers a figure's name and its inputs as `name=value` texts. Without any
+/// input, a family that needs some is described.
+///
+/// # Errors
+/// If the question is malformed, or the inputs do not give the figure.
+pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
+    let family = family(name).map_err(Unanswered::Misasked)?;
+    if inputs.is_empty() && family.inputs.iter().any(|i| i.need == Need::Required) {
+        return Ok(Reply::About(family));
+    }
+    let pairs: Vec<(&str, &str)> = inputs
+        .iter()
+        .map(|input| pair(family, input))
+        .collect::<Result<_, _>>()
+        .map_err(Unanswered::Misasked)?;
+    let given = read_inputs(family, pairs).map_err(Unanswered::Refused)?;
+    match family.reckon(&given) {
+        Ok(figures) => Ok(Reply::Figures(family, figures)),
+        Err(why) => Err(Unanswered::Refused(Report { problems: vec![trouble(family, &why)] })),
+    }
+}
+
+fn pair<'a>(family: &Family, input: &'a str) -> Result<(&'a str, &'a str), Diagnostic> {
+    input.split_once('=').map(|(name, value)| (name.trim(), value)).ok_or_else(|| {
+        Diagnostic::error("F004", format!("\"{input}\" is not name=value"))
+            .example(format!("tackwright reckon {} {}", family.name, family.example))
+    })
+}
+
+impl Reply {
+    /// For machines.
+    #[must_use]
+    pub fn json(&self) -> Json {
+        match self {
+            Reply::List => {
+                json!({ "figures": registry::families().map(machine::listing_json).collect::<Vec<_>>() })
+            }
+            Reply::Sources => json!({
+                "sources": sources().map(|(family, output)| json!({
+                    "figure": family.name, "id": output.id, "source": output.source.to_string(),
+                    "from_memory": output.source.from_memory,
+                })).collect::<Vec<_>>(),
+            }),
+            Reply::About(family) => machine::listing_json(family),
+            Reply::Figures(family, figures) => machine::answer_json(family, figures),
+        }
+    }
+
+    /// For people.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        match self {
+            Reply::List => list(),
+            Reply::Sources => sources()
+                .map(|(family, output)| format!("{}.{} | {}", family.name, output.id, output.source))
+                .collect(),
+            Reply::About(family) => about(family),
+            Reply::Figures(family, figures) => worked(family, figures),
+        }
+    }
+}
+
+fn sources() -> impl Iterator<Item = (&'static Family, &'static crate::figure::Output)> {
+    registry::families().flat_map(|family| family.outputs.iter().map(move |output| (family, output)))
+}
+
+fn list() -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut group = None;
+    let width = registry::families().map(|f| f.name.len()).max().unwrap_or(0);
+    for family in registry::families() {
+        if group != Some(family.group) {
+            if group.is_some() {
+                lines.push(String::new());
+            }
+            lines.push(heading(family.group).to_owned());
+            group = Some(family.group);
+        }
+        lines.push(format!("  {:width$}  {}", family.name, family.title));
+    }
+    lines.push(String::new());
+    lines.push("tackwright reckon NAME shows the inputs of one; --json lists everything.".to_owned());
+    lines
+}
+
+fn heading(group: Group) -> &'static str {
+    match group {
+        Group::Geometry => "GEOMETRY",
+        Group::Welding => "WELDING",
+        Group::Fastening => "FASTENING",
+        Group::Metrology => "METROLOGY",
+    }
+}
+
+fn about(family: &Family) -> Vec<String> {
+    let mut lines = vec![format!("{}: {}", family.name, family.title), String::new(), "INPUTS".to_owned()];
+    for input in family.inputs {
+        let need = match input.need {
+            Need::Required => "required".to_owned(),
+            Need::Optional => "optional".to_owned(),
+            Need::Default(text) => format!("default {text}"),
+        };
+        lines.push(format!("  {} ({need}): {}", input.name, input.help));
+        lines.push(format!("      {}", kind_words(input.kind)));
+        if !input.aliases.is_empty() {
+            lines.push(format!("      or: {}", input.aliases.join(", ")));
+        }
+    }
+    lines.push(String::new());
+    lines.push("GIVES".to_owned());
+    for output in family.outputs {
+        lines.push(format!("  {}: {}", output.id, output.title));
+        lines.push(format!("      {}", output.formula));
+        lines.push(format!("      {}", output.source));
+    }
+    lines.push(String::new());
+    lines.push(format!("Example: tackwright reckon {} {}", family.name, family.example));
+    lines
+}
+
+fn worked(family: &Family, figures: &[Figure]) -> Vec<String> {
+    let mut lines = vec![family.title.to_owned()];
+    for figure in figures {
+        let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
+        lines.push(String::new());
+        lines.push(format!("{}: {}{spread}", figure.title, figure.show()));
+        lines.push(format!("  = {}", figure.formula));
+        lines.push(format!("  {}", figure.source));
+        if !figure.range.is_empty() {
+            lines.push(format!("  good for: {}", figure.range));
+        }
+    }
+    if let Some(first) = figures.first() {
+        lines.push(String::new());
+        lines.extend(first.inputs.iter().map(|used| format!("  {} = {}", used.name, used.show())));
+        lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
+    }
+    lines
+}
