@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::cost::places;
+use super::cost::{Side, places};
 use super::problem::{Problem, StateId};
 
 /// One operation in the tables.
@@ -143,9 +143,13 @@ impl Compiled {
 
     /// Whether `first` before `later` crosses a hold.
     pub(super) fn crosses(&self, first: usize, later: usize) -> bool {
-        let (a, b) = (&self.ops[first], &self.ops[later]);
-        let covers = |h: &Op, o: &Op| h.hold && (h.whole_unit || h.component == o.component);
-        a.rank > b.rank && (covers(a, b) || covers(b, a))
+        let side = |op: &Op| Side {
+            rank: op.rank,
+            hold: op.hold,
+            whole_unit: op.whole_unit,
+            component: op.component,
+        };
+        side(&self.ops[first]).crosses(&side(&self.ops[later]))
     }
 
     /// An order of table indices as one of problem indices.

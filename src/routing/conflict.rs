@@ -4,14 +4,17 @@
 //! The set is found by deletion. An operation is set free (it loses its demands
 //! and may be left out, so it can only help); if the rest is still blocked, it
 //! had no part in the conflict. What stays is irreducible: set any one of its
-//! operations free, and the others can be ordered. The same is then done with
-//! the single demands of those operations.
+//! operations free, and the others can be ordered. Where one or two operations
+//! block each other, those are taken, because they are fewer. The same is then
+//! done with the single demands of the operations.
 
 use std::collections::BTreeSet;
 
+use super::certify;
 use super::compiled::{Compiled, Demand};
 use super::precedence::Precedence;
 use super::problem::{Problem, StateId};
+use super::telling;
 use super::walk::{self, Policy, Walked};
 
 /// Operations that block each other.
@@ -28,7 +31,9 @@ pub struct Conflict {
     /// True when it is checked that every single one is needed for the conflict.
     /// False when a check ran out of steps, so the set may be too large.
     pub minimal: bool,
-    /// The conflict in words.
+    /// The demand the explanation starts with.
+    pub start: Option<Demand>,
+    /// The conflict in a few sentences.
     pub explanation: String,
 }
 
@@ -90,8 +95,8 @@ fn unreachable(c: &Compiled) -> Vec<usize> {
     (0..c.len()).filter(|&i| !done[i] && !c.ops[i].optional).collect()
 }
 
-/// Clauses of an explanation before the rest is only counted.
-const MOST_CLAUSES: usize = 16;
+/// Above this many operations no smaller set than the irreducible one is looked for.
+const PAIRS_LIMIT: usize = 256;
 
 /// Whether no order exists; none when the steps ran out.
 fn blocked(problem: &Problem, keep: &[bool], dropped: &BTreeSet<Demand>, steps: &mut usize) -> Option<bool> {
@@ -109,8 +114,16 @@ fn blocked(problem: &Problem, keep: &[bool], dropped: &BTreeSet<Demand>, steps: 
     }
 }
 
+/// The conflict of a problem that is said to have no order, if the independent
+/// check agrees that it has none.
+pub(super) fn certified(problem: &Problem, steps: usize) -> Option<Conflict> {
+    let conflict = explain(problem, steps);
+    let verdict = certify::check(problem, &conflict.operations, &conflict.demands);
+    (verdict == certify::Verdict::Blocked).then_some(conflict)
+}
+
 /// Finds the conflict of a problem that has no order.
-pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
+fn explain(problem: &Problem, steps: usize) -> Conflict {
     let mut steps = steps;
     let steps = &mut steps;
     let mut keep = first_suspects(problem, steps);
@@ -137,6 +150,11 @@ pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
         }
         chunk = chunk.min(suspects.len()).div_ceil(2).max(1);
     }
+    if let Some(fewer) = smaller(problem, suspects.len(), steps) {
+        suspects = fewer;
+        keep.fill(false);
+        suspects.iter().for_each(|&i| keep[i] = true);
+    }
     let mut demands: Vec<Demand> = suspects.iter().flat_map(|&i| demands_of(problem, i)).collect();
     let mut dropped = BTreeSet::new();
     for &demand in &demands {
@@ -151,13 +169,14 @@ pub(super) fn explain(problem: &Problem, steps: usize) -> Conflict {
     let places = super::cost::places(problem);
     suspects.sort_by_key(|&i| places[i]);
     demands.sort_by_key(|d| (places[d.operation], d.state, !d.must_be));
-    let mut involved: Vec<usize> = demands.iter().flat_map(|d| touching(problem, *d).0).collect();
+    let mut involved: Vec<usize> =
+        demands.iter().flat_map(|d| telling::touching(problem, *d).0).collect();
     involved.retain(|i| !suspects.contains(i));
     involved.sort_by_key(|&i| places[i]);
     involved.dedup();
     let concerned = [suspects.as_slice(), &involved].concat();
-    let explanation = words(problem, &concerned, suspects.len(), &demands);
-    Conflict { operations: suspects, involved, demands, minimal, explanation }
+    let told = telling::tell(problem, &concerned, suspects.len(), &demands);
+    Conflict { operations: suspects, involved, demands, minimal, start: told.start, explanation: told.text }
 }
 
 /// A smaller blocked set to start from, where the states show one directly.
@@ -176,6 +195,37 @@ fn first_suspects(problem: &Problem, steps: &mut usize) -> Vec<bool> {
     vec![true; n]
 }
 
+/// One or two operations that block each other, if fewer than `than` do: an
+/// irreducible set need not be the smallest.
+fn smaller(problem: &Problem, than: usize, steps: &mut usize) -> Option<Vec<usize>> {
+    let ops = problem.operations();
+    if ops.len() > PAIRS_LIMIT {
+        return None;
+    }
+    let mut blocks = |set: &[usize]| {
+        let mut keep = vec![false; ops.len()];
+        set.iter().for_each(|&i| keep[i] = true);
+        blocked(problem, &keep, &BTreeSet::new(), steps) == Some(true)
+    };
+    let asks = |i: usize| !ops[i].requires.is_empty() || !ops[i].forbids.is_empty();
+    if than > 1 && let Some(one) = (0..ops.len()).filter(|&i| asks(i)).find(|&i| blocks(&[i])) {
+        return Some(vec![one]);
+    }
+    if than <= 2 {
+        return None;
+    }
+    // Two block each other only if one touches what the other asks for, or both
+    // ask for the same.
+    let asked = |i: usize| ops[i].requires.iter().chain(&ops[i].forbids);
+    let touches = |a: usize, b: usize| {
+        let by_a = || ops[a].provides.iter().chain(&ops[a].clears).chain(asked(a));
+        asked(b).any(|s| by_a().any(|t| t == s))
+    };
+    (0..ops.len()).flat_map(|a| (a + 1..ops.len()).map(move |b| [a, b])).filter(|&[a, b]| {
+        (asks(a) && asks(b)) && (touches(a, b) || touches(b, a))
+    }).find(|pair| blocks(pair)).map(Vec::from)
+}
+
 fn demands_of(problem: &Problem, operation: usize) -> Vec<Demand> {
     let op = &problem.operations()[operation];
     let asked = |states: &[StateId], must_be: bool| {
@@ -186,106 +236,4 @@ fn demands_of(problem: &Problem, operation: usize) -> Vec<Demand> {
     all.sort_unstable();
     all.dedup();
     all
-}
-
-/// The conflict as a chain of sentences that starts with the first operation
-/// of the procedure and follows who provides what.
-fn words(problem: &Problem, concerned: &[usize], core: usize, demands: &[Demand]) -> String {
-    let mut clauses = Vec::new();
-    let mut said = BTreeSet::new();
-    let mut next = demands.first().map(|d| d.operation);
-    while let Some(operation) = next {
-        said.insert(operation);
-        next = None;
-        for demand in demands.iter().filter(|d| d.operation == operation) {
-            let (clause, makers) = clause(problem, concerned, *demand);
-            clauses.push(clause);
-            let follow =
-                makers.into_iter().find(|m| !said.contains(m) && demands.iter().any(|d| d.operation == *m));
-            next = next.or(follow);
-        }
-        next = next.or_else(|| demands.iter().map(|d| d.operation).find(|o| !said.contains(o)));
-    }
-    if clauses.is_empty() {
-        return "No order exists.".to_owned();
-    }
-    let end = match core {
-        1 => String::new(),
-        _ => " No order gives each of them what it needs.".to_owned(),
-    };
-    let more = match clauses.len().saturating_sub(MOST_CLAUSES) {
-        0 => String::new(),
-        n => format!("; and {n} more of the kind"),
-    };
-    clauses.truncate(MOST_CLAUSES);
-    format!("{}{more}.{end}", clauses.join("; "))
-}
-
-/// Other operations that meet a demand, and those that undo it.
-fn touching(problem: &Problem, demand: Demand) -> (Vec<usize>, Vec<usize>) {
-    let Demand { operation, state, must_be } = demand;
-    let ops = problem.operations();
-    let lists = |list: fn(&super::problem::Operation) -> &[StateId]| {
-        (0..ops.len()).filter(|&i| i != operation && list(&ops[i]).contains(&state)).collect::<Vec<_>>()
-    };
-    let provided = lists(|o| &o.provides);
-    let mut cleared = lists(|o| &o.clears);
-    cleared.retain(|i| !provided.contains(i));
-    if must_be { (provided, cleared) } else { (cleared, provided) }
-}
-
-/// One demand in words, and the operations that could meet it.
-fn clause(problem: &Problem, concerned: &[usize], demand: Demand) -> (String, Vec<usize>) {
-    let Demand { operation, state, must_be } = demand;
-    let ops = problem.operations();
-    let (makers, mut spoilers) = touching(problem, demand);
-    spoilers.retain(|i| concerned.contains(i));
-    let own = if must_be { &ops[operation].provides } else { &ops[operation].clears };
-    let makes_itself = own.contains(&state);
-    let (make, spoil) = if must_be { ("provides", "clears") } else { ("clears", "provides") };
-    let key = problem.state_key(state);
-    let name = problem.name(operation);
-    // Whether the state is as wanted before the first operation.
-    let at_start = problem.starts_with(state) == must_be;
-    let makers_text = makers_in_words(problem, &makers, make, makes_itself);
-    let spoilers_text = names(problem, &spoilers, "and");
-    let mut text = match must_be {
-        true => format!("{name} needs {key}"),
-        false => format!("{name} must not run while {key} is true"),
-    };
-    text.push_str(&match (must_be, at_start, spoilers.is_empty()) {
-        (true, false, true) => format!(", which {makers_text}"),
-        (true, false, false) => format!(", which {makers_text} and {spoilers_text} {spoil}"),
-        (true, true, _) => {
-            format!(", which is true at the start, but {spoilers_text} {spoil} it and {makers_text} it again")
-        }
-        (false, false, true) => format!("; it is true at the start and {makers_text} it"),
-        (false, false, false) => {
-            format!("; it is true at the start, {makers_text} it and {spoilers_text} {spoil} it again")
-        }
-        (false, true, _) => format!("; {spoilers_text} {spoil} it and {makers_text} it"),
-    });
-    if !ops[operation].deferred && makers.iter().any(|&m| ops[m].deferred) {
-        text.push_str(" after hand-over");
-    }
-    (text, makers)
-}
-
-fn makers_in_words(problem: &Problem, makers: &[usize], verb: &str, makes_itself: bool) -> String {
-    match makers {
-        [] if makes_itself => format!("nothing else {verb}"),
-        [] => format!("nothing {verb}"),
-        [one] => format!("only {} {verb}", problem.name(*one)),
-        many => format!("only {} {}", names(problem, many, "or"), verb),
-    }
-}
-
-/// Names joined with commas and a last word.
-pub(super) fn names(problem: &Problem, operations: &[usize], last: &str) -> String {
-    let names: Vec<String> = operations.iter().map(|&o| problem.name(o)).collect();
-    match names.as_slice() {
-        [] => String::new(),
-        [one] => one.clone(),
-        [head @ .., tail] => format!("{} {last} {tail}", head.join(", ")),
-    }
 }

@@ -40,12 +40,43 @@ pub struct Crossing {
     pub later: usize,
 }
 
+/// What the rule of hold crossings looks at in an operation. The searches use
+/// it with numbers for components, the definition with words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Side<C> {
+    pub(super) rank: u32,
+    pub(super) hold: bool,
+    pub(super) whole_unit: bool,
+    pub(super) component: C,
+}
+
+impl<C: PartialEq> Side<C> {
+    /// Whether a hold of one of the two keeps them in the procedure's order.
+    /// This is the only place that says so.
+    pub(super) fn held_apart(&self, other: &Self) -> bool {
+        let covers = |h: &Self, o: &Self| h.hold && (h.whole_unit || h.component == o.component);
+        self.rank != other.rank && (covers(self, other) || covers(other, self))
+    }
+
+    /// Whether doing this one before `later` crosses a hold.
+    pub(super) fn crosses(&self, later: &Self) -> bool {
+        self.rank > later.rank && self.held_apart(later)
+    }
+}
+
+fn side(op: &Operation) -> Side<&str> {
+    Side {
+        rank: op.rank,
+        hold: op.has_hold(),
+        whole_unit: op.whole_unit(),
+        component: op.component.as_str(),
+    }
+}
+
 /// Whether a hold of one of the two keeps them in the procedure's order.
 #[must_use]
 pub fn held_apart(a: &Operation, b: &Operation) -> bool {
-    let covers =
-        |h: &Operation, o: &Operation| h.has_hold() && (h.whole_unit() || h.component == o.component);
-    a.rank != b.rank && (covers(a, b) || covers(b, a))
+    side(a).held_apart(&side(b))
 }
 
 /// Every hold crossing of `order`.
@@ -60,8 +91,7 @@ pub fn crossings(problem: &Problem, order: &[usize]) -> Vec<Crossing> {
             // A pair without a hold is passed over before anything is compared.
             if (holds[i] || holds[j])
                 && let Some(b) = ops.get(later)
-                && a.rank > b.rank
-                && held_apart(a, b)
+                && side(a).crosses(&side(b))
             {
                 found.push(Crossing { first, later });
             }

@@ -11,7 +11,6 @@ use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
 
 use super::compiled::Compiled;
-use super::cost::Cost;
 use super::precedence::Precedence;
 
 /// Most operations the tables of this search can hold.
@@ -34,31 +33,29 @@ pub(super) struct Best {
 pub(super) enum Proof {
     /// The least cost is proved.
     Best(Best),
-    /// There is no workable order.
+    /// There is no workable order as cheap as the one in hand; without one in
+    /// hand, there is no workable order.
     None,
     /// The situations it may look at ran out.
     OutOfLooks,
 }
 
-/// Searches, looking at no more than `looks` situations. `known` is the cost of
-/// an order found otherwise; nothing dearer is looked at.
-pub(super) fn prove(c: &Compiled, p: &Precedence, known: Option<Cost>, looks: usize) -> Proof {
+/// Searches, looking at no more than `looks` situations. `known` is an order
+/// found otherwise; nothing dearer is looked at.
+pub(super) fn prove(c: &Compiled, p: &Precedence, known: Option<&[usize]>, looks: usize) -> Proof {
     if c.len() > MOST {
         return Proof::OutOfLooks;
     }
     let Some(mut search) = Search::new(c, p, looks) else { return Proof::None };
     let root = search.root();
-    let limit = known.map_or(u64::MAX, pack);
+    // The search counts the order in hand itself, so that its limit and its
+    // bounds can't come from two ways of counting.
+    let limit = known.map_or(u64::MAX, |order| search.count(order));
     match search.solve(&root, limit) {
         Err(OutOfLooks) => Proof::OutOfLooks,
         Ok(None) => Proof::None,
         Ok(Some((least, path))) => Proof::Best(search.settle(root, least, path)),
     }
-}
-
-fn pack(cost: Cost) -> u64 {
-    let part = |n: usize| u64::try_from(n).unwrap_or(STATION);
-    part(cost.hold_crossings) * CROSSING + part(cost.station_changes) * STATION + part(cost.component_changes)
 }
 
 struct OutOfLooks;
@@ -172,6 +169,18 @@ impl<'a> Search<'a> {
 
     pub(super) fn root(&self) -> Key {
         Key { placed: 0, states: 0, station: NOWHERE, component: NOWHERE }
+    }
+
+    /// What a whole order costs.
+    fn count(&mut self, order: &[usize]) -> u64 {
+        let mut here = self.root();
+        let mut cost = 0;
+        for &op in order {
+            let (next, more) = self.step(&here, op);
+            cost += more;
+            here = next;
+        }
+        cost
     }
 
     /// Lower bound of what the rest costs.

@@ -9,6 +9,7 @@
 
 pub mod assemble;
 mod beam;
+mod certify;
 mod compiled;
 pub mod conflict;
 pub mod cost;
@@ -21,6 +22,7 @@ mod precedence;
 pub mod problem;
 pub mod replay;
 pub mod rules;
+mod telling;
 mod walk;
 pub mod why;
 

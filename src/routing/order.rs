@@ -1,15 +1,18 @@
 //! The order finder: the best workable order, the same one every time.
 //!
 //! 1. Certain pairs are derived from the states (`precedence`).
-//! 2. A depth-first search finds a workable order (`walk`) under two
-//!    policies, or proves that there is none; visits to stations are merged
+//! 2. A depth-first search finds a workable order (`walk`) under several
+//!    policies, or claims that there is none; visits to stations are merged
 //!    (`improve`) and the cheaper result is kept.
 //! 3. Up to 128 operations, a best-first search proves the least cost and
 //!    settles ties (`exact`), as far as its budget reaches. When the
 //!    proof runs out, a beam of situations (`beam`) looks for a cheaper
 //!    order than the first.
-//! 4. The result is replayed by the independent checker ([`super::replay`]);
-//!    an order that fails is never handed out.
+//! 4. Every order is replayed by the independent checker ([`super::replay`]);
+//!    one that fails is never handed out.
+//! 5. A claim that no order exists is reduced to its conflict (`conflict`) and
+//!    handed out only when an independent check (`certify`) agrees; otherwise
+//!    the answer is that it is not known.
 
 use super::beam;
 use super::compiled::Compiled;
@@ -38,6 +41,9 @@ impl Default for Effort {
         Self { looks: 40_000, steps: 400_000 }
     }
 }
+
+/// Operations named in one line of a problem.
+const MOST_NAMED: usize = 6;
 
 /// A workable order.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,11 +79,17 @@ impl Outcome {
         match self {
             Self::Found(_) => None,
             Self::Impossible(conflict) => {
-                let names = conflict.operations.iter().filter_map(|&i| problem.operations().get(i));
-                let keys: Vec<&str> = names.map(|o| o.key.as_str()).collect();
+                let mut names: Vec<String> =
+                    conflict.operations.iter().map(|&i| problem.name(i)).collect();
+                if names.len() > MOST_NAMED {
+                    let more = names.len() - MOST_NAMED;
+                    names.truncate(MOST_NAMED);
+                    names.push(format!("{more} more"));
+                }
+                let first = conflict.start.and_then(|d| problem.operations().get(d.operation));
                 let mut d = Diagnostic::error("R001", "no order of the operations meets all their states")
-                    .key(keys.join(", "))
-                    .expected("operations that do not wait for each other")
+                    .key(first.map_or_else(String::new, |o| o.key.clone()))
+                    .expected(format!("an order for {}", names.join(", ")))
                     .help(conflict.explanation.clone());
                 if !conflict.minimal {
                     d = d.help("The conflict may name more operations than it needs.");
@@ -109,23 +121,25 @@ pub fn find(problem: &Problem) -> Outcome {
 }
 
 /// Finds the order with a given effort.
+///
+/// An order in hand outweighs every claim that there is none, and such a claim
+/// is handed out only when the independent check ([`certify`]) agrees with it.
 #[must_use]
 pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let c = Compiled::new(problem);
     let p = Precedence::find(&c);
     let once = c.len() * walk::price(c.len());
     let steps = effort.steps.saturating_add(once);
-    if conflict::hopeless(&c, &p) {
-        return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
-    }
+    let mut denied = conflict::hopeless(&c, &p);
     let mut best: Option<(Cost, Vec<usize>)> = None;
-    for policy in [Policy::Procedure, Policy::Busiest] {
+    for policy in Policy::ALL {
+        if denied {
+            break;
+        }
         // With an order in hand, another try is worth a descent and few returns.
         let mut left = if best.is_none() { steps } else { effort.steps / 20 + once };
         match walk::walk(&c, &p, policy, &mut left) {
-            Walked::Nowhere => {
-                return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4)));
-            }
+            Walked::Nowhere => denied = best.is_none(),
             Walked::OutOfSteps => {}
             Walked::Order(mut order) => {
                 improve::merge_visits(&c, &mut order, 40 * effort.steps);
@@ -133,35 +147,52 @@ pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
             }
         }
     }
-    let known = best.as_ref().map(|(cost, _)| *cost);
-    let (order, proved_best, proved_first) = match exact::prove(&c, &p, known, effort.looks) {
-        Proof::Best(proof) => (proof.order, true, proof.first),
-        Proof::None => return Outcome::Impossible(conflict::explain(problem, steps.saturating_mul(4))),
+    if denied && let Some(conflict) = conflict::certified(problem, steps.saturating_mul(4)) {
+        return Outcome::Impossible(conflict);
+    }
+    let known = best.as_ref().map(|(_, order)| order.as_slice());
+    match exact::prove(&c, &p, known, effort.looks) {
+        Proof::Best(proof) if works(problem, &c, &proof.order) => {
+            return Outcome::Found(route(problem, c.to_problem(&proof.order), true, proof.first));
+        }
+        Proof::None if best.is_none() && !denied => {
+            if let Some(conflict) = conflict::certified(problem, steps.saturating_mul(4)) {
+                return Outcome::Impossible(conflict);
+            }
+        }
         Proof::OutOfLooks => {
             if let Some(order) = beam::beam(&c, &p) {
                 keep_cheaper(problem, &c, &mut best, order);
             }
-            match best {
-                Some((_, order)) => (order, false, false),
-                None => return Outcome::Undecided,
-            }
         }
-    };
-    let order = c.to_problem(&order);
-    if !replay::faults(problem, &order).is_empty() {
-        return Outcome::Undecided;
+        Proof::Best(_) | Proof::None => {}
     }
-    Outcome::Found(Route {
+    match best {
+        Some((_, order)) => Outcome::Found(route(problem, c.to_problem(&order), false, false)),
+        None => Outcome::Undecided,
+    }
+}
+
+fn works(problem: &Problem, c: &Compiled, order: &[usize]) -> bool {
+    replay::faults(problem, &c.to_problem(order)).is_empty()
+}
+
+fn route(problem: &Problem, order: Vec<usize>, proved_best: bool, proved_first: bool) -> Route {
+    Route {
         cost: cost::cost(problem, &order),
         crossings: cost::crossings(problem, &order),
         order,
         proved_best,
         proved_first,
-    })
+    }
 }
 
 /// Keeps the cheaper of two orders, by cost and then by the procedure's order.
+/// An order that does not replay is not kept.
 fn keep_cheaper(problem: &Problem, c: &Compiled, best: &mut Option<(Cost, Vec<usize>)>, order: Vec<usize>) {
+    if !works(problem, c, &order) {
+        return;
+    }
     let cost = cost::cost(problem, &c.to_problem(&order));
     if best.as_ref().is_none_or(|(least, known)| (cost, &order) < (*least, known)) {
         *best = Some((cost, order));

@@ -25,26 +25,28 @@ impl Precedence {
     /// - A state that is true at the start and has no provider (else): who needs
     ///   it comes before all who clear it.
     /// - The mirror image for forbidden states.
-    /// - A clearer that comes after the one provider comes after all who need
-    ///   the state; one that comes before the user comes before the provider.
+    /// - Providers known to come after a user can't help it. With none left, the
+    ///   user comes before all who clear the state. With one left, a clearer that
+    ///   comes after it comes after the user; one that comes before the user
+    ///   comes before the provider.
     pub(super) fn find(c: &Compiled) -> Self {
         let mut p = Self { after: vec![BTreeSet::new(); c.len()] };
         for state in 0..c.start.len() {
             p.direct(&c.requirers[state], &c.providers[state], &c.clearers[state], c.start[state]);
             p.direct(&c.forbidders[state], &c.clearers[state], &c.providers[state], !c.start[state]);
         }
-        for _ in 0..4 {
+        for _ in 0..8 {
             let known = Known::of(&p);
             let before: usize = p.after.iter().map(BTreeSet::len).sum();
             for state in 0..c.start.len() {
-                p.around_the_only(
+                p.around(
                     &known,
                     &c.requirers[state],
                     &c.providers[state],
                     &c.clearers[state],
                     c.start[state],
                 );
-                p.around_the_only(
+                p.around(
                     &known,
                     &c.forbidders[state],
                     &c.clearers[state],
@@ -71,7 +73,9 @@ impl Precedence {
         }
     }
 
-    fn around_the_only(
+    /// The pairs that follow for each user from the makers that can still come
+    /// before it.
+    fn around(
         &mut self,
         known: &Known,
         users: &[usize],
@@ -80,16 +84,29 @@ impl Precedence {
         at_start: bool,
     ) {
         for &user in users {
-            let mut others = makers.iter().copied().filter(|&m| m != user);
-            let (Some(maker), None) = (others.next(), others.next()) else { continue };
-            for &spoiler in spoilers.iter().filter(|&&s| s != user && s != maker) {
-                if !at_start && known.before(maker, spoiler) {
-                    self.add(user, spoiler);
+            let others = || makers.iter().copied().filter(|&m| m != user);
+            let mut early = others().filter(|&m| !known.before(user, m));
+            let spoilers = spoilers.iter().copied().filter(|&s| s != user);
+            match (early.next(), early.next(), at_start) {
+                // Every maker comes later: what it needs is there from the
+                // start and must not be taken before, or it is never there.
+                (None, _, true) => spoilers.for_each(|s| self.add(user, s)),
+                (None, _, false) => others().for_each(|m| self.add(m, user)),
+                (Some(maker), None, _) => {
+                    if !at_start {
+                        self.add(maker, user);
+                    }
+                    for spoiler in spoilers.filter(|&s| s != maker) {
+                        if !at_start && known.before(maker, spoiler) {
+                            self.add(user, spoiler);
+                        }
+                        if known.before(spoiler, user) {
+                            self.add(spoiler, maker);
+                            self.add(maker, user);
+                        }
+                    }
                 }
-                if known.before(spoiler, user) {
-                    self.add(spoiler, maker);
-                    self.add(maker, user);
-                }
+                _ => {}
             }
         }
     }

@@ -29,6 +29,14 @@ pub(super) enum Policy {
     Procedure,
     /// The station where most operations are ready.
     Busiest,
+    /// The operation that takes away least of what others still need, wherever
+    /// it is done.
+    Careful,
+}
+
+impl Policy {
+    /// All, in the order they are tried.
+    pub(super) const ALL: [Self; 3] = [Self::Procedure, Self::Busiest, Self::Careful];
 }
 
 /// Steps an operation put in place takes in a job of `operations`: one, and
@@ -312,6 +320,15 @@ impl<'a> Walk<'a> {
             && op.clears.iter().all(|&s| self.need[s] == own(&op.requires, s) && self.give[s] == 0)
     }
 
+    /// Demands of operations still to come that doing `i` now would undo.
+    fn harm(&self, i: usize) -> usize {
+        let op = &self.c.ops[i];
+        let own = |list: &[usize], s: usize| usize::from(list.binary_search(&s).is_ok());
+        let cleared = op.clears.iter().filter(|&&s| self.now[s]).map(|&s| self.need[s] - own(&op.requires, s));
+        let made = op.provides.iter().filter(|&&s| !self.now[s]).map(|&s| self.avoid[s] - own(&op.forbids, s));
+        cleared.chain(made).sum()
+    }
+
     /// Whether doing `i` now puts it before an open operation it should follow
     /// across a hold.
     fn crosses(&self, i: usize) -> bool {
@@ -331,6 +348,9 @@ impl<'a> Walk<'a> {
 
     fn choose(&self, policy: Policy, tried: &[usize]) -> Option<usize> {
         let fit = |&i: &usize| !tried.contains(&i) && !self.dooms(i);
+        if policy == Policy::Careful {
+            return self.ready.iter().copied().filter(|i| fit(i)).min_by_key(|&i| (self.harm(i), i));
+        }
         let clean = |i: &usize| fit(i) && !self.crosses(*i);
         if let Some(&last) = self.order.last() {
             let op = &self.c.ops[last];

@@ -20,6 +20,7 @@ mod figures_welding_joint;
 mod pages;
 mod quantities;
 mod routing;
+mod routing_existence;
 mod routing_growth;
 mod routing_rules;
 mod routing_why;
