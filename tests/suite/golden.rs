@@ -1,13 +1,12 @@
 //! Every demonstration job, issued again: the same document, the same bytes.
 //!
 //! What a page says is compared as text with `tests/golden/<job>.txt`, so that a
-//! change can be read as a difference. After a wanted change run the tests with
-//! `TACKWRIGHT_APPROVE=1` (not in continuous checks) and read the difference.
+//! change can be read as a difference.
 
-use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use crate::support::golden;
 use tackwright::app::System;
 use tackwright::app::issue::{compose, typeset};
 use tackwright::app::plan::{Shelf, load, plan, shelf};
@@ -99,30 +98,13 @@ fn dump(document: &Document) -> String {
 
 #[test]
 fn every_demonstration_job_says_what_it_said() {
-    let approve = std::env::var_os("TACKWRIGHT_APPROVE").is_some();
-    assert!(!(approve && std::env::var_os("CI").is_some()), "goldens are approved by a person");
     let shelf = library();
-    let mut wanted = BTreeSet::new();
-    let mut different = Vec::new();
     for job in jobs() {
         let name = job.file_stem().expect("a name").to_string_lossy().into_owned();
-        let golden = root().join("tests/golden").join(format!("{name}.txt"));
-        wanted.insert(golden.clone());
         let text = dump(&document(&job, &shelf));
         assert!(text.lines().count() > 40, "{name}: the dump is nearly empty");
-        let stored = std::fs::read_to_string(&golden).unwrap_or_default();
-        if approve {
-            std::fs::create_dir_all(golden.parent().expect("a folder")).expect("made");
-            std::fs::write(&golden, text).expect("written");
-        } else if stored != text {
-            let at = stored.lines().zip(text.lines()).position(|(a, b)| a != b);
-            let line = at.map_or(String::new(), |i| {
-                format!("line {}: was `{}`, is `{}`", i + 1, stored.lines().nth(i).unwrap_or(""), text.lines().nth(i).unwrap_or(""))
-            });
-            different.push(format!("{name}: {line}"));
-        }
+        golden::compare(&format!("{name}.txt"), &text);
     }
-    assert!(different.is_empty(), "documents changed (TACKWRIGHT_APPROVE=1 approves):\n{}", different.join("\n"));
 }
 
 #[test]
@@ -137,17 +119,5 @@ fn the_same_job_gives_the_same_bytes() {
         let (first, second) = (make(), make());
         assert!(first.warnings.is_empty(), "{}: {:?}", job.display(), first.warnings);
         assert!(first.bytes == second.bytes, "{} differs from itself", job.display());
-    }
-}
-
-#[test]
-fn no_golden_is_left_over() {
-    let names: BTreeSet<String> =
-        jobs().iter().map(|j| j.file_stem().expect("a name").to_string_lossy().into_owned()).collect();
-    let folder = root().join("tests/golden");
-    for entry in std::fs::read_dir(folder).expect("the folder of goldens") {
-        let path = entry.expect("an entry").path();
-        let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
-        assert!(names.contains(&stem) || stem == "figures", "{} belongs to no job", path.display());
     }
 }
