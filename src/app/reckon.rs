@@ -56,7 +56,8 @@ fn unknown_input(family: &Family, name: &str) -> Diagnostic {
         .key(name)
         .expected(names.clone().collect::<Vec<_>>().join(", "))
         .example(family.example);
-    if let Some(near) = nearest(name, names) {
+    let all = names.chain(family.inputs.iter().flat_map(|i| i.aliases.iter().copied()));
+    if let Some(near) = nearest(name, all) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }
     problem

@@ -174,6 +174,7 @@ pub fn blanks(report: &Report, sources: &[SourceText]) {
 }
 
 /// Prints why a use case failed, and the ending it leads to.
+#[must_use]
 pub fn failure(failure: &Failure) -> Ending {
     match failure {
         Failure::Refused(found, sources) => {
@@ -212,6 +213,7 @@ pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
 }
 
 /// A failure as JSON on standard output, and the ending it leads to.
+#[must_use]
 pub fn failure_json(failure: &Failure) -> Ending {
     json(&failure_value(failure));
     match failure {

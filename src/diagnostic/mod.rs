@@ -174,9 +174,16 @@ impl Report {
 /// likely slip of the fingers.
 #[must_use]
 pub fn nearest<'a>(given: &str, choices: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let given = given.to_lowercase();
+    let score = |choice: &str| {
+        let choice = choice.to_lowercase();
+        // One slip of the finger in a word says more than a shared beginning.
+        let slip = choice.chars().count() > 2 && strsim::osa_distance(&given, &choice) <= 1;
+        strsim::jaro_winkler(&given, &choice) + if slip { 1.0 } else { 0.0 }
+    };
     choices
         .into_iter()
-        .map(|c| (strsim::jaro_winkler(&given.to_lowercase(), &c.to_lowercase()), c))
+        .map(|c| (score(c), c))
         .filter(|(score, _)| *score > 0.78)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, c)| c)

@@ -1,7 +1,7 @@
 //! Steels of the shop: composition, strength, form, and whether a US
 //! structural code lists them for preheat by category.
 
-use crate::quantity::{Dimensioned, MassFraction, Stress, unit};
+use crate::quantity::{Dimensioned, MassFraction, Stress, Unit, unit};
 use crate::source::Source;
 
 /// Compositions that are recalled, not read in a certificate.
@@ -138,7 +138,15 @@ pub struct Steel {
     /// Its place in AWS D1.1's prequalified list, if it has one.
     pub listing: Option<Listing>,
     shares: [f64; 11],
-    strength: Option<(f64, f64)>,
+    strength: Option<Strength>,
+}
+
+/// Specified minimum strengths in the unit of the specification.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Strength {
+    yielding: f64,
+    tensile: f64,
+    unit: Unit,
 }
 
 impl Steel {
@@ -151,13 +159,13 @@ impl Steel {
     /// Specified minimum yield strength, where the specification sets one.
     #[must_use]
     pub fn yield_strength(&self) -> Option<Stress> {
-        self.strength.map(|s| Stress::of(s.0, unit::KSI))
+        self.strength.map(|s| Stress::of(s.yielding, s.unit))
     }
 
     /// Specified minimum tensile strength, where the specification sets one.
     #[must_use]
     pub fn tensile_strength(&self) -> Option<Stress> {
-        self.strength.map(|s| Stress::of(s.1, unit::KSI))
+        self.strength.map(|s| Stress::of(s.tensile, s.unit))
     }
 
     const fn listed(mut self, listing: Listing) -> Self {
@@ -165,8 +173,13 @@ impl Steel {
         self
     }
 
-    const fn strong(mut self, yield_ksi: f64, tensile_ksi: f64) -> Self {
-        self.strength = Some((yield_ksi, tensile_ksi));
+    const fn strong(mut self, yielding: f64, tensile: f64) -> Self {
+        self.strength = Some(Strength { yielding, tensile, unit: unit::KSI });
+        self
+    }
+
+    const fn strong_mpa(mut self, yielding: f64, tensile: f64) -> Self {
+        self.strength = Some(Strength { yielding, tensile, unit: unit::MPA });
         self
     }
 }
@@ -191,10 +204,8 @@ const fn steel(
     }
 }
 
-/// Kips per square inch per megapascal, for steels specified in metric.
-const KSI_PER_MPA: f64 = 1.0 / 6.894_757_293_168_361;
-
-/// Every metal known here. Strengths in ksi: specified minimum yield and tensile.
+/// Every metal known here. Strengths are the specified minimum yield and
+/// tensile, in the unit of the specification.
 #[rustfmt::skip]
 pub const STEELS: &[Steel] = &[
     steel("A36", &["A36 typ", "ASTM A36"], Form::Rolled, Basis::Typical,
@@ -220,11 +231,11 @@ pub const STEELS: &[Steel] = &[
     steel("4130 high", &["4130 all high", "4130 max"], Form::Tube, Basis::Maximum,
         [0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
     steel("S355J2", &["S355", "S355J2 typ"], Form::Rolled, Basis::Typical,
-        [0.17, 1.45, 0.35, 0.05, 0.01, 0.005, 0.05, 0.05, 0.0]).strong(355.0 * KSI_PER_MPA, 470.0 * KSI_PER_MPA),
+        [0.17, 1.45, 0.35, 0.05, 0.01, 0.005, 0.05, 0.05, 0.0]).strong_mpa(355.0, 470.0),
     steel("S355 max", &["S355 ladle max", "S355J2 max"], Form::Rolled, Basis::Maximum,
-        [0.20, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong(355.0 * KSI_PER_MPA, 470.0 * KSI_PER_MPA),
+        [0.20, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong_mpa(355.0, 470.0),
     steel("S690QL", &["S690", "S690QL typ"], Form::Rolled, Basis::Typical,
-        [0.16, 1.20, 0.30, 0.30, 0.25, 0.03, 0.20, 0.05, 0.002]).strong(690.0 * KSI_PER_MPA, 770.0 * KSI_PER_MPA),
+        [0.16, 1.20, 0.30, 0.30, 0.25, 0.03, 0.20, 0.05, 0.002]).strong_mpa(690.0, 770.0),
     steel("A216 WCB", &["WCB", "WCB typ", "A216 WCB typ", "cast steel"], Form::CastSteel, Basis::Typical,
         [0.24, 0.85, 0.40, 0.10, 0.03, 0.0, 0.10, 0.10, 0.0]).strong(36.0, 70.0),
     steel("A216 WCB max", &["WCB max", "WCB max no residuals"], Form::CastSteel, Basis::Maximum,

@@ -8,7 +8,7 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::quantity::{Angle, Dimensioned, math};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// A place on the sheet, or a direction, in sheet millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -216,8 +216,8 @@ impl Area {
 const LEADER_FROM: f64 = 4.5;
 /// Height of a line of label text (8 pt on 10 pt), sheet millimetres.
 const LINE: f64 = 3.6;
-/// One em of label text, sheet millimetres.
-const EM: f64 = 8.0 * 25.4 / 72.0;
+/// Size of label text in points, 72 to the inch.
+const POINTS: f64 = 8.0;
 
 /// An upper bound of the width of a label in sheet millimetres, from the
 /// advance widths of the embedded face, a little generous.
@@ -234,7 +234,7 @@ pub fn text_width(text: &str) -> f64 {
             _ => 1.0,
         })
         .sum();
-    ems * EM + 0.6
+    ems * Length::of(POINTS / 72.0, unit::IN).to(unit::MM) + 0.6
 }
 
 /// A drawing in the making.

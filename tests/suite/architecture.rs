@@ -80,8 +80,6 @@ const FENCED: &[(&str, &[&str])] = &[
     ("chrono::Utc::now", &["app/host.rs", "app/host", "cli"]),
     ("Utc::now", &["app/host.rs", "app/host", "cli"]),
     ("Local::now", &["app/host.rs", "app/host", "cli"]),
-    ("std::collections::HashMap", &[]),
-    ("std::collections::HashSet", &[]),
 ];
 
 /// Names that say nothing about what is inside.

@@ -362,11 +362,13 @@ fn inputs_are_shown_as_they_were_given() {
         let used = figures[0].inputs.iter().find(|u| u.name == input).expect("a used input");
         used.show()
     };
-    let cut = |wall| shown("cut-depth", &[("wall", wall), ("od", "3 in")], "wall");
+    let cut = |depth| {
+        shown("groove-opening", &[("kerf", "1/16 in"), ("half_angle", "30 deg"), ("depth", depth)], "depth")
+    };
     assert_eq!(cut("0.276 in"), "0.276 in (7.01 mm)");
     assert_eq!(cut("9/32 in"), "9/32 in (7.14 mm)");
     assert_eq!(cut("6.2 mm"), "0.244 in (6.2 mm)");
-    let turn = |angle| shown("scribe-mark", &[("tube_od", "3 in"), ("rotation", angle)], "rotation");
+    let turn = |angle| shown("scribe-mark", &[("od", "3 in"), ("rotation", angle)], "rotation");
     assert_eq!(turn("6 deg"), "6.0°");
     assert_eq!(turn("6.25 deg"), "6.25°");
     assert_eq!(turn("6.0 deg ± 0.5 deg (k=2)"), "6.0° ± 0.50° (k = 2)");

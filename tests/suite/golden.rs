@@ -121,3 +121,14 @@ fn the_same_job_gives_the_same_bytes() {
         assert!(first.bytes == second.bytes, "{} differs from itself", job.display());
     }
 }
+
+#[test]
+fn no_golden_is_left_over() {
+    let jobs = jobs();
+    let stems = jobs.iter().map(|j| j.file_stem().expect("a name").to_string_lossy().into_owned());
+    let names: Vec<String> = stems.chain(["figures".to_owned()]).map(|stem| format!("{stem}.txt")).collect();
+    for entry in std::fs::read_dir(root().join("tests/golden")).expect("the folder of goldens") {
+        let name = entry.expect("an entry").file_name().to_string_lossy().into_owned();
+        assert!(names.contains(&name), "no test compares with tests/golden/{name}");
+    }
+}

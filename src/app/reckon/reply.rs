@@ -40,13 +40,13 @@ impl Unanswered {
 }
 
 /// Answers a figure's name and its inputs as `name=value` texts. Without any
-/// input, a family that needs some is described.
+/// input, the family is described.
 ///
 /// # Errors
 /// If the question is malformed, or the inputs do not give the figure.
 pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
     let family = family(name).map_err(Unanswered::Misasked)?;
-    if inputs.is_empty() && family.inputs.iter().any(|i| i.need == Need::Required) {
+    if inputs.is_empty() {
         return Ok(Reply::About(family));
     }
     let pairs: Vec<(&str, &str)> = inputs

@@ -31,9 +31,9 @@ fn one(host: &dyn Host, shelf: &Shelf, job: &std::path::Path, json: bool) -> End
     let planned = load(host, job).and_then(|loaded| {
         let plan = plan(&loaded, shelf)?;
         if json {
-            print_json(&plan)
+            print_json(&plan);
         } else {
-            print(&plan)
+            print(&plan);
         }
         Ok(())
     });
