@@ -4,6 +4,8 @@ use serde_json::{Value as Json, json};
 
 use super::plan::Loaded;
 use super::reckon::machine::{figure_json, inputs_json};
+use crate::figure::Figure;
+use crate::job::model::Units;
 use crate::procedure::figures::JobFigures;
 
 /// Every figure and everything missing, as JSON; the shape is documented in
@@ -11,6 +13,16 @@ use crate::procedure::figures::JobFigures;
 #[must_use]
 pub fn json(loaded: &Loaded) -> Json {
     of(&loaded.figures, &loaded.job.job.number.value, &loaded.job.job.revision)
+}
+
+/// A figure's value in words, with the units the job wants first.
+#[must_use]
+pub fn show(loaded: &Loaded, figure: &Figure) -> String {
+    let style = figure.style.map(|s| match loaded.job.job.units {
+        Units::Metric => s.metric_first(),
+        Units::Inch => s,
+    });
+    figure.value.show_with(style)
 }
 
 /// The same for given figures.

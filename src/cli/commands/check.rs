@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::json;
 
 use crate::app::plan::{Plan, Shelf, load, plan, shelf};
-use crate::app::{Host, route};
+use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
@@ -111,7 +111,8 @@ fn print(plan: &Plan<'_>) {
     for row in rows {
         let label = format!("{}: {}", row.owner.words(), row.figure.title);
         let spread = row.figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
-        terminal::out(format!("  {label:width$}  {}{spread}", row.figure.show()));
+        let value = figures::show(plan.loaded, &row.figure);
+        terminal::out(format!("  {label:width$}  {value}{spread}"));
     }
     missing(plan);
     if plan.report.problems.iter().any(|p| p.severity != Severity::Blank) {

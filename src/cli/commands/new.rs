@@ -1,11 +1,10 @@
 //! `new`: a commented job file to start from.
 
-use crate::app::plan::shelf;
+use crate::app::plan::{Shelf, shelf};
 use crate::app::{Host, blank};
 use crate::cli::args::New;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::procedure::Library;
 
 pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
     let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
@@ -13,7 +12,7 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
         Err(failure) => return terminal::failure(&failure),
     };
     if args.list {
-        list(&shelf.library);
+        list(&shelf);
         return Ending::Done;
     }
     let text = match blank::job_file(&shelf.library, &args.kinds) {
@@ -46,7 +45,8 @@ fn refuse(report: &Report) -> Ending {
     Ending::Refused
 }
 
-fn list(library: &Library) {
+fn list(shelf: &Shelf) {
+    let library = &shelf.library;
     let width = library.procedures.keys().map(|id| id.chars().count()).max().unwrap_or(0);
     for procedure in library.procedures.values() {
         terminal::out(format!(

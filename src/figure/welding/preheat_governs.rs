@@ -258,7 +258,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let Some((method, temperature)) = governing else {
         answer.put_word("governs", "none asks for preheat");
         if !asked.iter().any(|m| matches!(m.says, Ok(Says::Assess))) {
-            answer.warn(
+            answer.note(
                 "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
             );
         }

@@ -7,7 +7,7 @@ use crate::figure::geometry::pinion::{self, Pinion};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
 use crate::job::read::{Located, Reading};
-use crate::quantity::{Angle, Dimensioned, Length, Number};
+use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
 
 const LINE_UP: Source = Source::derived(
@@ -188,7 +188,8 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         owner,
         "housing_turn",
     );
-    if sheet.get(owner, "housing_turn").is_some() {
+    // A turn too small to be marked has no marks.
+    if sheet.quantity::<Angle>(owner, "housing_turn").is_some_and(|turn| turn.to(unit::DEG).abs() >= 0.05) {
         sheet.run(owner, "scribe-mark", &inputs, &[("arc", "housing_arc")]);
     }
 }
