@@ -181,11 +181,10 @@ pub fn nearest<'a>(given: &str, choices: impl IntoIterator<Item = &'a str>) -> O
         let slip = choice.chars().count() > 2 && strsim::osa_distance(&given, &choice) <= 1;
         strsim::jaro_winkler(&given, &choice) + if slip { 1.0 } else { 0.0 }
     };
-    let wanted = given.to_lowercase();
     choices
         .into_iter()
-        .map(|c| (strsim::osa_distance(&wanted, &c.to_lowercase()), strsim::jaro_winkler(&wanted, &c.to_lowercase()), c))
-        .filter(|(_, likeness, _)| *likeness > 0.78)
-        .min_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)))
-        .map(|(_, _, c)| c)
+        .map(|c| (score(c), c))
+        .filter(|(score, _)| *score > 0.78)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, c)| c)
 }
