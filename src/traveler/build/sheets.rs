@@ -4,8 +4,8 @@ use super::super::document::{Change, FoundEntry, FoundSheet, Words};
 use crate::job::JobFile;
 use crate::job::model::Disposition;
 
-/// Blank forms on the page.
-const BLANKS: u32 = 3;
+/// Blank forms: as many as fit on one page.
+const BLANKS: u32 = 2;
 
 pub(super) fn found(job: &JobFile) -> FoundSheet {
     FoundSheet {
