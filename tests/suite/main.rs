@@ -7,6 +7,8 @@
     reason = "a test may stop at the first surprise"
 )]
 
+mod blank_jobs;
+mod demo_jobs;
 mod drawings;
 mod figures;
 mod figures_axle;
@@ -19,6 +21,9 @@ mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;
 mod figures_welding_joint;
+mod hostile_jobs;
+mod invalid_jobs;
+mod job_schema;
 mod pages;
 mod quantities;
 mod routing;
