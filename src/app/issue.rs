@@ -5,11 +5,15 @@ use std::path::{Path, PathBuf};
 use super::figures;
 use super::host::Host;
 use super::plan::{Failure, Plan, Shelf, load, plan};
-use crate::diagnostic::Report;
+use crate::diagnostic::{Diagnostic, Report};
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
 use crate::traveler::build::{Planned, document};
 use crate::traveler::document::{Document, Operation, PointKind};
+
+/// Most operations of one traveler. More make a book nobody can work from, and
+/// typesetting one takes memory without end.
+const MOST_OPERATIONS: usize = 400;
 
 /// A traveler that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -129,6 +133,18 @@ pub fn issue(host: &dyn Host, shelf: &Shelf, job: &Path, target: Option<&Path>) 
         return Err(Failure::Refused(loaded.report, vec![loaded.source]));
     }
     let plan = plan(&loaded, shelf)?;
+    let operations = plan.selection.operations.len();
+    if operations > MOST_OPERATIONS {
+        let mut report = Report::new();
+        report.push(
+            Diagnostic::error("J208", format!("{operations} operations do not make one traveler"))
+                .at(loaded.job.operation.first().map(|o| o.id.span.clone()))
+                .key("operation")
+                .expected(format!("at most {MOST_OPERATIONS} operations; the rest in jobs of their own"))
+                .example("a job for each component"),
+        );
+        return Err(Failure::Refused(report, vec![loaded.source]));
+    }
     let (document, rendered) = typeset(&plan, shelf)?;
     let number = loaded.job.job.number.value.0.clone();
     let revision = loaded.job.job.revision.0.clone();

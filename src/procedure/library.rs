@@ -105,7 +105,8 @@ impl Library {
                     Diagnostic::error("P001", format!("two operations are called \"{id}\""))
                         .at(Some(row.id.span.clone()))
                         .key(row.id.key.clone())
-                        .expected("an id used once"),
+                        .expected("an id used once")
+                        .example(format!("id = \"{id}-2\"")),
                 );
                 continue;
             }
@@ -226,7 +227,8 @@ impl Library {
                         )
                         .at(Some(state.span.clone()))
                         .key(state.key.clone())
-                        .expected("a state that is initial or provided by an operation of the procedure"),
+                        .expected("a state that is initial or provided by an operation of the procedure")
+                        .example(format!("provides = [\"{}\"]", state.value)),
                     );
                 }
             }
@@ -255,7 +257,8 @@ impl Library {
                 )
                 .at(Some(row.id.span.clone()))
                 .key(row.id.key.clone())
-                .expected("required states that can all be reached"),
+                .expected("required states that can all be reached")
+                .example("requires = [\"unit.received\"]"),
             );
         }
     }
@@ -276,9 +279,10 @@ fn unknown_word<'a>(
     what: &str,
     names: impl Iterator<Item = &'a str>,
 ) -> Diagnostic {
-    let mut problem = Diagnostic::error(code, format!("there is no {what} \"{word}\""));
+    let mut problem = Diagnostic::error(code, format!("there is no {what} \"{word}\""))
+        .expected(format!("a {what} the library knows"));
     if let Some(near) = nearest(word, names) {
-        problem = problem.help(format!("did you mean \"{near}\"?"));
+        problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("\"{near}\""));
     }
     problem
 }
@@ -289,7 +293,8 @@ fn check_text(text: &Located<Text>, expression: bool, report: &mut Report) {
             Diagnostic::error("P007", complaint)
                 .at(Some(text.span.clone()))
                 .key(text.key.clone())
-                .expected("names the figure catalogue and the context know"),
+                .expected("names the figure catalogue and the context know")
+                .example("{{ f.lift }}"),
         );
     }
 }

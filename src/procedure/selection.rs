@@ -217,7 +217,8 @@ fn on<'a>(
                     id.value,
                     component.kind()
                 ),
-            ),
+            )
+            .expected(format!("a component of kind {}", applies_to.join(" or "))),
             None => {
                 let names: Vec<_> = job.components().map(Component::id).collect();
                 let mut problem =
@@ -253,6 +254,8 @@ fn holds(
         Diagnostic::error("P009", format!("the condition \"{}\" can't be answered: {e}", when.value))
             .at(Some(when.span.clone()))
             .key(when.key.clone())
+            .expected("a condition that is true or false")
+            .example("when = \"c.driven\"")
     };
     let expression = environment.compile_expression(&when.value).map_err(failed)?;
     for component in components {
@@ -291,7 +294,8 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     Diagnostic::error("J204", format!("there is no component \"{}\"", on.value))
                         .at(Some(on.span.clone()))
                         .key(on.key.clone())
-                        .expected(names.join(", ")),
+                        .expected(names.join(", "))
+                        .example(format!("on = \"{}\"", names.first().copied().unwrap_or("unit"))),
                 );
             }
             found
@@ -322,7 +326,8 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     )
                     .at(Some(link.span.clone()))
                     .key(link.key.clone())
-                    .expected("the id of an operation of this job; `tackwright route` lists them");
+                    .expected("the id of an operation of this job; `tackwright route` lists them")
+                    .example(format!("[\"{}\"]", ids.keys().next().map_or("receive", String::as_str)));
                     if let Some(near) = nearest(&link.value, ids.keys().map(String::as_str)) {
                         problem = problem.help(format!("did you mean \"{near}\"?"));
                     }

@@ -22,6 +22,14 @@ macro_rules! kinds {
                 match self { $(Kind::$name => $word,)* }
             }
 
+            /// The word with "a" or "an" before it.
+            #[must_use]
+            pub fn with_article(self) -> String {
+                let word = self.word();
+                let vowel = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+                format!("{} {word}", if vowel { "an" } else { "a" })
+            }
+
             /// Symbol of the SI unit its value is held in.
             #[must_use]
             pub const fn si_symbol(self) -> &'static str {

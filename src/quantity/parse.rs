@@ -42,7 +42,7 @@ const LONGEST: usize = 120;
 fn error(kind: Kind, message: impl Into<String>) -> QuantityError {
     QuantityError {
         message: message.into(),
-        expected: format!("a {} in {}", kind.word(), kind.unit_list()),
+        expected: format!("{} in {}", kind.with_article(), kind.unit_list()),
         example: format!("\"{}\"", kind.example()),
     }
 }

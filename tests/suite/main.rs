@@ -4,6 +4,8 @@
 
 mod architecture;
 mod cli;
+mod blank_jobs;
+mod demo_jobs;
 mod drawings;
 mod figures;
 mod golden;
@@ -17,6 +19,9 @@ mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;
 mod figures_welding_joint;
+mod hostile_jobs;
+mod invalid_jobs;
+mod job_schema;
 mod pages;
 mod quantities;
 mod routing;

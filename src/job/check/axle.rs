@@ -31,7 +31,8 @@ pub(super) fn check(axle: &Axle, report: &mut Report) {
         {
             report.push(at(
                 Diagnostic::warning("J120", format!("a spring pack of {} is unusual", words(pack)))
-                    .expected("the thickness of the pack at the clamp, usually 1 to 3 in"),
+                    .expected("the thickness of the pack at the clamp, usually 1 to 3 in")
+                    .example("pack = \"1-3/4 in\""),
                 pack,
             ));
         }
@@ -40,7 +41,8 @@ pub(super) fn check(axle: &Axle, report: &mut Report) {
                 Diagnostic::warning("J121", "springs moved under a driven axle lower the frame")
                     .at(Some(spring.span.clone()))
                     .key("axle.spring.to")
-                    .expected("clearance to be checked at full bump"),
+                    .expected("clearance to be checked at full bump")
+                    .example("to = \"over\""),
             );
         }
     }
@@ -172,6 +174,7 @@ fn check_caster(axle: &Axle, report: &mut Report) {
                 report.push(at(
                     Diagnostic::warning("J127", format!("left and right {} differ by {spread:.1}°", name(&left).replace('_', " ")))
                         .expected(format!("a spread within {SPREAD_USUAL}° (common practice); read both again, look for a bent tube"))
+                        .example(format!("{} = \"3.8 deg\"", name(&right)))
                         .help("each side gets its own rotation; never average two unequal sides"),
                     &right,
                 ));

@@ -38,17 +38,21 @@ macro_rules! choice {
                 node: &$crate::job::read::Node<'_>,
                 reader: &mut $crate::job::read::Reader,
             ) -> Option<Self> {
+                let example = format!("\"{}\"", Self::WORDS[0]);
+                if $crate::job::read::still_blank::<Self>(node, reader, &example) {
+                    return None;
+                }
                 let text = <$crate::job::read::Text as $crate::job::read::Field>::read(node, reader)?;
                 if let Some(found) = Self::of(&text.to_lowercase()) {
                     return Some(found);
                 }
-                let key = node.key.rsplit('.').next().unwrap_or_default().to_owned();
+                let key = $crate::job::read::last(&node.key).to_owned();
                 let mut problem = $crate::diagnostic::Diagnostic::error(
                     "J015",
                     format!("{key} \"{text}\" is not one of the choices"),
                 )
                 .expected(Self::WORDS.join(", "))
-                .example(format!("{key} = \"{}\"", Self::WORDS[0]));
+                .example(format!("{key} = {example}"));
                 if let Some(near) = $crate::diagnostic::nearest(&text, Self::WORDS.iter().copied()) {
                     problem = problem.help(format!("did you mean \"{near}\"?"));
                 }

@@ -122,13 +122,13 @@ impl<T: Dimensioned> Field for Reading<T> {
     }
 
     fn expected() -> String {
-        format!("a {} with its unit ({})", T::KIND.word(), T::KIND.unit_list())
+        format!("{} with its unit ({})", T::KIND.with_article(), T::KIND.unit_list())
     }
 }
 
 /// Whether a value is an empty text, the mark of something still to be filled
 /// in; reported if so.
-fn still_blank<T: Field>(node: &Node<'_>, reader: &mut Reader, example: &str) -> bool {
+pub fn still_blank<T: Field>(node: &Node<'_>, reader: &mut Reader, example: &str) -> bool {
     let DeValue::String(text) = node.value else { return false };
     if !text.trim().is_empty() {
         return false;
@@ -221,7 +221,7 @@ impl<T: Field> Field for Vec<T> {
 
 /// The last part of a key path, as a person would type it.
 #[must_use]
-pub(super) fn last(key: &str) -> &str {
+pub fn last(key: &str) -> &str {
     let end = key.rsplit('.').next().unwrap_or(key);
     end.split('[').next().unwrap_or(end)
 }

@@ -11,7 +11,7 @@ mod node;
 pub mod record;
 mod text;
 
-pub use field::{Field, Located, Reading};
+pub use field::{Field, Located, Reading, last, still_blank};
 pub use node::{Node, Reader, parse};
 pub use record::{FieldSpec, Record};
 pub use text::{Date, Id, Text};

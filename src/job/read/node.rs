@@ -88,20 +88,30 @@ pub fn parse<T>(
     }
     let (table, errors) = DeTable::parse_recoverable(text);
     let broken = !errors.is_empty();
+    let mut slips = Vec::new();
     for error in errors {
         let range = error.span().unwrap_or(0..0);
+        let date = error.message().contains("date");
         reader.report.push(
             Diagnostic::error("J002", format!("this is not TOML: {}", error.message()))
-                .at(Some(Span::new(file, range)))
-                .expected("key = value, with texts in quotes")
-                .example("od = \"3.25 in\""),
+                .at(Some(Span::new(file, range.clone())))
+                .expected(if date { "a date as year-month-day" } else { "key = value, with texts in quotes" })
+                .example(if date { "date = 2026-03-31" } else { "od = \"3.25 in\"" }),
         );
+        slips.push(range.start);
     }
+    let syntax = reader.report.problems.len();
     let range = table.span();
     let value = DeValue::Table(table.into_inner());
     let node = Node { value: &value, range, key: String::new() };
     let read = read(&node, &mut reader);
     let mut report = reader.report;
+    // What the parser made of a broken value says nothing about it.
+    let mut place = 0;
+    report.problems.retain(|p| {
+        place += 1;
+        place <= syntax || p.span.as_ref().is_none_or(|s| !slips.contains(&s.range.start))
+    });
     report.sort();
     (if broken { None } else { read }, report)
 }

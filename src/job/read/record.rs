@@ -67,7 +67,7 @@ pub fn open<'a, R: Record>(node: &Node<'a>, reader: &mut Reader) -> Option<&'a t
             node,
             Diagnostic::error("J010", format!("{key} is {}", node.kind()))
                 .expected(format!("a table: {}", R::ABOUT.trim()))
-                .example(format!("[{key}]")),
+                .example(format!("[{}]", without_numbers(&node.key))),
         );
         return None;
     };
@@ -150,6 +150,11 @@ pub fn take<T: Field>(
 /// table would drown the message.
 fn heading(node: &Node<'_>) -> std::ops::Range<usize> {
     node.range.start..node.range.end.min(node.range.start + 1)
+}
+
+/// A key path as a table heading says it, without the numbers of list items.
+fn without_numbers(path: &str) -> String {
+    path.split('.').map(|part| part.split('[').next().unwrap_or(part)).collect::<Vec<_>>().join(".")
 }
 
 /// A key path one step longer.

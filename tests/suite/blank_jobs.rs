@@ -1,0 +1,145 @@
+//! `new`: for every procedure and combination the file checks clean apart from
+//! its blanks, and with the examples filled in it can be issued.
+
+use serde_json::Value as Json;
+use tackwright::app::blank::job_file;
+use tackwright::app::plan::{Shelf, load, plan};
+
+use super::support::desk::{Desk, check, issue, refused, shipped};
+use super::support::pdf;
+
+/// Combinations a shop asks for, beside each procedure alone.
+const COMBINATIONS: &[&[&str]] = &[
+    &["spring-over", "knuckle-reindex", "shackle-move", "linkage"],
+    &["spring-over", "knuckle-reindex", "driveshaft"],
+    &["housing-rotation", "driveshaft"],
+    &["spring-pack", "trailer-springs"],
+    &["weldment", "bolt-on"],
+    &["spring-pack", "axle-position", "final"],
+];
+
+fn wishes(shelf: &Shelf) -> Vec<Vec<String>> {
+    let alone = shelf.library.procedures.keys().map(|id| vec![id.clone()]);
+    let words = |list: &&[&str]| list.iter().map(|w| (*w).to_owned()).collect();
+    alone.chain(COMBINATIONS.iter().map(words)).collect()
+}
+
+/// The file with every blank replaced by the example above it.
+fn filled(text: &str) -> String {
+    let mut example = "";
+    let mut out = String::new();
+    for line in text.lines() {
+        if let Some((_, found)) = line.strip_prefix("# ").and_then(|l| l.split_once(" Example: ")) {
+            example = found;
+        }
+        match line.strip_suffix(" = \"\"") {
+            Some(key) => out.push_str(&format!("{key} = {example}\n")),
+            None => out.push_str(&format!("{line}\n")),
+        }
+    }
+    out
+}
+
+#[test]
+fn a_new_file_has_blanks_and_nothing_else_to_complain_about() {
+    let shelf = shipped();
+    for wish in wishes(&shelf) {
+        let text = job_file(&shelf.library, &wish).unwrap();
+        let (sound, problems) = check("job.toml", &text, &shelf);
+        assert!(sound, "{wish:?}: {problems:#?}");
+        let blanks = text.lines().filter(|l| l.ends_with(" = \"\"")).count();
+        assert!(blanks > 10, "{wish:?}");
+        assert_eq!(problems.len(), blanks, "{wish:?}: {problems:#?}");
+        for problem in &problems {
+            assert_eq!(problem["severity"], "blank", "{wish:?}: {problem}");
+            let line = problem["place"]["line"].as_u64().unwrap();
+            let line = text.lines().nth(usize::try_from(line).unwrap() - 1).unwrap();
+            assert!(line.ends_with(" = \"\""), "{wish:?}: {line}");
+        }
+    }
+}
+
+#[test]
+fn a_file_without_its_number_is_not_issued() {
+    let shelf = shipped();
+    let text = job_file(&shelf.library, &["weldment".to_owned()]).unwrap();
+    let problems = refused(issue(&text, &shelf).unwrap_err());
+    let needed = |p: &&Json| p["code"] == "J006" && p["key"] == "job.number";
+    assert_eq!(problems.iter().filter(needed).count(), 1, "{problems:#?}");
+}
+
+#[test]
+fn the_examples_make_a_job_without_open_ends() {
+    let shelf = shipped();
+    for wish in wishes(&shelf) {
+        let text = filled(&job_file(&shelf.library, &wish).unwrap());
+        let desk = Desk::with("job.toml", &text);
+        let loaded = load(&desk, "job.toml".as_ref()).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
+        let plan = plan(&loaded, &shelf).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
+        assert!(plan.selection.operations.len() > 5, "{wish:?}");
+        // Every figure the procedures list can be computed from what is asked.
+        for id in &wish {
+            for figure in &shelf.library.procedures[id].figures {
+                let name = &*figure.value.0;
+                let known = loaded.figures.rows.iter().any(|r| r.name == name);
+                // The approach is one of a front axle, the departure one of a rear.
+                let other_end = name.starts_with("approach") || name.starts_with("departure");
+                // Steering and driveline do not exist on a plain axle.
+                let axle = &loaded.job.axle;
+                let plain = axle.iter().all(|a| !a.steered && (name.contains("drag_link") || name.contains("toe")))
+                    || axle.iter().all(|a| !a.driven && name.starts_with("shaft_length"));
+                assert!(known || other_end || (plain && !axle.is_empty()), "{wish:?}: {name} stays unknown");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_filled_file_is_issued() {
+    let shelf = shipped();
+    for wish in [vec!["spring-clamp".to_owned()], vec!["weldment".to_owned(), "bolt-on".to_owned()]] {
+        let text = filled(&job_file(&shelf.library, &wish).unwrap());
+        let (issued, bytes) = issue(&text, &shelf).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
+        assert_eq!(pdf::pages(&bytes).len(), issued.pages);
+        assert!(issued.pages > 5, "{wish:?}");
+    }
+}
+
+#[test]
+fn an_unknown_procedure_is_refused_with_the_nearest_name() {
+    let shelf = shipped();
+    let wish = ["sprng-over", "weldment", "driveshft"].map(str::to_owned);
+    let report = job_file(&shelf.library, &wish).unwrap_err();
+    let help: Vec<_> = report.problems.iter().flat_map(|p| &p.help).collect();
+    assert_eq!(report.problems.len(), 2);
+    assert!(help.iter().any(|h| h.contains("\"spring-over\"")), "{help:?}");
+    assert!(help.iter().any(|h| h.contains("\"driveshaft\"")), "{help:?}");
+}
+
+#[test]
+fn the_command_keeps_a_file_that_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("job.toml");
+    let run = || {
+        let mut command = assert_cmd::Command::cargo_bin("tackwright").unwrap();
+        command.args(["new", "weldment", "--out"]).arg(&path).assert()
+    };
+    run().success();
+    let first = std::fs::read_to_string(&path).unwrap();
+    assert!(first.contains("[[weldment]]"));
+    std::fs::write(&path, "mine").unwrap();
+    run().code(1);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+}
+
+#[test]
+fn the_command_lists_every_procedure() {
+    let mut command = assert_cmd::Command::cargo_bin("tackwright").unwrap();
+    let output = command.args(["new", "--list"]).assert().success().get_output().stdout.clone();
+    let text = String::from_utf8(output).unwrap();
+    for procedure in shipped().library.procedures.values() {
+        let line = text.lines().find(|l| l.starts_with(&format!("{} ", procedure.id)));
+        let line = line.unwrap_or_else(|| panic!("{} is not listed", procedure.id));
+        assert!(line.contains(&procedure.title) && procedure.applies_to.iter().all(|k| line.contains(k)));
+    }
+}
