@@ -15,6 +15,7 @@ pub mod figure;
 pub mod job;
 pub mod procedure;
 pub mod quantity;
+pub mod record;
 pub mod reference;
 pub mod render;
 pub mod routing;

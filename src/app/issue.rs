@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use super::figures;
-use super::host::Host;
 use super::plan::{Failure, Plan, Shelf, load, plan};
+use super::record::RecordHost;
+use super::record::desk::{Actor, TRAVELERS};
+use super::record::freeze::{self, Started};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
@@ -32,6 +34,8 @@ pub struct Issued {
     pub holds: usize,
     /// Warnings and blanks.
     pub report: Report,
+    /// The record, unless it is a draft.
+    pub record: Option<Started>,
 }
 
 /// The document of a plan.
@@ -84,19 +88,16 @@ fn scopes(plan: &Plan<'_>) -> (Vec<(String, usize)>, Vec<String>) {
     (scopes, titles)
 }
 
-/// The PDF of a plan: bytes and page count.
-///
-/// # Errors
-/// If a text can't be written or the page can't be typeset.
-pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rendered), Failure> {
-    let document = compose(plan, shelf)?;
+/// What is attached to a traveler: its job and its figures.
+#[must_use]
+pub fn attachments(plan: &Plan<'_>) -> Vec<Attachment> {
     let name = plan
         .loaded
         .path
         .file_name()
         .map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
     let figures = serde_json::to_string_pretty(&figures::json(plan.loaded)).unwrap_or_default();
-    let attachments = [
+    vec![
         Attachment {
             name,
             bytes: plan.loaded.source.text.clone().into_bytes(),
@@ -111,8 +112,16 @@ pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rend
             relationship: Relationship::Data,
             description: "every computed figure with inputs, formula and source".to_owned(),
         },
-    ];
-    let rendered = render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))?;
+    ]
+}
+
+/// The PDF of a plan: bytes and page count.
+///
+/// # Errors
+/// If a text can't be written or the page can't be typeset.
+pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rendered), Failure> {
+    let document = compose(plan, shelf)?;
+    let rendered = render::pdf(&document, &attachments(plan)).map_err(|e| Failure::System(e.to_string()))?;
     Ok((document, rendered))
 }
 
@@ -123,11 +132,26 @@ pub fn default_path(job: &Path, number: &str, revision: &str) -> PathBuf {
     job.with_file_name(format!("{number}-{revision}.pdf"))
 }
 
-/// Issues one job file to `target`, or beside it.
+/// How a job is issued.
+#[derive(Debug, Clone, Default)]
+pub struct Order {
+    /// Folder to write to, or the file; beside the job if absent.
+    pub target: Option<PathBuf>,
+    /// Folder of the records; `travelers` beside the PDF if absent.
+    pub travelers: Option<PathBuf>,
+    /// A draft: stamped, and no record is started.
+    pub draft: bool,
+    /// Who issues, and when; the job's first lead and the clock if absent.
+    pub actor: Option<Actor>,
+}
+
+/// Issues one job file: freezes it, starts its record, writes the PDF. The
+/// same content again gives the same bytes.
 ///
 /// # Errors
-/// If the job says no, or a file can't be read or written.
-pub fn issue(host: &dyn Host, shelf: &Shelf, job: &Path, target: Option<&Path>) -> Result<Issued, Failure> {
+/// If the job says no, the number was issued with other content, or a file
+/// can't be read or written.
+pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) -> Result<Issued, Failure> {
     let loaded = load(host, job)?;
     if loaded.report.problems.iter().any(|p| p.code == "J006") {
         return Err(Failure::Refused(loaded.report, vec![loaded.source]));
@@ -145,24 +169,42 @@ pub fn issue(host: &dyn Host, shelf: &Shelf, job: &Path, target: Option<&Path>) 
         );
         return Err(Failure::Refused(report, vec![loaded.source]));
     }
-    let (document, rendered) = typeset(&plan, shelf)?;
     let number = loaded.job.job.number.value.0.clone();
-    let revision = loaded.job.job.revision.0.clone();
-    let path = match target {
+    let mut revision = loaded.job.job.revision.0.clone();
+    let mut document = compose(&plan, shelf)?;
+    let place = |revision: &str| match order.target.as_deref() {
         Some(folder) if folder.extension().is_none() => folder.join(format!("{number}-{revision}.pdf")),
         Some(file) => file.to_owned(),
-        None => default_path(job, &number, &revision),
+        None => default_path(job, &number, revision),
     };
-    host.write(&path, &rendered.bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    let mut record = None;
+    let (bytes, pages) = if order.draft {
+        document.running.stamp = Some("DRAFT".to_owned());
+        let rendered = render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
+        (rendered.bytes, rendered.pages)
+    } else {
+        let travelers = order.travelers.clone().unwrap_or_else(|| {
+            place(&revision).parent().map_or_else(PathBuf::new, Path::to_owned).join(TRAVELERS)
+        });
+        let started = freeze::start(host, &plan, shelf, &travelers.join(&number), order.actor.as_ref())?;
+        revision.clone_from(&started.revision);
+        let bytes = started.bytes.clone();
+        let pages = started.pages;
+        record = Some(started);
+        (bytes, pages)
+    };
+    let path = place(&revision);
+    host.write(&path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
     let all = || document.operations.iter().chain(&document.after_hand_over);
     let holds = |o: &Operation| o.before.iter().chain(&o.after).filter(|p| p.kind == PointKind::Hold).count();
     Ok(Issued {
         path,
         number,
         revision,
-        pages: rendered.pages,
+        pages,
         operations: all().count(),
         holds: all().map(holds).sum(),
         report: plan.report.clone(),
+        record,
     })
 }

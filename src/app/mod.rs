@@ -7,6 +7,7 @@ pub mod host;
 pub mod issue;
 pub mod plan;
 pub mod reckon;
+pub mod record;
 pub mod route;
 
 pub use host::{Host, System};

@@ -1,5 +1,7 @@
 //! What may be typed. Nothing is resolved or computed here.
 
+pub mod record;
+
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
@@ -47,6 +49,9 @@ pub enum Command {
         after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\""
     )]
     Reckon(Reckon),
+    /// The record.
+    #[command(flatten)]
+    Record(record::Record),
     /// Print the JSON Schema of the job file, so that editors complete and check it.
     #[command(after_help = "Example: tackwright schema > job.schema.json")]
     Schema,
@@ -146,6 +151,18 @@ pub struct Issue {
     /// Folder to write to, or the file for a single job; beside each job if absent.
     #[arg(long, short, value_name = "PLACE")]
     pub out: Option<PathBuf>,
+    /// Folder of the records; `travelers` beside the PDF if absent.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+    /// Only a draft: stamped as one, and no record is started.
+    #[arg(long)]
+    pub draft: bool,
+    /// Id of the person who issues; the job's first lead if absent.
+    #[arg(long, value_name = "ID")]
+    pub by: Option<String>,
+    /// When it is issued, RFC 3339; the clock if absent.
+    #[arg(long, value_name = "TIME", value_parser = record::time)]
+    pub at: Option<chrono::DateTime<chrono::FixedOffset>>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -1,14 +1,14 @@
 //! The kinds of quantity the program knows. Two kinds may share a dimension
 //! and still never mix: a torque is not an energy, a heat input is not a force.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::unit::{UNITS, Unit};
 
 macro_rules! kinds {
     ($($(#[$doc:meta])* $name:ident, $word:literal, $si:literal, $example:literal;)*) => {
         /// Kind of a quantity.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[serde(rename_all = "kebab-case")]
         pub enum Kind { $($(#[$doc])* $name,)* }
 

@@ -29,10 +29,10 @@ pub use show::{Form, Style};
 pub use typed::*;
 pub use unit::Unit;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// A value in SI base units together with its kind.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Quantity {
     kind: Kind,
     si: f64,

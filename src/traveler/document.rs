@@ -20,13 +20,13 @@ pub use sheets::*;
 pub use words::*;
 
 use chrono::{DateTime, Utc};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::drawing::Drawing;
 use super::lanes::Lanes;
 
 /// One document, in the order it is printed.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Document {
     /// Facts about the file: title, language, paper, date.
     pub meta: Meta,
@@ -59,7 +59,7 @@ pub struct Document {
 }
 
 /// Facts about the file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Meta {
     /// Kind of document, printed on the first page: `Job traveler`, `Completed record`.
     pub kind: String,
@@ -92,7 +92,7 @@ impl Default for Meta {
 }
 
 /// Sheet size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Paper {
     /// 8.5 x 11 in (215.9 x 279.4 mm).
     #[default]
@@ -104,7 +104,7 @@ pub enum Paper {
 }
 
 /// Head and foot of every page. The page number is added when typeset.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Running {
     /// Job number.
     pub number: String,
@@ -123,7 +123,7 @@ pub struct Running {
 }
 
 /// First page.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Head {
     /// Shop name.
     pub shop: String,
@@ -148,7 +148,7 @@ pub struct Head {
 }
 
 /// A label and a value.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Fact {
     /// What it is, lower case.
     pub label: String,
@@ -171,7 +171,7 @@ impl Fact {
 }
 
 /// A person on the job.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Person {
     /// Role: lead, welder, fitter, inspector.
     pub role: String,
@@ -186,7 +186,7 @@ pub struct Person {
 }
 
 /// A line of the index of points.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct PointEntry {
     /// Number: `H4`, `W1`, `R2`.
     pub number: String,
@@ -203,7 +203,7 @@ pub struct PointEntry {
 }
 
 /// A rule set aside, and why.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Waiver {
     /// Rule set aside.
     pub rule: String,
@@ -216,7 +216,7 @@ pub struct Waiver {
 }
 
 /// Geometry page.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Geometry {
     /// Introductory line, such as the sign convention.
     pub note: Option<String>,
@@ -229,7 +229,7 @@ pub struct Geometry {
 }
 
 /// A drawing and its caption.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Captioned {
     /// Caption: what is seen, from where, scale.
     pub caption: String,
@@ -238,7 +238,7 @@ pub struct Captioned {
 }
 
 /// One line of the geometry table.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct GeometryRow {
     /// What is measured.
     pub what: String,
@@ -255,7 +255,7 @@ pub struct GeometryRow {
 }
 
 /// A look-up table: a head row and rows of values, read with a pencil.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct LookUp {
     /// What it is for and how to use it.
     pub title: String,
@@ -267,7 +267,7 @@ pub struct LookUp {
 }
 
 /// A row of a look-up table.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct LookUpRow {
     /// What the row holds, with unit.
     pub head: String,

@@ -6,7 +6,7 @@
 //! such a place, no line. A label without a place goes to the notes under the
 //! drawing, so nothing is lost.
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
@@ -43,8 +43,14 @@ impl Serialize for Spot {
     }
 }
 
+impl<'de> Deserialize<'de> for Spot {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        <[f64; 2]>::deserialize(deserializer).map(|[x, y]| Self { x, y })
+    }
+}
+
 /// Width of a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Weight {
     /// Reference lines, leaders, dimensions.
@@ -57,7 +63,7 @@ pub enum Weight {
 }
 
 /// How a line is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Dash {
     /// As it will be.
@@ -92,7 +98,7 @@ impl Pen {
 }
 
 /// A piece of a path.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum Segment {
     /// A straight line.
@@ -112,7 +118,7 @@ pub enum Segment {
 }
 
 /// A path.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Path {
     /// Where it starts.
     pub start: Spot,
@@ -129,7 +135,7 @@ pub struct Path {
 }
 
 /// A label in its place.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Label {
     /// Upper left corner of its box.
     pub at: Spot,
@@ -142,7 +148,7 @@ pub struct Label {
 }
 
 /// A finished drawing.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Drawing {
     /// Width and height of the sheet area.
     pub size: Spot,

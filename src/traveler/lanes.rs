@@ -1,7 +1,7 @@
 //! The route by station: each station a lane, each operation a block in its
 //! lane, hold points as bars across all of them.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Dimensioned, Time, unit};
 
@@ -29,7 +29,7 @@ pub enum Stop {
 }
 
 /// The route page.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Lanes {
     /// Lanes, in the order the job first reaches them.
     pub stations: Vec<Lane>,
@@ -42,7 +42,7 @@ pub struct Lanes {
 }
 
 /// A station.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Lane {
     /// Name.
     pub name: String,
@@ -51,7 +51,7 @@ pub struct Lane {
 }
 
 /// A row.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum LaneRow {
     /// An operation.
@@ -77,7 +77,7 @@ pub enum LaneRow {
 }
 
 /// A cell: one lane in one row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum LaneCell {
     /// The operation is done here.

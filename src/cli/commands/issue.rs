@@ -8,14 +8,15 @@ use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 use serde_json::json;
 
-use crate::app::Host;
-use crate::app::issue::{Issued, issue};
+use crate::app::issue::{Issued, Order, issue};
 use crate::app::plan::{Failure, shelf};
+use crate::app::record::RecordHost;
+use crate::app::record::desk::Actor;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
 
-pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
+pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
         Ok(shelf) => shelf,
         Err(failure) if args.json => return terminal::failure_json(&failure),
@@ -25,12 +26,22 @@ pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Misused;
     }
+    let actor = (args.by.is_some() || args.at.is_some()).then(|| Actor {
+        id: args.by.clone().unwrap_or_default(),
+        at: args.at.unwrap_or_else(|| host.now()),
+    });
+    let order = Order {
+        target: args.out.clone(),
+        travelers: args.travelers.clone(),
+        draft: args.draft,
+        actor,
+    };
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = args
         .jobs
         .par_iter()
         .map(|job| {
-            let result = issue(host, &shelf, job, args.out.as_deref());
+            let result = issue(host, &shelf, job, &order);
             bar.inc(1);
             (job.clone(), result)
         })
@@ -42,6 +53,8 @@ pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
         match result {
             Ok(issued) if args.json => rows.push(json!({
                 "job": job, "ok": true, "file": issued.path, "number": issued.number, "revision": issued.revision,
+                "draft": issued.record.is_none(), "record": issued.record.as_ref().map(|r| &r.folder),
+                "reprinted": issued.record.as_ref().is_some_and(|r| r.reprinted),
                 "pages": issued.pages, "operations": issued.operations, "hold_points": issued.holds,
                 "warnings": issued.report.count(Severity::Warning), "blanks": issued.report.count(Severity::Blank),
             })),
@@ -97,14 +110,19 @@ fn progress(jobs: usize) -> ProgressBar {
 
 fn print(issued: &Issued) {
     terminal::out(format!(
-        "{} rev {}: {} pages, {} operations, {} hold points -> {}",
+        "{} rev {}: {}{}{} operations, {} hold points -> {}",
         issued.number,
         issued.revision,
-        issued.pages,
+        if issued.record.is_none() { "DRAFT, " } else { "" },
+        if issued.pages == 0 { "the same paper again, ".to_owned() } else { format!("{} pages, ", issued.pages) },
         issued.operations,
         issued.holds,
         issued.path.display()
     ));
+    if let Some(record) = issued.record.as_ref().filter(|r| !r.reprinted) {
+        terminal::note(format!("  record started in {}", record.folder.display()));
+        record.warnings.iter().for_each(|w| terminal::note(format!("  ! {w}")));
+    }
     let warnings = issued.report.count(Severity::Warning);
     let blanks = issued.report.count(Severity::Blank);
     if warnings + blanks > 0 {

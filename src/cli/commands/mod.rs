@@ -5,6 +5,7 @@ mod figures;
 mod issue;
 mod new;
 mod reckon;
+mod record;
 mod route;
 
 use clap::CommandFactory;
@@ -20,6 +21,7 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Figures(args) => figures::run(&System, args),
         Command::Route(args) => route::run(&System, args),
         Command::Issue(args) => issue::run(&System, args),
+        Command::Record(command) => record::run(&System, command),
         Command::Reckon(args) => reckon::run(args),
         Command::Schema => {
             terminal::json(&crate::app::plan::schema());

@@ -5,6 +5,7 @@
 //! rendered here, so a template that asks for something unknown is a located
 //! problem and not a broken page.
 
+pub mod completed;
 mod geometry;
 mod head;
 mod joints;

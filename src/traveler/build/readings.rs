@@ -8,6 +8,7 @@ use crate::job::read::{Located, Text};
 use crate::procedure::figures::{Context, JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow};
 use crate::quantity::{Kind, Quantity, Style, Toward, parse};
+use crate::record::frozen::Limits;
 
 /// Where a reading looks up its figures.
 #[derive(Debug, Clone)]
@@ -104,6 +105,7 @@ pub(super) fn reading(
         tolerance: None,
         instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
         unit: None,
+        limits: None,
         filled: None,
     };
     let Some(kind) = kind(row.kind) else { return reading };
@@ -112,6 +114,7 @@ pub(super) fn reading(
     let minus = row.minus.as_ref().and_then(|t| named(t, kind, place, report));
     let least = row.least.as_ref().and_then(|t| named(t, kind, place, report));
     let most = row.most.as_ref().and_then(|t| named(t, kind, place, report));
+    reading.limits = Some(limits(kind, [&target, &plus, &minus, &least, &most]));
     reading.target = match (target, least, most) {
         (Some(Named::Known(value, style)), ..) => Some(style.both(value)),
         (Some(Named::Unknown), ..) => None,
@@ -132,6 +135,30 @@ pub(super) fn reading(
     reading.tolerance = tolerance(plus, minus);
     reading.unit = Some(unit_of(kind, place.units).to_owned()).filter(|u| !u.is_empty());
     reading
+}
+
+/// The limits a value is judged by, exact. A target with a tolerance on one
+/// side only admits nothing on the other.
+fn limits(kind: Kind, [target, plus, minus, least, most]: [&Option<Named>; 5]) -> Limits {
+    let known = |named: &Option<Named>| match named {
+        Some(Named::Known(value, _)) => Some(*value),
+        _ => None,
+    };
+    let aim = known(target);
+    let off = |by: &Option<Named>, sign: f64| {
+        let aim = aim?.si();
+        // A tolerance that is not known yet is no tolerance of zero.
+        if plus.is_none() && minus.is_none() || matches!(by, Some(Named::Unknown)) {
+            return None;
+        }
+        Some(Quantity::from_si(kind, aim + sign * known(by).map_or(0.0, Quantity::si)))
+    };
+    Limits {
+        kind,
+        target: aim,
+        lower: off(minus, -1.0).or_else(|| known(least)),
+        upper: off(plus, 1.0).or_else(|| known(most)),
+    }
 }
 
 /// Limits are rounded inward, so that a value on the printed limit passes.

@@ -26,6 +26,7 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
                 disposition: (f.disposition != Disposition::Open).then(|| f.disposition.word().to_owned()),
                 action: None,
                 decided: f.decided.as_ref().map(|t| t.0.clone()),
+                photos: Vec::new(),
             })
             .collect(),
         blanks: BLANKS,

@@ -1,14 +1,15 @@
 //! Operations as they are printed: head, cautions, steps, readings, points.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Filled, LookUp, Words};
+use crate::record::frozen::Limits;
 
 /// One numbered block of the traveler.
 ///
 /// Printed in this order: head, points that come before, cautions, what is
 /// welded and tightened here, steps, points that come after, sign-off line.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Operation {
     /// Number: 10, 20, 30 …
     pub number: u32,
@@ -52,7 +53,7 @@ pub struct Operation {
 }
 
 /// How bad a hazard is, in the signal words of ANSI Z535.6.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Signal {
     /// Death or serious injury will follow.
     #[serde(rename = "DANGER")]
@@ -70,7 +71,7 @@ pub enum Signal {
 }
 
 /// A caution: hazard, consequence, avoidance, each a short sentence.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Caution {
     /// Signal word.
     pub signal: Signal,
@@ -83,7 +84,7 @@ pub struct Caution {
 }
 
 /// One check-box line.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Step {
     /// Number within the operation, from 1.
     pub number: u32,
@@ -100,7 +101,7 @@ pub struct Step {
 }
 
 /// A value to write down.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Reading {
     /// Name in the record: `120.wall.left`. Not printed on the blank.
     pub id: String,
@@ -114,12 +115,15 @@ pub struct Reading {
     pub instrument: Option<String>,
     /// Unit to write in, printed faint at the right end of the box: `°`, `in`.
     pub unit: Option<String>,
+    /// Kind and limits it is judged by; not printed. `None` for words.
+    #[serde(default)]
+    pub limits: Option<Limits>,
     /// The value; `None` prints an empty box.
     pub filled: Option<Filled>,
 }
 
 /// Kind of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum PointKind {
     /// Work stops until it is signed.
@@ -132,7 +136,7 @@ pub enum PointKind {
 }
 
 /// A hold, witness or review point.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Point {
     /// Kind.
     pub kind: PointKind,
@@ -153,7 +157,7 @@ pub struct Point {
 }
 
 /// A signature from the record.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Signature {
     /// Printed name.
     pub name: String,

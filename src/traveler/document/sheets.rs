@@ -1,12 +1,12 @@
 //! Sheets behind the operations: welds, torques, picking, found conditions,
 //! changes, worksheets, the record.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Fact, Filled, Reading, Words};
 
 /// A joint of the weld schedule.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct WeldCard {
     /// Joint number: `J1`.
     pub id: String,
@@ -26,7 +26,7 @@ pub struct WeldCard {
 }
 
 /// A line of the torque sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct TorqueRow {
     /// Number: `B1`.
     pub id: String,
@@ -53,7 +53,7 @@ pub struct TorqueRow {
 }
 
 /// A group of the pick list.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PickGroup {
     /// Group: `Material`, `Consumables`, `Tools and gauges`.
     pub title: String,
@@ -62,7 +62,7 @@ pub struct PickGroup {
 }
 
 /// A line of the pick list.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PickRow {
     /// How many or how much: `4`, `12 in (305 mm)`.
     pub quantity: String,
@@ -77,7 +77,7 @@ pub struct PickRow {
 }
 
 /// The page for found conditions.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct FoundSheet {
     /// The rule: what makes work stop, who decides, how it goes on.
     pub rule: Vec<Words>,
@@ -90,7 +90,7 @@ pub struct FoundSheet {
 }
 
 /// A found condition.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct FoundEntry {
     /// Number: `F1`.
     pub number: String,
@@ -104,10 +104,22 @@ pub struct FoundEntry {
     pub action: Option<String>,
     /// Who decided, in which role, when.
     pub decided: Option<String>,
+    /// Photos, by the name of the attached file, with what is said about them.
+    #[serde(default)]
+    pub photos: Vec<FoundPhoto>,
+}
+
+/// A photo of a found condition.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct FoundPhoto {
+    /// Name of the attached file.
+    pub file: String,
+    /// Caption, also spoken by readers.
+    pub caption: String,
 }
 
 /// A line of the change log.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Change {
     /// Revision letter.
     pub revision: String,
@@ -124,7 +136,7 @@ pub struct Change {
 }
 
 /// A group of worked figures.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Worksheet {
     /// Subject: `Front axle, lift`.
     pub title: String,
@@ -133,7 +145,7 @@ pub struct Worksheet {
 }
 
 /// A figure with its provenance.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct WorkedFigure {
     /// Name in the figures file.
     pub id: String,
@@ -156,7 +168,7 @@ pub struct WorkedFigure {
 }
 
 /// Entries of the record.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct RecordSheet {
     /// What the entries prove and how to check them.
     pub note: Vec<Words>,
@@ -167,7 +179,7 @@ pub struct RecordSheet {
 }
 
 /// An entry of the record.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct RecordEntry {
     /// Place in the record.
     pub number: u32,

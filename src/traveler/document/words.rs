@@ -1,9 +1,9 @@
 //! Words on paper: runs of text, some of them strong, and values written in.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// A piece of text, plain or strong.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Run {
     /// The text.
     pub text: String,
@@ -12,7 +12,7 @@ pub struct Run {
 }
 
 /// A sentence or paragraph.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Words(pub Vec<Run>);
 
@@ -80,7 +80,7 @@ impl From<String> for Words {
 }
 
 /// What somebody wrote in a box, from the record.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Filled {
     /// The value, initials or sign, as it is printed in the box.
     pub value: String,

@@ -61,6 +61,7 @@ fn reading(
         tolerance: tolerance.map(str::to_owned),
         instrument: instrument.map(str::to_owned),
         unit: Some(unit.to_owned()),
+        limits: None,
         filled: None,
     }
 }
@@ -610,6 +611,7 @@ fn found() -> FoundSheet {
             disposition: Some("repair".to_owned()),
             action: Some("Grind out, magnetic particles, weld again with the new pad; revision B.".to_owned()),
             decided: Some("Ines Marlow, lead, 6 March 2026 15:05".to_owned()),
+            photos: Vec::new(),
         }],
         blanks: 2,
         dispositions: ["use as is", "rework", "repair", "reject"].map(str::to_owned).to_vec(),

@@ -1,0 +1,347 @@
+//! Entries by hand: ticks, signatures, waived witnesses, found conditions,
+//! dispositions, entries taken back.
+
+use std::path::{Path, PathBuf};
+
+use super::desk::{Actor, Desk, by};
+use super::files::RecordHost;
+use super::{key, refused, system};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::record::entry::{Action, Correction, Photo};
+use crate::record::frozen::{Operation, Point, PointKind};
+use crate::record::log::Appended;
+use crate::record::sha256;
+
+/// An entry that was made, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Done {
+    /// Place and hash.
+    pub entry: Appended,
+    /// What was entered.
+    pub words: String,
+}
+
+/// Ticks a step (`120.3`) or a whole operation (`120`).
+///
+/// # Errors
+/// If a rule says no, or the system fails.
+pub fn tick(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    actor: &Actor,
+    corrects: Option<Correction>,
+) -> Result<Done, Failure> {
+    let (name, step) = match what.rsplit_once('.') {
+        Some((name, step)) => match step.parse::<u32>() {
+            Ok(step) => (name, Some(step)),
+            Err(_) => (what, None),
+        },
+        None => (what, None),
+    };
+    let scene = desk.scene(actor);
+    let operation = scene.operation(name).map_err(refused)?;
+    if let Some(step) = step
+        && !operation.steps.iter().any(|s| s.number == step)
+    {
+        return Err(refused(
+            Diagnostic::error("L103", format!("operation {} has no step {step}", operation.number))
+                .expected(format!("a step from 1 to {}", operation.steps.len())),
+        ));
+    }
+    let person = scene.person(&actor.id).map_err(refused)?;
+    let role = scene.work(person, operation, false).map_err(refused)?;
+    let done = match step {
+        Some(step) => scene.state.tick(&operation.key, step),
+        None => {
+            let marks: Vec<_> =
+                operation.steps.iter().map(|s| scene.state.tick(&operation.key, s.number)).collect();
+            if !marks.is_empty() && marks.iter().all(Option::is_some) { marks[0] } else { None }
+        }
+    };
+    if let (Some(mark), None) = (done, &corrects) {
+        return Err(refused(
+            Diagnostic::error("L141", format!("{what} was ticked by {} (entry {})", mark.by.name, mark.n))
+                .key("rule: corrections only by a new entry that names the old one and why")
+                .help(format!("--corrects {} --reason \"…\"", mark.n)),
+        ));
+    }
+    let by = by(person, &role);
+    let words = match step {
+        Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
+        None => format!("{} {} done by {}", operation.number, operation.title, person.name),
+    };
+    let action = Action::Tick { operation: operation.at(), step };
+    let entry = desk.enter(host, actor, by, corrects, action)?;
+    Ok(Done { entry, words })
+}
+
+/// The point that is meant: a point number (`H4`), or the first one of an
+/// operation that `role` still has to sign.
+fn point<'a>(
+    desk: &'a Desk,
+    actor: &Actor,
+    name: &str,
+    role: &str,
+) -> Result<(&'a Operation, &'a Point), Failure> {
+    for operation in &desk.plan.operations {
+        if let Some(point) = operation.points().find(|p| p.number.eq_ignore_ascii_case(name)) {
+            return Ok((operation, point));
+        }
+    }
+    let operation = desk.scene(actor).operation(name).map_err(refused)?;
+    let open = |p: &&Point| desk.state.unsigned(operation, p).contains(&role);
+    let of_role = |p: &&Point| p.roles.iter().any(|r| r == role);
+    let found = operation
+        .points()
+        .find(open)
+        .or_else(|| operation.points().find(of_role))
+        .or_else(|| operation.points().next());
+    let key = &operation.key;
+    let place = desk.plan.place(key).and_then(|i| desk.plan.operations.get(i));
+    match (found, place) {
+        (Some(found), Some(place)) => {
+            let point = place.points().find(|p| p.slot == found.slot);
+            point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L103", "the point is gone")))
+        }
+        _ => Err(refused(
+            Diagnostic::error("L103", format!("operation {} has no point to sign", operation.number))
+                .help(format!("tick it instead: tackwright tick {} {} --by ID", desk.plan.number, operation.number)),
+        )),
+    }
+}
+
+/// Signs a point.
+///
+/// # Errors
+/// If a rule says no, or the system fails.
+pub fn sign(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    role: &str,
+    actor: &Actor,
+    pin: Option<&str>,
+) -> Result<Done, Failure> {
+    let (operation, point) = point(desk, actor, what, role)?;
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    scene.sign(person, role, operation, point).map_err(refused)?;
+    let identified = key::identify(person, pin).map_err(refused)?;
+    let words = format!(
+        "{} of operation {} signed by {} ({}) as {role}: {}",
+        point.number, operation.number, person.name, person.id, point.meaning
+    );
+    let by = by(person, role);
+    let action = Action::Sign {
+        identified: identified.to_owned(),
+        meaning: point.meaning.clone(),
+        operation: operation.at(),
+        point: point.number.clone(),
+        slot: point.slot.clone(),
+    };
+    let mut entry = desk.enter(host, actor, by, None, action)?;
+    if identified != "pin" {
+        entry.warnings.push(format!(
+            "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
+            actor.id, actor.id
+        ));
+    }
+    Ok(Done { entry, words })
+}
+
+/// Goes on past a witness point nobody came to.
+///
+/// # Errors
+/// If it is no witness point, the notice is empty, or the system fails.
+pub fn waive(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    role: &str,
+    notice: &str,
+    actor: &Actor,
+) -> Result<Done, Failure> {
+    let (operation, point) = point(desk, actor, what, role)?;
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    if point.kind != PointKind::Witness {
+        return Err(refused(
+            Diagnostic::error("L126", format!("{} is no witness point: work can't go on without it", point.number))
+                .key("rule: only a witness point can be waived")
+                .help(format!("have it signed by {}", point.roles.join(" and "))),
+        ));
+    }
+    if notice.trim().is_empty() {
+        return Err(refused(
+            Diagnostic::error("L127", "the notice is empty")
+                .key("rule: a witness is waived only with the notice recorded")
+                .example("--nobody-came \"called by phone at 09:10, nobody by 09:40\""),
+        ));
+    }
+    if desk.state.unsigned(operation, point).is_empty() {
+        return Err(refused(Diagnostic::error("L120", format!("{} is settled already", point.number))));
+    }
+    let by = by(person, person.roles.first().map_or("", String::as_str));
+    let words = format!("{} of operation {}: nobody came; {notice}", point.number, operation.number);
+    let action = Action::WitnessWaived {
+        notice: notice.to_owned(),
+        operation: operation.at(),
+        point: point.number.clone(),
+        slot: point.slot.clone(),
+    };
+    let entry = desk.enter(host, actor, by, None, action)?;
+    Ok(Done { entry, words })
+}
+
+/// Largest photo, in bytes.
+const LARGEST: usize = 16 << 20;
+
+/// Opens a found condition.
+///
+/// # Errors
+/// If a photo is none, a rule says no, or the system fails.
+pub fn found(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    text: &str,
+    photos: &[PathBuf],
+    actor: &Actor,
+) -> Result<Done, Failure> {
+    let scene = desk.scene(actor);
+    let operation = scene.operation(what).map_err(refused)?;
+    let person = scene.person(&actor.id).map_err(refused)?;
+    if text.trim().is_empty() {
+        return Err(refused(Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\"")));
+    }
+    if desk.state.closed.is_some() {
+        return Err(refused(
+            Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
+                .key("rule: closed means closed")
+                .help("what is found after hand-over needs a new traveler"),
+        ));
+    }
+    let number = format!("F{}", desk.state.founds.len() + 1);
+    let mut kept = Vec::new();
+    for (path, n) in photos.iter().zip(1_u32..) {
+        kept.push(photo(host, path, &format!("{number}-{n}"))?);
+    }
+    // Photos first: the entry may only name what is there.
+    for (photo, bytes) in &kept {
+        let path = desk.folder.join("photos").join(&photo.file);
+        host.write(&path, bytes).map_err(|e| system(&path, e))?;
+    }
+    let by = by(person, person.roles.first().map_or("", String::as_str));
+    let words = format!("{number} found at operation {}: {text}", operation.number);
+    let action = Action::Found {
+        found: number,
+        operation: operation.at(),
+        photos: kept.into_iter().map(|(p, _)| p).collect(),
+        text: text.to_owned(),
+    };
+    let entry = desk.enter(host, actor, by, None, action)?;
+    Ok(Done { entry, words })
+}
+
+fn photo(host: &dyn RecordHost, path: &Path, stem: &str) -> Result<(Photo, Vec<u8>), Failure> {
+    let bytes = host.bytes(path).map_err(|e| system(path, e))?;
+    let ending = match bytes.as_slice() {
+        [0xFF, 0xD8, 0xFF, ..] => "jpg",
+        [0x89, b'P', b'N', b'G', ..] => "png",
+        _ => "",
+    };
+    if ending.is_empty() || bytes.len() > LARGEST {
+        return Err(refused(
+            Diagnostic::error("L151", format!("{} can't be kept as a photo", path.display()))
+                .expected("a JPEG or PNG file of at most 16 MiB"),
+        ));
+    }
+    let digest = sha256(&bytes);
+    let file = format!("{stem}-{}.{ending}", digest.get(..12).unwrap_or_default());
+    Ok((Photo { bytes: bytes.len() as u64, file, sha256: digest }, bytes))
+}
+
+/// Words of a disposition.
+pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", "reject"];
+
+/// Gives a found condition its disposition.
+///
+/// # Errors
+/// If a rule says no, or the system fails.
+pub fn dispose(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    found: &str,
+    disposition: &str,
+    reason: &str,
+    actor: &Actor,
+    corrects: Option<Correction>,
+) -> Result<Done, Failure> {
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    scene.role(person, "lead").map_err(refused)?;
+    let Some(open) = desk.state.founds.iter().find(|f| f.number.eq_ignore_ascii_case(found)) else {
+        let known: Vec<&str> = desk.state.founds.iter().map(|f| f.number.as_str()).collect();
+        return Err(refused(
+            Diagnostic::error("L152", format!("there is no found condition \"{found}\""))
+                .expected(if known.is_empty() { "none was found so far".to_owned() } else { known.join(", ") }),
+        ));
+    };
+    if !DISPOSITIONS.contains(&disposition) {
+        let mut problem = Diagnostic::error("L153", format!("\"{disposition}\" is no disposition"))
+            .expected(DISPOSITIONS.join(", "));
+        if let Some(near) = nearest(disposition, DISPOSITIONS.iter().copied()) {
+            problem = problem.help(format!("did you mean \"{near}\"?"));
+        }
+        return Err(refused(problem));
+    }
+    if reason.trim().is_empty() {
+        return Err(refused(
+            Diagnostic::error("L154", "a disposition needs a reason").example("--reason \"…\""),
+        ));
+    }
+    if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {
+        return Err(refused(
+            Diagnostic::error("L141", format!("{} has the disposition {was} (entry {})", open.number, mark.n))
+                .key("rule: corrections only by a new entry that names the old one and why")
+                .help(format!("--corrects {} and the reason", mark.n)),
+        ));
+    }
+    let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);
+    let action = Action::Disposition {
+        disposition: disposition.to_owned(),
+        found: open.number.clone(),
+        reason: reason.to_owned(),
+    };
+    let by = by(person, "lead");
+    let entry = desk.enter(host, actor, by, corrects, action)?;
+    Ok(Done { entry, words })
+}
+
+/// Takes an entry back: a tick, reading or signature that was wrong.
+///
+/// # Errors
+/// If a rule says no, or the system fails.
+pub fn withdraw(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    correction: Correction,
+    actor: &Actor,
+) -> Result<Done, Failure> {
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    if desk.state.closed.is_some() {
+        return Err(refused(Diagnostic::error("L111", format!("{} is closed", desk.plan.number))));
+    }
+    let own = desk.entries.iter().any(|e| e.n == correction.entry && e.by.id == person.id);
+    if !own {
+        scene.role(person, "lead").map_err(refused)?;
+    }
+    let words = format!("entry {} taken back by {}: {}", correction.entry, person.name, correction.reason);
+    let role = person.roles.first().map_or("", String::as_str);
+    let by = by(person, role);
+    let entry = desk.enter(host, actor, by, Some(correction), Action::Withdrawn {})?;
+    Ok(Done { entry, words })
+}

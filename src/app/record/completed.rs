@@ -1,0 +1,176 @@
+//! The completed record: a function of what is attached to it, so that it can
+//! be made again by whoever checks it.
+
+use std::collections::BTreeMap;
+
+use ed25519_dalek::SigningKey;
+use serde_json::{Value as Json, json};
+
+use super::freeze::Content;
+use super::{key, recompute};
+use crate::app::plan::Failure;
+use crate::record::entry::canonical;
+use crate::record::log::{self, Chain};
+use crate::record::{Frozen, sha256, state};
+use crate::render::{self, Attachment, Relationship, Rendered};
+use crate::traveler::build::completed::{Facts, complete};
+use crate::traveler::document::Document;
+
+/// Frozen files that go into the record. The paper itself is named by its
+/// digest only.
+pub const ATTACHED: &[&str] =
+    &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
+/// Name of the list of frozen files.
+pub const MANIFEST: &str = "manifest.json";
+/// Name of the log.
+pub const LOG: &str = "log.jsonl";
+/// Name of the seal.
+pub const SEAL: &str = "seal.json";
+
+/// What a completed record is made from.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Parts {
+    /// Frozen files by name.
+    pub files: BTreeMap<String, Vec<u8>>,
+    /// List of frozen files with digests.
+    pub manifest: Vec<u8>,
+    /// The log.
+    pub log: Vec<u8>,
+    /// Photos by name.
+    pub photos: BTreeMap<String, Vec<u8>>,
+}
+
+/// How the record is sealed.
+#[derive(Debug, Clone, Copy)]
+pub enum Sealing<'a> {
+    /// Not at all.
+    None,
+    /// Now, with this key.
+    With(&'a SigningKey),
+    /// It was: public key and the seal as attached.
+    Given(&'a str, &'a [u8]),
+}
+
+/// Typesets the record, sealed if there is a key.
+///
+/// # Errors
+/// If a part is damaged or the page can't be typeset.
+pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Failure> {
+    typeset(parts, secret.map_or(Sealing::None, Sealing::With))
+}
+
+/// Typesets the record.
+///
+/// # Errors
+/// If a part is damaged or the page can't be typeset.
+pub fn typeset(parts: &Parts, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
+    let public = match sealing {
+        Sealing::None => None,
+        Sealing::With(secret) => Some(key::public(secret)),
+        Sealing::Given(public, _) => Some(public.to_owned()),
+    };
+    let (document, chain) = document(parts, public.as_deref())?;
+    let mut attachments = attachments(parts);
+    let seal = match sealing {
+        Sealing::None => None,
+        Sealing::Given(_, bytes) => Some(bytes.to_vec()),
+        Sealing::With(secret) => {
+            let statement = statement(&chain, parts, &document);
+            let signature = key::sign(secret, canonical(&statement).as_bytes());
+            let seal = json!({ "key": public, "signature": signature, "statement": statement });
+            Some(canonical(&seal).into_bytes())
+        }
+    };
+    if let Some(bytes) = seal {
+        attachments.push(Attachment {
+            name: SEAL.to_owned(),
+            bytes,
+            mime: "application/json".to_owned(),
+            relationship: Relationship::Supplement,
+            description: "Ed25519 signature of the shop over the statement in it".to_owned(),
+        });
+    }
+    render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))
+}
+
+/// What the seal signs: record, content, and every word on the pages.
+#[must_use]
+pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Json {
+    let plan: Frozen = plan(parts).unwrap_or_default();
+    let pages = serde_json::to_value(document).map(|v| v.to_string()).unwrap_or_default();
+    json!({
+        "content": sha256(&parts.manifest),
+        "entries": chain.entries.len(),
+        "last": chain.hashes.last(),
+        "number": plan.number,
+        "pages": sha256(pages.as_bytes()),
+        "revision": plan.revision,
+    })
+}
+
+fn plan(parts: &Parts) -> Option<Frozen> {
+    serde_json::from_slice(parts.files.get("plan.json")?).ok()
+}
+
+/// The document of a completed record and the chain behind it.
+///
+/// # Errors
+/// If a part is missing or damaged.
+pub fn document(parts: &Parts, public: Option<&str>) -> Result<(Document, Chain), Failure> {
+    let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
+    let chain = log::check(&parts.log);
+    if let Some((line, why)) = &chain.damage {
+        return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
+    }
+    let state = state::fold(&chain.entries);
+    let plan = plan(parts).ok_or_else(|| bad("plan.json"))?;
+    let blank: Document = parts
+        .files
+        .get("document.json")
+        .and_then(|b| serde_json::from_slice(b).ok())
+        .ok_or_else(|| bad("document.json"))?;
+    let content = Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
+    // A reading may make the plan impossible; the record is printed all the same.
+    let now = recompute::now(&content, &state).ok();
+    let facts = Facts {
+        plan: &plan,
+        state: &state,
+        entries: &chain.entries,
+        hashes: &chain.hashes,
+        measured: now.as_ref().and_then(|n| n.geometry()),
+        replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
+        content: &content.digest(),
+        key: public,
+    };
+    let document = complete(blank, &facts);
+    Ok((document, chain))
+}
+
+fn attachments(parts: &Parts) -> Vec<Attachment> {
+    let one = |name: &str, bytes: &[u8], mime: &str, relationship, description: &str| Attachment {
+        name: name.to_owned(),
+        bytes: bytes.to_vec(),
+        mime: mime.to_owned(),
+        relationship,
+        description: description.to_owned(),
+    };
+    let mut list = Vec::new();
+    for name in ATTACHED {
+        let Some(bytes) = parts.files.get(*name) else { continue };
+        let (mime, relationship, description) = match *name {
+            "job.toml" => ("application/toml", Relationship::Source, "job file of the revision in force"),
+            "plan.json" => ("application/json", Relationship::Source, "frozen plan: operations, limits, points"),
+            "document.json" => ("application/json", Relationship::Source, "the paper as it was issued"),
+            "figures.json" => ("application/json", Relationship::Data, "every figure the plan rests on"),
+            _ => ("application/json", Relationship::Source, "procedures the plan was made with"),
+        };
+        list.push(one(name, bytes, mime, relationship, description));
+    }
+    list.push(one(MANIFEST, &parts.manifest, "application/json", Relationship::Data, "digests of the frozen files"));
+    list.push(one(LOG, &parts.log, "application/jsonl", Relationship::Data, "every entry of the record"));
+    for (name, bytes) in &parts.photos {
+        let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
+        list.push(one(name, bytes, mime, Relationship::Supplement, "photo of a found condition"));
+    }
+    list
+}

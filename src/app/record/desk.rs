@@ -1,0 +1,218 @@
+//! A traveler's folder, opened: frozen plan, log, state, people.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::files::{LogFile, RecordHost};
+use super::{refused, system};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::job;
+use crate::record::entry::{Action, Correction};
+use crate::record::log::{self, Appended, LogError, New};
+use crate::record::people::{Register, Signer};
+use crate::record::rules::{self, Scene};
+use crate::record::state::{self, State};
+use crate::record::{By, Entry, Frozen, Log};
+
+/// Name of the log in a traveler's folder.
+pub const LOG: &str = "log.jsonl";
+/// Folder of travelers, when nothing else is said.
+pub const TRAVELERS: &str = "travelers";
+/// Hashes of PINs in the folder of travelers.
+pub const PINS: &str = "pins.json";
+
+/// Who acts, and when.
+#[derive(Debug, Clone)]
+pub struct Actor {
+    /// Id of the person.
+    pub id: String,
+    /// When it happened.
+    pub at: DateTime<FixedOffset>,
+}
+
+/// An opened traveler. While it lives, nobody else can append.
+#[derive(Debug)]
+pub struct Desk {
+    /// Its folder.
+    pub folder: PathBuf,
+    /// Its log.
+    pub log: Log<LogFile>,
+    /// Entries so far.
+    pub entries: Vec<Entry>,
+    /// State so far.
+    pub state: State,
+    /// Plan of the revision in force.
+    pub plan: Frozen,
+    /// People and instruments.
+    pub register: Register,
+}
+
+/// The folder of a traveler: `number` is a folder itself, or a name in
+/// `travelers`, or in the usual places.
+///
+/// # Errors
+/// If there is none.
+pub fn find(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Result<PathBuf, Failure> {
+    let direct = Path::new(number);
+    if host.exists(&direct.join(LOG)) {
+        return Ok(direct.to_owned());
+    }
+    let places: Vec<PathBuf> = match travelers {
+        Some(folder) => vec![folder.to_owned()],
+        None => ["travelers", "jobs/travelers", "."].iter().map(PathBuf::from).collect(),
+    };
+    // A number is a plain name: it can't leave the folder of travelers.
+    let plain = !number.is_empty() && number.chars().all(|c| c.is_alphanumeric() || "-_".contains(c));
+    if plain {
+        for place in &places {
+            let folder = place.join(number);
+            if host.exists(&folder.join(LOG)) {
+                return Ok(folder);
+            }
+        }
+    }
+    let known: Vec<String> = places.iter().flat_map(|p| numbers(host, p)).collect();
+    let mut problem = Diagnostic::error("L001", format!("there is no traveler \"{number}\""))
+        .expected(if known.is_empty() { "a traveler that was issued".to_owned() } else { known.join(", ") })
+        .help("give the folder of travelers with --travelers, or issue it first: tackwright issue JOB");
+    if let Some(near) = nearest(number, known.iter().map(String::as_str)) {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    Err(refused(problem))
+}
+
+/// Numbers of the travelers in a folder.
+#[must_use]
+pub fn numbers(host: &dyn RecordHost, folder: &Path) -> Vec<String> {
+    host.folders(folder)
+        .unwrap_or_default()
+        .into_iter()
+        .filter(|f| host.exists(&f.join(LOG)))
+        .filter_map(|f| f.file_name().map(|n| n.to_string_lossy().into_owned()))
+        .collect()
+}
+
+/// The failure behind a log error.
+pub(super) fn log_failure(path: &Path, error: LogError) -> Failure {
+    match error {
+        LogError::Io(error) => system(path, error),
+        LogError::Damaged(..) => refused(
+            Diagnostic::error("L002", format!("{}: {error}", path.display()))
+                .help("nothing was written; restore the log from a copy, or keep the damaged one and ask the lead"),
+        ),
+    }
+}
+
+/// Reads a frozen plan.
+///
+/// # Errors
+/// If it can't be read.
+pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Frozen, Failure> {
+    let path = folder.join(revision).join("plan.json");
+    let text = host.read(&path).map_err(|e| system(&path, e))?;
+    serde_json::from_str(&text).map_err(|e| system(&path, format!("not a frozen plan: {e}")))
+}
+
+/// People of a frozen job, with the PINs of the shop.
+#[must_use]
+pub fn register(host: &dyn RecordHost, folder: &Path, revision: &str) -> Register {
+    let text = host.read(&folder.join(revision).join("job.toml")).unwrap_or_default();
+    let (job, _) = job::load("job.toml", &text);
+    let pins: BTreeMap<String, String> = folder
+        .parent()
+        .and_then(|p| host.read(&p.join(PINS)).ok())
+        .and_then(|t| serde_json::from_str(&t).ok())
+        .unwrap_or_default();
+    let people = job.map(|j| j.person).unwrap_or_default();
+    Register {
+        people: people
+            .into_iter()
+            .map(|p| Signer {
+                pin: pins.get(&p.id.value.0).cloned(),
+                id: p.id.value.0,
+                name: p.name.0,
+                roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
+                qualified: Vec::new(),
+            })
+            .collect(),
+        instruments: None,
+    }
+}
+
+impl Desk {
+    /// Opens a traveler and locks its log.
+    ///
+    /// # Errors
+    /// If it can't be read, is damaged, or was never issued.
+    pub fn open(host: &dyn RecordHost, folder: &Path) -> Result<Self, Failure> {
+        let path = folder.join(LOG);
+        let store = host.log(&path).map_err(|e| system(&path, e))?;
+        let mut log = Log::open(store).map_err(|e| log_failure(&path, e))?;
+        let entries = log.entries().map_err(|e| log_failure(&path, e))?;
+        let state = state::fold(&entries);
+        let Some(revision) = state.revision().map(str::to_owned) else {
+            return Err(refused(
+                Diagnostic::error("L003", format!("{} was never issued", folder.display()))
+                    .help("issue it: tackwright issue JOB"),
+            ));
+        };
+        let plan = plan(host, folder, &revision)?;
+        let register = register(host, folder, &revision);
+        Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register })
+    }
+
+    /// What the rules look at, on the day of `actor`.
+    #[must_use]
+    pub fn scene(&self, actor: &Actor) -> Scene<'_> {
+        Scene {
+            plan: &self.plan,
+            state: &self.state,
+            entries: &self.entries,
+            register: &self.register,
+            day: actor.at.date_naive(),
+        }
+    }
+
+    /// Appends, and folds the new entry in.
+    ///
+    /// # Errors
+    /// If a correction does not fit, the time is in the future, or the disk fails.
+    pub fn enter(
+        &mut self,
+        host: &dyn RecordHost,
+        actor: &Actor,
+        by: By,
+        corrects: Option<Correction>,
+        what: Action,
+    ) -> Result<Appended, Failure> {
+        rules::time(&actor.at, &host.now()).map_err(refused)?;
+        if let Some(correction) = &corrects {
+            self.scene(actor).correction(correction, &what).map_err(refused)?;
+        }
+        let new = New { at: actor.at, by, corrects, what };
+        let path = self.folder.join(LOG);
+        let appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
+        self.entries = self.log.entries().map_err(|e| log_failure(&path, e))?;
+        self.state = state::fold(&self.entries);
+        Ok(appended)
+    }
+}
+
+/// Name, id and role for an entry.
+#[must_use]
+pub fn by(person: &Signer, role: &str) -> By {
+    By { id: person.id.clone(), name: person.name.clone(), role: role.to_owned() }
+}
+
+/// Reads a log without locking or changing it.
+///
+/// # Errors
+/// If it can't be read.
+pub fn look(host: &dyn RecordHost, folder: &Path) -> Result<log::Chain, Failure> {
+    let path = folder.join(LOG);
+    let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
+    Ok(log::check(&bytes))
+}

@@ -1,0 +1,166 @@
+//! Files of a record on the real machine: bytes, folders, the clock, the log.
+
+use std::fs::{File, OpenOptions};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset, Local, Utc};
+
+use crate::app::{Host, System};
+use crate::record::Store;
+
+/// What the record's use cases need besides plain text files.
+pub trait RecordHost: Host {
+    /// The time now. `SOURCE_DATE_EPOCH` (seconds) stands in for the clock
+    /// where it is set.
+    fn now(&self) -> DateTime<FixedOffset>;
+
+    /// Reads a file.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>>;
+
+    /// Folders in a folder, sorted by name.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    fn folders(&self, path: &Path) -> io::Result<Vec<PathBuf>>;
+
+    /// Opens a log for appending, alone: waits until nobody else has it.
+    ///
+    /// # Errors
+    /// If it can't be opened or locked.
+    fn log(&self, path: &Path) -> io::Result<LogFile>;
+
+    /// Writes a file only its owner may read.
+    ///
+    /// # Errors
+    /// If it can't be written, or is there already.
+    fn write_secret(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
+
+    /// Fills a buffer with random bytes fit for keys.
+    ///
+    /// # Errors
+    /// If the system has none.
+    fn random(&self, bytes: &mut [u8]) -> io::Result<()>;
+}
+
+impl RecordHost for System {
+    fn now(&self) -> DateTime<FixedOffset> {
+        let set = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
+        match set.and_then(|s| DateTime::<Utc>::from_timestamp(s, 0)) {
+            Some(fixed) => fixed.fixed_offset(),
+            None => Local::now().fixed_offset(),
+        }
+    }
+
+    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
+        std::fs::read(path)
+    }
+
+    fn folders(&self, path: &Path) -> io::Result<Vec<PathBuf>> {
+        let mut found = Vec::new();
+        for entry in std::fs::read_dir(path)? {
+            let path = entry?.path();
+            if path.is_dir() {
+                found.push(path);
+            }
+        }
+        found.sort();
+        Ok(found)
+    }
+
+    fn log(&self, path: &Path) -> io::Result<LogFile> {
+        LogFile::open(path)
+    }
+
+    fn write_secret(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        let mut options = OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder)?;
+        }
+        let mut file = options.open(path)?;
+        file.write_all(bytes)?;
+        file.sync_all()
+    }
+
+    fn random(&self, bytes: &mut [u8]) -> io::Result<()> {
+        getrandom::fill(bytes).map_err(|e| io::Error::other(e.to_string()))
+    }
+}
+
+/// A log file, locked against every other process while it is open.
+#[derive(Debug)]
+pub struct LogFile {
+    file: File,
+    path: PathBuf,
+}
+
+impl LogFile {
+    /// Opens and locks; makes the file and its folder if they are not there.
+    ///
+    /// # Errors
+    /// If the system says no.
+    pub fn open(path: &Path) -> io::Result<Self> {
+        if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder)?;
+        }
+        let made = !path.exists();
+        let file = OpenOptions::new().read(true).append(true).create(true).open(path)?;
+        file.lock()?;
+        if made {
+            sync_folder(path);
+        }
+        Ok(Self { file, path: path.to_owned() })
+    }
+}
+
+/// A new name in a folder outlives a power cut only when the folder is on the
+/// disk too. Not every file system can do it; then there is nothing to do.
+fn sync_folder(path: &Path) {
+    if let Some(folder) = path.parent()
+        && let Ok(folder) = File::open(folder)
+    {
+        let _ = folder.sync_all();
+    }
+}
+
+impl Store for LogFile {
+    fn size(&mut self) -> io::Result<u64> {
+        Ok(self.file.metadata()?.len())
+    }
+
+    fn read(&mut self, from: u64, length: u64) -> io::Result<Vec<u8>> {
+        let length = usize::try_from(length).map_err(io::Error::other)?;
+        let mut bytes = vec![0; length];
+        self.file.seek(SeekFrom::Start(from))?;
+        self.file.read_exact(&mut bytes)?;
+        Ok(bytes)
+    }
+
+    fn append(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.file.write_all(bytes)?;
+        self.file.sync_data()
+    }
+
+    fn cut(&mut self, size: u64) -> io::Result<()> {
+        self.file.set_len(size)?;
+        self.file.sync_data()
+    }
+
+    fn set_aside(&mut self, bytes: &[u8]) -> io::Result<String> {
+        let at = self.size()?;
+        let mut name = self.path.file_name().unwrap_or_default().to_os_string();
+        name.push(format!(".torn-at-{at}"));
+        let path = self.path.with_file_name(&name);
+        let mut file = File::create(&path)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        sync_folder(&path);
+        Ok(name.to_string_lossy().into_owned())
+    }
+}

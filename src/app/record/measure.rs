@@ -1,0 +1,252 @@
+//! Readings: judged at once, and everything that depends on them computed again.
+
+use std::path::PathBuf;
+
+use super::desk::{Actor, Desk, by};
+use super::files::RecordHost;
+use super::recompute::{self, Changed};
+use super::{freeze, refused, slip};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::figure::metrology::decision;
+use crate::quantity::{Kind, Quantity, Style, parse};
+use crate::record::entry::{Action, Correction, Measured};
+use crate::record::frozen::Limits;
+use crate::record::log::Appended;
+
+/// What is written down.
+#[derive(Debug, Clone)]
+pub struct Ask {
+    /// `OP.READING`.
+    pub what: String,
+    /// The value as it is written.
+    pub text: String,
+    /// Tool or instrument.
+    pub tool: Option<String>,
+    /// Entry it corrects.
+    pub corrects: Option<Correction>,
+}
+
+/// A reading whose printed target is another one now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewTarget {
+    /// Number of its operation.
+    pub operation: u32,
+    /// Id.
+    pub id: String,
+    /// Label.
+    pub label: String,
+    /// As printed.
+    pub before: String,
+    /// Now.
+    pub now: String,
+}
+
+/// What came of a reading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Judged {
+    /// Place and hash.
+    pub entry: Appended,
+    /// The entry.
+    pub measured: Measured,
+    /// One sentence: value, limits, guard band, verdict.
+    pub words: String,
+    /// Figures that changed.
+    pub changed: Vec<Changed>,
+    /// Targets that changed.
+    pub targets: Vec<NewTarget>,
+    /// The slip for the bench.
+    pub slip: Option<PathBuf>,
+}
+
+/// Writes a reading down.
+///
+/// # Errors
+/// If the value makes no sense, a rule says no, or the system fails.
+pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) -> Result<Judged, Failure> {
+    let scene = desk.scene(actor);
+    let (name, id) = ask.what.split_once('.').ok_or_else(|| {
+        refused(
+            Diagnostic::error("L103", format!("\"{}\" names no reading", ask.what))
+                .expected("OPERATION.READING")
+                .example("120.first.left"),
+        )
+    })?;
+    let operation = scene.operation(name).map_err(refused)?;
+    let Some(reading) = operation.readings().find(|r| r.id == id) else {
+        let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
+        let mut problem =
+            Diagnostic::error("L104", format!("operation {} has no reading \"{id}\"", operation.number))
+                .expected(if ids.is_empty() { "it has no readings".to_owned() } else { ids.join(", ") });
+        if let Some(near) = nearest(id, ids) {
+            problem = problem.help(format!("did you mean \"{near}\"?"));
+        }
+        return Err(refused(problem));
+    };
+    let person = scene.person(&actor.id).map_err(refused)?;
+    let role = scene.work(person, operation, true).map_err(refused)?;
+    let needed = reading.limits.and(reading.instrument.as_deref());
+    scene.instrument(ask.tool.as_deref(), needed).map_err(refused)?;
+    if let (Some((_, mark)), None) = (desk.state.reading(&operation.key, id), &ask.corrects) {
+        return Err(refused(
+            Diagnostic::error("L141", format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n))
+                .key("rule: corrections only by a new entry that names the old one and why")
+                .help(format!("--corrects {} --reason \"…\"", mark.n)),
+        ));
+    }
+    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
+    let before = recompute::now(&content, &desk.state)?;
+    let limits = before.limits(&operation.key, id).or(reading.limits);
+    let target = before
+        .readings
+        .get(&(operation.key.clone(), id.to_owned()))
+        .map_or_else(|| reading.target.clone(), |r| r.target.clone());
+    let spread = ask.tool.as_deref().and_then(|tool| {
+        desk.register.instruments.as_ref()?.iter().find(|i| i.id == tool)?.uncertainty.clone()?.parse::<f64>().ok()
+    });
+    let mut measured = judge(limits, &ask.text, spread).map_err(refused)?;
+    measured.operation = operation.at();
+    id.clone_into(&mut measured.reading);
+    measured.tool = ask.tool;
+    measured.target = target;
+    let label = reading.label.clone();
+    let number = operation.number;
+    let words = sentence(number, &label, &measured, limits);
+    let action = Action::Measure { reading: Box::new(measured.clone()) };
+    let by = by(person, &role);
+    let entry = desk.enter(host, actor, by, ask.corrects, action)?;
+    // The entry stands whatever comes next; a failure below is a warning.
+    let mut judged =
+        Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
+    match recompute::now(&content, &desk.state) {
+        Ok(after) => {
+            judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
+            judged.targets = targets(desk, &before, &after);
+            if !judged.changed.is_empty() {
+                match slip::write(host, desk, &after, &judged) {
+                    Ok(path) => judged.slip = Some(path),
+                    Err(Failure::System(why)) => judged.entry.warnings.push(format!("No slip was written: {why}")),
+                    Err(Failure::Refused(..)) => judged.entry.warnings.push("No slip could be written.".to_owned()),
+                }
+            }
+        }
+        Err(_) => judged.entry.warnings.push(
+            "The plan can't be computed with this reading: stop and ask the lead before going on.".to_owned(),
+        ),
+    }
+    Ok(judged)
+}
+
+/// Targets that are others now.
+fn targets(desk: &Desk, before: &recompute::Now, after: &recompute::Now) -> Vec<NewTarget> {
+    let mut found = Vec::new();
+    for operation in &desk.plan.operations {
+        for reading in operation.readings() {
+            let key = (operation.key.clone(), reading.id.clone());
+            let text = |now: &recompute::Now| {
+                now.readings.get(&key).and_then(|r| r.target.clone()).unwrap_or_else(|| "not known".to_owned())
+            };
+            let (was, is) = (text(before), text(after));
+            if was != is {
+                found.push(NewTarget {
+                    operation: operation.number,
+                    id: reading.id.clone(),
+                    label: reading.label.clone(),
+                    before: was,
+                    now: is,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Judges a value against limits. `spread` is the instrument's standard
+/// uncertainty, used where the value carries none.
+///
+/// # Errors
+/// If the text is no such quantity, or one that can't be.
+pub fn judge(limits: Option<Limits>, text: &str, spread: Option<f64>) -> Result<Measured, Diagnostic> {
+    let text = text.trim();
+    let mut measured = Measured {
+        guard: None,
+        kind: None,
+        lower: None,
+        operation: crate::record::entry::At { key: String::new(), number: 0 },
+        reading: String::new(),
+        target: None,
+        text: text.to_owned(),
+        tool: None,
+        uncertainty: None,
+        upper: None,
+        value: None,
+        verdict: "recorded".to_owned(),
+    };
+    let Some(limits) = limits else {
+        if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
+            return Err(Diagnostic::error("L170", "a reading in words has 1 to 400 visible characters"));
+        }
+        return Ok(measured);
+    };
+    let read = parse::measured(limits.kind, text).map_err(|e| {
+        Diagnostic::error("L171", e.message.clone()).expected(e.expected.clone()).example(e.example)
+    })?;
+    possible(limits.kind, read.value)?;
+    let uncertainty = if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread };
+    let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
+    measured.kind = Some(limits.kind.word().to_owned());
+    measured.value = Some(read.value.si().to_string());
+    measured.uncertainty = uncertainty.map(|u| u.to_string());
+    let bounds = decision::Limits {
+        lower: limits.lower.map(Quantity::si),
+        upper: limits.upper.map(Quantity::si),
+    };
+    if bounds.lower.is_some() || bounds.upper.is_some() {
+        measured.lower = bounds.lower.map(|v| v.to_string());
+        measured.upper = bounds.upper.map(|v| v.to_string());
+        measured.guard = Some(guard.to_string());
+        bounds.verdict(read.value.si(), guard).word().clone_into(&mut measured.verdict);
+    }
+    Ok(measured)
+}
+
+/// Values no part of a vehicle has.
+fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
+    let si = value.si();
+    let range = match kind {
+        Kind::Angle => -6.3..=6.3,
+        Kind::Length => -100.0..=100.0,
+        Kind::Temperature => 173.15..=3273.15,
+        Kind::Torque => 0.0..=1e5,
+        Kind::Current => 0.0..=5e3,
+        Kind::Voltage => 0.0..=1e3,
+        Kind::Time => 0.0..=1e7,
+        Kind::Mass => 0.0..=1e6,
+        Kind::Stress => 0.0..=1e9,
+        Kind::Speed => 0.0..=1e3,
+        _ => -1e12..=1e12,
+    };
+    if si.is_finite() && range.contains(&si) {
+        return Ok(());
+    }
+    Err(Diagnostic::error("L172", format!("{} can't be", Style::of(kind).both(value)))
+        .expected(format!("a {} such as {}", kind.word(), kind.example()))
+        .help("read the instrument again; check the unit"))
+}
+
+fn sentence(number: u32, label: &str, measured: &Measured, limits: Option<Limits>) -> String {
+    let mut text = format!("{number} {label}: {}", measured.text);
+    if let Some(target) = &measured.target
+        && measured.verdict != "recorded"
+    {
+        text.push_str(&format!(", wanted {target}"));
+    }
+    if let (Some(limits), Some(guard)) = (limits, measured.guard.as_ref().and_then(|g| g.parse::<f64>().ok()))
+        && guard > 0.0
+    {
+        let shown = crate::quantity::show::uncertainty(Quantity::from_si(limits.kind, guard), None);
+        text.push_str(&format!(", guard band {shown}"));
+    }
+    text.push_str(&format!(": {}", measured.verdict));
+    text
+}

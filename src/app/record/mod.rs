@@ -1,0 +1,36 @@
+//! The record's use cases: freeze at issue, enter, revise, close, complete,
+//! verify.
+
+pub mod act;
+pub mod close;
+pub mod completed;
+pub mod desk;
+pub mod files;
+pub mod freeze;
+pub mod key;
+pub mod measure;
+pub mod pdf;
+pub mod recompute;
+pub mod revise;
+pub mod slip;
+pub mod status;
+pub mod verify;
+
+pub use desk::Desk;
+pub use files::RecordHost;
+
+use super::plan::Failure;
+use crate::diagnostic::{Diagnostic, Report};
+
+/// A refusal of one problem.
+#[must_use]
+pub fn refused(problem: Diagnostic) -> Failure {
+    let mut report = Report::new();
+    report.push(problem);
+    Failure::Refused(report, Vec::new())
+}
+
+/// A failure of the system at a path.
+pub(super) fn system(path: &std::path::Path, error: impl std::fmt::Display) -> Failure {
+    Failure::System(format!("{}: {error}", path.display()))
+}

@@ -1,0 +1,79 @@
+//! Files attached to a PDF, read from a file nobody vouches for.
+
+use std::collections::BTreeMap;
+use std::panic;
+
+use lopdf::{Dictionary, Document, Object};
+
+/// Largest file looked at, in bytes.
+const LARGEST: usize = 128 << 20;
+/// Largest attachment once unpacked, in bytes.
+const UNPACKED: usize = 256 << 20;
+/// Stack of the reader: a hostile file may be nested deeply.
+const STACK: usize = 64 << 20;
+
+/// Files attached to a PDF, by name.
+///
+/// # Errors
+/// If the file can't be read as a PDF; the reason in words.
+pub fn attachments(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
+    if bytes.len() > LARGEST {
+        return Err(format!("the file has {} bytes; more than {LARGEST} are not looked at", bytes.len()));
+    }
+    if !bytes.starts_with(b"%PDF-") {
+        return Err("the file does not begin as a PDF".to_owned());
+    }
+    let bytes = bytes.to_vec();
+    // A parser's fault on a hostile file must not end the program.
+    let reader = std::thread::Builder::new()
+        .stack_size(STACK)
+        .spawn(move || panic::catch_unwind(|| read(&bytes)))
+        .map_err(|e| e.to_string())?;
+    match reader.join() {
+        Ok(Ok(found)) => found,
+        _ => Err("the file can't be read as a PDF".to_owned()),
+    }
+}
+
+fn read(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
+    let file = Document::load_mem(bytes).map_err(|e| format!("the file can't be read as a PDF: {e}"))?;
+    let mut found = BTreeMap::new();
+    let mut room = UNPACKED;
+    for object in file.objects.values() {
+        let Object::Dictionary(entry) = object else { continue };
+        if !entry.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"Filespec") {
+            continue;
+        }
+        let Some(name) = at(&file, entry, b"UF").or_else(|| at(&file, entry, b"F")).and_then(text) else {
+            continue;
+        };
+        let stream = at(&file, entry, b"EF")
+            .and_then(|o| o.as_dict().ok())
+            .and_then(|d| at(&file, d, b"F"))
+            .and_then(|o| o.as_stream().ok());
+        let Some(stream) = stream else { continue };
+        let bytes = stream.decompressed_content().unwrap_or_else(|_| stream.content.clone());
+        room = room.checked_sub(bytes.len()).ok_or("the attachments are too large")?;
+        if found.insert(name.clone(), bytes).is_some() {
+            return Err(format!("two attachments are called \"{name}\""));
+        }
+    }
+    Ok(found)
+}
+
+fn at<'a>(file: &'a Document, dictionary: &'a Dictionary, key: &[u8]) -> Option<&'a Object> {
+    dictionary.get(key).ok().and_then(|o| file.dereference(o).ok()).map(|(_, o)| o)
+}
+
+/// A text string: UTF-16 with a mark, or single bytes.
+fn text(object: &Object) -> Option<String> {
+    let Object::String(bytes, _) = object else { return None };
+    match bytes.strip_prefix(&[0xFE, 0xFF]) {
+        Some(wide) => {
+            let units: Vec<u16> =
+                wide.chunks_exact(2).filter_map(|c| Some(u16::from_be_bytes(c.try_into().ok()?))).collect();
+            String::from_utf16(&units).ok()
+        }
+        None => String::from_utf8(bytes.clone()).ok(),
+    }
+}

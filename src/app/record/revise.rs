@@ -1,0 +1,220 @@
+//! The next revision: what is unchanged keeps its entries, what changed starts
+//! again, and a page says which is which.
+
+use std::path::{Path, PathBuf};
+
+use super::desk::{Actor, Desk, by};
+use super::files::RecordHost;
+use super::{freeze, key, refused, system};
+use crate::app::issue::compose;
+use crate::app::plan::{Failure, Shelf, plan};
+use crate::diagnostic::Diagnostic;
+use crate::record::change::{self, Change};
+use crate::record::entry::{Action, Issue};
+use crate::record::log::Appended;
+use crate::record::{Frozen, State};
+use crate::traveler::document::{self, Document, Words};
+
+/// A revision that was issued.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Revised {
+    /// Letter before.
+    pub from: String,
+    /// Letter now.
+    pub revision: String,
+    /// Where the new traveler stands.
+    pub path: PathBuf,
+    /// Pages.
+    pub pages: usize,
+    /// What changed.
+    pub change: Change,
+    /// What each operation is called, for the change page.
+    pub names: Vec<(String, String)>,
+    /// Entry.
+    pub entry: Appended,
+}
+
+/// The letter after: A to Z, then AA.
+#[must_use]
+pub fn next_letter(letter: &str) -> String {
+    let mut bytes: Vec<u8> = letter.bytes().collect();
+    for byte in bytes.iter_mut().rev() {
+        match *byte {
+            b'A'..=b'Y' | b'a'..=b'y' | b'0'..=b'8' => {
+                *byte += 1;
+                return String::from_utf8_lossy(&bytes).into_owned();
+            }
+            b'Z' => *byte = b'A',
+            _ => break,
+        }
+    }
+    format!("{letter}A")
+}
+
+/// Issues the next revision of a job.
+///
+/// # Errors
+/// If nothing changed, a rule says no, or the system fails.
+pub fn revise(
+    host: &dyn RecordHost,
+    shelf: &Shelf,
+    job: &Path,
+    folder: &Path,
+    reason: &str,
+    actor: &Actor,
+) -> Result<Revised, Failure> {
+    let mut desk = Desk::open(host, folder)?;
+    let name = job.display().to_string();
+    let text = host.read(job).map_err(|e| system(job, e))?;
+    let from = desk.plan.revision.clone();
+    let revision = next_letter(&from);
+    let mut loaded = freeze::loaded(&name, &text, &revision)?;
+    job.clone_into(&mut loaded.path);
+    // The person may be new in the revised job.
+    let person = desk.register.person(&actor.id).cloned().or_else(|| {
+        loaded.job.person.iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
+            id: p.id.value.to_string(),
+            name: p.name.to_string(),
+            roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
+            ..Default::default()
+        })
+    });
+    let scene = desk.scene(actor);
+    let person = match person {
+        Some(person) => person,
+        None => scene.person(&actor.id).map_err(refused)?.clone(),
+    };
+    scene.role(&person, "lead").map_err(refused)?;
+    if reason.trim().is_empty() {
+        return Err(refused(
+            Diagnostic::error("L180", "a revision needs a reason").example("--reason \"old gusset found, F1\""),
+        ));
+    }
+    if desk.state.closed.is_some() {
+        return Err(refused(
+            Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
+                .key("rule: closed means closed")
+                .help("further work needs a new traveler"),
+        ));
+    }
+    if loaded.job.job.number.value.0 != desk.plan.number {
+        return Err(refused(
+            Diagnostic::error(
+                "L181",
+                format!("{} is the job {}, not {}", job.display(), loaded.job.job.number.value, desk.plan.number),
+            )
+            .help("a new number is a new traveler: tackwright issue JOB"),
+        ));
+    }
+    let planned = plan(&loaded, shelf)?;
+    let mut document = compose(&planned, shelf)?;
+    let fresh = freeze::frozen(&planned, &document);
+    let stored = freeze::load(host, folder, &from)?;
+    let change = change::compare(&stored.plan, &fresh);
+    let same_text = stored.files.get("job.toml").is_some_and(|b| *b == loaded.source.text.as_bytes());
+    if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
+        return Err(refused(
+            Diagnostic::error("L182", format!("nothing changed since {} rev {from}", desk.plan.number))
+                .help("edit the job first; a revision says what is different"),
+        ));
+    }
+    key::print(host, folder, &mut document);
+    let when = actor.at.date_naive().to_string();
+    announce(&mut document, &stored.plan, &fresh, &change, &desk.state, reason, &person.name, &when, &revision);
+    let (content, pages) = freeze::content(&planned, shelf, &document)?;
+    freeze::store(host, folder, &content)?;
+    let path = folder.join(&revision).join("traveler.pdf");
+    let action = Action::Revised {
+        from: from.clone(),
+        issue: Issue {
+            content: content.digest(),
+            number: content.plan.number.clone(),
+            plan: content.plan.digest.clone(),
+            revision: revision.clone(),
+        },
+        kept: change.kept.clone(),
+        reason: reason.to_owned(),
+        removed: change.removed.clone(),
+        reopened: change.reopened.clone(),
+    };
+    let entry = desk.enter(host, actor, by(&person, "lead"), None, action)?;
+    supersede(host, folder, &stored, &revision)?;
+    let names = stored
+        .plan
+        .operations
+        .iter()
+        .chain(&fresh.operations)
+        .map(|o| (o.key.clone(), format!("{} {}", o.number, o.title)))
+        .collect();
+    Ok(Revised { from, revision, path, pages, change, names, entry })
+}
+
+/// Puts the change log and the notices of reopened operations on the new paper.
+#[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename them")]
+fn announce(
+    document: &mut Document,
+    old: &Frozen,
+    new: &Frozen,
+    change: &Change,
+    state: &State,
+    reason: &str,
+    who: &str,
+    when: &str,
+    revision: &str,
+) {
+    let name = |key: &String| {
+        let of = |plan: &Frozen| plan.operations.iter().find(|o| o.key == *key).map(|o| o.number.to_string());
+        of(new).or_else(|| of(old)).unwrap_or_else(|| key.clone())
+    };
+    let list = |keys: Vec<String>| if keys.is_empty() { "none".to_owned() } else { keys.join(", ") };
+    let reopened: Vec<String> = change.reopened.iter().map(|r| name(&r.key)).collect();
+    let mut rows: Vec<document::Change> = state
+        .revisions
+        .iter()
+        .map(|r| document::Change {
+            revision: r.letter.clone(),
+            date: r.mark.at.chars().take(10).collect(),
+            who: r.mark.by.name.clone(),
+            what: if r.reason.is_empty() { "first issue".to_owned() } else { "revised".to_owned() },
+            why: r.reason.clone(),
+            effect: String::new(),
+        })
+        .collect();
+    rows.push(document::Change {
+        revision: revision.to_owned(),
+        date: when.to_owned(),
+        who: who.to_owned(),
+        what: format!(
+            "added: {}; removed: {}",
+            list(change.added.iter().map(name).collect()),
+            list(change.removed.iter().map(name).collect())
+        ),
+        why: reason.to_owned(),
+        effect: format!("starts again: {}; all others keep their entries", list(reopened)),
+    });
+    document.changes = rows;
+    for (operation, frozen) in document
+        .operations
+        .iter_mut()
+        .chain(&mut document.after_hand_over)
+        .filter_map(|o| new.operations.iter().find(|f| f.number == o.number).map(|f| (o, f)))
+    {
+        if let Some(again) = change.reopened.iter().find(|r| r.key == frozen.key) {
+            operation.notice =
+                Some(Words::default().strong(format!("Starts again by revision {revision}: ")).then(format!("{}.", again.why)));
+        } else if change.added.contains(&frozen.key) {
+            operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
+        }
+    }
+}
+
+/// Writes the superseded copy of the old paper beside it.
+fn supersede(host: &dyn RecordHost, folder: &Path, old: &freeze::Content, by: &str) -> Result<(), Failure> {
+    let bytes = old.files.get("document.json").map(Vec::as_slice).unwrap_or_default();
+    let mut document: Document =
+        serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("the stored document: {e}")))?;
+    document.running.stamp = Some(format!("SUPERSEDED BY {by}"));
+    let rendered = crate::render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
+    let path = folder.join(&old.plan.revision).join("superseded.pdf");
+    host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))
+}

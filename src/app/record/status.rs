@@ -1,0 +1,138 @@
+//! Where each traveler stands.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+use serde_json::{Value as Json, json};
+
+use super::desk;
+use super::files::RecordHost;
+use super::refused;
+use crate::app::plan::Failure;
+use crate::diagnostic::Diagnostic;
+use crate::record::people::Register;
+use crate::record::rules::Scene;
+use crate::record::state;
+
+/// Where one traveler stands.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Standing {
+    /// Number.
+    pub number: String,
+    /// Revision in force.
+    pub revision: String,
+    /// Unit.
+    pub unit: String,
+    /// Operations done, and all of them before hand-over.
+    pub done: (usize, usize),
+    /// Next operation.
+    pub next: Option<String>,
+    /// What the next operation waits for.
+    pub waits_for: Vec<String>,
+    /// Who must sign next.
+    pub must_sign: Option<String>,
+    /// Found conditions without a disposition.
+    pub conditions: Vec<String>,
+    /// Readings that do not conform.
+    pub failing: Vec<String>,
+    /// Dates that have passed.
+    pub overdue: Vec<String>,
+    /// Date it was closed.
+    pub closed: Option<String>,
+    /// Follow-ups still open, with their dates.
+    pub follow_ups: Vec<String>,
+    /// Entries.
+    pub entries: u64,
+    /// Everything that keeps it from being closed.
+    pub open: Vec<String>,
+    /// What is wrong with the log.
+    pub trouble: Vec<String>,
+}
+
+/// Where a traveler stands on a day.
+///
+/// # Errors
+/// If its folder can't be read.
+pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standing, Failure> {
+    let chain = desk::look(host, folder)?;
+    let mut standing = Standing::default();
+    if let Some((line, why)) = &chain.damage {
+        standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
+    }
+    if chain.torn > 0 {
+        standing.trouble.push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
+    }
+    if !chain.set_back.is_empty() {
+        standing.trouble.push(format!("the clock was set back before {} entries", chain.set_back.len()));
+    }
+    let state = state::fold(&chain.entries);
+    let Some(revision) = state.revision() else {
+        return Err(refused(Diagnostic::error("L003", format!("{} was never issued", folder.display()))));
+    };
+    let plan = desk::plan(host, folder, revision)?;
+    let register = Register::default();
+    let scene = Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day };
+    let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
+    let next = state.next(&plan);
+    standing.number.clone_from(&plan.number);
+    standing.revision.clone_from(&plan.revision);
+    standing.unit.clone_from(&plan.unit);
+    standing.done = (work.iter().filter(|o| state.lacking(o).is_empty()).count(), work.len());
+    standing.next = next.map(|o| format!("{} {} {} [{}]", o.number, o.verb.to_uppercase(), o.title, o.station));
+    if let Some(next) = next {
+        standing.waits_for = state.lacking(next);
+    }
+    standing.must_sign = work.iter().find_map(|o| {
+        o.points().find_map(|p| {
+            let left = state.unsigned(o, p);
+            left.first().map(|role| format!("{role} signs {} {} operation {}", p.number, p.slot.split('.').next().unwrap_or(""), o.number))
+        })
+    });
+    standing.conditions = state
+        .founds
+        .iter()
+        .filter(|f| f.disposition.is_none())
+        .map(|f| format!("{} at {}: {}", f.number, f.operation, f.text))
+        .collect();
+    standing.failing = plan
+        .operations
+        .iter()
+        .flat_map(|o| state.failing(o).into_iter().map(move |(r, v)| format!("{}.{r} {v}", o.number)))
+        .collect();
+    let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
+    standing.entries = state.entries;
+    match &state.closed {
+        None => {
+            standing.overdue.extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
+            standing.open = scene.open();
+        }
+        Some((mark, follow_ups)) => {
+            standing.closed = Some(mark.at.clone());
+            for one in follow_ups {
+                let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else { continue };
+                if state.lacking(operation).is_empty() {
+                    continue;
+                }
+                let words = format!("{} {} by {}", operation.number, operation.title, one.due);
+                if passed(&one.due) {
+                    standing.overdue.push(words.clone());
+                }
+                standing.follow_ups.push(words);
+            }
+        }
+    }
+    Ok(standing)
+}
+
+/// For machines.
+#[must_use]
+pub fn json(s: &Standing) -> Json {
+    json!({
+        "number": s.number, "revision": s.revision, "unit": s.unit,
+        "operations_done": s.done.0, "operations": s.done.1,
+        "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
+        "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
+        "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
+        "trouble": s.trouble,
+    })
+}

@@ -1,0 +1,288 @@
+//! Checking a completed record with nothing but its PDF.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value as Json, json};
+
+use super::completed::{self, ATTACHED, LOG, MANIFEST, Parts, SEAL, Sealing};
+use super::measure::judge;
+use super::{freeze, key, pdf};
+use crate::app::figures;
+use crate::app::plan::{Failure, plan};
+use crate::record::entry::{Action, canonical};
+use crate::record::log;
+use crate::record::{Entry, Frozen, sha256, state};
+
+/// One thing that was looked at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Looked {
+    /// True when it holds.
+    pub holds: bool,
+    /// In plain words.
+    pub words: String,
+}
+
+/// What a check proved, and what it can't prove.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Verdict {
+    /// Number and revision of the record.
+    pub name: String,
+    /// Checks in order.
+    pub looked: Vec<Looked>,
+    /// Remarks.
+    pub remarks: Vec<String>,
+    /// What no check of this file can prove.
+    pub limits: Vec<String>,
+}
+
+impl Verdict {
+    /// Whether every check holds.
+    #[must_use]
+    pub fn whole(&self) -> bool {
+        !self.looked.is_empty() && self.looked.iter().all(|l| l.holds)
+    }
+
+    fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
+        self.looked.push(Looked { holds, words: if holds { yes.into() } else { no.into() } });
+        holds
+    }
+
+    /// For machines.
+    #[must_use]
+    pub fn json(&self) -> Json {
+        json!({
+            "record": self.name, "whole": self.whole(),
+            "checks": self.looked.iter().map(|l| json!({ "holds": l.holds, "words": l.words })).collect::<Vec<_>>(),
+            "remarks": self.remarks, "cannot_prove": self.limits,
+        })
+    }
+}
+
+/// Checks a file. A file that is no completed record gives a verdict, too.
+#[must_use]
+pub fn verify(bytes: &[u8]) -> Verdict {
+    let mut verdict = Verdict::default();
+    let mut files = match pdf::attachments(bytes) {
+        Ok(files) => files,
+        Err(why) => {
+            verdict.look(false, "", why);
+            return verdict;
+        }
+    };
+    let mut parts = Parts::default();
+    let mut missing = Vec::new();
+    for name in ATTACHED {
+        match files.remove(*name) {
+            Some(bytes) => {
+                parts.files.insert((*name).to_owned(), bytes);
+            }
+            None => missing.push(*name),
+        }
+    }
+    for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
+        match files.remove(name) {
+            Some(bytes) => *place = bytes,
+            None => missing.push(name),
+        }
+    }
+    let seal = files.remove(SEAL);
+    parts.photos = files;
+    let complete = verdict.look(
+        missing.is_empty(),
+        "The job, the frozen plan, the figures and the log are inside the file.",
+        format!("This is no completed record: {} not inside the file.", missing.join(", ")),
+    );
+    if !complete {
+        return verdict;
+    }
+    let chain = log::check(&parts.log);
+    let sound = chain.damage.is_none() && chain.torn == 0 && !chain.entries.is_empty();
+    let said = match &chain.damage {
+        Some((line, why)) => format!("Line {line} of the log was changed: {why}."),
+        None => "The log is empty or its last line is torn.".to_owned(),
+    };
+    let n = chain.entries.len();
+    verdict.look(sound, format!("The log is whole: {n} entries, each bound to the one before."), said);
+    for n in &chain.set_back {
+        verdict.remarks.push(format!("Entry {n} is older than the one before it: a clock was set back."));
+    }
+    frozen(&mut verdict, &parts, &chain.entries);
+    recomputed(&mut verdict, &parts);
+    readings(&mut verdict, &chain.entries);
+    photos(&mut verdict, &parts, &chain.entries);
+    pages(&mut verdict, &parts, &chain, seal.as_deref(), bytes);
+    verdict.limits = vec![
+        "That what was written down is what was done: a record can't see the work.".to_owned(),
+        "That an id was used by its owner; how each person was identified stands with the signature.".to_owned(),
+        "That no other record of this traveler exists.".to_owned(),
+    ];
+    match seal {
+        Some(_) => verdict.limits.push(
+            "Whose the sealing key is: compare it with the one on the head page of the traveler you were given.".to_owned(),
+        ),
+        None => verdict.limits.push(
+            "Who made the file: it has no seal, so somebody could have made another whole record.".to_owned(),
+        ),
+    }
+    verdict
+}
+
+/// The frozen files are those the log names.
+fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+    let issue = entries.iter().rev().find_map(|e| match &e.what {
+        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+        _ => None,
+    });
+    let digest = sha256(&parts.manifest);
+    let named = issue.is_some_and(|i| i.content == digest);
+    let listed: BTreeMap<String, String> = serde_json::from_slice::<Json>(&parts.manifest)
+        .ok()
+        .and_then(|m| {
+            let list = m["files"].as_array()?.iter();
+            list.map(|f| Some((f["name"].as_str()?.to_owned(), f["sha256"].as_str()?.to_owned()))).collect()
+        })
+        .unwrap_or_default();
+    let changed: Vec<&str> = parts
+        .files
+        .iter()
+        .filter(|(name, bytes)| listed.get(*name).is_none_or(|d| *d != sha256(bytes)))
+        .map(|(name, _)| name.as_str())
+        .collect();
+    if let Some(issue) = issue {
+        verdict.name = format!("{} rev {}", issue.number, issue.revision);
+    }
+    verdict.look(
+        named && changed.is_empty(),
+        format!("Job, plan, figures and procedures are those that were issued (digest {}).", &digest[..16]),
+        if named {
+            format!("Changed after issue: {}.", changed.join(", "))
+        } else {
+            "The frozen files are not those the log names.".to_owned()
+        },
+    );
+}
+
+/// Figures and plan computed again from the attached job.
+fn recomputed(verdict: &mut Verdict, parts: &Parts) {
+    let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
+    let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
+    let text = String::from_utf8_lossy(get("job.toml")).into_owned();
+    let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
+    let again = freeze::shelf(get("procedures.json")).and_then(|shelf| {
+        let loaded = freeze::loaded("job.toml", &text, &revision)?;
+        let planned = plan(&loaded, &shelf)?;
+        let document = crate::app::issue::compose(&planned, &shelf)?;
+        Ok((figures::json(&loaded), freeze::frozen(&planned, &document)))
+    });
+    let (fresh, replanned) = match again {
+        Ok(both) => both,
+        Err(_) => {
+            verdict.look(false, "", "The attached job can't be computed again by this version of the program.");
+            return;
+        }
+    };
+    let listed: Json = serde_json::from_slice(get("figures.json")).unwrap_or_default();
+    let rows = |json: &Json| json["figures"].as_array().cloned().unwrap_or_default();
+    let (old, new) = (rows(&listed), rows(&fresh));
+    let different = old.iter().zip(&new).filter(|(a, b)| a != b).count() + old.len().abs_diff(new.len());
+    verdict.look(
+        different == 0 && !new.is_empty() && listed == fresh,
+        format!("All {} figures come out the same when computed again.", new.len()),
+        format!("{different} of {} figures come out differently when computed again.", new.len()),
+    );
+    verdict.look(
+        stored.as_ref() == Some(&replanned),
+        format!("The plan comes out the same: {} operations in their order.", replanned.operations.len()),
+        "The plan comes out differently when made again.",
+    );
+}
+
+/// Every reading judged again by the limits in its entry.
+fn readings(verdict: &mut Verdict, entries: &[Entry]) {
+    let mut count = 0;
+    let mut wrong = Vec::new();
+    for entry in entries {
+        let Action::Measure { reading } = &entry.what else { continue };
+        count += 1;
+        let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
+        let Some(word) = &reading.kind else { continue };
+        let Some(kind) = crate::quantity::Kind::ALL.iter().copied().find(|k| k.word() == word) else {
+            wrong.push(entry.n);
+            continue;
+        };
+        let quantity = |text| number(text).map(|v| crate::quantity::Quantity::from_si(kind, v));
+        let limits = crate::record::frozen::Limits {
+            kind,
+            target: None,
+            lower: quantity(&reading.lower),
+            upper: quantity(&reading.upper),
+        };
+        let again = judge(Some(limits), &reading.text, number(&reading.uncertainty));
+        if !again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict) {
+            wrong.push(entry.n);
+        }
+    }
+    verdict.look(
+        wrong.is_empty(),
+        format!("All {count} readings get the same verdict when judged again."),
+        format!("The verdict does not follow from the reading in entries {wrong:?}."),
+    );
+}
+
+fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+    let state = state::fold(entries);
+    let named: Vec<_> = state.founds.iter().flat_map(|f| &f.photos).collect();
+    let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
+    let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
+    if !named.is_empty() || !parts.photos.is_empty() {
+        verdict.look(
+            !lost && !strange,
+            format!("All {} photos are those that were filed.", named.len()),
+            "A photo is missing, changed or was never filed.",
+        );
+    }
+}
+
+/// The pages and the file, made again from what is attached.
+fn pages(verdict: &mut Verdict, parts: &Parts, chain: &log::Chain, seal: Option<&[u8]>, bytes: &[u8]) {
+    let attached: Option<Json> = seal.map(|s| serde_json::from_slice(s).unwrap_or_default());
+    let public = attached.as_ref().map(|s| s["key"].as_str().unwrap_or_default().to_owned());
+    let sealing = match (&public, seal) {
+        (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
+        _ => Sealing::None,
+    };
+    match completed::typeset(parts, sealing) {
+        Ok(again) => {
+            verdict.look(
+                again.bytes == bytes,
+                format!(
+                    "The {} pages state what the log says, and the file is whole: made again from what is attached, it is the same to the last byte.",
+                    again.pages
+                ),
+                "The pages or the file were changed: made again from what is attached, the file is another one. (Another version of the program can also be the reason; this one is "
+                    .to_owned()
+                    + env!("CARGO_PKG_VERSION")
+                    + ".)",
+            );
+        }
+        Err(Failure::System(why)) => {
+            verdict.look(false, "", format!("The pages can't be made again: {why}."));
+        }
+        Err(Failure::Refused(..)) => {
+            verdict.look(false, "", "The pages can't be made again.");
+        }
+    }
+    if let (Some(seal), Some(public)) = (attached, public) {
+        let stated = seal["statement"].clone();
+        let expected =
+            completed::document(parts, Some(&public)).map(|(d, _)| completed::statement(chain, parts, &d));
+        let fits = expected.is_ok_and(|e| canonical(&e) == canonical(&stated));
+        let signed =
+            key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&stated).as_bytes());
+        verdict.look(
+            signed && fits,
+            format!("The seal is good: signed with the key {public}."),
+            "The seal is broken: it was not made over this record.",
+        );
+    }
+}

@@ -1,0 +1,93 @@
+//! What a revision changes: operations compared by stable keys.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::entry::Reopened;
+use super::frozen::{Frozen, Operation};
+
+/// Old plan against new plan.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Change {
+    /// Keys that keep what was entered.
+    pub kept: Vec<String>,
+    /// Keys that start again, and why.
+    pub reopened: Vec<Reopened>,
+    /// Keys that are new.
+    pub added: Vec<String>,
+    /// Keys that are gone.
+    pub removed: Vec<String>,
+}
+
+/// Compares two plans. What builds on a changed or new operation starts again
+/// too.
+#[must_use]
+pub fn compare(old: &Frozen, new: &Frozen) -> Change {
+    let before: BTreeMap<&str, &Operation> = old.operations.iter().map(|o| (o.key.as_str(), o)).collect();
+    let mut change = Change::default();
+    let mut touched: BTreeMap<&str, &str> = BTreeMap::new();
+    for operation in &new.operations {
+        let why = match before.get(operation.key.as_str()) {
+            None => {
+                change.added.push(operation.key.clone());
+                touched.insert(&operation.key, &operation.title);
+                continue;
+            }
+            Some(was) => differences(was, operation),
+        };
+        let cause = operation.builds_on.iter().find_map(|k| touched.get(k.as_str()));
+        let why = match (why, cause) {
+            (Some(why), _) => why,
+            (None, Some(cause)) => format!("it builds on \"{cause}\", which changed"),
+            (None, None) => {
+                change.kept.push(operation.key.clone());
+                continue;
+            }
+        };
+        touched.insert(&operation.key, &operation.title);
+        change.reopened.push(Reopened { key: operation.key.clone(), why });
+    }
+    let now: BTreeSet<&str> = new.operations.iter().map(|o| o.key.as_str()).collect();
+    change.removed =
+        old.operations.iter().filter(|o| !now.contains(o.key.as_str())).map(|o| o.key.clone()).collect();
+    change
+}
+
+/// What differs between two operations of one key, in words.
+fn differences(was: &Operation, is: &Operation) -> Option<String> {
+    let mut parts: Vec<String> = Vec::new();
+    let count = |n: usize, one: &str| {
+        if n == 1 { format!("1 {one} changed") } else { format!("{n} {one}s changed") }
+    };
+    if was.steps.len() != is.steps.len() {
+        parts.push(format!("{} steps instead of {}", is.steps.len(), was.steps.len()));
+    } else {
+        let steps = was.steps.iter().zip(&is.steps).filter(|(a, b)| a.text != b.text).count();
+        if steps > 0 {
+            parts.push(count(steps, "step"));
+        }
+    }
+    let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
+    let changed: Vec<&str> = is
+        .readings()
+        .filter(|r| readings.get(r.id.as_str()).is_none_or(|old| *old != *r))
+        .map(|r| r.label.as_str())
+        .collect();
+    if !changed.is_empty() {
+        parts.push(format!("{}: {}", count(changed.len(), "reading"), changed.join(", ")));
+    }
+    let plain = |o: &Operation| {
+        o.points().map(|p| (p.slot.clone(), p.roles.clone(), p.what.clone(), p.meaning.clone())).collect::<Vec<_>>()
+    };
+    if plain(was) != plain(is) {
+        parts.push("its points changed".to_owned());
+    }
+    if parts.is_empty() {
+        let mut same = was.clone();
+        same.builds_on.clone_from(&is.builds_on);
+        if same.digest() == is.digest() {
+            return None;
+        }
+        parts.push("its head changed".to_owned());
+    }
+    Some(parts.join("; "))
+}

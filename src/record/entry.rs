@@ -1,0 +1,354 @@
+//! One line of the log and its canonical form.
+//!
+//! A line is `{"entry":ENTRY,"hash":"HEX"}` and a line feed. ENTRY is a JSON
+//! object as RFC 8785 writes it (keys sorted, no white space, shortest escapes)
+//! in which every number is a whole one; measured values are texts. HEX is the
+//! SHA-256 of the bytes of ENTRY, lower case. ENTRY names the hash of the line
+//! before in `prev` (64 zeros in the first) and its own place in `n`, from 1.
+
+use std::fmt;
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+use serde_json::Value as Json;
+
+use super::sha256;
+
+/// `prev` of the first entry.
+pub const NO_ENTRY: &str = "0000000000000000000000000000000000000000000000000000000000000000";
+
+/// An entry.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// When, RFC 3339 with offset.
+    pub at: String,
+    /// Who.
+    pub by: By,
+    /// The entry this one replaces, and why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<Correction>,
+    /// Place in the log, from 1.
+    pub n: u64,
+    /// Hash of the entry before.
+    pub prev: String,
+    /// What.
+    pub what: Action,
+}
+
+/// Who made an entry (21 CFR 11.50: printed name beside the signature).
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct By {
+    /// Id in the shop book.
+    pub id: String,
+    /// Printed name.
+    pub name: String,
+    /// Role acted in.
+    pub role: String,
+}
+
+/// Names the entry that is replaced.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Correction {
+    /// Its place.
+    pub entry: u64,
+    /// Why.
+    pub reason: String,
+}
+
+/// An operation at the time of the entry: stable key and printed number.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct At {
+    /// Stable key.
+    pub key: String,
+    /// Number on the paper of that revision.
+    pub number: u32,
+}
+
+/// A revision that was issued.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Issue {
+    /// SHA-256 of the revision's list of frozen files.
+    pub content: String,
+    /// Traveler number.
+    pub number: String,
+    /// Digest printed on the paper.
+    pub plan: String,
+    /// Revision letter.
+    pub revision: String,
+}
+
+/// An operation that starts again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reopened {
+    /// Key.
+    pub key: String,
+    /// Why.
+    pub why: String,
+}
+
+/// A photo kept with the record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Photo {
+    /// Size in bytes.
+    pub bytes: u64,
+    /// File name in the folder of photos.
+    pub file: String,
+    /// SHA-256.
+    pub sha256: String,
+}
+
+/// A value read, with the limits it was judged by. Quantities in SI units.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    /// Guard band.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub guard: Option<String>,
+    /// Kind of quantity; none for words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<String>,
+    /// Lower limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lower: Option<String>,
+    /// Operation.
+    pub operation: At,
+    /// Id of the reading.
+    pub reading: String,
+    /// The limits as they were printed or recomputed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target: Option<String>,
+    /// As it was written.
+    pub text: String,
+    /// Tool or instrument.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tool: Option<String>,
+    /// Standard uncertainty.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub uncertainty: Option<String>,
+    /// Upper limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub upper: Option<String>,
+    /// The value.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<String>,
+    /// Verdict.
+    pub verdict: String,
+}
+
+/// What an entry says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "act", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Action {
+    /// The first revision was issued.
+    Issued {
+        /// What.
+        issue: Issue,
+    },
+    /// A further revision was issued.
+    Revised {
+        /// The revision superseded.
+        from: String,
+        /// What.
+        issue: Issue,
+        /// Keys of operations that keep what was entered.
+        kept: Vec<String>,
+        /// Why it was revised.
+        reason: String,
+        /// Keys of operations no longer in the plan.
+        removed: Vec<String>,
+        /// Operations that start again.
+        reopened: Vec<Reopened>,
+    },
+    /// A step, or a whole operation, was done.
+    Tick {
+        /// Operation.
+        operation: At,
+        /// Step; none for the whole operation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
+    },
+    /// A value was read.
+    Measure {
+        /// The reading.
+        reading: Box<Measured>,
+    },
+    /// A point was signed.
+    Sign {
+        /// How the person was identified: `pin`, or why not.
+        identified: String,
+        /// What the signature means.
+        meaning: String,
+        /// Operation.
+        operation: At,
+        /// Number of the point on the paper.
+        point: String,
+        /// Place of the point in its operation: `before.1`.
+        slot: String,
+    },
+    /// Nobody came to a witness point after the notice.
+    WitnessWaived {
+        /// How and when the role was called.
+        notice: String,
+        /// Operation.
+        operation: At,
+        /// Number of the point on the paper.
+        point: String,
+        /// Place of the point in its operation.
+        slot: String,
+    },
+    /// Something unforeseen was found.
+    Found {
+        /// Number: `F1`.
+        found: String,
+        /// Operation it was found at.
+        operation: At,
+        /// Photos.
+        photos: Vec<Photo>,
+        /// What.
+        text: String,
+    },
+    /// What is done about a found condition.
+    Disposition {
+        /// `use as is`, `rework`, `repair` or `reject`.
+        disposition: String,
+        /// Number of the found condition.
+        found: String,
+        /// Why.
+        reason: String,
+    },
+    /// The entry named in `corrects` is taken back; nothing replaces it.
+    Withdrawn {},
+    /// The traveler was closed.
+    Closed {
+        /// What is still to be done, and when.
+        follow_ups: Vec<FollowUp>,
+    },
+    /// A torn last line was set aside.
+    TornLine {
+        /// Its size in bytes.
+        bytes: u64,
+        /// The file it was put in.
+        file: String,
+        /// SHA-256 of the torn line.
+        sha256: String,
+    },
+}
+
+/// An operation after hand-over.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FollowUp {
+    /// Date it is due, ISO 8601.
+    pub due: String,
+    /// Operation.
+    pub operation: At,
+}
+
+/// Why a line is not an entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BadLine(pub String);
+
+impl fmt::Display for BadLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for BadLine {}
+
+const OPEN: &[u8] = b"{\"entry\":";
+const MIDDLE: &[u8] = b",\"hash\":\"";
+const CLOSE: &[u8] = b"\"}";
+const HASH: usize = 64;
+
+impl Entry {
+    /// The line, line feed included, and its hash.
+    ///
+    /// # Errors
+    /// If the entry can't be written as JSON.
+    pub fn line(&self) -> Result<(Vec<u8>, String), BadLine> {
+        let json = serde_json::to_value(self).map_err(|e| BadLine(e.to_string()))?;
+        let body = canonical(&json);
+        let hash = sha256(body.as_bytes());
+        let mut line = Vec::with_capacity(body.len() + OPEN.len() + MIDDLE.len() + CLOSE.len() + HASH + 1);
+        line.extend_from_slice(OPEN);
+        line.extend_from_slice(body.as_bytes());
+        line.extend_from_slice(MIDDLE);
+        line.extend_from_slice(hash.as_bytes());
+        line.extend_from_slice(CLOSE);
+        line.push(b'\n');
+        Ok((line, hash))
+    }
+
+    /// Reads a line without its line feed and checks its own hash.
+    ///
+    /// # Errors
+    /// If it is not such a line, or its hash is not that of its entry.
+    pub fn read(line: &[u8]) -> Result<(Self, String), BadLine> {
+        let bad = |why: &str| BadLine(why.to_owned());
+        let body = line.strip_prefix(OPEN).ok_or_else(|| bad("the line does not begin as an entry"))?;
+        let body = body.strip_suffix(CLOSE).ok_or_else(|| bad("the line does not end as an entry"))?;
+        let at = body
+            .len()
+            .checked_sub(HASH)
+            .ok_or_else(|| bad("the line is too short for a hash"))?;
+        let (body, hash) = body.split_at(at);
+        let body = body.strip_suffix(MIDDLE).ok_or_else(|| bad("the line has no hash in its place"))?;
+        if sha256(body).as_bytes() != hash {
+            return Err(bad("the hash is not that of the entry"));
+        }
+        let entry: Self = serde_json::from_slice(body).map_err(|e| BadLine(format!("not an entry: {e}")))?;
+        Ok((entry, String::from_utf8_lossy(hash).into_owned()))
+    }
+
+    /// When it was made; none if the text is no time.
+    #[must_use]
+    pub fn time(&self) -> Option<DateTime<FixedOffset>> {
+        DateTime::parse_from_rfc3339(&self.at).ok()
+    }
+}
+
+/// JSON as RFC 8785 writes it, for values without fractional numbers.
+#[must_use]
+pub fn canonical(value: &Json) -> String {
+    let mut out = String::new();
+    write(value, &mut out);
+    out
+}
+
+fn write(value: &Json, out: &mut String) {
+    match value {
+        Json::Object(map) => {
+            let mut keys: Vec<&String> = map.keys().collect();
+            keys.sort_by(|a, b| a.encode_utf16().cmp(b.encode_utf16()));
+            out.push('{');
+            for (i, key) in keys.into_iter().enumerate() {
+                if i > 0 {
+                    out.push(',');
+                }
+                out.push_str(&Json::from(key.as_str()).to_string());
+                out.push(':');
+                write(&map[key], out);
+            }
+            out.push('}');
+        }
+        Json::Array(items) => {
+            out.push('[');
+            for (i, item) in items.iter().enumerate() {
+                if i > 0 {
+                    out.push(',');
+                }
+                write(item, out);
+            }
+            out.push(']');
+        }
+        other => out.push_str(&other.to_string()),
+    }
+}

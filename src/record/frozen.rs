@@ -1,0 +1,185 @@
+//! The frozen plan of one revision: what the log's entries refer to.
+
+use serde::{Deserialize, Serialize};
+
+use super::entry::{At, canonical};
+use super::sha256;
+use crate::quantity::{Kind, Quantity};
+
+/// The plan of a revision.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Frozen {
+    /// Traveler number.
+    pub number: String,
+    /// Revision letter.
+    pub revision: String,
+    /// Title of the work.
+    pub title: String,
+    /// The unit worked on.
+    pub unit: String,
+    /// Date promised, ISO 8601.
+    pub due: Option<String>,
+    /// Digest printed on the paper.
+    pub digest: String,
+    /// Operations in order, those after hand-over last.
+    pub operations: Vec<Operation>,
+}
+
+/// An operation.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Operation {
+    /// Stable key.
+    pub key: String,
+    /// Id in the library.
+    pub id: String,
+    /// Number on paper.
+    pub number: u32,
+    /// Verb.
+    pub verb: String,
+    /// Title.
+    pub title: String,
+    /// Station.
+    pub station: String,
+    /// Role that does it; empty for any.
+    pub role: String,
+    /// Done after hand-over.
+    pub deferred: bool,
+    /// What it does, for the rules.
+    pub acts: Vec<String>,
+    /// Joints worked on.
+    pub joints: Vec<String>,
+    /// Welding procedures needed.
+    pub wps: Vec<String>,
+    /// Fasteners worked on.
+    pub fasteners: Vec<String>,
+    /// Keys of the operations it builds on.
+    pub builds_on: Vec<String>,
+    /// Points before it.
+    pub before: Vec<Point>,
+    /// Steps.
+    pub steps: Vec<Step>,
+    /// Points after it.
+    pub after: Vec<Point>,
+}
+
+/// A step.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Step {
+    /// Number, from 1.
+    pub number: u32,
+    /// Text.
+    pub text: String,
+    /// Readings.
+    pub readings: Vec<Reading>,
+}
+
+/// A reading.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Reading {
+    /// Id in its operation.
+    pub id: String,
+    /// Label.
+    pub label: String,
+    /// Target and tolerance as printed.
+    pub target: Option<String>,
+    /// Instrument as printed.
+    pub instrument: Option<String>,
+    /// Unit it is written in.
+    pub unit: Option<String>,
+    /// Kind and limits; none for words.
+    pub limits: Option<Limits>,
+}
+
+/// Limits of a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Limits {
+    /// Kind of quantity.
+    pub kind: Kind,
+    /// Target, if it has one.
+    pub target: Option<Quantity>,
+    /// Lower limit.
+    pub lower: Option<Quantity>,
+    /// Upper limit.
+    pub upper: Option<Quantity>,
+}
+
+/// Kind of a point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PointKind {
+    /// Work stops.
+    #[default]
+    Hold,
+    /// Somebody is called.
+    Witness,
+    /// A document is looked at.
+    Review,
+}
+
+/// A point.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Point {
+    /// Place in its operation: `before.1`, `after.2`.
+    pub slot: String,
+    /// Number on paper.
+    pub number: String,
+    /// Kind.
+    pub kind: PointKind,
+    /// Roles that sign, each by another person.
+    pub roles: Vec<String>,
+    /// What must be true.
+    pub what: String,
+    /// What the signature means.
+    pub meaning: String,
+    /// Safety rule it satisfies.
+    pub rule: Option<String>,
+}
+
+impl Operation {
+    /// Key and number for an entry.
+    #[must_use]
+    pub fn at(&self) -> At {
+        At { key: self.key.clone(), number: self.number }
+    }
+
+    /// Its readings.
+    pub fn readings(&self) -> impl Iterator<Item = &Reading> {
+        self.steps.iter().flat_map(|s| &s.readings)
+    }
+
+    /// Its points, those before it first.
+    pub fn points(&self) -> impl Iterator<Item = &Point> {
+        self.before.iter().chain(&self.after)
+    }
+
+    /// Digest of what it asks for; numbers on paper do not count.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        let mut plain = self.clone();
+        plain.number = 0;
+        for point in plain.before.iter_mut().chain(&mut plain.after) {
+            point.number.clear();
+        }
+        sha256(serde_json::to_value(&plain).map(|v| canonical(&v)).unwrap_or_default().as_bytes())
+    }
+}
+
+impl Frozen {
+    /// The operation of this number, key or id.
+    #[must_use]
+    pub fn operation(&self, name: &str) -> Option<&Operation> {
+        self.operations
+            .iter()
+            .find(|o| o.number.to_string() == name || o.key == name)
+            .or_else(|| {
+                let mut same = self.operations.iter().filter(|o| o.id == name);
+                same.next().filter(|_| same.next().is_none())
+            })
+    }
+
+    /// Place of the operation with this key.
+    #[must_use]
+    pub fn place(&self, key: &str) -> Option<usize> {
+        self.operations.iter().position(|o| o.key == key)
+    }
+}

@@ -1,0 +1,290 @@
+//! The log: appended line by line, checked line by line.
+//!
+//! Appending reads only the last line. A line that was not written whole, and
+//! so was never reported as written, is set aside in a file of its own, and the
+//! next entry says so.
+
+use std::fmt;
+use std::io;
+
+use chrono::{DateTime, FixedOffset, SecondsFormat};
+
+use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY};
+use super::sha256;
+
+/// Where the bytes are kept. One store is held by one process at a time.
+pub trait Store {
+    /// Size in bytes.
+    ///
+    /// # Errors
+    /// If the system says no.
+    fn size(&mut self) -> io::Result<u64>;
+
+    /// `length` bytes from `from`.
+    ///
+    /// # Errors
+    /// If the system says no, or there are fewer.
+    fn read(&mut self, from: u64, length: u64) -> io::Result<Vec<u8>>;
+
+    /// Appends and waits until the disk has it.
+    ///
+    /// # Errors
+    /// If the system says no; part of the bytes may have been written.
+    fn append(&mut self, bytes: &[u8]) -> io::Result<()>;
+
+    /// Cuts to a smaller size and waits until the disk has it.
+    ///
+    /// # Errors
+    /// If the system says no.
+    fn cut(&mut self, size: u64) -> io::Result<()>;
+
+    /// Keeps the bytes of a torn line in a file of its own; gives its name.
+    ///
+    /// # Errors
+    /// If the system says no.
+    fn set_aside(&mut self, bytes: &[u8]) -> io::Result<String>;
+}
+
+/// Why a log can't be used.
+#[derive(Debug)]
+pub enum LogError {
+    /// The system failed.
+    Io(io::Error),
+    /// A line is not what it should be; from 1, 0 if it is the last one.
+    Damaged(u64, BadLine),
+}
+
+impl fmt::Display for LogError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Io(error) => write!(f, "the log can't be read or written: {error}"),
+            Self::Damaged(0, why) => write!(f, "the last line of the log is damaged: {why}"),
+            Self::Damaged(line, why) => write!(f, "line {line} of the log is damaged: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for LogError {}
+
+impl From<io::Error> for LogError {
+    fn from(error: io::Error) -> Self {
+        Self::Io(error)
+    }
+}
+
+/// The end of a log.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tail {
+    /// Entries so far.
+    pub entries: u64,
+    /// Hash of the last one.
+    pub hash: String,
+    /// Time of the last one.
+    pub at: Option<DateTime<FixedOffset>>,
+}
+
+/// What an append did.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Appended {
+    /// Place of the new entry.
+    pub n: u64,
+    /// Its hash.
+    pub hash: String,
+    /// Whole sentences a person should read.
+    pub warnings: Vec<String>,
+}
+
+/// What is appended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct New {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Who.
+    pub by: By,
+    /// The entry it replaces.
+    pub corrects: Option<Correction>,
+    /// What.
+    pub what: Action,
+}
+
+/// A log that can be appended to.
+#[derive(Debug)]
+pub struct Log<S> {
+    store: S,
+    tail: Tail,
+    /// Size of the whole lines.
+    whole: u64,
+    torn: Option<Vec<u8>>,
+}
+
+/// Bytes read at once from the end.
+const CHUNK: u64 = 4096;
+
+impl<S: Store> Log<S> {
+    /// Opens a log by its last line.
+    ///
+    /// # Errors
+    /// If the store fails or the last whole line is damaged.
+    pub fn open(mut store: S) -> Result<Self, LogError> {
+        let size = store.size()?;
+        let mut from = size;
+        let mut bytes: Vec<u8> = Vec::new();
+        // Until the last whole line is in `bytes` from its first byte on.
+        while from > 0 && bytes.iter().filter(|b| **b == b'\n').count() < 2 {
+            let length = CHUNK.max(bytes.len() as u64).min(from);
+            from -= length;
+            let mut longer = store.read(from, length)?;
+            longer.extend_from_slice(&bytes);
+            bytes = longer;
+        }
+        let end = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+        let torn = (end < bytes.len()).then(|| bytes[end..].to_vec());
+        let whole = size - torn.as_ref().map_or(0, |t| t.len() as u64);
+        let lines = &bytes[..end];
+        let tail = if lines.is_empty() {
+            Tail { entries: 0, hash: NO_ENTRY.to_owned(), at: None }
+        } else {
+            let line = &lines[..lines.len() - 1];
+            let start = line.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+            let (entry, hash) = Entry::read(&line[start..]).map_err(|e| LogError::Damaged(0, e))?;
+            Tail { entries: entry.n, hash, at: entry.time() }
+        };
+        Ok(Self { store, tail, whole, torn })
+    }
+
+    /// The end of the log.
+    #[must_use]
+    pub fn tail(&self) -> &Tail {
+        &self.tail
+    }
+
+    /// Size of a torn last line that the next append will set aside.
+    #[must_use]
+    pub fn torn(&self) -> Option<usize> {
+        self.torn.as_ref().map(Vec::len)
+    }
+
+    /// Appends one entry. It is on the disk when this returns.
+    ///
+    /// # Errors
+    /// If the store fails; the log is then as it was before.
+    pub fn append(&mut self, new: &New) -> Result<Appended, LogError> {
+        let mut warnings = Vec::new();
+        let mut bytes = Vec::new();
+        let mut tail = self.tail.clone();
+        let mut whats = Vec::new();
+        if let Some(torn) = &self.torn {
+            let file = self.store.set_aside(torn)?;
+            self.store.cut(self.whole)?;
+            warnings.push(format!(
+                "The last line was torn ({} bytes, an entry that was never confirmed). It was set aside in {file}.",
+                torn.len()
+            ));
+            whats.push((None, Action::TornLine { bytes: torn.len() as u64, file, sha256: sha256(torn) }));
+            self.torn = None;
+        }
+        whats.push((new.corrects.clone(), new.what.clone()));
+        if let Some(last) = tail.at
+            && new.at < last
+        {
+            warnings.push(format!(
+                "The clock was set back: entry {} is from {}, later than {}. The order of the entries counts; check the clock.",
+                tail.entries,
+                stamp(&last),
+                stamp(&new.at)
+            ));
+        }
+        for (corrects, what) in whats {
+            let entry = Entry {
+                at: stamp(&new.at),
+                by: new.by.clone(),
+                corrects,
+                n: tail.entries + 1,
+                prev: tail.hash.clone(),
+                what,
+            };
+            let (line, hash) = entry.line().map_err(|e| LogError::Damaged(entry.n, e))?;
+            bytes.extend_from_slice(&line);
+            tail = Tail { entries: entry.n, hash, at: Some(new.at) };
+        }
+        if let Err(error) = self.store.append(&bytes) {
+            // If this fails too, what was written is a torn line to the next opener.
+            let _ = self.store.cut(self.whole);
+            return Err(error.into());
+        }
+        self.whole += bytes.len() as u64;
+        self.tail = tail;
+        Ok(Appended { n: self.tail.entries, hash: self.tail.hash.clone(), warnings })
+    }
+
+    /// Every whole line, read and checked.
+    ///
+    /// # Errors
+    /// If the store fails or a line is damaged.
+    pub fn entries(&mut self) -> Result<Vec<Entry>, LogError> {
+        let bytes = self.store.read(0, self.whole)?;
+        let chain = check(&bytes);
+        match chain.damage {
+            Some((line, why)) => Err(LogError::Damaged(line, why)),
+            None => Ok(chain.entries),
+        }
+    }
+}
+
+/// A time as it is written in the log: RFC 3339, whole seconds, with offset.
+#[must_use]
+pub fn stamp(at: &DateTime<FixedOffset>) -> String {
+    at.to_rfc3339_opts(SecondsFormat::Secs, false)
+}
+
+/// What a check of a whole log found.
+#[derive(Debug, Clone, Default)]
+pub struct Chain {
+    /// Entries up to the first damage.
+    pub entries: Vec<Entry>,
+    /// Hash of each of them.
+    pub hashes: Vec<String>,
+    /// First damaged line, and why.
+    pub damage: Option<(u64, BadLine)>,
+    /// Bytes of a torn last line.
+    pub torn: usize,
+    /// Entries older than the one before them.
+    pub set_back: Vec<u64>,
+}
+
+/// Checks a log byte for byte: form, own hash, hash of the line before, place.
+#[must_use]
+pub fn check(bytes: &[u8]) -> Chain {
+    let mut chain = Chain::default();
+    let end = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    chain.torn = bytes.len() - end;
+    let mut prev = NO_ENTRY.to_owned();
+    let mut last: Option<DateTime<FixedOffset>> = None;
+    for (line, n) in bytes[..end].split_inclusive(|b| *b == b'\n').zip(1_u64..) {
+        let line = &line[..line.len() - 1];
+        let fault = match Entry::read(line) {
+            Err(why) => Some(why),
+            Ok((entry, _)) if entry.prev != prev => {
+                Some(BadLine("it does not continue the line before".to_owned()))
+            }
+            Ok((entry, _)) if entry.n != n => Some(BadLine(format!("it is numbered {}", entry.n))),
+            Ok((entry, _)) if entry.time().is_none() => Some(BadLine(format!("\"{}\" is no time", entry.at))),
+            Ok((entry, hash)) => {
+                let at = entry.time();
+                if last.is_some_and(|l| at.is_some_and(|a| a < l)) {
+                    chain.set_back.push(n);
+                }
+                last = at;
+                prev.clone_from(&hash);
+                chain.hashes.push(hash);
+                chain.entries.push(entry);
+                None
+            }
+        };
+        if let Some(why) = fault {
+            chain.damage = Some((n, why));
+            break;
+        }
+    }
+    chain
+}

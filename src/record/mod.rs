@@ -1,0 +1,28 @@
+//! The record of one traveler: an append-only log, its rules, its state.
+//!
+//! [`entry`] says what a line holds and how it is hashed, [`log`] appends and
+//! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
+//! entries, [`rules`] decides what may be entered next, [`change`] compares two
+//! revisions. Everything binds to stored data and digests, never to the code
+//! that computed them, so that a record can be checked as long as it exists.
+
+pub mod change;
+pub mod entry;
+pub mod frozen;
+pub mod log;
+pub mod people;
+pub mod rules;
+pub mod state;
+
+pub use entry::{Action, By, Entry};
+pub use frozen::Frozen;
+pub use log::{Log, Store};
+pub use state::State;
+
+use sha2::{Digest, Sha256};
+
+/// SHA-256 in lower-case hexadecimal.
+#[must_use]
+pub fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}

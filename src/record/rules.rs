@@ -1,0 +1,484 @@
+//! What may be entered next. Every refusal names its rule and the way out.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::entry::{Action, Correction, Entry};
+use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::people::{Register, Signer};
+use super::state::{State, word};
+use crate::diagnostic::Diagnostic;
+
+/// A clock this far behind another one is no reason to refuse, in minutes.
+const SLACK: i64 = 5;
+
+fn refuse(code: &'static str, rule: &str, message: impl Into<String>, way_out: impl Into<String>) -> Diagnostic {
+    Diagnostic::error(code, message).key(format!("rule: {rule}")).help(way_out)
+}
+
+/// Everything the rules look at.
+#[derive(Debug, Clone, Copy)]
+pub struct Scene<'a> {
+    /// Plan in force.
+    pub plan: &'a Frozen,
+    /// State so far.
+    pub state: &'a State,
+    /// Entries so far.
+    pub entries: &'a [Entry],
+    /// People and instruments.
+    pub register: &'a Register,
+    /// Day of the entry.
+    pub day: NaiveDate,
+}
+
+/// A time in the future is refused.
+///
+/// # Errors
+/// If `at` is later than `now` by more than a few minutes.
+pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(), Diagnostic> {
+    if (*at - *now).num_minutes() >= SLACK {
+        return Err(refuse(
+            "L101",
+            "no entry from the future",
+            format!("{} is later than now, {}", at.to_rfc3339(), now.to_rfc3339()),
+            "give the time it happened, or set the clock",
+        ));
+    }
+    Ok(())
+}
+
+impl<'a> Scene<'a> {
+    /// The person of this id.
+    ///
+    /// # Errors
+    /// If nobody has it.
+    pub fn person(&self, id: &str) -> Result<&'a Signer, Diagnostic> {
+        self.register.person(id).ok_or_else(|| {
+            let known: Vec<&str> = self.register.people.iter().map(|p| p.id.as_str()).collect();
+            refuse(
+                "L102",
+                "known people only",
+                format!("nobody has the id \"{id}\""),
+                format!("give one of {}, or enter the person in the shop's book", known.join(", ")),
+            )
+        })
+    }
+
+    /// The operation named by number, key or id.
+    ///
+    /// # Errors
+    /// If there is none, or several.
+    pub fn operation(&self, name: &str) -> Result<&'a Operation, Diagnostic> {
+        self.plan.operation(name).ok_or_else(|| {
+            let last = self.plan.operations.iter().map(|o| o.number).max().unwrap_or(0);
+            refuse(
+                "L103",
+                "known operations only",
+                format!("\"{name}\" is not one operation of {} rev {}", self.plan.number, self.plan.revision),
+                format!("give a number from 10 to {last}; `status {}` lists them", self.plan.number),
+            )
+        })
+    }
+
+    /// Whether `person` may act in `role`.
+    ///
+    /// # Errors
+    /// If the book does not give the role, or it ran out.
+    pub fn role(&self, person: &Signer, role: &str) -> Result<(), Diagnostic> {
+        if !person.roles.iter().any(|r| r == role) {
+            let others: Vec<&str> = self
+                .register
+                .people
+                .iter()
+                .filter(|p| p.roles.iter().any(|r| r == role))
+                .map(|p| p.id.as_str())
+                .collect();
+            return Err(refuse(
+                "L104",
+                "role",
+                format!("{} ({}) is {}, not {role}", person.name, person.id, person.roles.join(" and ")),
+                if others.is_empty() {
+                    format!("enter somebody with the role {role} in the shop's book")
+                } else {
+                    format!("have {} do it", others.join(" or "))
+                },
+            ));
+        }
+        self.valid(person, role)
+    }
+
+    /// Whether a qualification the book lists is still valid.
+    fn valid(&self, person: &Signer, what: &str) -> Result<(), Diagnostic> {
+        let listed: Vec<_> = person.qualified.iter().filter(|q| q.what == what).collect();
+        if listed.is_empty() || listed.iter().any(|q| q.until.is_none_or(|u| u >= self.day)) {
+            return Ok(());
+        }
+        let until = listed.iter().filter_map(|q| q.until).max();
+        Err(refuse(
+            "L105",
+            "qualification valid that day",
+            format!(
+                "{}'s qualification for {what} ended on {}",
+                person.name,
+                until.map_or_else(String::new, |u| u.to_string())
+            ),
+            "have a person do it who is qualified on that day, or enter the renewed qualification",
+        ))
+    }
+
+    /// Holds that are open before `operation`; with `own`, also those before
+    /// its own first step.
+    fn open_hold(&self, operation: &Operation, own: bool) -> Option<(&'a Operation, &'a Point)> {
+        let place = self.plan.place(&operation.key)?;
+        for (i, other) in self.plan.operations.iter().enumerate().take(place + 1) {
+            let points: Vec<&Point> = if i < place {
+                other.points().collect()
+            } else if own {
+                other.before.iter().collect()
+            } else {
+                Vec::new()
+            };
+            let open = points
+                .into_iter()
+                .find(|p| p.kind == PointKind::Hold && !self.state.unsigned(other, p).is_empty());
+            if let Some(point) = open {
+                return Some((other, point));
+            }
+        }
+        None
+    }
+
+    fn order(&self, operation: &Operation, own: bool) -> Result<(), Diagnostic> {
+        let Some((other, point)) = self.open_hold(operation, own) else { return Ok(()) };
+        Err(refuse(
+            "L110",
+            "order: nothing past an open hold",
+            format!(
+                "hold point {} of operation {} is not signed, so work at {} must wait",
+                point.number, other.number, operation.number
+            ),
+            format!(
+                "sign it first: tackwright sign {} {} --by ID --as {}",
+                self.plan.number,
+                other.number,
+                self.state.unsigned(other, point).first().copied().unwrap_or("lead")
+            ),
+        ))
+    }
+
+    fn closed(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        match &self.state.closed {
+            Some((mark, _)) if !operation.deferred => Err(refuse(
+                "L111",
+                "closed means closed",
+                format!("{} was closed on {} by {}", self.plan.number, mark.at, mark.by.name),
+                "only the dated follow-ups can still be entered; other work needs a new traveler",
+            )),
+            None if operation.deferred => Err(refuse(
+                "L112",
+                "follow-ups come after hand-over",
+                format!("operation {} is done after hand-over", operation.number),
+                format!("close the traveler first: tackwright close {} --by LEAD", self.plan.number),
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// Whether work at `operation` may be entered: a tick or a reading.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn work(&self, person: &Signer, operation: &Operation, reading: bool) -> Result<String, Diagnostic> {
+        self.closed(operation)?;
+        self.order(operation, true)?;
+        let helps = |r: &String| r == "lead" || (reading && r == "inspector");
+        let role = if operation.role.is_empty() || person.roles.contains(&operation.role) {
+            if operation.role.is_empty() { person.roles.first().cloned().unwrap_or_default() } else { operation.role.clone() }
+        } else if let Some(role) = person.roles.iter().find(|r| helps(r) && operation.role != "welder" || reading && helps(r)) {
+            role.clone()
+        } else {
+            self.role(person, &operation.role)?;
+            operation.role.clone()
+        };
+        self.valid(person, &role)?;
+        if !reading && role == "welder" {
+            for wps in &operation.wps {
+                if !person.qualified.is_empty() && !person.qualified.iter().any(|q| q.what == *wps || q.what == role)
+                {
+                    return Err(refuse(
+                        "L105",
+                        "qualification valid that day",
+                        format!("{} is not qualified for {wps}", person.name),
+                        "have a welder do it who is qualified for this procedure",
+                    ));
+                }
+                self.valid(person, wps)?;
+            }
+        }
+        Ok(role)
+    }
+
+    /// Whether `point` may be signed by `person` as `role`.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn sign(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Result<(), Diagnostic> {
+        self.closed(operation)?;
+        self.role(person, role)?;
+        let number = &point.number;
+        let left = self.state.unsigned(operation, point);
+        if left.is_empty() {
+            let by = self.state.signatures(&operation.key, &point.slot);
+            return Err(refuse(
+                "L120",
+                "a point is signed once",
+                format!(
+                    "{number} was signed by {}",
+                    by.iter().map(|s| format!("{} (entry {})", s.mark.by.name, s.mark.n)).collect::<Vec<_>>().join(", ")
+                ),
+                "take the signature back first: tackwright correct NUMBER ENTRY --by ID --reason \"…\"",
+            ));
+        }
+        if !left.contains(&role) {
+            return Err(refuse(
+                "L104",
+                "role",
+                format!("{number} is signed by {}, not by {role}", left.join(" and ")),
+                format!("sign --as {}", left.first().copied().unwrap_or("lead")),
+            ));
+        }
+        if self.state.signatures(&operation.key, &point.slot).iter().any(|s| s.mark.by.id == person.id) {
+            return Err(refuse(
+                "L121",
+                "two persons",
+                format!("{} has signed {number} already, and it takes two persons", person.name),
+                "have another person sign as the second one",
+            ));
+        }
+        let after = point.slot.starts_with("after");
+        self.order(operation, after)?;
+        if point.kind == PointKind::Hold {
+            self.founds_closed(operation, point)?;
+            self.proven(operation, point, after)?;
+        }
+        self.independent(person, role, operation, point)
+    }
+
+    fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+        let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
+        let open = self.state.founds.iter().find(|f| {
+            f.disposition.is_none() && self.plan.place(&f.key).is_none_or(|found| found <= place)
+        });
+        let Some(found) = open else { return Ok(()) };
+        Err(refuse(
+            "L122",
+            "a found condition keeps later holds shut",
+            format!(
+                "{} at operation {} has no disposition, so {} stays shut",
+                found.number, found.operation, point.number
+            ),
+            format!(
+                "a lead decides: tackwright dispose {} {} \"repair\" --by LEAD --reason \"…\"",
+                self.plan.number, found.number
+            ),
+        ))
+    }
+
+    fn proven(&self, operation: &Operation, point: &Point, after: bool) -> Result<(), Diagnostic> {
+        let place = self.plan.place(&operation.key).unwrap_or(0);
+        let until = if after { place + 1 } else { place };
+        if after {
+            let lacking = self.state.lacking_work(operation);
+            if !lacking.is_empty() {
+                return Err(refuse(
+                    "L123",
+                    "work first, signature second",
+                    format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
+                    "tick the steps and write the readings, then sign",
+                ));
+            }
+        }
+        for other in self.plan.operations.iter().take(until) {
+            if let Some((reading, verdict)) = self.state.failing(other).first() {
+                return Err(refuse(
+                    "L124",
+                    "no release on a reading that does not conform",
+                    format!("reading {}.{reading} is {verdict}, so {} stays shut", other.number, point.number),
+                    format!(
+                        "put it right and measure again with --corrects, or: tackwright found {} {} \"…\" --by ID and let a lead decide",
+                        self.plan.number, other.number
+                    ),
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    fn independent(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Result<(), Diagnostic> {
+        let accepts = role == "inspector" || point.rule.as_deref() == Some("acceptance");
+        if !accepts {
+            return Ok(());
+        }
+        let welded = self.plan.operations.iter().find(|o| {
+            o.acts.iter().any(|a| a == "arc")
+                && (operation.joints.is_empty() && o.key == operation.key
+                    || o.joints.iter().any(|j| operation.joints.contains(j)))
+                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && m.by.id == person.id)
+        });
+        match welded {
+            None => Ok(()),
+            Some(weld) => Err(refuse(
+                "L125",
+                "independence",
+                format!(
+                    "{} welded at operation {} and can't accept that weld at {}",
+                    person.name, weld.number, point.number
+                ),
+                "have another inspector sign",
+            )),
+        }
+    }
+
+    /// Whether an instrument may be used that day.
+    ///
+    /// # Errors
+    /// If none is named where one is needed, it is unknown, or out of calibration.
+    pub fn instrument(&self, tool: Option<&str>, needed: Option<&str>) -> Result<(), Diagnostic> {
+        let Some(tool) = tool else {
+            return match needed {
+                None => Ok(()),
+                Some(needed) => Err(refuse(
+                    "L130",
+                    "every reading names its instrument",
+                    format!("this reading is taken with {needed}, and no tool is named"),
+                    "name it: --with ID",
+                )),
+            };
+        };
+        let Some(list) = &self.register.instruments else { return Ok(()) };
+        let Some(found) = list.iter().find(|i| i.id == tool) else {
+            let known: Vec<&str> = list.iter().map(|i| i.id.as_str()).collect();
+            return Err(refuse(
+                "L131",
+                "known instruments only",
+                format!("the shop's book has no tool \"{tool}\""),
+                format!("give one of {}", known.join(", ")),
+            ));
+        };
+        match found.until {
+            Some(until) if until < self.day => Err(refuse(
+                "L132",
+                "instruments in calibration",
+                format!("the calibration of {tool} ended on {until}"),
+                "measure with an instrument in calibration, or enter the new certificate",
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// Whether an entry may be replaced by, or taken back for, `what`.
+    ///
+    /// # Errors
+    /// If the old entry is not of the same kind and place, was replaced
+    /// already, or a signature rests on it.
+    pub fn correction(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
+        let n = correction.entry;
+        let wrong = |message: String, way_out: &str| {
+            Err(refuse("L140", "corrections only by a new entry that names the old one and why", message, way_out))
+        };
+        if correction.reason.trim().is_empty() {
+            return wrong("a correction needs a reason".to_owned(), "give it: --reason \"…\"");
+        }
+        let Some(old) = self.entries.iter().find(|e| e.n == n) else {
+            return wrong(format!("there is no entry {n}"), "`status NUMBER --entries` lists them");
+        };
+        if self.state.voided.contains(&n) {
+            return wrong(format!("entry {n} was replaced already"), "name the newer entry");
+        }
+        let same = match (&old.what, what) {
+            (Action::Tick { operation: a, step: s }, Action::Tick { operation: b, step: t }) => {
+                a.key == b.key && s == t
+            }
+            (Action::Measure { reading: a }, Action::Measure { reading: b }) => {
+                a.operation.key == b.operation.key && a.reading == b.reading
+            }
+            (Action::Disposition { found: a, .. }, Action::Disposition { found: b, .. }) => a == b,
+            (
+                Action::Tick { .. } | Action::Measure { .. } | Action::Sign { .. } | Action::WitnessWaived { .. },
+                Action::Withdrawn {},
+            ) => true,
+            _ => false,
+        };
+        if !same {
+            return wrong(
+                format!("entry {n} says something else"),
+                "name the entry of the same step, reading or point",
+            );
+        }
+        let at = match &old.what {
+            Action::Tick { operation, .. } => Some(operation),
+            Action::Measure { reading } => Some(&reading.operation),
+            _ => None,
+        };
+        let Some(operation) = at.and_then(|a| self.plan.operations.iter().find(|o| o.key == a.key)) else {
+            return Ok(());
+        };
+        for point in &operation.after {
+            if let Some(signed) = self.state.signatures(&operation.key, &point.slot).iter().find(|s| s.mark.n > n)
+            {
+                return wrong(
+                    format!("{} was signed on entry {n}", point.number),
+                    &format!(
+                        "take the signature back first: tackwright correct {} {} --by {} --reason \"…\"",
+                        self.plan.number, signed.mark.n, signed.mark.by.id
+                    ),
+                );
+            }
+        }
+        Ok(())
+    }
+
+    /// Everything that keeps the traveler from being closed.
+    #[must_use]
+    pub fn open(&self) -> Vec<String> {
+        let mut open = Vec::new();
+        for operation in self.plan.operations.iter().filter(|o| !o.deferred) {
+            let lacking = self.state.lacking(operation);
+            if !lacking.is_empty() {
+                open.push(format!("operation {} {}: {}", operation.number, operation.title, short(&lacking)));
+            }
+            for (reading, verdict) in self.state.failing(operation) {
+                open.push(format!("reading {}.{reading}: {verdict}, no disposition", operation.number));
+            }
+        }
+        for found in self.state.founds.iter().filter(|f| f.disposition.is_none()) {
+            open.push(format!("{} at operation {}: no disposition", found.number, found.operation));
+        }
+        open
+    }
+}
+
+/// The first few of a list, and how many more there are.
+#[must_use]
+pub fn short(list: &[String]) -> String {
+    let shown: Vec<&str> = list.iter().take(4).map(String::as_str).collect();
+    let more = list.len().saturating_sub(4);
+    if more == 0 { shown.join(", ") } else { format!("{} and {more} more", shown.join(", ")) }
+}
+
+/// Name of a point for a sentence.
+#[must_use]
+pub fn point_words(point: &Point) -> String {
+    format!("{} {}", word(point.kind), point.number)
+}

@@ -1,0 +1,290 @@
+//! Where a traveler stands: its entries folded.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::entry::{Action, By, Entry, FollowUp, Measured, Photo};
+use super::frozen::{Frozen, Operation, Point, PointKind};
+
+/// Who made an entry, when, and which.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Mark {
+    /// Place of the entry.
+    pub n: u64,
+    /// Who.
+    pub by: By,
+    /// When.
+    pub at: String,
+    /// Entry it replaced, and why.
+    pub corrects: Option<(u64, String)>,
+}
+
+impl Mark {
+    fn of(entry: &Entry) -> Self {
+        Self {
+            n: entry.n,
+            by: entry.by.clone(),
+            at: entry.at.clone(),
+            corrects: entry.corrects.as_ref().map(|c| (c.entry, c.reason.clone())),
+        }
+    }
+}
+
+/// A point that was dealt with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Signed {
+    /// Entry.
+    pub mark: Mark,
+    /// How the person was identified, or the notice of a waived witness point.
+    pub how: String,
+    /// What it means.
+    pub meaning: String,
+    /// True if a witness point went on with nobody there.
+    pub waived: bool,
+}
+
+/// A found condition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    /// Number.
+    pub number: String,
+    /// Key of the operation.
+    pub key: String,
+    /// Number of the operation then.
+    pub operation: u32,
+    /// What.
+    pub text: String,
+    /// Photos.
+    pub photos: Vec<Photo>,
+    /// Entry.
+    pub mark: Mark,
+    /// Disposition, reason, entry.
+    pub disposition: Option<(String, String, Mark)>,
+}
+
+/// A revision that was issued.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Revision {
+    /// Letter.
+    pub letter: String,
+    /// Digest of the frozen content.
+    pub content: String,
+    /// Why; empty for the first.
+    pub reason: String,
+    /// Operations that started again, and why.
+    pub reopened: Vec<(String, String)>,
+    /// Operations kept.
+    pub kept: Vec<String>,
+    /// Operations removed.
+    pub removed: Vec<String>,
+    /// Entry.
+    pub mark: Mark,
+}
+
+/// The state after the last entry.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct State {
+    /// Number of entries.
+    pub entries: u64,
+    /// Steps done: operation key and step, 0 for the whole operation.
+    pub ticks: BTreeMap<(String, u32), Mark>,
+    /// Readings by operation key and id.
+    pub readings: BTreeMap<(String, String), (Measured, Mark)>,
+    /// Points by operation key and slot; one signature per role.
+    pub points: BTreeMap<(String, String), Vec<Signed>>,
+    /// Found conditions.
+    pub founds: Vec<Found>,
+    /// Revisions, oldest first.
+    pub revisions: Vec<Revision>,
+    /// Closed by this entry, with what is to follow.
+    pub closed: Option<(Mark, Vec<FollowUp>)>,
+    /// Entries taken back or replaced.
+    pub voided: BTreeSet<u64>,
+    /// Torn lines that were set aside.
+    pub torn: u64,
+}
+
+/// Folds entries in order.
+#[must_use]
+pub fn fold(entries: &[Entry]) -> State {
+    let mut state = State {
+        voided: entries.iter().filter_map(|e| e.corrects.as_ref().map(|c| c.entry)).collect(),
+        ..State::default()
+    };
+    for entry in entries {
+        state.entries = entry.n;
+        if !state.voided.contains(&entry.n) {
+            state.take(entry);
+        }
+    }
+    state
+}
+
+impl State {
+    fn take(&mut self, entry: &Entry) {
+        let mark = Mark::of(entry);
+        match &entry.what {
+            Action::Issued { issue } => self.revisions.push(Revision {
+                letter: issue.revision.clone(),
+                content: issue.content.clone(),
+                reason: String::new(),
+                reopened: Vec::new(),
+                kept: Vec::new(),
+                removed: Vec::new(),
+                mark,
+            }),
+            Action::Revised { issue, kept, reason, removed, reopened, .. } => {
+                for key in reopened.iter().map(|r| &r.key).chain(removed) {
+                    self.ticks.retain(|(k, _), _| k != key);
+                    self.readings.retain(|(k, _), _| k != key);
+                    self.points.retain(|(k, _), _| k != key);
+                }
+                self.revisions.push(Revision {
+                    letter: issue.revision.clone(),
+                    content: issue.content.clone(),
+                    reason: reason.clone(),
+                    reopened: reopened.iter().map(|r| (r.key.clone(), r.why.clone())).collect(),
+                    kept: kept.clone(),
+                    removed: removed.clone(),
+                    mark,
+                });
+            }
+            Action::Tick { operation, step } => {
+                self.ticks.insert((operation.key.clone(), step.unwrap_or(0)), mark);
+            }
+            Action::Measure { reading } => {
+                let key = (reading.operation.key.clone(), reading.reading.clone());
+                self.readings.insert(key, ((**reading).clone(), mark));
+            }
+            Action::Sign { identified, meaning, operation, slot, .. } => {
+                let signed =
+                    Signed { mark, how: identified.clone(), meaning: meaning.clone(), waived: false };
+                self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
+            }
+            Action::WitnessWaived { notice, operation, slot, .. } => {
+                let signed = Signed { mark, how: notice.clone(), meaning: String::new(), waived: true };
+                self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
+            }
+            Action::Found { found, operation, photos, text } => self.founds.push(Found {
+                number: found.clone(),
+                key: operation.key.clone(),
+                operation: operation.number,
+                text: text.clone(),
+                photos: photos.clone(),
+                mark,
+                disposition: None,
+            }),
+            Action::Disposition { disposition, found, reason } => {
+                if let Some(entry) = self.founds.iter_mut().find(|f| f.number == *found) {
+                    entry.disposition = Some((disposition.clone(), reason.clone(), mark));
+                }
+            }
+            Action::Closed { follow_ups } => self.closed = Some((mark, follow_ups.clone())),
+            Action::TornLine { .. } => self.torn += 1,
+            Action::Withdrawn {} => {}
+        }
+    }
+
+    /// Letter of the revision in force.
+    #[must_use]
+    pub fn revision(&self) -> Option<&str> {
+        self.revisions.last().map(|r| r.letter.as_str())
+    }
+
+    /// Who did a step.
+    #[must_use]
+    pub fn tick(&self, key: &str, step: u32) -> Option<&Mark> {
+        self.ticks
+            .get(&(key.to_owned(), step))
+            .or_else(|| self.ticks.get(&(key.to_owned(), 0)))
+    }
+
+    /// A reading.
+    #[must_use]
+    pub fn reading(&self, key: &str, id: &str) -> Option<&(Measured, Mark)> {
+        self.readings.get(&(key.to_owned(), id.to_owned()))
+    }
+
+    /// Signatures of a point.
+    #[must_use]
+    pub fn signatures(&self, key: &str, slot: &str) -> &[Signed] {
+        self.points.get(&(key.to_owned(), slot.to_owned())).map_or(&[], Vec::as_slice)
+    }
+
+    /// Roles that still have to sign a point.
+    #[must_use]
+    pub fn unsigned<'a>(&self, operation: &Operation, point: &'a Point) -> Vec<&'a str> {
+        let signed = self.signatures(&operation.key, &point.slot);
+        if signed.iter().any(|s| s.waived) {
+            return Vec::new();
+        }
+        let mut left: Vec<&str> = point.roles.iter().map(String::as_str).collect();
+        for one in signed {
+            if let Some(at) = left.iter().position(|r| *r == one.mark.by.role) {
+                left.remove(at);
+            }
+        }
+        left
+    }
+
+    /// What an operation still lacks: steps, then readings, then points.
+    #[must_use]
+    pub fn lacking(&self, operation: &Operation) -> Vec<String> {
+        let mut open = self.lacking_work(operation);
+        for point in operation.points() {
+            for role in self.unsigned(operation, point) {
+                open.push(format!("{} ({} {})", point.number, word(point.kind), role));
+            }
+        }
+        open
+    }
+
+    /// Steps not ticked and readings not taken.
+    #[must_use]
+    pub fn lacking_work(&self, operation: &Operation) -> Vec<String> {
+        let mut open = Vec::new();
+        for step in &operation.steps {
+            if self.tick(&operation.key, step.number).is_none() {
+                open.push(format!("step {}.{}", operation.number, step.number));
+            }
+        }
+        for reading in operation.readings() {
+            if self.reading(&operation.key, &reading.id).is_none() {
+                open.push(format!("reading {}.{}", operation.number, reading.id));
+            }
+        }
+        open
+    }
+
+    /// Readings of an operation that do not prove conformity and for which no
+    /// disposition was given afterwards.
+    #[must_use]
+    pub fn failing(&self, operation: &Operation) -> Vec<(String, String)> {
+        operation
+            .readings()
+            .filter_map(|r| self.reading(&operation.key, &r.id))
+            .filter(|(m, mark)| {
+                matches!(m.verdict.as_str(), "not conform" | "not proven")
+                    && !self.founds.iter().any(|f| {
+                        f.key == operation.key && f.disposition.is_some() && f.mark.n > mark.n
+                    })
+            })
+            .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
+            .collect()
+    }
+
+    /// The first operation, in order, that is not finished.
+    #[must_use]
+    pub fn next<'a>(&self, plan: &'a Frozen) -> Option<&'a Operation> {
+        plan.operations.iter().filter(|o| !o.deferred).find(|o| !self.lacking(o).is_empty())
+    }
+}
+
+/// Word of a point kind.
+#[must_use]
+pub fn word(kind: PointKind) -> &'static str {
+    match kind {
+        PointKind::Hold => "hold",
+        PointKind::Witness => "witness",
+        PointKind::Review => "review",
+    }
+}

@@ -1,0 +1,291 @@
+//! Fills the paper that was issued with what the record says: the completed
+//! record for the customer.
+//!
+//! In: the blank document as it was frozen, the plan and the folded log. Out:
+//! the same document with its boxes filled, the entries behind it, and the
+//! drawings made again from measured values.
+
+mod sheets;
+
+use super::super::document::{
+    Document, Fact, Filled, Geometry, Operation, Point, Reading, RecordEntry, RecordSheet, Signature, Words,
+};
+use crate::record::entry::{Action, Measured};
+use crate::record::frozen::{self, Frozen};
+use crate::record::state::{Mark, Signed, State};
+use crate::record::Entry;
+
+/// What the record says, as plain data.
+#[derive(Debug, Clone, Copy)]
+pub struct Facts<'a> {
+    /// Plan of the revision in force.
+    pub plan: &'a Frozen,
+    /// Folded log.
+    pub state: &'a State,
+    /// Entries in order.
+    pub entries: &'a [Entry],
+    /// Hash of each entry.
+    pub hashes: &'a [String],
+    /// Geometry computed again from measured values.
+    pub measured: Option<&'a Geometry>,
+    /// What took the place of planned values.
+    pub replaced: &'a [String],
+    /// Digest of the frozen files.
+    pub content: &'a str,
+    /// Public key of the seal.
+    pub key: Option<&'a str>,
+}
+
+/// Fills the document.
+#[must_use]
+pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
+    let state = facts.state;
+    let plan = facts.plan;
+    "Completed record".clone_into(&mut document.meta.kind);
+    document.meta.title = format!("Completed record {} rev {}: {}", plan.number, plan.revision, plan.unit);
+    document.meta.ident =
+        format!("{} {} completed {}", plan.number, plan.revision, facts.hashes.last().map_or("", String::as_str));
+    if let Some(at) = facts.entries.last().and_then(Entry::time) {
+        document.meta.issued = at.to_utc();
+    }
+    document.running.validity = match &state.closed {
+        Some((mark, _)) => format!(
+            "Closed {} by {}. Anybody can check this file: tackwright verify FILE.pdf",
+            day(&mark.at),
+            mark.by.name
+        ),
+        None => "Not closed: the work is not finished.".to_owned(),
+    };
+    if state.closed.is_none() {
+        document.running.stamp = Some("NOT CLOSED".to_owned());
+    }
+    for operation in document.operations.iter_mut().chain(&mut document.after_hand_over) {
+        if let Some(planned) = plan.operations.iter().find(|o| o.number == operation.number) {
+            fill(operation, planned, state);
+        }
+    }
+    head(&mut document, facts);
+    sheets::geometry(&mut document, facts);
+    sheets::welds(&mut document, facts);
+    sheets::torques(&mut document, facts);
+    document.found = sheets::found(&document, facts);
+    sheets::changes(&mut document, facts);
+    document.record = Some(record(facts));
+    document
+}
+
+/// Date of a time in the log.
+fn day(at: &str) -> String {
+    at.chars().take(10).collect()
+}
+
+/// Date and time of a time in the log, to the minute, with offset.
+fn moment(at: &str) -> String {
+    match (at.get(..10), at.get(11..16), at.get(19..)) {
+        (Some(date), Some(time), Some(offset)) => format!("{date} {time} {offset}"),
+        _ => at.to_owned(),
+    }
+}
+
+fn who(mark: &Mark) -> String {
+    format!("{}, {}", mark.by.id, moment(&mark.at))
+}
+
+fn tick(mark: &Mark) -> Filled {
+    Filled {
+        remark: mark.corrects.as_ref().map(|(n, why)| format!("replaces entry {n}: {why}")),
+        ..Filled::new(mark.by.id.clone()).by(day(&mark.at))
+    }
+}
+
+/// A reading as it is printed in its box.
+fn value(measured: &Measured, mark: &Mark) -> Filled {
+    let mut remarks: Vec<String> = Vec::new();
+    if measured.verdict == "not proven" {
+        remarks.push("not proven with this instrument".to_owned());
+    }
+    if let Some((n, why)) = &mark.corrects {
+        remarks.push(format!("replaces entry {n}: {why}"));
+    }
+    let tool = measured.tool.as_ref().map_or(String::new(), |t| format!("{t}, "));
+    Filled {
+        value: measured.text.clone(),
+        by: Some(format!("{tool}{}", who(mark))),
+        outside: measured.verdict == "not conform",
+        remark: (!remarks.is_empty()).then(|| remarks.join("; ")),
+    }
+}
+
+fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
+    let key = &planned.key;
+    let mut last: Option<&Mark> = None;
+    for step in &mut operation.steps {
+        if let Some(mark) = state.tick(key, step.number) {
+            step.done = Some(tick(mark));
+            if last.is_none_or(|l| mark.n > l.n) {
+                last = Some(mark);
+            }
+        }
+        for reading in &mut step.readings {
+            fill_reading(reading, key, state);
+        }
+    }
+    if let Some(mark) = last.filter(|_| state.lacking_work(planned).is_empty()) {
+        operation.initials = Some(Filled::new(mark.by.id.clone()));
+        operation.done_at = Some(Filled::new(moment(&mark.at)));
+    }
+    for (points, plans) in
+        [(&mut operation.before, &planned.before), (&mut operation.after, &planned.after)]
+    {
+        for (point, planned) in points.iter_mut().zip(plans) {
+            point.signed = signature(point, state.signatures(key, &planned.slot));
+        }
+    }
+}
+
+fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
+    if let Some((measured, mark)) = state.reading(key, &reading.id) {
+        reading.filled = Some(value(measured, mark));
+        // The target in force when it was read, not the one first printed.
+        if let Some(target) = &measured.target
+            && measured.verdict != "recorded"
+        {
+            reading.target = Some(target.clone());
+            reading.tolerance = None;
+        }
+    }
+}
+
+fn signature(point: &Point, signed: &[Signed]) -> Option<Signature> {
+    let last = signed.last()?;
+    let join = |f: &dyn Fn(&Signed) -> String| signed.iter().map(f).collect::<Vec<_>>().join("; ");
+    Some(Signature {
+        name: join(&|s| s.mark.by.name.clone()),
+        id: join(&|s| format!("{}, {}", s.mark.by.id, s.mark.by.role)),
+        mark: join(&|s| {
+            if s.waived {
+                format!("nobody came: {} (entry {})", s.how, s.mark.n)
+            } else {
+                format!("{}: signed in the record, entry {}, {}", point.meaning, s.mark.n, s.how)
+            }
+        }),
+        at: moment(&last.mark.at),
+    })
+}
+
+fn head(document: &mut Document, facts: &Facts<'_>) {
+    let state = facts.state;
+    for entry in &mut document.head.points {
+        let found = facts
+            .plan
+            .operations
+            .iter()
+            .find_map(|o| o.points().find(|p| p.number == entry.number).map(|p| (o, p)));
+        if let Some((operation, point)) = found
+            && let Some(signed) = state.signatures(&operation.key, &point.slot).last()
+        {
+            let text = if signed.waived { "waived" } else { signed.mark.by.id.as_str() };
+            entry.signed = Some(Filled::new(text).by(day(&signed.mark.at)));
+        }
+    }
+    if let Some((mark, follow_ups)) = &state.closed {
+        document.head.facts.push(Fact::new("closed", format!("{} by {}", day(&mark.at), mark.by.name)));
+        for one in follow_ups {
+            let operation = facts.plan.operations.iter().find(|o| o.key == one.operation.key);
+            let title = operation.map_or("follow-up", |o| o.title.as_str());
+            document.head.facts.push(Fact::new("next check due", format!("{}: {title}", one.due)));
+        }
+    }
+    let founds = state.founds.len();
+    document.head.facts.push(Fact::new("found conditions", if founds == 0 { "none".to_owned() } else { founds.to_string() }));
+    document.head.blanks.clear();
+    document.head.blanks.push(Words::default().strong("This unit was changed. ").then(
+        "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
+    ));
+}
+
+/// Most entries printed in words; the log inside the file has all of them.
+const PRINTED: usize = 2000;
+
+fn record(facts: &Facts<'_>) -> RecordSheet {
+    let entries = facts
+        .entries
+        .iter()
+        .zip(facts.hashes)
+        .take(PRINTED)
+        .map(|(entry, hash)| RecordEntry {
+            number: u32::try_from(entry.n).unwrap_or(u32::MAX),
+            at: moment(&entry.at),
+            who: format!("{} ({})", entry.by.name, entry.by.role),
+            what: words(entry),
+            hash: hash.chars().take(12).collect(),
+        })
+        .collect();
+    let mut note = vec![
+        Words::plain("Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. The log, the frozen plan, the job and the figures are attached to this file."),
+        Words::plain("Check it with: tackwright verify FILE.pdf. That proves the record is whole and the pages state what it says. It can't prove that what was written is what was done."),
+    ];
+    if facts.entries.len() > PRINTED {
+        note.push(Words::plain(format!("The first {PRINTED} entries are printed here; the attached log has all of them.")));
+    }
+    let mut seals = vec![
+        Fact::new("entries", facts.entries.len().to_string()),
+        Fact::new("hash of the last entry", facts.hashes.last().cloned().unwrap_or_default()),
+        Fact::new("digest of the frozen files", facts.content),
+        Fact::new("digest of the plan", facts.plan.digest.clone()),
+    ];
+    seals.push(match facts.key {
+        Some(key) => Fact::new("sealed with the key (Ed25519)", key),
+        None => Fact::new("seal", "none"),
+    });
+    RecordSheet { note, entries, seals }
+}
+
+/// An entry in words.
+#[must_use]
+pub fn words(entry: &Entry) -> String {
+    let text = match &entry.what {
+        Action::Issued { issue } => format!("issued {} rev {}", issue.number, issue.revision),
+        Action::Revised { from, issue, reason, kept, reopened, removed } => format!(
+            "revised {from} to {}: {reason}; {} operations kept, {} start again, {} removed",
+            issue.revision,
+            kept.len(),
+            reopened.len(),
+            removed.len()
+        ),
+        Action::Tick { operation, step: Some(step) } => format!("{}.{step} done", operation.number),
+        Action::Tick { operation, step: None } => format!("{} done, all steps", operation.number),
+        Action::Measure { reading } => {
+            let tool = reading.tool.as_ref().map_or(String::new(), |t| format!(" with {t}"));
+            let wanted = reading
+                .target
+                .as_ref()
+                .filter(|_| reading.verdict != "recorded")
+                .map_or(String::new(), |t| format!(", wanted {t}"));
+            format!(
+                "{}.{} read{tool}: {}{wanted}: {}",
+                reading.operation.number, reading.reading, reading.text, reading.verdict
+            )
+        }
+        Action::Sign { point, operation, meaning, identified, .. } => {
+            format!("{point} at {} signed as {}: {meaning} ({identified})", operation.number, entry.by.role)
+        }
+        Action::WitnessWaived { point, operation, notice, .. } => {
+            format!("{point} at {}: nobody came to witness; notice: {notice}", operation.number)
+        }
+        Action::Found { found, operation, text, photos } => {
+            let photos = if photos.is_empty() { String::new() } else { format!(" ({} photos)", photos.len()) };
+            format!("{found} found at {}: {text}{photos}", operation.number)
+        }
+        Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
+        Action::Withdrawn {} => "taken back".to_owned(),
+        Action::Closed { follow_ups } => format!("closed; {} follow-ups", follow_ups.len()),
+        Action::TornLine { bytes, file, .. } => {
+            format!("a torn last line of {bytes} bytes, never confirmed, was set aside in {file}")
+        }
+    };
+    match &entry.corrects {
+        Some(c) => format!("{text} (replaces entry {}: {})", c.entry, c.reason),
+        None => text,
+    }
+}
