@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use super::figures;
 use super::plan::{Failure, Plan, Shelf, load, plan};
+use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
-use super::record::RecordHost;
 use crate::diagnostic::Report;
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
@@ -161,7 +161,8 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     let mut record = None;
     let (bytes, pages) = if order.draft {
         document.running.stamp = Some("DRAFT".to_owned());
-        let rendered = render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
+        let rendered =
+            render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
         (rendered.bytes, rendered.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {
