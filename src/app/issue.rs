@@ -180,7 +180,8 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     let mut record = None;
     let (bytes, pages) = if order.draft {
         document.running.stamp = Some("DRAFT".to_owned());
-        let rendered = render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
+        let rendered =
+            render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
         (rendered.bytes, rendered.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {

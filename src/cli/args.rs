@@ -1,6 +1,6 @@
 //! What may be typed. Nothing is resolved or computed here.
 
-pub mod record;
+pub(crate) mod record;
 
 use std::path::PathBuf;
 

@@ -76,7 +76,9 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
         parts.push(format!("{}: {}", count(changed.len(), "reading"), changed.join(", ")));
     }
     let plain = |o: &Operation| {
-        o.points().map(|p| (p.slot.clone(), p.roles.clone(), p.what.clone(), p.meaning.clone())).collect::<Vec<_>>()
+        o.points()
+            .map(|p| (p.slot.clone(), p.roles.clone(), p.what.clone(), p.meaning.clone()))
+            .collect::<Vec<_>>()
     };
     if plain(was) != plain(is) {
         parts.push("its points changed".to_owned());

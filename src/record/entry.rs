@@ -295,10 +295,7 @@ impl Entry {
         let bad = |why: &str| BadLine(why.to_owned());
         let body = line.strip_prefix(OPEN).ok_or_else(|| bad("the line does not begin as an entry"))?;
         let body = body.strip_suffix(CLOSE).ok_or_else(|| bad("the line does not end as an entry"))?;
-        let at = body
-            .len()
-            .checked_sub(HASH)
-            .ok_or_else(|| bad("the line is too short for a hash"))?;
+        let at = body.len().checked_sub(HASH).ok_or_else(|| bad("the line is too short for a hash"))?;
         let (body, hash) = body.split_at(at);
         let body = body.strip_suffix(MIDDLE).ok_or_else(|| bad("the line has no hash in its place"))?;
         if sha256(body).as_bytes() != hash {

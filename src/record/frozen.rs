@@ -168,13 +168,10 @@ impl Frozen {
     /// The operation of this number, key or id.
     #[must_use]
     pub fn operation(&self, name: &str) -> Option<&Operation> {
-        self.operations
-            .iter()
-            .find(|o| o.number.to_string() == name || o.key == name)
-            .or_else(|| {
-                let mut same = self.operations.iter().filter(|o| o.id == name);
-                same.next().filter(|_| same.next().is_none())
-            })
+        self.operations.iter().find(|o| o.number.to_string() == name || o.key == name).or_else(|| {
+            let mut same = self.operations.iter().filter(|o| o.id == name);
+            same.next().filter(|_| same.next().is_none())
+        })
     }
 
     /// Place of the operation with this key.

@@ -11,7 +11,12 @@ use crate::diagnostic::Diagnostic;
 /// A clock this far behind another one is no reason to refuse, in minutes.
 const SLACK: i64 = 5;
 
-fn refuse(code: &'static str, rule: &str, message: impl Into<String>, way_out: impl Into<String>) -> Diagnostic {
+fn refuse(
+    code: &'static str,
+    rule: &str,
+    message: impl Into<String>,
+    way_out: impl Into<String>,
+) -> Diagnostic {
     Diagnostic::error(code, message).key(format!("rule: {rule}")).help(way_out)
 }
 
@@ -192,8 +197,14 @@ impl<'a> Scene<'a> {
         self.order(operation, true)?;
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
         let role = if operation.role.is_empty() || person.roles.contains(&operation.role) {
-            if operation.role.is_empty() { person.roles.first().cloned().unwrap_or_default() } else { operation.role.clone() }
-        } else if let Some(role) = person.roles.iter().find(|r| helps(r) && operation.role != "welder" || reading && helps(r)) {
+            if operation.role.is_empty() {
+                person.roles.first().cloned().unwrap_or_default()
+            } else {
+                operation.role.clone()
+            }
+        } else if let Some(role) =
+            person.roles.iter().find(|r| helps(r) && operation.role != "welder" || reading && helps(r))
+        {
             role.clone()
         } else {
             self.role(person, &operation.role)?;
@@ -202,7 +213,8 @@ impl<'a> Scene<'a> {
         self.valid(person, &role)?;
         if !reading && role == "welder" {
             for wps in &operation.wps {
-                if !person.qualified.is_empty() && !person.qualified.iter().any(|q| q.what == *wps || q.what == role)
+                if !person.qualified.is_empty()
+                    && !person.qualified.iter().any(|q| q.what == *wps || q.what == role)
                 {
                     return Err(refuse(
                         "L105",
@@ -239,7 +251,10 @@ impl<'a> Scene<'a> {
                 "a point is signed once",
                 format!(
                     "{number} was signed by {}",
-                    by.iter().map(|s| format!("{} (entry {})", s.mark.by.name, s.mark.n)).collect::<Vec<_>>().join(", ")
+                    by.iter()
+                        .map(|s| format!("{} (entry {})", s.mark.by.name, s.mark.n))
+                        .collect::<Vec<_>>()
+                        .join(", ")
                 ),
                 "take the signature back first: tackwright correct NUMBER ENTRY --by ID --reason \"…\"",
             ));
@@ -271,9 +286,10 @@ impl<'a> Scene<'a> {
 
     fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
-        let open = self.state.founds.iter().find(|f| {
-            f.disposition.is_none() && self.plan.place(&f.key).is_none_or(|found| found <= place)
-        });
+        let open =
+            self.state.founds.iter().find(|f| {
+                f.disposition.is_none() && self.plan.place(&f.key).is_none_or(|found| found <= place)
+            });
         let Some(found) = open else { return Ok(()) };
         Err(refuse(
             "L122",
@@ -308,7 +324,10 @@ impl<'a> Scene<'a> {
                 return Err(refuse(
                     "L124",
                     "no release on a reading that does not conform",
-                    format!("reading {}.{reading} is {verdict}, so {} stays shut", other.number, point.number),
+                    format!(
+                        "reading {}.{reading} is {verdict}, so {} stays shut",
+                        other.number, point.number
+                    ),
                     format!(
                         "put it right and measure again with --corrects, or: tackwright found {} {} \"…\" --by ID and let a lead decide",
                         self.plan.number, other.number
@@ -395,7 +414,12 @@ impl<'a> Scene<'a> {
     pub fn correction(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
         let n = correction.entry;
         let wrong = |message: String, way_out: &str| {
-            Err(refuse("L140", "corrections only by a new entry that names the old one and why", message, way_out))
+            Err(refuse(
+                "L140",
+                "corrections only by a new entry that names the old one and why",
+                message,
+                way_out,
+            ))
         };
         if correction.reason.trim().is_empty() {
             return wrong("a correction needs a reason".to_owned(), "give it: --reason \"…\"");
@@ -415,7 +439,10 @@ impl<'a> Scene<'a> {
             }
             (Action::Disposition { found: a, .. }, Action::Disposition { found: b, .. }) => a == b,
             (
-                Action::Tick { .. } | Action::Measure { .. } | Action::Sign { .. } | Action::WitnessWaived { .. },
+                Action::Tick { .. }
+                | Action::Measure { .. }
+                | Action::Sign { .. }
+                | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,
             _ => false,
@@ -435,7 +462,8 @@ impl<'a> Scene<'a> {
             return Ok(());
         };
         for point in &operation.after {
-            if let Some(signed) = self.state.signatures(&operation.key, &point.slot).iter().find(|s| s.mark.n > n)
+            if let Some(signed) =
+                self.state.signatures(&operation.key, &point.slot).iter().find(|s| s.mark.n > n)
             {
                 return wrong(
                     format!("{} was signed on entry {n}", point.number),

@@ -193,9 +193,7 @@ impl State {
     /// Who did a step.
     #[must_use]
     pub fn tick(&self, key: &str, step: u32) -> Option<&Mark> {
-        self.ticks
-            .get(&(key.to_owned(), step))
-            .or_else(|| self.ticks.get(&(key.to_owned(), 0)))
+        self.ticks.get(&(key.to_owned(), step)).or_else(|| self.ticks.get(&(key.to_owned(), 0)))
     }
 
     /// A reading.
@@ -264,9 +262,10 @@ impl State {
             .filter_map(|r| self.reading(&operation.key, &r.id))
             .filter(|(m, mark)| {
                 matches!(m.verdict.as_str(), "not conform" | "not proven")
-                    && !self.founds.iter().any(|f| {
-                        f.key == operation.key && f.disposition.is_some() && f.mark.n > mark.n
-                    })
+                    && !self
+                        .founds
+                        .iter()
+                        .any(|f| f.key == operation.key && f.disposition.is_some() && f.mark.n > mark.n)
             })
             .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
             .collect()

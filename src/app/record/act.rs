@@ -106,8 +106,9 @@ fn point<'a>(
             point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L103", "the point is gone")))
         }
         _ => Err(refused(
-            Diagnostic::error("L103", format!("operation {} has no point to sign", operation.number))
-                .help(format!("tick it instead: tackwright tick {} {} --by ID", desk.plan.number, operation.number)),
+            Diagnostic::error("L103", format!("operation {} has no point to sign", operation.number)).help(
+                format!("tick it instead: tackwright tick {} {} --by ID", desk.plan.number, operation.number),
+            ),
         )),
     }
 }
@@ -168,9 +169,12 @@ pub fn waive(
     let person = scene.person(&actor.id).map_err(refused)?;
     if point.kind != PointKind::Witness {
         return Err(refused(
-            Diagnostic::error("L126", format!("{} is no witness point: work can't go on without it", point.number))
-                .key("rule: only a witness point can be waived")
-                .help(format!("have it signed by {}", point.roles.join(" and "))),
+            Diagnostic::error(
+                "L126",
+                format!("{} is no witness point: work can't go on without it", point.number),
+            )
+            .key("rule: only a witness point can be waived")
+            .help(format!("have it signed by {}", point.roles.join(" and "))),
         ));
     }
     if notice.trim().is_empty() {
@@ -214,7 +218,9 @@ pub fn found(
     let operation = scene.operation(what).map_err(refused)?;
     let person = scene.person(&actor.id).map_err(refused)?;
     if text.trim().is_empty() {
-        return Err(refused(Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\"")));
+        return Err(refused(
+            Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\""),
+        ));
     }
     if desk.state.closed.is_some() {
         return Err(refused(
@@ -285,8 +291,9 @@ pub fn dispose(
     let Some(open) = desk.state.founds.iter().find(|f| f.number.eq_ignore_ascii_case(found)) else {
         let known: Vec<&str> = desk.state.founds.iter().map(|f| f.number.as_str()).collect();
         return Err(refused(
-            Diagnostic::error("L152", format!("there is no found condition \"{found}\""))
-                .expected(if known.is_empty() { "none was found so far".to_owned() } else { known.join(", ") }),
+            Diagnostic::error("L152", format!("there is no found condition \"{found}\"")).expected(
+                if known.is_empty() { "none was found so far".to_owned() } else { known.join(", ") },
+            ),
         ));
     };
     if !DISPOSITIONS.contains(&disposition) {
@@ -304,9 +311,12 @@ pub fn dispose(
     }
     if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {
         return Err(refused(
-            Diagnostic::error("L141", format!("{} has the disposition {was} (entry {})", open.number, mark.n))
-                .key("rule: corrections only by a new entry that names the old one and why")
-                .help(format!("--corrects {} and the reason", mark.n)),
+            Diagnostic::error(
+                "L141",
+                format!("{} has the disposition {was} (entry {})", open.number, mark.n),
+            )
+            .key("rule: corrections only by a new entry that names the old one and why")
+            .help(format!("--corrects {} and the reason", mark.n)),
         ));
     }
     let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);

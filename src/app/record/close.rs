@@ -76,9 +76,7 @@ pub fn close(
     }
     let identified = key::identify(person, pin).map_err(refused)?;
     let follow_ups: Vec<FollowUp> = due
-        .map(|due| {
-            deferred.iter().map(|o| FollowUp { due: due.to_string(), operation: o.at() }).collect()
-        })
+        .map(|due| deferred.iter().map(|o| FollowUp { due: due.to_string(), operation: o.at() }).collect())
         .unwrap_or_default();
     let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
     let by = by(person, "lead");

@@ -18,8 +18,7 @@ use crate::traveler::document::Document;
 
 /// Frozen files that go into the record. The paper itself is named by its
 /// digest only.
-pub const ATTACHED: &[&str] =
-    &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
+pub const ATTACHED: &[&str] = &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
 /// Name of the list of frozen files.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the log.
@@ -129,7 +128,8 @@ pub fn document(parts: &Parts, public: Option<&str>) -> Result<(Document, Chain)
         .get("document.json")
         .and_then(|b| serde_json::from_slice(b).ok())
         .ok_or_else(|| bad("document.json"))?;
-    let content = Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
+    let content =
+        Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
     let now = recompute::now(&content, &state).ok();
     let facts = Facts {
@@ -159,14 +159,22 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
         let Some(bytes) = parts.files.get(*name) else { continue };
         let (mime, relationship, description) = match *name {
             "job.toml" => ("application/toml", Relationship::Source, "job file of the revision in force"),
-            "plan.json" => ("application/json", Relationship::Source, "frozen plan: operations, limits, points"),
+            "plan.json" => {
+                ("application/json", Relationship::Source, "frozen plan: operations, limits, points")
+            }
             "document.json" => ("application/json", Relationship::Source, "the paper as it was issued"),
             "figures.json" => ("application/json", Relationship::Data, "every figure the plan rests on"),
             _ => ("application/json", Relationship::Source, "procedures the plan was made with"),
         };
         list.push(one(name, bytes, mime, relationship, description));
     }
-    list.push(one(MANIFEST, &parts.manifest, "application/json", Relationship::Data, "digests of the frozen files"));
+    list.push(one(
+        MANIFEST,
+        &parts.manifest,
+        "application/json",
+        Relationship::Data,
+        "digests of the frozen files",
+    ));
     list.push(one(LOG, &parts.log, "application/jsonl", Relationship::Data, "every entry of the record"));
     for (name, bytes) in &parts.photos {
         let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };

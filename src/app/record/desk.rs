@@ -99,10 +99,11 @@ pub fn numbers(host: &dyn RecordHost, folder: &Path) -> Vec<String> {
 pub(super) fn log_failure(path: &Path, error: LogError) -> Failure {
     match error {
         LogError::Io(error) => system(path, error),
-        LogError::Damaged(..) => refused(
-            Diagnostic::error("L002", format!("{}: {error}", path.display()))
-                .help("nothing was written; restore the log from a copy, or keep the damaged one and ask the lead"),
-        ),
+        LogError::Damaged(..) => {
+            refused(Diagnostic::error("L002", format!("{}: {error}", path.display())).help(
+                "nothing was written; restore the log from a copy, or keep the damaged one and ask the lead",
+            ))
+        }
     }
 }
 

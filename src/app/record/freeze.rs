@@ -71,11 +71,7 @@ pub fn frozen(plan: &Plan<'_>, document: &Document) -> Frozen {
             continue;
         };
         let number = number * 10;
-        let worded = document
-            .operations
-            .iter()
-            .chain(&document.after_hand_over)
-            .find(|o| o.number == number);
+        let worded = document.operations.iter().chain(&document.after_hand_over).find(|o| o.number == number);
         let Some(worded) = worded else { continue };
         let builds_on: BTreeSet<String> =
             routed.requires.iter().filter_map(|s| providers.get(&s.index()).cloned()).collect();
@@ -102,7 +98,11 @@ pub fn frozen(plan: &Plan<'_>, document: &Document) -> Frozen {
         };
         let side = |moment: file::Moment, worded: &[document::Point]| {
             let rows: Vec<&file::PointRow> = points.iter().filter(|p| p.moment == moment).collect();
-            worded.iter().enumerate().map(|(i, p)| point(p, rows.get(i).copied(), moment, i, own_role)).collect()
+            worded
+                .iter()
+                .enumerate()
+                .map(|(i, p)| point(p, rows.get(i).copied(), moment, i, own_role))
+                .collect()
         };
         let operation = Operation {
             key: selected.key.clone(),
@@ -262,9 +262,7 @@ pub fn shelf(procedures: &[u8]) -> Result<Shelf, Failure> {
         .map_err(|e| Failure::System(format!("the stored procedures can't be read: {e}")))?;
     let sources: Vec<SourceText> = list
         .into_iter()
-        .filter_map(|mut file| {
-            Some(SourceText { name: file.remove("name")?, text: file.remove("text")? })
-        })
+        .filter_map(|mut file| Some(SourceText { name: file.remove("name")?, text: file.remove("text")? }))
         .collect();
     let (library, report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
     if report.has_errors() {
@@ -392,10 +390,7 @@ fn reprint(
         return Err(refused(
             Diagnostic::error(
                 "L010",
-                format!(
-                    "{} rev {revision} was issued with other content: {what} since",
-                    stored.plan.number
-                ),
+                format!("{} rev {revision} was issued with other content: {what} since", stored.plan.number),
             )
             .key("rule: what was issued does not change")
             .help(format!(

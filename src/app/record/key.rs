@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use argon2::Argon2;
+use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 
 use super::desk::PINS;
@@ -28,10 +28,9 @@ const PUBLIC: &str = "seal.pub";
 pub fn create(host: &dyn RecordHost, folder: &Path) -> Result<(PathBuf, String), Failure> {
     let path = folder.join(SECRET);
     if host.exists(&path) {
-        return Err(refused(
-            Diagnostic::error("L160", format!("{} is there already", path.display()))
-                .help("a new key would not fit the travelers already printed; move the old one away if you mean it"),
-        ));
+        return Err(refused(Diagnostic::error("L160", format!("{} is there already", path.display())).help(
+            "a new key would not fit the travelers already printed; move the old one away if you mean it",
+        )));
     }
     let mut seed = [0_u8; 32];
     host.random(&mut seed).map_err(|e| system(&path, e))?;
@@ -109,7 +108,8 @@ const SHORTEST: usize = 4;
 pub fn set_pin(host: &dyn RecordHost, folder: &Path, id: &str, pin: &str) -> Result<PathBuf, Failure> {
     if pin.chars().count() < SHORTEST {
         return Err(refused(
-            Diagnostic::error("L161", "the PIN is too short").expected(format!("at least {SHORTEST} characters")),
+            Diagnostic::error("L161", "the PIN is too short")
+                .expected(format!("at least {SHORTEST} characters")),
         ));
     }
     let path = folder.join(PINS);
@@ -143,8 +143,9 @@ pub fn identify(person: &people::Signer, pin: Option<&str>) -> Result<&'static s
             .key("rule: the person is identified")
             .help("type it when asked, or give it on standard input with --pin-stdin"));
     };
-    let right = PasswordHash::new(stored)
-        .is_ok_and(|hash| Argon2::default().verify_password(pin.trim_end_matches(['\r', '\n']).as_bytes(), &hash).is_ok());
+    let right = PasswordHash::new(stored).is_ok_and(|hash| {
+        Argon2::default().verify_password(pin.trim_end_matches(['\r', '\n']).as_bytes(), &hash).is_ok()
+    });
     if right {
         Ok("pin")
     } else {

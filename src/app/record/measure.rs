@@ -89,20 +89,35 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     scene.instrument(ask.tool.as_deref(), needed).map_err(refused)?;
     if let (Some((_, mark)), None) = (desk.state.reading(&operation.key, id), &ask.corrects) {
         return Err(refused(
-            Diagnostic::error("L141", format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n))
-                .key("rule: corrections only by a new entry that names the old one and why")
-                .help(format!("--corrects {} --reason \"…\"", mark.n)),
+            Diagnostic::error(
+                "L141",
+                format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
+            )
+            .key("rule: corrections only by a new entry that names the old one and why")
+            .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
+    let decides = recompute::mapped(&operation.id, id);
     let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
-    let before = recompute::now(&content, &desk.state)?;
-    let limits = before.limits(&operation.key, id).or(reading.limits);
-    let target = before
-        .readings
-        .get(&(operation.key.clone(), id.to_owned()))
-        .map_or_else(|| reading.target.clone(), |r| r.target.clone());
+    // Until something measured replaces a planned value, the paper holds.
+    let before = if decides || recompute::any(&desk.plan, &desk.state) {
+        Some(recompute::now(&content, &desk.state)?)
+    } else {
+        None
+    };
+    let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
+    let limits = in_force.and_then(|r| r.limits).or(reading.limits);
+    let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
     let spread = ask.tool.as_deref().and_then(|tool| {
-        desk.register.instruments.as_ref()?.iter().find(|i| i.id == tool)?.uncertainty.clone()?.parse::<f64>().ok()
+        desk.register
+            .instruments
+            .as_ref()?
+            .iter()
+            .find(|i| i.id == tool)?
+            .uncertainty
+            .clone()?
+            .parse::<f64>()
+            .ok()
     });
     let mut measured = judge(limits, &ask.text, spread).map_err(refused)?;
     measured.operation = operation.at();
@@ -116,8 +131,8 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let by = by(person, &role);
     let entry = desk.enter(host, actor, by, ask.corrects, action)?;
     // The entry stands whatever comes next; a failure below is a warning.
-    let mut judged =
-        Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
+    let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
+    let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
     match recompute::now(&content, &desk.state) {
         Ok(after) => {
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
@@ -125,8 +140,12 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
             if !judged.changed.is_empty() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
-                    Err(Failure::System(why)) => judged.entry.warnings.push(format!("No slip was written: {why}")),
-                    Err(Failure::Refused(..)) => judged.entry.warnings.push("No slip could be written.".to_owned()),
+                    Err(Failure::System(why)) => {
+                        judged.entry.warnings.push(format!("No slip was written: {why}"))
+                    }
+                    Err(Failure::Refused(..)) => {
+                        judged.entry.warnings.push("No slip could be written.".to_owned())
+                    }
                 }
             }
         }
@@ -144,7 +163,10 @@ fn targets(desk: &Desk, before: &recompute::Now, after: &recompute::Now) -> Vec<
         for reading in operation.readings() {
             let key = (operation.key.clone(), reading.id.clone());
             let text = |now: &recompute::Now| {
-                now.readings.get(&key).and_then(|r| r.target.clone()).unwrap_or_else(|| "not known".to_owned())
+                now.readings
+                    .get(&key)
+                    .and_then(|r| r.target.clone())
+                    .unwrap_or_else(|| "not known".to_owned())
             };
             let (was, is) = (text(before), text(after));
             if was != is {
@@ -197,10 +219,8 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<f64>) -> Result<
     measured.kind = Some(limits.kind.word().to_owned());
     measured.value = Some(read.value.si().to_string());
     measured.uncertainty = uncertainty.map(|u| u.to_string());
-    let bounds = decision::Limits {
-        lower: limits.lower.map(Quantity::si),
-        upper: limits.upper.map(Quantity::si),
-    };
+    let bounds =
+        decision::Limits { lower: limits.lower.map(Quantity::si), upper: limits.upper.map(Quantity::si) };
     if bounds.lower.is_some() || bounds.upper.is_some() {
         measured.lower = bounds.lower.map(|v| v.to_string());
         measured.upper = bounds.upper.map(|v| v.to_string());

@@ -82,9 +82,8 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
 /// What differs between two sets of figures, as shown.
 #[must_use]
 pub fn changes(before: &JobFigures, after: &JobFigures) -> Vec<Changed> {
-    let old: BTreeMap<(String, &str, &str, usize), String> = numbered(before)
-        .map(|(k, row)| (k, row.figure.show()))
-        .collect();
+    let old: BTreeMap<(String, &str, &str, usize), String> =
+        numbered(before).map(|(k, row)| (k, row.figure.show())).collect();
     numbered(after)
         .filter_map(|(key, row)| {
             let now = row.figure.show();
@@ -112,14 +111,35 @@ fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &figures::Jo
     })
 }
 
+/// Readings that take the place of planned values: operation, readings.
+const MAPPED: &[(&str, &[&str])] = &[
+    ("caster-as-found", &["caster", "camber", "kpi"]),
+    ("read-caster", &["first", "second"]),
+    ("read-walls", &["top", "front", "bottom", "rear"]),
+];
+
+/// Whether a reading of an operation takes the place of a planned value.
+#[must_use]
+pub fn mapped(operation: &str, reading: &str) -> bool {
+    let name = reading.split('.').next().unwrap_or(reading);
+    MAPPED.iter().any(|(o, names)| *o == operation && names.contains(&name))
+}
+
+/// Whether anything measured so far takes the place of a planned value.
+#[must_use]
+pub fn any(plan: &frozen::Frozen, state: &State) -> bool {
+    plan.operations.iter().any(|o| {
+        MAPPED.iter().any(|(id, _)| *id == o.id)
+            && o.readings().any(|r| mapped(&o.id, &r.id) && state.reading(&o.key, &r.id).is_some())
+    })
+}
+
 /// Puts measured values where the job has planned ones.
 fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
     let mut replaced = Vec::new();
     for operation in &plan.operations {
         let Some((component, id)) = operation.key.split_once('/') else { continue };
-        let value = |reading: &str| {
-            state.reading(&operation.key, reading).and_then(|(m, _)| number(m))
-        };
+        let value = |reading: &str| state.reading(&operation.key, reading).and_then(|(m, _)| number(m));
         let Some(axle) = job.axle.iter_mut().find(|a| a.id.value.0 == component) else { continue };
         for side in Side::BOTH {
             let word = side.word();

@@ -87,7 +87,8 @@ pub fn revise(
     scene.role(&person, "lead").map_err(refused)?;
     if reason.trim().is_empty() {
         return Err(refused(
-            Diagnostic::error("L180", "a revision needs a reason").example("--reason \"old gusset found, F1\""),
+            Diagnostic::error("L180", "a revision needs a reason")
+                .example("--reason \"old gusset found, F1\""),
         ));
     }
     if desk.state.closed.is_some() {
@@ -101,7 +102,12 @@ pub fn revise(
         return Err(refused(
             Diagnostic::error(
                 "L181",
-                format!("{} is the job {}, not {}", job.display(), loaded.job.job.number.value, desk.plan.number),
+                format!(
+                    "{} is the job {}, not {}",
+                    job.display(),
+                    loaded.job.job.number.value,
+                    desk.plan.number
+                ),
             )
             .help("a new number is a new traveler: tackwright issue JOB"),
         ));
@@ -120,7 +126,17 @@ pub fn revise(
     }
     key::print(host, folder, &mut document);
     let when = actor.at.date_naive().to_string();
-    announce(&mut document, &stored.plan, &fresh, &change, &desk.state, reason, &person.name, &when, &revision);
+    announce(
+        &mut document,
+        &stored.plan,
+        &fresh,
+        &change,
+        &desk.state,
+        reason,
+        &person.name,
+        &when,
+        &revision,
+    );
     let (content, pages) = freeze::content(&planned, shelf, &document)?;
     freeze::store(host, folder, &content)?;
     let path = folder.join(&revision).join("traveler.pdf");
@@ -200,8 +216,11 @@ fn announce(
         .filter_map(|o| new.operations.iter().find(|f| f.number == o.number).map(|f| (o, f)))
     {
         if let Some(again) = change.reopened.iter().find(|r| r.key == frozen.key) {
-            operation.notice =
-                Some(Words::default().strong(format!("Starts again by revision {revision}: ")).then(format!("{}.", again.why)));
+            operation.notice = Some(
+                Words::default()
+                    .strong(format!("Starts again by revision {revision}: "))
+                    .then(format!("{}.", again.why)),
+            );
         } else if change.added.contains(&frozen.key) {
             operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
         }

@@ -34,13 +34,16 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     let mut meta = now.document.meta.clone();
     "Bench slip".clone_into(&mut meta.kind);
     let last = desk.entries.last();
-    meta.title = format!("Bench slip {} rev {}, entry {}", desk.plan.number, desk.plan.revision, judged.entry.n);
+    meta.title =
+        format!("Bench slip {} rev {}, entry {}", desk.plan.number, desk.plan.revision, judged.entry.n);
     if let Some(at) = last.and_then(crate::record::Entry::time) {
         meta.issued = at.to_utc();
     }
     let mut running = now.document.running.clone();
-    running.validity =
-        format!("Valid with {} rev {} until entry {} is corrected.", desk.plan.number, desk.plan.revision, judged.entry.n);
+    running.validity = format!(
+        "Valid with {} rev {} until entry {} is corrected.",
+        desk.plan.number, desk.plan.revision, judged.entry.n
+    );
     let mut steps: Vec<Step> = Vec::new();
     for one in judged.changed.iter().take(MOST) {
         let text = Words::plain(format!("{}: ", one.what))
@@ -57,16 +60,15 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
         });
     }
     if !boxes.is_empty() {
-        let text = Words::plain("New targets of the readings that follow. They take the place of the printed ones.");
+        let text =
+            Words::plain("New targets of the readings that follow. They take the place of the printed ones.");
         steps.push(Step { text, readings: boxes, ..Step::default() });
     }
     for (step, number) in steps.iter_mut().zip(1_u32..) {
         step.number = number;
     }
-    let mut facts = vec![
-        Fact::new("reading", judged.words.clone()),
-        Fact::new("entry", judged.entry.n.to_string()),
-    ];
+    let mut facts =
+        vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];
     if let Some(entry) = last {
         facts.push(Fact::new("read by", format!("{} ({})", entry.by.name, entry.by.id)));
         facts.push(Fact::new("when", entry.time().map_or_else(|| entry.at.clone(), |t| stamp(&t))));

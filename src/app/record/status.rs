@@ -60,7 +60,9 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
     }
     if chain.torn > 0 {
-        standing.trouble.push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
+        standing
+            .trouble
+            .push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
     }
     if !chain.set_back.is_empty() {
         standing.trouble.push(format!("the clock was set back before {} entries", chain.set_back.len()));
@@ -78,14 +80,22 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     standing.revision.clone_from(&plan.revision);
     standing.unit.clone_from(&plan.unit);
     standing.done = (work.iter().filter(|o| state.lacking(o).is_empty()).count(), work.len());
-    standing.next = next.map(|o| format!("{} {} {} [{}]", o.number, o.verb.to_uppercase(), o.title, o.station));
+    standing.next =
+        next.map(|o| format!("{} {} {} [{}]", o.number, o.verb.to_uppercase(), o.title, o.station));
     if let Some(next) = next {
         standing.waits_for = state.lacking(next);
     }
     standing.must_sign = work.iter().find_map(|o| {
         o.points().find_map(|p| {
             let left = state.unsigned(o, p);
-            left.first().map(|role| format!("{role} signs {} {} operation {}", p.number, p.slot.split('.').next().unwrap_or(""), o.number))
+            left.first().map(|role| {
+                format!(
+                    "{role} signs {} {} operation {}",
+                    p.number,
+                    p.slot.split('.').next().unwrap_or(""),
+                    o.number
+                )
+            })
         })
     });
     standing.conditions = state
@@ -103,13 +113,17 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     standing.entries = state.entries;
     match &state.closed {
         None => {
-            standing.overdue.extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
+            standing
+                .overdue
+                .extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
             standing.open = scene.open();
         }
         Some((mark, follow_ups)) => {
             standing.closed = Some(mark.at.clone());
             for one in follow_ups {
-                let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else { continue };
+                let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else {
+                    continue;
+                };
                 if state.lacking(operation).is_empty() {
                     continue;
                 }

@@ -113,7 +113,8 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     pages(&mut verdict, &parts, &chain, seal.as_deref(), bytes);
     verdict.limits = vec![
         "That what was written down is what was done: a record can't see the work.".to_owned(),
-        "That an id was used by its owner; how each person was identified stands with the signature.".to_owned(),
+        "That an id was used by its owner; how each person was identified stands with the signature."
+            .to_owned(),
         "That no other record of this traveler exists.".to_owned(),
     ];
     match seal {
@@ -177,7 +178,11 @@ fn recomputed(verdict: &mut Verdict, parts: &Parts) {
     let (fresh, replanned) = match again {
         Ok(both) => both,
         Err(_) => {
-            verdict.look(false, "", "The attached job can't be computed again by this version of the program.");
+            verdict.look(
+                false,
+                "",
+                "The attached job can't be computed again by this version of the program.",
+            );
             return;
         }
     };
@@ -277,8 +282,11 @@ fn pages(verdict: &mut Verdict, parts: &Parts, chain: &log::Chain, seal: Option<
         let expected =
             completed::document(parts, Some(&public)).map(|(d, _)| completed::statement(chain, parts, &d));
         let fits = expected.is_ok_and(|e| canonical(&e) == canonical(&stated));
-        let signed =
-            key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&stated).as_bytes());
+        let signed = key::verify(
+            &public,
+            seal["signature"].as_str().unwrap_or_default(),
+            canonical(&stated).as_bytes(),
+        );
         verdict.look(
             signed && fits,
             format!("The seal is good: signed with the key {public}."),

@@ -12,22 +12,32 @@ pub enum Record {
     #[command(after_help = "Example: tackwright tick TW-2041 120.3 --by W1")]
     Tick(Tick),
     /// Write a reading; it is judged at once, and what depends on it computed again.
-    #[command(after_help = "Example: tackwright measure TW-2041 170.first.left \"2.5 deg\" --with AF-2 --by L1")]
+    #[command(
+        after_help = "Example: tackwright measure TW-2041 170.first.left \"2.5 deg\" --with AF-2 --by L1"
+    )]
     Measure(Measure),
     /// Sign a hold, witness or review point.
-    #[command(after_help = "Example: tackwright sign TW-2041 H4 --by L1 --as lead\n         tackwright sign TW-2041 W1 --by L1 --as customer --nobody-came \"called 09:10, nobody by 09:40\"")]
+    #[command(
+        after_help = "Example: tackwright sign TW-2041 H4 --by L1 --as lead\n         tackwright sign TW-2041 W1 --by L1 --as customer --nobody-came \"called 09:10, nobody by 09:40\""
+    )]
     Sign(Sign),
     /// Open a found condition; later holds stay shut until a lead decides.
-    #[command(after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by W1")]
+    #[command(
+        after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by W1"
+    )]
     Found(Found),
     /// Give a found condition its disposition.
-    #[command(after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, dye check\"")]
+    #[command(
+        after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, dye check\""
+    )]
     Dispose(Dispose),
     /// Take an entry back: a tick, reading or signature that was wrong.
     #[command(after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"")]
     Correct(Correct),
     /// Issue the next revision of a job; unchanged operations keep their entries.
-    #[command(after_help = "Example: tackwright revise jobs/brush-truck.toml --by L1 --reason \"F1: gusset repair added\"")]
+    #[command(
+        after_help = "Example: tackwright revise jobs/brush-truck.toml --by L1 --reason \"F1: gusset repair added\""
+    )]
     Revise(Revise),
     /// Show where each traveler stands.
     #[command(after_help = "Example: tackwright status TW-2041")]
@@ -81,8 +91,7 @@ pub struct Corrects {
 
 /// Reads a time.
 pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
-    DateTime::parse_from_rfc3339(text)
-        .map_err(|e| format!("{e}; write it as 2026-03-02T14:05:00-06:00"))
+    DateTime::parse_from_rfc3339(text).map_err(|e| format!("{e}; write it as 2026-03-02T14:05:00-06:00"))
 }
 
 /// Arguments of `tick`.

@@ -30,12 +30,8 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         id: args.by.clone().unwrap_or_default(),
         at: args.at.unwrap_or_else(|| host.now()),
     });
-    let order = Order {
-        target: args.out.clone(),
-        travelers: args.travelers.clone(),
-        draft: args.draft,
-        actor,
-    };
+    let order =
+        Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor };
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = args
         .jobs
@@ -114,7 +110,11 @@ fn print(issued: &Issued) {
         issued.number,
         issued.revision,
         if issued.record.is_none() { "DRAFT, " } else { "" },
-        if issued.pages == 0 { "the same paper again, ".to_owned() } else { format!("{} pages, ", issued.pages) },
+        if issued.pages == 0 {
+            "the same paper again, ".to_owned()
+        } else {
+            format!("{} pages, ", issued.pages)
+        },
         issued.operations,
         issued.holds,
         issued.path.display()

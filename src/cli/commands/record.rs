@@ -12,7 +12,9 @@ use crate::app::record::desk::{self, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::{Desk, RecordHost, close, key, revise, verify};
-use crate::cli::args::record::{Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who};
+use crate::cli::args::record::{
+    Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
+};
 use crate::cli::{Ending, terminal};
 use crate::record::entry::Correction;
 use crate::record::log::Appended;
@@ -135,8 +137,12 @@ fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
     warn(&judged.entry);
     match judged.measured.verdict.as_str() {
-        "not conform" => terminal::note("! Outside its limits: put it right and measure again with --corrects, or file a found condition."),
-        "not proven" => terminal::note("! Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide."),
+        "not conform" => terminal::note(
+            "! Outside its limits: put it right and measure again with --corrects, or file a found condition.",
+        ),
+        "not proven" => terminal::note(
+            "! Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
+        ),
         _ => {}
     }
     if judged.changed.is_empty() && judged.targets.is_empty() {
@@ -151,7 +157,10 @@ fn measured_text(judged: &Judged) {
         terminal::out("NEW TARGETS");
     }
     for one in &judged.targets {
-        terminal::out(format!("  {}.{} {}: {} (printed {})", one.operation, one.id, one.label, one.now, one.before));
+        terminal::out(format!(
+            "  {}.{} {}: {} (printed {})",
+            one.operation, one.id, one.label, one.now, one.before
+        ));
     }
     if let Some(slip) = &judged.slip {
         terminal::out(format!("Slip for the bench: {}", slip.display()));
@@ -193,7 +202,12 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     let name = |key: &str| {
         done.names.iter().rev().find(|(k, _)| k == key).map_or_else(|| key.to_owned(), |(_, n)| n.clone())
     };
-    terminal::out(format!("{number} rev {} replaces rev {} -> {}", done.revision, done.from, done.path.display()));
+    terminal::out(format!(
+        "{number} rev {} replaces rev {} -> {}",
+        done.revision,
+        done.from,
+        done.path.display()
+    ));
     terminal::out(format!("{} operations keep their entries.", done.change.kept.len()));
     for key in &done.change.added {
         terminal::out(format!("  new: {}", name(key)));
@@ -268,7 +282,10 @@ fn table(all: &[Standing]) {
         if !s.trouble.is_empty() {
             marks.push_str(&format!("  LOG: {}", s.trouble.join(", ")));
         }
-        terminal::out(format!("{:width$}  {:>2}  {:>3}/{:<3} {state}{marks}", s.number, s.revision, s.done.0, s.done.1));
+        terminal::out(format!(
+            "{:width$}  {:>2}  {:>3}/{:<3} {state}{marks}",
+            s.number, s.revision, s.done.0, s.done.1
+        ));
     }
 }
 
@@ -300,7 +317,12 @@ fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
     for operation in &plan.operations {
         let lacking = state.lacking(operation);
         let mark = if lacking.is_empty() { "done".to_owned() } else { crate::record::rules::short(&lacking) };
-        terminal::out(format!("{:>5}  {} {}: {mark}", operation.number, operation.verb.to_uppercase(), operation.title));
+        terminal::out(format!(
+            "{:>5}  {} {}: {mark}",
+            operation.number,
+            operation.verb.to_uppercase(),
+            operation.title
+        ));
     }
     Ok(())
 }
@@ -310,7 +332,12 @@ fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
         let pin = pin(args.pin.pin_stdin, desk, actor);
         let done = close::close(host, desk, actor, pin.as_deref(), args.follow_up)?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));
-        terminal::out(format!("{} pages, {} -> {}", done.pages, seal_words(done.sealed), done.path.display()));
+        terminal::out(format!(
+            "{} pages, {} -> {}",
+            done.pages,
+            seal_words(done.sealed),
+            done.path.display()
+        ));
         for one in &done.follow_ups {
             terminal::out(format!("  still to do: {one}"));
         }
@@ -324,9 +351,8 @@ fn seal_words(sealed: bool) -> &'static str {
 }
 
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
-    let bytes = host
-        .bytes(&args.file)
-        .map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
+    let bytes =
+        host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
     let verdict = verify::verify(&bytes);
     let ending = if verdict.whole() { Ending::Done } else { Ending::Refused };
     if args.json {
@@ -359,7 +385,10 @@ fn keys(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> {
         KeyCommand::New { travelers } => {
             let (path, public) = key::create(host, travelers)?;
             terminal::out(format!("public key {public}"));
-            terminal::note(format!("the private key stands in {}: keep a copy in a safe, give it to nobody", path.display()));
+            terminal::note(format!(
+                "the private key stands in {}: keep a copy in a safe, give it to nobody",
+                path.display()
+            ));
         }
         KeyCommand::Pin { id, travelers, pin_stdin } => {
             let pin = if *pin_stdin { line() } else { prompt(&format!("New PIN of {id}: ")) };

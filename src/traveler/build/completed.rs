@@ -10,10 +10,10 @@ mod sheets;
 use super::super::document::{
     Document, Fact, Filled, Geometry, Operation, Point, Reading, RecordEntry, RecordSheet, Signature, Words,
 };
+use crate::record::Entry;
 use crate::record::entry::{Action, Measured};
 use crate::record::frozen::{self, Frozen};
 use crate::record::state::{Mark, Signed, State};
-use crate::record::Entry;
 
 /// What the record says, as plain data.
 #[derive(Debug, Clone, Copy)]
@@ -43,8 +43,12 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     let plan = facts.plan;
     "Completed record".clone_into(&mut document.meta.kind);
     document.meta.title = format!("Completed record {} rev {}: {}", plan.number, plan.revision, plan.unit);
-    document.meta.ident =
-        format!("{} {} completed {}", plan.number, plan.revision, facts.hashes.last().map_or("", String::as_str));
+    document.meta.ident = format!(
+        "{} {} completed {}",
+        plan.number,
+        plan.revision,
+        facts.hashes.last().map_or("", String::as_str)
+    );
     if let Some(at) = facts.entries.last().and_then(Entry::time) {
         document.meta.issued = at.to_utc();
     }
@@ -134,8 +138,7 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
         operation.initials = Some(Filled::new(mark.by.id.clone()));
         operation.done_at = Some(Filled::new(moment(&mark.at)));
     }
-    for (points, plans) in
-        [(&mut operation.before, &planned.before), (&mut operation.after, &planned.after)]
+    for (points, plans) in [(&mut operation.before, &planned.before), (&mut operation.after, &planned.after)]
     {
         for (point, planned) in points.iter_mut().zip(plans) {
             point.signed = signature(point, state.signatures(key, &planned.slot));
@@ -197,7 +200,10 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
         }
     }
     let founds = state.founds.len();
-    document.head.facts.push(Fact::new("found conditions", if founds == 0 { "none".to_owned() } else { founds.to_string() }));
+    document.head.facts.push(Fact::new(
+        "found conditions",
+        if founds == 0 { "none".to_owned() } else { founds.to_string() },
+    ));
     document.head.blanks.clear();
     document.head.blanks.push(Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
@@ -222,11 +228,17 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
         })
         .collect();
     let mut note = vec![
-        Words::plain("Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. The log, the frozen plan, the job and the figures are attached to this file."),
-        Words::plain("Check it with: tackwright verify FILE.pdf. That proves the record is whole and the pages state what it says. It can't prove that what was written is what was done."),
+        Words::plain(
+            "Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. The log, the frozen plan, the job and the figures are attached to this file.",
+        ),
+        Words::plain(
+            "Check it with: tackwright verify FILE.pdf. That proves the record is whole and the pages state what it says. It can't prove that what was written is what was done.",
+        ),
     ];
     if facts.entries.len() > PRINTED {
-        note.push(Words::plain(format!("The first {PRINTED} entries are printed here; the attached log has all of them.")));
+        note.push(Words::plain(format!(
+            "The first {PRINTED} entries are printed here; the attached log has all of them."
+        )));
     }
     let mut seals = vec![
         Fact::new("entries", facts.entries.len().to_string()),
@@ -274,7 +286,8 @@ pub fn words(entry: &Entry) -> String {
             format!("{point} at {}: nobody came to witness; notice: {notice}", operation.number)
         }
         Action::Found { found, operation, text, photos } => {
-            let photos = if photos.is_empty() { String::new() } else { format!(" ({} photos)", photos.len()) };
+            let photos =
+                if photos.is_empty() { String::new() } else { format!(" ({} photos)", photos.len()) };
             format!("{found} found at {}: {text}{photos}", operation.number)
         }
         Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),

@@ -25,7 +25,12 @@ const LEFT: &[(&str, &[&str])] = &[
 const AS_FOUND: &[&str] = &["record-as-found", "caster-as-found"];
 
 /// The last reading of one of these ids, as found or as left.
-fn last<'a>(facts: &Facts<'a>, ids: &[&str], side: Option<&str>, found: bool) -> Option<&'a (Measured, Mark)> {
+fn last<'a>(
+    facts: &Facts<'a>,
+    ids: &[&str],
+    side: Option<&str>,
+    found: bool,
+) -> Option<&'a (Measured, Mark)> {
     let mut best = None;
     for operation in &facts.plan.operations {
         if AS_FOUND.contains(&operation.id.as_str()) != found {
@@ -101,7 +106,10 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
         let reading = |ids: &[&str]| {
             on().flat_map(|o| {
                 ids.iter().filter_map(move |id| {
-                    facts.state.reading(&o.key, &format!("{id}.{joint}")).or_else(|| facts.state.reading(&o.key, id))
+                    facts
+                        .state
+                        .reading(&o.key, &format!("{id}.{joint}"))
+                        .or_else(|| facts.state.reading(&o.key, id))
                 })
             })
             .last()
@@ -120,7 +128,11 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
         put(&mut card.boxes, ".size", size);
         put(&mut card.boxes, ".accepted", accepted);
         if let Some(dye) = dye {
-            card.notes.push(Words::plain(format!("Inspection: {} ({})", dye.value, dye.by.unwrap_or_default())));
+            card.notes.push(Words::plain(format!(
+                "Inspection: {} ({})",
+                dye.value,
+                dye.by.unwrap_or_default()
+            )));
         }
     }
 }
@@ -149,23 +161,36 @@ pub(super) fn torques(document: &mut Document, facts: &Facts<'_>) {
 pub(super) fn found(document: &Document, facts: &Facts<'_>) -> Option<FoundSheet> {
     let blank = document.found.as_ref()?;
     let mut entries = blank.entries.clone();
-    entries.extend(facts.state.founds.iter().map(|f| FoundEntry {
-        number: f.number.clone(),
-        place: format!("operation {}, {} ({}), {}", f.operation, f.mark.by.name, f.mark.by.id, day(&f.mark.at)),
-        found: f.text.clone(),
-        disposition: f.disposition.as_ref().map(|d| d.0.clone()),
-        action: f.disposition.as_ref().map(|d| d.1.clone()),
-        decided: f.disposition.as_ref().map(|(_, _, mark)| {
-            format!("{}, {}, {}, entry {}", mark.by.name, mark.by.role, day(&mark.at), mark.n)
-        }),
-        photos: f
-            .photos
-            .iter()
-            .map(|p| FoundPhoto {
-                file: p.file.clone(),
-                caption: format!("Photo of {}: {}, SHA-256 {}", f.number, p.file, p.sha256.get(..16).unwrap_or("")),
-            })
-            .collect(),
+    entries.extend(facts.state.founds.iter().map(|f| {
+        FoundEntry {
+            number: f.number.clone(),
+            place: format!(
+                "operation {}, {} ({}), {}",
+                f.operation,
+                f.mark.by.name,
+                f.mark.by.id,
+                day(&f.mark.at)
+            ),
+            found: f.text.clone(),
+            disposition: f.disposition.as_ref().map(|d| d.0.clone()),
+            action: f.disposition.as_ref().map(|d| d.1.clone()),
+            decided: f.disposition.as_ref().map(|(_, _, mark)| {
+                format!("{}, {}, {}, entry {}", mark.by.name, mark.by.role, day(&mark.at), mark.n)
+            }),
+            photos: f
+                .photos
+                .iter()
+                .map(|p| FoundPhoto {
+                    file: p.file.clone(),
+                    caption: format!(
+                        "Photo of {}: {}, SHA-256 {}",
+                        f.number,
+                        p.file,
+                        p.sha256.get(..16).unwrap_or("")
+                    ),
+                })
+                .collect(),
+        }
     }));
     if entries.is_empty() {
         return None;
@@ -176,7 +201,12 @@ pub(super) fn found(document: &Document, facts: &Facts<'_>) -> Option<FoundSheet
 /// Revisions from the log.
 pub(super) fn changes(document: &mut Document, facts: &Facts<'_>) {
     let number = |key: &String| {
-        facts.plan.operations.iter().find(|o| o.key == *key).map_or_else(|| key.clone(), |o| o.number.to_string())
+        facts
+            .plan
+            .operations
+            .iter()
+            .find(|o| o.key == *key)
+            .map_or_else(|| key.clone(), |o| o.number.to_string())
     };
     document.changes = facts
         .state

@@ -1,0 +1,326 @@
+//! What may be entered, and what is refused with which way out.
+
+use chrono::{DateTime, NaiveDate};
+use tackwright::diagnostic::Diagnostic;
+use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
+use tackwright::record::change::compare;
+use tackwright::record::entry::{Action, At, By, Correction, Entry, Measured};
+use tackwright::record::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading, Step};
+use tackwright::record::people::{Instrument, Qualified, Register, Signer};
+use tackwright::record::rules::{self, Scene};
+use tackwright::record::state::{State, fold};
+
+fn point(slot: &str, number: &str, roles: &[&str], rule: Option<&str>) -> Point {
+    Point {
+        slot: slot.to_owned(),
+        number: number.to_owned(),
+        kind: PointKind::Hold,
+        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
+        rule: rule.map(str::to_owned),
+        ..Point::default()
+    }
+}
+
+fn operation(key: &str, number: u32, role: &str) -> Operation {
+    Operation {
+        key: key.to_owned(),
+        id: key.to_owned(),
+        number,
+        title: key.to_owned(),
+        role: role.to_owned(),
+        steps: vec![Step { number: 1, text: format!("do {key}"), readings: Vec::new() }],
+        ..Operation::default()
+    }
+}
+
+/// Fit up (hold after, two persons), weld, accept (hold after), re-torque later.
+fn plan() -> Frozen {
+    let mut fit = operation("fit", 10, "fitter");
+    fit.after.push(point("after.1", "H1", &["lead", "inspector"], Some("fit-up")));
+    fit.steps[0].readings.push(Reading {
+        id: "caster".to_owned(),
+        limits: Some(Limits {
+            kind: Kind::Angle,
+            target: None,
+            lower: Some(Quantity::from(Angle::of(5.5, unit::DEG))),
+            upper: Some(Quantity::from(Angle::of(6.5, unit::DEG))),
+        }),
+        ..Reading::default()
+    });
+    let mut weld = operation("weld", 20, "welder");
+    weld.acts = vec!["arc".to_owned()];
+    weld.joints = vec!["W1".to_owned()];
+    weld.wps = vec!["WPS-1".to_owned()];
+    weld.builds_on = vec!["fit".to_owned()];
+    let mut accept = operation("accept", 30, "inspector");
+    accept.joints = vec!["W1".to_owned()];
+    accept.builds_on = vec!["weld".to_owned()];
+    accept.after.push(point("after.1", "H2", &["inspector"], Some("acceptance")));
+    let mut later = operation("retorque", 40, "fitter");
+    later.deferred = true;
+    Frozen {
+        number: "T-1".to_owned(),
+        revision: "A".to_owned(),
+        operations: vec![fit, weld, accept, later],
+        ..Frozen::default()
+    }
+}
+
+fn register() -> Register {
+    let person = |id: &str, roles: &[&str]| Signer {
+        id: id.to_owned(),
+        name: format!("Person {id}"),
+        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
+        ..Signer::default()
+    };
+    let day = |d| NaiveDate::from_ymd_opt(2026, 3, d);
+    let mut welder = person("W1", &["welder", "fitter", "inspector"]);
+    welder.qualified = vec![Qualified { what: "WPS-1".to_owned(), until: day(10) }];
+    Register {
+        people: vec![
+            person("L1", &["lead", "inspector"]),
+            welder,
+            person("I1", &["inspector", "lead"]),
+            person("F1", &["fitter"]),
+        ],
+        instruments: Some(vec![
+            Instrument { id: "AF-2".to_owned(), until: day(10), uncertainty: None },
+            Instrument { id: "AF-9".to_owned(), until: day(1), uncertainty: None },
+        ]),
+    }
+}
+
+fn at(key: &str, number: u32) -> At {
+    At { key: key.to_owned(), number }
+}
+
+/// Entries as they would stand in a log.
+fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
+    whats
+        .iter()
+        .zip(1_u64..)
+        .map(|((id, role, what, corrects), n)| Entry {
+            at: "2026-03-02T08:00:00-06:00".to_owned(),
+            by: By { id: (*id).to_owned(), name: format!("Person {id}"), role: (*role).to_owned() },
+            corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
+            n,
+            prev: String::new(),
+            what: what.clone(),
+        })
+        .collect()
+}
+
+fn tick(key: &str, number: u32) -> Action {
+    Action::Tick { operation: at(key, number), step: Some(1) }
+}
+
+fn caster(verdict: &str) -> Action {
+    Action::Measure {
+        reading: Box::new(Measured {
+            guard: None,
+            kind: Some("angle".to_owned()),
+            lower: None,
+            operation: at("fit", 10),
+            reading: "caster".to_owned(),
+            target: None,
+            text: "6.0 deg".to_owned(),
+            tool: None,
+            uncertainty: None,
+            upper: None,
+            value: None,
+            verdict: verdict.to_owned(),
+        }),
+    }
+}
+
+fn sign(key: &str, number: u32, point: &str) -> Action {
+    Action::Sign {
+        identified: "pin".to_owned(),
+        meaning: "released".to_owned(),
+        operation: at(key, number),
+        point: point.to_owned(),
+        slot: "after.1".to_owned(),
+    }
+}
+
+/// Runs a question on a plan, a log and a day.
+fn ask<T>(entries: &[Entry], day: u32, question: impl FnOnce(&Scene<'_>, &State) -> T) -> T {
+    let (plan, register) = (plan(), register());
+    let state = fold(entries);
+    let day = NaiveDate::from_ymd_opt(2026, 3, day).unwrap();
+    question(&Scene { plan: &plan, state: &state, entries, register: &register, day }, &state)
+}
+
+fn may_sign(entries: &[Entry], id: &str, role: &str, name: &str) -> Result<(), Diagnostic> {
+    ask(entries, 2, |scene, _| {
+        let operation = scene.operation(name).unwrap();
+        scene.sign(scene.person(id).unwrap(), role, operation, &operation.after[0])
+    })
+}
+
+fn may_work(entries: &[Entry], id: &str, name: &str, day: u32) -> Result<String, Diagnostic> {
+    ask(entries, day, |scene, _| scene.work(scene.person(id)?, scene.operation(name)?, false))
+}
+
+fn refused<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, rule: &str) {
+    let problem = result.unwrap_err();
+    assert_eq!(problem.code, code, "{problem:?}");
+    assert!(problem.key.contains(rule), "{problem:?}");
+    assert!(!problem.help.is_empty(), "a refusal names the way out: {problem:?}");
+}
+
+fn fitted() -> Vec<(&'static str, &'static str, Action, Option<u64>)> {
+    vec![("F1", "fitter", tick("fit", 10), None), ("F1", "fitter", caster("conform"), None)]
+}
+
+fn released() -> Vec<(&'static str, &'static str, Action, Option<u64>)> {
+    let mut all = fitted();
+    all.push(("L1", "lead", sign("fit", 10, "H1"), None));
+    all.push(("I1", "inspector", sign("fit", 10, "H1"), None));
+    all
+}
+
+#[test]
+fn nothing_goes_past_an_open_hold() {
+    refused(may_work(&log(&fitted()), "W1", "weld", 2), "L110", "order");
+    refused(may_sign(&log(&fitted()), "I1", "inspector", "accept"), "L110", "order");
+    assert_eq!(may_work(&log(&released()), "W1", "weld", 2).unwrap(), "welder");
+}
+
+#[test]
+fn a_hold_after_work_needs_the_work() {
+    refused(may_sign(&[], "L1", "lead", "fit"), "L123", "work first");
+    assert!(may_sign(&log(&fitted()), "L1", "lead", "fit").is_ok());
+}
+
+#[test]
+fn two_persons_means_two() {
+    let mut one = fitted();
+    one.push(("L1", "lead", sign("fit", 10, "H1"), None));
+    refused(may_sign(&log(&one), "L1", "inspector", "fit"), "L121", "two persons");
+    refused(may_sign(&log(&one), "I1", "lead", "fit"), "L104", "role");
+    assert!(may_sign(&log(&one), "I1", "inspector", "fit").is_ok());
+    refused(may_sign(&log(&released()), "I1", "inspector", "fit"), "L120", "once");
+}
+
+#[test]
+fn roles_and_qualifications_are_looked_up() {
+    refused(may_sign(&log(&fitted()), "F1", "lead", "fit"), "L104", "role");
+    refused(may_work(&log(&released()), "F1", "weld", 2), "L104", "role");
+    refused(may_work(&log(&released()), "W1", "weld", 11), "L105", "qualification");
+    refused(may_work(&[], "X9", "fit", 2), "L102", "known people");
+    refused(may_work(&[], "F1", "999", 2), "L103", "known operations");
+}
+
+#[test]
+fn the_welder_does_not_accept_the_own_weld() {
+    let mut welded = released();
+    welded.push(("W1", "welder", tick("weld", 20), None));
+    welded.push(("I1", "inspector", tick("accept", 30), None));
+    refused(may_sign(&log(&welded), "W1", "inspector", "accept"), "L125", "independence");
+    assert!(may_sign(&log(&welded), "I1", "inspector", "accept").is_ok());
+}
+
+#[test]
+fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
+    for verdict in ["not conform", "not proven"] {
+        let mut bad = vec![("F1", "fitter", tick("fit", 10), None), ("F1", "fitter", caster(verdict), None)];
+        refused(may_sign(&log(&bad), "L1", "lead", "fit"), "L124", "does not conform");
+        let found = Action::Found {
+            found: "F1".to_owned(),
+            operation: at("fit", 10),
+            photos: Vec::new(),
+            text: "caster off".to_owned(),
+        };
+        bad.push(("F1", "fitter", found, None));
+        refused(may_sign(&log(&bad), "L1", "lead", "fit"), "L122", "found condition");
+        let decided = Action::Disposition {
+            disposition: "use as is".to_owned(),
+            found: "F1".to_owned(),
+            reason: "inside the maker's limits".to_owned(),
+        };
+        bad.push(("L1", "lead", decided, None));
+        assert!(may_sign(&log(&bad), "L1", "lead", "fit").is_ok());
+    }
+}
+
+#[test]
+fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
+    let correct = |entries: &[Entry], n: u64, what: &Action| {
+        let correction = Correction { entry: n, reason: "slip".to_owned() };
+        ask(entries, 2, |scene, _| scene.correction(&correction, what))
+    };
+    let entries = log(&fitted());
+    assert!(correct(&entries, 2, &caster("conform")).is_ok());
+    refused(correct(&entries, 1, &caster("conform")), "L140", "corrections");
+    refused(correct(&entries, 9, &caster("conform")), "L140", "corrections");
+    refused(correct(&log(&released()), 2, &caster("conform")), "L140", "corrections");
+    let mut again = fitted();
+    again.push(("F1", "fitter", caster("not conform"), Some(2)));
+    refused(correct(&log(&again), 2, &caster("conform")), "L140", "corrections");
+    ask(&log(&again), 2, |_, state| {
+        assert_eq!(state.reading("fit", "caster").unwrap().0.verdict, "not conform");
+        assert!(state.voided.contains(&2));
+    });
+    let mut back = released();
+    back.push(("L1", "lead", Action::Withdrawn {}, Some(4)));
+    ask(&log(&back), 2, |scene, state| {
+        let fit = scene.operation("fit").unwrap();
+        assert_eq!(state.unsigned(fit, &fit.after[0]), vec!["inspector"]);
+    });
+}
+
+#[test]
+fn instruments_are_known_and_in_calibration() {
+    let use_it =
+        |tool: Option<&str>, day| ask(&[], day, |scene, _| scene.instrument(tool, Some("angle finder")));
+    assert!(use_it(Some("AF-2"), 10).is_ok());
+    refused(use_it(Some("AF-2"), 11), "L132", "calibration");
+    refused(use_it(Some("AF-9"), 2), "L132", "calibration");
+    refused(use_it(Some("AF-7"), 2), "L131", "known instruments");
+    refused(use_it(None, 2), "L130", "names its instrument");
+}
+
+#[test]
+fn follow_ups_wait_for_hand_over_and_nothing_else_follows_it() {
+    refused(may_work(&log(&released()), "F1", "retorque", 2), "L112", "follow-ups");
+    let mut closed = released();
+    closed.push(("L1", "lead", Action::Closed { follow_ups: Vec::new() }, None));
+    assert!(may_work(&log(&closed), "F1", "retorque", 2).is_ok());
+    refused(may_work(&log(&closed), "W1", "weld", 2), "L111", "closed");
+}
+
+#[test]
+fn what_is_open_is_listed() {
+    let open = ask(&log(&fitted()), 2, |scene, _| scene.open());
+    assert_eq!(open.len(), 3, "{open:?}");
+    assert!(open[0].contains("H1") && open[1].contains("step 20.1") && open[2].contains("H2"), "{open:?}");
+}
+
+#[test]
+fn no_entry_from_the_future() {
+    let time = |t: &str| DateTime::parse_from_rfc3339(t).unwrap();
+    let now = time("2026-03-02T08:00:00-06:00");
+    assert!(rules::time(&time("2026-03-02T15:04:00+01:00"), &now).is_ok());
+    refused(rules::time(&time("2026-03-02T15:05:00+01:00"), &now), "L101", "future");
+}
+
+#[test]
+fn a_revision_reopens_what_changed_and_what_builds_on_it() {
+    let old = plan();
+    let mut new = plan();
+    new.revision = "B".to_owned();
+    // Numbers on paper may move without reopening anything.
+    new.operations.insert(0, operation("clean", 5, "fitter"));
+    let change = compare(&old, &new);
+    assert_eq!((change.kept.len(), change.added, change.reopened.len()), (4, vec!["clean".to_owned()], 0));
+    new.operations[2].steps[0].text = "weld it otherwise".to_owned();
+    new.operations.remove(4);
+    let change = compare(&old, &new);
+    let reopened: Vec<&str> = change.reopened.iter().map(|r| r.key.as_str()).collect();
+    assert_eq!(reopened, ["weld", "accept"]);
+    assert!(change.reopened[0].why.contains("1 step changed"), "{:?}", change.reopened);
+    assert!(change.reopened[1].why.contains("builds on"), "{:?}", change.reopened);
+    assert_eq!(change.kept, ["fit"]);
+    assert_eq!(change.removed, ["retorque"]);
+}

@@ -1,0 +1,390 @@
+//! A whole job through the command line: issue, strip, found condition, revise,
+//! measure, recompute, tack, verify, weld, torque, close, verify, follow-up.
+//!
+//! `TACKWRIGHT_SAMPLE=jobs/TW-2041-completed.pdf` keeps the completed record.
+
+use std::collections::BTreeSet;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+/// What a call gave.
+struct Said {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+/// A shop with one job, its clock and its people.
+struct Shop {
+    folder: tempfile::TempDir,
+    minute: i64,
+}
+
+const SEED: &str = "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60";
+/// RFC 8032, 7.1, test 1: the public key of that seed.
+const PUBLIC: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";
+
+fn program() -> PathBuf {
+    std::env::var_os("TACKWRIGHT_PROGRAM")
+        .map_or_else(|| env!("CARGO_BIN_EXE_tackwright").into(), PathBuf::from)
+}
+
+impl Shop {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let job =
+            std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/brush-truck.toml")).unwrap();
+        let customer = "[[person]]\nid = \"C1\"\nname = \"Customer One\"\nrole = [\"customer\"]\n\n[[work]]";
+        let job = job.replacen("[[work]]", customer, 1);
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        Self { folder, minute: 0 }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn run(&self, args: &[&str], input: &str) -> Said {
+        let mut child = Command::new(program())
+            .args(args)
+            .current_dir(self.folder.path())
+            .env("SOURCE_DATE_EPOCH", "1777593600")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // A program that refuses early does not read on.
+        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+        let done = child.wait_with_output().unwrap();
+        Said {
+            code: done.status.code().unwrap_or(-1),
+            out: String::from_utf8_lossy(&done.stdout).into_owned(),
+            err: String::from_utf8_lossy(&done.stderr).into_owned(),
+        }
+    }
+
+    /// A call at the next minute of the story; it must end well.
+    fn act(&mut self, args: &[&str], input: &str) -> Said {
+        self.minute += 2;
+        let start = chrono::DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap();
+        let at = (start + chrono::TimeDelta::minutes(self.minute)).to_rfc3339();
+        let mut all = args.to_vec();
+        all.extend(["--at", &at]);
+        let said = self.run(&all, input);
+        assert_eq!(said.code, 0, "{all:?}\n{}{}", said.out, said.err);
+        said
+    }
+
+    /// A call that must be refused, with this in its message.
+    fn no(&self, args: &[&str], part: &str) {
+        let before = self.log();
+        let said = self.run(args, "");
+        assert_eq!(said.code, 1, "{args:?}\n{}{}", said.out, said.err);
+        assert!(said.err.contains(part), "{args:?} says\n{}", said.err);
+        assert_eq!(self.log(), before, "{args:?} was refused and wrote");
+    }
+
+    fn log(&self) -> Vec<u8> {
+        std::fs::read(self.path("travelers/TW-2041/log.jsonl")).unwrap_or_default()
+    }
+
+    fn plan(&self, revision: &str) -> Vec<Value> {
+        let text =
+            std::fs::read_to_string(self.path(&format!("travelers/TW-2041/{revision}/plan.json"))).unwrap();
+        let plan: Value = serde_json::from_str(&text).unwrap();
+        plan["operations"].as_array().unwrap().clone()
+    }
+
+    fn status(&self) -> Value {
+        let said = self.run(&["status", "TW-2041", "--on", "2026-03-10", "--json"], "");
+        assert_eq!(said.code, 0, "{}", said.err);
+        serde_json::from_str::<Value>(&said.out).unwrap()["travelers"][0].clone()
+    }
+
+    fn sign(&mut self, operation: &Value, side: &str) {
+        let number = operation["number"].to_string();
+        for point in operation[side].as_array().unwrap() {
+            for role in point["roles"].as_array().unwrap() {
+                let role = role.as_str().unwrap();
+                let who = person(role);
+                if point["kind"] == "witness" {
+                    let notice = "called by telephone, nobody within the half hour";
+                    self.act(
+                        &["sign", "TW-2041", &number, "--as", role, "--by", "L1", "--nobody-came", notice],
+                        "",
+                    );
+                } else if who == "L1" {
+                    self.act(
+                        &["sign", "TW-2041", &number, "--as", role, "--by", who, "--pin-stdin"],
+                        "4711\n",
+                    );
+                } else {
+                    self.act(&["sign", "TW-2041", &number, "--as", role, "--by", who], "");
+                }
+            }
+        }
+    }
+
+    /// Does an operation as written: points before, readings, ticks, points after.
+    fn operation(&mut self, operation: &Value) {
+        let number = operation["number"].to_string();
+        let who = person(operation["role"].as_str().unwrap());
+        self.sign(operation, "before");
+        for step in operation["steps"].as_array().unwrap() {
+            for reading in step["readings"].as_array().unwrap() {
+                let id = reading["id"].as_str().unwrap();
+                let what = format!("{number}.{id}");
+                let limits = &reading["limits"];
+                let text =
+                    if limits.is_null() { "in order".to_owned() } else { value(operation, id, limits) };
+                let mut args = vec!["measure", "TW-2041", &what, &text, "--by", who, "--json"];
+                if !limits.is_null() {
+                    args.extend(["--with", "G-1"]);
+                }
+                let said = self.act(&args, "");
+                let judged: Value = serde_json::from_str(&said.out).unwrap();
+                assert_ne!(judged["verdict"], "not conform", "{what} {text}: {}", judged["words"]);
+                if operation["id"] == "read-caster" && id == "second.left" {
+                    self.recomputed(&judged);
+                }
+            }
+        }
+        if !operation["steps"].as_array().unwrap().is_empty() {
+            self.act(&["tick", "TW-2041", &number, "--by", who], "");
+        }
+        self.sign(operation, "after");
+    }
+
+    /// After both caster readings: rotation = target minus their mean.
+    fn recomputed(&self, judged: &Value) {
+        let figures = judged["figures"].as_array().unwrap();
+        let rotation = figures
+            .iter()
+            .find(|f| {
+                f["what"].as_str().unwrap().contains("front left")
+                    && f["formula"].as_str().unwrap().contains("target")
+            })
+            .unwrap_or_else(|| panic!("no rotation in {figures:#?}"));
+        let shown: f64 = rotation["now"].as_str().unwrap().split('°').next().unwrap().trim().parse().unwrap();
+        let mean = (CASTER.0 + CASTER.1) / 2.0;
+        assert!((shown - (6.0 - mean)).abs() < 0.06, "{shown} for a mean of {mean}");
+        assert!(!judged["targets"].as_array().unwrap().is_empty());
+        let slip = self.folder.path().join(judged["slip"].as_str().unwrap());
+        assert_eq!(
+            crate::support::pdf::pages(&std::fs::read(slip).unwrap()).len(),
+            1,
+            "the slip is one page"
+        );
+    }
+}
+
+/// Caster read twice on the left, in degrees.
+const CASTER: (f64, f64) = (-3.3, -3.2);
+
+fn person(role: &str) -> &'static str {
+    match role {
+        "lead" => "L1",
+        "inspector" => "I1",
+        "customer" => "C1",
+        _ => "W1",
+    }
+}
+
+/// A value inside the limits.
+fn value(operation: &Value, id: &str, limits: &Value) -> String {
+    match (operation["id"].as_str().unwrap(), id) {
+        ("read-caster", "first.left") => return format!("{} deg", CASTER.0),
+        ("read-caster", "second.left") => return format!("{} deg", CASTER.1),
+        _ => {}
+    }
+    let si = |name: &str| limits[name]["si"].as_f64();
+    let best = match (si("lower"), si("upper")) {
+        (Some(low), Some(high)) => Some((low + high) / 2.0),
+        (Some(low), None) => Some(low + 0.02 * low.abs()),
+        (None, Some(high)) => Some(high - 0.02 * high.abs()),
+        (None, None) => si("target"),
+    };
+    match limits["kind"].as_str().unwrap() {
+        "angle" => format!("{:.4} deg", best.unwrap_or(0.02).to_degrees()),
+        "length" => format!("{:.4} mm", best.unwrap_or(0.5) * 1000.0),
+        "torque" => format!("{:.1} N·m", best.unwrap_or(100.0)),
+        "temperature" => format!("{:.1} degC", best.unwrap_or(293.15) - 273.15),
+        "current" => format!("{:.0} A", best.unwrap_or(180.0)),
+        "voltage" => format!("{:.1} V", best.unwrap_or(20.0)),
+        "time" => format!("{:.1} min", best.unwrap_or(600.0) / 60.0),
+        "mass" => format!("{:.1} kg", best.unwrap_or(1000.0)),
+        "stress" => format!("{:.0} kPa", best.unwrap_or(200_000.0) / 1000.0),
+        "speed" => format!("{:.0} mm/min", best.unwrap_or(0.005) * 60_000.0),
+        _ => format!("{:.1}", best.unwrap_or(1.0)),
+    }
+}
+
+fn story() -> (Shop, Vec<u8>) {
+    let mut shop = Shop::new();
+    std::fs::create_dir(shop.path("travelers")).unwrap();
+    std::fs::write(shop.path("travelers/seal.key"), format!("{SEED}\n")).unwrap();
+    assert_eq!(shop.run(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+
+    shop.act(&["issue", "job.toml"], "");
+    let first = std::fs::read(shop.path("TW-2041-A.pdf")).unwrap();
+    shop.act(&["issue", "job.toml"], "");
+    assert_eq!(std::fs::read(shop.path("TW-2041-A.pdf")).unwrap(), first, "the same paper again");
+
+    let mut done = BTreeSet::new();
+    for operation in shop.plan("A") {
+        shop.operation(&operation);
+        done.insert(operation["key"].as_str().unwrap().to_owned());
+        if operation["id"] == "inspect-bare" {
+            break;
+        }
+    }
+    // What nobody foresaw.
+    let bare = shop.plan("A").iter().find(|o| o["id"] == "inspect-bare").unwrap()["number"].to_string();
+    std::fs::write(shop.path("gusset.png"), PNG).unwrap();
+    let text = "old gusset under the left pad, cracked at the toe";
+    shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "W1"], "");
+    shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "W1", "--reason", "looks easy"], "rule: role");
+    shop.act(&["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, dye check"], "");
+
+    // The job changes, so the paper does.
+    let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
+    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and dye check\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Dye check the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
+    std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
+    shop.no(&["issue", "job.toml"], "revise");
+    let said =
+        shop.act(&["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json"], "");
+    let change: Value = serde_json::from_str(&said.out).unwrap();
+    assert_eq!(change["revision"], "B");
+    assert_eq!(change["added"].as_array().unwrap().len(), 1, "{change}");
+    let reopened: Vec<&str> =
+        change["reopened"].as_array().unwrap().iter().map(|r| r["key"].as_str().unwrap()).collect();
+    done.retain(|key| !reopened.contains(&key.as_str()));
+    assert!(done.len() > 5, "what was done stays done: {change}");
+
+    // The rest, in the order of the new paper.
+    let plan = shop.plan("B");
+    let mut tried = false;
+    for operation in plan.iter().filter(|o| o["deferred"] == false) {
+        if done.contains(operation["key"].as_str().unwrap()) {
+            continue;
+        }
+        if !tried && operation["id"] == "read-caster" {
+            tried = true;
+            refusals(&shop, &plan);
+        }
+        shop.operation(operation);
+    }
+    assert!(tried);
+    let status = shop.status();
+    assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
+    shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-04-02"], "rule: role");
+    shop.act(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02", "--pin-stdin"], "4711\n");
+    let record = std::fs::read(shop.path("travelers/TW-2041/TW-2041-completed.pdf")).unwrap();
+    (shop, record)
+}
+
+/// What is refused in the middle of the job.
+fn refusals(shop: &Shop, plan: &[Value]) {
+    let number = |id: &str| plan.iter().find(|o| o["id"] == id).unwrap()["number"].to_string();
+    let read = number("read-caster");
+    let first = format!("{read}.first.left");
+    let measure = |what: &str, text: &str, extra: &[&str]| {
+        let mut args = vec!["measure", "TW-2041", what, text, "--by", "L1"];
+        args.extend(extra);
+        args.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>()
+    };
+    let no = |args: Vec<String>, part: &str| {
+        shop.no(&args.iter().map(String::as_str).collect::<Vec<_>>(), part);
+    };
+    no(measure(&first, "2.5", &["--with", "G-1"]), "no unit");
+    no(measure(&first, "2.5 mm", &["--with", "G-1"]), "a unit of length, not of angle");
+    no(measure(&first, "NaN deg", &["--with", "G-1"]), "number");
+    no(measure(&first, "9000 deg", &["--with", "G-1"]), "can't be");
+    no(measure(&first, "2.5 deg", &[]), "names its instrument");
+    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "G-1"]), "did you mean \"first.left\"");
+    no(
+        measure(&first, "2.5 deg", &["--with", "G-1", "--at", "2027-03-02T08:00:00-06:00"]),
+        "no entry from the future",
+    );
+    let sign = ["sign", "TW-2041", &number("cut-knuckles"), "--as", "lead", "--by", "L1", "--pin-stdin"];
+    assert_eq!(shop.run(&sign, "0000\n").code, 1, "a wrong PIN, or an open hold");
+    shop.no(&["tick", "TW-2041", &number("accept-knuckles"), "--by", "I1"], "open hold");
+    shop.no(&["tick", "TW-2041", &read, "--by", "X1"], "nobody has the id");
+    shop.no(&["status", "TW-9999"], "there is no traveler");
+    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02"], "can't be closed");
+    shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "none"], "nothing changed");
+}
+
+/// One grey point.
+const PNG: &[u8] = &[
+    0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A, 0x00, 0x00, 0x00, 0x0D, 0x49, 0x48, 0x44, 0x52, 0x00,
+    0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x00, 0x00, 0x00, 0x00, 0x3A, 0x7E, 0x9B, 0x55, 0x00,
+    0x00, 0x00, 0x0A, 0x49, 0x44, 0x41, 0x54, 0x78, 0x9C, 0x63, 0x68, 0x00, 0x00, 0x00, 0x82, 0x00, 0x81,
+    0x77, 0xCD, 0x72, 0xB6, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45, 0x4E, 0x44, 0xAE, 0x42, 0x60, 0x82,
+];
+
+fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
+    let path = shop.path("check.pdf");
+    std::fs::write(&path, bytes).unwrap();
+    let said = shop.run(&["verify", path.to_str().unwrap(), "--json"], "");
+    (said.code, serde_json::from_str(&said.out).unwrap())
+}
+
+#[test]
+fn a_whole_job_from_issue_to_follow_up() {
+    let (mut shop, record) = story();
+    if let Some(path) = std::env::var_os("TACKWRIGHT_SAMPLE") {
+        std::fs::write(Path::new(env!("CARGO_MANIFEST_DIR")).join(path), &record).unwrap();
+    }
+    let (code, verdict) = verify(&shop, &record);
+    assert_eq!(code, 0, "{verdict:#}");
+    assert_eq!(verdict["record"], "TW-2041 rev B");
+
+    // What the customer reads.
+    let text: String =
+        crate::support::pdf::pages(&record).iter().map(crate::support::pdf::Page::text).collect();
+    for part in [
+        "Completedrecord",
+        "oldgussetunderthelef",
+        "cutout,dyecheck",
+        "F1:gussetcutout",
+        "Frommeasuredvalues",
+    ] {
+        assert!(text.contains(part), "\"{part}\" is not on the pages");
+    }
+    let claims = crate::support::pdf::claims(&record);
+    assert!(claims.metadata.contains("pdfaid") && claims.metadata.contains("pdfuaid"));
+
+    // One changed byte anywhere fails.
+    for i in (0..40).map(|n| record.len() * n / 40 + 7) {
+        let mut changed = record.clone();
+        changed[i] ^= 0x10;
+        let (code, verdict) = verify(&shop, &changed);
+        assert_eq!(code, 1, "byte {i}: {verdict:#}");
+    }
+    for bytes in [&b""[..], b"%PDF-1.7\n", b"not a pdf", &record[..record.len() / 2]] {
+        assert_eq!(verify(&shop, bytes).0, 1);
+    }
+
+    // The follow-up stays, is overdue one day, and can be done after closing.
+    let retorque = shop.plan("B").into_iter().find(|o| o["deferred"] == true).unwrap();
+    let on = |day: &str| {
+        let said = shop.run(&["status", "TW-2041", "--on", day, "--json"], "");
+        serde_json::from_str::<Value>(&said.out).unwrap()["travelers"][0].clone()
+    };
+    assert_eq!(on("2026-04-02")["overdue"].as_array().unwrap().len(), 0);
+    assert!(!on("2026-04-03")["overdue"].as_array().unwrap().is_empty());
+    let open = on("2026-04-02")["follow_ups"].as_array().unwrap().len();
+    shop.operation(&retorque);
+    assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);
+    let head = std::fs::read(shop.path("travelers/TW-2041/B/traveler.pdf")).unwrap();
+    let pages = crate::support::pdf::pages(&head);
+    assert!(
+        pages[0].text().contains(PUBLIC) || pages[1].text().contains(PUBLIC),
+        "the public key is on the head page"
+    );
+}
