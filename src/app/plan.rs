@@ -143,7 +143,15 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     let problem = assemble::problem(&selection);
     let outcome = order::find(&problem);
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
-        report.push(diagnostic);
+        let start = match &outcome {
+            Outcome::Impossible(conflict) => conflict.start,
+            _ => None,
+        };
+        let place = start.and_then(|d| {
+            let selected = selection.operations.get(d.operation)?;
+            selected.asked_at(problem.state_key(d.state), d.must_be)
+        });
+        report.push(diagnostic.at(place.cloned()));
     }
     let Outcome::Found(route) = outcome else { return Err(refuse(report)) };
     let waivers: Vec<Waiver> = loaded
@@ -159,7 +167,12 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         })
         .collect();
     let audit = rules::check(&problem, &route.order, &[], &waivers);
-    report.extend(audit.report());
+    for mut found in audit.report().problems {
+        if found.span.is_none() {
+            found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
+        }
+        report.push(found);
+    }
     if report.has_errors() {
         return Err(refuse(report));
     }

@@ -5,6 +5,7 @@ use serde_json::{Value as Json, json};
 use super::plan::Plan;
 use crate::procedure::selection::What;
 use crate::routing::problem::PointKind;
+use crate::routing::speech::Speech;
 use crate::routing::why;
 
 /// One line of the route.
@@ -22,29 +23,76 @@ pub struct Line {
     pub station: String,
     /// Minutes.
     pub minutes: u32,
-    /// Points before it: letter and role.
-    pub before: Vec<(char, String)>,
+    /// Points before it, numbered as in the traveler.
+    pub before: Vec<Called>,
     /// Points after it.
-    pub after: Vec<(char, String)>,
+    pub after: Vec<Called>,
     /// Done after hand-over.
     pub deferred: bool,
+}
+
+/// A hold, witness or review point in the route.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Called {
+    /// Number, such as `H3`; the same as in the traveler.
+    pub number: String,
+    /// What kind it is.
+    pub kind: PointKind,
+    /// Who signs.
+    pub role: String,
+}
+
+/// Labour at one station.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Load {
+    /// Station.
+    pub station: String,
+    /// Minutes before hand-over.
+    pub minutes: u32,
+    /// Minutes after hand-over.
+    pub deferred: u32,
+}
+
+/// Labour per station, in the order the route first comes to them.
+#[must_use]
+pub fn loads(lines: &[Line]) -> Vec<Load> {
+    let mut loads: Vec<Load> = Vec::new();
+    for line in lines {
+        let place = loads.iter().position(|l| l.station == line.station).unwrap_or_else(|| {
+            loads.push(Load { station: line.station.clone(), minutes: 0, deferred: 0 });
+            loads.len() - 1
+        });
+        let load = &mut loads[place];
+        let sum = if line.deferred { &mut load.deferred } else { &mut load.minutes };
+        *sum += line.minutes;
+    }
+    loads
 }
 
 /// The lines of a route, in order.
 #[must_use]
 pub fn lines(plan: &Plan<'_>) -> Vec<Line> {
+    let mut counts = [0_u32; 3];
     plan.route
         .order
         .iter()
         .zip(1_u32..)
         .filter_map(|(index, n)| {
             let operation = plan.problem.operations().get(*index)?;
-            let points = |moment| {
+            let mut points = |moment| {
                 operation
                     .points
                     .iter()
                     .filter(|p| p.moment == moment)
-                    .map(|p| (letter(p.kind), p.role.clone()))
+                    .map(|p| {
+                        let (letter, count) = match p.kind {
+                            PointKind::Hold => ('H', &mut counts[0]),
+                            PointKind::Witness => ('W', &mut counts[1]),
+                            PointKind::Review => ('R', &mut counts[2]),
+                        };
+                        *count += 1;
+                        Called { number: format!("{letter}{count}"), kind: p.kind, role: p.role.clone() }
+                    })
                     .collect::<Vec<_>>()
             };
             Some(Line {
@@ -63,14 +111,6 @@ pub fn lines(plan: &Plan<'_>) -> Vec<Line> {
             })
         })
         .collect()
-}
-
-const fn letter(kind: PointKind) -> char {
-    match kind {
-        PointKind::Hold => 'H',
-        PointKind::Witness => 'W',
-        PointKind::Review => 'R',
-    }
 }
 
 /// The operation a person means: a number, a key, or an id used once.
@@ -95,22 +135,26 @@ pub fn find(plan: &Plan<'_>, wanted: &str) -> Result<usize, Vec<String>> {
 #[must_use]
 pub fn explain(plan: &Plan<'_>, operation: usize) -> Vec<String> {
     why::why(&plan.problem, &plan.route.order, operation)
-        .map(|w| w.sentences(&plan.problem))
+        .map(|w| w.sentences(&plan.problem, &plan.route.order))
         .unwrap_or_default()
 }
 
 /// The route as JSON.
 #[must_use]
 pub fn json(plan: &Plan<'_>) -> Json {
-    let points = |list: &[(char, String)]| {
-        list.iter().map(|(kind, role)| json!({ "kind": kind.to_string(), "role": role })).collect::<Vec<_>>()
+    let points = |list: &[Called]| {
+        list.iter().map(|p| json!({ "number": p.number, "role": p.role })).collect::<Vec<_>>()
     };
+    let lines = lines(plan);
     json!({
         "number": plan.loaded.job.job.number.value.0,
         "revision": plan.loaded.job.job.revision.0,
-        "operations": lines(plan).iter().map(|l| json!({
+        "operations": lines.iter().map(|l| json!({
             "number": l.number, "key": l.key, "verb": l.verb, "title": l.title, "station": l.station,
             "minutes": l.minutes, "before": points(&l.before), "after": points(&l.after), "deferred": l.deferred,
+        })).collect::<Vec<_>>(),
+        "stations": loads(&lines).iter().map(|l| json!({
+            "station": l.station, "minutes": l.minutes, "minutes_after_hand_over": l.deferred,
         })).collect::<Vec<_>>(),
         "proved_best": plan.route.proved_best,
         "rules": plan.audit.tallies.iter().map(|t| json!({
@@ -123,6 +167,12 @@ pub fn json(plan: &Plan<'_>) -> Json {
     })
 }
 
+/// Number and title of an operation.
+#[must_use]
+pub fn called(plan: &Plan<'_>, operation: usize) -> String {
+    Speech::new(&plan.problem, &plan.route.order).operation(operation)
+}
+
 /// How far an operation could still move, in a sentence.
 #[must_use]
 pub fn room(plan: &Plan<'_>, operation: usize, towards_start: bool) -> String {
@@ -133,8 +183,7 @@ pub fn room(plan: &Plan<'_>, operation: usize, towards_start: bool) -> String {
     } else {
         why::after(&plan.problem, order, position)
     };
-    let way = if towards_start { "earlier" } else { "later" };
-    room.sentence(&plan.problem, &plan.problem.name(operation), way)
+    room.sentence(&Speech::new(&plan.problem, order), operation, towards_start)
 }
 
 /// The graph of operations as SVG.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::figures::JobFigures;
 use super::library::{Library, Operation};
 use super::text;
-use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
 use crate::job::model::{Component, OwnOperation};
 
@@ -53,6 +53,25 @@ impl Selected<'_> {
             [only] => only.id(),
             _ => "unit",
         }
+    }
+
+    /// Where the operation is written.
+    #[must_use]
+    pub fn place(&self) -> Option<&Span> {
+        Some(match self.what {
+            What::Library(operation) => &operation.row.id.span,
+            What::Own(own) => &own.id.span,
+        })
+    }
+
+    /// Where it is written that it asks for `state`; where the operation is
+    /// written if that can't be said closer.
+    #[must_use]
+    pub fn asked_at(&self, state: &str, must_be: bool) -> Option<&Span> {
+        let What::Library(operation) = self.what else { return self.place() };
+        let list = if must_be { &operation.row.requires } else { &operation.row.forbids };
+        let bare = state.split_once(':').map_or(state, |(_, bare)| bare);
+        list.iter().find(|s| s.value.0 == bare).map(|s| &s.span).or_else(|| self.place())
     }
 }
 

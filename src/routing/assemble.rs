@@ -3,7 +3,7 @@
 use super::problem::{Moment, Operation, Point, PointKind, Problem, ReadingNeed};
 use crate::job::model::OwnOperation;
 use crate::procedure::file::{self, OperationRow};
-use crate::procedure::selection::{Selected, Selection, What};
+use crate::procedure::selection::{Selection, What};
 
 /// Builds the problem. Operations stand in it in the selection's order, so an
 /// order of the problem is an order of the selection.
@@ -30,7 +30,10 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
         };
         operation.key = selected.key.clone();
         operation.id = selected.id.clone();
-        operation.component = component(selected).to_owned();
+        operation.component = selected.component().to_owned();
+        if let [only] = selected.components.as_slice() {
+            operation.component_name = only.name().to_owned();
+        }
         operation.rank = rank;
         operation.requires = ids(&selected.requires, &mut problem);
         operation.provides = ids(&selected.provides, &mut problem);
@@ -41,10 +44,6 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
         debug_assert!(added.is_ok(), "{added:?}");
     }
     problem
-}
-
-fn component<'a>(selected: &'a Selected<'_>) -> &'a str {
-    selected.component()
 }
 
 fn from_row(row: &OperationRow) -> Operation {

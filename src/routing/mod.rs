@@ -22,6 +22,7 @@ mod precedence;
 pub mod problem;
 pub mod replay;
 pub mod rules;
+pub mod speech;
 mod telling;
 mod walk;
 pub mod why;

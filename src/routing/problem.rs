@@ -116,6 +116,8 @@ pub struct Operation {
     pub verb: String,
     /// Component worked on; [`WHOLE_UNIT`] for the unit as a whole.
     pub component: String,
+    /// What people call the component; empty for its id.
+    pub component_name: String,
     /// Where it is done.
     pub station: String,
     /// Labour in minutes.
@@ -179,7 +181,13 @@ impl Operation {
     #[must_use]
     pub fn name(&self) -> String {
         let title = if self.title.is_empty() { &self.key } else { &self.title };
-        if self.whole_unit() { format!("'{title}'") } else { format!("'{title}' ({})", self.component) }
+        if self.whole_unit() { format!("'{title}'") } else { format!("'{title}' ({})", self.place()) }
+    }
+
+    /// What people call the component.
+    #[must_use]
+    pub fn place(&self) -> &str {
+        if self.component_name.is_empty() { &self.component } else { &self.component_name }
     }
 }
 

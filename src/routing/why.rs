@@ -6,6 +6,7 @@
 use super::cost::held_apart;
 use super::problem::{Operation, Problem, StateId};
 use super::replay::{self, Fault};
+use super::speech::{Speech, listed};
 
 /// A state an operation relies on, and since when it is as wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,6 +56,8 @@ pub enum Stop {
         state: StateId,
         /// What the operation wants it to be.
         must_be: bool,
+        /// The operation that can't be passed.
+        beside: usize,
     },
     /// A hold stands between the two, in the procedure's order.
     Hold {
@@ -99,24 +102,26 @@ pub struct Why {
 pub fn why(problem: &Problem, order: &[usize], operation: usize) -> Option<Why> {
     let position = order.iter().position(|&o| o == operation)?;
     let op = problem.operations().get(operation)?;
-    let needs = op
-        .requires
-        .iter()
-        .map(|&s| (s, true))
-        .chain(op.forbids.iter().map(|&s| (s, false)))
-        .map(|(state, must_be)| {
-            let makes = |o: &&usize| sets(problem, **o, state) == Some(must_be);
-            Need { state, must_be, since: order[..position].iter().rev().find(makes).copied() }
-        })
-        .collect();
     Some(Why {
         operation,
         position,
-        needs,
+        needs: needs(problem, order, operation)?,
         ties: ties(problem, op, order.get(position + 1..).unwrap_or_default()),
         earlier: before(problem, order, position),
         later: after(problem, order, position),
     })
+}
+
+/// What an operation of a route relies on.
+fn needs(problem: &Problem, order: &[usize], operation: usize) -> Option<Vec<Need>> {
+    let position = order.iter().position(|&o| o == operation)?;
+    let op = problem.operations().get(operation)?;
+    let asked = op.requires.iter().map(|&s| (s, true)).chain(op.forbids.iter().map(|&s| (s, false)));
+    let needs = asked.map(|(state, must_be)| {
+        let makes = |o: &&usize| sets(problem, **o, state) == Some(must_be);
+        Need { state, must_be, since: order[..position].iter().rev().find(makes).copied() }
+    });
+    Some(needs.collect())
 }
 
 /// What `operation` makes of `state`, if it touches it.
@@ -176,11 +181,9 @@ fn room(problem: &Problem, order: &[usize], position: usize, forward: bool) -> R
         let (first, second) = (trial[at.min(beside)], trial[at.max(beside)]);
         let other = trial[beside];
         trial.swap(at, beside);
-        let stop = if swap_crosses(problem, first, second) {
-            Some(Stop::Hold { operation: other })
-        } else {
-            replay::faults(problem, &trial).first().map(|fault| stop_of(fault, other))
-        };
+        let fault = replay::faults(problem, &trial).first().map(|fault| stop_of(fault, other));
+        let hold = || swap_crosses(problem, first, second).then_some(Stop::Hold { operation: other });
+        let stop = fault.or_else(hold);
         if let Some(stop) = stop {
             return Room { places, stop };
         }
@@ -197,71 +200,154 @@ fn swap_crosses(problem: &Problem, first: usize, second: usize) -> bool {
 
 fn stop_of(fault: &Fault, other: usize) -> Stop {
     match *fault {
-        Fault::Lacks { operation, state, .. } => Stop::State { operation, state, must_be: true },
-        Fault::Meets { operation, state, .. } => Stop::State { operation, state, must_be: false },
+        Fault::Lacks { operation, state, .. } => Stop::State { operation, state, must_be: true, beside: other },
+        Fault::Meets { operation, state, .. } => Stop::State { operation, state, must_be: false, beside: other },
         Fault::TooSoon { .. } | Fault::Unknown { .. } | Fault::Missing { .. } | Fault::Twice { .. } => {
             Stop::HandOver { operation: other }
         }
     }
 }
 
+/// Operations told with their reasons; further ones only by number.
+const TOLD: usize = 4;
+
+/// Steps of the chain told with their titles.
+const CHAIN: usize = 6;
+
 impl Why {
-    /// The explanation in sentences, needs first, then what waits for it, then
-    /// the room it has.
+    /// The explanation in sentences: what it waits for, the chain behind that,
+    /// what waits for it, and the room it has.
     #[must_use]
-    pub fn sentences(&self, problem: &Problem) -> Vec<String> {
-        let me = problem.name(self.operation);
+    pub fn sentences(&self, problem: &Problem, order: &[usize]) -> Vec<String> {
+        let speech = Speech::new(problem, order);
+        let place = |operation: usize| order.iter().position(|&o| o == operation).unwrap_or(usize::MAX);
         let mut lines = Vec::new();
-        for need in &self.needs {
-            let key = problem.state_key(need.state);
-            lines.push(match (need.must_be, need.since) {
-                (true, Some(by)) => format!("{me} needs {key}, which {} provides.", problem.name(by)),
-                (true, None) => format!("{me} needs {key}, which is true from the start."),
-                (false, Some(by)) => {
-                    format!("{me} must not run while {key} is true; {} clears it.", problem.name(by))
-                }
-                (false, None) => {
-                    format!("{me} must not run while {key} is true; it is false from the start.")
-                }
-            });
+        let needs = self.needs.iter().filter_map(|need| {
+            let state = speech.state(need.state, self.operation);
+            Some((need.since?, if need.must_be { state } else { format!("no longer \"{state}\"") }))
+        });
+        let mut waits = grouped(needs);
+        waits.sort_by_key(|(operation, _)| std::cmp::Reverse(place(*operation)));
+        told(&mut lines, &speech, &waits, |who, what| format!("It waits for {who}: {what}."), "It also waits for");
+        if waits.is_empty() {
+            lines.push("It waits for nothing.".to_owned());
+        } else {
+            lines.push(chain(problem, &speech, order, self));
         }
-        for tie in &self.ties {
-            let key = problem.state_key(tie.state);
-            let later = problem.name(tie.later);
-            lines.push(match tie.kind {
-                TieKind::Provides => format!("{later} needs {key}, which {me} provides."),
-                TieKind::Clears => format!("{later} must not run while {key} is true; {me} clears it."),
-                TieKind::NeedsBeforeCleared => format!("{me} comes before {later}, which clears {key}."),
-                TieKind::ForbidsBeforeProvided => format!("{me} comes before {later}, which provides {key}."),
-            });
-        }
-        lines.push(self.earlier.sentence(problem, &me, "earlier"));
-        lines.push(self.later.sentence(problem, &me, "later"));
+        let ties = self.ties.iter().map(|tie| {
+            let state = speech.state(tie.state, self.operation);
+            (tie.later, match tie.kind {
+                TieKind::Provides => state,
+                TieKind::Clears => format!("no longer \"{state}\""),
+                TieKind::NeedsBeforeCleared => format!("there ends \"{state}\""),
+                TieKind::ForbidsBeforeProvided => format!("there begins \"{state}\""),
+            })
+        });
+        let mut before = grouped(ties);
+        before.sort_by_key(|(operation, _)| place(*operation));
+        told(&mut lines, &speech, &before, |who, what| format!("It comes before {who}: {what}."), "It also comes before");
+        lines.push(self.earlier.sentence(&speech, self.operation, true));
+        lines.push(self.later.sentence(&speech, self.operation, false));
         lines
     }
 }
 
+/// Reasons gathered by operation, in the order of their first reason.
+fn grouped(reasons: impl Iterator<Item = (usize, String)>) -> Vec<(usize, Vec<String>)> {
+    let mut groups: Vec<(usize, Vec<String>)> = Vec::new();
+    for (operation, reason) in reasons {
+        match groups.iter_mut().find(|(o, _)| *o == operation) {
+            Some((_, known)) if known.contains(&reason) => {}
+            Some((_, known)) => known.push(reason),
+            None => groups.push((operation, vec![reason])),
+        }
+    }
+    groups
+}
+
+/// The first few with their reasons, the rest by number.
+fn told(
+    lines: &mut Vec<String>,
+    speech: &Speech<'_>,
+    groups: &[(usize, Vec<String>)],
+    sentence: impl Fn(&str, &str) -> String,
+    also: &str,
+) {
+    for (operation, reasons) in groups.iter().take(TOLD) {
+        lines.push(sentence(&speech.operation(*operation), &reasons.join("; ")));
+    }
+    let rest: Vec<String> = groups.iter().skip(TOLD).map(|(o, _)| speech.number(*o)).collect();
+    if !rest.is_empty() {
+        lines.push(format!("{also} {}.", listed(&rest)));
+    }
+}
+
+/// From what it waits for last, back to the start.
+fn chain(problem: &Problem, speech: &Speech<'_>, order: &[usize], of: &Why) -> String {
+    let mut links = vec![of.operation];
+    let mut here = of.clone();
+    while let Some(before) = here
+        .needs
+        .iter()
+        .filter_map(|n| n.since)
+        .max_by_key(|&o| order.iter().position(|&x| x == o))
+    {
+        links.push(before);
+        match needs(problem, order, before) {
+            Some(found) => here = Why { needs: found, ..here },
+            None => break,
+        }
+    }
+    links.reverse();
+    let skipped = links.len().saturating_sub(CHAIN);
+    let shown: Vec<String> = links
+        .iter()
+        .enumerate()
+        .map(|(i, &o)| if i < skipped { speech.number(o) } else { speech.operation(o) })
+        .collect();
+    format!("The chain that leads to it: {}.", shown.join(" > "))
+}
+
 impl Room {
-    /// In one sentence; `way` is `earlier` or `later`.
+    /// In one sentence; `me` is the operation that would move.
     #[must_use]
-    pub fn sentence(self, problem: &Problem, me: &str, way: &str) -> String {
-        let places = match self.places {
-            0 => format!("{me} can't move {way}"),
-            1 => format!("{me} could move one place {way}"),
-            n => format!("{me} could move {n} places {way}"),
+    pub fn sentence(self, speech: &Speech<'_>, me: usize, forward: bool) -> String {
+        let (way, past, end) =
+            if forward { ("earlier", "before", "start") } else { ("later", "after", "end") };
+        let free = match self.places {
+            0 => "It can't go".to_owned(),
+            1 => format!("It could move one place {way}, but not"),
+            n => format!("It could move {n} places {way}, but not"),
         };
-        let reason = match self.stop {
-            Stop::End => return format!("{places}; there the route ends."),
-            Stop::State { operation, state, must_be } => {
-                let key = problem.state_key(state);
-                let name = problem.name(operation);
-                if must_be { format!("{name} would lack {key}") } else { format!("{name} would meet {key}") }
-            }
-            Stop::Hold { operation } => format!("a hold keeps it on its side of {}", problem.name(operation)),
+        match self.stop {
+            Stop::End if self.places == 0 => format!("It can't move {way}: it stands at the {end}."),
+            Stop::End => format!("It could move {} {way}, to the {end}.", match self.places {
+                1 => "one place".to_owned(),
+                n => format!("{n} places"),
+            }),
+            Stop::Hold { operation } => format!(
+                "{free} {past} {}: a hold stands between them, and work does not pass it.",
+                speech.operation(operation)
+            ),
             Stop::HandOver { operation } => {
-                format!("hand-over stands between it and {}", problem.name(operation))
+                format!("{free} {past} {}: hand-over stands between them.", speech.operation(operation))
             }
-        };
-        format!("{places}: {reason}.")
+            Stop::State { operation, state, must_be, beside } => {
+                let words = speech.state(state, operation);
+                let reason = match (operation == me, operation == beside, must_be) {
+                    (true, _, true) if forward => format!("only from there on: {words}"),
+                    (true, _, false) if forward => format!("until then: {words}"),
+                    (true, _, true) => format!("there ends \"{words}\", which it needs"),
+                    (true, _, false) => format!("there begins \"{words}\", which must not be at its turn"),
+                    (_, true, true) if forward => format!("it would end \"{words}\" too soon"),
+                    (_, true, false) if forward => format!("it would begin \"{words}\" too soon"),
+                    (_, true, true) => format!("that one needs {words}"),
+                    (_, true, false) => format!("that one must not find \"{words}\""),
+                    (_, _, true) => format!("{} would lack {words}", speech.operation(operation)),
+                    (_, _, false) => format!("{} would find \"{words}\"", speech.operation(operation)),
+                };
+                format!("{free} {past} {}: {reason}.", speech.operation(beside))
+            }
+        }
     }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
+use crate::routing::problem::PointKind;
 use crate::app::plan::{Plan, Shelf, load, plan, shelf};
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
@@ -79,7 +80,7 @@ fn print(plan: &Plan<'_>) {
     let lines = route::lines(plan);
     let minutes: u32 = lines.iter().map(|l| l.minutes).sum();
     let holds: usize =
-        lines.iter().map(|l| l.before.iter().chain(&l.after).filter(|p| p.0 == 'H').count()).sum();
+        lines.iter().map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count()).sum();
     terminal::out(format!(
         "{} operations, {holds} hold points, about {:.1} h of labour; order {}",
         lines.len(),

@@ -3,10 +3,12 @@
 use serde_json::json;
 
 use crate::app::plan::{Plan, load, plan, shelf};
+use crate::app::route::{Called, Line};
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
+use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let planned = shelf(host, args.shelf.procedures.as_deref()).and_then(|shelf| {
@@ -53,7 +55,8 @@ fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
         if args.json {
             terminal::json(&json!({ "operation": wanted, "sentences": sentences }));
         } else {
-            sentences.iter().for_each(terminal::out);
+            terminal::out(use_case::called(plan, index));
+            sentences.iter().for_each(|s| terminal::out(format!("  {s}")));
         }
     }
     if answered {
@@ -82,8 +85,8 @@ fn print(plan: &Plan<'_>) {
             terminal::out("      ── after hand-over ──");
             deferred = true;
         }
-        for (kind, role) in &line.before {
-            terminal::out(point(*kind, role, "before", line.number));
+        for called in &line.before {
+            terminal::out(point(called, "before", line.number));
         }
         let minutes = if line.minutes == 0 { String::new() } else { format!("{} min", line.minutes) };
         terminal::out(format!(
@@ -95,11 +98,12 @@ fn print(plan: &Plan<'_>) {
             line.title,
             line.key,
         ));
-        for (kind, role) in &line.after {
-            terminal::out(point(*kind, role, "after", line.number));
+        for called in &line.after {
+            terminal::out(point(called, "after", line.number));
         }
     }
     terminal::out("");
+    terminal::out(hours(&lines));
     terminal::out(if plan.route.proved_best {
         "No valid order has fewer changes of station."
     } else {
@@ -113,11 +117,23 @@ fn print(plan: &Plan<'_>) {
     ));
 }
 
-fn point(kind: char, role: &str, moment: &str, number: u32) -> String {
-    let word = match kind {
-        'H' => "HOLD",
-        'W' => "witness",
-        _ => "review",
+fn point(called: &Called, moment: &str, number: u32) -> String {
+    let word = match called.kind {
+        PointKind::Hold => "HOLD",
+        PointKind::Witness => "witness",
+        PointKind::Review => "review",
     };
-    format!("      ══ {word} {moment} {number}: {role} ══")
+    format!("      ══ {} {word} {moment} {number}: {} ══", called.number, called.role)
+}
+
+/// Hours per station, and the sum.
+fn hours(lines: &[Line]) -> String {
+    let hours = |minutes: u32| format!("{:.1} h", f64::from(minutes) / 60.0);
+    let loads = use_case::loads(lines);
+    let stations: Vec<String> =
+        loads.iter().map(|l| format!("{} {}", l.station, hours(l.minutes + l.deferred))).collect();
+    let late: u32 = loads.iter().map(|l| l.deferred).sum();
+    let all: u32 = loads.iter().map(|l| l.minutes).sum::<u32>() + late;
+    let late = if late == 0 { String::new() } else { format!(", {} of it after hand-over", hours(late)) };
+    format!("Labour: {}; {} in all{late}.", stations.join(", "), hours(all))
 }

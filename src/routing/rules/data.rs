@@ -32,6 +32,11 @@ pub struct DataRule {
     /// place counts as working there.
     #[serde(default)]
     pub at: Vec<String>,
+    /// Narrows the places down: only work within reach of the heat of any of
+    /// these parts counts. Work at a hanger is a suspension weld, but far from
+    /// the bearings of the axle.
+    #[serde(default)]
+    pub near: Vec<String>,
     /// Names of states that must be false at its turn, on its component or the unit.
     #[serde(default)]
     pub forbid_states: Vec<String>,
@@ -115,7 +120,10 @@ impl DataRule {
         let place = self.at.is_empty()
             || op.at.is_empty()
             || op.at.iter().any(|word| self.at.iter().any(|wanted| parts::is(word, wanted)));
-        place && self.when_acts.iter().any(|act| view.does(index, act))
+        let reach = self.near.is_empty()
+            || op.at.is_empty()
+            || op.at.iter().any(|word| self.near.iter().any(|part| parts::in_reach(word, part)));
+        place && reach && self.when_acts.iter().any(|act| view.does(index, act))
     }
 
     /// Operations it looks at, and where they break it.

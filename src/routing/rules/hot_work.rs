@@ -8,26 +8,10 @@ use super::{Check, Rule};
 use crate::diagnostic::Severity;
 use crate::source::Source;
 
-/// Parts whose welding current or heat reaches the bearings and seals of an
-/// axle or shaft.
-const AROUND_BEARINGS: &[&str] = &[
-    "housing",
-    "axle",
-    "tube",
-    "pad",
-    "perch",
-    "knuckle",
-    "king-pin",
-    "spindle",
-    "hub",
-    "wheel",
-    "driveshaft",
-    "yoke",
-    "u-joint",
-    "steering",
-    "suspension",
-    "brake",
-];
+/// Parts with the bearings and seals the heat or the current must not reach.
+/// Work on the frame side (hanger, shackle, crossmember) is out of their reach
+/// as long as the return lead is clamped beside the weld.
+const BEARINGS_SIT_AT: &[&str] = &["hub", "wheel", "driveshaft"];
 
 fn row(acts: &[&str], at: &[&str], state: &str) -> DataRule {
     let owned = |words: &[&str]| words.iter().map(|&w| w.to_owned()).collect();
@@ -37,6 +21,11 @@ fn row(acts: &[&str], at: &[&str], state: &str) -> DataRule {
         forbid_states: vec![state.to_owned()],
         ..DataRule::default()
     }
+}
+
+/// A row for everything within reach of `near`.
+fn reach(acts: &[&str], near: &[&str], state: &str) -> DataRule {
+    DataRule { near: near.iter().map(|&w| w.to_owned()).collect(), ..row(acts, &[], state) }
 }
 
 pub(super) static FUEL: Rule = Rule {
@@ -83,10 +72,10 @@ pub(super) static BEARINGS: Rule = Rule {
     id: "hot-work-bearings",
     title: "No arc or heat while bearings are in",
     reason: "Current through a bearing pits its races, and heat ruins its grease and hardness.",
-    satisfy: "Take the bearings out before the work, or fit them after it.",
+    satisfy: "Take the bearings out before the work, or fit them after it; at the frame, clamp the return lead beside the weld and name the part (hanger, shackle, crossmember) under at.",
     source: Source::practice("bearings out before arcs on the housing or hub").from_memory(),
     severity: Severity::Error,
-    check: Check::Data(|| row(&["arc", "heat"], AROUND_BEARINGS, "bearings.in")),
+    check: Check::Data(|| reach(&["arc", "heat"], BEARINGS_SIT_AT, "bearings.in")),
 };
 
 pub(super) static SEALS: Rule = Rule {
@@ -97,7 +86,7 @@ pub(super) static SEALS: Rule = Rule {
     satisfy: "Take the seals out before the work and fit new ones after it.",
     source: Source::practice("seals out before heat").from_memory(),
     severity: Severity::Error,
-    check: Check::Data(|| row(&["arc", "heat"], AROUND_BEARINGS, "seals.in")),
+    check: Check::Data(|| reach(&["arc", "heat"], BEARINGS_SIT_AT, "seals.in")),
 };
 
 pub(super) static TYRE: Rule = Rule {

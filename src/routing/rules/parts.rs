@@ -117,3 +117,12 @@ pub fn near(a: &[String], b: &[String]) -> bool {
     };
     a.is_empty() || b.is_empty() || a.iter().any(|x| b.iter().any(|y| touches(x, y)))
 }
+
+/// Whether heat or current at `word` reaches a part `wanted`: the same group.
+/// A word that says nothing of its distance (a class, or none that is known)
+/// counts as within reach.
+#[must_use]
+pub fn in_reach(word: &str, wanted: &str) -> bool {
+    let group = |w: &str| known(w).map_or("", |p| p.group);
+    group(word).is_empty() || group(word) == group(wanted)
+}
