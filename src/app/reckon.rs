@@ -4,6 +4,7 @@
 use serde_json::{Value as Json, json};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::figure::names::{self, CLOSENESS};
 use crate::figure::{Family, Figure, Given, Input, InputKind, Need, Trouble, Value, registry};
 use crate::quantity::{Kind, Quantity, parse};
 
@@ -15,36 +16,115 @@ pub fn family(name: &str) -> Result<&'static Family, Diagnostic> {
     registry::find(name).ok_or_else(|| {
         let mut problem = Diagnostic::error("F001", format!("there is no figure called \"{name}\""))
             .expected("a name from `tackwright reckon`");
-        if let Some(near) = nearest(name, registry::families().map(|f| f.name)) {
-            problem = problem.help(format!("did you mean \"{near}\"?"));
+        let known = registry::families()
+            .flat_map(|f| std::iter::once(f.name).chain(registry::other_names(f).iter().copied()));
+        if let Some(near) = nearest(name, known).and_then(registry::find) {
+            problem = problem.help(format!("did you mean \"{}\": {}?", near.name, near.title));
         }
         problem
+    })
+}
+
+/// Reads the inputs for the named family or, where it takes plain numbers and
+/// they are given with units, for the family that asks the same of that kind.
+///
+/// # Errors
+/// The problems with the inputs of the named family.
+pub fn read_question<'a>(
+    family: &'static Family,
+    pairs: &[(&'a str, &'a str)],
+) -> Result<(&'static Family, Given), Report> {
+    let own = read_inputs(family, pairs.iter().copied());
+    own.map(|given| (family, given)).or_else(|report| {
+        registry::siblings(family)
+            .find_map(|other| read_inputs(other, pairs.iter().copied()).ok().map(|given| (other, given)))
+            .ok_or(report)
     })
 }
 
 /// Reads `name=value` pairs as inputs of a family.
 ///
 /// # Errors
-/// All problems: unknown names, wrong units, wrong words.
+/// All problems: unknown or ambiguous names, names given twice, wrong units,
+/// wrong words.
 pub fn read_inputs<'a>(
     family: &Family,
     pairs: impl IntoIterator<Item = (&'a str, &'a str)>,
 ) -> Result<Given, Report> {
     let mut given = Given::new();
     let mut report = Report::new();
+    let mut pairs: Vec<(&str, &str)> = pairs.into_iter().collect();
+    // Exact names take their places first, so that a loose one can't.
+    pairs.sort_by_key(|(name, _)| family.input(name).is_none_or(|i| i.name != *name));
     for (name, text) in pairs {
-        let Some(input) = family.input(name) else {
-            report.push(unknown_input(family, name));
-            continue;
-        };
-        match read_value(input, text) {
-            Ok(value) => {
+        match place(family, &given, name, text) {
+            Ok((input, value)) => {
                 given.set(input.name, value);
             }
             Err(problem) => report.push(problem),
         }
     }
     if report.has_errors() { Err(report) } else { Ok(given) }
+}
+
+/// The input a typed name means and the value read for it. A name that may
+/// mean several goes to the one whose kind the value is of.
+fn place(
+    family: &Family,
+    given: &Given,
+    name: &str,
+    text: &str,
+) -> Result<(&'static Input, Value), Diagnostic> {
+    let mut refusal = None;
+    for closeness in CLOSENESS {
+        let mut fits = Vec::new();
+        for input in names::inputs(family, name, closeness) {
+            if given.has(input.name) {
+                refusal.get_or_insert_with(|| given_twice(input, name));
+                continue;
+            }
+            match read_value(input, text) {
+                Ok(value) => fits.push((input, value)),
+                Err(problem) => {
+                    refusal.get_or_insert(problem);
+                }
+            }
+        }
+        match fits.len() {
+            0 => {}
+            1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
+            _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
+        }
+    }
+    // "tube_od_mm=76.2": the unit stands in the name.
+    if let Some((bare, unit)) = names::split_unit(name)
+        && !text.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c))
+        && let Ok(found) = place(family, given, bare, &format!("{text} {unit}"))
+    {
+        return Ok(found);
+    }
+    Err(refusal.unwrap_or_else(|| unknown_input(family, name)))
+}
+
+fn given_twice(input: &Input, typed: &str) -> Diagnostic {
+    Diagnostic::error("F005", format!("{} is given twice, the second time as \"{typed}\"", input.name))
+        .key(input.name)
+        .expected("each input once")
+}
+
+fn ambiguous<'a>(family: &Family, typed: &str, may_be: impl Iterator<Item = &'a str>) -> Diagnostic {
+    Diagnostic::error("F006", format!("\"{typed}\" could be several inputs of {}", family.name))
+        .key(typed)
+        .expected(may_be.collect::<Vec<_>>().join(" or "))
+        .example(family.example)
+}
+
+/// Inputs that were given but that no figure of the answer used.
+#[must_use]
+pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
+    let used: Vec<&str> =
+        figures.first().map(|f| f.inputs.iter().map(|u| u.name).collect()).unwrap_or_default();
+    given.iter().map(|(name, _)| name).filter(|name| !used.contains(name)).collect()
 }
 
 fn unknown_input(family: &Family, name: &str) -> Diagnostic {
@@ -73,6 +153,7 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
     match input.kind {
         InputKind::Quantity(kind) => measured(kind, text),
         InputKind::List(kind) => {
+            let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
             let parts: Vec<&str> = text.split([',', ';']).map(str::trim).filter(|p| !p.is_empty()).collect();
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             let unit = parts.last().map_or("", |last| {
@@ -91,9 +172,8 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .map(Value::List)
         }
         InputKind::Choice(words) => {
-            let wanted = text.trim().to_lowercase();
-            match words.iter().find(|w| w.to_lowercase() == wanted) {
-                Some(word) => Ok(Value::word(*word)),
+            match names::choice(text, words) {
+                Some(word) => Ok(Value::word(word)),
                 None => {
                     let mut problem = Diagnostic::error(
                         "F003",
@@ -115,8 +195,8 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
         }
         InputKind::Name => Ok(Value::word(text.trim())),
         InputKind::Flag => match text.trim().to_lowercase().as_str() {
-            "yes" | "true" | "1" => Ok(Value::Flag(true)),
-            "no" | "false" | "0" => Ok(Value::Flag(false)),
+            "yes" | "true" | "1" | "y" | "on" => Ok(Value::Flag(true)),
+            "no" | "false" | "0" | "n" | "off" => Ok(Value::Flag(false)),
             _ => Err(Diagnostic::error("F003", format!("{} is yes or no, not \"{text}\"", input.name))
                 .key(input.name)
                 .expected("yes or no")
@@ -203,7 +283,7 @@ pub fn figure_json(figure: &Figure) -> Json {
 
 /// The answer of a family as JSON.
 #[must_use]
-pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
+pub fn answer_json(family: &Family, given: &Given, figures: &[Figure]) -> Json {
     let inputs: serde_json::Map<String, Json> = figures
         .first()
         .map(|f| {
@@ -215,6 +295,7 @@ pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
         "title": family.title,
         "inputs": inputs,
         "results": figures.iter().map(figure_json).collect::<Vec<_>>(),
+        "not_used": unused(given, figures),
         "warnings": figures.first().map(|f| f.warnings.clone()).unwrap_or_default(),
     })
 }
@@ -224,6 +305,7 @@ pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
 pub fn listing_json(family: &Family) -> Json {
     json!({
         "name": family.name,
+        "other_names": registry::other_names(family),
         "group": family.group,
         "title": family.title,
         "inputs": family.inputs.iter().map(|i| json!({

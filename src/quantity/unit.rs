@@ -67,6 +67,7 @@ macro_rules! units {
 
 units! {
     ONE = Number, "", ["1"], 1.0, 1.0;
+    HUNDREDTH = Number, "%", ["percent"], 1.0, 100.0;
     IN = Length, "in", ["\"", "inch", "inches", "″", "”"], 254.0, 10_000.0;
     MM = Length, "mm", ["millimeter", "millimetre"], 1.0, 1000.0;
     FT = Length, "ft", ["'", "foot", "feet", "′"], 3048.0, 10_000.0;
@@ -168,6 +169,7 @@ units! {
     KG_H = MassRate, "kg/h", ["kg/hr"], 1.0, 3600.0;
     KG_S = MassRate, "kg/s", [], 1.0, 1.0;
     ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g"], 1.0, 1.0;
+    ML_100G_BARE = Hydrogen, "", [], 1.0, 1.0;
     PCT_MASS = MassFraction, "%", ["", "wt%", "percent"], 1.0, 1.0;
     PCT = Percent, "%", ["percent"], 1.0, 100.0;
     FRACTION = Percent, "", ["1"], 1.0, 1.0;

@@ -6,7 +6,7 @@ use crate::app::reckon as use_case;
 use crate::cli::args::Reckon;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::figure::{Family, Figure, Group, Need, registry};
+use crate::figure::{Family, Figure, Given, Group, Need, registry};
 
 pub(super) fn run(args: &Reckon) -> Ending {
     let Some(name) = &args.figure else {
@@ -41,16 +41,16 @@ pub(super) fn run(args: &Reckon) -> Ending {
             }
         }
     }
-    let given = match use_case::read_inputs(family, pairs) {
-        Ok(given) => given,
+    let (family, given) = match use_case::read_question(family, &pairs) {
+        Ok(question) => question,
         Err(report) => {
             report.problems.iter().for_each(terminal::problem);
             return Ending::Refused;
         }
     };
     match family.reckon(&given) {
-        Ok(figures) if args.json => terminal::json(&use_case::answer_json(family, &figures)),
-        Ok(figures) => print(family, &figures),
+        Ok(figures) if args.json => terminal::json(&use_case::answer_json(family, &given, &figures)),
+        Ok(figures) => print(family, &given, &figures),
         Err(trouble) => {
             terminal::problem(&use_case::trouble(family, &trouble));
             return Ending::Refused;
@@ -101,7 +101,11 @@ fn describe(family: &Family) {
             Need::Default(text) => format!("default {text}"),
         };
         terminal::out(format!("  {} ({need}): {}", input.name, input.help));
-        terminal::out(format!("      {}", use_case::kind_words(input.kind)));
+        let also = match input.aliases {
+            [] => String::new(),
+            aliases => format!("; also {}", aliases.join(", ")),
+        };
+        terminal::out(format!("      {}{also}", use_case::kind_words(input.kind)));
     }
     terminal::out("");
     terminal::out("GIVES");
@@ -114,25 +118,53 @@ fn describe(family: &Family) {
     terminal::out(format!("Example: tackwright reckon {} {}", family.name, family.example));
 }
 
-fn print(family: &Family, figures: &[Figure]) {
-    terminal::out(family.title);
-    for figure in figures {
+/// The result first, then how it was found, then what to heed.
+fn print(family: &Family, given: &Given, figures: &[Figure]) {
+    let Some(first) = figures.first() else { return };
+    let main = registry::main_output(family, figures.iter().map(|f| f.id));
+    terminal::out(format!("{}: {}", family.name, family.title));
+    terminal::out("");
+    let width = figures.iter().map(|f| f.title.chars().count()).max().unwrap_or(0).min(56);
+    let line = |figure: &Figure, mark: &str| {
         let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
+        terminal::out(format!("{mark} {:width$}  {}{spread}", figure.title, figure.show()));
+    };
+    if let Some(figure) = figures.get(main) {
+        line(figure, "*");
+    }
+    for (_, figure) in figures.iter().enumerate().filter(|(i, _)| *i != main) {
+        line(figure, " ");
+    }
+    if !first.inputs.is_empty() {
         terminal::out("");
-        terminal::out(format!("{}: {}{spread}", figure.title, figure.show()));
-        terminal::out(format!("  = {}", figure.formula));
-        terminal::out(format!("  {}", figure.source));
-        if !figure.range.is_empty() {
-            terminal::out(format!("  good for: {}", figure.range));
+        let used: Vec<String> =
+            first.inputs.iter().map(|u| format!("{} {}", u.name, u.value.show())).collect();
+        terminal::out(format!("From: {}", used.join(", ")));
+    }
+    let unused = use_case::unused(given, figures);
+    if !unused.is_empty() {
+        terminal::out(format!("Not used: {}", unused.join(", ")));
+    }
+    for warning in &first.warnings {
+        terminal::out(format!("! {warning}"));
+    }
+    terminal::out("");
+    for figure in figures {
+        terminal::out(format!("  {} = {}", figure.id, figure.formula));
+    }
+    let mut sources: Vec<(String, Vec<&str>)> = Vec::new();
+    for figure in figures {
+        let text = match figure.range {
+            "" => figure.source.to_string(),
+            range => format!("{}; good for {range}", figure.source),
+        };
+        match sources.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, ids)) => ids.push(figure.id),
+            None => sources.push((text, vec![figure.id])),
         }
     }
-    if let Some(first) = figures.first() {
-        terminal::out("");
-        for used in &first.inputs {
-            terminal::out(format!("  {} = {}", used.name, used.value.show()));
-        }
-        for warning in &first.warnings {
-            terminal::out(format!("! {warning}"));
-        }
+    terminal::out("");
+    for (source, ids) in sources {
+        terminal::out(format!("  {}: {source}", ids.join(", ")));
     }
 }
