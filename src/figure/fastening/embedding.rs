@@ -32,12 +32,12 @@ pub static EMBEDDING_LOSS: Family = Family {
             .also(&["direction"]),
         Input::defaulted("interfaces", Kind::Number, "1", "inner interfaces between members"),
         Input::defaulted("seats", Kind::Number, "2", "head and nut seats"),
-        Input::optional("embedding", Kind::Length, "total embedding, if known").also(&["fz"]),
+        Input::optional("embedding", Kind::Length, "total embedding, if known").also(&["settlement", "total_embedding", "embedment", "fz"]),
         Input::defaulted("bolt_modulus", Kind::Stress, "205 GPa", "modulus of the bolt").also(&["e_bolt"]),
         Input::defaulted("member_modulus", Kind::Stress, "207 GPa", "modulus of the members")
             .also(&["e_member"]),
         Input::optional("member_compliance", Kind::Compliance, "compliance of the members, if known")
-            .also(&["delta_p"]),
+            .also(&["member_resilience", "plate_compliance", "delta_p"]),
         Input::optional("preload", Kind::Force, "preload, to give the loss as a share")
             .also(&["fm", "clamp_load"]),
     ],

@@ -87,9 +87,9 @@ pub static COPE: Family = Family {
             Need::Optional,
             "azimuths from the acute side; 0 to 180 deg by step if absent",
         )
-        .also(&["q", "azimuth"]),
+        .also(&["positions", "angles", "q", "azimuth"]),
         Input::defaulted("sheet", Kind::Length, "0", "thickness of the template sheet")
-            .also(&["sheet_thickness", "k"]),
+            .also(&["sheet_gauge", "sheet_thickness", "k"]),
     ],
     outputs: &[
         Output::list("azimuth", "azimuth from the acute side", Kind::Angle, "0 to 180 deg by step", SADDLE),

@@ -91,8 +91,8 @@ pub static LEAF_HALVES: Family = Family {
             Kind::Length,
             "front half: active length, or centre bolt to eye if clamp is given",
         )
-        .also(&["a", "front_half"]),
-        Input::required("rear", Kind::Length, "rear half, in the same way").also(&["b", "rear_half"]),
+        .also(&["front_length", "half_front", "a", "front_half"]),
+        Input::required("rear", Kind::Length, "rear half, in the same way").also(&["rear_length", "half_rear", "b", "rear_half"]),
         Input::defaulted(
             "clamp_half",
             Kind::Length,

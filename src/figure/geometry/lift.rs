@@ -46,7 +46,7 @@ pub static LIFT: Family = Family {
         )
         .also(&["to", "conversion"]),
         Input::defaulted("arch_change", Kind::Length, "0", "new minus old loaded arch; more arch is higher")
-            .also(&["d_arch", "darch"]),
+            .also(&["arch", "d_arch", "darch"]),
         Input::optional("shackle_old", Kind::Length, "old shackle length, pin to pin")
             .also(&["l0", "old_shackle"]),
         Input::optional("shackle_new", Kind::Length, "new shackle length, pin to pin")
@@ -57,7 +57,7 @@ pub static LIFT: Family = Family {
             "0",
             "old shackle angle from vertical, positive with the lower eye away from the axle",
         )
-        .also(&["shackle_angle", "p", "lean"]),
+        .also(&["angle", "shackle_angle", "p", "lean"]),
         Input::defaulted(
             "shackle_share",
             Kind::Number,

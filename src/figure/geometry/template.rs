@@ -113,7 +113,7 @@ pub static TEMPLATE_SCALE: Family = Family {
     title: "whether a printed template came out to size, and what an error does on the tube",
     inputs: &[
         Input::defaulted("bar", Kind::Length, "100 mm", "length the printed bars should have")
-            .also(&["nominal"]),
+            .also(&["printed", "drawn", "nominal"]),
         Input::optional("bar_across", Kind::Length, "measured bar across the sheet")
             .also(&["measured", "measured_x"]),
         Input::optional("bar_along", Kind::Length, "measured bar along the sheet; as across if absent")

@@ -67,7 +67,7 @@ pub static WIND_UP: Family = Family {
             Kind::Force,
             "drive or brake force at the ground for the whole axle; or give the vehicle",
         )
-        .also(&["f", "drive_force"]),
+        .also(&["brake_force", "longitudinal_force", "f", "drive_force"]),
         Input::choice(
             "cause",
             &["braking", "drive"],
@@ -76,12 +76,12 @@ pub static WIND_UP: Family = Family {
         ),
         Input::optional("mass", Kind::Mass, "mass of the vehicle").also(&["vehicle_mass", "m"]),
         Input::optional("wheelbase", Kind::Length, "axle to axle").also(&["l"]),
-        Input::optional("cg_height", Kind::Length, "centre of gravity above the ground").also(&["h_cg"]),
-        Input::optional("cg_to_rear", Kind::Length, "centre of gravity ahead of the rear axle").also(&["b"]),
+        Input::optional("cg_height", Kind::Length, "centre of gravity above the ground").also(&["h", "cog_height", "h_cg"]),
+        Input::optional("cg_to_rear", Kind::Length, "centre of gravity ahead of the rear axle").also(&["cg_from_rear", "rear_axle_distance", "cg_to_rear_axle", "b"]),
         Input::optional("deceleration", Kind::Acceleration, "deceleration of the vehicle")
             .also(&["decel", "a"]),
         Input::optional("stiffness", Kind::AngularStiffness, "wind-up stiffness of one spring")
-            .also(&["windup_stiffness"]),
+            .also(&["wind_up_stiffness", "wind_up_rate", "windup_stiffness"]),
         Input::optional("weld_spacing", Kind::Length, "distance between the two weld lines of a perch")
             .also(&["d", "line_spacing"]),
     ],
@@ -243,11 +243,11 @@ pub static RING_WELD: Family = Family {
     title: "stress in a weld around a tube from torque and bending",
     inputs: &[
         Input::required("diameter", Kind::Length, "diameter of the weld ring, the tube outside diameter")
-            .also(&["d", "od", "tube_od"]),
+            .also(&["tube", "ring", "seam_diameter", "d", "od", "tube_od"]),
         Input::optional("throat", Kind::Length, "weld throat; or give leg").also(&["a"]),
         Input::optional("leg", Kind::Length, "fillet leg; the throat is 0.707 of it").also(&["size", "z"]),
         Input::optional("torque", Kind::Torque, "torque about the tube").also(&["t"]),
-        Input::optional("moment", Kind::Torque, "bending moment on the tube").also(&["m", "bending"]),
+        Input::optional("moment", Kind::Torque, "bending moment on the tube").also(&["bending_moment", "m_b", "m", "bending"]),
     ],
     outputs: &[
         Output::new("throat", "throat used", Kind::Length, "0.707 leg", WELD_LINE).down(),

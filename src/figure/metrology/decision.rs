@@ -219,7 +219,7 @@ pub static UNCERTAINTY_RATIO: Family = Family {
     inputs: &[
         Input::required("tolerance", Kind::Number, "tolerance each way").also(&["tol"]),
         Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2")
-            .also(&["expanded", "u_expanded"]),
+            .also(&["u", "u95", "expanded", "u_expanded"]),
         Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
     ],
     outputs: &[

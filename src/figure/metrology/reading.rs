@@ -185,8 +185,8 @@ pub static ANGLE_DIFFERENCE: Family = Family {
     group: Group::Metrology,
     title: "difference of two angle readings of one instrument, with its uncertainty",
     inputs: &[
-        Input::required("before", Kind::Angle, "first reading").also(&["first", "old", "a"]),
-        Input::required("after", Kind::Angle, "second reading").also(&["second", "new", "b"]),
+        Input::required("before", Kind::Angle, "first reading").also(&["reading_1", "first_reading", "first", "old", "a"]),
+        Input::required("after", Kind::Angle, "second reading").also(&["reading_2", "second_reading", "second", "new", "b"]),
         Input::optional("resolution", Kind::Angle, "smallest step of the indication")
             .also(&["increment", "step"]),
         Input::optional("limit", Kind::Angle, "limit of each reading, each way").also(&["accuracy", "mpe"]),

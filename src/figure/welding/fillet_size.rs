@@ -60,7 +60,7 @@ pub static FILLET_SIZE: Family = Family {
         Input::optional("edge", Kind::Length, "thickness of the edge the fillet runs along, as in a lap joint")
             .also(&["edge_thickness", "lap_edge"]),
         Input::flag("built_out", "the drawing says the weld is built out to give the full throat at the edge"),
-        Input::optional("leg", Kind::Length, "leg to check").also(&["size", "z", "leg_size", "weld_size", "w"]),
+        Input::optional("leg", Kind::Length, "leg to check").also(&["fillet", "size", "z", "leg_size", "weld_size", "w"]),
         Input::optional("length", Kind::Length, "length of the weld, or of each piece, to check").also(&["l"]),
         Input::flag("intermittent", "the weld is intermittent"),
         Input::flag("lap", "the joint is a lap joint: gives the least overlap").also(&["lap_joint"]),

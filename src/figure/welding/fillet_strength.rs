@@ -22,7 +22,7 @@ pub static FILLET_STRENGTH: Family = Family {
     inputs: &[
         LEG,
         THROAT_INPUT,
-        Input::optional("length", Kind::Length, "length of one weld line").also(&[
+        Input::optional("length", Kind::Length, "length of one weld line").also(&["total_length", 
             "l",
             "weld_length",
             "length_longitudinal",

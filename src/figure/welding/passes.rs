@@ -27,7 +27,7 @@ pub static PASSES: Family = Family {
     inputs: &[
         LEG,
         Input::optional("area", Kind::Area, "cross-section to fill, instead of a leg")
-            .also(&["weld_area", "groove_area"]),
+            .also(&["weld_area", "weld_area", "groove_area"]),
         Input::defaulted(
             "reinforcement",
             Kind::Percent,
