@@ -53,7 +53,9 @@ pub fn read_inputs<'a>(
 ) -> Result<Given, Report> {
     let mut given = Given::new();
     let mut report = Report::new();
-    let mut pairs: Vec<(&str, &str)> = pairs.into_iter().collect();
+    let gathered = gather(family, pairs);
+    let mut pairs: Vec<(&str, &str)> =
+        gathered.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     // Exact names take their places first, so that a loose one can't.
     pairs.sort_by_key(|(name, _)| family.input(name).is_none_or(|i| i.name != *name));
     for (name, text) in pairs {
@@ -65,6 +67,27 @@ pub fn read_inputs<'a>(
         }
     }
     if report.has_errors() { Err(report) } else { Ok(given) }
+}
+
+/// Puts `wall_1=... wall_2=...` together as the list input `wall`.
+fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> Vec<(String, String)> {
+    let mut found: Vec<(String, String)> = Vec::new();
+    for (name, text) in pairs {
+        let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
+        let stem = if stem.len() < name.len() { stem.trim_end_matches(['_', '-']) } else { name };
+        let list = family.input(name).is_none()
+            && stem != name
+            && family.input(stem).is_some_and(|i| matches!(i.kind, InputKind::List(_)));
+        match found.iter_mut().find(|(known, _)| list && known == stem) {
+            Some((_, all)) => {
+                all.push_str(", ");
+                all.push_str(text);
+            }
+            None if list => found.push((stem.to_owned(), text.to_owned())),
+            None => found.push((name.to_owned(), text.to_owned())),
+        }
+    }
+    found
 }
 
 /// The input a typed name means and the value read for it. A name that may
@@ -161,6 +184,12 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
             });
             parts
                 .iter()
+                .map(|part| match (kind, *part) {
+                    // Signs of joints are written as signs.
+                    (Kind::Number, "+") => "1",
+                    (Kind::Number, "-" | "−") => "-1",
+                    (_, other) => other,
+                })
                 .map(|part| {
                     if part.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c)) {
                         measured(kind, part)
@@ -171,28 +200,20 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .collect::<Result<_, _>>()
                 .map(Value::List)
         }
-        InputKind::Choice(words) => {
-            match names::choice(text, words) {
-                Some(word) => Ok(Value::word(word)),
-                None => {
-                    let mut problem = Diagnostic::error(
-                        "F003",
-                        format!("{} \"{text}\" is not one of the choices", input.name),
-                    )
-                    .key(input.name)
-                    .expected(words.join(", "))
-                    .example(format!(
-                        "{}={}",
-                        input.name,
-                        words.first().copied().unwrap_or("")
-                    ));
-                    if let Some(near) = nearest(text, words.iter().copied()) {
-                        problem = problem.help(format!("did you mean \"{near}\"?"));
-                    }
-                    Err(problem)
+        InputKind::Choice(words) => match names::choice(text, words) {
+            Some(word) => Ok(Value::word(word)),
+            None => {
+                let mut problem =
+                    Diagnostic::error("F003", format!("{} \"{text}\" is not one of the choices", input.name))
+                        .key(input.name)
+                        .expected(words.join(", "))
+                        .example(format!("{}={}", input.name, words.first().copied().unwrap_or("")));
+                if let Some(near) = nearest(text, words.iter().copied()) {
+                    problem = problem.help(format!("did you mean \"{near}\"?"));
                 }
+                Err(problem)
             }
-        }
+        },
         InputKind::Name => Ok(Value::word(text.trim())),
         InputKind::Flag => match text.trim().to_lowercase().as_str() {
             "yes" | "true" | "1" | "y" | "on" => Ok(Value::Flag(true)),

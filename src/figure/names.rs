@@ -70,16 +70,10 @@ pub enum Closeness {
 }
 
 /// The inputs of a family that a typed name may mean, at one closeness.
-pub fn inputs(
-    family: &Family,
-    typed: &str,
-    closeness: Closeness,
-) -> impl Iterator<Item = &'static Input> {
+pub fn inputs(family: &Family, typed: &str, closeness: Closeness) -> impl Iterator<Item = &'static Input> {
     let typed = typed.to_owned();
     family.inputs.iter().filter(move |input| {
-        std::iter::once(&input.name)
-            .chain(input.aliases)
-            .any(|declared| alike(&typed, declared, closeness))
+        std::iter::once(&input.name).chain(input.aliases).any(|declared| alike(&typed, declared, closeness))
     })
 }
 

@@ -26,7 +26,9 @@ pub static BOLT_SHEAR: Family = Family {
             .also(&["n", "count"]),
         Input::defaulted("planes", Kind::Number, "1", "shear planes through each bolt")
             .also(&["shear_planes"]),
-        Input::defaulted("design_factor", Kind::Number, "1", "design factor").also(&["safety", "n_d", 
+        Input::defaulted("design_factor", Kind::Number, "1", "design factor").also(&[
+            "safety",
+            "n_d",
             "nd",
             "safety_factor",
             "factor",
@@ -38,8 +40,12 @@ pub static BOLT_SHEAR: Family = Family {
             "thickness of the plate that carries the whole load",
         )
         .also(&["thickness", "t"]),
-        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate")
-            .also(&["member_yield_strength", "yield", "sy", "member_yield"]),
+        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate").also(&[
+            "member_yield_strength",
+            "yield",
+            "sy",
+            "member_yield",
+        ]),
         Input::optional("plate_width", Kind::Length, "width of the plate across the load")
             .also(&["width", "w"]),
         Input::defaulted("bolts_across", Kind::Number, "1", "bolts in one row across the plate"),
@@ -192,7 +198,8 @@ pub static CENTRE_PIN: Family = Family {
     group: Group::Fastening,
     title: "shear in a centre bolt or pin if it carried the load alone",
     inputs: &[
-        Input::required("diameter", Kind::Length, "diameter of the pin in the shear plane").also(&["bolt_diameter", 
+        Input::required("diameter", Kind::Length, "diameter of the pin in the shear plane").also(&[
+            "bolt_diameter",
             "d",
             "pin",
             "pin_diameter",

@@ -121,7 +121,11 @@ pub static PREVAILING_TORQUE: Family = Family {
     group: Group::Fastening,
     title: "wrench setting for a self-locking nut, and whether a reused nut still drags enough",
     inputs: &[
-        Input::required("torque", Kind::Torque, "wanted tightening torque").also(&["final_torque", "target", "wanted"]),
+        Input::required("torque", Kind::Torque, "wanted tightening torque").also(&[
+            "final_torque",
+            "target",
+            "wanted",
+        ]),
         Input::required(
             "drag",
             Kind::Torque,
@@ -217,7 +221,12 @@ pub static WRENCH_CHOICE: Family = Family {
     title: "whether a torque wrench suits a torque: range, mark, uncertainty, ratio to the tolerance",
     inputs: &[
         Input::required("torque", Kind::Torque, "torque to be applied").also(&["target", "setting"]),
-        Input::optional("capacity", Kind::Torque, "highest marked value").also(&["range_max", "full_scale", "wrench_max", "max"]),
+        Input::optional("capacity", Kind::Torque, "highest marked value").also(&[
+            "range_max",
+            "full_scale",
+            "wrench_max",
+            "max",
+        ]),
         Input::optional("lowest_mark", Kind::Torque, "lowest marked value, if above 20 % of the capacity")
             .also(&["range_min", "min", "wrench_min"]),
         Input::optional("increment", Kind::Torque, "smallest mark").also(&["resolution", "step"]),

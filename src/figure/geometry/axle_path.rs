@@ -59,8 +59,12 @@ pub static AXLE_PATH: Family = Family {
             "eye centre above the leaf at the seat at ride; negative for reverse arch",
         )
         .also(&["travel", "rise", "y", "arch", "drop"]),
-        Input::optional("other_half", Kind::Length, "active half length on the side of the shackle")
-            .also(&["rear_half", "rear", "b", "shackle_half"]),
+        Input::optional("other_half", Kind::Length, "active half length on the side of the shackle").also(&[
+            "rear_half",
+            "rear",
+            "b",
+            "shackle_half",
+        ]),
         Input::defaulted("clamp_half", Kind::Length, "0", "rigid half clamp").also(&["c"]),
         Input::defaulted(
             "eye_offset",

@@ -19,13 +19,21 @@ pub static JOINT_ANGLE: Family = Family {
     group: Group::Geometry,
     title: "true angle of a universal joint from side and plan angles, or from offsets of the shaft",
     inputs: &[
-        Input::optional("side", Kind::Angle, "side-view angle of the shaft, up positive").also(&["side_2", "shaft_side_angle", "b_side_angle", "vertical", "side_difference", 
+        Input::optional("side", Kind::Angle, "side-view angle of the shaft, up positive").also(&[
+            "side_2",
+            "shaft_side_angle",
+            "b_side_angle",
+            "vertical",
+            "side_difference",
             "side_b",
             "shaft_side",
             "b_side",
             "side_angle",
         ]),
-        Input::optional("plan", Kind::Angle, "plan angle of the shaft, left positive").also(&["plan_2", "horizontal", "plan_difference", 
+        Input::optional("plan", Kind::Angle, "plan angle of the shaft, left positive").also(&[
+            "plan_2",
+            "horizontal",
+            "plan_difference",
             "plan_b",
             "shaft_plan",
             "b_plan",

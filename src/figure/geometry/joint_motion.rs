@@ -31,7 +31,12 @@ pub static JOINT_MOTION: Family = Family {
         )
         .also(&["total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation"]),
         Input::optional("speed", Kind::RotationSpeed, "input speed").also(&["rpm", "input_speed", "w", "n"]),
-        Input::optional("yoke", Kind::Angle, "input yoke angle from the plane of the shafts").also(&["position", "rotation", "fork_angle", "theta", "phi", 
+        Input::optional("yoke", Kind::Angle, "input yoke angle from the plane of the shafts").also(&[
+            "position",
+            "rotation",
+            "fork_angle",
+            "theta",
+            "phi",
             "q",
             "yoke_angle",
             "input_angle",

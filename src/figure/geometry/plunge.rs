@@ -41,7 +41,11 @@ pub static PLUNGE: Family = Family {
             "active half length on the side of the fixed eye; or give link",
         )
         .also(&["a", "fixed_half", "half"]),
-        Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&["equivalent_link", "radius", "r"]),
+        Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&[
+            "equivalent_link",
+            "radius",
+            "r",
+        ]),
         Input::required(
             "drop",
             Kind::Length,

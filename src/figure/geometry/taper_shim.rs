@@ -13,7 +13,10 @@ pub static TAPER_SHIM: Family = Family {
     group: Group::Geometry,
     title: "thickness difference of a taper shim, or its angle, and which end is thick",
     inputs: &[
-        Input::required("length", Kind::Length, "length of the shim along the spring").also(&["width", "pad_length", "perch_length", 
+        Input::required("length", Kind::Length, "length of the shim along the spring").also(&[
+            "width",
+            "pad_length",
+            "perch_length",
             "l",
             "shim_length",
             "base",

@@ -31,7 +31,10 @@ pub static TRAIL: Family = Family {
             "the same point: sideways from the vehicle centre, for scrub",
         )
         .also(&["kingpin_y", "point_y", "kingpin_lateral", "lateral", "y_k", "k_y", "y"]),
-        Input::required("axis_z", Kind::Length, "the same point: height above the ground").also(&["kingpin_z", "point_z", "kingpin_height", 
+        Input::required("axis_z", Kind::Length, "the same point: height above the ground").also(&[
+            "kingpin_z",
+            "point_z",
+            "kingpin_height",
             "z_k",
             "k_z",
             "z",

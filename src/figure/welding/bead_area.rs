@@ -23,7 +23,11 @@ pub static BEAD_AREA: Family = Family {
             .also(&["travel", "speed", "v"]),
         Input::optional("arc_energy", Kind::HeatInput, "arc energy, instead of volts, amps and travel"),
         Input::name("process", Need::Optional, "process; gives k"),
-        Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&["heat_efficiency", "eta_heat", "heat_transfer", "arc_efficiency", 
+        Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&[
+            "heat_efficiency",
+            "eta_heat",
+            "heat_transfer",
+            "arc_efficiency",
             "eta",
             "efficiency",
             "thermal_efficiency",
@@ -37,7 +41,13 @@ pub static BEAD_AREA: Family = Family {
             "10 J/mm3",
             "energy to melt a volume from cold; steel about 10 J/mm3",
         )
-        .also(&["melt_energy", "specific_energy", "energy_to_melt", "melting_energy", "heat_to_melt"]),
+        .also(&[
+            "melt_energy",
+            "specific_energy",
+            "energy_to_melt",
+            "melting_energy",
+            "heat_to_melt",
+        ]),
     ],
     outputs: &[
         Output::new("heat_input", "heat input with k", Kind::HeatInput, "k U I / v", MELTING),

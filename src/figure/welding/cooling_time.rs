@@ -42,7 +42,8 @@ pub static COOLING_TIME: Family = Family {
     title: "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate",
     inputs: &[
         PREHEAT,
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&["heat", "q"]),
+        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1")
+            .also(&["heat", "q"]),
         THICKNESS,
         JOINT,
         F2,

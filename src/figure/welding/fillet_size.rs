@@ -48,6 +48,7 @@ pub static FILLET_SIZE: Family = Family {
             "low: thinner part governs; high (cellulosic or rutile stick) without a calculated preheat: thicker part",
         )
         .also(&["process_hydrogen", "hydrogen_class"]),
+        Input::flag("low_hydrogen", "yes or no instead of hydrogen").also(&["lowhydrogen", "lh"]),
         Input::choice(
             "process",
             &["gmaw", "fcaw", "gtaw", "saw", "smaw-low-hydrogen", "smaw"],
@@ -204,6 +205,9 @@ fn smaller(a: Length, b: Length) -> Length {
 }
 
 fn low_hydrogen(given: &Given) -> Result<bool, Trouble> {
+    if given.has("low_hydrogen") && !given.has("hydrogen") {
+        return given.flag("low_hydrogen");
+    }
     Ok(match (given.maybe_word("hydrogen")?, given.maybe_word("process")?) {
         (Some(word), _) => word != "high",
         (None, Some(process)) => process != "smaw",

@@ -22,7 +22,8 @@ pub static FILLET_STRENGTH: Family = Family {
     inputs: &[
         LEG,
         THROAT_INPUT,
-        Input::optional("length", Kind::Length, "length of one weld line").also(&["total_length", 
+        Input::optional("length", Kind::Length, "length of one weld line").also(&[
+            "total_length",
             "l",
             "weld_length",
             "length_longitudinal",

@@ -23,7 +23,9 @@ pub static INTERPASS_WAIT: Family = Family {
     inputs: &[
         Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
         Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t"]),
-        Input::required("interpass_max", Kind::Temperature, "highest interpass temperature").also(&["interpass_limit", "target", 
+        Input::required("interpass_max", Kind::Temperature, "highest interpass temperature").also(&[
+            "interpass_limit",
+            "target",
             "interpass",
             "interpass_temperature",
             "interpass_maximum",

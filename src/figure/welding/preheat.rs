@@ -38,7 +38,12 @@ pub static PREHEAT_FAMILY: Family = Family {
             .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen (E7018-H4)")
             .also(&["filler", "classification"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&["heat", "qi", "net_heat_input", "q"]),
+        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
+            "heat",
+            "qi",
+            "net_heat_input",
+            "q"
+        ]),
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
             .also(&["metal_temperature"]),
         Input::optional("yield", Kind::Stress, "yield strength, checked against the range of the method")

@@ -35,8 +35,14 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
             .also(&["hd", "h"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
             .also(&["filler"]),
-        Input::choice("restraint", &["low", "medium", "high"], Need::Required, "restraint of the joint").also(&["restraint_level"]),
-        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["plate_thickness", "plate", "t", "d"]),
+        Input::choice("restraint", &["low", "medium", "high"], Need::Required, "restraint of the joint")
+            .also(&["restraint_level"]),
+        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&[
+            "plate_thickness",
+            "plate",
+            "t",
+            "d"
+        ]),
         Input::choice(
             "group_by",
             &["formula", "table"],

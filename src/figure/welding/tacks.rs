@@ -33,7 +33,10 @@ pub static TACKS: Family = Family {
         Input::optional("tube_od", Kind::Length, "tube outside diameter")
             .also(&["od", "d", "diameter", "tube"]),
         Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]),
-        Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&["wall", "plate", "plate_thickness", 
+        Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&[
+            "wall",
+            "plate",
+            "plate_thickness",
             "thickness",
             "t",
             "t2",
