@@ -4,7 +4,7 @@
 use serde_json::{Value as Json, json};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::figure::names::{self, CLOSENESS};
+use crate::figure::names::{self, CLOSENESS, Closeness};
 use crate::figure::{Family, Figure, Given, Input, InputKind, Need, Trouble, Value, registry};
 use crate::quantity::{Kind, Quantity, parse};
 
@@ -100,6 +100,9 @@ fn place(
 ) -> Result<(&'static Input, Value), Diagnostic> {
     let mut refusal = None;
     for closeness in CLOSENESS {
+        if closeness == Closeness::Part && refusal.is_none() {
+            break;
+        }
         let mut fits = Vec::new();
         for input in names::inputs(family, name, closeness) {
             if given.has(input.name) {
@@ -116,6 +119,7 @@ fn place(
         match fits.len() {
             0 => {}
             1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
+            _ if closeness == Closeness::Part => break,
             _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
         }
     }

@@ -6,7 +6,7 @@ use super::{Family, Input};
 
 /// Words that mean the same in a name; the first of each row stands for all.
 const TWINS: &[&[&str]] = &[
-    &["old", "before", "was", "original", "existing", "initial", "previous", "prior", "now", "current"],
+    &["old", "before", "was", "original", "existing", "initial", "previous", "prior", "now"],
     &["new", "after", "final"],
     &["seat", "pad", "perch"],
     &["tyre", "tire", "wheel"],
@@ -45,15 +45,28 @@ const TWINS: &[&[&str]] = &[
 ];
 
 /// Words that add nothing to a name.
-const FILLERS: &[&str] = &["of", "the", "a", "an", "value", "given", "input", "total"];
+const FILLERS: &[&str] = &["of", "the", "a", "an", "value", "given", "input"];
 
-/// Words that only say what kind of quantity a name holds.
-const KINDS: &[&str] =
-    &["thickness", "length", "diameter", "angle", "height", "distance", "size", "count", "width", "radius"];
+/// Words that only say what kind of quantity a name holds, where the unit says
+/// it too. Lengths are not among them: a radius is no diameter.
+const KINDS: &[&str] = &[
+    "angle",
+    "force",
+    "torque",
+    "temperature",
+    "stress",
+    "speed",
+    "current",
+    "voltage",
+    "time",
+    "mass",
+    "energy",
+    "power",
+];
 
 /// How closely a typed name has to match, strictest first.
-pub const CLOSENESS: [Closeness; 4] =
-    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Kindless];
+pub const CLOSENESS: [Closeness; 5] =
+    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Kindless, Closeness::Part];
 
 /// How closely a typed name has to match a declared one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,8 +78,11 @@ pub enum Closeness {
     /// The same words in any order, twins counted as one.
     Words,
     /// The same words once those that only name a kind of quantity are left
-    /// out on both sides.
+    /// out of the typed name.
     Kindless,
+    /// The typed words are some of the declared ones. Only for a name that
+    /// fits an input more closely whose value is of another kind.
+    Part,
 }
 
 /// The inputs of a family that a typed name may mean, at one closeness.
@@ -85,8 +101,12 @@ pub fn alike(typed: &str, declared: &str, closeness: Closeness) -> bool {
         Closeness::Letters => letters(typed) == letters(declared),
         Closeness::Words => words(typed) == words(declared),
         Closeness::Kindless => {
-            let (a, b) = (kindless(words(typed)), kindless(words(declared)));
-            !a.is_empty() && a == b
+            let bare = kindless(words(typed));
+            !bare.is_empty() && bare == words(declared)
+        }
+        Closeness::Part => {
+            let (typed, declared) = (words(typed), words(declared));
+            !typed.is_empty() && typed.iter().all(|word| declared.contains(word))
         }
     }
 }
@@ -310,8 +330,9 @@ mod tests {
         assert!(alike("old_perch", "seat_old", Closeness::Words));
         assert!(alike("tireRadius", "tyre_radius", Closeness::Words));
         assert!(!alike("front_tyre", "rear_tyre", Closeness::Words));
-        assert!(alike("old_pad_thickness", "seat_old", Closeness::Kindless));
-        assert!(!alike("thickness", "length", Closeness::Kindless), "kinds alone are no name");
+        assert!(alike("caster_angle", "caster", Closeness::Kindless));
+        assert!(!alike("tyre_radius", "tyre", Closeness::Kindless), "a radius is no diameter");
+        assert!(!alike("front", "front_radius", Closeness::Kindless), "what is left out is not guessed");
     }
 
     #[test]

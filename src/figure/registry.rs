@@ -390,6 +390,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         ],
     ),
     ("test-uncertainty-ratio", &["tur", "accuracy-ratio"]),
+    ("convert", &["conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units"]),
 ];
 
 /// Families that ask the same question for other kinds of quantity: the first
@@ -497,6 +498,7 @@ const MAIN_OUTPUTS: &[(&str, &[&str])] = &[
     ("angle-uncertainty", &["uncertainty"]),
     ("torque-uncertainty", &["uncertainty"]),
     ("uncertainty-budget", &["uncertainty"]),
+    ("convert", &["converted"]),
 ];
 
 /// Position, among the outputs an answer gives, of the one a person asks for.

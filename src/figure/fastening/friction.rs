@@ -31,6 +31,7 @@ pub static TORQUE_FRICTION: Family = Family {
     inputs: &[
         THREAD,
         Input::optional("preload", Kind::Force, "preload; without it only ratios are given").also(&[
+            "F",
             "force",
             "clamp_load",
             "fi",

@@ -97,7 +97,7 @@ pub(super) const GRADE: Input = Input::name(
     Need::Optional,
     "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
 )
-.also(&["property_class", "class", "bolt_grade", "strength_class"]);
+.also(&["property_class", "class", "bolt_grade", "strength_class", "bolt_class"]);
 
 /// Proof stress by hand.
 pub(super) const PROOF: Input =

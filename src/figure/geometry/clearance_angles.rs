@@ -49,8 +49,10 @@ pub static CLEARANCE_ANGLES: Family = Family {
             Need::Optional,
             "points ahead of the front wheel: distance from its centre",
         )
-        .also(&["front_x", "x_front", "front_overhang", "approach_distance"]),
+        .also(&["x", "distance", "front_x", "x_front", "front_overhang", "approach_distance"]),
         Input::list("approach_z", Kind::Length, Need::Optional, "their heights above the ground").also(&[
+            "z",
+            "height",
             "front_z",
             "z_front",
             "front_height",

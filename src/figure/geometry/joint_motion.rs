@@ -21,7 +21,13 @@ pub static JOINT_MOTION: Family = Family {
     group: Group::Geometry,
     title: "speed ratio, unevenness and acceleration of one universal joint, or its angle from a fluctuation",
     inputs: &[
-        Input::optional("angle", Kind::Angle, "joint angle").also(&["joint_angle", "b", "beta"]),
+        Input::optional("angle", Kind::Angle, "joint angle").also(&[
+            "operating_angle",
+            "working_angle",
+            "joint_angle",
+            "b",
+            "beta",
+        ]),
         Input::optional("fluctuation", Kind::Percent, "instead: greatest minus least speed over input speed")
             .also(&["nonuniformity", "u", "total_fluctuation"]),
         Input::optional(

@@ -4,8 +4,7 @@
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
-    Acceleration, Angle, AngularStiffness, Dimensioned, Force, Kind, Length, Mass, Number, Torque,
-    unit,
+    Acceleration, Angle, AngularStiffness, Dimensioned, Force, Kind, Length, Mass, Number, Torque, unit,
 };
 use crate::source::Source;
 
@@ -46,12 +45,12 @@ pub static WIND_UP: Family = Family {
     group: Group::Geometry,
     title: "seat torque and housing rotation under brakes or drive, springs over against under",
     inputs: &[
-        Input::required("loaded_radius", Kind::Length, "loaded tyre radius").also(&[
+        Input::optional("loaded_radius", Kind::Length, "loaded tyre radius").also(&[
             "r",
             "radius",
             "tyre_radius",
         ]),
-        Input::required("seat_over", Kind::Length, "spring seat above the tube axis")
+        Input::optional("seat_over", Kind::Length, "spring seat above the tube axis")
             .also(&["over", "h_over", "seat"]),
         Input::optional(
             "seat_under",
@@ -171,6 +170,13 @@ pub static WIND_UP: Family = Family {
 };
 
 fn wind_up(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    if given.has("mass") && !given.has("loaded_radius") && !given.has("seat_over") {
+        // Load transfer alone.
+        let force = force(given, answer)?;
+        answer.put("force", force);
+        return Ok(());
+    }
+    given.require(&["loaded_radius", "seat_over"])?;
     let radius: Length = given::positive("loaded_radius", given.need("loaded_radius")?)?;
     let seat = given.need::<Length>("seat_over")? + given.or("block", Length::from_si(0.0))?;
     given::positive("loaded_radius plus seat", radius + seat)?;

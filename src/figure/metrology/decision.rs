@@ -236,6 +236,7 @@ pub static UNCERTAINTY_RATIO: Family = Family {
         Input::optional("lower", Kind::Number, "lower tolerance limit").also(&["min", "low", "lsl"]),
         Input::optional("upper", Kind::Number, "upper tolerance limit").also(&["max", "high", "usl"]),
         Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2").also(&[
+            "expanded_uncertainty",
             "u",
             "u95",
             "expanded",

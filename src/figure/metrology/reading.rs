@@ -217,7 +217,7 @@ pub static ANGLE_DIFFERENCE: Family = Family {
             .also(&["increment", "step"]),
         Input::optional("limit", Kind::Angle, "limit of each reading, each way").also(&["accuracy", "mpe"]),
         Input::optional("repeatability", Kind::Angle, "standard deviation of one reading").also(&["repeat"]),
-        Input::defaulted("readings", Kind::Number, "1", "readings taken and averaged each time").also(&[
+        Input::defaulted("readings", Kind::Number, "1", "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts").also(&[
             "n",
             "count",
             "reading_count",
@@ -233,7 +233,7 @@ pub static ANGLE_DIFFERENCE: Family = Family {
             "u_reading",
             "standard uncertainty of one reading",
             Kind::Angle,
-            "root of the sum of squares of its parts, repeatability / sqrt(readings)",
+            "root of the sum of squares of its parts",
             GUM_10,
         )
         .style(ANGLES),
@@ -241,7 +241,7 @@ pub static ANGLE_DIFFERENCE: Family = Family {
             "u_combined",
             "standard uncertainty of the difference",
             Kind::Angle,
-            "sqrt 2 u_reading",
+            "sqrt 2 u_reading; with readings, and the repeatability of the difference over sqrt(readings)",
             COMMON,
         )
         .style(ANGLES),
@@ -272,14 +272,17 @@ fn run_difference(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let limit = type_b::<Angle>(given, "limit", 3.0_f64.sqrt())?.unwrap_or(0.0);
     let count: Number = given.or("readings", Number::from_si(1.0))?;
     crate::figure::given::within("readings", count, unit::ONE, 1.0..=1000.0, TYPE_A)?;
-    let repeat = type_b::<Angle>(given, "repeatability", count.si().sqrt())?.unwrap_or(0.0);
+    let spread = type_b::<Angle>(given, "repeatability", 1.0)?.unwrap_or(0.0);
+    let averaged = given.has("readings");
+    let (repeat, of_mean) = if averaged { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
     let own_limit = if given.flag("common_zero")? { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
     if let Some(difference) = difference {
         answer.put("difference", difference);
     }
     answer.put("u_reading", Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
-    let parts = [Component { standard: own, dof: f64::INFINITY }; 2];
+    let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
+    let parts = [exact(own), exact(own), exact(of_mean)];
     let combined = combine(&parts, confidence(given)?);
     answer.put("u_combined", Angle::from_si(combined.standard));
     answer.put("coverage_factor", Number::from_si(combined.coverage));
