@@ -7,7 +7,8 @@ pub mod reply;
 pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::figure::{Family, Given, Input, InputKind, Trouble, Value, registry};
+use crate::figure::names::{self, CLOSENESS, Closeness};
+use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
 use crate::quantity::{Kind, parse};
 
 /// The family of this name.
@@ -18,36 +19,142 @@ pub fn family(name: &str) -> Result<&'static Family, Diagnostic> {
     registry::find(name).ok_or_else(|| {
         let mut problem = Diagnostic::error("F001", format!("there is no figure called \"{name}\""))
             .expected("a name from `tackwright reckon`");
-        if let Some(near) = nearest(name, registry::families().map(|f| f.name)) {
-            problem = problem.help(format!("did you mean \"{near}\"?"));
+        let known = registry::families()
+            .flat_map(|f| std::iter::once(f.name).chain(registry::other_names(f).iter().copied()));
+        if let Some(near) = nearest(name, known).and_then(registry::find) {
+            problem = problem.help(format!("did you mean \"{}\": {}?", near.name, near.title));
         }
         problem
+    })
+}
+
+/// Reads the inputs for the named family or, where it takes plain numbers and
+/// they are given with units, for the family that asks the same of that kind.
+///
+/// # Errors
+/// The problems with the inputs of the named family.
+pub fn read_question<'a>(
+    family: &'static Family,
+    pairs: &[(&'a str, &'a str)],
+) -> Result<(&'static Family, Given), Report> {
+    let own = read_inputs(family, pairs.iter().copied());
+    own.map(|given| (family, given)).or_else(|report| {
+        registry::siblings(family)
+            .find_map(|other| read_inputs(other, pairs.iter().copied()).ok().map(|given| (other, given)))
+            .ok_or(report)
     })
 }
 
 /// Reads `name=value` pairs as inputs of a family.
 ///
 /// # Errors
-/// All problems: unknown names, wrong units, wrong words.
+/// All problems: unknown or ambiguous names, names given twice, wrong units,
+/// wrong words.
 pub fn read_inputs<'a>(
     family: &Family,
     pairs: impl IntoIterator<Item = (&'a str, &'a str)>,
 ) -> Result<Given, Report> {
     let mut given = Given::new();
     let mut report = Report::new();
+    let gathered = gather(family, pairs);
+    let mut pairs: Vec<(&str, &str)> =
+        gathered.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+    // Exact names take their places first, so that a loose one can't.
+    pairs.sort_by_key(|(name, _)| family.input(name).is_none_or(|i| i.name != *name));
     for (name, text) in pairs {
-        let Some(input) = family.input(name) else {
-            report.push(unknown_input(family, name));
-            continue;
-        };
-        match read_value(input, text) {
-            Ok(value) => {
+        match place(family, &given, name, text) {
+            Ok((input, value)) => {
                 given.set(input.name, value);
             }
             Err(problem) => report.push(problem),
         }
     }
     if report.has_errors() { Err(report) } else { Ok(given) }
+}
+
+/// Puts `wall_1=... wall_2=...` together as the list input `wall`.
+fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> Vec<(String, String)> {
+    let mut found: Vec<(String, String)> = Vec::new();
+    for (name, text) in pairs {
+        let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
+        let stem = if stem.len() < name.len() { stem.trim_end_matches(['_', '-']) } else { name };
+        let list = family.input(name).is_none()
+            && stem != name
+            && family.input(stem).is_some_and(|i| matches!(i.kind, InputKind::List(_)));
+        match found.iter_mut().find(|(known, _)| list && known == stem) {
+            Some((_, all)) => {
+                all.push_str(", ");
+                all.push_str(text);
+            }
+            None if list => found.push((stem.to_owned(), text.to_owned())),
+            None => found.push((name.to_owned(), text.to_owned())),
+        }
+    }
+    found
+}
+
+/// The input a typed name means and the value read for it. A name that may
+/// mean several goes to the one whose kind the value is of.
+fn place(
+    family: &Family,
+    given: &Given,
+    name: &str,
+    text: &str,
+) -> Result<(&'static Input, Value), Diagnostic> {
+    let mut refusal = None;
+    for closeness in CLOSENESS {
+        if closeness == Closeness::Part && refusal.is_none() {
+            break;
+        }
+        let mut fits = Vec::new();
+        for input in names::inputs(family, name, closeness) {
+            if given.has(input.name) {
+                refusal.get_or_insert_with(|| given_twice(input, name));
+                continue;
+            }
+            match read_value(input, text) {
+                Ok(value) => fits.push((input, value)),
+                Err(problem) => {
+                    refusal.get_or_insert(problem);
+                }
+            }
+        }
+        match fits.len() {
+            0 => {}
+            1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
+            _ if closeness == Closeness::Part => break,
+            _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
+        }
+    }
+    // "tube_od_mm=76.2": the unit stands in the name.
+    if let Some((bare, unit)) = names::split_unit(name)
+        && !text.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c))
+        && let Ok(found) = place(family, given, bare, &format!("{text} {unit}"))
+    {
+        return Ok(found);
+    }
+    Err(refusal.unwrap_or_else(|| unknown_input(family, name)))
+}
+
+fn given_twice(input: &Input, typed: &str) -> Diagnostic {
+    Diagnostic::error("F005", format!("{} is given twice, the second time as \"{typed}\"", input.name))
+        .key(input.name)
+        .expected("each input once")
+}
+
+fn ambiguous<'a>(family: &Family, typed: &str, may_be: impl Iterator<Item = &'a str>) -> Diagnostic {
+    Diagnostic::error("F006", format!("\"{typed}\" could be several inputs of {}", family.name))
+        .key(typed)
+        .expected(may_be.collect::<Vec<_>>().join(" or "))
+        .example(family.example)
+}
+
+/// Inputs that were given but that no figure of the answer used.
+#[must_use]
+pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
+    let used: Vec<&str> =
+        figures.first().map(|f| f.inputs.iter().map(|u| u.name).collect()).unwrap_or_default();
+    given.iter().map(|(name, _)| name).filter(|name| !used.contains(name)).collect()
 }
 
 fn unknown_input(family: &Family, name: &str) -> Diagnostic {
@@ -77,6 +184,7 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
     match input.kind {
         InputKind::Quantity(kind) => measured(kind, text),
         InputKind::List(kind) => {
+            let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
             let parts: Vec<&str> = text.split([',', ';']).map(str::trim).filter(|p| !p.is_empty()).collect();
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             let unit = parts.last().map_or("", |last| {
@@ -84,6 +192,12 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
             });
             parts
                 .iter()
+                .map(|part| match (kind, *part) {
+                    // Signs of joints are written as signs.
+                    (Kind::Number, "+") => "1",
+                    (Kind::Number, "-" | "−") => "-1",
+                    (_, other) => other,
+                })
                 .map(|part| {
                     if part.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c)) {
                         measured(kind, part)
@@ -94,33 +208,24 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .collect::<Result<_, _>>()
                 .map(Value::List)
         }
-        InputKind::Choice(words) => {
-            let wanted = text.trim().to_lowercase();
-            match words.iter().find(|w| w.to_lowercase() == wanted) {
-                Some(word) => Ok(Value::word(*word)),
-                None => {
-                    let mut problem = Diagnostic::error(
-                        "F003",
-                        format!("{} \"{text}\" is not one of the choices", input.name),
-                    )
-                    .key(input.name)
-                    .expected(words.join(", "))
-                    .example(format!(
-                        "{}={}",
-                        input.name,
-                        words.first().copied().unwrap_or("")
-                    ));
-                    if let Some(near) = nearest(text, words.iter().copied()) {
-                        problem = problem.help(format!("did you mean \"{near}\"?"));
-                    }
-                    Err(problem)
+        InputKind::Choice(words) => match names::choice(text, words) {
+            Some(word) => Ok(Value::word(word)),
+            None => {
+                let mut problem =
+                    Diagnostic::error("F003", format!("{} \"{text}\" is not one of the choices", input.name))
+                        .key(input.name)
+                        .expected(words.join(", "))
+                        .example(format!("{}={}", input.name, words.first().copied().unwrap_or("")));
+                if let Some(near) = nearest(text, words.iter().copied()) {
+                    problem = problem.help(format!("did you mean \"{near}\"?"));
                 }
+                Err(problem)
             }
-        }
+        },
         InputKind::Name => Ok(Value::word(text.trim())),
         InputKind::Flag => match text.trim().to_lowercase().as_str() {
-            "yes" | "true" | "1" => Ok(Value::Flag(true)),
-            "no" | "false" | "0" => Ok(Value::Flag(false)),
+            "yes" | "true" | "1" | "y" | "on" => Ok(Value::Flag(true)),
+            "no" | "false" | "0" | "n" | "off" => Ok(Value::Flag(false)),
             _ => Err(Diagnostic::error("F003", format!("{} is yes or no, not \"{text}\"", input.name))
                 .key(input.name)
                 .expected("yes or no")

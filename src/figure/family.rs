@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::names::{CLOSENESS, inputs};
 use super::{Answer, Given, Trouble, Used, Value};
 use crate::quantity::{Kind, Style};
 use crate::source::Source;
@@ -318,8 +319,7 @@ impl Family {
     /// The declared input of this name or alias.
     #[must_use]
     pub fn input(&self, name: &str) -> Option<&'static Input> {
-        let wanted = name.replace('-', "_").to_lowercase();
-        self.inputs.iter().find(|i| i.name == wanted || i.aliases.contains(&wanted.as_str()))
+        CLOSENESS.into_iter().take(2).find_map(|closeness| inputs(self, name, closeness).next())
     }
 
     /// The declared output of this id.

@@ -16,6 +16,7 @@ pub mod fastening;
 pub mod geometry;
 pub mod given;
 pub mod metrology;
+pub mod names;
 pub mod registry;
 pub mod root;
 pub mod trouble;

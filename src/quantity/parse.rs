@@ -67,7 +67,11 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     if text.len() > LONGEST {
         return Err(error(kind, format!("a text of {} characters is not a quantity", text.len())));
     }
-    let text = text.trim().replace('−', "-").replace("+/-", "±").replace("+-", "±");
+    let mut text = text.trim().replace('−', "-").replace("+/-", "±").replace("+-", "±");
+    if matches!(kind, Kind::Money | Kind::MoneyRate | Kind::MoneyPerMass | Kind::MoneyPerVolume) {
+        // Prices are in the shop's own currency; its sign adds nothing.
+        text.retain(|c| !matches!(c, '$' | '€' | '£'));
+    }
     let (main, rest) = match text.split_once('±') {
         Some((main, rest)) => (main.trim(), Some(rest.trim())),
         None => (text.as_str(), None),

@@ -67,6 +67,7 @@ macro_rules! units {
 
 units! {
     ONE = Number, "", ["1"], 1.0, 1.0;
+    HUNDREDTH = Number, "%", ["percent"], 1.0, 100.0;
     IN = Length, "in", ["\"", "inch", "inches", "″", "”"], 254.0, 10_000.0;
     MM = Length, "mm", ["millimeter", "millimetre"], 1.0, 1000.0;
     FT = Length, "ft", ["'", "foot", "feet", "′"], 3048.0, 10_000.0;
@@ -75,12 +76,15 @@ units! {
     UM = Length, "um", ["µm", "μm"], 1.0, 1e6;
     MILE = Length, "mi", ["mile", "miles"], 1_609.344, 1.0;
     KM = Length, "km", [], 1000.0, 1.0;
+    MIL = Length, "mil", ["mils", "thou"], 254.0, 10_000_000.0;
     DEG = Angle, "deg", ["°", "degree", "degrees"], std::f64::consts::PI, HALF_TURN;
     RAD = Angle, "rad", ["radian"], 1.0, 1.0;
+    MRAD = Angle, "mrad", [], 1.0, 1000.0;
     ARCMIN = Angle, "arcmin", ["′"], std::f64::consts::PI, HALF_TURN * 60.0;
     TURN = Angle, "turn", ["turns"], 2.0 * std::f64::consts::PI, 1.0;
     IN2_AREA = Area, "in2", ["in²", "in^2", "sqin"], IN2.0, IN2.1;
     MM2 = Area, "mm2", ["mm²", "mm^2"], 1.0, 1e6;
+    CM2 = Area, "cm2", ["cm²", "cm^2"], 1.0, 1e4;
     M2 = Area, "m2", ["m²", "m^2"], 1.0, 1.0;
     IN3 = Volume, "in3", ["in³", "in^3"], 16_387_064.0, 1e12;
     FT3 = Volume, "ft3", ["ft³", "ft^3", "cuft"], 28_316_846_592.0, 1e12;
@@ -89,14 +93,17 @@ units! {
     M3 = Volume, "m3", ["m³", "m^3"], 1.0, 1.0;
     IN4 = SecondMoment, "in4", ["in⁴", "in^4"], 416_231_425_600.0, 1e18;
     MM4 = SecondMoment, "mm4", ["mm⁴", "mm^4"], 1.0, 1e12;
+    CM4 = SecondMoment, "cm4", ["cm⁴", "cm^4"], 1.0, 1e8;
     M4 = SecondMoment, "m4", ["m^4"], 1.0, 1.0;
     LB = Mass, "lb", ["lbs", "lbm", "pound", "pounds"], 45_359_237.0, 1e8;
     KG = Mass, "kg", [], 1.0, 1.0;
     G = Mass, "g", ["gram"], 1.0, 1000.0;
+    TONNE = Mass, "t", ["tonne", "tonnes"], 1000.0, 1.0;
     OZ = Mass, "oz", ["ounce"], 45_359_237.0, 16e8;
     LB_FT = LinearDensity, "lb/ft", ["lbs/ft"], 45_359_237.0 / 3048.0, 10_000.0;
     KG_M = LinearDensity, "kg/m", [], 1.0, 1.0;
     KG_M3 = Density, "kg/m3", ["kg/m³", "kg/m^3"], 1.0, 1.0;
+    G_CM3 = Density, "g/cm3", ["g/cm³", "g/cm^3"], 1000.0, 1.0;
     LB_IN3 = Density, "lb/in3", ["lb/in³", "lb/in^3"], 45_359_237.0 * 1e4, 16_387_064.0;
     SECOND = Time, "s", ["sec", "second", "seconds"], 1.0, 1.0;
     MINUTE = Time, "min", ["minute", "minutes"], 60.0, 1.0;
@@ -119,13 +126,15 @@ units! {
     MPSI = Stress, "Mpsi", ["mpsi"], LBF_N * 1e14, 64_516.0;
     KPA = Stress, "kPa", ["kpa"], 1000.0, 1.0;
     PA = Stress, "Pa", ["pa"], 1.0, 1.0;
-    LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbfft", "lbf*ft"], LBF_N * 3048.0, 10_000.0;
-    N_M = Torque, "N·m", ["nm", "n-m", "n*m", "n.m", "n·m", "n⋅m"], 1.0, 1.0;
-    LBF_IN = Torque, "lbf-in", ["lbf·in", "lb-in", "in-lb", "in-lbf", "lbin", "inlb", "in·lb", "lb·in", "in-lbs", "lbfin", "lbf*in"], LBF_N * 254.0, 10_000.0;
+    LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbfft", "lbf*ft", "foot-pound", "foot-pounds", "pound-feet", "ft·lbf"], LBF_N * 3048.0, 10_000.0;
+    N_M = Torque, "N·m", ["nm", "n-m", "n*m", "n.m", "n·m", "n⋅m", "newton-metre", "newton-meter"], 1.0, 1.0;
+    LBF_IN = Torque, "lbf-in", ["lbf·in", "lb-in", "in-lb", "in-lbf", "lbin", "inlb", "in·lb", "lb·in", "in-lbs", "lbfin", "lbf*in", "inch-pound", "inch-pounds", "pound-inches", "in·lbf"], LBF_N * 254.0, 10_000.0;
     KN_M = Torque, "kN·m", ["knm", "kn-m", "kn*m", "kn.m", "kn·m"], 1000.0, 1.0;
     N_MM = Torque, "N·mm", ["nmm", "n-mm", "n*mm", "n·mm"], 1.0, 1000.0;
-    KIP_IN = Torque, "kip-in", ["kip·in", "kipin"], LBF_N * 254_000.0, 10_000.0;
+    KIP_IN = Torque, "kip-in", ["kip·in", "kipin", "in-kip"], LBF_N * 254_000.0, 10_000.0;
+    KIP_FT = Torque, "kip-ft", ["kip·ft", "kipft", "ft-kip"], LBF_N * 3_048_000.0, 10_000.0;
     KGF_M = Torque, "kgf-m", ["kgf·m", "kgfm"], G_N, 1.0;
+    MJ = Energy, "MJ", ["mj"], 1e6, 1.0;
     KJ = Energy, "kJ", ["kj"], 1000.0, 1.0;
     J = Energy, "J", ["j", "joule"], 1.0, 1.0;
     KW = Power, "kW", ["kw"], 1000.0, 1.0;
@@ -134,22 +143,35 @@ units! {
     KJ_MM = HeatInput, "kJ/mm", ["kj/mm"], 1e6, 1.0;
     J_IN = HeatInput, "J/in", ["j/in"], 10_000.0, 254.0;
     J_MM = HeatInput, "J/mm", ["j/mm"], 1000.0, 1.0;
+    KJ_CM = HeatInput, "kJ/cm", ["kj/cm"], 1e5, 1.0;
     KJ_M = HeatInput, "kJ/m", ["kj/m"], 1000.0, 1.0;
     LBF_PER_IN = LineForce, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
     N_PER_MM = LineForce, "N/mm", ["n/mm"], 1000.0, 1.0;
     KIP_PER_IN = LineForce, "kip/in", ["kips/in"], LBF_N * 1e7, 254.0;
+    KN_PER_MM = LineForce, "kN/mm", ["kn/mm"], 1e6, 1.0;
+    LBF_PER_FT = LineForce, "lbf/ft", ["lb/ft"], LBF_N * 10_000.0, 3048.0;
     KN_PER_M = LineForce, "kN/m", ["kn/m"], 1000.0, 1.0;
     RATE_LBF_IN = SpringRate, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
     RATE_N_MM = SpringRate, "N/mm", ["n/mm"], 1000.0, 1.0;
+    RATE_KN_MM = SpringRate, "kN/mm", ["kn/mm"], 1e6, 1.0;
+    RATE_KN_M = SpringRate, "kN/m", ["kn/m"], 1000.0, 1.0;
+    RATE_KIP_IN = SpringRate, "kip/in", ["kips/in"], LBF_N * 1e7, 254.0;
     RATE_MLBF_IN = SpringRate, "Mlbf/in", ["mlbf/in"], LBF_N * 1e10, 254.0;
     RATE_MN_M = SpringRate, "MN/m", ["mn/m"], 1e6, 1.0;
     RATE_N_M = SpringRate, "N/m", ["n/m"], 1.0, 1.0;
     N_M_RAD = AngularStiffness, "N·m/rad", ["nm/rad", "n-m/rad", "n*m/rad"], 1.0, 1.0;
     N_MM_RAD = AngularStiffness, "N·mm/rad", ["nmm/rad", "n-mm/rad", "n*mm/rad"], 1.0, 1000.0;
+    KN_M_RAD = AngularStiffness, "kN·m/rad", ["knm/rad", "kn-m/rad", "kn*m/rad"], 1000.0, 1.0;
+    N_M_DEG = AngularStiffness, "N·m/deg", ["nm/deg", "n-m/deg", "n*m/deg", "nm/°"], HALF_TURN, std::f64::consts::PI;
+    LBF_IN_RAD = AngularStiffness, "lbf-in/rad", ["lb-in/rad", "in-lb/rad", "lbf·in/rad"], LBF_N * 254.0, 10_000.0;
+    LBF_FT_RAD = AngularStiffness, "lbf-ft/rad", ["lb-ft/rad", "ft-lb/rad", "lbf·ft/rad"], LBF_N * 3048.0, 10_000.0;
     LBF_FT_DEG = AngularStiffness, "lbf-ft/deg", ["lb-ft/deg", "ft-lb/deg", "lbf·ft/deg"], LBF_N * 3048.0 * HALF_TURN, 10_000.0 * std::f64::consts::PI;
     IN_MIN = Speed, "in/min", ["ipm"], 254.0, 600_000.0;
     MM_MIN = Speed, "mm/min", [], 1.0, 60_000.0;
     MM_S = Speed, "mm/s", [], 1.0, 1000.0;
+    CM_MIN = Speed, "cm/min", [], 1.0, 6000.0;
+    IN_S = Speed, "in/s", [], 254.0, 10_000.0;
+    FT_MIN = Speed, "ft/min", ["fpm"], 3048.0, 600_000.0;
     M_MIN = Speed, "m/min", [], 1.0, 60.0;
     M_S = Speed, "m/s", [], 1.0, 1.0;
     MPH = Speed, "mph", ["mi/h"], 1_609.344, 3600.0;
@@ -158,6 +180,7 @@ units! {
     RAD_S = RotationSpeed, "rad/s", [], 1.0, 1.0;
     RAD_S2 = AngularAcceleration, "rad/s2", ["rad/s²", "rad/s^2"], 1.0, 1.0;
     GRAVITY = Acceleration, "g", ["gn"], G_N, 1.0;
+    FT_S2 = Acceleration, "ft/s2", ["ft/s²", "ft/s^2"], 3048.0, 10_000.0;
     M_S2 = Acceleration, "m/s2", ["m/s²", "m/s^2"], 1.0, 1.0;
     A = Current, "A", ["a", "amp", "amps"], 1.0, 1.0;
     V = Voltage, "V", ["v", "volt", "volts"], 1.0, 1.0;
@@ -168,6 +191,7 @@ units! {
     KG_H = MassRate, "kg/h", ["kg/hr"], 1.0, 3600.0;
     KG_S = MassRate, "kg/s", [], 1.0, 1.0;
     ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g"], 1.0, 1.0;
+    ML_100G_BARE = Hydrogen, "", [], 1.0, 1.0;
     PCT_MASS = MassFraction, "%", ["", "wt%", "percent"], 1.0, 1.0;
     PCT = Percent, "%", ["percent"], 1.0, 100.0;
     FRACTION = Percent, "", ["1"], 1.0, 1.0;
@@ -177,10 +201,10 @@ units! {
     PER_MM = Curvature, "/mm", ["1/mm", "mm-1"], 1000.0, 1.0;
     PER_IN = Curvature, "/in", ["1/in", "in-1"], 10_000.0, 254.0;
     PER_M = Curvature, "/m", ["1/m", "m-1"], 1.0, 1.0;
-    W_M_K = Conductivity, "W/(m·K)", ["w/mk", "w/(m*k)", "w/(m·k)", "w/m/k", "w/m-k"], 1.0, 1.0;
-    W_MM_K = Conductivity, "W/(mm·K)", ["w/mmk", "w/(mm*k)", "w/(mm·k)", "j/(mm·s·k)", "j/(mm*s*k)"], 1000.0, 1.0;
-    J_MM3_K = HeatCapacity, "J/(mm3·K)", ["j/(mm3*k)", "j/mm3k", "j/(mm³·k)", "j/(mm3·k)"], 1e9, 1.0;
-    J_M3_K = HeatCapacity, "J/(m3·K)", ["j/(m3*k)", "j/m3k", "j/(m³·k)", "j/(m3·k)"], 1.0, 1.0;
+    W_M_K = Conductivity, "W/(m·K)", ["w/mk", "w/(m*k)", "w/(m·k)", "w/m/k", "w/m-k", "w/mc", "w/m°c"], 1.0, 1.0;
+    W_MM_K = Conductivity, "W/(mm·K)", ["w/mmk", "w/(mm*k)", "w/(mm·k)", "j/(mm·s·k)", "j/(mm*s*k)", "j/mm/s/k", "j/mm-s-c", "j/mms°c", "w/mm/k", "j/mm/s/c", "j/(mm·s·°c)"], 1000.0, 1.0;
+    J_MM3_K = HeatCapacity, "J/(mm3·K)", ["j/(mm3*k)", "j/mm3k", "j/(mm³·k)", "j/(mm3·k)", "j/mm3/k", "j/mm3c", "j/mm3/c", "j/(mm3·°c)", "j/mm3°c"], 1e9, 1.0;
+    J_M3_K = HeatCapacity, "J/(m3·K)", ["j/(m3*k)", "j/m3k", "j/(m³·k)", "j/(m3·k)", "j/m3/k", "j/m3/c"], 1.0, 1.0;
     J_PER_MM3 = MeltingHeat, "J/mm3", ["j/mm³", "j/mm^3"], 1e9, 1.0;
     J_PER_M3 = MeltingHeat, "J/m3", ["j/m³", "j/m^3"], 1.0, 1.0;
     K_S = CoolingRate, "K/s", ["k/s", "degc/s", "°c/s", "c/s"], 1.0, 1.0;
@@ -206,7 +230,33 @@ pub fn find(kind: Kind, symbol: &str) -> Option<Unit> {
         return Some(unit);
     }
     let lower = bare.to_lowercase();
-    kind.units().find(|u| u.symbol.to_lowercase() == lower || u.aliases.contains(&lower.as_str()))
+    kind.units().find(|u| u.symbol.to_lowercase() == lower || u.aliases.contains(&lower.as_str())).or_else(
+        || {
+            // Signs between and around the letters are written in many ways.
+            let plain = plain(&lower);
+            kind.units().find(|u| {
+                !plain.is_empty()
+                    && std::iter::once(&u.symbol)
+                        .chain(u.aliases)
+                        .any(|s| self::plain(&s.to_lowercase()) == plain)
+            })
+        },
+    )
+}
+
+/// A unit in lower case without multiplication signs and brackets, powers as
+/// plain digits.
+fn plain(lower: &str) -> String {
+    lower
+        .chars()
+        .filter(|c| !matches!(c, '·' | '⋅' | '*' | '.' | '-' | '(' | ')' | '^'))
+        .map(|c| match c {
+            '²' => '2',
+            '³' => '3',
+            '⁴' => '4',
+            other => other,
+        })
+        .collect()
 }
 
 /// The kinds a unit symbol could belong to, for an error message that says

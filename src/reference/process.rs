@@ -149,8 +149,28 @@ pub const PROCESSES: &[Process] = &[
 /// hyphens.
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Process> {
-    let wanted = super::metal::squeezed(name);
-    PROCESSES.iter().find(|p| p.names.contains(&wanted.as_str()))
+    let named = |text: &str| {
+        let wanted = super::metal::squeezed(text);
+        PROCESSES.iter().find(|p| p.names.contains(&wanted.as_str()))
+    };
+    named(name).or_else(|| {
+        // "135 MAG", "GMAW (135)": number and word that mean the same number.
+        let mut found = name
+            .split(|c: char| c.is_whitespace() || matches!(c, '(' | ')' | ',' | '/'))
+            .filter(|word| !word.is_empty())
+            .map(named)
+            .collect::<Option<Vec<_>>>()?
+            .into_iter();
+        let first = found.next()?;
+        let mut finest = first;
+        for next in found {
+            if next.number != first.number {
+                return None;
+            }
+            finest = next;
+        }
+        Some(finest)
+    })
 }
 
 /// The words to offer when a process is not found.

@@ -1,6 +1,11 @@
 //! One test binary; a module per subject.
 
-#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a test may stop at the first surprise")]
+#![allow(
+    clippy::expect_used,
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test may stop at the first surprise"
+)]
 
 mod architecture;
 mod cli;

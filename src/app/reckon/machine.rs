@@ -2,8 +2,8 @@
 
 use serde_json::{Value as Json, json};
 
-use super::kind_words;
-use crate::figure::{Family, Figure, Need, Used, Value};
+use super::{kind_words, unused};
+use crate::figure::{Family, Figure, Given, Need, Used, Value, registry};
 use crate::quantity::Quantity;
 
 /// A value as JSON: SI value at full precision, SI unit, and display text.
@@ -62,12 +62,13 @@ pub fn inputs_json(inputs: &[Used]) -> Json {
 
 /// The answer of a family as JSON.
 #[must_use]
-pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
+pub fn answer_json(family: &Family, given: &Given, figures: &[Figure]) -> Json {
     json!({
         "figure": family.name,
         "title": family.title,
         "inputs": inputs_json(figures.first().map_or(&[], |f| &f.inputs)),
         "results": figures.iter().map(figure_json).collect::<Vec<_>>(),
+        "not_used": unused(given, figures),
         "warnings": figures.first().map(|f| f.warnings.clone()).unwrap_or_default(),
     })
 }
@@ -77,6 +78,7 @@ pub fn answer_json(family: &Family, figures: &[Figure]) -> Json {
 pub fn listing_json(family: &Family) -> Json {
     json!({
         "name": family.name,
+        "other_names": registry::other_names(family),
         "group": family.group,
         "title": family.title,
         "inputs": family.inputs.iter().map(|i| json!({

@@ -2,9 +2,9 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{family, kind_words, machine, read_inputs, trouble};
+use super::{family, kind_words, machine, read_question, trouble, unused};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::figure::{Family, Figure, Group, Need, registry};
+use crate::figure::{Family, Figure, Given, Group, Need, registry};
 
 /// An answer.
 #[derive(Debug, Clone)]
@@ -16,7 +16,7 @@ pub enum Reply {
     /// What one family takes and gives.
     About(&'static Family),
     /// Its figures.
-    Figures(&'static Family, Vec<Figure>),
+    Figures(&'static Family, Given, Vec<Figure>),
 }
 
 /// Why there is no answer.
@@ -54,9 +54,9 @@ pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
         .map(|input| pair(family, input))
         .collect::<Result<_, _>>()
         .map_err(Unanswered::Misasked)?;
-    let given = read_inputs(family, pairs).map_err(Unanswered::Refused)?;
+    let (family, given) = read_question(family, &pairs).map_err(Unanswered::Refused)?;
     match family.reckon(&given) {
-        Ok(figures) => Ok(Reply::Figures(family, figures)),
+        Ok(figures) => Ok(Reply::Figures(family, given, figures)),
         Err(why) => Err(Unanswered::Refused(Report { problems: vec![trouble(family, &why)] })),
     }
 }
@@ -83,7 +83,7 @@ impl Reply {
                 })).collect::<Vec<_>>(),
             }),
             Reply::About(family) => machine::listing_json(family),
-            Reply::Figures(family, figures) => machine::answer_json(family, figures),
+            Reply::Figures(family, given, figures) => machine::answer_json(family, given, figures),
         }
     }
 
@@ -96,7 +96,7 @@ impl Reply {
                 .map(|(family, output)| format!("{}.{} | {}", family.name, output.id, output.source))
                 .collect(),
             Reply::About(family) => about(family),
-            Reply::Figures(family, figures) => worked(family, figures),
+            Reply::Figures(family, given, figures) => worked(family, given, figures),
         }
     }
 }
@@ -159,22 +159,41 @@ fn about(family: &Family) -> Vec<String> {
     lines
 }
 
-fn worked(family: &Family, figures: &[Figure]) -> Vec<String> {
-    let mut lines = vec![family.title.to_owned()];
-    for figure in figures {
+/// The result first, then what it came from, then what to heed, then how.
+fn worked(family: &Family, given: &Given, figures: &[Figure]) -> Vec<String> {
+    let Some(first) = figures.first() else { return Vec::new() };
+    let main = registry::main_output(family, figures.iter().map(|f| f.id));
+    let mut lines = vec![format!("{}: {}", family.name, family.title), String::new()];
+    let width = figures.iter().map(|f| f.title.chars().count()).max().unwrap_or(0).min(56);
+    let line = |figure: &Figure, mark: &str| {
         let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
-        lines.push(String::new());
-        lines.push(format!("{}: {}{spread}", figure.title, figure.show()));
-        lines.push(format!("  = {}", figure.formula));
-        lines.push(format!("  {}", figure.source));
-        if !figure.range.is_empty() {
-            lines.push(format!("  good for: {}", figure.range));
+        format!("{mark} {:width$}  {}{spread}", figure.title, figure.show())
+    };
+    lines.extend(figures.get(main).map(|figure| line(figure, "*")));
+    lines.extend(figures.iter().enumerate().filter(|(i, _)| *i != main).map(|(_, figure)| line(figure, " ")));
+    if !first.inputs.is_empty() {
+        let used: Vec<String> = first.inputs.iter().map(|u| format!("{} {}", u.name, u.show())).collect();
+        lines.extend([String::new(), format!("From: {}", used.join(", "))]);
+    }
+    let unused = unused(given, figures);
+    if !unused.is_empty() {
+        lines.push(format!("Not used: {}", unused.join(", ")));
+    }
+    lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
+    lines.push(String::new());
+    lines.extend(figures.iter().map(|figure| format!("  {} = {}", figure.id, figure.formula)));
+    lines.push(String::new());
+    let mut sources: Vec<(String, Vec<&str>)> = Vec::new();
+    for figure in figures {
+        let text = match figure.range {
+            "" => figure.source.to_string(),
+            range => format!("{}; good for {range}", figure.source),
+        };
+        match sources.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, ids)) => ids.push(figure.id),
+            None => sources.push((text, vec![figure.id])),
         }
     }
-    if let Some(first) = figures.first() {
-        lines.push(String::new());
-        lines.extend(first.inputs.iter().map(|used| format!("  {} = {}", used.name, used.show())));
-        lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
-    }
+    lines.extend(sources.iter().map(|(source, ids)| format!("  {}: {source}", ids.join(", "))));
     lines
 }

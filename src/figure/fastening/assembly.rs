@@ -25,9 +25,24 @@ pub static VDI_PRELOAD: Family = Family {
         ]),
         Input::defaulted("mu", Kind::Number, "0.12", "friction of thread and bearing face")
             .also(&["mu_total", "friction"]),
-        Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&["mu_g", "mu_t"]),
-        Input::optional("mu_bearing", Kind::Number, "bearing friction; wins over mu").also(&["mu_k", "mu_b"]),
-        Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used").also(&["nu"]),
+        Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&[
+            "thread_friction",
+            "mu_g",
+            "mu_t",
+        ]),
+        Input::optional("mu_bearing", Kind::Number, "bearing friction; wins over mu").also(&[
+            "bearing_friction",
+            "head_friction",
+            "mu_head",
+            "mu_k",
+            "mu_b",
+        ]),
+        Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used").also(&[
+            "utilisation",
+            "utilization",
+            "yield_share",
+            "nu",
+        ]),
         Input::optional(
             "bearing_diameter",
             Kind::Length,

@@ -62,6 +62,8 @@ pub static WHEEL_NUTS: Family = Family {
     group: Group::Fastening,
     title: "published tightening stages of trailer wheel nuts, and when to check them",
     inputs: &[Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&[
+        "bolt",
+        "stud_diameter",
         "thread",
         "size",
         "stud_size",

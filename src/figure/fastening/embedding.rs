@@ -1,7 +1,7 @@
 //! Preload lost by embedding, and load gained by turning.
 
 use super::profile;
-use super::selection::{self, THREAD, shigley};
+use super::selection::{self, DIAMETER, PITCH, THREAD, THREAD_OR_SIZE, TPI, shigley};
 use super::stiffness::{Material, members_fit};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
@@ -23,21 +23,28 @@ pub static EMBEDDING_LOSS: Family = Family {
     group: Group::Fastening,
     title: "preload lost when the surfaces of a tightened joint settle",
     inputs: &[
-        THREAD,
-        Input::required("grip", Kind::Length, "thickness of all members clamped").also(&["l", "grip_length"]),
-        Input::required("shank", Kind::Length, "unthreaded length within the grip")
+        Input { need: Need::Optional, ..THREAD },
+        Input::optional("grip", Kind::Length, "thickness of all members clamped").also(&["l", "grip_length"]),
+        Input::optional("shank", Kind::Length, "unthreaded length within the grip")
             .also(&["ld", "unthreaded"]),
+        Input::optional("bolt_compliance", Kind::Compliance, "compliance of the bolt, if known")
+            .also(&["bolt_resilience", "delta_s"]),
         Input::defaulted("roughness", Kind::Length, "16 um", "roughness Rz of the surfaces").also(&["rz"]),
         Input::choice("load", &["axial", "shear"], Need::Default("axial"), "direction of the working load")
             .also(&["direction"]),
         Input::defaulted("interfaces", Kind::Number, "1", "inner interfaces between members"),
         Input::defaulted("seats", Kind::Number, "2", "head and nut seats"),
-        Input::optional("embedding", Kind::Length, "total embedding, if known").also(&["fz"]),
+        Input::optional("embedding", Kind::Length, "total embedding, if known").also(&[
+            "settlement",
+            "total_embedding",
+            "embedment",
+            "fz",
+        ]),
         Input::defaulted("bolt_modulus", Kind::Stress, "205 GPa", "modulus of the bolt").also(&["e_bolt"]),
         Input::defaulted("member_modulus", Kind::Stress, "207 GPa", "modulus of the members")
             .also(&["e_member"]),
         Input::optional("member_compliance", Kind::Compliance, "compliance of the members, if known")
-            .also(&["delta_p"]),
+            .also(&["member_resilience", "plate_compliance", "delta_p"]),
         Input::optional("preload", Kind::Force, "preload, to give the loss as a share")
             .also(&["fm", "clamp_load"]),
     ],
@@ -122,7 +129,8 @@ pub fn embedding(
     Ok(Length::of(thread + seat * seats.si() + inner * interfaces.si(), unit::UM))
 }
 
-fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+fn computed_bolt(given: &Given) -> Result<Compliance, Trouble> {
+    given.require(&["thread", "grip", "shank"])?;
     let thread = selection::thread(given)?;
     let grip: Length = given::positive("grip", given.need("grip")?)?;
     let shank: Length = given.need("shank")?;
@@ -132,6 +140,12 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "check shank and grip",
         ));
     }
+    let modulus: Stress =
+        given::positive("bolt_modulus", given.or("bolt_modulus", Stress::of(205.0, unit::GPA))?)?;
+    Ok(bolt_compliance(&thread, shank, grip - shank, modulus))
+}
+
+fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let settled = match given.maybe::<Length>("embedding")? {
         Some(settled) => given::positive("embedding", settled)?,
         None => {
@@ -145,12 +159,16 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             embedding(rz, shear, seats, inner)?
         }
     };
-    let e_bolt: Stress =
-        given::positive("bolt_modulus", given.or("bolt_modulus", Stress::of(205.0, unit::GPA))?)?;
-    let bolt = bolt_compliance(&thread, shank, grip - shank, e_bolt);
+    let bolt = match given.maybe::<Compliance>("bolt_compliance")? {
+        Some(known) => given::positive("bolt_compliance", known)?,
+        None => computed_bolt(given)?,
+    };
     let member = match given.maybe::<Compliance>("member_compliance")? {
         Some(known) => given::positive("member_compliance", known)?,
         None => {
+            given.require(&["thread", "grip"])?;
+            let thread = selection::thread(given)?;
+            let grip: Length = given::positive("grip", given.need("grip")?)?;
             let e: Stress =
                 given::positive("member_modulus", given.or("member_modulus", Stress::of(207.0, unit::GPA))?)?;
             Compliance::from_si(1.0 / members_fit(thread.major, grip, e, Material::Steel).si())
@@ -182,7 +200,9 @@ pub static TURN_TO_LOAD: Family = Family {
     group: Group::Fastening,
     title: "preload gained per degree of nut rotation once the joint is snug",
     inputs: &[
-        THREAD,
+        THREAD_OR_SIZE,
+        PITCH,
+        TPI,
         Input::required("bolt_stiffness", Kind::SpringRate, "stiffness of the bolt").also(&["kb"]),
         Input::required("member_stiffness", Kind::SpringRate, "stiffness of the members").also(&["km"]),
         Input::optional("preload", Kind::Force, "wanted gain of preload").also(&["force", "fi"]),
@@ -206,12 +226,25 @@ pub static TURN_TO_LOAD: Family = Family {
     run: run_turn,
 };
 
+/// The pitch is all that the turn takes of a thread.
+fn pitch(given: &Given) -> Result<Length, Trouble> {
+    if !given.has("thread") {
+        if let Some(pitch) = given.maybe::<Length>("pitch")? {
+            return given::positive("pitch", pitch);
+        }
+        if let Some(tpi) = given.maybe::<Number>("tpi")? {
+            return Ok(Length::of(1.0 / given::positive("tpi", tpi)?.si(), unit::IN));
+        }
+    }
+    Ok(selection::thread(given)?.pitch)
+}
+
 fn run_turn(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let pitch = pitch(given)?;
     let kb: SpringRate = given::positive("bolt_stiffness", given.need("bolt_stiffness")?)?;
     let km: SpringRate = given::positive("member_stiffness", given.need("member_stiffness")?)?;
     let joint = kb.si() * km.si() / (kb.si() + km.si());
-    let per_degree = joint * thread.pitch.si() / 360.0;
+    let per_degree = joint * pitch.si() / 360.0;
     answer.put("joint_stiffness", SpringRate::from_si(joint));
     answer.put("force_per_degree", Force::from_si(per_degree));
     if let Some(preload) = given.maybe::<Force>("preload")? {
@@ -232,8 +265,9 @@ pub static TURN_OF_NUT: Family = Family {
     group: Group::Fastening,
     title: "rotation from snug for structural bolts, both faces square to the axis",
     inputs: &[
-        THREAD,
-        Input::required("bolt_length", Kind::Length, "length under the head").also(&["length", "l"]),
+        THREAD_OR_SIZE,
+        DIAMETER,
+        Input::required("bolt_length", Kind::Length, "length under the head").also(&["length", "l", "grip"]),
     ],
     outputs: &[
         Output::new("slenderness", "length over diameter", Kind::Number, "bolt_length / d", RCSC),
@@ -262,9 +296,12 @@ const RCSC_TOLERANCE: Source =
     Source::standard("RCSC Specification for Structural Joints", "table 8.2 tolerances").from_memory();
 
 fn run_turn_of_nut(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let major = match given.maybe::<Length>("diameter")? {
+        Some(diameter) if !given.has("thread") => given::positive("diameter", diameter)?,
+        _ => selection::thread(given)?.major,
+    };
     let length: Length = given::positive("bolt_length", given.need("bolt_length")?)?;
-    let ratio = length.si() / thread.major.si();
+    let ratio = length.si() / major.si();
     let Some((_, turns, tolerance)) = TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9) else {
         return Err(Trouble::OutOfRange {
             input: "bolt_length".to_owned(),

@@ -31,6 +31,7 @@ pub static TORQUE_FRICTION: Family = Family {
     inputs: &[
         THREAD,
         Input::optional("preload", Kind::Force, "preload; without it only ratios are given").also(&[
+            "F",
             "force",
             "clamp_load",
             "fi",
@@ -38,11 +39,17 @@ pub static TORQUE_FRICTION: Family = Family {
         Input::optional("mu", Kind::Number, "friction of thread and bearing face together")
             .also(&["friction", "mu_total", "f"]),
         Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&[
+            "mu_t_thread",
+            "thread_mu",
             "mu_t",
             "mu_g",
             "thread_friction",
         ]),
         Input::optional("mu_bearing", Kind::Number, "bearing-face friction; wins over mu").also(&[
+            "mu_head",
+            "head_friction",
+            "collar_friction",
+            "bearing_mu",
             "mu_b",
             "mu_k",
             "bearing_friction",
@@ -54,7 +61,13 @@ pub static TORQUE_FRICTION: Family = Family {
             "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
         )
         .also(&["db", "dkm", "d_b", "collar_diameter"]),
-        Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&["dw"]),
+        Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&[
+            "bearing_od",
+            "do",
+            "face_diameter",
+            "bearing_outer",
+            "dw",
+        ]),
         Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
         Input::optional("root", Kind::Length, "root diameter for the mean diameter of the textbook form")
             .also(&["dr", "root_diameter"]),

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, Thread, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Stress, Style, Toward, round, unit};
 use crate::source::Source;
 
@@ -29,6 +29,13 @@ pub static PRELOAD: Family = Family {
             "percent_proof",
             "share",
         ]),
+        Input::choice(
+            "joint",
+            &["reused", "permanent"],
+            Need::Optional,
+            "without percent: reused 75 % of proof, permanent 90 %",
+        )
+        .also(&["connection", "use"]),
         Input::defaulted("mu_thread", Kind::Number, "0.12", "thread friction for the share of yield")
             .also(&["mu", "mu_g", "thread_friction"]),
         Input::defaulted("yield_use", Kind::Percent, "90 %", "share of yield used while tightening")
@@ -105,7 +112,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("proof_load", proof_load);
     answer.put("preload_reused", proof_load * 0.75);
     answer.put("preload_permanent", proof_load * 0.90);
-    if let Some(percent) = given.maybe::<Percent>("percent")? {
+    let by_joint = given
+        .maybe_word("joint")?
+        .map(|joint| Percent::from_si(if joint == "permanent" { 0.90 } else { 0.75 }));
+    if let Some(percent) = given.maybe::<Percent>("percent")?.or(by_joint) {
         let share = given::positive("percent", percent)?;
         if share.si() > 1.0 {
             answer.warn("A preload above the proof load stretches the bolt for good; use it only with a yield-controlled method.");

@@ -3,7 +3,7 @@
 
 use super::profile;
 use crate::figure::{Answer, Given, Input, Need, Trouble, given};
-use crate::quantity::{Area, Dimensioned, Kind, Stress, Torque, round, unit};
+use crate::quantity::{Area, Dimensioned, Kind, Length, Number, Stress, Torque, round, unit};
 use crate::quantity::{Form, Style, Toward};
 use crate::reference::{grade, thread};
 use crate::source::Source;
@@ -29,13 +29,75 @@ pub(super) const THREAD: Input =
         "designation",
     ]);
 
+/// Thread designation, where diameter and pitch may stand instead.
+pub(super) const THREAD_OR_SIZE: Input = Input {
+    need: Need::Optional,
+    help: "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give diameter",
+    ..THREAD
+};
+
+/// Nominal diameter by hand.
+pub(super) const DIAMETER: Input =
+    Input::optional("diameter", Kind::Length, "nominal diameter, instead of thread").also(&[
+        "d",
+        "nominal_diameter",
+        "bolt_diameter",
+        "major_diameter",
+    ]);
+
+/// Pitch by hand.
+pub(super) const PITCH: Input =
+    Input::optional("pitch", Kind::Length, "pitch of a metric thread, with diameter").also(&["p"]);
+
+/// Threads per inch by hand.
+pub(super) const TPI: Input =
+    Input::optional("tpi", Kind::Number, "threads per inch, with diameter").also(&["threads_per_inch"]);
+
+/// The thread an input names, or the one of this diameter and pitch.
+///
+/// # Errors
+/// If neither is given or no such thread is known.
+pub(super) fn thread_or_size(given: &Given) -> Result<Thread, Trouble> {
+    if given.has("thread") {
+        return thread(given);
+    }
+    let Some(diameter) = given.maybe::<Length>("diameter")? else {
+        return Err(Trouble::Missing(vec!["thread"]));
+    };
+    let diameter = given::positive("diameter", diameter)?;
+    let text = match (given.maybe::<Number>("tpi")?, given.maybe::<Length>("pitch")?) {
+        (Some(_), Some(_)) => {
+            return Err(Trouble::impossible("tpi and pitch are both given", "give one of them"));
+        }
+        (Some(tpi), None) => {
+            format!("{}-{}", diameter.to(unit::IN), given::positive("tpi", tpi)?.si())
+        }
+        (None, Some(pitch)) => format!(
+            "M{}x{}",
+            tidy(diameter.to(unit::MM)),
+            tidy(given::positive("pitch", pitch)?.to(unit::MM))
+        ),
+        (None, None) => return Err(Trouble::Missing(vec!["thread", "tpi", "pitch"])),
+    };
+    thread::find(&text).ok_or_else(|| Trouble::Unknown {
+        input: "thread".to_owned(),
+        given: text.clone(),
+        choices: thread::suggestions(&text),
+    })
+}
+
+/// Free of the last bits that a change of units leaves.
+fn tidy(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
 /// Grade designation.
 pub(super) const GRADE: Input = Input::name(
     "grade",
     Need::Optional,
     "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
 )
-.also(&["property_class", "class", "bolt_grade", "strength_class"]);
+.also(&["property_class", "class", "bolt_grade", "strength_class", "bolt_class"]);
 
 /// Proof stress by hand.
 pub(super) const PROOF: Input =

@@ -27,6 +27,8 @@ pub static BOLT_SHEAR: Family = Family {
         Input::defaulted("planes", Kind::Number, "1", "shear planes through each bolt")
             .also(&["shear_planes"]),
         Input::defaulted("design_factor", Kind::Number, "1", "design factor").also(&[
+            "safety",
+            "n_d",
             "nd",
             "safety_factor",
             "factor",
@@ -38,8 +40,12 @@ pub static BOLT_SHEAR: Family = Family {
             "thickness of the plate that carries the whole load",
         )
         .also(&["thickness", "t"]),
-        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate")
-            .also(&["sy", "member_yield"]),
+        Input::optional("plate_yield", Kind::Stress, "yield strength of the plate").also(&[
+            "member_yield_strength",
+            "yield",
+            "sy",
+            "member_yield",
+        ]),
         Input::optional("plate_width", Kind::Length, "width of the plate across the load")
             .also(&["width", "w"]),
         Input::defaulted("bolts_across", Kind::Number, "1", "bolts in one row across the plate"),
@@ -193,6 +199,7 @@ pub static CENTRE_PIN: Family = Family {
     title: "shear in a centre bolt or pin if it carried the load alone",
     inputs: &[
         Input::required("diameter", Kind::Length, "diameter of the pin in the shear plane").also(&[
+            "bolt_diameter",
             "d",
             "pin",
             "pin_diameter",

@@ -139,7 +139,17 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("check_torque", last);
     let (order, names): (Vec<usize>, Vec<String>) = match given.maybe_word("pattern")?.unwrap_or("circle") {
         "rectangle" => {
-            let (rows, columns) = (count(given, "rows", None, 1.0)?, count(given, "columns", None, 1.0)?);
+            let (rows, columns) = if given.has("rows") || given.has("columns") {
+                (count(given, "rows", None, 1.0)?, count(given, "columns", None, 1.0)?)
+            } else {
+                // Two rows hold an even number of bolts.
+                let bolts = count(given, "bolts", Some(4.0), 2.0)?;
+                if bolts % 2 == 0 {
+                    (2, bolts / 2)
+                } else {
+                    return Err(Trouble::Missing(vec!["rows", "columns"]));
+                }
+            };
             if rows * columns > 400 {
                 return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
             }

@@ -34,7 +34,7 @@ pub static JOINT_STIFFNESS: Family = Family {
         )
         .also(&["ld", "unthreaded"]),
         Input::defaulted("bolt_modulus", Kind::Stress, "30 Mpsi, 207 GPa metric", "modulus of the bolt")
-            .also(&["e_bolt", "modulus", "e"]),
+            .also(&["eb", "e_bolt", "modulus", "e"]),
         Input::defaulted("member_modulus", Kind::Stress, "that of the bolt", "modulus of the members")
             .also(&["e_member", "em"]),
         Input::choice(
@@ -59,7 +59,7 @@ pub static JOINT_STIFFNESS: Family = Family {
             Kind::Number,
             "wanted factor against overload, to find the number of bolts",
         )
-        .also(&["nl_wanted", "factor"]),
+        .also(&["safety", "safety_factor", "nl", "nl_wanted", "factor"]),
         Input::optional("preload", Kind::Force, "preload; without it 75 % of proof")
             .also(&["fi", "clamp_load"]),
         Input::choice(

@@ -1,7 +1,7 @@
 //! Dimensions of a thread from its designation.
 
 use super::profile::{self, Class};
-use super::selection::{self, THREAD};
+use super::selection::{self, DIAMETER, PITCH, THREAD_OR_SIZE, TPI};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, unit};
 use crate::reference::thread::{B1_1, ISO_724};
@@ -19,7 +19,10 @@ pub static THREAD_SIZE: Family = Family {
     group: Group::Fastening,
     title: "pitch, diameters and areas of a Unified or ISO metric thread",
     inputs: &[
-        THREAD,
+        THREAD_OR_SIZE,
+        DIAMETER,
+        PITCH,
+        TPI,
         Input::choice(
             "tolerance_class",
             &["2A", "3A"],
@@ -123,7 +126,7 @@ pub static THREAD_SIZE: Family = Family {
 };
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread_or_size(given)?;
     answer.put_word("name", thread.name.clone());
     answer.put_word("series", thread.series.word());
     answer.put("major", thread.major);

@@ -2,9 +2,11 @@
 
 use super::preload::TARGET;
 use super::scatter::{by_method, tightening_factor};
-use super::selection::{self, AREA, FINE_TORQUE, GRADE, PROOF, THREAD, Thread, shigley};
+use super::selection::{self, AREA, DIAMETER, FINE_TORQUE, GRADE, PROOF, THREAD_OR_SIZE, Thread, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, Toward};
+use crate::quantity::{
+    Area, Dimensioned, Force, Kind, Length, Number, Percent, Stress, Style, Torque, Toward,
+};
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
 use crate::reference::thread::B1_1;
 use crate::reference::tightening::METHOD_WORDS;
@@ -26,7 +28,8 @@ pub static TORQUE: Family = Family {
     group: Group::Fastening,
     title: "tightening torque of a bolt, and the preload it gives with its scatter",
     inputs: &[
-        THREAD,
+        THREAD_OR_SIZE,
+        DIAMETER,
         GRADE,
         Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, cadmium, anti-seize, locking-compound")
             .also(&["lubrication", "lube", "condition", "surface", "coating"]),
@@ -38,7 +41,7 @@ pub static TORQUE: Family = Family {
             .also(&["connection", "use"]),
         Input::optional("percent", Kind::Percent, "preload as a share of the proof load")
             .also(&["percent_of_proof", "percent_proof", "share"]),
-        Input::optional("preload", Kind::Force, "wanted preload").also(&["clamp_load", "force", "fi", "tension"]),
+        Input::optional("preload", Kind::Force, "wanted preload").also(&["clamp_load", "force", "fi", "tension", "f"]),
         Input::optional("maker_torque", Kind::Torque, "the manufacturer's torque; it wins over a computed one")
             .also(&["manufacturer_torque", "specified_torque", "given_torque", "torque"]),
         Input::optional("maker_torque_max", Kind::Torque, "upper end, where the manufacturer gives a range; its middle is set")
@@ -75,29 +78,50 @@ pub static TORQUE: Family = Family {
     run,
 };
 
+/// The short form takes no more of the thread than its diameter.
+fn size(given: &Given) -> Result<(Length, Option<Thread>), Trouble> {
+    match (given.has("thread"), given.maybe::<Length>("diameter")?) {
+        (false, Some(diameter)) => Ok((given::positive("diameter", diameter)?, None)),
+        _ => selection::thread_or_size(given).map(|thread| (thread.major, Some(thread))),
+    }
+}
+
+/// Proof load of the bolt, with the words that name its grade.
+fn proof_load(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Result<Force, Trouble> {
+    let Some(thread) = thread else {
+        // A diameter alone has no stress area.
+        given.require(&["proof", "area"])?;
+        let area: Area = given::positive("area", given.need("area")?)?;
+        let proof: Stress = given::positive("proof", given.need("proof")?)?;
+        answer.put("stress_area", area);
+        answer.put("proof_load", proof * area);
+        return Ok(proof * area);
+    };
+    let strength = selection::strength(given, thread, answer)?;
+    let area = selection::stress_area(given, thread)?;
+    answer.put_word("grade_name", strength.name.clone());
+    answer.source("grade_name", strength.source);
+    answer.put("stress_area", area);
+    answer.put("proof_load", strength.proof * area);
+    Ok(strength.proof * area)
+}
+
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let (major, thread) = size(given)?;
     let maker = maker_torque(given)?;
-    answer.put_word("thread_name", thread.name.clone());
+    if let Some(thread) = &thread {
+        answer.put_word("thread_name", thread.name.clone());
+    }
     // With the manufacturer's torque the strength is only needed for the share.
     let known = maker.is_none() && !given.has("preload") || given.has("grade") || given.has("proof");
-    let mut proof_load = None;
-    if known {
-        let strength = selection::strength(given, &thread, answer)?;
-        let area = selection::stress_area(given, &thread)?;
-        answer.put_word("grade_name", strength.name.clone());
-        answer.source("grade_name", strength.source);
-        answer.put("stress_area", area);
-        answer.put("proof_load", strength.proof * area);
-        proof_load = Some(strength.proof * area);
-    }
+    let proof_load = known.then(|| proof_load(given, thread.as_ref(), answer)).transpose()?;
     let (factor, finish) = nut_factor(given, answer, Purpose::Overload)?;
     let target = preload_target(given, proof_load)?;
     if let Some(target) = target {
         answer.put("preload_target", target);
     }
     answer.put("nut_factor", factor);
-    let computed = target.map(|f| short_form(factor, thread.major, f));
+    let computed = target.map(|f| short_form(factor, major, f));
     if let Some(computed) = computed {
         answer.put("torque", computed);
     }
@@ -107,10 +131,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Some(step) => Some(given::positive("increment", step)?),
         // A manufacturer's figure is set as it stands.
         None if maker.is_some() => None,
-        None => Some(selection::usual_increment(wanted, thread.is_metric())),
+        None => Some(selection::usual_increment(wanted, thread.as_ref().is_some_and(Thread::is_metric))),
     };
     let overloads = |set: Torque| {
-        let high = implied_preload(set, factor, thread.major) * (1.0 + scatter.si());
+        let high = implied_preload(set, factor, major) * (1.0 + scatter.si());
         proof_load.is_some_and(|proof| high > proof)
     };
     let set = match step {
@@ -132,7 +156,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put_word("basis", "computed");
         answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
     }
-    let preload = implied_preload(set, factor, thread.major);
+    let preload = implied_preload(set, factor, major);
     answer.put("preload", preload);
     answer.put("scatter", scatter);
     let high = preload * (1.0 + scatter.si());

@@ -28,7 +28,7 @@ pub static UBOLT_CLAMP: Family = Family {
     group: Group::Fastening,
     title: "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force",
     inputs: &[
-        THREAD,
+        Input { need: Need::Optional, help: "thread of the legs; not needed with preload", ..THREAD },
         Input::optional("torque", Kind::Torque, "torque on each leg nut").also(&["leg_torque"]),
         Input::name("finish", Need::Default("unknown"), "finish of the threads, for the nut factor")
             .also(&["lubrication", "lube"]),
@@ -39,18 +39,38 @@ pub static UBOLT_CLAMP: Family = Family {
             Need::Optional,
             "table of nut factors",
         ),
-        Input::optional("preload", Kind::Force, "preload of each leg, instead of torque")
-            .also(&["leg_preload"]),
-        Input::defaulted("legs", Kind::Number, "4", "legs that clamp one seat").also(&["n"]),
-        Input::required("tube_od", Kind::Length, "outside diameter of the tube")
-            .also(&["od", "tube", "diameter"]),
+        Input::optional("preload", Kind::Force, "preload of each leg, instead of torque").also(&[
+            "preload_per_leg",
+            "leg_force",
+            "f",
+            "leg_preload",
+        ]),
+        Input::defaulted("legs", Kind::Number, "4", "legs that clamp one seat").also(&[
+            "leg_count",
+            "count",
+            "n",
+        ]),
+        Input::required("tube_od", Kind::Length, "outside diameter of the tube").also(&[
+            "d",
+            "tube_diameter",
+            "od",
+            "tube",
+            "diameter",
+        ]),
         Input::defaulted("mu", Kind::Number, "0.15", "friction between tube and seat, lowest to be expected")
             .also(&["friction"]),
         Input::defaulted("relaxation", Kind::Percent, "20 %", "preload lost by settling").also(&["loss"]),
-        Input::optional("wheel_load", Kind::Force, "load on one wheel").also(&["load"]),
+        Input::optional("wheel_load", Kind::Force, "load on one wheel").also(&[
+            "load_per_wheel",
+            "corner_load",
+            "load",
+        ]),
         Input::defaulted("deceleration", Kind::Acceleration, "0.6 g", "braking deceleration")
             .also(&["braking", "decel"]),
         Input::optional("radius", Kind::Length, "loaded radius of the tire").also(&[
+            "loaded_radius",
+            "r",
+            "tyre_radius",
             "tire_radius",
             "wheel_radius",
             "rolling_radius",
@@ -186,8 +206,10 @@ pub fn slip_torque(clamp: Force, tube: Length, mu: Number, contact: Contact) -> 
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
-    let leg = given_preload(given, answer, &thread)?;
+    let leg = match given.maybe::<Force>("preload")? {
+        Some(preload) => given::positive("preload", preload)?,
+        None => given_preload(given, answer, &selection::thread(given)?)?,
+    };
     let legs = count(given, "legs", Some(4.0), 1.0)?;
     #[expect(clippy::cast_precision_loss, reason = "a number of legs up to 200")]
     let clamp = leg * legs as f64;
@@ -283,14 +305,14 @@ pub static UBOLT_SIZE: Family = Family {
     inputs: &[
         THREAD,
         Input::required("tube_od", Kind::Length, "outside diameter of the tube")
-            .also(&["od", "tube", "diameter"]),
+            .also(&["d", "od", "tube", "diameter"]),
         Input::defaulted("clearance", Kind::Length, "1/16 in", "inside width over tube diameter"),
         Input::optional(
             "stack",
             Kind::Length,
             "from the tube at the inside of the bend to the face the nuts sit on: tube, seat, pack, plate",
         )
-        .also(&["grip", "height"]),
+        .also(&["pack", "grip", "height"]),
         Input::optional("nut_height", Kind::Length, "height of nut and washer together").also(&["nut"]),
         Input::defaulted("past_nut", Kind::Length, "1/4 in", "leg that stands past the tight nut")
             .also(&["protrusion", "stick_out"]),

@@ -35,7 +35,7 @@ pub static ADAPTER: Family = Family {
             Kind::Length,
             "from the centre of the drive to the middle of the grip",
         )
-        .also(&["l", "length", "wrench"]),
+        .also(&["wrench_arm", "handle_length", "l", "length", "wrench"]),
         Input::required(
             "adapter_length",
             Kind::Length,
@@ -121,7 +121,11 @@ pub static PREVAILING_TORQUE: Family = Family {
     group: Group::Fastening,
     title: "wrench setting for a self-locking nut, and whether a reused nut still drags enough",
     inputs: &[
-        Input::required("torque", Kind::Torque, "wanted tightening torque").also(&["target", "wanted"]),
+        Input::required("torque", Kind::Torque, "wanted tightening torque").also(&[
+            "final_torque",
+            "target",
+            "wanted",
+        ]),
         Input::required(
             "drag",
             Kind::Torque,
@@ -217,9 +221,14 @@ pub static WRENCH_CHOICE: Family = Family {
     title: "whether a torque wrench suits a torque: range, mark, uncertainty, ratio to the tolerance",
     inputs: &[
         Input::required("torque", Kind::Torque, "torque to be applied").also(&["target", "setting"]),
-        Input::optional("capacity", Kind::Torque, "highest marked value").also(&["wrench_max", "max"]),
+        Input::optional("capacity", Kind::Torque, "highest marked value").also(&[
+            "range_max",
+            "full_scale",
+            "wrench_max",
+            "max",
+        ]),
         Input::optional("lowest_mark", Kind::Torque, "lowest marked value, if above 20 % of the capacity")
-            .also(&["min", "wrench_min"]),
+            .also(&["range_min", "min", "wrench_min"]),
         Input::optional("increment", Kind::Torque, "smallest mark").also(&["resolution", "step"]),
         Input::optional(
             "deviation",

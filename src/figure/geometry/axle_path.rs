@@ -57,15 +57,19 @@ pub static AXLE_PATH: Family = Family {
     title: "path of an axle on leaf springs: three-link equivalent, recession and caster through travel",
     inputs: &[
         Input::required("half_length", Kind::Length, "active half length on the side of the fixed eye")
-            .also(&["a", "fixed_half", "half"]),
+            .also(&["front_half", "front", "a", "fixed_half", "half"]),
         Input::required(
             "height",
             Kind::Length,
             "eye centre above the leaf at the seat at ride; negative for reverse arch",
         )
-        .also(&["y", "arch", "drop"]),
-        Input::optional("other_half", Kind::Length, "active half length on the side of the shackle")
-            .also(&["b", "shackle_half"]),
+        .also(&["travel", "rise", "y", "arch", "drop"]),
+        Input::optional("other_half", Kind::Length, "active half length on the side of the shackle").also(&[
+            "rear_half",
+            "rear",
+            "b",
+            "shackle_half",
+        ]),
         Input::defaulted("clamp_half", Kind::Length, "0", "rigid half clamp").also(&["c"]),
         Input::defaulted(
             "eye_offset",

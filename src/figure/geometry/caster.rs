@@ -38,6 +38,10 @@ pub static CASTER_TO_GROUND: Family = Family {
         )
         .also(&["h_rear", "rear_height", "rear"]),
         Input::optional("marks", Kind::Length, "length between the two marks on the rail").also(&[
+            "distance",
+            "between_marks",
+            "frame_length",
+            "rail_length",
             "span",
             "mark_distance",
             "length",
@@ -48,9 +52,25 @@ pub static CASTER_TO_GROUND: Family = Family {
             "0",
             "change of the front loaded radius, larger positive",
         )
-        .also(&["dr_front", "tire_front", "radius_front"]),
+        .also(&[
+            "front_radius_change",
+            "front_tyre_change",
+            "front_growth",
+            "dr_f",
+            "dr_front",
+            "tire_front",
+            "radius_front",
+        ]),
         Input::defaulted("tyre_rear", Kind::Length, "0", "change of the rear loaded radius, larger positive")
-            .also(&["dr_rear", "tire_rear", "radius_rear"]),
+            .also(&[
+                "rear_radius_change",
+                "rear_tyre_change",
+                "rear_growth",
+                "dr_r",
+                "dr_rear",
+                "tire_rear",
+                "radius_rear",
+            ]),
         Input::optional("wheelbase", Kind::Length, "wheelbase, needed for a change of tyres").also(&["wb"]),
     ],
     outputs: &[
@@ -136,6 +156,11 @@ pub static CASTER_SWEEP: Family = Family {
         Input::required("camber_out", Kind::Angle, "camber with the wheel front turned outboard")
             .also(&["out", "camber_toe_out"]),
         Input::defaulted("sweep", Kind::Angle, "20 deg", "turn to each side from straight ahead").also(&[
+            "angle",
+            "turn",
+            "sweep_angle",
+            "steer_angle",
+            "turn_angle",
             "steer",
             "p",
             "plate_angle",

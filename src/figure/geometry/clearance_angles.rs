@@ -48,15 +48,29 @@ pub static CLEARANCE_ANGLES: Family = Family {
             Kind::Length,
             Need::Optional,
             "points ahead of the front wheel: distance from its centre",
-        ),
-        Input::list("approach_z", Kind::Length, Need::Optional, "their heights above the ground"),
+        )
+        .also(&["x", "distance", "front_x", "x_front", "front_overhang", "approach_distance"]),
+        Input::list("approach_z", Kind::Length, Need::Optional, "their heights above the ground").also(&[
+            "z",
+            "height",
+            "front_z",
+            "z_front",
+            "front_height",
+            "approach_height",
+        ]),
         Input::list(
             "departure_x",
             Kind::Length,
             Need::Optional,
             "points behind the rear wheel: distance from its centre",
-        ),
-        Input::list("departure_z", Kind::Length, Need::Optional, "their heights above the ground"),
+        )
+        .also(&["rear_x", "x_rear", "rear_overhang", "departure_distance"]),
+        Input::list("departure_z", Kind::Length, Need::Optional, "their heights above the ground").also(&[
+            "rear_z",
+            "z_rear",
+            "rear_height",
+            "departure_height",
+        ]),
         Input::optional("wheelbase", Kind::Length, "axle to axle, for breakover").also(&["l"]),
         Input::list(
             "belly_x",
@@ -64,12 +78,23 @@ pub static CLEARANCE_ANGLES: Family = Family {
             Need::Optional,
             "belly points behind the front wheel centre; half the wheelbase if absent",
         )
-        .also(&["belly_front"]),
-        Input::list("belly_z", Kind::Length, Need::Optional, "their heights above the ground")
-            .also(&["clearance"]),
+        .also(&["breakover_x", "belly_distance", "belly_from_front", "belly_front"]),
+        Input::list("belly_z", Kind::Length, Need::Optional, "their heights above the ground").also(&[
+            "breakover_z",
+            "belly_height",
+            "breakover_height",
+            "ground_clearance",
+            "belly_clearance",
+            "clearance",
+        ]),
         Input::defaulted("lift", Kind::Length, "0", "lift of the body"),
-        Input::defaulted("tyre_growth", Kind::Length, "0", "growth of the loaded radius")
-            .also(&["radius_growth", "tire_growth"]),
+        Input::defaulted("tyre_growth", Kind::Length, "0", "growth of the loaded radius").also(&[
+            "radius_change",
+            "tyre_radius_change",
+            "loaded_radius_change",
+            "radius_growth",
+            "tire_growth",
+        ]),
         Input::defaulted("front_forward", Kind::Length, "0", "front axle moved forward")
             .also(&["axle_forward"]),
         Input::defaulted("rear_rearward", Kind::Length, "0", "rear axle moved rearward"),

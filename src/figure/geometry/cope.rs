@@ -61,12 +61,16 @@ pub static COPE: Family = Family {
     group: Group::Geometry,
     title: "cope template: cut-back of a tube end that sits on a round tube or housing",
     inputs: &[
-        Input::required("run_od", Kind::Length, "outside diameter of the run").also(&[
+        Input::optional("run_radius", Kind::Length, "outside radius of the run, instead of run_od")
+            .also(&["R", "large_radius"]),
+        Input::optional("branch_radius", Kind::Length, "outside radius of the branch, instead of branch_od")
+            .also(&["r", "small_radius"]),
+        Input::optional("run_od", Kind::Length, "outside diameter of the run").also(&[
             "run",
             "run_diameter",
             "main_od",
         ]),
-        Input::required("branch_od", Kind::Length, "outside diameter of the branch").also(&[
+        Input::optional("branch_od", Kind::Length, "outside diameter of the branch").also(&[
             "branch",
             "branch_diameter",
             "od",
@@ -87,9 +91,12 @@ pub static COPE: Family = Family {
             Need::Optional,
             "azimuths from the acute side; 0 to 180 deg by step if absent",
         )
-        .also(&["q", "azimuth"]),
-        Input::defaulted("sheet", Kind::Length, "0", "thickness of the template sheet")
-            .also(&["sheet_thickness", "k"]),
+        .also(&["positions", "angles", "q", "azimuth"]),
+        Input::defaulted("sheet", Kind::Length, "0", "thickness of the template sheet").also(&[
+            "sheet_gauge",
+            "sheet_thickness",
+            "k",
+        ]),
     ],
     outputs: &[
         Output::list("azimuth", "azimuth from the acute side", Kind::Angle, "0 to 180 deg by step", SADDLE),
@@ -136,8 +143,8 @@ pub static COPE: Family = Family {
 };
 
 fn cope(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let run = given::positive("run_od", given.need::<Length>("run_od")?)? / 2.0;
-    let outside = given::positive("branch_od", given.need::<Length>("branch_od")?)? / 2.0;
+    let run = radius(given, "run_od", "run_radius")?;
+    let outside = radius(given, "branch_od", "branch_radius")?;
     let angle: Angle = given.or("angle", Angle::of(90.0, unit::DEG))?;
     given::within("angle", angle, unit::DEG, 30.0..=90.0, SADDLE)?;
     let branch = if given.maybe_word("contact")? == Some("inside") {
@@ -168,6 +175,18 @@ fn cope(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("girth", developed * (2.0 * std::f64::consts::PI));
     answer.put("radius", branch);
     Ok(())
+}
+
+/// A radius, given as such or as a diameter.
+fn radius(given: &Given, diameter: &'static str, radius: &'static str) -> Result<Length, Trouble> {
+    match (given.maybe::<Length>(diameter)?, given.maybe::<Length>(radius)?) {
+        (Some(_), Some(_)) => {
+            Err(Trouble::impossible(format!("{diameter} and {radius} are both given"), "give one of them"))
+        }
+        (Some(size), None) => Ok(given::positive(diameter, size)? / 2.0),
+        (None, Some(size)) => given::positive(radius, size),
+        (None, None) => Err(Trouble::Missing(vec![diameter])),
+    }
 }
 
 fn azimuths(given: &Given) -> Result<Vec<Angle>, Trouble> {

@@ -18,6 +18,8 @@ pub static CRITICAL_SPEED: Family = Family {
     title: "critical speed of a driveshaft tube and the highest speed to run it at",
     inputs: &[
         Input::required("od", Kind::Length, "tube outside diameter").also(&[
+            "tube",
+            "diameter",
             "tube_od",
             "do",
             "outside_diameter",
@@ -30,7 +32,12 @@ pub static CRITICAL_SPEED: Family = Family {
             "inside_diameter",
             "d_i",
         ]),
-        Input::required("length", Kind::Length, "joint centre to joint centre").also(&["l", "shaft_length"]),
+        Input::required("length", Kind::Length, "joint centre to joint centre").also(&[
+            "joint_distance",
+            "between_joints",
+            "l",
+            "shaft_length",
+        ]),
         Input::defaulted("modulus", Kind::Stress, "207 GPa", "elastic modulus").also(&["e"]),
         Input::defaulted("density", Kind::Density, "7850 kg/m3", "density").also(&["rho"]),
         Input::defaulted("share", Kind::Percent, "65 %", "share of the critical speed that is permitted")

@@ -44,14 +44,14 @@ pub static CUT_DEPTH: Family = Family {
         )
         .also(&["gauge", "limit_gauge"]),
         Input::defaulted("setting_limit", Kind::Length, "0.005 in", "largest error of the stop setting")
-            .also(&["setting", "limit_setting"]),
+            .also(&["set", "depth_setting", "stop_limit", "stop", "setting", "limit_setting"]),
         Input::defaulted(
             "wobble_limit",
             Kind::Length,
             "0.008 in",
             "largest wobble of the cutter on the tube",
         )
-        .also(&["wobble", "limit_wobble"]),
+        .also(&["runout", "disc_wobble", "guide_wobble", "wobble", "limit_wobble"]),
         Input::defaulted("reserve", Kind::Length, "0.010 in", "metal kept on purpose").also(&["allowance"]),
         Input::defaulted("coverage", Kind::Number, "2", "coverage factor of the uncertainty").also(&["k"]),
         Input::defaulted("groove_offset", Kind::Length, "3/8 in", "groove inboard of the seam weld")

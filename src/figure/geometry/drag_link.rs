@@ -86,7 +86,8 @@ pub static DRAG_LINK: Family = Family {
             &["push-pull", "cross"],
             Need::Default("push-pull"),
             "link along the vehicle (side plane), or across it",
-        ),
+        )
+        .also(&["type", "kind", "steering"]),
         Input::required("pitman_x", Kind::Length, "pitman joint along the plane: forward, or across")
             .also(&["pitman_y"]),
         Input::required("pitman_z", Kind::Length, "pitman joint height"),
@@ -94,9 +95,14 @@ pub static DRAG_LINK: Family = Family {
             .also(&["arm_y"]),
         Input::required("arm_z", Kind::Length, "steering arm joint height"),
         Input::required("arm", Kind::Length, "steering arm, kingpin axis to joint").also(&["arm_length"]),
-        Input::required("bump", Kind::Length, "axle up; negative for droop").also(&["move_z", "travel"]),
+        Input::required("bump", Kind::Length, "axle up; negative for droop").also(&[
+            "move_vertical",
+            "axle_move",
+            "move_z",
+            "travel",
+        ]),
         Input::defaulted("axle_x", Kind::Length, "0", "axle forward meanwhile; none for cross steering")
-            .also(&["move_x", "bump_x"]),
+            .also(&["move_horizontal", "fore_aft", "move_x", "bump_x"]),
     ],
     outputs: &[
         Output::new("length", "link length, joint to joint", Kind::Length, "hypot(dx, dz)", LINK)

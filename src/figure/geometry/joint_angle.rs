@@ -20,12 +20,20 @@ pub static JOINT_ANGLE: Family = Family {
     title: "true angle of a universal joint from side and plan angles, or from offsets of the shaft",
     inputs: &[
         Input::optional("side", Kind::Angle, "side-view angle of the shaft, up positive").also(&[
+            "side_2",
+            "shaft_side_angle",
+            "b_side_angle",
+            "vertical",
+            "side_difference",
             "side_b",
             "shaft_side",
             "b_side",
             "side_angle",
         ]),
         Input::optional("plan", Kind::Angle, "plan angle of the shaft, left positive").also(&[
+            "plan_2",
+            "horizontal",
+            "plan_difference",
             "plan_b",
             "shaft_plan",
             "b_plan",
@@ -34,9 +42,9 @@ pub static JOINT_ANGLE: Family = Family {
             "top_view",
         ]),
         Input::defaulted("other_side", Kind::Angle, "0", "side-view angle of the other member, up positive")
-            .also(&["side_a", "a_side", "pinion_side", "output_side"]),
+            .also(&["side_1", "a_side_angle", "side_a", "a_side", "pinion_side", "output_side"]),
         Input::defaulted("other_plan", Kind::Angle, "0", "plan angle of the other member, left positive")
-            .also(&["plan_a", "a_plan", "pinion_plan", "output_plan"]),
+            .also(&["plan_1", "plan_a", "a_plan", "pinion_plan", "output_plan"]),
         Input::optional("rise", Kind::Length, "instead of side: rise of the shaft between its joints"),
         Input::optional(
             "offset",

@@ -67,7 +67,7 @@ pub static JOINT_CHAIN: Family = Family {
             Need::Default("1, -1, 1, ... (each joint works against the one before)"),
             "1 for a joint whose driving yoke stands like the first joint's, -1 for one turned a quarter",
         )
-        .also(&["sign", "phasing"]),
+        .also(&["phases", "senses", "sign", "phasing"]),
         Input::list(
             "phase_error",
             Kind::Angle,

@@ -21,7 +21,13 @@ pub static JOINT_MOTION: Family = Family {
     group: Group::Geometry,
     title: "speed ratio, unevenness and acceleration of one universal joint, or its angle from a fluctuation",
     inputs: &[
-        Input::optional("angle", Kind::Angle, "joint angle").also(&["joint_angle", "b", "beta"]),
+        Input::optional("angle", Kind::Angle, "joint angle").also(&[
+            "operating_angle",
+            "working_angle",
+            "joint_angle",
+            "b",
+            "beta",
+        ]),
         Input::optional("fluctuation", Kind::Percent, "instead: greatest minus least speed over input speed")
             .also(&["nonuniformity", "u", "total_fluctuation"]),
         Input::optional(
@@ -29,9 +35,14 @@ pub static JOINT_MOTION: Family = Family {
             Kind::RotationSpeed,
             "instead: greatest minus least output speed",
         )
-        .also(&["fluctuation_rpm", "speed_fluctuation"]),
+        .also(&["total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation"]),
         Input::optional("speed", Kind::RotationSpeed, "input speed").also(&["rpm", "input_speed", "w", "n"]),
         Input::optional("yoke", Kind::Angle, "input yoke angle from the plane of the shafts").also(&[
+            "position",
+            "rotation",
+            "fork_angle",
+            "theta",
+            "phi",
             "q",
             "yoke_angle",
             "input_angle",

@@ -2,7 +2,7 @@
 //! and toe.
 
 use super::axis::{WheelAngles, camber_toe, spindle, steer_to_toe, steering_axis, turned};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, math, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ pub static KNUCKLE_TURN: Family = Family {
     group: Group::Geometry,
     title: "caster, inclination, camber and toe of one side after turning its knuckle about the tube",
     inputs: &[
+        Input::choice("side", &["left", "right"], Need::Optional, "side of the vehicle; with these signs both sides turn alike"),
         Input::required("caster", Kind::Angle, "caster before, positive with the axis top rearward")
             .also(&["t", "caster_before", "old_caster", "caster_old"]),
         Input::defaulted("kpi", Kind::Angle, "0", "steering axis inclination, positive with its top inboard")
@@ -103,6 +104,8 @@ pub static KNUCKLE_TURN: Family = Family {
 };
 
 fn knuckle_turn(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    // Read for the record only.
+    given.maybe_word("side")?;
     let zero = Angle::from_si(0.0);
     let before = WheelAngles {
         caster: given.need("caster")?,

@@ -91,8 +91,13 @@ pub static LEAF_HALVES: Family = Family {
             Kind::Length,
             "front half: active length, or centre bolt to eye if clamp is given",
         )
-        .also(&["a", "front_half"]),
-        Input::required("rear", Kind::Length, "rear half, in the same way").also(&["b", "rear_half"]),
+        .also(&["front_length", "half_front", "a", "front_half"]),
+        Input::required("rear", Kind::Length, "rear half, in the same way").also(&[
+            "rear_length",
+            "half_rear",
+            "b",
+            "rear_half",
+        ]),
         Input::defaulted(
             "clamp_half",
             Kind::Length,
@@ -234,7 +239,10 @@ fn halves(given: &Given, answer: &mut Answer) -> Result<Halves, Trouble> {
     }
     let share =
         if given.maybe_word("clamp_kind")?.unwrap_or("u-bolts") == "u-bolts" { 2.0 / 3.0 } else { 1.0 };
-    let inactive = given::positive("clamp", clamp)? * share;
+    if clamp.si() < 0.0 {
+        given::positive("clamp", clamp)?;
+    }
+    let inactive = clamp * share;
     let clamp_half = inactive / 2.0;
     let halves = Halves {
         front: given::positive("front less half the inactive length", front - clamp_half)?,

@@ -22,21 +22,21 @@ pub static LIFT: Family = Family {
     group: Group::Geometry,
     title: "lift of the frame when leaf springs move from under the axle to over it, or back",
     inputs: &[
-        Input::required("tube_od", Kind::Length, "tube outside diameter where the pads sit")
+        Input::optional("tube_od", Kind::Length, "tube outside diameter where the pads sit")
             .also(&["od", "tube", "d", "diameter", "tube_diameter"]),
-        Input::required(
+        Input::optional(
             "pack",
             Kind::Length,
             "spring pack thickness at the clamp, with liners that move with it",
         )
         .also(&["pack_thickness", "spring_pack", "t"]),
-        Input::required(
+        Input::optional(
             "seat_old",
             Kind::Length,
             "from the tube surface to the old pad face, on the vertical through the tube centre",
         )
         .also(&["s_old", "old_seat"]),
-        Input::required("seat_new", Kind::Length, "from the tube surface to the new pad face")
+        Input::optional("seat_new", Kind::Length, "from the tube surface to the new pad face")
             .also(&["s_new", "new_seat"]),
         Input::choice(
             "direction",
@@ -46,7 +46,7 @@ pub static LIFT: Family = Family {
         )
         .also(&["to", "conversion"]),
         Input::defaulted("arch_change", Kind::Length, "0", "new minus old loaded arch; more arch is higher")
-            .also(&["d_arch", "darch"]),
+            .also(&["arch", "d_arch", "darch"]),
         Input::optional("shackle_old", Kind::Length, "old shackle length, pin to pin")
             .also(&["l0", "old_shackle"]),
         Input::optional("shackle_new", Kind::Length, "new shackle length, pin to pin")
@@ -57,7 +57,7 @@ pub static LIFT: Family = Family {
             "0",
             "old shackle angle from vertical, positive with the lower eye away from the axle",
         )
-        .also(&["shackle_angle", "p", "lean"]),
+        .also(&["angle", "shackle_angle", "p", "lean"]),
         Input::defaulted(
             "shackle_share",
             Kind::Number,
@@ -151,6 +151,15 @@ pub static LIFT: Family = Family {
 };
 
 fn lift(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    const STACK: [&str; 4] = ["tube_od", "pack", "seat_old", "seat_new"];
+    if given.has("shackle_new") && !STACK.iter().any(|name| given.has(name)) {
+        // A shackle change alone.
+        given.require(&["shackle_old"])?;
+        let lift = shackle(given, answer)? + given.or("arch_change", Length::from_si(0.0))?;
+        answer.put("lift", lift);
+        return Ok(());
+    }
+    given.require(&STACK)?;
     let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
     let pack: Length = given::positive("pack", given.need("pack")?)?;
     let seat_old: Length = given.need("seat_old")?;

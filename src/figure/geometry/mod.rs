@@ -37,6 +37,7 @@ pub mod leaf_halves;
 pub mod leaf_rate;
 pub mod leaf_swap;
 pub mod plunge;
+pub mod ring_weld;
 pub mod shackle_model;
 pub mod shackle_rate;
 pub mod shackle_travel;
@@ -78,7 +79,7 @@ pub const FAMILIES: &[&Family] = &[
     &axle_path::AXLE_PATH,
     &plunge::PLUNGE,
     &wind_up::WIND_UP,
-    &wind_up::RING_WELD,
+    &ring_weld::RING_WELD,
     &axle_square::PAD_OFFSET,
     &axle_square::SQUARENESS,
     &clearance_angles::CLEARANCE_ANGLES,

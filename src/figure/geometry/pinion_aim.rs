@@ -38,11 +38,11 @@ pub static PINION_AIM: Family = Family {
             &["pointed", "parallel", "broken-back"],
             Need::Default("pointed"),
             "pointed: double joint at the flange, pinion aimed at it; parallel or broken-back: two single joints",
-        ),
+        ).also(&["joints", "type", "joint_type", "shaft_type", "kind"]),
         Input::defaulted("below", Kind::Angle, "0", "pointed: pinion set below the shaft at rest, for wind-up")
-            .also(&["d", "allowance", "wind_up_allowance"]),
+            .also(&["down", "below_shaft", "pinion_below", "pinion_down", "set_below", "offset_angle", "d", "allowance", "wind_up_allowance"]),
         Input::optional("output_slope", Kind::Angle, "slope of the output shaft, same sign as the pinion angle")
-            .also(&["output", "output_angle", "case_slope", "slope"]),
+            .also(&["transfer_case_angle", "transfer_angle", "output_shaft_angle", "output_shaft", "output", "output_angle", "case_slope", "slope"]),
         Input::choice("axle", &["front", "rear"], Need::Optional, "axle worked on; front gives the caster change"),
         Input::optional("old_angle", Kind::Angle, "pinion angle now; gives the turn of the housing")
             .also(&["pinion_angle_old", "angle_now", "current_angle", "pinion_now"]),

@@ -28,7 +28,7 @@ pub static PLUNGE: Family = Family {
         Input::defaulted("offset", Kind::Length, "0", "pinion axis above the axle axis, negative below")
             .also(&["h", "pinion_offset", "hypoid_offset"]),
         Input::required("pinion_length", Kind::Length, "pinion joint along the pinion axis from the axle")
-            .also(&["p"]),
+            .also(&["pinion", "p"]),
         Input::optional(
             "pinion_angle",
             Kind::Angle,
@@ -41,7 +41,11 @@ pub static PLUNGE: Family = Family {
             "active half length on the side of the fixed eye; or give link",
         )
         .also(&["a", "fixed_half", "half"]),
-        Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&["r"]),
+        Input::optional("link", Kind::Length, "equivalent link, 0.75 of that half").also(&[
+            "equivalent_link",
+            "radius",
+            "r",
+        ]),
         Input::required(
             "drop",
             Kind::Length,

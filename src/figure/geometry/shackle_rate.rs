@@ -19,13 +19,13 @@ pub static SHACKLE_RATE: Family =
             Input::required("rate", Kind::SpringRate, "rate of the flat spring without shackle effect")
                 .also(&["k", "k0", "flat_rate"]),
             Input::required("half_length", Kind::Length, "active half length").also(&["a", "half"]),
-            Input::required("load", Kind::Force, "load on the seat").also(&["p"]),
+            Input::required("load", Kind::Force, "load on the seat").also(&["seat_load", "axle_load", "p"]),
             Input::required(
                 "lean",
                 Kind::Angle,
                 "shackle from vertical, positive with the lower eye away from the axle",
             )
-            .also(&["shackle_lean", "shackle_angle"]),
+            .also(&["angle", "P", "shackle_lean", "shackle_angle"]),
         ],
         outputs: &[
             Output::new(

@@ -31,7 +31,7 @@ pub static SHACKLE_TRAVEL: Family = Family {
         )
         .also(&["b"]),
         Input::defaulted("clamp_half", Kind::Length, "0", "rigid half clamp: centre bolt to clamp edge")
-            .also(&["c", "half_clamp"]),
+            .also(&["clamp_half_length", "c", "half_clamp"]),
         Input::required("rate", Kind::SpringRate, "rate of the spring alone, about flat").also(&[
             "flat_rate",
             "k",
@@ -65,7 +65,11 @@ pub static SHACKLE_TRAVEL: Family = Family {
             "free curvature of both halves, with pin_run; or give free_arch",
         ),
         Input::optional("free_arch", Kind::Length, "eye above the clamp edge in the free leaf of fixed_half"),
-        Input::optional("bump", Kind::Length, "travel up from ride").also(&["bump_travel", "up"]),
+        Input::optional("bump", Kind::Length, "travel up from ride").also(&[
+            "bump_move",
+            "bump_travel",
+            "up",
+        ]),
         Input::optional("droop", Kind::Length, "travel down from ride, as a positive length")
             .also(&["droop_travel", "down"]),
     ],

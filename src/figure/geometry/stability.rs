@@ -31,7 +31,13 @@ pub static STABILITY: Family = Family {
     title: "static stability factor and rigid tilt angle before and after a lift (indication only)",
     inputs: &[
         Input::required("track", Kind::Length, "track width").also(&["t"]),
-        Input::required("cg_height", Kind::Length, "centre of gravity above the ground").also(&["h", "h_cg"]),
+        Input::required("cg_height", Kind::Length, "centre of gravity above the ground").also(&[
+            "height",
+            "centre_of_gravity",
+            "cog",
+            "h",
+            "h_cg",
+        ]),
         Input::optional("track_after", Kind::Length, "track width after").also(&["track_new", "new_track"]),
         Input::defaulted("lift", Kind::Length, "0", "lift of the sprung mass").also(&["l"]),
         Input::optional(
@@ -39,10 +45,14 @@ pub static STABILITY: Family = Family {
             Kind::Percent,
             "sprung share of the mass; or give sprung_mass and mass",
         )
-        .also(&["sprung", "sprung_fraction"]),
+        .also(&["sprung_mass_share", "share", "sprung", "sprung_fraction"]),
         Input::optional("sprung_mass", Kind::Mass, "sprung mass").also(&["m_s"]),
         Input::optional("mass", Kind::Mass, "mass of the vehicle").also(&["m"]),
         Input::defaulted("tyre_growth", Kind::Length, "0", "growth of the loaded radius").also(&[
+            "radius_change",
+            "loaded_radius_change",
+            "tyre_radius_change",
+            "dr",
             "radius_growth",
             "tire_growth",
             "d",

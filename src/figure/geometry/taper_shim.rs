@@ -14,6 +14,9 @@ pub static TAPER_SHIM: Family = Family {
     title: "thickness difference of a taper shim, or its angle, and which end is thick",
     inputs: &[
         Input::required("length", Kind::Length, "length of the shim along the spring").also(&[
+            "width",
+            "pad_length",
+            "perch_length",
             "l",
             "shim_length",
             "base",

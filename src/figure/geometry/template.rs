@@ -38,8 +38,13 @@ pub static TAPERED_PLATE: Family = Family {
             .also(&["r0", "large_radius"]),
         Input::required("taper", Kind::Angle, "half angle of the cone, from its axis")
             .also(&["j", "half_angle"]),
-        Input::list("positions", Kind::Length, Need::Required, "places along the axis from the large end")
-            .also(&["x", "position"]),
+        Input::list(
+            "positions",
+            Kind::Length,
+            Need::Default("0"),
+            "places along the axis from the large end",
+        )
+        .also(&["x", "position"]),
         Input::optional("offset", Kind::Length, "side plate parallel to the axis, this far from it")
             .also(&["c"]),
         Input::optional("plate", Kind::Length, "thickness of a plate square to the axis")
@@ -83,8 +88,11 @@ fn tapered_plate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let radius: Length = given::positive("radius", given.need("radius")?)?;
     let taper: Angle = given::positive("taper", given.need("taper")?)?;
     given::within("taper", taper, unit::DEG, 0.0..=45.0, CONE)?;
-    let local: Vec<Length> = given
-        .list::<Length>("positions")?
+    let mut positions: Vec<Length> = given.list("positions")?;
+    if positions.is_empty() {
+        positions.push(Length::from_si(0.0));
+    }
+    let local: Vec<Length> = positions
         .into_iter()
         .map(|x| given::positive("local radius", radius - x * math::tan(taper)))
         .collect::<Result<_, _>>()?;
@@ -113,7 +121,7 @@ pub static TEMPLATE_SCALE: Family = Family {
     title: "whether a printed template came out to size, and what an error does on the tube",
     inputs: &[
         Input::defaulted("bar", Kind::Length, "100 mm", "length the printed bars should have")
-            .also(&["nominal"]),
+            .also(&["printed", "drawn", "nominal"]),
         Input::optional("bar_across", Kind::Length, "measured bar across the sheet")
             .also(&["measured", "measured_x"]),
         Input::optional("bar_along", Kind::Length, "measured bar along the sheet; as across if absent")

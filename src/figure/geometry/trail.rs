@@ -24,14 +24,17 @@ pub static TRAIL: Family = Family {
             "0",
             "a point of the steering axis: ahead of the wheel centre, forward positive",
         )
-        .also(&["x_k", "k_x", "x"]),
+        .also(&["kingpin_x", "point_x", "x_k", "k_x", "x"]),
         Input::optional(
             "axis_y",
             Kind::Length,
             "the same point: sideways from the vehicle centre, for scrub",
         )
-        .also(&["y_k", "k_y", "y"]),
+        .also(&["kingpin_y", "point_y", "kingpin_lateral", "lateral", "y_k", "k_y", "y"]),
         Input::required("axis_z", Kind::Length, "the same point: height above the ground").also(&[
+            "kingpin_z",
+            "point_z",
+            "kingpin_height",
             "z_k",
             "k_z",
             "z",

@@ -1,6 +1,6 @@
 //! Toe in lengths and angles, and tyre sizes.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Style, math, unit};
 use crate::source::Source;
@@ -95,6 +95,12 @@ pub static TYRE_SIZE: Family = Family {
     group: Group::Geometry,
     title: "free diameter, loaded radius and revolutions per mile of a tyre",
     inputs: &[
+        Input::name(
+            "size",
+            Need::Optional,
+            "tyre size as written on the side, such as 285/75R16 or 31x10.5R15",
+        )
+        .also(&["tyre", "tire", "tyre_size", "designation"]),
         Input::optional("width", Kind::Length, "section width").also(&["section_width"]),
         Input::optional("aspect", Kind::Number, "aspect ratio in per cent, as written: 75")
             .also(&["aspect_ratio", "series"]),
@@ -142,9 +148,54 @@ pub static TYRE_SIZE: Family = Family {
     run: tyre_size,
 };
 
+/// Width, aspect ratio in per cent and rim of a metric size; or the diameter
+/// an inch size names.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Sidewall {
+    Metric { width: Length, aspect: f64, rim: Length },
+    Inch { diameter: Length },
+}
+
+/// Reads `LT285/75R16`, `245/55 R 18`, `31x10.50R15`, `33 x 12.50-15`.
+fn sidewall(text: &str) -> Option<Sidewall> {
+    let plain: String = text.chars().filter(|c| !c.is_whitespace()).map(|c| c.to_ascii_lowercase()).collect();
+    let plain = plain.replace('×', "x");
+    let bare = plain.trim_start_matches(|c: char| c.is_ascii_alphabetic());
+    let number = |t: &str| t.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.0);
+    let (first, rest) = bare.split_once(['/', 'x'])?;
+    let digits_end = rest.find(|c: char| !c.is_ascii_digit() && c != '.')?;
+    let (second, rim) = rest.split_at(digits_end);
+    let rim = rim.trim_start_matches(|c: char| c.is_ascii_alphabetic() || c == '-');
+    let rim_end = rim.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rim.len());
+    let rim = Length::of(number(&rim[..rim_end])?, unit::IN);
+    if bare.contains('/') {
+        Some(Sidewall::Metric { width: Length::of(number(first)?, unit::MM), aspect: number(second)?, rim })
+    } else {
+        number(second)?;
+        Some(Sidewall::Inch { diameter: Length::of(number(first)?, unit::IN) })
+    }
+}
+
 fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let size = ["width", "aspect", "rim"];
-    let diameter = if size.iter().any(|name| given.has(name)) {
+    let written = match given.maybe_word("size")? {
+        None => None,
+        Some(text) => Some(sidewall(text).ok_or_else(|| {
+            Trouble::impossible(
+                format!("\"{text}\" is not read as a tyre size"),
+                "write it as 285/75R16 or 31x10.5R15, or give width, aspect and rim",
+            )
+        })?),
+    };
+    let diameter = if let Some(Sidewall::Inch { diameter }) = written {
+        answer.warn("An inch size names the nominal diameter; tyres so marked usually measure less, a 31 x 10.5 about 30.5 in. Measure the tyre.");
+        Some(diameter)
+    } else if let Some(Sidewall::Metric { width, aspect, rim }) = written {
+        given::within("aspect", Number::from_si(aspect), unit::ONE, 20.0..=110.0, SIZE)?;
+        let height = width * (aspect / 100.0);
+        answer.put("section_height", height);
+        Some(rim + height * 2.0)
+    } else if size.iter().any(|name| given.has(name)) {
         given.require(&size)?;
         let width: Length = given::positive("width", given.need("width")?)?;
         let aspect: Number = given.need("aspect")?;

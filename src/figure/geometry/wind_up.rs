@@ -4,8 +4,7 @@
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
-    Acceleration, Angle, AngularStiffness, Dimensioned, Force, Kind, Length, Mass, Number, Stress, Torque,
-    unit,
+    Acceleration, Angle, AngularStiffness, Dimensioned, Force, Kind, Length, Mass, Number, Torque, unit,
 };
 use crate::source::Source;
 
@@ -13,8 +12,6 @@ const BALANCE: Source = Source::derived(
     "balance of forces and moments on the axle and the vehicle",
     "2 x 2 system of equilibrium",
 );
-const WELD_LINE: Source =
-    Source::handbook("Blodgett, Design of Welded Structures", "weld treated as a line").from_memory();
 
 /// Load on the front axle while slowing down, W (b + (a/g) h) / L.
 #[must_use]
@@ -48,12 +45,12 @@ pub static WIND_UP: Family = Family {
     group: Group::Geometry,
     title: "seat torque and housing rotation under brakes or drive, springs over against under",
     inputs: &[
-        Input::required("loaded_radius", Kind::Length, "loaded tyre radius").also(&[
+        Input::optional("loaded_radius", Kind::Length, "loaded tyre radius").also(&[
             "r",
             "radius",
             "tyre_radius",
         ]),
-        Input::required("seat_over", Kind::Length, "spring seat above the tube axis")
+        Input::optional("seat_over", Kind::Length, "spring seat above the tube axis")
             .also(&["over", "h_over", "seat"]),
         Input::optional(
             "seat_under",
@@ -67,7 +64,7 @@ pub static WIND_UP: Family = Family {
             Kind::Force,
             "drive or brake force at the ground for the whole axle; or give the vehicle",
         )
-        .also(&["f", "drive_force"]),
+        .also(&["brake_force", "longitudinal_force", "f", "drive_force"]),
         Input::choice(
             "cause",
             &["braking", "drive"],
@@ -76,12 +73,24 @@ pub static WIND_UP: Family = Family {
         ),
         Input::optional("mass", Kind::Mass, "mass of the vehicle").also(&["vehicle_mass", "m"]),
         Input::optional("wheelbase", Kind::Length, "axle to axle").also(&["l"]),
-        Input::optional("cg_height", Kind::Length, "centre of gravity above the ground").also(&["h_cg"]),
-        Input::optional("cg_to_rear", Kind::Length, "centre of gravity ahead of the rear axle").also(&["b"]),
+        Input::optional("cg_height", Kind::Length, "centre of gravity above the ground").also(&[
+            "h",
+            "cog_height",
+            "h_cg",
+        ]),
+        Input::optional("cg_to_rear", Kind::Length, "centre of gravity ahead of the rear axle").also(&[
+            "cg_from_rear",
+            "rear_axle_distance",
+            "cg_to_rear_axle",
+            "b",
+        ]),
         Input::optional("deceleration", Kind::Acceleration, "deceleration of the vehicle")
             .also(&["decel", "a"]),
-        Input::optional("stiffness", Kind::AngularStiffness, "wind-up stiffness of one spring")
-            .also(&["windup_stiffness"]),
+        Input::optional("stiffness", Kind::AngularStiffness, "wind-up stiffness of one spring").also(&[
+            "wind_up_stiffness",
+            "wind_up_rate",
+            "windup_stiffness",
+        ]),
         Input::optional("weld_spacing", Kind::Length, "distance between the two weld lines of a perch")
             .also(&["d", "line_spacing"]),
     ],
@@ -161,6 +170,13 @@ pub static WIND_UP: Family = Family {
 };
 
 fn wind_up(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    if given.has("mass") && !given.has("loaded_radius") && !given.has("seat_over") {
+        // Load transfer alone.
+        let force = force(given, answer)?;
+        answer.put("force", force);
+        return Ok(());
+    }
+    given.require(&["loaded_radius", "seat_over"])?;
     let radius: Length = given::positive("loaded_radius", given.need("loaded_radius")?)?;
     let seat = given.need::<Length>("seat_over")? + given.or("block", Length::from_si(0.0))?;
     given::positive("loaded_radius plus seat", radius + seat)?;
@@ -234,62 +250,4 @@ fn force(given: &Given, answer: &mut Answer) -> Result<Force, Trouble> {
     answer.put("front_load", front);
     answer.put("rear_load", rear);
     Ok(front * deceleration.to(unit::GRAVITY))
-}
-
-/// Weld around a tube.
-pub static RING_WELD: Family = Family {
-    name: "ring-weld",
-    group: Group::Geometry,
-    title: "stress in a weld around a tube from torque and bending",
-    inputs: &[
-        Input::required("diameter", Kind::Length, "diameter of the weld ring, the tube outside diameter")
-            .also(&["d", "od", "tube_od"]),
-        Input::optional("throat", Kind::Length, "weld throat; or give leg").also(&["a"]),
-        Input::optional("leg", Kind::Length, "fillet leg; the throat is 0.707 of it").also(&["size", "z"]),
-        Input::optional("torque", Kind::Torque, "torque about the tube").also(&["t"]),
-        Input::optional("moment", Kind::Torque, "bending moment on the tube").also(&["m", "bending"]),
-    ],
-    outputs: &[
-        Output::new("throat", "throat used", Kind::Length, "0.707 leg", WELD_LINE).down(),
-        Output::new("shear", "shear from the torque", Kind::Stress, "2 T / (pi D^2 a)", WELD_LINE).up(),
-        Output::new("bending", "greatest stress from bending", Kind::Stress, "4 M / (pi D^2 a)", WELD_LINE)
-            .up(),
-        Output::new("combined", "both together", Kind::Stress, "sqrt(shear^2 + bending^2)", WELD_LINE).up(),
-    ],
-    example: "diameter=\"76.2 mm\" throat=\"5 mm\" torque=\"2.5 kN·m\" moment=\"3 kN·m\"",
-    run: ring_weld,
-};
-
-fn ring_weld(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
-    let throat = match (given.maybe::<Length>("throat")?, given.maybe::<Length>("leg")?) {
-        (Some(throat), _) => throat,
-        (None, Some(leg)) => leg * std::f64::consts::FRAC_1_SQRT_2,
-        (None, None) => return Err(Trouble::Missing(vec!["throat"])),
-    };
-    given::positive("throat", throat)?;
-    if throat.si() > 0.25 * diameter.si() {
-        return Err(Trouble::impossible(
-            "the throat is not small against the diameter, so the weld is no line",
-            "check throat and diameter",
-        ));
-    }
-    let (torque, moment): (Option<Torque>, Option<Torque>) = (given.maybe("torque")?, given.maybe("moment")?);
-    if torque.is_none() && moment.is_none() {
-        return Err(Trouble::Missing(vec!["torque", "moment"]));
-    }
-    answer.put("throat", throat);
-    let ring = std::f64::consts::PI * diameter.si() * diameter.si() * throat.si();
-    let shear = torque.map(|t| Stress::from_si(2.0 * t.si().abs() / ring));
-    let bending = moment.map(|m| Stress::from_si(4.0 * m.si().abs() / ring));
-    if let Some(shear) = shear {
-        answer.put("shear", shear);
-    }
-    if let Some(bending) = bending {
-        answer.put("bending", bending);
-    }
-    if let (Some(shear), Some(bending)) = (shear, bending) {
-        answer.put("combined", Stress::from_si(crate::quantity::math::hypot(shear.si(), bending.si())));
-    }
-    Ok(())
 }

@@ -84,12 +84,14 @@ macro_rules! decision_family {
             group: Group::Metrology,
             title: $title,
             inputs: &[
-                Input::required("value", Kind::$kind, "measured value; its uncertainty may stand behind it as ±").also(&["measured", "reading", "y"]),
-                Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "lower_limit", "tl"]),
-                Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "upper_limit", "tu", "limit"]),
+                Input::required("value", Kind::$kind, "measured value; its uncertainty may stand behind it as ±").also(&["measured", "measurement", "reading", "y"]),
+                Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "low", "lower_limit", "tl", "lsl"]),
+                Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "high", "upper_limit", "tu", "limit", "usl"]),
+                Input::optional("nominal", Kind::$kind, "nominal value, with tolerance, instead of the limits").also(&["target"]),
+                Input::optional("tolerance", Kind::$kind, "tolerance each way about nominal").also(&["tol", "plus_minus"]),
                 Input::optional("u", Kind::$kind, "standard uncertainty").also(&["standard_uncertainty"]),
-                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2, instead of u").also(&["expanded", "expanded_uncertainty"]),
-                Input::choice("guard", &["expanded", "95"], Need::Default("expanded"), "guard band: U with k = 2, or 1.645 u for 95 % conformance probability").also(&["rule", "guard_band"]),
+                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2, instead of u").also(&["expanded", "expanded_uncertainty", "U", "u95"]),
+                Input::choice("guard", &["expanded", "95"], Need::Default("expanded"), "guard band: U with k = 2, or 1.645 u for 95 % conformance probability").also(&["rule", "guard_band", "edition"]),
             ],
             outputs: &[
                 Output::word("verdict", "verdict", "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253),
@@ -152,8 +154,20 @@ decision_family!(
 
 fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let value: T = given.need("value")?;
-    let limits =
+    let mut limits =
         Limits { lower: given.maybe::<T>("lower")?.map(T::si), upper: given.maybe::<T>("upper")?.map(T::si) };
+    if given.has("nominal") || given.has("tolerance") {
+        if limits.lower.is_some() || limits.upper.is_some() {
+            return Err(Trouble::impossible(
+                "limits and nominal with tolerance are both given",
+                "give lower and upper, or nominal and tolerance",
+            ));
+        }
+        given.require(&["nominal", "tolerance"])?;
+        let nominal = given.need::<T>("nominal")?.si();
+        let each_way = given::positive("tolerance", given.need::<T>("tolerance")?)?.si();
+        limits = Limits { lower: Some(nominal - each_way), upper: Some(nominal + each_way) };
+    }
     match (limits.lower, limits.upper) {
         (None, None) => return Err(Trouble::Missing(vec!["lower", "upper"])),
         (Some(lower), Some(upper)) if lower >= upper => {
@@ -217,9 +231,17 @@ pub static UNCERTAINTY_RATIO: Family = Family {
     group: Group::Metrology,
     title: "ratio of a tolerance to the uncertainty it is checked with, in one unit",
     inputs: &[
-        Input::required("tolerance", Kind::Number, "tolerance each way").also(&["tol"]),
-        Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2")
-            .also(&["expanded", "u_expanded"]),
+        Input::optional("tolerance", Kind::Number, "tolerance each way; or give lower and upper")
+            .also(&["tol", "plus_minus"]),
+        Input::optional("lower", Kind::Number, "lower tolerance limit").also(&["min", "low", "lsl"]),
+        Input::optional("upper", Kind::Number, "upper tolerance limit").also(&["max", "high", "usl"]),
+        Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2").also(&[
+            "expanded_uncertainty",
+            "u",
+            "u95",
+            "expanded",
+            "u_expanded",
+        ]),
         Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
     ],
     outputs: &[
@@ -240,7 +262,15 @@ pub static UNCERTAINTY_RATIO: Family = Family {
 };
 
 fn run_ratio(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let tolerance: Number = given::positive("tolerance", given.need("tolerance")?)?;
+    let tolerance: Number = match given.maybe::<Number>("tolerance")? {
+        Some(tolerance) => given::positive("tolerance", tolerance)?,
+        None if given.has("lower") || given.has("upper") => {
+            given.require(&["lower", "upper"])?;
+            let span = given.need::<Number>("upper")? - given.need::<Number>("lower")?;
+            given::positive("upper - lower", span)? / 2.0
+        }
+        None => return Err(Trouble::Missing(vec!["tolerance"])),
+    };
     let uncertainty: Number = given::positive("uncertainty", given.need("uncertainty")?)?;
     let wanted: Number = given::positive("wanted", given.or("wanted", Number::from_si(4.0))?)?;
     let ratio = tolerance / uncertainty;

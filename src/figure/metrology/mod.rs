@@ -4,6 +4,7 @@
 //! called conforming that is not proven to be.
 
 pub mod budget;
+pub mod convert;
 pub mod decision;
 pub mod distribution;
 pub mod reading;
@@ -24,4 +25,5 @@ pub const FAMILIES: &[&Family] = &[
     &decision::ANGLE_DECISION,
     &decision::TORQUE_DECISION,
     &decision::UNCERTAINTY_RATIO,
+    &convert::CONVERT,
 ];

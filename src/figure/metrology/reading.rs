@@ -3,7 +3,7 @@
 
 use super::budget::{CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Style, Torque, unit};
+use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
 const TYPE_A: Source = Source::standard("JCGM 100:2008", "4.2, eq. 3 to 5");
@@ -25,10 +25,11 @@ macro_rules! reading_family {
             group: Group::Metrology,
             title: $title,
             inputs: &[
-                Input::list("readings", Kind::$kind, Need::Optional, "repeated readings; their mean is the result").also(&["values", "reading", "value"]),
+                Input::list("readings", Kind::$kind, Need::Optional, "repeated readings; their mean is the result").also(&["values", "reading", "value", "torque", "indication"]),
                 Input::optional("repeatability", Kind::$kind, "standard deviation of one reading, if known").also(&["repeat", "standard_deviation", "s"]),
                 Input::optional("resolution", Kind::$kind, "smallest step of the indication").also(&["increment", "step", "division"]),
                 Input::optional("limit", Kind::$kind, "limit each way, anything between as likely").also(&["accuracy", "deviation", "rectangular", "mpe"]),
+                Input::optional("limit_share", Kind::Percent, "limit each way as a share of the reading").also(&["limit_percent", "permissible_deviation", "percent_of_reading", "tolerance"]),
                 Input::optional("triangular", Kind::$kind, "limit each way, the middle most likely").also(&["triangular_limit"]),
                 Input::optional("calibration", Kind::$kind, "expanded uncertainty of the certificate, k = 2").also(&["certificate"]),
                 CONFIDENCE,
@@ -144,7 +145,20 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
         answer.put("u_resolution", T::from_si(u));
         components.push(exact(u));
     }
-    let flat = type_b::<T>(given, "limit", 3.0_f64.sqrt())?;
+    let own = type_b::<T>(given, "limit", 3.0_f64.sqrt())?;
+    let shared = match given.maybe::<Percent>("limit_share")? {
+        None => None,
+        Some(share) => {
+            given.require(&["readings"])?;
+            crate::figure::given::within("limit_share", share, unit::PCT, 0.0..=100.0, LIMIT)?;
+            let mean = mean_and_deviation(&readings).map_or(0.0, |(mean, _)| mean);
+            Some(share.si() * mean.abs() / 3.0_f64.sqrt())
+        }
+    };
+    let flat = match (own, shared) {
+        (Some(own), Some(shared)) => Some(libm::hypot(own, shared)),
+        (own, shared) => own.or(shared),
+    };
     let peaked = type_b::<T>(given, "triangular", 6.0_f64.sqrt())?;
     if flat.is_some() || peaked.is_some() {
         let u = libm::hypot(flat.unwrap_or(0.0), peaked.unwrap_or(0.0));
@@ -185,12 +199,29 @@ pub static ANGLE_DIFFERENCE: Family = Family {
     group: Group::Metrology,
     title: "difference of two angle readings of one instrument, with its uncertainty",
     inputs: &[
-        Input::required("before", Kind::Angle, "first reading").also(&["first", "old", "a"]),
-        Input::required("after", Kind::Angle, "second reading").also(&["second", "new", "b"]),
+        Input::optional("before", Kind::Angle, "first reading").also(&[
+            "reading_1",
+            "first_reading",
+            "first",
+            "old",
+            "a",
+        ]),
+        Input::optional("after", Kind::Angle, "second reading").also(&[
+            "reading_2",
+            "second_reading",
+            "second",
+            "new",
+            "b",
+        ]),
         Input::optional("resolution", Kind::Angle, "smallest step of the indication")
             .also(&["increment", "step"]),
         Input::optional("limit", Kind::Angle, "limit of each reading, each way").also(&["accuracy", "mpe"]),
         Input::optional("repeatability", Kind::Angle, "standard deviation of one reading").also(&["repeat"]),
+        Input::defaulted("readings", Kind::Number, "1", "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts").also(&[
+            "n",
+            "count",
+            "reading_count",
+        ]),
         Input::flag("common_zero", "whether the limit is a zero error both readings share, which cancels")
             .also(&["same_zero"]),
         CONFIDENCE,
@@ -210,7 +241,7 @@ pub static ANGLE_DIFFERENCE: Family = Family {
             "u_combined",
             "standard uncertainty of the difference",
             Kind::Angle,
-            "sqrt 2 u_reading",
+            "sqrt 2 u_reading; with readings, and the repeatability of the difference over sqrt(readings)",
             COMMON,
         )
         .style(ANGLES),
@@ -230,21 +261,33 @@ pub static ANGLE_DIFFERENCE: Family = Family {
 };
 
 fn run_difference(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let before: Angle = given.need("before")?;
-    let after: Angle = given.need("after")?;
+    let difference = match (given.maybe::<Angle>("before")?, given.maybe::<Angle>("after")?) {
+        (Some(before), Some(after)) => Some(after - before),
+        (None, None) if given.has("resolution") || given.has("limit") || given.has("repeatability") => None,
+        (None, Some(_)) => return Err(Trouble::Missing(vec!["before"])),
+        (Some(_), None) => return Err(Trouble::Missing(vec!["after"])),
+        (None, None) => return Err(Trouble::Missing(vec!["before", "after"])),
+    };
     let resolution = type_b::<Angle>(given, "resolution", 12.0_f64.sqrt())?.unwrap_or(0.0);
     let limit = type_b::<Angle>(given, "limit", 3.0_f64.sqrt())?.unwrap_or(0.0);
-    let repeat = type_b::<Angle>(given, "repeatability", 1.0)?.unwrap_or(0.0);
+    let count: Number = given.or("readings", Number::from_si(1.0))?;
+    crate::figure::given::within("readings", count, unit::ONE, 1.0..=1000.0, TYPE_A)?;
+    let spread = type_b::<Angle>(given, "repeatability", 1.0)?.unwrap_or(0.0);
+    let averaged = given.has("readings");
+    let (repeat, of_mean) = if averaged { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
     let own_limit = if given.flag("common_zero")? { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
-    answer.put("difference", after - before);
+    if let Some(difference) = difference {
+        answer.put("difference", difference);
+    }
     answer.put("u_reading", Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
-    let parts = [Component { standard: own, dof: f64::INFINITY }; 2];
+    let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
+    let parts = [exact(own), exact(own), exact(of_mean)];
     let combined = combine(&parts, confidence(given)?);
     answer.put("u_combined", Angle::from_si(combined.standard));
     answer.put("coverage_factor", Number::from_si(combined.coverage));
     answer.put("uncertainty", Angle::from_si(combined.expanded));
-    if combined.expanded > (after - before).si().abs() {
+    if difference.is_some_and(|d| combined.expanded > d.si().abs()) {
         answer
             .warn("The difference is smaller than its uncertainty: it is not proven that anything changed.");
     }

@@ -38,7 +38,7 @@ pub static BASE_METAL: Family = Family {
             "1",
             "fillets that load the same section: 2 for both sides of a plate",
         )
-        .also(&["lines", "welds"]),
+        .also(&["count", "lines", "welds"]),
         ELECTRODE,
         Input::optional(
             "line_load",
@@ -46,7 +46,7 @@ pub static BASE_METAL: Family = Family {
             "force per length to check, of all fillets on the section",
         )
         .also(&["q", "force_per_length"]),
-        Input::optional("load", Kind::Force, "load to check, with length").also(&["force", "p"]),
+        Input::optional("load", Kind::Force, "load to check, with length").also(&["p_u", "force", "p"]),
         Input::optional("length", Kind::Length, "length of the section in shear").also(&["l"]),
     ],
     outputs: &[

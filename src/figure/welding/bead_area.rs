@@ -24,20 +24,30 @@ pub static BEAD_AREA: Family = Family {
         Input::optional("arc_energy", Kind::HeatInput, "arc energy, instead of volts, amps and travel"),
         Input::name("process", Need::Optional, "process; gives k"),
         Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&[
+            "heat_efficiency",
+            "eta_heat",
+            "heat_transfer",
+            "arc_efficiency",
             "eta",
             "efficiency",
             "thermal_efficiency",
             "heat_transfer_efficiency",
         ]),
         Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal")
-            .also(&["eta_melt"]),
+            .also(&["melt_efficiency", "eta_melt"]),
         Input::defaulted(
             "melting_heat",
             Kind::MeltingHeat,
             "10 J/mm3",
             "energy to melt a volume from cold; steel about 10 J/mm3",
         )
-        .also(&["energy_to_melt", "melting_energy", "heat_to_melt"]),
+        .also(&[
+            "melt_energy",
+            "specific_energy",
+            "energy_to_melt",
+            "melting_energy",
+            "heat_to_melt",
+        ]),
     ],
     outputs: &[
         Output::new("heat_input", "heat input with k", Kind::HeatInput, "k U I / v", MELTING),

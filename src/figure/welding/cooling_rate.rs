@@ -19,14 +19,14 @@ pub static COOLING_RATE: Family = Family {
     title: "cooling rate of the weld at a temperature (Adams), in thick or thin plate",
     inputs: &[
         Input::required("heat_input", Kind::HeatInput, "net heat input, arc energy times efficiency")
-            .also(&["h", "q", "h_net", "hnet", "net_heat_input"]),
+            .also(&["energy", "net_energy", "h", "q", "h_net", "hnet", "net_heat_input"]),
         Input::defaulted(
             "temperature",
             Kind::Temperature,
             "550 degC",
             "temperature at which the rate is wanted",
         )
-        .also(&["tc", "t_c", "at"]),
+        .also(&["critical_temperature", "tc", "t_c", "at"]),
         Input::defaulted("preheat", Kind::Temperature, "20 degC", "plate temperature before the pass")
             .also(&["t0", "t_0"]),
         Input::optional(

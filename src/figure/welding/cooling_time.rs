@@ -42,7 +42,8 @@ pub static COOLING_TIME: Family = Family {
     title: "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate",
     inputs: &[
         PREHEAT,
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&["q"]),
+        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1")
+            .also(&["heat", "q"]),
         THICKNESS,
         JOINT,
         F2,
@@ -110,9 +111,9 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
     title: "heat input that keeps the cooling time t8/5 inside its limits",
     inputs: &[
         Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)")
-            .also(&["tmin", "t_min", "t85_min"]),
+            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min"]),
         Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
-            .also(&["tmax", "t_max", "t85_max"]),
+            .also(&["max", "t_high", "time_max", "tmax", "t_max", "t85_max"]),
         PREHEAT,
         THICKNESS,
         JOINT,

@@ -41,7 +41,7 @@ pub(super) const INPUTS: [Input; 15] = [
     Input::optional("gas_flow", Kind::Flow, "shielding gas flow").also(&["gas"]),
     Input::optional("filler_price", Kind::MoneyPerMass, "price of filler").also(&["wire_price", "electrode_price"]),
     Input::optional("gas_price", Kind::MoneyPerVolume, "price of gas"),
-    Input::optional("labor_rate", Kind::MoneyRate, "labour and overhead per hour").also(&["labour_rate", "hourly_rate"]),
+    Input::optional("labor_rate", Kind::MoneyRate, "labour and overhead per hour").also(&["labour", "labor", "labour_rate", "hourly_rate"]),
     Input::defaulted("density", Kind::Density, "7850 kg/m3", "density of the metal"),
     Input::optional("break_even_price", Kind::Money, "price of equipment to be earned back").also(&["equipment_price"]),
     Input::optional("compared_cost", Kind::MoneyPerMass, "cost per mass of the process it replaces"),

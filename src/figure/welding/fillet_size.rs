@@ -48,6 +48,7 @@ pub static FILLET_SIZE: Family = Family {
             "low: thinner part governs; high (cellulosic or rutile stick) without a calculated preheat: thicker part",
         )
         .also(&["process_hydrogen", "hydrogen_class"]),
+        Input::flag("low_hydrogen", "yes or no instead of hydrogen").also(&["lowhydrogen", "lh"]),
         Input::choice(
             "process",
             &["gmaw", "fcaw", "gtaw", "saw", "smaw-low-hydrogen", "smaw"],
@@ -60,7 +61,7 @@ pub static FILLET_SIZE: Family = Family {
         Input::optional("edge", Kind::Length, "thickness of the edge the fillet runs along, as in a lap joint")
             .also(&["edge_thickness", "lap_edge"]),
         Input::flag("built_out", "the drawing says the weld is built out to give the full throat at the edge"),
-        Input::optional("leg", Kind::Length, "leg to check").also(&["size", "z", "leg_size", "weld_size", "w"]),
+        Input::optional("leg", Kind::Length, "leg to check").also(&["fillet", "size", "z", "leg_size", "weld_size", "w"]),
         Input::optional("length", Kind::Length, "length of the weld, or of each piece, to check").also(&["l"]),
         Input::flag("intermittent", "the weld is intermittent"),
         Input::flag("lap", "the joint is a lap joint: gives the least overlap").also(&["lap_joint"]),
@@ -204,6 +205,9 @@ fn smaller(a: Length, b: Length) -> Length {
 }
 
 fn low_hydrogen(given: &Given) -> Result<bool, Trouble> {
+    if given.has("low_hydrogen") && !given.has("hydrogen") {
+        return given.flag("low_hydrogen");
+    }
     Ok(match (given.maybe_word("hydrogen")?, given.maybe_word("process")?) {
         (Some(word), _) => word != "high",
         (None, Some(process)) => process != "smaw",

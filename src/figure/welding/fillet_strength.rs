@@ -24,6 +24,7 @@ pub static FILLET_STRENGTH: Family = Family {
         LEG,
         THROAT_INPUT,
         Input::optional("length", Kind::Length, "length of one weld line").also(&[
+            "total_length",
             "l",
             "weld_length",
             "length_longitudinal",

@@ -29,17 +29,25 @@ pub static HEAT_INPUT_FAMILY: Family =
                 .also(&["volts", "u", "arc_voltage"]),
             Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "amperage"]),
             Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
+                "v",
+                "arc_speed",
                 "travel",
                 "speed",
                 "s",
                 "welding_speed",
             ]),
             Input::optional("weld_length", Kind::Length, "length welded, instead of a travel speed").also(&[
+                "l",
+                "bead_length",
                 "length",
                 "run_length",
                 "run_out_length",
             ]),
-            Input::optional("arc_time", Kind::Time, "arc-on time for weld_length").also(&["time", "t"]),
+            Input::optional("arc_time", Kind::Time, "arc-on time for weld_length").also(&[
+                "arc_on_time",
+                "time",
+                "t",
+            ]),
             Input::name("process", Need::Optional, "ISO 4063 number or US word (135, GMAW); gives k"),
             Input::optional("k", Kind::Number, "thermal efficiency, instead of a process").also(&[
                 "eta",

@@ -21,9 +21,11 @@ pub static INTERPASS_WAIT: Family = Family {
     group: Group::Welding,
     title: "estimate of the wait until a pass has cooled to the interpass temperature",
     inputs: &[
-        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
+        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
         Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t"]),
         Input::required("interpass_max", Kind::Temperature, "highest interpass temperature").also(&[
+            "interpass_limit",
+            "target",
             "interpass",
             "interpass_temperature",
             "interpass_maximum",

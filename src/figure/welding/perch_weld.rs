@@ -34,11 +34,14 @@ pub static PERCH_WELD: Family = Family {
             "perch_length",
             "weld_length",
         ]),
-        Input::required("spacing", Kind::Length, "distance between the two weld lines across the tube")
-            .also(&["width", "b", "perch_width", "weld_spacing"]),
+        Input::required("spacing", Kind::Length, "distance between the two weld lines across the tube").also(
+            &["distance", "d", "between_welds", "line_spacing", "width", "b", "perch_width", "weld_spacing"],
+        ),
         Input::flag("ends", "the ends of the perch are welded too: an all-round weld")
             .also(&["all_round", "boxed"]),
         Input::optional("couple", Kind::Torque, "wind-up couple on one perch about the tube axis").also(&[
+            "moment",
+            "m",
             "windup",
             "wind_up",
             "perch_torque",

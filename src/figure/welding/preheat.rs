@@ -33,12 +33,17 @@ pub static PREHEAT_FAMILY: Family = Family {
         )
         .also(&["cet_weld", "weld_metal_cet"]),
         Input::required("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
-            .also(&["d", "plate_thickness"]),
+            .also(&["t", "plate", "wall", "d", "plate_thickness"]),
         Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)")
-            .also(&["hd", "h", "diffusible_hydrogen"]),
+            .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen (E7018-H4)")
             .also(&["filler", "classification"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&["q"]),
+        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
+            "heat",
+            "qi",
+            "net_heat_input",
+            "q"
+        ]),
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
             .also(&["metal_temperature"]),
         Input::optional("yield", Kind::Stress, "yield strength, checked against the range of the method")

@@ -25,7 +25,13 @@ pub static PREHEAT_CATEGORY: Family = Family {
             Need::Optional,
             "category, instead of steel and process"
         ),
-        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["t", "d"]),
+        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&[
+            "plate",
+            "plate_thickness",
+            "thickest",
+            "t",
+            "d"
+        ]),
         Input::name("process", Need::Optional, "process, with steel"),
         Input::name(
             "electrode",

@@ -29,8 +29,9 @@ pub static PREHEAT_COMBINED_THICKNESS: Family = Family {
             .also(&["hd", "h"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
             .also(&["filler"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
-        Input::choice("joint", JOINTS, Need::Optional, "kind of joint, with thickness"),
+        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
+        Input::choice("joint", JOINTS, Need::Optional, "kind of joint, with thickness")
+            .also(&["joint_type", "weld_type"]),
         Input::optional(
             "thickness",
             Kind::Length,

@@ -17,7 +17,8 @@ pub static PREHEAT_GUIDE: Family = Family {
     group: Group::Welding,
     title: "preheat by a published guide: 4130 tube, or plate welded with high-strength filler",
     inputs: &[
-        Input::choice("guide", &["4130-tube", "high-strength-filler"], Need::Required, "which guide"),
+        Input::choice("guide", &["4130-tube", "high-strength-filler"], Need::Required, "which guide")
+            .also(&["steel", "material", "metal", "kind"]),
         Input::required("thickness", Kind::Length, "tube wall, or plate thickness").also(&["wall", "d", "t"]),
     ],
     outputs: &[

@@ -35,8 +35,14 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
             .also(&["hd", "h"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
             .also(&["filler"]),
-        Input::choice("restraint", &["low", "medium", "high"], Need::Required, "restraint of the joint"),
-        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&["t", "d"]),
+        Input::choice("restraint", &["low", "medium", "high"], Need::Optional, "restraint of the joint")
+            .also(&["restraint_level"]),
+        Input::optional("thickness", Kind::Length, "thickest part at the point of welding").also(&[
+            "plate_thickness",
+            "plate",
+            "t",
+            "d"
+        ]),
         Input::choice(
             "group_by",
             &["formula", "table"],
@@ -195,11 +201,14 @@ pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, T
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    given.require(&["restraint", "thickness"])?;
+    // Neither: the index and its group alone.
+    let table = given.has("restraint") || given.has("thickness");
+    if table {
+        given.require(&["restraint", "thickness"])?;
+    }
     let metal = parent_metal::read(given, answer)?;
     let pcm = parent_metal::index(given, "pcm", metal.as_ref(), carbon_equivalent::pcm)?;
     let hydrogen = hydrogen(given, answer)?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
     let index = susceptibility_index(pcm, hydrogen);
     let by_formula = group_of(index)?;
     let by_table = table_group(pcm, hydrogen);
@@ -224,6 +233,12 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
     }
     answer.put_word("group", group.to_string());
+    if !table {
+        answer
+            .warn("Give restraint and thickness for the minimum preheat; the group alone is no temperature.");
+        return Ok(());
+    }
+    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
     let preheat = minimum(given.word("restraint")?, thickness, group)?;
     answer.put_flag("needed", preheat.is_some());
     match preheat {

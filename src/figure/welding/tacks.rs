@@ -27,6 +27,9 @@ pub static TACKS: Family = Family {
         TUBE_OD,
         SEAM_LENGTH,
         Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&[
+            "wall",
+            "plate",
+            "plate_thickness",
             "thickness",
             "t",
             "t2",

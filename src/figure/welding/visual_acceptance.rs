@@ -25,11 +25,18 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
     inputs: &[
         Input::choice(
             "standard",
-            &["aws-static", "aws-cyclic", "iso-b", "iso-c", "iso-d"],
-            Need::Required,
-            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D",
+            &["aws-static", "aws-cyclic", "iso-b", "iso-c", "iso-d", "iso-5817"],
+            Need::Optional,
+            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level",
         )
-        .also(&["level", "class", "code"]),
+        .also(&["class", "code"]),
+        Input::choice(
+            "level",
+            &["B", "C", "D"],
+            Need::Optional,
+            "level of ISO 5817, instead of iso-b, iso-c, iso-d",
+        )
+        .also(&["quality_level", "quality"]),
         Input::required("thickness", Kind::Length, "base metal thickness; the thinner part").also(&[
             "t",
             "s",
@@ -213,14 +220,27 @@ fn over(value: Length, max: Length) -> bool {
     value.si() > max.si() * (1.0 + 1e-9) + 1e-12
 }
 
+fn level(given: &Given) -> Result<Level, Trouble> {
+    let standard = given.maybe_word("standard")?;
+    Ok(match (standard, given.maybe_word("level")?) {
+        (None, None) => return Err(Trouble::Missing(vec!["standard"])),
+        (Some("iso-5817"), None) => return Err(Trouble::Missing(vec!["level"])),
+        (Some("aws-static"), None) => Level::AwsStatic,
+        (Some("aws-cyclic"), None) => Level::AwsCyclic,
+        (Some("iso-b"), None) | (None | Some("iso-5817"), Some("B")) => Level::IsoB,
+        (Some("iso-c"), None) | (None | Some("iso-5817"), Some("C")) => Level::IsoC,
+        (Some("iso-d"), None) | (None | Some("iso-5817"), Some("D")) => Level::IsoD,
+        (Some(_), _) | (None, Some(_)) => {
+            return Err(Trouble::impossible(
+                "level goes with standard iso-5817 alone",
+                "give standard=iso-5817 level=C, or standard=iso-c",
+            ));
+        }
+    })
+}
+
 fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let level = match given.word("standard")? {
-        "aws-static" => Level::AwsStatic,
-        "aws-cyclic" => Level::AwsCyclic,
-        "iso-b" => Level::IsoB,
-        "iso-c" => Level::IsoC,
-        _ => Level::IsoD,
-    };
+    let level = level(given)?;
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
     if level.is_iso() && thickness.to(unit::MM) <= 3.0 {
         return Err(Trouble::OutOfRange {

@@ -65,9 +65,9 @@ pub static WELD_GROUP: Family = Family {
             "numbers of the points after which no weld runs to the next, counting from 1",
         )
         .also(&["gaps"]),
-        load("vx", Kind::Force, "force to the right in the plane of the group").also(&["fx", "shear_x", "horizontal_load"]),
+        load("vx", Kind::Force, "force to the right in the plane of the group").also(&["force_x", "fx", "shear_x", "horizontal_load"]),
         load("vy", Kind::Force, "force up in the plane of the group")
-            .also(&["fy", "shear_y", "v", "shear", "load", "force", "f", "vertical_load"]),
+            .also(&["force_y", "load_vertical", "fy", "shear_y", "v", "shear", "load", "force", "f", "vertical_load"]),
         load("pull", Kind::Force, "force out of the plane, pulling the parts apart").also(&["p", "axial", "fz", "tension", "vz"]),
         load("torsion", Kind::Torque, "moment about the axis square to the group, counter-clockwise")
             .also(&["mz", "t", "torque"]),
@@ -95,7 +95,7 @@ pub static WELD_GROUP: Family = Family {
             Need::Default("vector"),
             "which of the two combinations decides leg and utilisation; both are given; vector never gives less",
         )
-        .also(&["combination", "combining"]),
+        .also(&["combining_method", "stress_method", "combination", "combining"]),
         Input::flag("reversing", "the load repeats or reverses in service").also(&["fatigue", "cyclic"]),
     ],
     outputs: &[

@@ -31,7 +31,7 @@ pub static WELD_METAL: Family = Family {
         G[9],
         G[10],
         G[11],
-        Input::optional("length", Kind::Length, "length of weld").also(&["weld_length", "l"]),
+        Input::optional("length", Kind::Length, "length of weld").also(&["seam_length", "weld_length", "l"]),
         Input::optional("tube_od", Kind::Length, "diameter of a seam round a tube, instead of length")
             .also(&["od", "seam_diameter"]),
         Input::defaulted("welds", Kind::Number, "1", "number of equal welds")

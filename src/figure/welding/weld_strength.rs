@@ -39,7 +39,16 @@ pub const ALLOWABLE: Input = Input::optional(
     Kind::Stress,
     "allowable shear stress on the throat, instead of an electrode",
 )
-.also(&["tau", "tau_allow", "allowable_stress", "allowable_shear", "permissible_stress", "tau_allowable"]);
+.also(&[
+    "stress",
+    "design_stress",
+    "tau",
+    "tau_allow",
+    "allowable_stress",
+    "allowable_shear",
+    "permissible_stress",
+    "tau_allowable",
+]);
 
 /// The method input.
 pub const METHOD: Input = Input::choice(
