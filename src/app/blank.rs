@@ -70,8 +70,7 @@ fn unknown(library: &Library, kind: &str) -> Diagnostic {
         .expected(names().collect::<Vec<_>>().join(", "))
         .help("`tackwright new --list` says what each is for");
     if let Some(near) = nearest(kind, names()) {
-        problem =
-            problem.help(format!("did you mean \"{near}\"?")).example(format!("tackwright new {near}"));
+        problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("tackwright new {near}"));
     }
     problem
 }
@@ -113,11 +112,13 @@ impl Need {
             (_, true) => Some("trailer-axle"),
             _ => None,
         };
-        let listed = |p: &Procedure| -> Vec<String> { p.figures.iter().map(|f| f.value.to_string()).collect() };
+        let listed =
+            |p: &Procedure| -> Vec<String> { p.figures.iter().map(|f| f.value.to_string()).collect() };
         let own: Vec<String> = chosen.iter().flat_map(|c| listed(c.procedure)).collect();
         let all = |kind: &str| -> Vec<String> {
             let mut figures = Vec::new();
-            for id in chosen.iter().filter(|c| kind.contains(c.kind)).flat_map(|c| with_included(library, c)) {
+            for id in chosen.iter().filter(|c| kind.contains(c.kind)).flat_map(|c| with_included(library, c))
+            {
                 figures.extend(library.procedures.get(&id).map(&listed).unwrap_or_default());
             }
             figures
@@ -137,6 +138,8 @@ impl Need {
         let mut axle_keys = keys(needs::AXLE, &all("trailer-axle"));
         axle_keys.retain(|key| {
             let fits = if steered { !starts(key, needs::NOT_STEERED) } else { !starts(key, needs::STEERED) };
+            // Two single joints are set without an allowance for wind-up.
+            let fits = fits && (steered || *key != "pinion.allowance");
             fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
         });
         let shaft = on("driveshaft");
@@ -226,7 +229,8 @@ fn components(need: &Need) -> Vec<Table> {
         axle(kind, need, &mut tables);
     }
     if need.shaft {
-        let mut shaft = Table::of::<Driveshaft>("[[driveshaft]]").text("id", need.id("driveshaft")).blank(["name"]);
+        let mut shaft =
+            Table::of::<Driveshaft>("[[driveshaft]]").text("id", need.id("driveshaft")).blank(["name"]);
         if need.axle == Some("axle") {
             shaft = shaft.text("axle", need.id("axle"));
         }

@@ -4,6 +4,7 @@
 use serde_json::Value as Json;
 use tackwright::app::blank::job_file;
 use tackwright::app::plan::{Shelf, load, plan};
+use tackwright::job::model::Axle;
 
 use super::support::desk::{Desk, check, issue, refused, shipped};
 use super::support::pdf;
@@ -71,6 +72,7 @@ fn a_file_without_its_number_is_not_issued() {
 #[test]
 fn the_examples_make_a_job_without_open_ends() {
     let shelf = shipped();
+    let mut open = Vec::new();
     for wish in wishes(&shelf) {
         let text = filled(&job_file(&shelf.library, &wish).unwrap());
         let desk = Desk::with("job.toml", &text);
@@ -84,14 +86,21 @@ fn the_examples_make_a_job_without_open_ends() {
                 let known = loaded.figures.rows.iter().any(|r| r.name == name);
                 // The approach is one of a front axle, the departure one of a rear.
                 let other_end = name.starts_with("approach") || name.starts_with("departure");
-                // Steering and driveline do not exist on a plain axle.
-                let axle = &loaded.job.axle;
-                let plain = axle.iter().all(|a| !a.steered && (name.contains("drag_link") || name.contains("toe")))
-                    || axle.iter().all(|a| !a.driven && name.starts_with("shaft_length"));
-                assert!(known || other_end || (plain && !axle.is_empty()), "{wish:?}: {name} stays unknown");
+                let on_all = |test: fn(&Axle) -> bool| loaded.job.axle.iter().all(test);
+                let about = |words: &[&str]| words.iter().any(|w| name.contains(w));
+                // Steering and driveline do not exist on a plain axle, and springs
+                // that stay on their side wind up and tilt as before.
+                let plain = on_all(|a| !a.steered) && about(&["drag_link", "toe", "caster"])
+                    || on_all(|a| !a.driven) && about(&["shaft_length", "pinion"])
+                    || on_all(|a| a.spring.as_ref().is_some_and(|s| s.from == s.to))
+                        && about(&["seat_tilt", "wind_up"]);
+                if !known && !other_end && (!plain || loaded.job.axle.is_empty()) {
+                    open.push(format!("{wish:?}: {name}"));
+                }
             }
         }
     }
+    assert!(open.is_empty(), "figures that stay unknown: {open:#?}");
 }
 
 #[test]

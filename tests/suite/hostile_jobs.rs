@@ -32,9 +32,17 @@ fn a_file_above_the_limit_is_refused_and_one_below_is_read() {
 fn characters_that_are_not_seen_are_refused() {
     let text = hoist();
     let with = |mark: &str| text.replace("Hose hoist, station 1", &format!("Hose{mark} hoist"));
-    for mark in
-        ["\\u0000", "\\u0007", "\\u001B[31m", "\u{202E}", "\u{200F}", "\u{2066}", "\u{200B}", "\u{FEFF}", "\\u009F"]
-    {
+    for mark in [
+        "\\u0000",
+        "\\u0007",
+        "\\u001B[31m",
+        "\u{202E}",
+        "\u{200F}",
+        "\u{2066}",
+        "\u{200B}",
+        "\u{FEFF}",
+        "\\u009F",
+    ] {
         assert_eq!(codes(&with(mark)), ["J012"], "{mark:?}");
     }
     // Raw control characters are not TOML at all.
@@ -62,11 +70,11 @@ fn long_lines_are_refused_where_they_stand_and_cut_in_messages() {
 
 #[test]
 fn markup_is_printed_as_it_was_typed() {
-    const MARKUP: &str =
-        r##"#set page(width: 1pt) $x^2$ *b* _i_ [l](x) \ <label> @ref // c /* d */ {{ 7*7 }} {% if %} </b>&amp;"##;
+    const MARKUP: &str = r##"#set page(width: 1pt) $x^2$ *b* _i_ [l](x) \ <label> @ref // c /* d */ {{ 7*7 }} {% if %} </b>&amp;"##;
     let text = hoist();
     let toml = format!("'{MARKUP}'");
-    let mut changed = text.replace("\"posts to foot plates, all round\"", &toml).replace("\"Lead One\"", &toml);
+    let mut changed =
+        text.replace("\"posts to foot plates, all round\"", &toml).replace("\"Lead One\"", &toml);
     changed = changed.replace("\"A frame for the hose hoist that stands on the old anchor bolts.\"", &toml);
     changed.push_str(&format!(
         "\n[[operation]]\nid = \"own\"\nverb = \"inspect\"\ntitle = {toml}\nstep = [{toml}]\nhold = {toml}\ncaution = {toml}\n"
@@ -75,7 +83,8 @@ fn markup_is_printed_as_it_was_typed() {
     let pages = pdf::pages(&bytes);
     assert_eq!(pages.len(), issued.pages);
     let all: String = pages.iter().map(|p| p.text()).collect::<Vec<_>>().join("\n");
-    let bare = |text: &str| text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200B}').collect::<String>();
+    let bare =
+        |text: &str| text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200B}').collect::<String>();
     let wanted = bare(MARKUP);
     assert!(bare(&all).matches(&wanted).count() >= 4, "{}", bare(&all).matches(&wanted).count());
 }

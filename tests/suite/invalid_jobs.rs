@@ -109,11 +109,15 @@ fn every_problem_of_a_procedure_file_is_found_in_its_place() {
 #[test]
 fn a_likely_slip_of_the_fingers_is_named() {
     let shelf = shipped();
-    let (_, source) = folder("tests/cases/invalid", "toml").into_iter().find(|(n, _)| n == "reading").unwrap();
+    let (_, source) =
+        folder("tests/cases/invalid", "toml").into_iter().find(|(n, _)| n == "reading").unwrap();
     let (_, problems) = check("reading.toml", &source, &shelf);
-    for (key, near) in
-        [("job.papr", "paper"), ("axle[0].drivn", "driven"), ("axle[0].tube.wal", "wall"), ("fasteners", "fastener")]
-    {
+    for (key, near) in [
+        ("job.papr", "paper"),
+        ("axle[0].drivn", "driven"),
+        ("axle[0].tube.wal", "wall"),
+        ("fasteners", "fastener"),
+    ] {
         let problem = problems.iter().find(|p| p["key"] == key).unwrap();
         assert_eq!(problem["help"][0], format!("did you mean \"{near}\"?"));
     }

@@ -4,7 +4,10 @@
 /// the frame, by the figures that need them.
 pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (&["lift", "stack", "shock_change", "hose_extra"], LIFT),
-    (&["seat_tilt"], &["spring.shackle_old", "spring.shackle_new", "spring.shackle_lean", "spring.front_half"]),
+    (
+        &["seat_tilt"],
+        &["spring.shackle_old", "spring.shackle_new", "spring.shackle_lean", "spring.front_half"],
+    ),
     (&["seat_tilt"], &["spring.rear_half"]),
     (&["pinion_now"], &["pinion.angle"]),
     (&["housing_arc"], &["tube.od"]),
@@ -23,7 +26,10 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (&["rotation_uncertainty", "finder_verdict"], FINDER),
     (&["groove_offset", "wall_least", "depth_stop", "depth_never", "ligament"], CUT),
     (&["approach_before", "approach_after"], LIFT),
-    (&["approach_before", "approach_after"], &["tyre.radius", "frame.approach_ahead", "frame.approach_height"]),
+    (
+        &["approach_before", "approach_after"],
+        &["tyre.radius", "frame.approach_ahead", "frame.approach_height"],
+    ),
     (&["departure_before", "departure_after"], LIFT),
     (&["departure_before", "departure_after"], &["tyre.radius", "frame.departure_behind"]),
     (&["departure_before", "departure_after"], &["frame.departure_height"]),

@@ -69,7 +69,12 @@ impl Table {
                     line(&format!("{help} Example: {}", field.example));
                     line(&format!("{} = \"\"", field.key));
                 }
-                (None, false) => further.push(format!("{} = {}  # {}", field.key, field.example, help.trim_start_matches("# "))),
+                (None, false) => further.push(format!(
+                    "{} = {}  # {}",
+                    field.key,
+                    field.example,
+                    help.trim_start_matches("# ")
+                )),
             }
         }
         if !further.is_empty() {

@@ -241,14 +241,18 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
     } else {
         inputs.job("length", key("length"), joint.length.as_ref());
     }
-    inputs
-        .value("welds", "", Some(Value::from(Number::from_si(f64::from(joint.count)))))
-        .word("process", key("process"), process);
+    inputs.value("welds", "", Some(Value::from(Number::from_si(f64::from(joint.count))))).word(
+        "process",
+        key("process"),
+        process,
+    );
     // A rod fed by hand has a diameter and no feed: its melting rate is unknown.
     if joint.wire_feed.is_some() {
-        inputs
-            .job("wire_diameter", key("wire"), joint.wire.as_ref())
-            .job("wire_feed", key("wire_feed"), joint.wire_feed.as_ref());
+        inputs.job("wire_diameter", key("wire"), joint.wire.as_ref()).job(
+            "wire_feed",
+            key("wire_feed"),
+            joint.wire_feed.as_ref(),
+        );
     }
     sheet.run(
         owner,

@@ -23,16 +23,8 @@ fn growth(axle: &Axle) -> Option<Value> {
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
-    if axle.spring.is_some() {
-        let value = Value::from(Length::from_si(DIAGONALS));
-        sheet.derive_down(
-            &owner,
-            "squareness_limit",
-            value,
-            "limit of the difference of the diagonals",
-            SQUARE,
-        );
-    }
+    let value = Value::from(Length::from_si(DIAGONALS));
+    sheet.derive_down(&owner, "squareness_limit", value, "limit of the difference of the diagonals", SQUARE);
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
     shocks(axle, &owner, sheet);
@@ -99,8 +91,15 @@ fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
 }
 
 fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let (Some(shock), Some(spring)) = (&axle.shock, &axle.spring) else { return };
     let Some(lift) = sheet.get(owner, "lift").map(|f| f.value.clone()) else { return };
+    sheet.derive(
+        owner,
+        "hose_extra",
+        lift.clone(),
+        "at least the lift; the greatest distance at droop and full lock decides",
+        Source::practice("hose length follows the greatest distance of its ends, plus slack"),
+    );
+    let (Some(shock), Some(spring)) = (&axle.shock, &axle.spring) else { return };
     if shock.height.is_some() {
         let mut inputs = Inputs::new();
         inputs
@@ -117,13 +116,6 @@ fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         lift.clone(),
         "the mounts move apart by the lift",
         Source::derived("mounts on frame and axle", "the side-view triangle of the mounts"),
-    );
-    sheet.derive(
-        owner,
-        "hose_extra",
-        lift.clone(),
-        "at least the lift; the greatest distance at droop and full lock decides",
-        Source::practice("hose length follows the greatest distance of its ends, plus slack"),
     );
     if shock.bump_gap.is_some() {
         let mut inputs = Inputs::new();
