@@ -45,7 +45,7 @@ const TWINS: &[&[&str]] = &[
 ];
 
 /// Words that add nothing to a name.
-const FILLERS: &[&str] = &["of", "the", "a", "an", "value", "given", "input"];
+const FILLERS: &[&str] = &["of", "the", "a", "an", "given", "input"];
 
 /// Words that only say what kind of quantity a name holds, where the unit says
 /// it too. Lengths are not among them: a radius is no diameter.

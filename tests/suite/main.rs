@@ -19,6 +19,7 @@ mod figures_driveline;
 mod figures_fastening;
 mod figures_fastening_laws;
 mod figures_metrology;
+mod figures_names;
 mod figures_suspension;
 mod figures_weld_strength;
 mod figures_welding_heat;

@@ -15,7 +15,7 @@ pub(super) const JOINTS: &[&str] =
 /// The inputs that describe a cross-section.
 pub(super) const INPUTS: [Input; 12] = [
     Input::choice("joint", JOINTS, Need::Default("fillet if a leg or throat is given"), "kind of weld")
-        .also(&["joint_type", "weld_type", "weld"]),
+        .also(&["type", "kind", "joint_type", "weld_type", "weld"]),
     Input::optional("leg", Kind::Length, "fillet leg").also(&["leg_size", "size", "z", "fillet"]),
     Input::optional("leg_2", Kind::Length, "second leg of an unequal fillet; the same if not given")
         .also(&["leg2"]),

@@ -26,11 +26,8 @@ pub static PASSES: Family = Family {
     title: "number of passes from the metal laid per length",
     inputs: &[
         LEG,
-        Input::optional("area", Kind::Area, "cross-section to fill, instead of a leg").also(&[
-            "weld_area",
-            "weld_area",
-            "groove_area",
-        ]),
+        Input::optional("area", Kind::Area, "cross-section to fill, instead of a leg")
+            .also(&["weld_area", "groove_area"]),
         Input::defaulted(
             "reinforcement",
             Kind::Percent,

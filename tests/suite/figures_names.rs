@@ -1,0 +1,162 @@
+//! Names at the bench: what is understood, and what is refused rather than
+//! guessed.
+
+use std::collections::BTreeMap;
+
+use tackwright::app::reckon;
+use tackwright::figure::{Figure, registry};
+
+fn ask(name: &str, pairs: &[(&str, &str)]) -> Result<Vec<Figure>, String> {
+    let family = registry::find(name).ok_or_else(|| format!("no figure {name}"))?;
+    let (family, given) = reckon::read_question(family, pairs)
+        .map_err(|r| r.problems.iter().map(|p| p.message.clone()).collect::<Vec<_>>().join("; "))?;
+    family.reckon(&given).map_err(|t| t.to_string())
+}
+
+fn value(figures: &[Figure], id: &str) -> f64 {
+    let figure = figures.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no {id}"));
+    figure.value.quantity().expect("a quantity").si()
+}
+
+#[test]
+fn no_two_families_answer_to_one_name() {
+    let mut seen = BTreeMap::new();
+    for family in registry::families() {
+        for name in std::iter::once(&family.name).chain(registry::other_names(family)) {
+            if let Some(other) = seen.insert(*name, family.name) {
+                panic!("{name} names {other} and {}", family.name);
+            }
+            assert_eq!(registry::find(name).map(|f| f.name), Some(family.name), "{name}");
+        }
+    }
+    for (family, _) in registry::OTHER_NAMES {
+        assert!(registry::families().any(|f| f.name == *family), "{family} is no figure");
+    }
+}
+
+#[test]
+fn family_names_do_not_care_about_dashes_capitals_or_the_ocean() {
+    for (typed, wanted) in [
+        ("Heat_Input", "heat-input"),
+        ("t8/5", "cooling-time"),
+        ("CE", "carbon-equivalent"),
+        ("tire size", "tyre-size"),
+        ("center_pin", "centre-pin"),
+        ("ssf", "stability"),
+        ("U-joint", "joint-motion"),
+        ("vdi 2230", "vdi-preload"),
+    ] {
+        assert_eq!(registry::find(typed).map(|f| f.name), Some(wanted), "{typed}");
+    }
+    assert!(registry::find("no such thing").is_none());
+}
+
+#[test]
+fn inputs_are_found_in_the_words_of_the_trade() {
+    let plain = ask(
+        "lift",
+        &[("tube_od", "3 in"), ("pack", "1.75 in"), ("seat_old", "0.25 in"), ("seat_new", "0.5 in")],
+    )
+    .expect("an answer");
+    let loose = ask(
+        "spring-over",
+        &[
+            ("Tube-Diameter", "3 in"),
+            ("springPack", "44.45 mm"),
+            ("old_perch", "6.35 mm"),
+            ("new pad", "0.5 in"),
+        ],
+    )
+    .expect("an answer");
+    assert!((value(&plain, "lift") - value(&loose, "lift")).abs() < 1e-12);
+}
+
+#[test]
+fn a_unit_may_stand_in_the_name() {
+    let found = ask("stability", &[("track_mm", "1480"), ("cg_height_mm", "700")]).expect("an answer");
+    assert!((value(&found, "factor") - 1480.0 / 1400.0).abs() < 1e-12);
+    assert!(ask("stability", &[("track", "1480"), ("cg_height", "700 mm")]).is_err(), "no unit anywhere");
+}
+
+#[test]
+fn numbered_names_make_a_list() {
+    let list = ask("cut-depth", &[("walls", "6.35, 6.20, 6.48, 6.3 mm")]).expect("an answer");
+    let single = ask(
+        "cut-depth",
+        &[("wall_1", "6.35 mm"), ("wall_2", "6.20 mm"), ("wall_3", "6.48 mm"), ("wall_4", "6.3 mm")],
+    )
+    .expect("an answer");
+    assert!((value(&list, "depth") - value(&single, "depth")).abs() < 1e-15);
+}
+
+#[test]
+fn plain_number_families_pass_the_question_on_by_unit() {
+    let found =
+        ask("decision", &[("value", "5.3 deg"), ("low", "4.5 deg"), ("high", "5.5 deg"), ("u", "0.15 deg")])
+            .expect("an answer");
+    assert!(found.iter().all(|f| f.family == "angle-decision"));
+}
+
+#[test]
+fn symbols_of_one_letter_go_by_case_and_then_by_kind() {
+    let case = ask("shackle-rate", &[("k0", "30 N/mm"), ("a", "600 mm"), ("P", "6000 N"), ("p", "15 deg")]);
+    assert!((value(&case.expect("an answer"), "loaded_rate") - 33_572.7).abs() < 0.1);
+    let same =
+        ask("shackle-rate", &[("k0", "30 N/mm"), ("a", "600 mm"), ("load", "6000 N"), ("p", "15 deg")]);
+    assert!((value(&same.expect("an answer"), "loaded_rate") - 33_572.7).abs() < 0.1);
+}
+
+#[test]
+fn what_is_not_clear_is_refused() {
+    let twice = ask("trail", &[("caster", "5 deg"), ("t", "6 deg"), ("z", "380 mm")]);
+    assert!(twice.expect_err("twice").contains("given twice"));
+    // Both belly and wheel have a front here; a bare word is not guessed.
+    let bare = ask("clearance-angles", &[("r", "380 mm"), ("front", "600 mm"), ("approach_z", "500 mm")]);
+    assert!(bare.is_err());
+    // A radius is never taken for a diameter.
+    let radius = ask("toe", &[("wheel_radius", "15 in"), ("total", "1/8 in")]);
+    assert!(radius.is_err());
+    let unknown = ask("torque", &[("thread", "1/2-13"), ("grade", "5"), ("moon", "full")]);
+    assert!(unknown.expect_err("unknown").contains("no input \"moon\""));
+}
+
+#[test]
+fn an_input_that_is_not_used_is_named() {
+    let family = registry::find("convert").expect("a family");
+    let pairs = [("torque", "100 lbf-ft"), ("scale", "32")];
+    let (family, given) = reckon::read_question(family, &pairs).expect("readable");
+    let figures = family.reckon(&given).expect("an answer");
+    assert_eq!(reckon::unused(&given, &figures), ["scale"]);
+    let json = reckon::answer_json(family, &given, &figures);
+    assert_eq!(json["not_used"], serde_json::json!(["scale"]));
+}
+
+#[test]
+fn every_main_output_is_declared() {
+    for family in registry::families() {
+        let ids: Vec<&str> = family.outputs.iter().map(|o| o.id).collect();
+        assert!(registry::main_output(family, ids.iter().copied()) < ids.len(), "{}", family.name);
+    }
+}
+
+#[test]
+fn units_are_read_however_their_signs_are_written() {
+    use tackwright::quantity::{Kind, parse};
+    for (kind, texts) in [
+        (Kind::Torque, ["100 N·m", "100 N m", "100 N*m", "100 Nm"]),
+        (Kind::Torque, ["12 lbf-in", "1 lbf-ft", "12 in-lbf", "1 ft lbf"]),
+        (Kind::Conductivity, ["0.028 W/(mm·K)", "0.028 J/(mm·s·K)", "0.028 J/mm/s/K", "28 W/m/K"]),
+        (Kind::SecondMoment, ["1 in4", "1 in^4", "1 in⁴", "416231.42560 mm4"]),
+    ] {
+        let first = parse::quantity(kind, texts[0]).expect("readable").si();
+        for text in texts {
+            let read = parse::quantity(kind, text).unwrap_or_else(|e| panic!("{text}: {e}")).si();
+            assert!((read - first).abs() <= 1e-9 * first.abs(), "{text}");
+        }
+    }
+    for text in ["45 $/h", "$45/h", "45 /h", "45 €/hour"] {
+        let rate = parse::quantity(Kind::MoneyRate, text).unwrap_or_else(|e| panic!("{text}: {e}"));
+        assert!((rate.si() - 45.0 / 3600.0).abs() < 1e-12, "{text}");
+    }
+    assert!((parse::quantity(Kind::Number, "90 %").expect("a share").si() - 0.9).abs() < 1e-15);
+}
