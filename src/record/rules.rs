@@ -135,6 +135,10 @@ impl<'a> Scene<'a> {
     fn open_hold(&self, operation: &Operation, own: bool) -> Option<(&'a Operation, &'a Point)> {
         let place = self.plan.place(&operation.key)?;
         for (i, other) in self.plan.operations.iter().enumerate().take(place + 1) {
+            // What came before hand-over was settled by closing.
+            if self.state.closed.is_some() && !other.deferred {
+                continue;
+            }
             let points: Vec<&Point> = if i < place {
                 other.points().collect()
             } else if own {
