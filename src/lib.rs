@@ -18,5 +18,6 @@ pub mod quantity;
 pub mod reference;
 pub mod render;
 pub mod routing;
+pub mod shop;
 pub mod source;
 pub mod traveler;
