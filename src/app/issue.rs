@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 
 use super::figures;
 use super::host::Host;
-use super::plan::{Failure, Plan, Shelf, load, plan};
+use super::plan::{Failure, Plan, Shelf, plan};
+use super::shop::load_job;
 use crate::diagnostic::Report;
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
-use crate::traveler::build::{Planned, document};
+use crate::traveler::build::{Bench, Planned, document};
 use crate::traveler::document::{Document, Operation, PointKind};
 
 /// A traveler that was written.
@@ -45,6 +46,7 @@ pub fn compose(plan: &Plan<'_>, shelf: &Shelf) -> Result<Document, Failure> {
         digest: &digest,
         scopes: &scopes,
         procedures: &procedures,
+        shop: Some(Bench { book: &plan.shop.book, table: &plan.table }),
     };
     let (document, report) = document(&planned);
     if report.has_errors() {
@@ -124,7 +126,7 @@ pub fn default_path(job: &Path, number: &str, revision: &str) -> PathBuf {
 /// # Errors
 /// If the job says no, or a file can't be read or written.
 pub fn issue(host: &dyn Host, shelf: &Shelf, job: &Path, target: Option<&Path>) -> Result<Issued, Failure> {
-    let loaded = load(host, job)?;
+    let loaded = load_job(host, job, shelf)?;
     let plan = plan(&loaded, shelf)?;
     let (document, rendered) = typeset(&plan, shelf)?;
     let number = loaded.job.job.number.value.0.clone();

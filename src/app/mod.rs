@@ -7,5 +7,6 @@ pub mod issue;
 pub mod plan;
 pub mod reckon;
 pub mod route;
+pub mod shop;
 
 pub use host::{Host, System};

@@ -135,6 +135,8 @@ pub struct Head {
     pub scope: Vec<Words>,
     /// People on the job.
     pub people: Vec<Person>,
+    /// Machines, instruments and torque tools that may be used.
+    pub tools: Vec<Tool>,
     /// Index of hold, witness and review points.
     pub points: Vec<PointEntry>,
     /// Waivers of a safety rule, with reason.
@@ -183,6 +185,19 @@ pub struct Person {
     pub qualification: String,
     /// Initials used on this traveler, if already given.
     pub initials: Option<Filled>,
+}
+
+/// A machine, instrument or torque tool that may be used on the job.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Tool {
+    /// Id, as marked on it.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// What it may be used for on this job.
+    pub purpose: String,
+    /// Last day of its calibration.
+    pub until: String,
 }
 
 /// A line of the index of points.

@@ -9,17 +9,15 @@ use serde_json::json;
 
 use crate::app::Host;
 use crate::app::issue::{Issued, issue};
-use crate::app::plan::{Failure, shelf};
+use crate::app::plan::Failure;
+use crate::app::shop::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
 
 pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
-    let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
-        Ok(shelf) => shelf,
-        Err(failure) if args.json => return terminal::failure_json(&failure),
-        Err(failure) => return terminal::failure(&failure),
-    };
+    let shelves =
+        Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
     if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| o.extension().is_some()) {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Refused;
@@ -29,7 +27,7 @@ pub(super) fn run(host: &dyn Host, args: &Issue) -> Ending {
         .jobs
         .par_iter()
         .map(|job| {
-            let result = issue(host, &shelf, job, args.out.as_deref());
+            let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, args.out.as_deref()));
             bar.inc(1);
             (job.clone(), result)
         })

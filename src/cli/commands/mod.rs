@@ -5,6 +5,7 @@ mod figures;
 mod issue;
 mod reckon;
 mod route;
+mod shop;
 
 use clap::CommandFactory;
 
@@ -19,9 +20,10 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Figures(args) => figures::run(&System, args),
         Command::Route(args) => route::run(&System, args),
         Command::Issue(args) => issue::run(&System, args),
+        Command::Shop(args) => shop::run(&System, args),
         Command::Reckon(args) => reckon::run(args),
-        Command::Schema => {
-            terminal::json(&crate::app::plan::schema());
+        Command::Schema { shop } => {
+            terminal::json(&if *shop { crate::shop::schema() } else { crate::app::plan::schema() });
             Ending::Done
         }
         Command::Completions { shell } => {

@@ -52,7 +52,9 @@ pub struct Need {
     pub interpass_max: Option<Temperature>,
     /// Heat input, U I / travel without an efficiency, computed.
     pub heat_input: Option<HeatInput>,
-    /// Heat input the joint allows, computed from its cooling limits.
+    /// Heat input with the thermal efficiency, computed.
+    pub heat_effective: Option<HeatInput>,
+    /// Heat input with the thermal efficiency that the cooling limits allow, computed.
     pub heat_window: Option<Band<HeatInput>>,
     /// Fillet leg.
     pub leg: Option<Length>,
@@ -95,6 +97,7 @@ impl Need {
             preheat_needed: None,
             interpass_max: None,
             heat_input: None,
+            heat_effective: None,
             heat_window: None,
             leg: None,
             bead_leg: None,

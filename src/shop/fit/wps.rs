@@ -294,22 +294,12 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     if need.heat_input.is_some() {
         check.within("heat input", need.heat_input, stated, None);
     }
-    if let (Some(heat), Some(window)) = (need.heat_input, need.heat_window)
+    if let (Some(heat), Some(window)) = (need.heat_effective, need.heat_window)
         && !window.contains(heat)
     {
         check.no(format!(
             "heat input {} is outside the window {} that the cooling limits leave",
             show(heat),
-            window.words()
-        ));
-    }
-    if let (Some(stated), Some(window)) = (stated, need.heat_window)
-        && !stated.overlaps(&window)
-    {
-        check.no(format!(
-            "{}'s heat input {} leaves the cooling limits' {}",
-            wps.id.value,
-            stated.words(),
             window.words()
         ));
     }

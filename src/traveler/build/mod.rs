@@ -7,6 +7,7 @@
 
 mod geometry;
 mod head;
+mod signers;
 mod joints;
 mod lookup;
 mod operations;
@@ -23,9 +24,20 @@ use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::procedure::figures::JobFigures;
 use crate::procedure::selection::{Selected, Selection};
+use crate::shop::Book;
+use crate::shop::fit::Table;
 
 use super::document::{Document, Meta, Paper, Running};
 use super::lanes::{Stop, lanes};
+
+/// The shop book of a plan, and the job compared with it.
+#[derive(Debug, Clone, Copy)]
+pub struct Bench<'a> {
+    /// The book.
+    pub book: &'a Book,
+    /// Joints against people, procedures and machines; readings against tools.
+    pub table: &'a Table,
+}
 
 /// A job with everything decided, ready to be worded.
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +56,8 @@ pub struct Planned<'a> {
     pub scopes: &'a [(String, usize)],
     /// Names of procedures, as worded for the head page.
     pub procedures: &'a [String],
+    /// The shop book, if there is one.
+    pub shop: Option<Bench<'a>>,
 }
 
 /// An operation in its place.

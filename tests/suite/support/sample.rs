@@ -458,6 +458,12 @@ fn head(points: Vec<PointEntry>) -> Head {
             Person { role: "welder".to_owned(), name: Some("Dov Kestrel".to_owned()), id: Some("W-11".to_owned()), qualification: "WPS-3, 5F, valid until 2026-09-01".to_owned(), initials: None },
             Person { role: "inspector".to_owned(), name: None, id: None, qualification: "magnetic particle, level 2".to_owned(), initials: None },
         ],
+        tools: vec![Tool {
+            id: "TW-3".to_owned(),
+            what: "torque wrench, 1/2 in drive".to_owned(),
+            purpose: "U-bolts and shackle bolts".to_owned(),
+            until: "2026-09-15".to_owned(),
+        }],
         points,
         waivers: vec![Waiver { rule: "Alignment read on a rack".to_owned(), reason: "Rack out of service; angle finder on machined faces, read twice.".to_owned(), who: "Ines Marlow, lead".to_owned(), date: "9 March 2026".to_owned() }],
         cautions: vec![caution(Signal::Warning, "Steering and suspension carry lives.", "A weld or clamp that fails puts the unit across the road.", "No step is skipped; what is not on this paper is a found condition.")],
