@@ -46,7 +46,7 @@ pub fn compose(plan: &Plan<'_>, shelf: &Shelf) -> Result<Document, Failure> {
         digest: &digest,
         scopes: &scopes,
         procedures: &procedures,
-        shop: Some(Bench { book: &plan.shop.book, table: &plan.table }),
+        shop: Some(Bench { book: &plan.shop.book, table: &plan.table, logo: plan.shop.logo.as_ref() }),
     };
     let (document, report) = document(&planned);
     if report.has_errors() {

@@ -68,9 +68,7 @@ impl<T: Dimensioned> Band<T> {
     /// Whether the two share more than an end.
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
-        let below = |a: &Self, b: &Self| {
-            matches!((a.high, b.low), (Some(high), Some(low)) if high.si() <= low.si() * (1.0 + 1e-9))
-        };
+        let below = |a: &Self, b: &Self| matches!((a.high, b.low), (Some(high), Some(low)) if high.si() <= low.si() * (1.0 + 1e-9));
         !below(self, other) && !below(other, self)
     }
 

@@ -104,7 +104,11 @@ impl FillerGroup {
         if let Some(number) = plain.strip_prefix("fm") {
             return number.parse().ok().filter(|n| (1..=6).contains(n)).map(FillerGroup::Fm);
         }
-        plain.strip_prefix('f').and_then(|n| n.parse().ok()).filter(|n| (1..=6).contains(n)).map(FillerGroup::F)
+        plain
+            .strip_prefix('f')
+            .and_then(|n| n.parse().ok())
+            .filter(|n| (1..=6).contains(n))
+            .map(FillerGroup::F)
     }
 
     /// Whether a test with this group covers a filler of another.

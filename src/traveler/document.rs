@@ -30,6 +30,9 @@ use super::lanes::Lanes;
 pub struct Document {
     /// Facts about the file: title, language, paper, date.
     pub meta: Meta,
+    /// Logo of the shop; handed to the typesetter beside the text.
+    #[serde(skip)]
+    pub logo: Option<Logo>,
     /// What stands at the head and foot of every page.
     pub running: Running,
     /// First page.
@@ -56,6 +59,15 @@ pub struct Document {
     pub worksheets: Vec<Worksheet>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
+}
+
+/// A picture file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Logo {
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// Format: `png` or `svg`.
+    pub format: String,
 }
 
 /// Facts about the file.

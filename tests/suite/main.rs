@@ -25,4 +25,7 @@ mod routing;
 mod routing_growth;
 mod routing_rules;
 mod routing_why;
+mod shop;
+mod shop_fit;
+mod shop_plan;
 mod support;

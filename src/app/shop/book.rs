@@ -14,6 +14,7 @@ use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
 use crate::shop::model::{PaperSize, PointLevel, RuleWant, ShopRule, UnitsFirst};
 use crate::shop::{self, Book};
+use crate::traveler::document::Logo;
 
 /// A book with the file it came from.
 #[derive(Debug, Clone)]
@@ -30,15 +31,6 @@ pub struct ShopBook {
     pub report: Report,
     /// The logo, read.
     pub logo: Option<Logo>,
-}
-
-/// A picture file.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Logo {
-    /// Its bytes.
-    pub bytes: Vec<u8>,
-    /// Format: `png` or `svg`.
-    pub format: &'static str,
 }
 
 /// Where the book of a job is: the one named, else `shop.toml` next to the job,
@@ -86,7 +78,7 @@ fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Lo
     let path = folder.join(&*name.value.0);
     let bytes = host.bytes(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
     let format = if name.value.to_lowercase().ends_with(".png") { "png" } else { "svg" };
-    Ok(Some(Logo { bytes, format }))
+    Ok(Some(Logo { bytes, format: format.to_owned() }))
 }
 
 /// Rules that can't be used, at their place.

@@ -7,13 +7,13 @@ mod readings;
 mod report;
 mod tools;
 
-pub use book::{Logo, ShopBook, Shelves, book, find, load_job};
-pub use report::{book_json, table_json, table_lines};
+pub use book::{Shelves, ShopBook, book, find, load_job};
+pub use report::{book_json, book_lines, table_json, table_lines};
 
 use super::plan::Loaded;
 use crate::diagnostic::Report;
 use crate::procedure::selection::{Review, Selection};
-use crate::shop::fit::{Procedure, Table, fit, may};
+use crate::shop::fit::{Procedure, Table, fit};
 use crate::source::Source;
 
 /// Compares a job with the book: joints with people, procedures and machines;
@@ -82,9 +82,8 @@ pub fn problems(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
     problems::all(loaded, table, shop)
 }
 
-/// Whether every joint of the table can be welded by somebody.
+/// The JSON Schema of the shop book.
 #[must_use]
-pub fn all_covered(table: &Table) -> bool {
-    table.joints.iter().all(|j| j.rows().iter().any(|r| r.may))
-        && table.tools.iter().all(|t| !t.tools.is_empty() || may(&t.findings))
+pub fn schema() -> serde_json::Value {
+    crate::shop::schema()
 }

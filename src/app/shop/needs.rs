@@ -5,9 +5,7 @@ use crate::figure::{Given, Value, registry};
 use crate::job::model::{Joint, WeldType};
 use crate::job::read::{Located, Reading};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::{
-    Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit,
-};
+use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
 use crate::reference::metal::{self, Listing};
 use crate::shop::Band;
 use crate::shop::fit::Need;
@@ -54,7 +52,8 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     need.heat_effective = figures.quantity(&owner, "heat_input");
     // Only limits the job states make a window of the joint's own.
     if joint.cooling_least.is_some() && joint.cooling_most.is_some() {
-        let (low, high) = (figures.quantity(&owner, "heat_input_low"), figures.quantity(&owner, "heat_input_high"));
+        let (low, high) =
+            (figures.quantity(&owner, "heat_input_low"), figures.quantity(&owner, "heat_input_high"));
         if low.is_some() || high.is_some() {
             need.heat_window = Some(Band { low, high });
         }

@@ -14,9 +14,10 @@ pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
         people(joint, fit, loaded, shop, &mut report);
         machines(joint, fit, &mut report);
         for lack in &fit.traceability {
-            report.push(at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint).expected(
-                "a [[lot]] with its heat or lot number and certificate",
-            ));
+            report.push(
+                at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint)
+                    .expected("a [[lot]] with its heat or lot number and certificate"),
+            );
         }
     }
     tools(loaded, table, &mut report);
@@ -25,10 +26,10 @@ pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
 }
 
 fn at(problem: Diagnostic, joint: &Joint) -> Diagnostic {
-    let place = joint.wps.as_ref().map_or(
-        (joint.id.span.clone(), joint.id.key.clone()),
-        |w| (w.span.clone(), w.key.clone()),
-    );
+    let place = joint
+        .wps
+        .as_ref()
+        .map_or((joint.id.span.clone(), joint.id.key.clone()), |w| (w.span.clone(), w.key.clone()));
     problem.at(Some(place.0)).key(place.1)
 }
 
@@ -39,13 +40,20 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report
     };
     match &fit.procedure {
         Procedure::ToBeQualified => report.push(
-            at(Diagnostic::warning("S202", format!("joint {}: procedure to be qualified, none is named", fit.id)), joint)
-                .expected("the id of a welding procedure; until then a review point stands before the weld")
-                .example(fit.candidates.first().map_or_else(
-                    || "wps = \"WPS-03\"".to_owned(),
-                    |id| format!("wps = \"{id}\""),
-                ))
-                .help(would()),
+            at(
+                Diagnostic::warning(
+                    "S202",
+                    format!("joint {}: procedure to be qualified, none is named", fit.id),
+                ),
+                joint,
+            )
+            .expected("the id of a welding procedure; until then a review point stands before the weld")
+            .example(
+                fit.candidates
+                    .first()
+                    .map_or_else(|| "wps = \"WPS-03\"".to_owned(), |id| format!("wps = \"{id}\"")),
+            )
+            .help(would()),
         ),
         Procedure::Unknown(id) => {
             let text = format!("joint {}: {id} is not in the shop book {}", fit.id, shop.source.name);
@@ -61,8 +69,9 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report
         }
         Procedure::Named(id) => {
             for finding in fit.findings.iter().filter(|f| f.refuses) {
-                let mut problem = at(Diagnostic::warning("S203", format!("joint {}: {}", fit.id, finding.text)), joint)
-                    .expected(format!("a joint within {id}, or another procedure ({})", would()));
+                let mut problem =
+                    at(Diagnostic::warning("S203", format!("joint {}: {}", fit.id, finding.text)), joint)
+                        .expected(format!("a joint within {id}, or another procedure ({})", would()));
                 if let Some(source) = finding.source {
                     problem = problem.help(format!("{source}."));
                 }
@@ -82,9 +91,11 @@ fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, repor
     }
     let able: Vec<_> = fit.able().collect();
     if able.is_empty() {
-        let mut problem =
-            at(Diagnostic::warning("S204", format!("joint {}: nobody in the shop book may weld it", fit.id)), joint)
-                .expected("a welder whose tests cover process, position, thickness and diameter on the day");
+        let mut problem = at(
+            Diagnostic::warning("S204", format!("joint {}: nobody in the shop book may weld it", fit.id)),
+            joint,
+        )
+        .expected("a welder whose tests cover process, position, thickness and diameter on the day");
         for welder in &fit.welders {
             if let Some(first) = welder.findings.iter().find(|f| f.refuses) {
                 problem = problem.help(format!("{}: {}", welder.id, first.text));
@@ -98,14 +109,22 @@ fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, repor
         .job
         .person
         .iter()
-        .filter(|p| p.role.contains(&crate::job::model::Role::Welder) && shop.book.person(&p.id.value).is_some())
+        .filter(|p| {
+            p.role.contains(&crate::job::model::Role::Welder) && shop.book.person(&p.id.value).is_some()
+        })
         .map(|p| &*p.id.value.0)
         .collect();
     if !on_job.is_empty() && !able.iter().any(|w| on_job.contains(&&*w.id)) {
         let names: Vec<_> = able.iter().map(|w| format!("{} {}", w.id, w.name)).collect();
         report.push(
-            at(Diagnostic::warning("S205", format!("joint {}: no welder named in the job may weld it", fit.id)), joint)
-                .expected(format!("one of {} on the job", names.join(", "))),
+            at(
+                Diagnostic::warning(
+                    "S205",
+                    format!("joint {}: no welder named in the job may weld it", fit.id),
+                ),
+                joint,
+            )
+            .expected(format!("one of {} on the job", names.join(", "))),
         );
     }
     let last = able.iter().filter_map(|w| w.until).max();
@@ -116,7 +135,10 @@ fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, repor
             at(
                 Diagnostic::warning(
                     "S208",
-                    format!("joint {}: every qualification for it runs out by {last}, before the job is due", fit.id),
+                    format!(
+                        "joint {}: every qualification for it runs out by {last}, before the job is due",
+                        fit.id
+                    ),
                 ),
                 joint,
             )
@@ -134,9 +156,11 @@ fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
         return;
     }
     if fit.usable().next().is_none() {
-        let mut problem =
-            at(Diagnostic::warning("S206", format!("joint {}: no machine of the book can weld it", fit.id)), joint)
-                .expected("a machine that does the process and reaches the amps at the duty of the joint");
+        let mut problem = at(
+            Diagnostic::warning("S206", format!("joint {}: no machine of the book can weld it", fit.id)),
+            joint,
+        )
+        .expected("a machine that does the process and reaches the amps at the duty of the joint");
         for machine in &fit.machines {
             if let Some(first) = machine.findings.iter().find(|f| f.refuses) {
                 problem = problem.help(format!("{}: {}", machine.id, first.text));
@@ -144,10 +168,11 @@ fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
         }
         report.push(problem);
     }
-    // A cold joint is warned of, also on a machine that is usable.
-    for machine in &fit.machines {
+    // A machine that is refused already says why.
+    for machine in fit.usable() {
         for finding in machine.findings.iter().filter(|f| !f.refuses && f.text.contains("cold joint")) {
-            let mut problem = Diagnostic::warning("S211", format!("joint {}, {}: {}", fit.id, machine.id, finding.text));
+            let mut problem =
+                Diagnostic::warning("S211", format!("joint {}, {}: {}", fit.id, machine.id, finding.text));
             if let Some(source) = finding.source {
                 problem = problem.help(format!("{source}."));
             }
@@ -173,10 +198,11 @@ fn tools(loaded: &Loaded, table: &Table, report: &mut Report) {
         };
         let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
         if fit.tools.is_empty() {
-            let mut problem = Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
-                .at(span)
-                .key(key)
-                .expected("a tool in range, in calibration on the day, and finer than the tolerance");
+            let mut problem =
+                Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
+                    .at(span)
+                    .key(key)
+                    .expected("a tool in range, in calibration on the day, and finer than the tolerance");
             for finding in &fit.findings {
                 problem = problem.help(finding.text.clone());
             }
@@ -215,7 +241,10 @@ fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
             report.push(
                 place(Diagnostic::warning(
                     "S209",
-                    format!("the stamp of {} is {} here and {} in the shop book", person.id.value, &**here, &*there.value),
+                    format!(
+                        "the stamp of {} is {} here and {} in the shop book",
+                        person.id.value, &**here, &*there.value
+                    ),
                 ))
                 .expected("the stamp of the shop book")
                 .example(format!("stamp = \"{}\"", &*there.value)),
@@ -231,7 +260,11 @@ fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
             report.push(
                 place(Diagnostic::warning(
                     "S209",
-                    format!("{} signs as {} here, which the shop book does not say", person.id.value, unknown.join(", ")),
+                    format!(
+                        "{} signs as {} here, which the shop book does not say",
+                        person.id.value,
+                        unknown.join(", ")
+                    ),
                 ))
                 .expected(known.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", ")),
             );
@@ -240,8 +273,11 @@ fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
             && until.value.0 < loaded.job.job.date.value.0
         {
             report.push(
-                place(Diagnostic::warning("S209", format!("{} left the shop on {}", person.id.value, until.value)))
-                    .expected("people who are with the shop on the day"),
+                place(Diagnostic::warning(
+                    "S209",
+                    format!("{} left the shop on {}", person.id.value, until.value),
+                ))
+                .expected("people who are with the shop on the day"),
             );
         }
     }

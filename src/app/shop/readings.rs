@@ -1,11 +1,11 @@
 //! Readings of a plan: value and tolerance wanted, by instrument.
 
+use crate::job::JobFile;
 use crate::job::model::Component;
+use crate::job::read::{Located, Text};
 use crate::procedure::figures::{JobFigures, Owner, Side};
 use crate::procedure::file::{Each, ReadingRow};
 use crate::procedure::selection::{Selection, What};
-use crate::job::JobFile;
-use crate::job::read::{Located, Text};
 use crate::quantity::{Quantity, parse};
 use crate::shop::model::Measures;
 
@@ -99,7 +99,8 @@ fn limits(
     };
     let kind = measures.kind();
     let (target, least, most) = (get(&row.target, kind), get(&row.least, kind), get(&row.most, kind));
-    let spread = |text| get(text, kind).or_else(|| get(text, measures.difference())).map(|q: Quantity| q.si().abs());
+    let spread =
+        |text| get(text, kind).or_else(|| get(text, measures.difference())).map(|q: Quantity| q.si().abs());
     let (plus, minus) = (spread(&row.plus), spread(&row.minus));
     let tolerance = match (plus, minus, least, most) {
         (Some(plus), Some(minus), ..) => Some((plus + minus) / 2.0),

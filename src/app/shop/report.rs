@@ -6,6 +6,7 @@ use serde_json::{Value as Json, json};
 use super::ShopBook;
 use crate::shop::expiry::expiring;
 use crate::shop::fit::{Finding, Procedure, Table, Task};
+use crate::shop::model::Qualification;
 use crate::shop::qualify::derive;
 use crate::shop::qualify::validity::validity;
 
@@ -22,7 +23,8 @@ pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
     lines.push(format!("  {:a$}  {:b$}  {:c$}  {:d$}  may", "joint", "WPS", "welder", "machine"));
     for row in &rows {
         let may = if row.may { "yes" } else { "no" };
-        let head = format!("  {:a$}  {:b$}  {:c$}  {:d$}  ", row.joint, row.procedure, row.welder, row.machine);
+        let head =
+            format!("  {:a$}  {:b$}  {:c$}  {:d$}  ", row.joint, row.procedure, row.welder, row.machine);
         let indent = " ".repeat(head.chars().count() + 5);
         let mut why = row.why.iter();
         lines.push(match why.next() {
@@ -39,7 +41,8 @@ pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
         lines.extend(table.sources.iter().map(|s| format!("  {s}")));
         if table.sources.iter().any(|s| s.from_memory) {
             lines.push(
-                "  A rule marked \"from memory\" was not read in a copy: check it against your edition.".to_owned(),
+                "  A rule marked \"from memory\" was not read in a copy: check it against your edition."
+                    .to_owned(),
             );
         }
     }
@@ -47,7 +50,11 @@ pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
 }
 
 fn name(shop: &ShopBook) -> String {
-    if shop.demo { format!("{}, the demonstration that ships", shop.source.name) } else { shop.source.name.clone() }
+    if shop.demo {
+        format!("{}, the demonstration that ships", shop.source.name)
+    } else {
+        shop.source.name.clone()
+    }
 }
 
 fn remarks(table: &Table, lines: &mut Vec<String>) {
@@ -181,4 +188,56 @@ pub fn book_json(shop: &ShopBook, on: NaiveDate, within: u32) -> Json {
             })
         }).collect::<Vec<_>>(),
     })
+}
+
+/// What runs out, in lines of text; with `ranges` also what each test covers.
+#[must_use]
+pub fn book_lines(shop: &ShopBook, on: NaiveDate, within: u32, ranges: bool) -> Vec<String> {
+    let mut lines = vec![
+        format!("{} ({})", &*shop.book.title, name(shop)),
+        String::new(),
+        format!("RUNS OUT WITHIN {within} DAYS OF {on}"),
+    ];
+    let found = expiring(&shop.book, on, within);
+    let width = found.iter().map(|e| e.id.chars().count()).max().unwrap_or(0);
+    for one in &found {
+        let left = match one.days {
+            days if days < 0 => format!("ran out {} days ago", -days),
+            0 => "last day".to_owned(),
+            1 => "1 day left".to_owned(),
+            days => format!("{days} days left"),
+        };
+        let rule = if one.rule.is_empty() { String::new() } else { format!("  [{}]", one.rule) };
+        lines.push(format!(
+            "  {}  {left:21}  {:13}  {:width$}  {}{rule}",
+            one.last_day, one.kind, one.id, one.what
+        ));
+    }
+    if found.is_empty() {
+        lines.push("  nothing".to_owned());
+    }
+    if ranges {
+        lines.push(String::new());
+        lines.push("RANGES, DERIVED FROM EACH TEST".to_owned());
+        for test in &shop.book.qualification {
+            range_lines(shop, test, &mut lines);
+        }
+    }
+    lines
+}
+
+fn range_lines(shop: &ShopBook, test: &Qualification, lines: &mut Vec<String>) {
+    let who = shop.book.person(&test.person.value).map_or("?", |p| &p.name);
+    let holds = validity(&shop.book, test);
+    let derived = derive(test);
+    lines.push(format!(
+        "  {}  {who}: {}, {}; until {}",
+        test.id.value,
+        test.title(),
+        test.standard.value.title(),
+        holds.until()
+    ));
+    lines.extend(derived.ranges.iter().map(|r| format!("      {}", r.words())));
+    lines.extend(derived.flaws.iter().map(|f| format!("      ! {f}")));
+    lines.extend(derived.sources.iter().chain([&holds.source]).map(|s| format!("      {s}")));
 }

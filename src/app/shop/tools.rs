@@ -17,7 +17,8 @@ use crate::shop::fit::{Finding, Task, ToolFit, may};
 use crate::shop::model::{Instrument, TorqueTool};
 use crate::source::Source;
 
-const RANGE: Source = Source::practice("tools are used from 20 to 100 % of capacity unless the certificate says otherwise");
+const RANGE: Source =
+    Source::practice("tools are used from 20 to 100 % of capacity unless the certificate says otherwise");
 const DECISION: Source =
     Source::standard("ISO 14253-1:2013", "5.2, limits reduced by the uncertainty").from_memory();
 
@@ -42,10 +43,8 @@ fn decide(tolerance: f64, expanded: f64) -> (Vec<Finding>, Option<f64>) {
         .set("upper", Number::from_si(tolerance))
         .set("uncertainty", Number::from_si(expanded));
     let proven = registry::find("decision").and_then(|f| f.reckon(&given).ok());
-    let conforms = proven
-        .as_deref()
-        .and_then(|f| figure(f, "verdict"))
-        .is_some_and(|f| f.value.show() == "conform");
+    let conforms =
+        proven.as_deref().and_then(|f| figure(f, "verdict")).is_some_and(|f| f.value.show() == "conform");
     let mut given = Given::new();
     given.set("tolerance", Number::from_si(tolerance)).set("uncertainty", Number::from_si(expanded));
     let ratios = registry::find("test-uncertainty-ratio").and_then(|f| f.reckon(&given).ok());
@@ -57,7 +56,8 @@ fn decide(tolerance: f64, expanded: f64) -> (Vec<Finding>, Option<f64>) {
     if !conforms {
         findings.push(Finding::no("its uncertainty takes up the whole tolerance").by(DECISION));
     } else if !sufficient {
-        findings.push(Finding::remark("ratio under 4: keep inside the limits by its uncertainty").by(DECISION));
+        findings
+            .push(Finding::remark("ratio under 4: keep inside the limits by its uncertainty").by(DECISION));
     }
     (findings, ratio)
 }
@@ -89,7 +89,9 @@ fn conclude(task: Task, wanted: String, mut trials: Vec<Trial>) -> ToolFit {
         .iter()
         .filter(|t| !may(&t.findings) || best.as_ref() == Some(&t.id))
         .flat_map(|t| {
-            t.findings.iter().map(|f| Finding { text: format!("{}: {}", t.id, f.text), ..f.clone() })
+            // Remarks matter on the tool that is taken, reasons on the others.
+            let told = t.findings.iter().filter(|f| f.refuses || best.as_ref() == Some(&t.id));
+            told.map(|f| Finding { text: format!("{}: {}", t.id, f.text), ..f.clone() })
         })
         .collect();
     ToolFit { task, wanted, tools, ratio, findings }
@@ -106,7 +108,8 @@ fn torque(loaded: &Loaded, book: &Book, fastener: &Fastener, on: NaiveDate) -> O
     let torque = get("torque")?;
     let tolerance = get("torque_low").zip(get("torque_high")).map(|(low, high)| (high - low) / 2.0);
     let stages: Vec<Torque> = ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect();
-    let trials = book.torque_tool.iter().map(|t| try_torque_tool(t, torque, tolerance, &stages, on)).collect();
+    let trials =
+        book.torque_tool.iter().map(|t| try_torque_tool(t, torque, tolerance, &stages, on)).collect();
     let fine = Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
     let spread = tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
     let wanted = format!("{}{spread}", fine.both(torque.into()));
@@ -162,7 +165,11 @@ fn try_torque_tool(
     let show = |t: Torque| Style::of(crate::quantity::Kind::Torque).both(t.into());
     if fits(torque) {
         for stage in stages.iter().filter(|s| !fits(**s)) {
-            findings.push(Finding::remark(format!("the stage at {} is below its {}", show(*stage), show(lowest))));
+            findings.push(Finding::remark(format!(
+                "the stage at {} is below its {}",
+                show(*stage),
+                show(lowest)
+            )));
         }
     } else {
         findings.push(
@@ -197,9 +204,8 @@ pub(super) fn readings(
 
 fn reading(book: &Book, instrument: &str, wants: &[Wanted], on: NaiveDate) -> Option<ToolFit> {
     let measures = wants.first()?.measures;
-    let fits = |i: &&Instrument| {
-        i.measures.value == measures && instrument.contains(&i.kind.value.to_lowercase())
-    };
+    let fits =
+        |i: &&Instrument| i.measures.value == measures && instrument.contains(&i.kind.value.to_lowercase());
     let owned: Vec<&Instrument> = book.instrument.iter().filter(fits).collect();
     let tightest = wants
         .iter()

@@ -23,7 +23,7 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Shop(args) => shop::run(&System, args),
         Command::Reckon(args) => reckon::run(args),
         Command::Schema { shop } => {
-            terminal::json(&if *shop { crate::shop::schema() } else { crate::app::plan::schema() });
+            terminal::json(&if *shop { crate::app::shop::schema() } else { crate::app::plan::schema() });
             Ending::Done
         }
         Command::Completions { shell } => {

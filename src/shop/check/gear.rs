@@ -71,9 +71,15 @@ fn check_machine(machine: &Machine, report: &mut Report) {
             || higher.amps.value.value.si() <= lower.amps.value.value.si()
         {
             report.push(at(
-                Diagnostic::error("S051", format!("duty points of {} overlap: more amps must come with less duty", machine.id.value))
-                    .expected("amps rising while the duty cycle falls, as on the rating plate")
-                    .example("{ amps = \"200 A\", cycle = \"30 %\" }, { amps = \"140 A\", cycle = \"60 %\" }"),
+                Diagnostic::error(
+                    "S051",
+                    format!(
+                        "duty points of {} overlap: more amps must come with less duty",
+                        machine.id.value
+                    ),
+                )
+                .expected("amps rising while the duty cycle falls, as on the rating plate")
+                .example("{ amps = \"200 A\", cycle = \"30 %\" }, { amps = \"140 A\", cycle = \"60 %\" }"),
                 &higher.amps,
             ));
         }
@@ -126,13 +132,21 @@ fn check_instrument(instrument: &Instrument, report: &mut Report) {
     }
     if instrument.capacity.is_some() && instrument.most.is_some() {
         report.push(at(
-            Diagnostic::error("S054", format!("{} has both a certificate range and a capacity", instrument.id.value))
-                .expected("least and most by the certificate, or capacity (used from 20 to 100 %)")
-                .example("delete capacity"),
+            Diagnostic::error(
+                "S054",
+                format!("{} has both a certificate range and a capacity", instrument.id.value),
+            )
+            .expected("least and most by the certificate, or capacity (used from 20 to 100 %)")
+            .example("delete capacity"),
             &instrument.id,
         ));
     }
-    in_order(instrument.calibrated.as_ref(), Some(&instrument.due), ("its calibration of", "due date"), report);
+    in_order(
+        instrument.calibrated.as_ref(),
+        Some(&instrument.due),
+        ("its calibration of", "due date"),
+        report,
+    );
 }
 
 fn check_torque_tool(tool: &TorqueTool, report: &mut Report) {

@@ -28,9 +28,12 @@ pub(super) fn check(book: &Book, report: &mut Report) {
             && !person.role.contains(&Role::Welder)
         {
             report.push(at(
-                Diagnostic::error("S004", format!("{} has a test but is not entered as a welder", person.id.value))
-                    .expected("a person with the role welder")
-                    .example("role = [\"welder\"]"),
+                Diagnostic::error(
+                    "S004",
+                    format!("{} has a test but is not entered as a welder", person.id.value),
+                )
+                .expected("a person with the role welder")
+                .example("role = [\"welder\"]"),
                 &test.person,
             ));
         }

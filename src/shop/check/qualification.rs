@@ -13,7 +13,8 @@ pub(super) fn check(book: &Book, test: &Qualification, report: &mut Report) {
     known_process(&test.process, report);
     in_order(Some(&test.date), Some(&test.last_used), ("the test of", "last use on"), report);
     in_order(Some(&test.date), test.revalidated.as_ref(), ("the test of", "revalidation on"), report);
-    for size in [Some(&test.thickness), test.deposited.as_ref(), test.diameter.as_ref()].into_iter().flatten() {
+    for size in [Some(&test.thickness), test.deposited.as_ref(), test.diameter.as_ref()].into_iter().flatten()
+    {
         if size.value.value.si() <= 0.0 {
             report.push(at(
                 Diagnostic::error("S021", "a test piece has no size of zero or less")
@@ -34,9 +35,12 @@ pub(super) fn check(book: &Book, test: &Qualification, report: &mut Report) {
     positions(test, report);
     if test.form.value == Form::Pipe && test.diameter.is_none() {
         report.push(at(
-            Diagnostic::error("S023", format!("test {} was made on pipe, its diameter is missing", test.id.value))
-                .expected("the outside diameter of the test piece")
-                .example("diameter = \"2.875 in\""),
+            Diagnostic::error(
+                "S023",
+                format!("test {} was made on pipe, its diameter is missing", test.id.value),
+            )
+            .expected("the outside diameter of the test piece")
+            .example("diameter = \"2.875 in\""),
             &test.form,
         ));
     }
@@ -66,8 +70,9 @@ pub(super) fn check(book: &Book, test: &Qualification, report: &mut Report) {
     if derive(test).ranges.is_empty() && !test.positions.is_empty() {
         let flaw = derive(test).flaws.first().cloned();
         report.push(at(
-            Diagnostic::warning("S025", format!("test {} qualifies nothing", test.id.value))
-                .expected(flaw.unwrap_or_else(|| "a position the standard has for this kind of weld".to_owned())),
+            Diagnostic::warning("S025", format!("test {} qualifies nothing", test.id.value)).expected(
+                flaw.unwrap_or_else(|| "a position the standard has for this kind of weld".to_owned()),
+            ),
             &test.id,
         ));
     }
@@ -109,9 +114,12 @@ fn iso_only(test: &Qualification, report: &mut Report) {
     if test.standard.value.iso() {
         if test.revalidation.is_none() {
             report.push(at(
-                Diagnostic::warning("S029", format!("test {} does not say how it is revalidated", test.id.value))
-                    .expected("a, b or c of ISO 9606-1, 9.3; the shorter term of two years is used")
-                    .example("revalidation = \"a\""),
+                Diagnostic::warning(
+                    "S029",
+                    format!("test {} does not say how it is revalidated", test.id.value),
+                )
+                .expected("a, b or c of ISO 9606-1, 9.3; the shorter term of two years is used")
+                .example("revalidation = \"a\""),
                 &test.standard,
             ));
         }
@@ -146,9 +154,12 @@ fn twice(book: &Book, test: &Qualification, report: &mut Report) {
     let earlier = book.qualification.iter().take_while(|q| q.span != test.span);
     if let Some(other) = earlier.into_iter().find(|q| key(q) == key(test)) {
         report.push(at(
-            Diagnostic::error("S030", format!("test {} repeats {}: their ranges overlap", test.id.value, other.id.value))
-                .expected("one entry for one test")
-                .example("delete the one whose date of last use is older"),
+            Diagnostic::error(
+                "S030",
+                format!("test {} repeats {}: their ranges overlap", test.id.value, other.id.value),
+            )
+            .expected("one entry for one test")
+            .example("delete the one whose date of last use is older"),
             &test.id,
         ));
     }

@@ -20,10 +20,13 @@ pub(super) fn check(wps: &Wps, report: &mut Report) {
     qualified(wps, report);
     if wps.support.value == Support::Prequalified && wps.short_circuit() {
         report.push(at(
-            Diagnostic::error("S040", format!("{} can't be prequalified with short-circuit transfer", wps.id.value))
-                .expected("support = \"pqr\" with the number of its record")
-                .example("support = \"pqr\"")
-                .help(format!("{SHORT_CIRCUIT}.")),
+            Diagnostic::error(
+                "S040",
+                format!("{} can't be prequalified with short-circuit transfer", wps.id.value),
+            )
+            .expected("support = \"pqr\" with the number of its record")
+            .example("support = \"pqr\"")
+            .help(format!("{SHORT_CIRCUIT}.")),
             &wps.support,
         ));
     }
@@ -65,7 +68,9 @@ fn words(wps: &Wps, report: &mut Report) {
             filler,
         ));
     }
-    let group = |text: &str| metal::squeezed(text).starts_with("d11group") || metal::squeezed(text).starts_with("group");
+    let group = |text: &str| {
+        metal::squeezed(text).starts_with("d11group") || metal::squeezed(text).starts_with("group")
+    };
     for base in wps.base.iter().filter(|b| metal::find(&b.value).is_none() && !group(&b.value)) {
         report.push(at(
             Diagnostic::warning("S045", format!("the base metal {} is not in the table", &*base.value))
@@ -77,7 +82,9 @@ fn words(wps: &Wps, report: &mut Report) {
 
 fn preheat(wps: &Wps, report: &mut Report) {
     for (index, row) in wps.preheat.iter().enumerate() {
-        if let Some(other) = wps.preheat[..index].iter().find(|o| o.thickness.value.overlaps(&row.thickness.value)) {
+        if let Some(other) =
+            wps.preheat[..index].iter().find(|o| o.thickness.value.overlaps(&row.thickness.value))
+        {
             report.push(at(
                 Diagnostic::error(
                     "S046",
@@ -128,7 +135,11 @@ fn qualified(wps: &Wps, report: &mut Report) {
             report.push(at(
                 Diagnostic::error(
                     "S048",
-                    format!("preheat {} is below the {} its test allows", show(row.minimum.value.value), show(least)),
+                    format!(
+                        "preheat {} is below the {} its test allows",
+                        show(row.minimum.value.value),
+                        show(least)
+                    ),
                 )
                 .expected(format!("at least {}", show(least)))
                 .example("qualify again, or raise the preheat")

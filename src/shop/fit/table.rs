@@ -245,7 +245,9 @@ fn traceability(book: &Book, need: &Need, on: NaiveDate) -> Vec<Finding> {
         let same: Vec<_> =
             book.lot.iter().filter(|l| squeezed(&l.designation.value) == squeezed(name)).collect();
         if same.is_empty() {
-            found.push(Finding::no(format!("no {what} lot of {name} is in the book; its number must be on record")));
+            found.push(Finding::no(format!(
+                "no {what} lot of {name} is in the book; its number must be on record"
+            )));
         } else if same.iter().all(|l| l.until.as_ref().is_some_and(|u| u.value.0 < on)) {
             found.push(Finding::no(format!("every {what} lot of {name} in the book has run out")));
         } else if same.iter().all(|l| l.certificate.is_none()) {

@@ -120,10 +120,15 @@ fn covers(
             return vec![Finding::no(format!("tested with {}, not {name}", &*test.process.value))];
         }
         let short = process::named_short_circuit(name) || wps.is_some_and(Wps::short_circuit);
-        if short != test.short_circuit() && !test.standard.value.iso() {
-            let (asked, tested) = if short { ("short-circuit", "another") } else { ("another", "short-circuit") };
+        let gas_metal = asked.is_some_and(|c| c.us == "GMAW");
+        if wps.is_none() && !short && gas_metal {
+            found.push(Finding::remark("no procedure says which transfer is used: it was not checked"));
+        } else if short != test.short_circuit() && !test.standard.value.iso() {
+            let (asked, tested) =
+                if short { ("short-circuit", "another") } else { ("another", "short-circuit") };
             found.push(
-                Finding::no(format!("tested with {tested} transfer, the joint uses {asked}")).by(SHORT_CIRCUIT),
+                Finding::no(format!("tested with {tested} transfer, the joint uses {asked}"))
+                    .by(SHORT_CIRCUIT),
             );
         }
     }
@@ -209,22 +214,16 @@ fn ranges(found: &mut Vec<Finding>, test: &Qualification, need: &Need, place: Op
         return;
     }
     let form: Vec<_> = kind.into_iter().filter(|r| r.form == need.form()).collect();
-    let sized: Vec<_> = form
-        .iter()
-        .filter(|r| need.diameter.is_none_or(|od| r.diameter.contains(od)))
-        .copied()
-        .collect();
+    let sized: Vec<_> =
+        form.iter().filter(|r| need.diameter.is_none_or(|od| r.diameter.contains(od))).copied().collect();
     if let (Some(od), true) = (need.diameter, sized.is_empty()) {
         let bands: Vec<_> = form.iter().map(|r| r.diameter.words()).collect();
         let bands = if bands.is_empty() { "plate only".to_owned() } else { bands.join("; ") };
         refuse(found, format!("diameter {} is outside the tested range ({bands})", show(od)));
         return;
     }
-    let placed: Vec<_> = sized
-        .iter()
-        .filter(|r| place.is_none_or(|p| r.places.contains(&p)))
-        .copied()
-        .collect();
+    let placed: Vec<_> =
+        sized.iter().filter(|r| place.is_none_or(|p| r.places.contains(&p))).copied().collect();
     if placed.is_empty() {
         let mut all: Vec<Place> = sized.iter().flat_map(|r| r.places.iter().copied()).collect();
         all.sort_unstable();

@@ -7,9 +7,9 @@ use crate::quantity::{Current, Dimensioned, Speed, Style, Voltage};
 use crate::reference::metal::squeezed;
 use crate::shop::Band;
 use crate::shop::model::{Support, WeldKind, Wps};
+use crate::shop::position;
 use crate::shop::process::{self, SHORT_CIRCUIT};
 use crate::shop::qualify::tolerance::{self, RECALLED, SEEN};
-use crate::shop::position;
 use crate::source::Source;
 
 const SINGLE_PASS: Source =
@@ -36,18 +36,26 @@ pub fn ranges(wps: &Wps) -> Ranges {
     let name = &*wps.process.value.0;
     let q = wps.qualified.as_ref();
     Ranges {
-        amps: wps.amps.as_ref().map(|b| b.value).or_else(|| {
-            tolerance::current(name, q?.amps.as_ref()?.value.value)
-        }),
-        volts: wps.volts.as_ref().map(|b| b.value).or_else(|| {
-            tolerance::voltage(name, q?.volts.as_ref()?.value.value)
-        }),
-        wire_feed: wps.wire_feed.as_ref().map(|b| b.value).or_else(|| {
-            tolerance::wire_feed(name, q?.wire_feed.as_ref()?.value.value)
-        }),
-        travel: wps.travel.as_ref().map(|b| b.value).or_else(|| {
-            tolerance::travel(name, q?.travel.as_ref()?.value.value)
-        }),
+        amps: wps
+            .amps
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::current(name, q?.amps.as_ref()?.value.value)),
+        volts: wps
+            .volts
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::voltage(name, q?.volts.as_ref()?.value.value)),
+        wire_feed: wps
+            .wire_feed
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::wire_feed(name, q?.wire_feed.as_ref()?.value.value)),
+        travel: wps
+            .travel
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::travel(name, q?.travel.as_ref()?.value.value)),
     }
 }
 
@@ -65,7 +73,13 @@ impl Check<'_> {
         self.found.push(Finding::no(text));
     }
 
-    fn within<T: Dimensioned>(&mut self, what: &str, value: Option<T>, band: Option<Band<T>>, by: Option<Source>) {
+    fn within<T: Dimensioned>(
+        &mut self,
+        what: &str,
+        value: Option<T>,
+        band: Option<Band<T>>,
+        by: Option<Source>,
+    ) {
         let Some(band) = band else { return };
         match value {
             Some(value) if !band.contains(value) => {
@@ -215,7 +229,9 @@ fn joint(check: &mut Check<'_>, need: &Need) {
     let form = (!need.joint.is_empty()).then_some(need.joint.as_str());
     check.listed("joint", form, wps.joints.iter().map(|j| &*j.value.0));
     for word in &need.unknown_positions {
-        check.found.push(Finding::remark(format!("position \"{word}\" is no designation and was not checked")));
+        check
+            .found
+            .push(Finding::remark(format!("position \"{word}\" is no designation and was not checked")));
     }
     let allowed: Vec<_> = wps.positions.iter().flat_map(|p| position::parse(&p.value).0).collect();
     if allowed.is_empty() {
@@ -320,10 +336,7 @@ fn size(check: &mut Check<'_>, need: &Need) {
     };
     let tail = if wps.multipass { "lay it in more passes" } else { "the procedure allows one pass only" };
     if let Some(limit) = limit.filter(|l| over(*l)) {
-        reach(
-            format!("a leg of {} is over {} for one pass: {tail}", show(leg), show(limit)),
-            source,
-        );
+        reach(format!("a leg of {} is over {} for one pass: {tail}", show(leg), show(limit)), source);
     } else if let Some(bead) = need.bead_leg.filter(|b| over(*b)) {
         let passes = need.passes.map_or_else(String::new, |n| format!(", {:.0} passes", n.si()));
         reach(

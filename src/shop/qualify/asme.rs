@@ -89,8 +89,7 @@ pub(super) fn derive(test: &Qualification) -> Derived {
         // thinner ones from the test thickness to twice it. On pipe from
         // 2-7/8 in up, or by the diameter tested.
         let t = test.thickness.value.value;
-        let thickness =
-            if t.to(unit::IN) >= 0.1875 - 1e-9 { Band::any() } else { Band::between(t, t * 2.0) };
+        let thickness = if t.to(unit::IN) >= 0.1875 - 1e-9 { Band::any() } else { Band::between(t, t * 2.0) };
         let od = test.diameter.as_ref().map_or(Band::from(inch(2.875)), |d| diameter(d.value.value));
         push(WeldKind::Fillet, Form::Plate, &fillet_places, thickness, Thickness::Base, Band::any());
         push(WeldKind::Fillet, Form::Pipe, &fillet_places, thickness, Thickness::Base, od);

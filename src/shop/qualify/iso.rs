@@ -8,7 +8,8 @@ use crate::shop::position::{Place, Position};
 use crate::source::Source;
 
 const BUTT: Source = Source::standard("ISO 9606-1:2012", "table 6, deposited thickness").from_memory();
-const FILLET: Source = Source::standard("ISO 9606-1:2012", "table 8, material thickness of fillets").from_memory();
+const FILLET: Source =
+    Source::standard("ISO 9606-1:2012", "table 8, material thickness of fillets").from_memory();
 const DIAMETER: Source = Source::standard("ISO 9606-1:2012", "table 7, outside diameter").from_memory();
 const POSITIONS: Source = Source::standard("ISO 9606-1:2012", "tables 9 and 10, positions").from_memory();
 const TYPES: Source =
@@ -90,7 +91,9 @@ pub(super) fn derive(test: &Qualification) -> Derived {
     let kind = test.weld.value;
     let (places, thickness, of, source) = match kind {
         WeldKind::Groove => (union(test, butt), deposit(test.deposit()), Thickness::Deposit, BUTT),
-        WeldKind::Fillet => (union(test, fillet), parent(test.thickness.value.value), Thickness::Base, FILLET),
+        WeldKind::Fillet => {
+            (union(test, fillet), parent(test.thickness.value.value), Thickness::Base, FILLET)
+        }
     };
     let mut push = |kind, form, places: Vec<Place>, thickness, of, diameter| {
         if !places.is_empty() {

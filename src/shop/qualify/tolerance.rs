@@ -8,11 +8,9 @@ use crate::source::Source;
 /// Limits read in a copy: current and voltage.
 pub const SEEN: Source = Source::standard("AWS D1.1:2015", "table 4.5 (2020: table 6.5), current, voltage");
 /// Limits recalled: the rest.
-pub const RECALLED: Source = Source::standard(
-    "AWS D1.1:2015",
-    "table 4.5 (2020: table 6.5), wire feed, travel, gas flow, preheat",
-)
-.from_memory();
+pub const RECALLED: Source =
+    Source::standard("AWS D1.1:2015", "table 4.5 (2020: table 6.5), wire feed, travel, gas flow, preheat")
+        .from_memory();
 
 fn band<T: Dimensioned>(value: T, down: f64, up: f64) -> Band<T> {
     Band::between(T::from_si(value.si() * (1.0 - down)), T::from_si(value.si() * (1.0 + up)))

@@ -9,8 +9,7 @@ use crate::source::Source;
 
 const D11_2015: Source = Source::standard("AWS D1.1:2015", "4.1.3, six months without the process");
 const D11_2020: Source = Source::standard("AWS D1.1:2020", "6.4.1, six months without the process");
-const ASME: Source =
-    Source::standard("ASME IX:2023", "QW-322, six months without the process").from_memory();
+const ASME: Source = Source::standard("ASME IX:2023", "QW-322, six months without the process").from_memory();
 const ISO: Source = Source::standard(
     "ISO 9606-1:2012",
     "9.2 six-month confirmation by the employer, 9.3 revalidation a) three years, b) two years, c) open",

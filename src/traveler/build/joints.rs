@@ -121,7 +121,9 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         );
     }
     if joint.traceable {
-        notes.push(Words::plain("Write the heat numbers of both parts and the lot of the filler before the arc."));
+        notes.push(Words::plain(
+            "Write the heat numbers of both parts and the lot of the filler before the arc.",
+        ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     let write = |id: &str, label: &str, unit: Option<&str>| Reading {

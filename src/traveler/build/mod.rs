@@ -7,13 +7,13 @@
 
 mod geometry;
 mod head;
-mod signers;
 mod joints;
 mod lookup;
 mod operations;
 mod pick;
 mod readings;
 mod sheets;
+mod signers;
 mod text;
 mod torques;
 mod worksheets;
@@ -27,7 +27,7 @@ use crate::procedure::selection::{Selected, Selection};
 use crate::shop::Book;
 use crate::shop::fit::Table;
 
-use super::document::{Document, Meta, Paper, Running};
+use super::document::{Document, Logo, Meta, Paper, Running};
 use super::lanes::{Stop, lanes};
 
 /// The shop book of a plan, and the job compared with it.
@@ -37,6 +37,8 @@ pub struct Bench<'a> {
     pub book: &'a Book,
     /// Joints against people, procedures and machines; readings against tools.
     pub table: &'a Table,
+    /// The shop's logo.
+    pub logo: Option<&'a Logo>,
 }
 
 /// A job with everything decided, ready to be worded.
@@ -115,6 +117,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
             digest: planned.digest.chars().take(9).collect(),
             stamp: job.job.invented.then(|| "DEMONSTRATION".to_owned()),
         },
+        logo: planned.shop.and_then(|s| s.logo).cloned(),
         head: head::head(planned, &placed, &operations, &after_hand_over, &mut report),
         route: (!stops.is_empty()).then(|| lanes(&stops)),
         geometry: geometry::geometry(planned),

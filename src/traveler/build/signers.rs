@@ -137,12 +137,7 @@ pub(super) fn tools(planned: &Planned<'_>) -> Vec<Tool> {
     let mut found = Vec::new();
     let mut push = |id: &str, what: &str, until: String| {
         if let Some(purpose) = purposes.get(id) {
-            found.push(Tool {
-                id: id.to_owned(),
-                what: what.to_owned(),
-                purpose: purpose.join(", "),
-                until,
-            });
+            found.push(Tool { id: id.to_owned(), what: what.to_owned(), purpose: purpose.join(", "), until });
         }
     };
     for machine in &shop.book.machine {
@@ -176,11 +171,14 @@ pub(super) fn for_joint(planned: &Planned<'_>, joint: &Joint) -> ForJoint {
     let Some(fit) = fit else {
         return ForJoint { procedure: named, welders: None, machines: None, mismatch: None };
     };
-    let list = |items: Vec<String>| if items.is_empty() { "nobody in the shop book".to_owned() } else { items.join(", ") };
+    let list = |items: Vec<String>| {
+        if items.is_empty() { "nobody in the shop book".to_owned() } else { items.join(", ") }
+    };
     ForJoint {
         procedure: fit.label.clone().or(named),
         welders: Some(list(fit.able().map(|w| format!("{} {}", w.id, w.name)).collect())),
-        machines: Some(fit.usable().map(|m| m.id.clone()).collect::<Vec<_>>().join(", ")).filter(|m| !m.is_empty()),
+        machines: Some(fit.usable().map(|m| m.id.clone()).collect::<Vec<_>>().join(", "))
+            .filter(|m| !m.is_empty()),
         mismatch: mismatch(fit),
     }
 }
@@ -190,8 +188,8 @@ fn mismatch(fit: &JointFit) -> Option<String> {
         Procedure::ToBeQualified => None,
         Procedure::Unknown(id) => Some(format!("{id} is not in the shop book")),
         Procedure::Named(_) if may(&fit.findings) => None,
-        Procedure::Named(_) => {
-            Some(fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect::<Vec<_>>().join("; "))
-        }
+        Procedure::Named(_) => Some(
+            fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect::<Vec<_>>().join("; "),
+        ),
     }
 }

@@ -417,6 +417,7 @@ pub(crate) fn traveler() -> Document {
             digest: "7f3a c21e".to_owned(),
             stamp: None,
         },
+        logo: None,
         head: head(points),
         route: Some(lanes(&stops)),
         geometry: Some(geometry()),
