@@ -19,5 +19,6 @@ pub mod record;
 pub mod reference;
 pub mod render;
 pub mod routing;
+pub mod shop;
 pub mod source;
 pub mod traveler;

@@ -11,6 +11,12 @@ pub trait Host: Sync {
     /// If it can't be read or is not UTF-8.
     fn read(&self, path: &Path) -> io::Result<String>;
 
+    /// Reads a file as it is.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>>;
+
     /// Writes a whole file, or nothing: a failure leaves no half file behind.
     ///
     /// # Errors
@@ -25,6 +31,10 @@ pub trait Host: Sync {
 
     /// Whether a file is there.
     fn exists(&self, path: &Path) -> bool;
+
+    /// Today, for lists of what runs out. Never printed on a document without
+    /// being asked for.
+    fn today(&self) -> chrono::NaiveDate;
 }
 
 /// The real machine.
@@ -39,6 +49,10 @@ impl Host for System {
             let at = e.utf8_error().valid_up_to();
             io::Error::new(io::ErrorKind::InvalidData, format!("the file is not UTF-8 text at byte {at}"))
         })
+    }
+
+    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
+        std::fs::read(path)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -77,5 +91,9 @@ impl Host for System {
 
     fn exists(&self, path: &Path) -> bool {
         path.exists()
+    }
+
+    fn today(&self) -> chrono::NaiveDate {
+        chrono::Local::now().date_naive()
     }
 }

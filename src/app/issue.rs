@@ -3,14 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use super::figures;
-use super::plan::{Failure, Plan, Shelf, load, plan};
+use super::plan::{Failure, Plan, Shelf, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
+use super::shop::load_job;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
-use crate::traveler::build::{Planned, document};
+use crate::traveler::build::{Bench, Planned, document};
 use crate::traveler::document::{Document, Operation, PointKind};
 
 /// Most operations of one traveler. More make a book nobody can work from, and
@@ -53,6 +54,7 @@ pub fn compose(plan: &Plan<'_>, shelf: &Shelf) -> Result<Document, Failure> {
         digest: &digest,
         scopes: &scopes,
         procedures: &procedures,
+        shop: Some(Bench { book: &plan.shop.book, table: &plan.table, logo: plan.shop.logo.as_ref() }),
     };
     let (document, report) = document(&planned);
     if report.has_errors() {
@@ -152,7 +154,7 @@ pub struct Order {
 /// If the job says no, the number was issued with other content, or a file
 /// can't be read or written.
 pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) -> Result<Issued, Failure> {
-    let loaded = load(host, job)?;
+    let loaded = load_job(host, job, shelf)?;
     if loaded.report.problems.iter().any(|p| p.code == "J006") {
         return Err(Failure::Refused(loaded.report, vec![loaded.source]));
     }

@@ -9,5 +9,6 @@ pub mod plan;
 pub mod reckon;
 pub mod record;
 pub mod route;
+pub mod shop;
 
 pub use host::{Host, System};

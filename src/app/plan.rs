@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use super::host::Host;
+use super::shop::{self, ShopBook};
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job::{self, JobFile};
 use crate::procedure::Library;
@@ -16,6 +17,7 @@ use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
+use crate::shop::fit::Table;
 
 /// A file as it was read, for showing problems in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,31 +46,45 @@ pub struct Shelf {
     pub sources: Vec<SourceText>,
     /// What loading reported; free of errors.
     pub report: Report,
+    /// The shop book.
+    pub shop: ShopBook,
 }
 
 /// Loads the procedures that ship with the program, and those of `folder`
-/// over them.
+/// over them, with the demonstration shop book.
 ///
 /// # Errors
 /// If the folder can't be read or a procedure is faulty.
 pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
+    shelf_of(host, folder, shop::book(host, None)?)
+}
+
+/// As [`shelf`], with a given shop book: its folder of procedures goes over
+/// those that ship, `folder` over both; its point levels are set.
+///
+/// # Errors
+/// If a folder can't be read, or a procedure or a level is faulty.
+pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Result<Shelf, Failure> {
     let mut sources: Vec<SourceText> = embedded::FILES
         .iter()
         .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
         .collect();
-    if let Some(folder) = folder {
+    for folder in shop.procedures().into_iter().chain(folder.map(Path::to_owned)) {
         let files =
-            host.files(folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
+            host.files(&folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
         for path in files {
             let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
             sources.push(SourceText { name: path.display().to_string(), text });
         }
     }
-    let (library, report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    let (mut library, mut report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    report.extend(shop.set_levels(&mut library));
+    report.extend(shop.report.clone());
+    sources.push(shop.source.clone());
     if report.has_errors() {
         return Err(Failure::Refused(report, sources));
     }
-    Ok(Shelf { library, sources, report })
+    Ok(Shelf { library, sources, report, shop })
 }
 
 /// A job file that could be read, with its figures.
@@ -119,6 +135,11 @@ pub struct Plan<'a> {
     pub route: Route,
     /// What the safety rules say.
     pub audit: Audit,
+    /// Joints against people, procedures and machines; torques and readings
+    /// against tools.
+    pub table: Table,
+    /// The shop book used.
+    pub shop: &'a ShopBook,
     /// Warnings and blanks of the whole way, no errors.
     pub report: Report,
 }
@@ -135,11 +156,15 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         sources.extend(shelf.sources.iter().cloned());
         Failure::Refused(report, sources)
     };
-    let (selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
+    let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
     report.extend(problems);
+    let table = shop::table(loaded, &selection, &shelf.shop);
+    report.extend(shop::problems(loaded, &table, &shelf.shop));
+    report.extend(shelf.shop.report.clone());
     if report.has_errors() {
         return Err(refuse(report));
     }
+    selection.review(&loaded.job, &shop::reviews(&table));
     let problem = assemble::problem(&selection);
     let outcome = order::find(&problem);
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
@@ -166,7 +191,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
             date: w.date.value.to_string(),
         })
         .collect();
-    let audit = rules::check(&problem, &route.order, &[], &waivers);
+    let audit = rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers);
     for mut found in audit.report().problems {
         if found.span.is_none() {
             found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
@@ -181,16 +206,28 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
     report.sort();
-    Ok(Plan { loaded, library: &shelf.library, selection, problem, route, audit, report })
+    Ok(Plan {
+        loaded,
+        library: &shelf.library,
+        selection,
+        problem,
+        route,
+        audit,
+        table,
+        shop: &shelf.shop,
+        report,
+    })
 }
 
 impl Plan<'_> {
-    /// SHA-256 over what decides the traveler: the job's text, the operations'
-    /// keys in order, and the figures' shown values.
+    /// SHA-256 over what decides the traveler: the job's text, the shop book,
+    /// the operations' keys in order, and the figures' shown values.
     #[must_use]
     pub fn digest(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.loaded.source.text.as_bytes());
+        hash.update([2]);
+        hash.update(self.shop.source.text.as_bytes());
         for index in &self.route.order {
             if let Some(operation) = self.selection.operations.get(*index) {
                 hash.update([0]);

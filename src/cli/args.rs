@@ -44,6 +44,9 @@ pub enum Command {
     /// Write the traveler as a PDF; several jobs at once.
     #[command(after_help = "Example: tackwright issue jobs/*.toml --out travelers/")]
     Issue(Issue),
+    /// List what runs out in the shop book: qualifications, continuity, calibrations.
+    #[command(after_help = "Example: tackwright shop --within 60 --on 2026-03-02")]
+    Shop(Shop),
     /// Compute one figure at the bench, or list them all.
     #[command(
         after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\""
@@ -54,7 +57,11 @@ pub enum Command {
     Record(record::Record),
     /// Print the JSON Schema of the job file, so that editors complete and check it.
     #[command(after_help = "Example: tackwright schema > job.schema.json")]
-    Schema,
+    Schema {
+        /// The schema of the shop book instead.
+        #[arg(long)]
+        shop: bool,
+    },
     /// Print completions for a shell.
     #[command(after_help = "Example: tackwright completions bash > tackwright.bash")]
     Completions {
@@ -72,6 +79,9 @@ pub struct Shelf {
     /// Folder with procedures of the shop's own; they go over those that ship.
     #[arg(long, value_name = "FOLDER")]
     pub procedures: Option<PathBuf>,
+    /// Shop book; without it shop.toml next to the job, or the demonstration that ships.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
 }
 
 /// Arguments of `new`.
@@ -169,6 +179,26 @@ pub struct Issue {
     /// Procedures.
     #[command(flatten)]
     pub shelf: Shelf,
+}
+
+/// Arguments of `shop`.
+#[derive(Debug, clap::Args)]
+pub struct Shop {
+    /// Shop book; without it shop.toml in this folder, or the demonstration that ships.
+    #[arg(long = "shop", value_name = "FILE")]
+    pub file: Option<PathBuf>,
+    /// Days ahead.
+    #[arg(long, value_name = "DAYS", default_value_t = 60)]
+    pub within: u32,
+    /// Day to count from, year-month-day; today if absent.
+    #[arg(long, value_name = "DATE")]
+    pub on: Option<chrono::NaiveDate>,
+    /// List every qualification with the ranges that follow from its test.
+    #[arg(long)]
+    pub ranges: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `reckon`.

@@ -4,8 +4,10 @@ pub mod check;
 pub mod model;
 pub mod read;
 pub mod schema;
+mod stated;
 
 pub use model::JobFile;
+pub use stated::stated;
 
 use crate::diagnostic::Report;
 use read::Field;

@@ -34,6 +34,17 @@ pub struct Selected<'a> {
     pub clears: Vec<String>,
     /// States that must not hold.
     pub forbids: Vec<String>,
+    /// Reviews that stand before it, beside the points of its row.
+    pub reviews: Vec<Review>,
+}
+
+/// A review the shop lead owes before a joint is welded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Review {
+    /// Joint it concerns.
+    pub joint: String,
+    /// What has to be looked at.
+    pub what: String,
 }
 
 /// Where an operation comes from.
@@ -43,6 +54,25 @@ pub enum What<'a> {
     Library(&'a Operation),
     /// The job file.
     Own(&'a OwnOperation),
+}
+
+impl Selection<'_> {
+    /// Puts each review before the first operation that works with an arc or a
+    /// tack on its joint.
+    pub fn review(&mut self, job: &JobFile, reviews: &[Review]) {
+        for review in reviews {
+            let Some(joint) = job.joint.iter().find(|j| *j.id.value.0 == review.joint) else { continue };
+            let place = self.operations.iter_mut().find(|selected| {
+                let What::Library(library) = selected.what else { return false };
+                let welds = library.row.acts.iter().any(|a| matches!(&*a.value.0, "arc" | "tack"));
+                let usage = library.row.joints.as_ref().is_some_and(|u| u.value == joint.usage.value);
+                welds && usage && selected.components.iter().any(|c| c.id() == joint.on.value.0)
+            });
+            if let Some(selected) = place {
+                selected.reviews.push(review.clone());
+            }
+        }
+    }
 }
 
 impl Selected<'_> {
@@ -171,6 +201,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             components,
             procedures,
             rank,
+            reviews: Vec::new(),
         });
     }
     // One timeline for all procedures: the vocabulary of states is written in
@@ -332,6 +363,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
             provides: Vec::new(),
             clears: Vec::new(),
             forbids: Vec::new(),
+            reviews: Vec::new(),
         });
     }
     for index in first..selection.operations.len() {

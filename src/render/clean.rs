@@ -30,6 +30,7 @@ const PROSE: &[&str] = &[
     "title",
     "scope",
     "detail",
+    "purpose",
     "qualification",
     "symbol",
 ];

@@ -11,7 +11,7 @@ use typst_as_lib::{TypstAsLibError, TypstEngine};
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use super::{Attachment, RenderError, Rendered, assets};
-use crate::traveler::document::Meta;
+use crate::traveler::document::{Logo, Meta};
 
 /// The fonts, parsed once.
 fn fonts() -> &'static [Font] {
@@ -41,11 +41,16 @@ pub(super) fn prints(c: char) -> bool {
 pub(super) fn typeset(
     model: Vec<u8>,
     meta: &Meta,
+    logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
     let mut inputs = Dict::new();
     inputs.insert("document".into(), Value::Bytes(Bytes::new(model)));
     inputs.insert("attachments".into(), files(attachments));
+    if let Some(logo) = logo {
+        inputs.insert("logo".into(), Value::Bytes(Bytes::new(logo.bytes.clone())));
+        inputs.insert("logo-format".into(), logo.format.as_str().into_value());
+    }
     let compiled = engine().compile_with_input(assets::MAIN, inputs);
     let warnings = compiled.warnings.iter().map(message).collect();
     let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;

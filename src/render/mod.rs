@@ -120,7 +120,7 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     clean::document(&mut model, &engine::prints);
     let text = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
     check_names(attachments)?;
-    engine::typeset(text, &document.meta, attachments)
+    engine::typeset(text, &document.meta, document.logo.as_ref(), attachments)
 }
 
 /// A text as it will be printed.

@@ -1,7 +1,7 @@
 //! The router's problem from a job's selected operations.
 
 use super::problem::{Moment, Operation, Point, PointKind, Problem, ReadingNeed};
-use crate::job::model::OwnOperation;
+use crate::job::model::{OwnOperation, Role};
 use crate::procedure::file::{self, OperationRow};
 use crate::procedure::selection::{Selection, What};
 
@@ -28,6 +28,14 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             What::Library(library) => from_row(&library.row),
             What::Own(own) => from_own(own),
         };
+        operation.points.extend(selected.reviews.iter().map(|review| Point {
+            kind: PointKind::Review,
+            moment: Moment::Before,
+            role: Role::Lead.word().to_owned(),
+            what: review.what.clone(),
+            rule: None,
+            joints: None,
+        }));
         operation.key = selected.key.clone();
         operation.id = selected.id.clone();
         operation.component = selected.component().to_owned();

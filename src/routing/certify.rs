@@ -39,8 +39,7 @@ struct Actor {
 
 /// Whether the `core` operations with these `demands` block each other.
 pub(super) fn check(problem: &Problem, core: &[usize], demands: &[Demand]) -> Verdict {
-    let states: Vec<StateId> =
-        demands.iter().map(|d| d.state).collect::<BTreeSet<_>>().into_iter().collect();
+    let states: Vec<StateId> = demands.iter().map(|d| d.state).collect::<BTreeSet<_>>().into_iter().collect();
     let actors = actors(problem, core, demands, &states);
     let start: Vec<bool> = states.iter().map(|&s| problem.starts_with(s)).collect();
     if starved(&actors, &start) { Verdict::Blocked } else { search(&actors, start) }
@@ -51,8 +50,7 @@ fn actors(problem: &Problem, core: &[usize], demands: &[Demand], states: &[State
     let mut actors = Vec::new();
     for (index, op) in problem.operations().iter().enumerate() {
         let core = core.contains(&index);
-        let mut sets: Vec<(usize, bool)> =
-            op.provides.iter().filter_map(place).map(|s| (s, true)).collect();
+        let mut sets: Vec<(usize, bool)> = op.provides.iter().filter_map(place).map(|s| (s, true)).collect();
         let cleared = op.clears.iter().filter(|s| !op.provides.contains(s));
         sets.extend(cleared.filter_map(place).map(|s| (s, false)));
         let asked = demands.iter().filter(|d| core && d.operation == index);
@@ -135,8 +133,9 @@ fn turns(actors: &[Actor], done: &[bool], now: &[bool]) -> Vec<usize> {
                 && (actor.core || useful())
         })
         .collect();
-    let safe = ready.iter().copied().find(|&i| {
-        actors[i].sets.iter().all(|&(s, v)| !asked(i, (s, !v)) && !set_by_others(i, (s, !v)))
-    });
+    let safe = ready
+        .iter()
+        .copied()
+        .find(|&i| actors[i].sets.iter().all(|&(s, v)| !asked(i, (s, !v)) && !set_by_others(i, (s, !v))));
     safe.map_or(ready, |i| vec![i])
 }

@@ -169,8 +169,7 @@ fn explain(problem: &Problem, steps: usize) -> Conflict {
     let places = super::cost::places(problem);
     suspects.sort_by_key(|&i| places[i]);
     demands.sort_by_key(|d| (places[d.operation], d.state, !d.must_be));
-    let mut involved: Vec<usize> =
-        demands.iter().flat_map(|d| telling::touching(problem, *d).0).collect();
+    let mut involved: Vec<usize> = demands.iter().flat_map(|d| telling::touching(problem, *d).0).collect();
     involved.retain(|i| !suspects.contains(i));
     involved.sort_by_key(|&i| places[i]);
     involved.dedup();
@@ -208,7 +207,9 @@ fn smaller(problem: &Problem, than: usize, steps: &mut usize) -> Option<Vec<usiz
         blocked(problem, &keep, &BTreeSet::new(), steps) == Some(true)
     };
     let asks = |i: usize| !ops[i].requires.is_empty() || !ops[i].forbids.is_empty();
-    if than > 1 && let Some(one) = (0..ops.len()).filter(|&i| asks(i)).find(|&i| blocks(&[i])) {
+    if than > 1
+        && let Some(one) = (0..ops.len()).filter(|&i| asks(i)).find(|&i| blocks(&[i]))
+    {
         return Some(vec![one]);
     }
     if than <= 2 {
@@ -221,9 +222,11 @@ fn smaller(problem: &Problem, than: usize, steps: &mut usize) -> Option<Vec<usiz
         let by_a = || ops[a].provides.iter().chain(&ops[a].clears).chain(asked(a));
         asked(b).any(|s| by_a().any(|t| t == s))
     };
-    (0..ops.len()).flat_map(|a| (a + 1..ops.len()).map(move |b| [a, b])).filter(|&[a, b]| {
-        (asks(a) && asks(b)) && (touches(a, b) || touches(b, a))
-    }).find(|pair| blocks(pair)).map(Vec::from)
+    (0..ops.len())
+        .flat_map(|a| (a + 1..ops.len()).map(move |b| [a, b]))
+        .filter(|&[a, b]| (asks(a) && asks(b)) && (touches(a, b) || touches(b, a)))
+        .find(|pair| blocks(pair))
+        .map(Vec::from)
 }
 
 fn demands_of(problem: &Problem, operation: usize) -> Vec<Demand> {

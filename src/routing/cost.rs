@@ -65,12 +65,7 @@ impl<C: PartialEq> Side<C> {
 }
 
 fn side(op: &Operation) -> Side<&str> {
-    Side {
-        rank: op.rank,
-        hold: op.has_hold(),
-        whole_unit: op.whole_unit(),
-        component: op.component.as_str(),
-    }
+    Side { rank: op.rank, hold: op.has_hold(), whole_unit: op.whole_unit(), component: op.component.as_str() }
 }
 
 /// Whether a hold of one of the two keeps them in the procedure's order.

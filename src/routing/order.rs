@@ -79,8 +79,7 @@ impl Outcome {
         match self {
             Self::Found(_) => None,
             Self::Impossible(conflict) => {
-                let mut names: Vec<String> =
-                    conflict.operations.iter().map(|&i| problem.name(i)).collect();
+                let mut names: Vec<String> = conflict.operations.iter().map(|&i| problem.name(i)).collect();
                 if names.len() > MOST_NAMED {
                     let more = names.len() - MOST_NAMED;
                     names.truncate(MOST_NAMED);

@@ -81,7 +81,8 @@ impl Teller<'_> {
             let main = own.iter().find(|d| follows(d).is_some()).or(own.first());
             let Some(&main) = main else { break };
             let mut follow = follows(&main);
-            let subject = if sentence.is_empty() { self.problem.name(operation) } else { ", which".to_owned() };
+            let subject =
+                if sentence.is_empty() { self.problem.name(operation) } else { ", which".to_owned() };
             sentence.push_str(&subject);
             sentence.push_str(&self.clause(main));
             links += 1;
@@ -161,7 +162,9 @@ impl Teller<'_> {
                 format!(" needs {key}, which {spoilers} {spoil} and {who} {make} again{late}")
             }
             (false, false, true) => {
-                format!(" must not run while {key} is true; it is true at the start and {who} {make} it{late}")
+                format!(
+                    " must not run while {key} is true; it is true at the start and {who} {make} it{late}"
+                )
             }
             (false, false, false) => format!(
                 " must not run while {key} is true; it is true at the start, {who} {make} it{late} and {spoilers} {spoil} it again"

@@ -324,8 +324,10 @@ impl<'a> Walk<'a> {
     fn harm(&self, i: usize) -> usize {
         let op = &self.c.ops[i];
         let own = |list: &[usize], s: usize| usize::from(list.binary_search(&s).is_ok());
-        let cleared = op.clears.iter().filter(|&&s| self.now[s]).map(|&s| self.need[s] - own(&op.requires, s));
-        let made = op.provides.iter().filter(|&&s| !self.now[s]).map(|&s| self.avoid[s] - own(&op.forbids, s));
+        let cleared =
+            op.clears.iter().filter(|&&s| self.now[s]).map(|&s| self.need[s] - own(&op.requires, s));
+        let made =
+            op.provides.iter().filter(|&&s| !self.now[s]).map(|&s| self.avoid[s] - own(&op.forbids, s));
         cleared.chain(made).sum()
     }
 

@@ -30,6 +30,9 @@ use super::lanes::Lanes;
 pub struct Document {
     /// Facts about the file: title, language, paper, date.
     pub meta: Meta,
+    /// Logo of the shop; handed to the typesetter beside the text.
+    #[serde(skip)]
+    pub logo: Option<Logo>,
     /// What stands at the head and foot of every page.
     pub running: Running,
     /// First page.
@@ -56,6 +59,15 @@ pub struct Document {
     pub worksheets: Vec<Worksheet>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
+}
+
+/// A picture file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Logo {
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// Format: `png` or `svg`.
+    pub format: String,
 }
 
 /// Facts about the file.
@@ -135,6 +147,8 @@ pub struct Head {
     pub scope: Vec<Words>,
     /// People on the job.
     pub people: Vec<Person>,
+    /// Machines, instruments and torque tools that may be used.
+    pub tools: Vec<Tool>,
     /// Index of hold, witness and review points.
     pub points: Vec<PointEntry>,
     /// Waivers of a safety rule, with reason.
@@ -183,6 +197,19 @@ pub struct Person {
     pub qualification: String,
     /// Initials used on this traveler, if already given.
     pub initials: Option<Filled>,
+}
+
+/// A machine, instrument or torque tool that may be used on the job.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Tool {
+    /// Id, as marked on it.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// What it may be used for on this job.
+    pub purpose: String,
+    /// Last day of its calibration.
+    pub until: String,
 }
 
 /// A line of the index of points.

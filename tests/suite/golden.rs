@@ -69,7 +69,11 @@ fn operation(out: &mut String, operation: &Operation) {
 /// A document as lines of text.
 fn dump(document: &Document) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "{} rev {}: {}", document.running.number, document.running.revision, document.running.work);
+    let _ = writeln!(
+        out,
+        "{} rev {}: {}",
+        document.running.number, document.running.revision, document.running.work
+    );
     for words in &document.head.scope {
         let _ = writeln!(out, "scope: {}", words.text());
     }
@@ -80,18 +84,30 @@ fn dump(document: &Document) -> String {
         for row in &geometry.rows {
             let cell = |c: &Option<String>| c.clone().unwrap_or_else(|| "-".to_owned());
             let side = row.side.clone().unwrap_or_default();
-            let _ = writeln!(out, "row: {} {side} | {} | {} | {}", row.what, cell(&row.found), cell(&row.planned), cell(&row.tolerance));
+            let _ = writeln!(
+                out,
+                "row: {} {side} | {} | {} | {}",
+                row.what,
+                cell(&row.found),
+                cell(&row.planned),
+                cell(&row.tolerance)
+            );
         }
     }
     document.operations.iter().chain(&document.after_hand_over).for_each(|o| operation(&mut out, o));
     for weld in &document.welds {
         let _ = writeln!(out, "weld {} {}: {}", weld.id, weld.title, weld.symbol);
         for fact in &weld.facts {
-            let _ = writeln!(out, "    {}: {}", fact.label, fact.value.clone().unwrap_or_else(|| "-".to_owned()));
+            let _ =
+                writeln!(out, "    {}: {}", fact.label, fact.value.clone().unwrap_or_else(|| "-".to_owned()));
         }
     }
     for torque in &document.torques {
-        let _ = writeln!(out, "torque {}: {:?} {:?} {:?} from {}", torque.id, torque.torque, torque.range, torque.stages, torque.source);
+        let _ = writeln!(
+            out,
+            "torque {}: {:?} {:?} {:?} from {}",
+            torque.id, torque.torque, torque.range, torque.stages, torque.source
+        );
     }
     out
 }

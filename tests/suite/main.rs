@@ -8,12 +8,11 @@
 )]
 
 mod architecture;
-mod cli;
 mod blank_jobs;
+mod cli;
 mod demo_jobs;
 mod drawings;
 mod figures;
-mod golden;
 mod figures_axle;
 mod figures_driveline;
 mod figures_fastening;
@@ -25,6 +24,7 @@ mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;
 mod figures_welding_joint;
+mod golden;
 mod hostile_jobs;
 mod invalid_jobs;
 mod job_schema;
@@ -38,4 +38,7 @@ mod routing_existence;
 mod routing_growth;
 mod routing_rules;
 mod routing_why;
+mod shop;
+mod shop_fit;
+mod shop_plan;
 mod support;

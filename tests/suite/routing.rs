@@ -115,7 +115,8 @@ fn recipe(states: u8) -> impl Strategy<Value = Recipe> {
 
 pub(crate) fn build(recipes: &[Recipe], initial: &[u8], states: u8) -> Problem {
     let mut problem = Problem::new();
-    let ids: Vec<_> = (0..states).map(|i| problem.state(&format!("s{i}"), &format!("s{i}"), None, "")).collect();
+    let ids: Vec<_> =
+        (0..states).map(|i| problem.state(&format!("s{i}"), &format!("s{i}"), None, "")).collect();
     for &i in initial {
         problem.start_with(ids[usize::from(i)]);
     }

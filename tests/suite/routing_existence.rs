@@ -36,18 +36,32 @@ fn probe() {
     };
     let n = problem.operations().len() as u32;
     let mut x = 12345_u64;
-    let mut rnd = || { x ^= x << 13; x ^= x >> 7; x ^= x << 17; x };
+    let mut rnd = || {
+        x ^= x << 13;
+        x ^= x >> 7;
+        x ^= x << 17;
+        x
+    };
     for round in 0..20 {
         let mut ranks: Vec<u32> = (0..n).collect();
         if round > 0 {
-            for i in (1..ranks.len()).rev() { ranks.swap(i, (rnd() % (i as u64 + 1)) as usize); }
+            for i in (1..ranks.len()).rev() {
+                ranks.swap(i, (rnd() % (i as u64 + 1)) as usize);
+            }
         }
         let p = again(&ranks);
         let t = Instant::now();
         let o = find_within(&p, Effort { looks: 2_000, steps: 400_000 });
         match o {
-            Outcome::Found(r) => println!("{round}: found {:?} best {} {:?}", r.cost, r.proved_best, t.elapsed()),
-            Outcome::Impossible(c) => println!("{round}: IMPOSSIBLE core {} minimal {} {:?}", c.operations.len(), c.minimal, t.elapsed()),
+            Outcome::Found(r) => {
+                println!("{round}: found {:?} best {} {:?}", r.cost, r.proved_best, t.elapsed())
+            }
+            Outcome::Impossible(c) => println!(
+                "{round}: IMPOSSIBLE core {} minimal {} {:?}",
+                c.operations.len(),
+                c.minimal,
+                t.elapsed()
+            ),
             Outcome::Undecided => println!("{round}: undecided {:?}", t.elapsed()),
         }
     }

@@ -4,32 +4,31 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
-use crate::routing::problem::PointKind;
-use crate::app::plan::{Plan, Shelf, load, plan, shelf};
+use crate::app::plan::{Plan, plan};
+use crate::app::shop::{self, Shelves, load_job};
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
+use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
-    let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
-        Ok(shelf) => shelf,
-        Err(failure) if args.json => return terminal::failure_json(&failure),
-        Err(failure) => return terminal::failure(&failure),
-    };
+    let shelves =
+        Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
     let mut ending = Ending::Done;
     for (index, job) in args.jobs.iter().enumerate() {
         if index > 0 && !args.json {
             terminal::out("");
         }
-        let one = one(host, &shelf, job, args.json);
+        let one = one(host, &shelves, job, args.json);
         ending = ending.worse(one);
     }
     ending
 }
 
-fn one(host: &dyn Host, shelf: &Shelf, job: &std::path::Path, json: bool) -> Ending {
-    let planned = load(host, job).and_then(|loaded| {
+fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> Ending {
+    let planned = shelves.of(job).and_then(|shelf| {
+        let loaded = load_job(host, job, shelf)?;
         let plan = plan(&loaded, shelf)?;
         if json {
             print_json(&plan);
@@ -79,8 +78,10 @@ fn print(plan: &Plan<'_>) {
     ));
     let lines = route::lines(plan);
     let minutes: u32 = lines.iter().map(|l| l.minutes).sum();
-    let holds: usize =
-        lines.iter().map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count()).sum();
+    let holds: usize = lines
+        .iter()
+        .map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count())
+        .sum();
     terminal::out(format!(
         "{} operations, {holds} hold points, about {:.1} h of labour; order {}",
         lines.len(),
@@ -114,6 +115,10 @@ fn print(plan: &Plan<'_>) {
         let spread = row.figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
+    }
+    if !plan.table.joints.is_empty() || !plan.table.tools.is_empty() {
+        terminal::out("");
+        shop::table_lines(&plan.table, plan.shop).iter().for_each(terminal::out);
     }
     missing(plan);
     if plan.report.problems.iter().any(|p| p.severity != Severity::Blank) {
@@ -160,10 +165,11 @@ fn missing(plan: &Plan<'_>) {
 }
 
 fn print_json(plan: &Plan<'_>) {
-    let sources = [plan.loaded.source.clone()];
+    let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
     terminal::json(&json!({
         "ok": true,
         "route": route::json(plan),
+        "shop": shop::table_json(&plan.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "problems": terminal::report_json(&plan.report, &sources),
     }));

@@ -9,19 +9,17 @@ use rayon::prelude::*;
 use serde_json::json;
 
 use crate::app::issue::{Issued, Order, issue};
-use crate::app::plan::{Failure, shelf};
+use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
 use crate::app::record::desk::Actor;
+use crate::app::shop::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
 
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
-    let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
-        Ok(shelf) => shelf,
-        Err(failure) if args.json => return terminal::failure_json(&failure),
-        Err(failure) => return terminal::failure(&failure),
-    };
+    let shelves =
+        Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
     if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| o.extension().is_some()) {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Misused;
@@ -37,7 +35,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         .jobs
         .par_iter()
         .map(|job| {
-            let result = issue(host, &shelf, job, &order);
+            let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));
             bar.inc(1);
             (job.clone(), result)
         })

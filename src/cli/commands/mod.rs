@@ -7,6 +7,7 @@ mod new;
 mod reckon;
 mod record;
 mod route;
+mod shop;
 
 use clap::CommandFactory;
 
@@ -22,9 +23,10 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Route(args) => route::run(&System, args),
         Command::Issue(args) => issue::run(&System, args),
         Command::Record(command) => record::run(&System, command),
+        Command::Shop(args) => shop::run(&System, args),
         Command::Reckon(args) => reckon::run(args),
-        Command::Schema => {
-            terminal::json(&crate::app::plan::schema());
+        Command::Schema { shop } => {
+            terminal::json(&if *shop { crate::app::shop::schema() } else { crate::app::plan::schema() });
             Ending::Done
         }
         Command::Completions { shell } => {

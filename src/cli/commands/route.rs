@@ -2,8 +2,9 @@
 
 use serde_json::json;
 
-use crate::app::plan::{Plan, load, plan, shelf};
+use crate::app::plan::{Plan, plan};
 use crate::app::route::{Called, Line};
+use crate::app::shop::{Shelves, load_job};
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
@@ -11,9 +12,11 @@ use crate::diagnostic::Diagnostic;
 use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
-    let planned = shelf(host, args.shelf.procedures.as_deref()).and_then(|shelf| {
-        let loaded = load(host, &args.job)?;
-        let plan = plan(&loaded, &shelf)?;
+    let jobs = std::slice::from_ref(&args.job);
+    let shelves = Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), jobs);
+    let planned = shelves.of(&args.job).and_then(|shelf| {
+        let loaded = load_job(host, &args.job, shelf)?;
+        let plan = plan(&loaded, shelf)?;
         Ok(show(host, args, &plan))
     });
     match planned {

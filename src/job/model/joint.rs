@@ -145,6 +145,8 @@ record! {
         optional inspection: Text => "\"visual, dye penetrant\"";
         /// Acceptance standard.
         default acceptance: Acceptance = Acceptance::D11Cyclic => "\"AWS D1.1 cyclic\"";
+        /// Heat and lot numbers of metal and filler must be on record.
+        default traceable: bool = false => "true";
         /// Anything the welder must know.
         optional note: Text => "\"Wrap the ends.\"";
     }

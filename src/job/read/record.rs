@@ -77,7 +77,8 @@ pub fn open<'a, R: Record>(node: &Node<'a>, reader: &mut Reader) -> Option<&'a t
         if fields.iter().any(|f| f.key == name) {
             continue;
         }
-        let place = if node.key.is_empty() { "a job file".to_owned() } else { format!("[{}]", node.key) };
+        let place =
+            if node.key.is_empty() { "the file itself".to_owned() } else { format!("[{}]", node.key) };
         let mut problem =
             Diagnostic::error("J003", format!("there is no key \"{}\" in {place}", shorten(name)))
                 .expected(fields.iter().map(|f| f.key).collect::<Vec<_>>().join(", "));

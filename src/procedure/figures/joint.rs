@@ -140,7 +140,8 @@ fn preheat(
     if sheet.get(owner, "preheat_method").is_some() && sheet.get(owner, "preheat").is_none() {
         // No method asks for a preheat; frozen or damp metal is not welded all
         // the same.
-        let source = Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
+        let source =
+            Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
         let least = Value::from(Temperature::of(32.0, unit::DEGF));
         sheet.derive_up(owner, "preheat", least, "no method asks for more; dry the joint", source);
     }

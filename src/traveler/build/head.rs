@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::super::document::{Caution, Fact, Head, Operation, Person, PointEntry, Signal, Waiver, Words};
+use super::super::document::{Caution, Fact, Head, Operation, PointEntry, Signal, Waiver, Words};
 use super::text::Writer;
-use super::{Placed, Planned, operations, symbol};
+use super::{Placed, Planned, operations, signers, symbol};
 use crate::diagnostic::Report;
-use crate::job::model::Role;
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::What;
 use minijinja::value::Value;
@@ -27,7 +26,8 @@ pub(super) fn head(
             .unwrap_or_default(),
         facts: facts(planned, placed),
         scope: scope(planned, report),
-        people: people(planned, placed),
+        people: signers::people(planned, placed),
+        tools: signers::tools(planned),
         points: now.iter().chain(later).flat_map(points).collect(),
         waivers: job
             .waiver
@@ -98,44 +98,6 @@ fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
         found.push(Words::plain(planned.job.job.title.0.clone()));
     }
     found
-}
-
-fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person> {
-    let mut people: Vec<Person> = planned
-        .job
-        .person
-        .iter()
-        .map(|p| Person {
-            role: p.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "),
-            name: Some(p.name.0.clone()),
-            id: Some(
-                p.stamp
-                    .as_ref()
-                    .map_or_else(|| p.id.value.0.clone(), |s| format!("{} / {}", p.id.value, &**s)),
-            ),
-            ..Person::default()
-        })
-        .collect();
-    // A role that has to sign and has no name yet gets a line to write on.
-    let mut needed: Vec<Role> = Vec::new();
-    for place in placed {
-        match place.selected.what {
-            What::Library(library) => {
-                needed.push(library.row.role);
-                needed.extend(library.row.point.iter().map(|p| p.role));
-            }
-            What::Own(own) if own.hold.is_some() => needed.push(own.hold_role),
-            What::Own(_) => {}
-        }
-    }
-    needed.sort_unstable();
-    needed.dedup();
-    for role in needed {
-        if !planned.job.person.iter().any(|p| p.role.contains(&role)) {
-            people.push(Person { role: role.word().to_owned(), ..Person::default() });
-        }
-    }
-    people
 }
 
 fn points(operation: &Operation) -> Vec<PointEntry> {
@@ -245,6 +207,10 @@ fn title(owner: &Owner, name: Option<&str>) -> String {
 
 fn disclaimer(planned: &Planned<'_>) -> Vec<Words> {
     if let Some(text) = planned.job.shop.as_ref().and_then(|s| s.disclaimer.as_ref()) {
+        return vec![Words::plain(text.0.clone())];
+    }
+    let preference = planned.shop.and_then(|s| s.book.preference.as_ref());
+    if let Some(text) = preference.and_then(|p| p.disclaimer.as_ref()) {
         return vec![Words::plain(text.0.clone())];
     }
     let mut lines = vec![

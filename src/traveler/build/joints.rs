@@ -2,7 +2,7 @@
 
 use super::super::document::{Fact, Reading, WeldCard, Words};
 use super::operations::joints_of;
-use super::{Placed, Planned};
+use super::{Placed, Planned, signers};
 use crate::job::model::{Joint, WeldType};
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::What;
@@ -50,11 +50,14 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
     };
     let words =
         |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),
         ("filler", words(&joint.filler)),
         ("gas", joint.gas.as_ref().map(|t| t.0.clone())),
-        ("procedure", words(&joint.wps).or_else(|| Some("to be qualified".to_owned()))),
+        ("procedure", fit.procedure.or_else(|| Some("to be qualified".to_owned()))),
+        ("may weld it", fit.welders),
+        ("machines", fit.machines),
         ("position", joint.position.as_ref().map(|t| t.0.clone())),
         ("preheat, at least", get("preheat")),
         ("interpass, at most", get("interpass_max")),
@@ -97,6 +100,17 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
                 .strong("No welding procedure is named: ")
                 .then("qualify one, or have a licensed person release the values above."),
         );
+    } else if let Some(why) = fit.mismatch {
+        notes.push(
+            Words::default()
+                .strong("Procedure to be qualified: ")
+                .then(format!("{why}. Have a licensed person release the values above, or change them.")),
+        );
+    }
+    if joint.traceable {
+        notes.push(Words::plain(
+            "Write the heat numbers of both parts and the lot of the filler before the arc.",
+        ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     let write = |id: &str, label: &str, unit: Option<&str>| Reading {
@@ -105,6 +119,11 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         unit: unit.map(str::to_owned),
         ..Reading::default()
     };
+    let mut boxes = vec![write("welder", "welder", None), write("lot", "filler lot", None)];
+    if joint.traceable {
+        boxes.push(write("heat", "heat numbers", None));
+    }
+    boxes.extend([write("size", "size measured", None), write("accepted", "accepted, initials", None)]);
     WeldCard {
         id: joint.id.value.to_string(),
         title: joint.title.0.clone(),
@@ -112,12 +131,7 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         operations: operations(planned, placed, joint),
         facts,
         notes,
-        boxes: vec![
-            write("welder", "welder", None),
-            write("lot", "filler lot", None),
-            write("size", "size measured", None),
-            write("accepted", "accepted, initials", None),
-        ],
+        boxes,
     }
 }
 

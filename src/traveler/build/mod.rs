@@ -14,6 +14,7 @@ mod operations;
 mod pick;
 mod readings;
 mod sheets;
+mod signers;
 mod text;
 mod torques;
 mod worksheets;
@@ -26,9 +27,22 @@ use crate::job::JobFile;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selection::{Selected, Selection};
 use crate::quantity::{Quantity, Style};
+use crate::shop::Book;
+use crate::shop::fit::Table;
 
-use super::document::{Document, Meta, Paper, Running};
+use super::document::{Document, Logo, Meta, Paper, Running};
 use super::lanes::{Stop, lanes};
+
+/// The shop book of a plan, and the job compared with it.
+#[derive(Debug, Clone, Copy)]
+pub struct Bench<'a> {
+    /// The book.
+    pub book: &'a Book,
+    /// Joints against people, procedures and machines; readings against tools.
+    pub table: &'a Table,
+    /// The shop's logo.
+    pub logo: Option<&'a Logo>,
+}
 
 /// A job with everything decided, ready to be worded.
 #[derive(Debug, Clone, Copy)]
@@ -47,6 +61,8 @@ pub struct Planned<'a> {
     pub scopes: &'a [(String, usize)],
     /// Names of procedures, as worded for the head page.
     pub procedures: &'a [String],
+    /// The shop book, if there is one.
+    pub shop: Option<Bench<'a>>,
 }
 
 /// An operation in its place.
@@ -119,6 +135,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
             digest: planned.digest.chars().take(9).collect(),
             stamp: job.job.invented.then(|| "DEMONSTRATION".to_owned()),
         },
+        logo: planned.shop.and_then(|s| s.logo).cloned(),
         head: head::head(planned, &placed, &operations, &after_hand_over, &mut report),
         route: (!stops.is_empty()).then(|| lanes(&stops)),
         geometry: geometry::geometry(planned),

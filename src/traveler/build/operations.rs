@@ -180,7 +180,15 @@ fn from_library(
             .map(|p| point(p, writer, &context, counter, report))
             .collect()
     };
-    let before = points(Moment::Before, counter, report);
+    let mut before = points(Moment::Before, counter, report);
+    before.extend(selected.reviews.iter().map(|review| Point {
+        kind: PointKind::Review,
+        number: counter.next(PointKind::Review),
+        what: first_strong(&review.what),
+        who: role_words(Role::Lead).to_owned(),
+        meaning: "looked at and released".to_owned(),
+        ..Point::default()
+    }));
     let after = points(Moment::After, counter, report);
     let steps = steps(planned, selected, row, &joints, &fasteners, &context, writer, report);
     Operation {

@@ -1,7 +1,7 @@
 //! Tools of the tests.
 
-pub(crate) mod golden;
 pub(crate) mod desk;
+pub(crate) mod golden;
 pub(crate) mod pdf;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;

@@ -1,0 +1,260 @@
+//! Finding and loading a shop book; what it changes in a plan.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::app::host::Host;
+use crate::app::plan::{Failure, Loaded, Shelf, SourceText, load, shelf_of};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::job::model::{Paper, Units};
+use crate::procedure::Library;
+use crate::procedure::file::PointKind;
+use crate::quantity::{Form, Style};
+use crate::routing::rules::RULES;
+use crate::routing::rules::data::{DataRule, Wanted};
+use crate::shop::model::{PaperSize, PointLevel, RuleWant, ShopRule, UnitsFirst};
+use crate::shop::{self, Book};
+use crate::traveler::document::Logo;
+
+/// A book with the file it came from.
+#[derive(Debug, Clone)]
+pub struct ShopBook {
+    /// What it says.
+    pub book: Book,
+    /// Its file, for showing problems.
+    pub source: SourceText,
+    /// Whether it is the demonstration that ships with the program.
+    pub demo: bool,
+    /// Folder its own paths start from; none for the demonstration.
+    pub folder: Option<PathBuf>,
+    /// Warnings of the book, no errors.
+    pub report: Report,
+    /// The logo, read.
+    pub logo: Option<Logo>,
+}
+
+/// Where the book of a job is: the one named, else `shop.toml` next to the job,
+/// else none.
+#[must_use]
+pub fn find(host: &dyn Host, named: Option<&Path>, job: Option<&Path>) -> Option<PathBuf> {
+    if let Some(named) = named {
+        return Some(named.to_owned());
+    }
+    let beside = job.map_or_else(|| PathBuf::from("shop.toml"), |j| j.with_file_name("shop.toml"));
+    host.exists(&beside).then_some(beside)
+}
+
+/// Loads a book, or the demonstration if there is none.
+///
+/// # Errors
+/// If it can't be read or has errors.
+pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
+    let (name, text) = match path {
+        Some(path) => {
+            let name = path.display().to_string();
+            let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
+            (name, text)
+        }
+        None => (shop::DEMO_NAME.to_owned(), shop::DEMO.to_owned()),
+    };
+    let (book, mut report) = shop::load(&name, &text);
+    let source = SourceText { name, text };
+    if let Some(book) = &book {
+        report.extend(rules_report(book));
+    }
+    match book {
+        Some(book) if !report.has_errors() => {
+            let folder = path.map(|p| p.parent().unwrap_or(Path::new("")).to_owned());
+            let logo = logo(host, &book, folder.as_deref())?;
+            Ok(ShopBook { book, source, demo: path.is_none(), folder, report, logo })
+        }
+        _ => Err(Failure::Refused(report, vec![source])),
+    }
+}
+
+fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Logo>, Failure> {
+    let Some(name) = book.preference.as_ref().and_then(|p| p.logo.as_ref()) else { return Ok(None) };
+    let Some(folder) = folder else { return Ok(None) };
+    let path = folder.join(&*name.value.0);
+    let bytes = host.bytes(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    let format = if name.value.to_lowercase().ends_with(".png") { "png" } else { "svg" };
+    Ok(Some(Logo { bytes, format: format.to_owned() }))
+}
+
+/// Rules that can't be used, at their place.
+fn rules_report(book: &Book) -> Report {
+    let mut report = Report::new();
+    for rule in &book.rule {
+        let taken = RULES.iter().any(|r| r.id == rule.id.value.0);
+        let flaw = data_rule(rule).flaw().or_else(|| taken.then(|| "a built-in rule has this id".to_owned()));
+        if let Some(flaw) = flaw {
+            report.push(
+                Diagnostic::error("S070", format!("rule {} can't be used: {flaw}", rule.id.value))
+                    .at(Some(rule.id.span.clone()))
+                    .key(rule.id.key.clone())
+                    .expected("acts it looks at, and what it forbids or requires")
+                    .example("when_acts = [\"grind\"]\nforbid_states = [\"unit.painted\"]"),
+            );
+        }
+    }
+    report
+}
+
+/// A rule of the book as the router checks it.
+fn data_rule(rule: &ShopRule) -> DataRule {
+    let words = |list: &[crate::job::read::Located<crate::job::read::Id>]| {
+        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
+    };
+    let wants = |list: &[RuleWant]| {
+        list.iter()
+            .map(|w| Wanted {
+                act: w.act.as_ref().map(|a| a.0.clone()),
+                hold: w.hold.as_ref().map(|h| h.0.clone()),
+                own: false,
+            })
+            .collect()
+    };
+    DataRule {
+        id: rule.id.value.0.clone(),
+        title: rule.title.0.clone(),
+        reason: rule.reason.0.clone(),
+        satisfy: rule.satisfy.0.clone(),
+        source: rule.source.as_ref().map_or_else(|| "the shop's own rule".to_owned(), |s| s.0.clone()),
+        when_acts: words(&rule.when_acts),
+        at: words(&rule.at),
+        forbid_states: words(&rule.forbid_states),
+        require_before: wants(&rule.require_before),
+        require_after: wants(&rule.require_after),
+        forbid_before: words(&rule.forbid_before),
+        forbid_after: words(&rule.forbid_after),
+    }
+}
+
+impl ShopBook {
+    /// The shop's own safety rules.
+    #[must_use]
+    pub fn rules(&self) -> Vec<DataRule> {
+        self.book.rule.iter().map(data_rule).collect()
+    }
+
+    /// Folder with the shop's own procedures.
+    #[must_use]
+    pub fn procedures(&self) -> Option<PathBuf> {
+        let folder = self.book.preference.as_ref()?.procedures.as_ref()?;
+        Some(self.folder.as_ref()?.join(&*folder.value.0))
+    }
+
+    /// Sets the levels the book wants on the points of a library. A tag no
+    /// point has is reported.
+    pub fn set_levels(&self, library: &mut Library) -> Report {
+        let mut report = Report::new();
+        for level in &self.book.level {
+            let mut met = false;
+            for (id, operation) in &mut library.operations {
+                if level.operation.as_ref().is_some_and(|o| o.value.0 != *id) {
+                    continue;
+                }
+                for point in &mut operation.row.point {
+                    if point.rule.as_ref().is_some_and(|r| r.value == level.point.value) {
+                        met = true;
+                        point.kind = match level.level {
+                            PointLevel::Hold => PointKind::Hold,
+                            PointLevel::Witness => PointKind::Witness,
+                            PointLevel::Review => PointKind::Review,
+                        };
+                    }
+                }
+            }
+            if !met {
+                report.push(
+                    Diagnostic::error("S071", format!("no point is tagged \"{}\"", level.point.value))
+                        .at(Some(level.point.span.clone()))
+                        .key(level.point.key.clone())
+                        .expected("a tag of the procedures: fit-up, acceptance, cut-hold")
+                        .example("point = \"fit-up\""),
+                );
+            }
+        }
+        report
+    }
+
+    /// Gives a job the preferences it does not state itself.
+    pub fn apply(&self, loaded: &mut Loaded) {
+        let Some(preference) = &self.book.preference else { return };
+        let says = |key| crate::job::stated(&loaded.source.text, "job", key);
+        if let (Some(units), false) = (preference.units, says("units")) {
+            loaded.job.job.units = match units {
+                UnitsFirst::Inch => Units::Inch,
+                UnitsFirst::Metric => Units::Metric,
+            };
+        }
+        if let (Some(paper), false) = (preference.paper, says("paper")) {
+            loaded.job.job.paper = match paper {
+                PaperSize::Letter => Paper::Letter,
+                PaperSize::A4 => Paper::A4,
+            };
+        }
+        if let Some(fraction) = preference.fraction {
+            for row in &mut loaded.figures.rows {
+                row.figure.style = row.figure.style.map(|s| coarser(s, fraction.denominator()));
+            }
+        }
+    }
+}
+
+/// A style whose fractions are no finer than the shop reads. Its safe direction
+/// stays.
+fn coarser(style: Style, finest: u32) -> Style {
+    let form = |f: Form| match f {
+        Form::Fraction { denominator } => Form::Fraction { denominator: denominator.min(finest) },
+        other => other,
+    };
+    Style { shop: form(style.shop), si: style.si.map(form), toward: style.toward }
+}
+
+/// Reads a job file and applies the preferences of the shelf's book.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_job(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
+    let mut loaded = load(host, path)?;
+    shelf.shop.apply(&mut loaded);
+    Ok(loaded)
+}
+
+/// The shelves of several jobs: one per shop book.
+#[derive(Debug, Clone)]
+pub struct Shelves {
+    by_book: BTreeMap<Option<PathBuf>, Result<Shelf, Failure>>,
+    of_job: BTreeMap<PathBuf, Option<PathBuf>>,
+}
+
+impl Shelves {
+    /// Loads what the jobs need: `folder` goes over the procedures of the book,
+    /// `named` is the book to use whatever lies next to the jobs.
+    #[must_use]
+    pub fn gather(host: &dyn Host, folder: Option<&Path>, named: Option<&Path>, jobs: &[PathBuf]) -> Self {
+        let mut shelves = Self { by_book: BTreeMap::new(), of_job: BTreeMap::new() };
+        for job in jobs {
+            let path = find(host, named, Some(job));
+            shelves
+                .by_book
+                .entry(path.clone())
+                .or_insert_with(|| book(host, path.as_deref()).and_then(|b| shelf_of(host, folder, b)));
+            shelves.of_job.insert(job.clone(), path);
+        }
+        shelves
+    }
+
+    /// The shelf of a job.
+    ///
+    /// # Errors
+    /// If its book or a procedure is faulty.
+    pub fn of(&self, job: &Path) -> Result<&Shelf, Failure> {
+        match self.of_job.get(job).and_then(|path| self.by_book.get(path)) {
+            Some(Ok(shelf)) => Ok(shelf),
+            Some(Err(failure)) => Err(failure.clone()),
+            None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),
+        }
+    }
+}

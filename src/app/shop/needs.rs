@@ -1,0 +1,147 @@
+//! A job's joint in the terms of a shop book.
+
+use crate::figure::welding::passes::single_pass_max;
+use crate::figure::{Given, Value, registry};
+use crate::job::model::{Joint, WeldType};
+use crate::job::read::{Located, Reading};
+use crate::procedure::figures::{JobFigures, Owner};
+use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
+use crate::reference::metal::{self, Listing};
+use crate::shop::Band;
+use crate::shop::fit::Need;
+use crate::shop::model::WeldKind;
+use crate::shop::position::{self, Place, Progression};
+use crate::shop::process;
+
+fn plain<T: Copy>(value: &Option<Located<Reading<T>>>) -> Option<T> {
+    value.as_ref().map(|v| v.value.value)
+}
+
+/// What a joint needs of people, procedures and machines.
+pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
+    let owner = Owner::Joint(joint.id.value.0.clone());
+    let kind = match joint.kind.value {
+        WeldType::Fillet => WeldKind::Fillet,
+        WeldType::VGroove | WeldType::BevelGroove => WeldKind::Groove,
+    };
+    let mut need = Need::new(&joint.id.value, kind);
+    need.title.clone_from(&joint.title.0);
+    need.joint = joint.form.word().to_owned();
+    need.diameter = plain(&joint.around);
+    need.parts = [plain(&joint.thickness), plain(&joint.other_thickness)].into_iter().flatten().collect();
+    if kind == WeldKind::Groove {
+        need.deposit = plain(&joint.groove_depth).or_else(|| plain(&joint.thickness));
+    }
+    let (positions, unknown) = joint.position.as_ref().map(|p| position::parse(p)).unwrap_or_default();
+    (need.positions, need.unknown_positions) = (positions, unknown);
+    let word = |t: &Option<Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    need.process = word(&joint.process);
+    need.filler = word(&joint.filler);
+    need.gas = joint.gas.as_ref().map(|g| g.0.clone());
+    need.steels =
+        joint.steel.iter().chain(&joint.other_steel).map(|s| (s.value.0.clone(), groups(&s.value))).collect();
+    need.amps = plain(&joint.amps);
+    need.volts = plain(&joint.volts);
+    need.travel = plain(&joint.travel);
+    need.wire_feed = plain(&joint.wire_feed);
+    need.wire = plain(&joint.wire);
+    need.preheat_stated = plain(&joint.preheat);
+    need.preheat_needed = figures.quantity::<Temperature>(&owner, "preheat");
+    need.interpass_max = plain(&joint.interpass_max);
+    need.heat_input = arc_energy(figures, &owner);
+    need.heat_effective = figures.quantity(&owner, "heat_input");
+    // Only limits the job states make a window of the joint's own.
+    if joint.cooling_least.is_some() && joint.cooling_most.is_some() {
+        let (low, high) =
+            (figures.quantity(&owner, "heat_input_low"), figures.quantity(&owner, "heat_input_high"));
+        if low.is_some() || high.is_some() {
+            need.heat_window = Some(Band { low, high });
+        }
+    }
+    if kind == WeldKind::Fillet {
+        need.leg = figures.quantity(&owner, "size");
+        size_per_pass(joint, &mut need);
+    }
+    need.duty = duty(joint, figures, &owner);
+    need.traceable = joint.traceable;
+    need
+}
+
+/// Names a steel answers to: other names, and its group in AWS D1.1.
+fn groups(name: &str) -> Vec<String> {
+    let Some(steel) = metal::find(name) else { return Vec::new() };
+    let mut words: Vec<String> = steel.aliases.iter().map(|a| (*a).to_owned()).collect();
+    words.push(steel.name.to_owned());
+    let group = match steel.listing {
+        Some(Listing::GroupOne) => "group I",
+        Some(Listing::GroupTwo) => "group II",
+        Some(Listing::CategoryC) => "category C",
+        Some(Listing::CategoryD) => "category D",
+        None => return words,
+    };
+    words.push(group.to_owned());
+    words.push(format!("D1.1 {group}"));
+    words
+}
+
+/// U I / travel without an efficiency, as US procedures limit it.
+fn arc_energy(figures: &JobFigures, owner: &Owner) -> Option<HeatInput> {
+    figures
+        .rows
+        .iter()
+        .find(|r| r.owner == *owner && r.figure.family == "heat-input" && r.figure.id == "arc_energy")
+        .and_then(|r| r.figure.value.quantity())
+        .and_then(crate::quantity::Quantity::typed)
+}
+
+/// The leg one bead lays at the joint's settings, and what the code lets one
+/// prequalified pass have.
+fn size_per_pass(joint: &Joint, need: &mut Need) {
+    let us = need.process.as_deref().and_then(process::counted).map(|c| c.us);
+    let word = match us {
+        Some("SMAW") => Some("smaw"),
+        Some("GMAW") => Some("gmaw"),
+        Some("FCAW-G" | "FCAW-S") => Some("fcaw"),
+        _ => None,
+    };
+    let places = need.positions.iter().flat_map(|p| p.needs(Progression::Up));
+    need.single_pass_max = places
+        .filter_map(|place| {
+            let position = match place {
+                Place::Flat => "flat",
+                Place::Horizontal => "horizontal",
+                Place::VerticalUp | Place::VerticalDown => "vertical",
+                Place::Overhead => "overhead",
+            };
+            single_pass_max(word?, position)
+        })
+        .reduce(|a, b| if a < b { a } else { b });
+    let (Some(leg), Some(family)) = (need.leg, registry::find("passes")) else { return };
+    let mut given = Given::new();
+    given.set("leg", leg);
+    given.set_some("travel", joint.travel.as_ref().map(Value::from));
+    given.set_some("wire_diameter", joint.wire.as_ref().map(Value::from));
+    given.set_some("wire_speed", joint.wire_feed.as_ref().map(Value::from));
+    let Ok(figures) = family.reckon(&given) else { return };
+    let get = |id: &str| figures.iter().find(|f| f.id == id).and_then(|f| f.value.quantity());
+    need.bead_leg = get("bead_leg").and_then(crate::quantity::Quantity::typed::<Length>);
+    need.passes = get("passes").and_then(crate::quantity::Quantity::typed::<Number>);
+}
+
+/// Share of the worst ten minutes the arc burns: the larger of the longest run
+/// and the planned arc share, never more than the whole weld takes.
+fn duty(joint: &Joint, figures: &JobFigures, owner: &Owner) -> Option<Percent> {
+    let travel = plain::<Speed>(&joint.travel).filter(|t| t.si() > 0.0)?;
+    let run = match (plain::<Length>(&joint.around), plain::<Length>(&joint.length)) {
+        (Some(od), _) => od * std::f64::consts::PI,
+        (None, Some(length)) => length,
+        (None, None) => return None,
+    };
+    let ten = Time::of(10.0, unit::MINUTE).si();
+    let run = run.si() / travel.si() / ten;
+    let arc = figures.quantity::<Time>(owner, "arc_time");
+    let clock = figures.quantity::<Time>(owner, "clock_time").filter(|c| c.si() > 0.0);
+    let share = arc.zip(clock).map_or(0.0, |(a, c)| a.si() / c.si());
+    let whole = arc.map_or(f64::INFINITY, |a| a.si() / ten);
+    Some(Percent::from_si(run.max(share).min(whole.max(run)).min(1.0)))
+}

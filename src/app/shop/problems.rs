@@ -1,0 +1,284 @@
+//! What the comparison with the book says, as located problems.
+
+use super::ShopBook;
+use crate::app::plan::Loaded;
+use crate::diagnostic::{Diagnostic, Report, Span, nearest};
+use crate::job::model::Joint;
+use crate::shop::fit::{JointFit, Procedure, Table, Task};
+
+/// All problems of a table.
+pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
+    let mut report = Report::new();
+    for (joint, fit) in loaded.job.joint.iter().zip(&table.joints) {
+        procedure(joint, fit, shop, &mut report);
+        people(joint, fit, loaded, shop, &mut report);
+        machines(joint, fit, &mut report);
+        for lack in &fit.traceability {
+            report.push(
+                at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint)
+                    .expected("a [[lot]] with its heat or lot number and certificate"),
+            );
+        }
+    }
+    tools(loaded, table, &mut report);
+    signers(loaded, shop, &mut report);
+    report
+}
+
+fn at(problem: Diagnostic, joint: &Joint) -> Diagnostic {
+    let place = joint
+        .wps
+        .as_ref()
+        .map_or((joint.id.span.clone(), joint.id.key.clone()), |w| (w.span.clone(), w.key.clone()));
+    problem.at(Some(place.0)).key(place.1)
+}
+
+fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report) {
+    let would = || match fit.candidates.as_slice() {
+        [] => "no procedure of the book covers it".to_owned(),
+        some => format!("{} would cover it", some.join(", ")),
+    };
+    match &fit.procedure {
+        Procedure::ToBeQualified => report.push(
+            at(
+                Diagnostic::warning(
+                    "S202",
+                    format!("joint {}: procedure to be qualified, none is named", fit.id),
+                ),
+                joint,
+            )
+            .expected("the id of a welding procedure; until then a review point stands before the weld")
+            .example(
+                fit.candidates
+                    .first()
+                    .map_or_else(|| "wps = \"WPS-03\"".to_owned(), |id| format!("wps = \"{id}\"")),
+            )
+            .help(would()),
+        ),
+        Procedure::Unknown(id) => {
+            let text = format!("joint {}: {id} is not in the shop book {}", fit.id, shop.source.name);
+            // The demonstration book knows nothing of another shop's procedures.
+            let problem =
+                if shop.demo { Diagnostic::warning("S201", text) } else { Diagnostic::error("S201", text) };
+            let ids: Vec<&str> = shop.book.wps.iter().map(|w| &*w.id.value.0).collect();
+            let mut problem = at(problem, joint).expected(ids.join(", ")).help(would());
+            if let Some(near) = nearest(id, ids.iter().copied()) {
+                problem = problem.example(format!("wps = \"{near}\""));
+            }
+            report.push(problem);
+        }
+        Procedure::Named(id) => {
+            for finding in fit.findings.iter().filter(|f| f.refuses) {
+                let mut problem =
+                    at(Diagnostic::warning("S203", format!("joint {}: {}", fit.id, finding.text)), joint)
+                        .expected(format!("a joint within {id}, or another procedure ({})", would()));
+                if let Some(source) = finding.source {
+                    problem = problem.help(format!("{source}."));
+                }
+                report.push(problem);
+            }
+        }
+    }
+}
+
+fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
+    if fit.welders.is_empty() {
+        report.push(
+            at(Diagnostic::warning("S204", format!("joint {}: the shop book has no welder", fit.id)), joint)
+                .expected("a [[person]] with the role welder and a [[qualification]]"),
+        );
+        return;
+    }
+    let able: Vec<_> = fit.able().collect();
+    if able.is_empty() {
+        let mut problem = at(
+            Diagnostic::warning("S204", format!("joint {}: nobody in the shop book may weld it", fit.id)),
+            joint,
+        )
+        .expected("a welder whose tests cover process, position, thickness and diameter on the day");
+        for welder in &fit.welders {
+            if let Some(first) = welder.findings.iter().find(|f| f.refuses) {
+                problem = problem.help(format!("{}: {}", welder.id, first.text));
+            }
+        }
+        report.push(problem);
+        return;
+    }
+    // The job may name its welders; one of them has to be able.
+    let on_job: Vec<&str> = loaded
+        .job
+        .person
+        .iter()
+        .filter(|p| {
+            p.role.contains(&crate::job::model::Role::Welder) && shop.book.person(&p.id.value).is_some()
+        })
+        .map(|p| &*p.id.value.0)
+        .collect();
+    if !on_job.is_empty() && !able.iter().any(|w| on_job.contains(&&*w.id)) {
+        let names: Vec<_> = able.iter().map(|w| format!("{} {}", w.id, w.name)).collect();
+        report.push(
+            at(
+                Diagnostic::warning(
+                    "S205",
+                    format!("joint {}: no welder named in the job may weld it", fit.id),
+                ),
+                joint,
+            )
+            .expected(format!("one of {} on the job", names.join(", "))),
+        );
+    }
+    let last = able.iter().filter_map(|w| w.until).max();
+    if let (Some(due), Some(last)) = (&loaded.job.job.due, last)
+        && last < due.value.0
+    {
+        report.push(
+            at(
+                Diagnostic::warning(
+                    "S208",
+                    format!(
+                        "joint {}: every qualification for it runs out by {last}, before the job is due",
+                        fit.id
+                    ),
+                ),
+                joint,
+            )
+            .expected(format!("a qualification that holds until {}", due.value)),
+        );
+    }
+}
+
+fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
+    if fit.machines.is_empty() {
+        report.push(
+            at(Diagnostic::warning("S206", format!("joint {}: the shop book has no machine", fit.id)), joint)
+                .expected("a [[machine]] that does the process"),
+        );
+        return;
+    }
+    if fit.usable().next().is_none() {
+        let mut problem = at(
+            Diagnostic::warning("S206", format!("joint {}: no machine of the book can weld it", fit.id)),
+            joint,
+        )
+        .expected("a machine that does the process and reaches the amps at the duty of the joint");
+        for machine in &fit.machines {
+            if let Some(first) = machine.findings.iter().find(|f| f.refuses) {
+                problem = problem.help(format!("{}: {}", machine.id, first.text));
+            }
+        }
+        report.push(problem);
+    }
+    // A machine that is refused already says why.
+    for machine in fit.usable() {
+        for finding in machine.findings.iter().filter(|f| !f.refuses && f.text.contains("cold joint")) {
+            let mut problem =
+                Diagnostic::warning("S211", format!("joint {}, {}: {}", fit.id, machine.id, finding.text));
+            if let Some(source) = finding.source {
+                problem = problem.help(format!("{source}."));
+            }
+            report.push(at(problem, joint).expected("a set and settings that melt the thickness"));
+        }
+    }
+}
+
+fn tools(loaded: &Loaded, table: &Table, report: &mut Report) {
+    for fit in &table.tools {
+        let place: Option<(Span, String)> = match &fit.task {
+            Task::Torque(id) => loaded
+                .job
+                .fastener
+                .iter()
+                .find(|f| f.id.value.0 == *id)
+                .map(|f| (f.id.span.clone(), f.id.key.clone())),
+            Task::Readings(_) => None,
+        };
+        let what = match &fit.task {
+            Task::Torque(id) => format!("fastener {id}, {}", fit.wanted),
+            Task::Readings(instrument) => format!("{instrument}, {}", fit.wanted),
+        };
+        let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
+        if fit.tools.is_empty() {
+            let mut problem =
+                Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
+                    .at(span)
+                    .key(key)
+                    .expected("a tool in range, in calibration on the day, and finer than the tolerance");
+            for finding in &fit.findings {
+                problem = problem.help(finding.text.clone());
+            }
+            report.push(problem);
+            continue;
+        }
+        for finding in fit.findings.iter().filter(|f| !f.refuses && f.text.starts_with("the job names")) {
+            report.push(
+                Diagnostic::warning("S212", format!("{what}: {}", finding.text))
+                    .at(span.clone())
+                    .key(key.clone())
+                    .expected(format!("one of {}", fit.tools.join(", "))),
+            );
+        }
+    }
+}
+
+/// People of the job against people of the book.
+fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
+    if shop.demo {
+        return;
+    }
+    for person in &loaded.job.person {
+        let place = |d: Diagnostic| d.at(Some(person.id.span.clone())).key(person.id.key.clone());
+        let Some(known) = shop.book.person(&person.id.value) else {
+            let ids: Vec<&str> = shop.book.person.iter().map(|p| &*p.id.value.0).collect();
+            report.push(
+                place(Diagnostic::warning("S209", format!("{} is not in the shop book", person.id.value)))
+                    .expected(ids.join(", ")),
+            );
+            continue;
+        };
+        if let (Some(here), Some(there)) = (&person.stamp, &known.stamp)
+            && **here != *there.value.0
+        {
+            report.push(
+                place(Diagnostic::warning(
+                    "S209",
+                    format!(
+                        "the stamp of {} is {} here and {} in the shop book",
+                        person.id.value, &**here, &*there.value
+                    ),
+                ))
+                .expected("the stamp of the shop book")
+                .example(format!("stamp = \"{}\"", &*there.value)),
+            );
+        }
+        let unknown: Vec<&str> = person
+            .role
+            .iter()
+            .map(|r| r.word())
+            .filter(|r| !known.role.iter().any(|k| k.word() == *r))
+            .collect();
+        if !unknown.is_empty() {
+            report.push(
+                place(Diagnostic::warning(
+                    "S209",
+                    format!(
+                        "{} signs as {} here, which the shop book does not say",
+                        person.id.value,
+                        unknown.join(", ")
+                    ),
+                ))
+                .expected(known.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", ")),
+            );
+        }
+        if let Some(until) = &known.until
+            && until.value.0 < loaded.job.job.date.value.0
+        {
+            report.push(
+                place(Diagnostic::warning(
+                    "S209",
+                    format!("{} left the shop on {}", person.id.value, until.value),
+                ))
+                .expected("people who are with the shop on the day"),
+            );
+        }
+    }
+}

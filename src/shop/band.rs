@@ -1,0 +1,154 @@
+//! A range written as one text: `160 A to 200 A`, `at least 3 mm`, `at most 350 degF`.
+
+use serde_json::{Value as Json, json};
+
+use crate::diagnostic::Diagnostic;
+use crate::job::read::{Field, Node, Reader, Text};
+use crate::quantity::{Dimensioned, Quantity, Style, parse};
+
+/// A range, closed at both ends; an absent end is open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Band<T> {
+    /// Lower end.
+    pub low: Option<T>,
+    /// Upper end.
+    pub high: Option<T>,
+}
+
+impl<T: Dimensioned> Band<T> {
+    /// Everything.
+    #[must_use]
+    pub const fn any() -> Self {
+        Self { low: None, high: None }
+    }
+
+    /// From `low` to `high`.
+    #[must_use]
+    pub const fn between(low: T, high: T) -> Self {
+        Self { low: Some(low), high: Some(high) }
+    }
+
+    /// From `low` up.
+    #[must_use]
+    pub const fn from(low: T) -> Self {
+        Self { low: Some(low), high: None }
+    }
+
+    /// Up to `high`.
+    #[must_use]
+    pub const fn to(high: T) -> Self {
+        Self { low: None, high: Some(high) }
+    }
+
+    /// Whether a value lies in it, ends included. A part in a thousand million
+    /// is forgiven, so that 3/4 in is not above 2 x 3/8 in by rounding.
+    #[must_use]
+    pub fn contains(&self, value: T) -> bool {
+        let room = 1e-9 * value.si().abs();
+        self.low.is_none_or(|l| value.si() >= l.si() - room)
+            && self.high.is_none_or(|h| value.si() <= h.si() + room)
+    }
+
+    /// Whether the other range lies wholly in it.
+    #[must_use]
+    pub fn covers(&self, other: &Self) -> bool {
+        let low = match (self.low, other.low) {
+            (None, _) => true,
+            (Some(_), None) => false,
+            (Some(_), Some(value)) => Self { low: self.low, high: None }.contains(value),
+        };
+        let high = match (self.high, other.high) {
+            (None, _) => true,
+            (Some(_), None) => false,
+            (Some(_), Some(value)) => Self { low: None, high: self.high }.contains(value),
+        };
+        low && high
+    }
+
+    /// Whether the two share more than an end.
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let below = |a: &Self, b: &Self| matches!((a.high, b.low), (Some(high), Some(low)) if high.si() <= low.si() * (1.0 + 1e-9));
+        !below(self, other) && !below(other, self)
+    }
+
+    /// In words, both units.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let style = Style::of(T::KIND);
+        let one = |v: T| style.both(v.into());
+        match (self.low, self.high) {
+            (Some(low), Some(high)) => format!("{} to {}", one(low), one(high)),
+            (Some(low), None) => format!("at least {}", one(low)),
+            (None, Some(high)) => format!("at most {}", one(high)),
+            (None, None) => "any".to_owned(),
+        }
+    }
+}
+
+fn key(node: &Node<'_>) -> String {
+    let last = node.key.rsplit('.').next().unwrap_or(&node.key);
+    last.split('[').next().unwrap_or(last).to_owned()
+}
+
+impl<T: Dimensioned> Field for Band<T> {
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let text = Text::read(node, reader)?;
+        let lower = text.to_lowercase();
+        let (low, high) = if let Some(rest) = lower.strip_prefix("at least ") {
+            (Some(rest.to_owned()), None)
+        } else if let Some(rest) = lower.strip_prefix("at most ") {
+            (None, Some(rest.to_owned()))
+        } else if let Some((low, high)) = lower.split_once(" to ") {
+            (Some(low.to_owned()), Some(high.to_owned()))
+        } else {
+            reader.problem(
+                node,
+                Diagnostic::error("S010", format!("{} \"{}\" is not a range", key(node), &*text))
+                    .expected(Self::expected())
+                    .example(format!("{} = \"at most {}\"", key(node), T::KIND.example())),
+            );
+            return None;
+        };
+        let mut failed = false;
+        let mut end = |text: Option<String>| -> Option<T> {
+            match parse::quantity(T::KIND, text?.trim()) {
+                Ok(value) => Quantity::typed(value),
+                Err(error) => {
+                    failed = true;
+                    reader.problem(
+                        node,
+                        Diagnostic::error("Q001", format!("{}: {}", key(node), error.message))
+                            .expected(Self::expected())
+                            .example(error.example),
+                    );
+                    None
+                }
+            }
+        };
+        let band = Self { low: end(low), high: end(high) };
+        if failed {
+            return None;
+        }
+        if let (Some(low), Some(high)) = (band.low, band.high)
+            && low.si() > high.si()
+        {
+            reader.problem(
+                node,
+                Diagnostic::error("S011", format!("{} runs from the larger to the smaller value", key(node)))
+                    .expected("the lower end first")
+                    .example(format!("{} = \"{}\"", key(node), Self::between(high, low).words())),
+            );
+            return None;
+        }
+        Some(band)
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "description": Self::expected() })
+    }
+
+    fn expected() -> String {
+        format!("\"{0} to {0}\", \"at least {0}\" or \"at most {0}\", each with its unit", T::KIND.example())
+    }
+}

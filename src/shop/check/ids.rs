@@ -1,0 +1,113 @@
+//! Ids, stamps and initials used twice; names that point nowhere; people.
+
+use std::collections::BTreeMap;
+
+use super::at;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::read::{Id, Located, Text};
+use crate::shop::model::{Book, Role};
+
+pub(super) fn check(book: &Book, report: &mut Report) {
+    unique("person", book.person.iter().map(|p| &p.id), report);
+    unique("qualification", book.qualification.iter().map(|q| &q.id), report);
+    unique("procedure", book.wps.iter().map(|w| &w.id), report);
+    unique("machine", book.machine.iter().map(|m| &m.id), report);
+    unique(
+        "tool",
+        book.instrument.iter().map(|i| &i.id).chain(book.torque_tool.iter().map(|t| &t.id)),
+        report,
+    );
+    unique("lot", book.lot.iter().map(|l| &l.id), report);
+    unique("rule", book.rule.iter().map(|r| &r.id), report);
+    once("stamp", book.person.iter().filter_map(|p| p.stamp.as_ref()), report);
+    once("initials", book.person.iter().filter_map(|p| p.initials.as_ref()), report);
+    let people: Vec<&str> = book.person.iter().map(|p| &*p.id.value.0).collect();
+    for test in &book.qualification {
+        points(&test.person, &people, report);
+        if let Some(person) = book.person(&test.person.value)
+            && !person.role.contains(&Role::Welder)
+        {
+            report.push(at(
+                Diagnostic::error(
+                    "S004",
+                    format!("{} has a test but is not entered as a welder", person.id.value),
+                )
+                .expected("a person with the role welder")
+                .example("role = [\"welder\"]"),
+                &test.person,
+            ));
+        }
+    }
+    for id in book.wps.iter().filter_map(|w| w.released_by.as_ref()) {
+        points(id, &people, report);
+    }
+    for person in &book.person {
+        if person.role.is_empty() {
+            report.push(at(
+                Diagnostic::error("S005", format!("{} has no role", person.id.value))
+                    .expected(Role::WORDS.join(", "))
+                    .example("role = [\"welder\"]"),
+                &person.id,
+            ));
+        }
+        if let Some(pin) = &person.pin
+            && !argon2(&pin.value)
+        {
+            report.push(at(
+                Diagnostic::error("S006", format!("the pin of {} is not an Argon2 hash", person.id.value))
+                    .expected("a hash in PHC form; the PIN itself never stands in the book")
+                    .example("pin = \"$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$…\""),
+                pin,
+            ));
+        }
+    }
+}
+
+/// Whether a text has the parts of an Argon2 hash in PHC form: kind, version,
+/// cost, salt, hash.
+fn argon2(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('$').collect();
+    matches!(parts.as_slice(), ["", "argon2id" | "argon2i" | "argon2d", version, cost, salt, hash]
+        if version.starts_with("v=") && cost.contains("m=") && !salt.is_empty() && !hash.is_empty())
+}
+
+fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {
+    let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
+    for id in ids {
+        if seen.insert(&id.value.0, ()).is_some() {
+            report.push(at(
+                Diagnostic::error("S001", format!("two {what}s are called \"{}\"", id.value))
+                    .expected("an id used once")
+                    .example(format!("id = \"{}-2\"", id.value)),
+                id,
+            ));
+        }
+    }
+}
+
+fn once<'a>(what: &str, texts: impl Iterator<Item = &'a Located<Text>>, report: &mut Report) {
+    let mut seen: BTreeMap<String, ()> = BTreeMap::new();
+    for text in texts {
+        if seen.insert(text.value.to_lowercase(), ()).is_some() {
+            report.push(at(
+                Diagnostic::error("S003", format!("{what} \"{}\" belongs to two people", &*text.value))
+                    .expected(format!("{what} that tell one person from every other"))
+                    .example(format!("{what} = \"{}-2\"", &*text.value)),
+                text,
+            ));
+        }
+    }
+}
+
+fn points(id: &Located<Id>, names: &[&str], report: &mut Report) {
+    if names.contains(&&*id.value.0) {
+        return;
+    }
+    let mut problem = Diagnostic::error("S002", format!("there is no person \"{}\"", id.value))
+        .expected(names.join(", "))
+        .example(format!("\"{}\"", names.first().copied().unwrap_or("W1")));
+    if let Some(near) = nearest(&id.value, names.iter().copied()) {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    report.push(at(problem, id));
+}

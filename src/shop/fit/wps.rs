@@ -1,0 +1,347 @@
+//! A procedure against a joint: every essential variable, each mismatch named.
+
+use chrono::NaiveDate;
+
+use super::{Finding, Need};
+use crate::quantity::{Current, Dimensioned, Speed, Style, Voltage};
+use crate::reference::metal::squeezed;
+use crate::shop::Band;
+use crate::shop::model::{Support, WeldKind, Wps};
+use crate::shop::position;
+use crate::shop::process::{self, SHORT_CIRCUIT};
+use crate::shop::qualify::tolerance::{self, RECALLED, SEEN};
+use crate::source::Source;
+
+const SINGLE_PASS: Source =
+    Source::standard("AWS D1.1:2015", "table 3.6, prequalified single-pass fillets (2020: table 5.1)")
+        .from_memory();
+
+/// Ranges a welder may set: those the procedure states, or those the code
+/// allows about its qualified values.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ranges {
+    /// Current.
+    pub amps: Option<Band<Current>>,
+    /// Voltage.
+    pub volts: Option<Band<Voltage>>,
+    /// Wire feed speed.
+    pub wire_feed: Option<Band<Speed>>,
+    /// Travel speed.
+    pub travel: Option<Band<Speed>>,
+}
+
+/// The ranges of a procedure.
+#[must_use]
+pub fn ranges(wps: &Wps) -> Ranges {
+    let name = &*wps.process.value.0;
+    let q = wps.qualified.as_ref();
+    Ranges {
+        amps: wps
+            .amps
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::current(name, q?.amps.as_ref()?.value.value)),
+        volts: wps
+            .volts
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::voltage(name, q?.volts.as_ref()?.value.value)),
+        wire_feed: wps
+            .wire_feed
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::wire_feed(name, q?.wire_feed.as_ref()?.value.value)),
+        travel: wps
+            .travel
+            .as_ref()
+            .map(|b| b.value)
+            .or_else(|| tolerance::travel(name, q?.travel.as_ref()?.value.value)),
+    }
+}
+
+fn show<T: Dimensioned>(value: T) -> String {
+    Style::of(T::KIND).both(value.into())
+}
+
+struct Check<'a> {
+    wps: &'a Wps,
+    found: Vec<Finding>,
+}
+
+impl Check<'_> {
+    fn no(&mut self, text: String) {
+        self.found.push(Finding::no(text));
+    }
+
+    fn within<T: Dimensioned>(
+        &mut self,
+        what: &str,
+        value: Option<T>,
+        band: Option<Band<T>>,
+        by: Option<Source>,
+    ) {
+        let Some(band) = band else { return };
+        match value {
+            Some(value) if !band.contains(value) => {
+                let mut finding = Finding::no(format!(
+                    "{what} {} is outside {}'s {}",
+                    show(value),
+                    self.wps.id.value,
+                    band.words()
+                ));
+                finding.source = by;
+                self.found.push(finding);
+            }
+            Some(_) => {}
+            None => self.found.push(Finding::remark(format!(
+                "{what} is not stated in the joint; {} allows {}",
+                self.wps.id.value,
+                band.words()
+            ))),
+        }
+    }
+
+    /// A word that must be on a list, compared as designations are.
+    fn listed<'b>(&mut self, what: &str, word: Option<&str>, list: impl Iterator<Item = &'b str> + Clone) {
+        if list.clone().next().is_none() {
+            return;
+        }
+        let names = list.clone().collect::<Vec<_>>().join(", ");
+        match word {
+            Some(word) if !list.clone().any(|w| squeezed(w) == squeezed(word)) => {
+                self.no(format!("{what} {word} is not {}'s {names}", self.wps.id.value));
+            }
+            Some(_) => {}
+            None => self.found.push(Finding::remark(format!(
+                "{what} is not stated in the joint; {} is for {names}",
+                self.wps.id.value
+            ))),
+        }
+    }
+}
+
+/// What speaks against welding the joint with this procedure on a day.
+#[must_use]
+pub fn check(wps: &Wps, need: &Need, on: NaiveDate) -> Vec<Finding> {
+    let mut check = Check { wps, found: Vec::new() };
+    dates(&mut check, on);
+    process(&mut check, need);
+    metal(&mut check, need);
+    joint(&mut check, need);
+    settings(&mut check, need);
+    heat(&mut check, need);
+    size(&mut check, need);
+    check.found
+}
+
+fn dates(check: &mut Check<'_>, on: NaiveDate) {
+    let wps = check.wps;
+    if let Some(date) = &wps.date
+        && date.value.0 > on
+    {
+        check.no(format!("{} is released only from {}", wps.id.value, date.value));
+    }
+    if let Some(until) = &wps.until
+        && until.value.0 < on
+    {
+        check.no(format!("{} ran out on {}", wps.id.value, until.value));
+    }
+    if wps.support.value == Support::Prequalified && wps.short_circuit() {
+        check.found.push(
+            Finding::no("short-circuit transfer is never prequalified; it needs a PQR").by(SHORT_CIRCUIT),
+        );
+    }
+}
+
+fn process(check: &mut Check<'_>, need: &Need) {
+    let wps = check.wps;
+    let own = process::counted(&wps.process.value);
+    match need.process.as_deref() {
+        Some(name) if process::counted(name) != own => {
+            check.no(format!("process {name} is not {}'s {}", wps.id.value, &*wps.process.value));
+        }
+        Some(name) if process::named_short_circuit(name) && !wps.short_circuit() => {
+            check.found.push(
+                Finding::no(format!("{} is not written for short-circuit transfer", wps.id.value))
+                    .by(SHORT_CIRCUIT),
+            );
+        }
+        Some(_) => {}
+        None => check.found.push(Finding::remark("the joint states no process")),
+    }
+    check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.value.0));
+    check.listed("gas", need.gas.as_deref(), wps.gas.iter().map(|g| &*g.value.0));
+    let diameters = &wps.wire;
+    match need.wire {
+        Some(wire) if !diameters.is_empty() => {
+            let same = |d: f64| (d - wire.si()).abs() <= 1e-5;
+            if !diameters.iter().any(|d| same(d.value.value.si())) {
+                let list: Vec<_> = diameters.iter().map(|d| gauge(d.value.value)).collect();
+                check.no(format!("wire {} is not {}'s {}", gauge(wire), wps.id.value, list.join(", ")));
+            }
+        }
+        _ => {}
+    }
+}
+
+fn gauge(wire: crate::quantity::Length) -> String {
+    crate::quantity::show::GAUGE.both(wire.into())
+}
+
+fn metal(check: &mut Check<'_>, need: &Need) {
+    let wps = check.wps;
+    if !wps.base.is_empty() {
+        let allowed: Vec<String> = wps.base.iter().map(|b| squeezed(&b.value)).collect();
+        for (steel, words) in &need.steels {
+            let fits = std::iter::once(steel).chain(words).any(|w| allowed.contains(&squeezed(w)));
+            if !fits {
+                let list: Vec<_> = wps.base.iter().map(|b| b.value.0.as_str()).collect();
+                check.no(format!("base metal {steel} is not among {}'s {}", wps.id.value, list.join(", ")));
+            }
+        }
+        if need.steels.is_empty() {
+            check.found.push(Finding::remark("the joint names no base metal"));
+        }
+    }
+    if need.parts.is_empty() {
+        check.found.push(Finding::remark("the joint states no thickness"));
+    }
+    let mut parts = need.parts.clone();
+    parts.dedup_by(|a, b| (a.si() - b.si()).abs() < 1e-9);
+    for part in parts {
+        check.within("thickness", Some(part), Some(wps.thickness.value), None);
+    }
+    match (need.diameter, &wps.diameter) {
+        (Some(_), Some(band)) => check.within("diameter", need.diameter, Some(band.value), None),
+        (Some(od), None) => {
+            check.no(format!("{} says nothing about tube; the joint runs round {}", wps.id.value, show(od)));
+        }
+        (None, _) => {}
+    }
+}
+
+fn joint(check: &mut Check<'_>, need: &Need) {
+    let wps = check.wps;
+    if !wps.weld.is_empty() && !wps.weld.contains(&need.kind) {
+        let list: Vec<_> = wps.weld.iter().map(|k| k.word()).collect();
+        check.no(format!("a {} weld is not {}'s {}", need.kind, wps.id.value, list.join(", ")));
+    }
+    let form = (!need.joint.is_empty()).then_some(need.joint.as_str());
+    check.listed("joint", form, wps.joints.iter().map(|j| &*j.value.0));
+    for word in &need.unknown_positions {
+        check
+            .found
+            .push(Finding::remark(format!("position \"{word}\" is no designation and was not checked")));
+    }
+    let allowed: Vec<_> = wps.positions.iter().flat_map(|p| position::parse(&p.value).0).collect();
+    if allowed.is_empty() {
+        return;
+    }
+    let places: Vec<_> = allowed.iter().flat_map(|p| p.needs(wps.progression)).collect();
+    for position in &need.positions {
+        let fits =
+            allowed.contains(position) || position.needs(wps.progression).iter().all(|p| places.contains(p));
+        if !fits {
+            let list: Vec<_> = allowed.iter().map(|p| p.title()).collect();
+            check.no(format!("position {} is not {}'s {}", position.title(), wps.id.value, list.join(", ")));
+        }
+    }
+    if need.positions.is_empty() && need.unknown_positions.is_empty() {
+        check.found.push(Finding::remark("the joint states no position"));
+    }
+}
+
+fn settings(check: &mut Check<'_>, need: &Need) {
+    let ranges = ranges(check.wps);
+    let wps = check.wps;
+    let derived = |stated: bool, source| (!stated).then_some(source);
+    check.within("amps", need.amps, ranges.amps, derived(wps.amps.is_some(), SEEN));
+    check.within("volts", need.volts, ranges.volts, derived(wps.volts.is_some(), SEEN));
+    check.within("wire feed", need.wire_feed, ranges.wire_feed, derived(wps.wire_feed.is_some(), RECALLED));
+    check.within("travel", need.travel, ranges.travel, derived(wps.travel.is_some(), RECALLED));
+}
+
+fn heat(check: &mut Check<'_>, need: &Need) {
+    let wps = check.wps;
+    let minimum = wps.preheat_min(need.thickest());
+    if wps.preheat.is_empty() {
+        check.no(format!("{} states no least preheat", wps.id.value));
+    } else if minimum.is_none() {
+        check.no(format!("{} states no preheat for this thickness", wps.id.value));
+    }
+    if let (Some(stated), Some(minimum)) = (need.preheat_stated, minimum)
+        && stated.si() < minimum.si() - 1e-6
+    {
+        check.no(format!("preheat {} is below {}'s {}", show(stated), wps.id.value, show(minimum)));
+    }
+    // The welder heats to the larger of what the joint and the procedure say.
+    let works_at = [need.preheat_stated, minimum]
+        .into_iter()
+        .flatten()
+        .reduce(|a, b| if a.si() > b.si() { a } else { b });
+    if let (Some(needed), Some(works_at)) = (need.preheat_needed, works_at)
+        && works_at.si() < needed.si() - 1e-6
+    {
+        check.no(format!(
+            "the joint needs {} of preheat; {} asks for {}",
+            show(needed),
+            wps.id.value,
+            show(works_at)
+        ));
+    }
+    let limit = wps.interpass_max.value.value;
+    match need.interpass_max {
+        Some(interpass) if interpass.si() > limit.si() + 1e-6 => {
+            check.no(format!("interpass {} is above {}'s {}", show(interpass), wps.id.value, show(limit)));
+        }
+        _ => {}
+    }
+    if let Some(needed) = need.preheat_needed
+        && needed.si() >= limit.si()
+    {
+        check.no(format!(
+            "preheat {} is not below {}'s interpass limit {}",
+            show(needed),
+            wps.id.value,
+            show(limit)
+        ));
+    }
+    let stated = wps.heat_input.as_ref().map(|b| b.value);
+    if need.heat_input.is_some() {
+        check.within("heat input", need.heat_input, stated, None);
+    }
+    if let (Some(heat), Some(window)) = (need.heat_effective, need.heat_window)
+        && !window.contains(heat)
+    {
+        check.no(format!(
+            "heat input {} is outside the window {} that the cooling limits leave",
+            show(heat),
+            window.words()
+        ));
+    }
+}
+
+fn size(check: &mut Check<'_>, need: &Need) {
+    let wps = check.wps;
+    let (WeldKind::Fillet, Some(leg)) = (need.kind, need.leg) else { return };
+    let over = |max: crate::quantity::Length| leg.si() > max.si() * (1.0 + 1e-9);
+    let (limit, source) = match &wps.single_pass {
+        Some(stated) => (Some(stated.value.value), None),
+        None => (need.single_pass_max, Some(SINGLE_PASS)),
+    };
+    let mut reach = |text: String, source: Option<Source>| {
+        let mut finding = if wps.multipass { Finding::remark(text) } else { Finding::no(text) };
+        finding.source = source;
+        check.found.push(finding);
+    };
+    let tail = if wps.multipass { "lay it in more passes" } else { "the procedure allows one pass only" };
+    if let Some(limit) = limit.filter(|l| over(*l)) {
+        reach(format!("a leg of {} is over {} for one pass: {tail}", show(leg), show(limit)), source);
+    } else if let Some(bead) = need.bead_leg.filter(|b| over(*b)) {
+        let passes = need.passes.map_or_else(String::new, |n| format!(", {:.0} passes", n.si()));
+        reach(
+            format!("one pass at these settings lays {}; a leg of {}{passes}: {tail}", show(bead), show(leg)),
+            None,
+        );
+    }
+}

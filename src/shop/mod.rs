@@ -1,0 +1,51 @@
+//! The shop book: who may weld what, with which procedure, machine and tool.
+//!
+//! [`Book`] is what the file says; [`qualify`] derives a welder's ranges from
+//! the test by the rules of the named standard; [`fit`] compares people,
+//! procedures and machines with what a joint needs and gives the reason of
+//! every no. Nothing here knows a job file: a joint's needs come as
+//! [`fit::Need`].
+
+pub mod band;
+mod check;
+pub mod expiry;
+pub mod fit;
+pub mod model;
+pub mod position;
+pub mod process;
+pub mod qualify;
+
+pub use band::Band;
+pub use model::Book;
+
+use crate::diagnostic::Report;
+use crate::job::read::{self, Field};
+
+/// The book that ships with the program: an invented demonstration, used when
+/// there is no other.
+pub const DEMO: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/shop.toml"));
+
+/// Name of the demonstration book in messages.
+pub const DEMO_NAME: &str = "jobs/shop.toml";
+
+/// Reads a shop book: its content, if it can be used at all, and every problem.
+#[must_use]
+pub fn load(file: &str, text: &str) -> (Option<Book>, Report) {
+    let (book, mut report) = read::parse(file, text, Book::read);
+    if let Some(book) = &book {
+        report.extend(check::all(book));
+    }
+    report.sort();
+    (book, report)
+}
+
+/// The JSON Schema of the shop book.
+#[must_use]
+pub fn schema() -> serde_json::Value {
+    let mut schema = Book::schema();
+    if let Some(object) = schema.as_object_mut() {
+        object.insert("$schema".to_owned(), "https://json-schema.org/draft/2020-12/schema".into());
+        object.insert("title".to_owned(), "Tackwright shop book".into());
+    }
+    schema
+}
