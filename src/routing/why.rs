@@ -200,12 +200,8 @@ fn swap_crosses(problem: &Problem, first: usize, second: usize) -> bool {
 
 fn stop_of(fault: &Fault, other: usize) -> Stop {
     match *fault {
-        Fault::Lacks { operation, state, .. } => {
-            Stop::State { operation, state, must_be: true, beside: other }
-        }
-        Fault::Meets { operation, state, .. } => {
-            Stop::State { operation, state, must_be: false, beside: other }
-        }
+        Fault::Lacks { operation, state, .. } => Stop::State { operation, state, must_be: true, beside: other },
+        Fault::Meets { operation, state, .. } => Stop::State { operation, state, must_be: false, beside: other },
         Fault::TooSoon { .. } | Fault::Unknown { .. } | Fault::Missing { .. } | Fault::Twice { .. } => {
             Stop::HandOver { operation: other }
         }
@@ -232,13 +228,7 @@ impl Why {
         });
         let mut waits = grouped(needs);
         waits.sort_by_key(|(operation, _)| std::cmp::Reverse(place(*operation)));
-        told(
-            &mut lines,
-            &speech,
-            &waits,
-            |who, what| format!("It waits for {who}: {what}."),
-            "It also waits for",
-        );
+        told(&mut lines, &speech, &waits, |who, what| format!("It waits for {who}: {what}."), "It also waits for");
         if waits.is_empty() {
             lines.push("It waits for nothing.".to_owned());
         } else {
@@ -246,25 +236,16 @@ impl Why {
         }
         let ties = self.ties.iter().map(|tie| {
             let state = speech.state(tie.state, self.operation);
-            (
-                tie.later,
-                match tie.kind {
-                    TieKind::Provides => state,
-                    TieKind::Clears => format!("no longer \"{state}\""),
-                    TieKind::NeedsBeforeCleared => format!("there ends \"{state}\""),
-                    TieKind::ForbidsBeforeProvided => format!("there begins \"{state}\""),
-                },
-            )
+            (tie.later, match tie.kind {
+                TieKind::Provides => state,
+                TieKind::Clears => format!("no longer \"{state}\""),
+                TieKind::NeedsBeforeCleared => format!("it needs \"{state}\", which ends there"),
+                TieKind::ForbidsBeforeProvided => format!("it has to be done before \"{state}\""),
+            })
         });
         let mut before = grouped(ties);
         before.sort_by_key(|(operation, _)| place(*operation));
-        told(
-            &mut lines,
-            &speech,
-            &before,
-            |who, what| format!("It comes before {who}: {what}."),
-            "It also comes before",
-        );
+        told(&mut lines, &speech, &before, |who, what| format!("It comes before {who}: {what}."), "It also comes before");
         lines.push(self.earlier.sentence(&speech, self.operation, true));
         lines.push(self.later.sentence(&speech, self.operation, false));
         lines
@@ -305,8 +286,11 @@ fn told(
 fn chain(problem: &Problem, speech: &Speech<'_>, order: &[usize], of: &Why) -> String {
     let mut links = vec![of.operation];
     let mut here = of.clone();
-    while let Some(before) =
-        here.needs.iter().filter_map(|n| n.since).max_by_key(|&o| order.iter().position(|&x| x == o))
+    while let Some(before) = here
+        .needs
+        .iter()
+        .filter_map(|n| n.since)
+        .max_by_key(|&o| order.iter().position(|&x| x == o))
     {
         links.push(before);
         match needs(problem, order, before) {
@@ -337,13 +321,10 @@ impl Room {
         };
         match self.stop {
             Stop::End if self.places == 0 => format!("It can't move {way}: it stands at the {end}."),
-            Stop::End => format!(
-                "It could move {} {way}, to the {end}.",
-                match self.places {
-                    1 => "one place".to_owned(),
-                    n => format!("{n} places"),
-                }
-            ),
+            Stop::End => format!("It could move {} {way}, to the {end}.", match self.places {
+                1 => "one place".to_owned(),
+                n => format!("{n} places"),
+            }),
             Stop::Hold { operation } => format!(
                 "{free} {past} {}: a hold stands between them, and work does not pass it.",
                 speech.operation(operation)
@@ -354,13 +335,13 @@ impl Room {
             Stop::State { operation, state, must_be, beside } => {
                 let words = speech.state(state, operation);
                 let reason = match (operation == me, operation == beside, must_be) {
-                    (true, _, true) if forward => format!("only from there on: {words}"),
-                    (true, _, false) if forward => format!("until then: {words}"),
+                    (true, _, true) if forward => format!("it needs what that one gives: {words}"),
+                    (true, _, false) if forward => format!("that one first ends \"{words}\""),
                     (true, _, true) => format!("there ends \"{words}\", which it needs"),
                     (true, _, false) => format!("there begins \"{words}\", which must not be at its turn"),
                     (_, true, true) if forward => format!("it would end \"{words}\" too soon"),
                     (_, true, false) if forward => format!("it would begin \"{words}\" too soon"),
-                    (_, true, true) => format!("that one needs {words}"),
+                    (_, true, true) => format!("that one needs what this one gives: {words}"),
                     (_, true, false) => format!("that one must not find \"{words}\""),
                     (_, _, true) => format!("{} would lack {words}", speech.operation(operation)),
                     (_, _, false) => format!("{} would find \"{words}\"", speech.operation(operation)),

@@ -200,7 +200,7 @@ pub struct Person {
 }
 
 /// A machine, instrument or torque tool that may be used on the job.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Tool {
     /// Id, as marked on it.
     pub id: String,

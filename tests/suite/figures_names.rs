@@ -127,7 +127,7 @@ fn an_input_that_is_not_used_is_named() {
     let (family, given) = reckon::read_question(family, &pairs).expect("readable");
     let figures = family.reckon(&given).expect("an answer");
     assert_eq!(reckon::unused(&given, &figures), ["scale"]);
-    let json = reckon::answer_json(family, &given, &figures);
+    let json = reckon::machine::answer_json(family, &given, &figures);
     assert_eq!(json["not_used"], serde_json::json!(["scale"]));
 }
 

@@ -6,9 +6,8 @@ use std::time::Instant;
 use tackwright::job;
 use tackwright::procedure::{Library, embedded, figures, selection};
 use tackwright::routing::assemble;
-use tackwright::routing::order::{Effort, Outcome, find, find_within};
+use tackwright::routing::order::{Effort, Outcome, find_within};
 use tackwright::routing::problem::Problem;
-use tackwright::routing::replay::faults;
 
 #[test]
 fn probe() {

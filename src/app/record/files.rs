@@ -15,12 +15,6 @@ pub trait RecordHost: Host {
     /// where it is set.
     fn now(&self) -> DateTime<FixedOffset>;
 
-    /// Reads a file.
-    ///
-    /// # Errors
-    /// If it can't be read.
-    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>>;
-
     /// Folders in a folder, sorted by name.
     ///
     /// # Errors
@@ -53,10 +47,6 @@ impl RecordHost for System {
             Some(fixed) => fixed.fixed_offset(),
             None => Local::now().fixed_offset(),
         }
-    }
-
-    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
-        std::fs::read(path)
     }
 
     fn folders(&self, path: &Path) -> io::Result<Vec<PathBuf>> {

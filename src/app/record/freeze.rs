@@ -11,6 +11,7 @@ use super::files::RecordHost;
 use super::{refused, system};
 use crate::app::issue::{compose, typeset};
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan};
+use crate::app::shop::book as shop_book;
 use crate::app::{figures, route};
 use crate::diagnostic::Diagnostic;
 use crate::procedure::Library;
@@ -264,11 +265,17 @@ pub fn shelf(procedures: &[u8]) -> Result<Shelf, Failure> {
         .into_iter()
         .filter_map(|mut file| Some(SourceText { name: file.remove("name")?, text: file.remove("text")? }))
         .collect();
-    let (library, report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    // The shop book stands last in what was frozen.
+    let Some((book, files)) = sources.split_last() else {
+        return Err(Failure::System("the stored procedures are empty".to_owned()));
+    };
+    let shop = shop_book::of_text(book.name.clone(), book.text.clone())?;
+    let (mut library, mut report) = Library::load(files.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    report.extend(shop.set_levels(&mut library));
     if report.has_errors() {
         return Err(Failure::Refused(report, sources));
     }
-    Ok(Shelf { library, sources, report })
+    Ok(Shelf { library, sources, report, shop })
 }
 
 /// A job from its text, under another revision letter.

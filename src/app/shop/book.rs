@@ -57,6 +57,19 @@ pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
         }
         None => (shop::DEMO_NAME.to_owned(), shop::DEMO.to_owned()),
     };
+    let mut read = of_text(name, text)?;
+    read.demo = path.is_none();
+    read.folder = path.map(|p| p.parent().unwrap_or(Path::new("")).to_owned());
+    read.logo = logo(host, &read.book, read.folder.as_deref())?;
+    Ok(read)
+}
+
+/// A book from its text alone, as a frozen revision keeps it: without the
+/// folder it stood in and without its logo.
+///
+/// # Errors
+/// If it has errors.
+pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
     let (book, mut report) = shop::load(&name, &text);
     let source = SourceText { name, text };
     if let Some(book) = &book {
@@ -64,9 +77,7 @@ pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
     }
     match book {
         Some(book) if !report.has_errors() => {
-            let folder = path.map(|p| p.parent().unwrap_or(Path::new("")).to_owned());
-            let logo = logo(host, &book, folder.as_deref())?;
-            Ok(ShopBook { book, source, demo: path.is_none(), folder, report, logo })
+            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None })
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -122,6 +133,7 @@ fn data_rule(rule: &ShopRule) -> DataRule {
         source: rule.source.as_ref().map_or_else(|| "the shop's own rule".to_owned(), |s| s.0.clone()),
         when_acts: words(&rule.when_acts),
         at: words(&rule.at),
+        near: Vec::new(),
         forbid_states: words(&rule.forbid_states),
         require_before: wants(&rule.require_before),
         require_after: wants(&rule.require_after),

@@ -1,6 +1,6 @@
 //! The shop book in use: found, loaded, applied to plans, checked against jobs.
 
-mod book;
+pub mod book;
 mod needs;
 mod problems;
 mod readings;

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use serde_json::Value as Json;
-use tackwright::app::Host;
-use tackwright::app::issue::{self, Issued};
+use tackwright::app::issue::{self, Issued, Order};
+use tackwright::app::{Host, System};
 use tackwright::app::plan::{Failure, Shelf, load, plan, shelf};
 use tackwright::cli::terminal::report_json;
 
@@ -42,6 +42,10 @@ impl Host for Desk {
         String::from_utf8(bytes).map_err(|e| io::Error::new(io::ErrorKind::InvalidData, e))
     }
 
+    fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.take(path).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
+    }
+
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         self.files.lock().unwrap().insert(path.to_owned(), bytes.to_vec());
         Ok(())
@@ -51,6 +55,10 @@ impl Host for Desk {
         let files = self.files.lock().unwrap();
         let there = |p: &&PathBuf| p.starts_with(folder) && p.extension().is_some_and(|e| e == ending);
         Ok(files.keys().filter(there).cloned().collect())
+    }
+
+    fn today(&self) -> chrono::NaiveDate {
+        chrono::NaiveDate::from_ymd_opt(2026, 3, 2).unwrap()
     }
 
     fn exists(&self, path: &Path) -> bool {
@@ -81,9 +89,12 @@ pub(crate) fn check(name: &str, text: &str, shelf: &Shelf) -> (bool, Vec<Json>) 
 
 /// Issues a text; the traveler is the second result.
 pub(crate) fn issue(text: &str, shelf: &Shelf) -> Result<(Issued, Vec<u8>), Failure> {
-    let desk = Desk::with("job.toml", text);
-    let issued = issue::issue(&desk, shelf, Path::new("job.toml"), None)?;
-    let bytes = desk.take(&issued.path).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    std::fs::write(&job, text).unwrap();
+    let order = Order { draft: true, ..Order::default() };
+    let issued = issue::issue(&System, shelf, &job, &order)?;
+    let bytes = std::fs::read(&issued.path).unwrap();
     Ok((issued, bytes))
 }
 
