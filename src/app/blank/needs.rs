@@ -8,7 +8,7 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
         &["seat_tilt"],
         &["spring.shackle_old", "spring.shackle_new", "spring.shackle_lean", "spring.front_half"],
     ),
-    (&["seat_tilt"], &["spring.rear_half"]),
+    (&["seat_tilt"], &["spring.rear_half", "spring.chord"]),
     (&["pinion_now"], &["pinion.angle"]),
     (&["housing_arc"], &["tube.od"]),
     (&["pinion_target", "housing_turn", "housing_arc"], PINION),

@@ -26,6 +26,7 @@ pub(super) fn check(axle: &Axle, report: &mut Report) {
         not_negative(spring.seat_new.as_ref(), report);
         positive(spring.shackle_old.as_ref(), report);
         positive(spring.shackle_new.as_ref(), report);
+        positive(spring.chord.as_ref(), report);
         if let Some(pack) = &spring.pack
             && pack.value.value.to(unit::IN) > PACK_USUAL
         {

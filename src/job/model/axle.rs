@@ -109,6 +109,8 @@ record! {
         optional front_half: Located<Reading<Length>> => "\"22 in\"";
         /// Rear half, centre pin to eye, along the leaf.
         optional rear_half: Located<Reading<Length>> => "\"24 in\"";
+        /// Eye to eye of the loaded spring, in a straight line.
+        optional chord: Located<Reading<Length>> => "\"45-3/4 in\"";
         /// Leaf width.
         optional width: Located<Reading<Length>> => "\"2-1/2 in\"";
         /// Number of leaves as found.

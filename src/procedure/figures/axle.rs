@@ -69,6 +69,16 @@ fn lift(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         };
         inputs.value("shackle_share", "", Some(Value::from(Number::from_si((fixed / (front + rear)).value))));
     }
+    // The chord tells how the shackle turns the seat; without a change of the
+    // shackle it has nothing to say.
+    if spring.shackle_old.is_some() && spring.shackle_new.is_some() {
+        inputs.job("chord", key(axle, "spring.chord"), spring.chord.as_ref());
+        let end = spring.fixed_eye.map(|eye| match eye {
+            FixedEye::Front => "rear",
+            FixedEye::Rear => "front",
+        });
+        inputs.word("shackle_end", key(axle, "spring.fixed_eye"), end);
+    }
     sheet.run(owner, "lift", &inputs, &[("lift", "lift"), ("stack", "stack"), ("seat_tilt", "seat_tilt")]);
 }
 
