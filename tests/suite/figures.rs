@@ -366,7 +366,7 @@ fn inputs_are_shown_as_they_were_given() {
         shown("groove-opening", &[("kerf", "1/16 in"), ("half_angle", "30 deg"), ("depth", depth)], "depth")
     };
     assert_eq!(cut("0.276 in"), "0.276 in (7.01 mm)");
-    assert_eq!(cut("9/32 in"), "9/32 in (7.14 mm)");
+    assert_eq!(cut("9/32 in"), "9/32 in (7.144 mm)");
     assert_eq!(cut("6.2 mm"), "0.244 in (6.2 mm)");
     let turn = |angle| shown("scribe-mark", &[("od", "3 in"), ("rotation", angle)], "rotation");
     assert_eq!(turn("6 deg"), "6.0°");
