@@ -53,7 +53,7 @@ fn bare(bencher: Bencher<'_, '_>, name: &str) {
 }
 
 /// A hundred jobs, as `issue` with a hundred files does it.
-#[divan::bench(sample_count = 2, sample_size = 1)]
+#[divan::bench(sample_count = 1, sample_size = 1)]
 fn hundred_jobs_at_once(bencher: Bencher<'_, '_>) {
     let shelf = demo::shelf();
     let folder = tempfile::tempdir().expect("a folder");
