@@ -260,7 +260,8 @@ fn child_appends() {
         if let Some(confirmed) = &confirmed {
             use std::io::Write;
             let mut file = std::fs::OpenOptions::new().create(true).append(true).open(confirmed).unwrap();
-            writeln!(file, "{} {}", done.n, done.hash).unwrap();
+            // One call, so that a kill can't leave half a line.
+            file.write_all(format!("{} {}\n", done.n, done.hash).as_bytes()).unwrap();
         }
     }
 }

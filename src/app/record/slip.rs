@@ -10,10 +10,10 @@ use super::system;
 use crate::app::plan::Failure;
 use crate::record::log::stamp;
 use crate::render;
-use crate::traveler::document::{Document, Fact, Head, Operation, Reading, Step, Words};
+use crate::traveler::document::{Document, Fact, Head, Words};
 
 /// Most figures and most targets on the page.
-const MOST: usize = 14;
+const MOST: usize = 12;
 
 /// Writes the slip; gives its path.
 ///
@@ -44,31 +44,39 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
         "Valid with {} rev {} until entry {} is corrected.",
         desk.plan.number, desk.plan.revision, judged.entry.n
     );
-    let mut steps: Vec<Step> = Vec::new();
+    let mut scope = vec![Words::plain(
+        "Computed again from what was measured. Where this slip and the traveler differ, this slip holds. The instrument decides; marks are a cross-check.",
+    )];
     for one in judged.changed.iter().take(MOST) {
-        let text = Words::plain(format!("{}: ", one.what))
-            .strong(one.now.clone())
-            .then(format!(" (before {}). {}", one.before, one.formula));
-        steps.push(Step { text, ..Step::default() });
+        scope.push(
+            Words::plain(format!("{}: ", one.what))
+                .strong(one.now.clone())
+                .then(format!(" (before {})", one.before)),
+        );
     }
-    let mut boxes: Vec<Reading> = Vec::new();
+    if !judged.targets.is_empty() {
+        scope.push(Words::default().strong("New targets; they take the place of the printed ones."));
+    }
     for one in judged.targets.iter().take(MOST) {
-        boxes.push(Reading {
-            label: format!("operation {}: {}", one.operation, one.label),
-            target: Some(one.now.clone()),
-            ..Reading::default()
-        });
+        scope.push(
+            Words::plain(format!("operation {}, {}: ", one.operation, one.label))
+                .strong(one.now.clone())
+                .then(format!(" (printed {})", one.before)),
+        );
     }
-    if !boxes.is_empty() {
-        let text =
-            Words::plain("New targets of the readings that follow. They take the place of the printed ones.");
-        steps.push(Step { text, readings: boxes, ..Step::default() });
-    }
-    for (step, number) in steps.iter_mut().zip(1_u32..) {
-        step.number = number;
+    let more = judged.changed.len().saturating_sub(MOST) + judged.targets.len().saturating_sub(MOST);
+    if more > 0 {
+        scope.push(Words::plain(format!("{more} more values changed; the screen shows all of them.")));
     }
     let mut facts =
         vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];
+    facts.push(Fact::new(
+        "next operation",
+        next.map_or_else(
+            || "none".to_owned(),
+            |o| format!("{} {} {}", o.number, o.verb.to_uppercase(), o.title),
+        ),
+    ));
     if let Some(entry) = last {
         facts.push(Fact::new("read by", format!("{} ({})", entry.by.name, entry.by.id)));
         facts.push(Fact::new("when", entry.time().map_or_else(|| entry.at.clone(), |t| stamp(&t))));
@@ -76,22 +84,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     Document {
         meta,
         running,
-        head: Head {
-            shop: now.document.head.shop.clone(),
-            facts,
-            scope: vec![Words::plain(
-                "Computed again from what was measured. Where this slip and the traveler differ, this slip holds. The instrument decides; marks are a cross-check.",
-            )],
-            ..Head::default()
-        },
-        operations: vec![Operation {
-            number: next.map_or(0, |o| o.number),
-            verb: next.map_or_else(String::new, |o| o.verb.clone()),
-            title: next.map_or_else(|| "next operation".to_owned(), |o| o.title.clone()),
-            station: next.map_or_else(String::new, |o| o.station.clone()),
-            steps,
-            ..Operation::default()
-        }],
+        head: Head { shop: now.document.head.shop.clone(), facts, scope, ..Head::default() },
         ..Document::default()
     }
 }
