@@ -181,7 +181,10 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     };
     let mut record = None;
     let (bytes, pages) = if order.draft {
-        document.running.stamp = Some("DRAFT".to_owned());
+        document.running.stamp = Some(match &document.running.stamp {
+            Some(_) => "DEMO · DRAFT".to_owned(),
+            None => "DRAFT".to_owned(),
+        });
         let rendered =
             render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
         (rendered.bytes, rendered.pages)

@@ -56,7 +56,11 @@ pub(super) fn typeset(
     let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
-    Ok(Rendered { bytes, pages: pages.pages().len(), warnings })
+    let pages = pages.pages().len();
+    // What typesetting and writing remembered is of no use to the next job; in
+    // a batch it would pile up.
+    typst::comemo::evict(0);
+    Ok(Rendered { bytes, pages, warnings })
 }
 
 /// Attachments as values of the template.

@@ -200,8 +200,12 @@ fn swap_crosses(problem: &Problem, first: usize, second: usize) -> bool {
 
 fn stop_of(fault: &Fault, other: usize) -> Stop {
     match *fault {
-        Fault::Lacks { operation, state, .. } => Stop::State { operation, state, must_be: true, beside: other },
-        Fault::Meets { operation, state, .. } => Stop::State { operation, state, must_be: false, beside: other },
+        Fault::Lacks { operation, state, .. } => {
+            Stop::State { operation, state, must_be: true, beside: other }
+        }
+        Fault::Meets { operation, state, .. } => {
+            Stop::State { operation, state, must_be: false, beside: other }
+        }
         Fault::TooSoon { .. } | Fault::Unknown { .. } | Fault::Missing { .. } | Fault::Twice { .. } => {
             Stop::HandOver { operation: other }
         }
@@ -228,7 +232,13 @@ impl Why {
         });
         let mut waits = grouped(needs);
         waits.sort_by_key(|(operation, _)| std::cmp::Reverse(place(*operation)));
-        told(&mut lines, &speech, &waits, |who, what| format!("It waits for {who}: {what}."), "It also waits for");
+        told(
+            &mut lines,
+            &speech,
+            &waits,
+            |who, what| format!("It waits for {who}: {what}."),
+            "It also waits for",
+        );
         if waits.is_empty() {
             lines.push("It waits for nothing.".to_owned());
         } else {
@@ -236,16 +246,25 @@ impl Why {
         }
         let ties = self.ties.iter().map(|tie| {
             let state = speech.state(tie.state, self.operation);
-            (tie.later, match tie.kind {
-                TieKind::Provides => state,
-                TieKind::Clears => format!("no longer \"{state}\""),
-                TieKind::NeedsBeforeCleared => format!("it needs \"{state}\", which ends there"),
-                TieKind::ForbidsBeforeProvided => format!("it has to be done before \"{state}\""),
-            })
+            (
+                tie.later,
+                match tie.kind {
+                    TieKind::Provides => state,
+                    TieKind::Clears => format!("no longer \"{state}\""),
+                    TieKind::NeedsBeforeCleared => format!("it needs \"{state}\", which ends there"),
+                    TieKind::ForbidsBeforeProvided => format!("it has to be done before \"{state}\""),
+                },
+            )
         });
         let mut before = grouped(ties);
         before.sort_by_key(|(operation, _)| place(*operation));
-        told(&mut lines, &speech, &before, |who, what| format!("It comes before {who}: {what}."), "It also comes before");
+        told(
+            &mut lines,
+            &speech,
+            &before,
+            |who, what| format!("It comes before {who}: {what}."),
+            "It also comes before",
+        );
         lines.push(self.earlier.sentence(&speech, self.operation, true));
         lines.push(self.later.sentence(&speech, self.operation, false));
         lines
@@ -286,11 +305,8 @@ fn told(
 fn chain(problem: &Problem, speech: &Speech<'_>, order: &[usize], of: &Why) -> String {
     let mut links = vec![of.operation];
     let mut here = of.clone();
-    while let Some(before) = here
-        .needs
-        .iter()
-        .filter_map(|n| n.since)
-        .max_by_key(|&o| order.iter().position(|&x| x == o))
+    while let Some(before) =
+        here.needs.iter().filter_map(|n| n.since).max_by_key(|&o| order.iter().position(|&x| x == o))
     {
         links.push(before);
         match needs(problem, order, before) {
@@ -321,10 +337,13 @@ impl Room {
         };
         match self.stop {
             Stop::End if self.places == 0 => format!("It can't move {way}: it stands at the {end}."),
-            Stop::End => format!("It could move {} {way}, to the {end}.", match self.places {
-                1 => "one place".to_owned(),
-                n => format!("{n} places"),
-            }),
+            Stop::End => format!(
+                "It could move {} {way}, to the {end}.",
+                match self.places {
+                    1 => "one place".to_owned(),
+                    n => format!("{n} places"),
+                }
+            ),
             Stop::Hold { operation } => format!(
                 "{free} {past} {}: a hold stands between them, and work does not pass it.",
                 speech.operation(operation)

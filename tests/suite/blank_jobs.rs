@@ -50,6 +50,9 @@ fn a_new_file_has_blanks_and_nothing_else_to_complain_about() {
         assert!(sound, "{wish:?}: {problems:#?}");
         let blanks = text.lines().filter(|l| l.ends_with(" = \"\"")).count();
         assert!(blanks > 10, "{wish:?}");
+        // The shop book may remark on joints that name no welding procedure yet.
+        let problems: Vec<_> =
+            problems.into_iter().filter(|p| !p["code"].as_str().unwrap().starts_with('S')).collect();
         assert_eq!(problems.len(), blanks, "{wish:?}: {problems:#?}");
         for problem in &problems {
             assert_eq!(problem["severity"], "blank", "{wish:?}: {problem}");

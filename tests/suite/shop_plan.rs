@@ -275,16 +275,19 @@ fn preferences_stand_behind_what_the_job_states() {
     assert_eq!(read(&silent), (Units::Metric, Paper::A4));
     let page = document(&Bench::new(JOB, Some(&metric)));
     assert_eq!(page.head.disclaimer[0].text(), "Our own words.");
-    let lift = |book: Option<&str>| {
+    let fractions = |book: Option<&str>| {
         Bench::new(JOB, book)
             .planned(|p, _| {
-                let size = p.loaded.figures.rows.iter().find(|r| r.name == "throat").unwrap();
-                size.figure.show()
+                p.loaded.figures.rows.iter().map(|r| r.figure.show()).collect::<Vec<_>>().join("\n")
             })
             .unwrap()
     };
-    assert!(lift(None).contains("/64"), "{}", lift(None));
-    assert!(!lift(Some(&metric)).contains("/64") && !lift(Some(&metric)).contains("/32"));
+    let (fine, coarse) = (fractions(None), fractions(Some(&metric)));
+    assert!(fine.contains("/64 in") || fine.contains("/32 in"), "{fine}");
+    assert!(
+        !coarse.contains("/64 in") && !coarse.contains("/32 in") && coarse.contains("/16 in"),
+        "{coarse}"
+    );
 }
 
 #[test]

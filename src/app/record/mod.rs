@@ -19,6 +19,12 @@ pub mod verify;
 pub use desk::Desk;
 pub use files::RecordHost;
 
+pub use crate::record::entry::Correction;
+pub use crate::record::log::Appended;
+pub use crate::record::rules::short;
+pub use crate::record::state::fold;
+pub use crate::traveler::build::completed::words;
+
 use super::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 

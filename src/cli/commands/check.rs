@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use serde_json::json;
 
 use crate::app::plan::{Plan, plan};
+use crate::app::route::PointKind;
 use crate::app::shop::{self, Shelves, load_job};
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
-use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     let shelves =

@@ -7,18 +7,18 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::app::plan::{Failure, shelf};
+use crate::app::record::Appended;
+use crate::app::record::Correction;
 use crate::app::record::act::{self, Done};
 use crate::app::record::desk::{self, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
+use crate::app::record::words;
 use crate::app::record::{Desk, RecordHost, close, key, revise, verify};
 use crate::cli::args::record::{
     Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
 };
 use crate::cli::{Ending, terminal};
-use crate::record::entry::Correction;
-use crate::record::log::Appended;
-use crate::traveler::build::completed::words;
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
@@ -312,11 +312,11 @@ fn details(s: &Standing) {
 
 fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
     let chain = desk::look(host, folder)?;
-    let state = crate::record::state::fold(&chain.entries);
+    let state = crate::app::record::fold(&chain.entries);
     let plan = desk::plan(host, folder, state.revision().unwrap_or("A"))?;
     for operation in &plan.operations {
         let lacking = state.lacking(operation);
-        let mark = if lacking.is_empty() { "done".to_owned() } else { crate::record::rules::short(&lacking) };
+        let mark = if lacking.is_empty() { "done".to_owned() } else { crate::app::record::short(&lacking) };
         terminal::out(format!(
             "{:>5}  {} {}: {mark}",
             operation.number,

@@ -3,13 +3,13 @@
 use serde_json::json;
 
 use crate::app::plan::{Plan, plan};
+use crate::app::route::PointKind;
 use crate::app::route::{Called, Line};
 use crate::app::shop::{Shelves, load_job};
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let jobs = std::slice::from_ref(&args.job);

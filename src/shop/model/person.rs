@@ -1,4 +1,4 @@
-//! People.
+//! People: who may work, and who may sign in which role.
 
 use crate::job::read::{Date, Id, Located, Text};
 use crate::{choice, record};

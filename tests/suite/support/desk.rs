@@ -7,8 +7,8 @@ use std::sync::Mutex;
 
 use serde_json::Value as Json;
 use tackwright::app::issue::{self, Issued, Order};
-use tackwright::app::{Host, System};
 use tackwright::app::plan::{Failure, Shelf, load, plan, shelf};
+use tackwright::app::{Host, System};
 use tackwright::cli::terminal::report_json;
 
 /// Files by name.
