@@ -4,7 +4,8 @@
 //! Time runs down the page, one row per operation, one lane per station. On
 //! the left, each state an operation provides runs down its own track to those
 //! who need it; the row of an operation left of its box is empty, so no line
-//! crosses a box. Black and white, plain SVG 1.1, no font needed.
+//! crosses a box. Only the nearest needs are drawn; what follows from them is
+//! told when a box is pointed at. Black and white, plain SVG 1.1, no font needed.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -39,7 +40,7 @@ pub fn svg(problem: &Problem, order: &[usize]) -> String {
             lanes.push(&op.station);
         }
     }
-    let mut cables = cables(&rows);
+    let mut cables = direct(cables(&rows), rows.len());
     let tracks = assign_tracks(&mut cables);
     let gutter = MARGIN + tracks * TRACK;
     let first_lane = gutter + LABELS;
@@ -61,29 +62,29 @@ pub fn svg(problem: &Problem, order: &[usize]) -> String {
         for point in holds(op, Moment::Before) {
             bar(&mut body, (first_lane, width), &mut y, point, number(row));
         }
-        let lines = lines(problem, op);
-        let height = LINE * ends[row].len().max(lines.len()) + 10;
+        let lines = lines(op);
+        let ins = ends[row].iter().filter(|(_, incoming)| *incoming).count();
+        let height = (LINE * lines.len().max(ins + usize::from(ins < ends[row].len()))).max(LINE) + 10;
         let lane = lanes.iter().position(|l| *l == op.station).unwrap_or(0);
         let x = first_lane + lane * LANE;
-        draw_box(&mut body, (x, y), height, number(row), &lines);
+        draw_box(&mut body, (x, y), height, number(row), &lines, &notes(problem, op));
+        // Needs come in line by line; all that is handed on leaves on one line below them.
         for (slot, &(cable, incoming)) in ends[row].iter().enumerate() {
-            let line_y = y + LINE * slot + 14;
+            let line_y = y + LINE * slot.min(ins) + 14;
             anchors.insert((cable, row), line_y);
             let track_x = gutter - (cables[cable].track + 1) * TRACK + TRACK / 2;
-            let arrow = if incoming { " marker-end=\"url(#arrow)\"" } else { "" };
-            let _ = writeln!(
-                body,
-                "<path d=\"M{track_x} {line_y}H{}\" class=\"line\"{arrow}/>",
-                if incoming { x - 1 } else { x }
-            );
-            let label = clip(problem.state_key(cables[cable].state), 28);
-            let sign = if incoming { "" } else { "+ " };
-            let _ = writeln!(
-                body,
-                "<text x=\"{}\" y=\"{}\" class=\"state\">{sign}{label}</text>",
-                gutter + 4,
-                line_y - 3
-            );
+            let (to, arrow) = if incoming { (x - 1, " marker-end=\"url(#arrow)\"") } else { (x, "") };
+            let _ = writeln!(body, "<path d=\"M{track_x} {line_y}H{to}\" class=\"line\"{arrow}/>");
+            if incoming {
+                let name = problem.state_of(cables[cable].state).map_or("", |s| s.name.as_str());
+                let _ = writeln!(
+                    body,
+                    "<text x=\"{}\" y=\"{}\" class=\"state\">{}</text>",
+                    gutter + 4,
+                    line_y - 3,
+                    clip(name, 28)
+                );
+            }
         }
         y += height;
         for point in holds(op, Moment::After) {
@@ -155,6 +156,46 @@ fn cables(rows: &[&Operation]) -> Vec<Cable> {
     cables
 }
 
+/// Without the hand-overs that follow from others: what an operation needs from
+/// far up, and what stands in front of its nearer needs anyway, is not drawn,
+/// nor is a second state between the same two.
+fn direct(cables: Vec<Cable>, rows: usize) -> Vec<Cable> {
+    let mut from: Vec<Vec<usize>> = vec![Vec::new(); rows];
+    for cable in &cables {
+        for &to in &cable.to {
+            if !from[to].contains(&cable.from) {
+                from[to].push(cable.from);
+            }
+        }
+    }
+    let words = rows.div_ceil(64);
+    let mut above: Vec<Vec<u64>> = Vec::with_capacity(rows);
+    let mut drawn: Vec<Vec<usize>> = Vec::with_capacity(rows);
+    let has = |set: &[u64], row: usize| set[row / 64] >> (row % 64) & 1 == 1;
+    for needs in &from {
+        let mut all = vec![0_u64; words];
+        for &need in needs {
+            for (mine, theirs) in all.iter_mut().zip(&above[need]) {
+                *mine |= theirs;
+            }
+        }
+        drawn.push(needs.iter().copied().filter(|&n| !has(&all, n)).collect());
+        needs.iter().for_each(|&n| all[n / 64] |= 1 << (n % 64));
+        above.push(all);
+    }
+    let mut kept = Vec::new();
+    for mut cable in cables {
+        cable.to.retain(|&to| {
+            let place = drawn[to].iter().position(|&f| f == cable.from);
+            place.map(|p| drawn[to].swap_remove(p)).is_some()
+        });
+        if !cable.to.is_empty() {
+            kept.push(cable);
+        }
+    }
+    kept
+}
+
 /// Gives each cable the first free track; short cables stay near the boxes.
 fn assign_tracks(cables: &mut [Cable]) -> usize {
     let span = |c: &Cable| (c.from, c.to.iter().max().copied().unwrap_or(c.from));
@@ -189,29 +230,37 @@ fn bar(body: &mut String, (x, width): (usize, usize), y: &mut usize, point: &Poi
 }
 
 /// The lines of a box, each with its style class: title, component and time,
-/// what it ends, what must not be, who else is called.
-fn lines(problem: &Problem, op: &Operation) -> Vec<(String, &'static str)> {
+/// who else is called.
+fn lines(op: &Operation) -> Vec<(String, &'static str)> {
     let title = if op.title.is_empty() { &op.key } else { &op.title };
-    let minutes = if op.minutes > 0 { format!(", {} min", op.minutes) } else { String::new() };
-    let late = if op.deferred { ", after hand-over" } else { "" };
-    let mut lines: Vec<(String, &str)> = wrap(title, 23).into_iter().map(|l| (l, "title")).collect();
-    lines.extend(wrap(&format!("{}{minutes}{late}", op.component), 27).into_iter().map(|l| (l, "")));
-    let mut notes = Vec::new();
-    for (word, states) in [("ends", &op.clears), ("not while", &op.forbids)] {
-        let keys: Vec<&str> = states.iter().map(|&s| problem.state_key(s)).collect();
-        if !keys.is_empty() {
-            notes.push(format!("{word}: {}", keys.join(", ")));
-        }
+    let mut small = vec![op.place().to_owned()];
+    if op.minutes > 0 {
+        small.push(format!("{} min", op.minutes));
+    }
+    if op.deferred {
+        small.push("after hand-over".to_owned());
     }
     for point in &op.points {
         match point.kind {
             PointKind::Hold => {}
-            PointKind::Witness => notes.push(format!("witness: {}", point.role)),
-            PointKind::Review => notes.push(format!("review: {}", point.role)),
+            PointKind::Witness => small.push(format!("witness: {}", point.role)),
+            PointKind::Review => small.push(format!("review: {}", point.role)),
         }
     }
-    lines.extend(notes.iter().flat_map(|note| wrap(note, 30)).map(|l| (l, "state")));
+    let mut lines: Vec<(String, &str)> = wrap(title, 24).into_iter().map(|l| (l, "title")).collect();
+    lines.extend(wrap(&small.join(", "), 30).into_iter().map(|l| (l, "state")));
     lines
+}
+
+/// What a box tells when it is pointed at: all it needs, gives, ends and bars.
+fn notes(problem: &Problem, op: &Operation) -> String {
+    let lists =
+        [("needs", &op.requires), ("gives", &op.provides), ("ends", &op.clears), ("not while", &op.forbids)];
+    let told = lists.into_iter().filter(|(_, states)| !states.is_empty()).map(|(word, states)| {
+        let keys: Vec<&str> = states.iter().map(|&s| problem.state_key(s)).collect();
+        format!("{word}: {}", keys.join(", "))
+    });
+    told.collect::<Vec<_>>().join("; ")
 }
 
 /// Breaks a text into lines of about `most` characters, three at the most.
@@ -238,8 +287,10 @@ fn draw_box(
     height: usize,
     number: usize,
     lines: &[(String, &str)],
+    notes: &str,
 ) {
     let wide = LANE - 16;
+    let _ = writeln!(body, "<g><title>{}</title>", clip(notes, 2000));
     let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{height}\" class=\"box\"/>");
     let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"50\" height=\"{height}\" fill=\"#000\"/>");
     let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"number\">{number}</text>", x + 5, y + 20);
@@ -247,6 +298,7 @@ fn draw_box(
         let (text_x, text_y) = (x + 56, y + 16 + LINE * i);
         let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{text_y}\" class=\"{class}\">{line}</text>");
     }
+    let _ = writeln!(body, "</g>");
 }
 
 /// Text that fits in `most` characters, safe inside an SVG element.

@@ -239,8 +239,8 @@ impl Why {
             (tie.later, match tie.kind {
                 TieKind::Provides => state,
                 TieKind::Clears => format!("no longer \"{state}\""),
-                TieKind::NeedsBeforeCleared => format!("there ends \"{state}\""),
-                TieKind::ForbidsBeforeProvided => format!("there begins \"{state}\""),
+                TieKind::NeedsBeforeCleared => format!("it needs \"{state}\", which ends there"),
+                TieKind::ForbidsBeforeProvided => format!("it has to be done before \"{state}\""),
             })
         });
         let mut before = grouped(ties);
@@ -335,13 +335,13 @@ impl Room {
             Stop::State { operation, state, must_be, beside } => {
                 let words = speech.state(state, operation);
                 let reason = match (operation == me, operation == beside, must_be) {
-                    (true, _, true) if forward => format!("only from there on: {words}"),
-                    (true, _, false) if forward => format!("until then: {words}"),
+                    (true, _, true) if forward => format!("it needs what that one gives: {words}"),
+                    (true, _, false) if forward => format!("that one first ends \"{words}\""),
                     (true, _, true) => format!("there ends \"{words}\", which it needs"),
                     (true, _, false) => format!("there begins \"{words}\", which must not be at its turn"),
                     (_, true, true) if forward => format!("it would end \"{words}\" too soon"),
                     (_, true, false) if forward => format!("it would begin \"{words}\" too soon"),
-                    (_, true, true) => format!("that one needs {words}"),
+                    (_, true, true) => format!("that one needs what this one gives: {words}"),
                     (_, true, false) => format!("that one must not find \"{words}\""),
                     (_, _, true) => format!("{} would lack {words}", speech.operation(operation)),
                     (_, _, false) => format!("{} would find \"{words}\"", speech.operation(operation)),

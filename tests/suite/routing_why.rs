@@ -32,31 +32,32 @@ fn why_tells_needs_ties_and_room() {
         [(4, TieKind::Provides), (4, TieKind::ForbidsBeforeProvided)]
     );
     assert_eq!(
-        weld.sentences(&p),
+        weld.sentences(&p, &order),
         [
-            "'weld' (front) must not run while wheels.on is true; 'strip' (front) clears it.",
-            "'wheels' (front) needs welded, which 'weld' (front) provides.",
-            "'weld' (front) comes before 'wheels' (front), which provides wheels.on.",
-            "'weld' (front) could move one place earlier: 'weld' (front) would meet wheels.on.",
-            "'weld' (front) can't move later: 'wheels' (front) would lack welded.",
+            "It waits for 20 strip: no longer \"wheels.on\".",
+            "The chain that leads to it: 10 read > 20 strip > 40 weld.",
+            "It comes before 50 wheels: welded; it has to be done before \"wheels.on\".",
+            "It could move one place earlier, but not before 20 strip: that one first ends \"wheels.on\".",
+            "It can't go after 50 wheels: that one needs what this one gives: welded.",
         ]
     );
     let read = why(&p, &order, 0).unwrap();
     assert_eq!(read.needs[0].since, None);
     assert_eq!(read.earlier, Room { places: 0, stop: Stop::End });
-    assert!(
-        read.sentences(&p)
-            .contains(&"'read' (front) comes before 'strip' (front), which clears wheels.on.".to_owned())
-    );
+    let said = read.sentences(&p, &order);
+    assert_eq!(said[0], "It waits for nothing.");
+    assert_eq!(said[1], "It comes before 20 strip: found; it needs \"wheels.on\", which ends there.");
+    assert_eq!(said[2], "It can't move earlier: it stands at the start.");
     let strip = why(&p, &order, 1).unwrap();
     assert_eq!(strip.ties[0].kind, TieKind::Clears);
     let brush = why(&p, &order, 2).unwrap();
     assert_eq!((brush.earlier.places, brush.later.places), (2, 2));
     assert_eq!(
-        brush.sentences(&p),
+        brush.sentences(&p, &order),
         [
-            "'brush' (front) could move 2 places earlier; there the route ends.",
-            "'brush' (front) could move 2 places later; there the route ends.",
+            "It waits for nothing.",
+            "It could move 2 places earlier, to the start.",
+            "It could move 2 places later, to the end.",
         ]
     );
     assert!(why(&p, &order, 9).is_none());
