@@ -4,7 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::plan::Plan;
 use crate::procedure::selection::What;
-use crate::routing::problem::PointKind;
+pub use crate::routing::problem::PointKind;
 use crate::routing::speech::Speech;
 use crate::routing::why;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
-use crate::routing::problem::PointKind;
+use crate::app::route::PointKind;
 use crate::app::plan::{Plan, Shelf, load, plan, shelf};
 use crate::app::{Host, route};
 use crate::cli::args::Jobs;

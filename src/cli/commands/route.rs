@@ -3,12 +3,11 @@
 use serde_json::json;
 
 use crate::app::plan::{Plan, load, plan, shelf};
-use crate::app::route::{Called, Line};
+use crate::app::route::{Called, Line, PointKind};
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
-use crate::routing::problem::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let planned = shelf(host, args.shelf.procedures.as_deref()).and_then(|shelf| {
