@@ -26,26 +26,30 @@ struct Teller<'a> {
     /// Operations that may be named as clearing or making a state.
     concerned: &'a [usize],
     demands: &'a [Demand],
+    /// Operations of several components are named, so names tell them apart.
+    several: bool,
 }
 
-/// Tells the conflict from the operation where the chain closes best; among
-/// equals, from the one the procedure has first.
+/// Tells the conflict from the operation where the chain closes, else from the
+/// one that asks for most; among equals, from the one the procedure has first.
 pub(super) fn tell(problem: &Problem, concerned: &[usize], core: usize, demands: &[Demand]) -> Telling {
-    let teller = Teller { problem, concerned, demands };
+    let ops = problem.operations();
+    let mut components =
+        concerned.iter().filter_map(|&i| ops.get(i)).filter(|o| !o.whole_unit()).map(|o| &o.component);
+    let one = components.next();
+    let teller = Teller { problem, concerned, demands, several: components.any(|c| Some(c) != one) };
     let mut starts: Vec<usize> = demands.iter().map(|d| d.operation).collect();
     starts.dedup();
-    let mut best: Option<(bool, usize, Vec<String>, usize)> = None;
+    let mut best: Option<((bool, usize), Vec<String>, usize)> = None;
     // A long chain reads the same from any end.
     for &start in starts.iter().take(24) {
         let (sentences, closed) = teller.from(start);
-        let better = best.as_ref().is_none_or(|(was_closed, length, _, _)| {
-            (closed, usize::MAX - sentences.len()) > (*was_closed, usize::MAX - length)
-        });
-        if better {
-            best = Some((closed, sentences.len(), sentences, start));
+        let rank = (closed, teller.of(start).len());
+        if best.as_ref().is_none_or(|(known, _, _)| rank > *known) {
+            best = Some((rank, sentences, start));
         }
     }
-    let Some((closed, _, mut sentences, start)) = best else {
+    let Some(((closed, _), mut sentences, start)) = best else {
         return Telling { text: "No order exists.".to_owned(), start: None };
     };
     if sentences.len() > MOST_SENTENCES {
@@ -81,11 +85,11 @@ impl Teller<'_> {
             let main = own.iter().find(|d| follows(d).is_some()).or(own.first());
             let Some(&main) = main else { break };
             let mut follow = follows(&main);
-            let subject =
-                if sentence.is_empty() { self.problem.name(operation) } else { ", which".to_owned() };
+            let subject = if sentence.is_empty() { self.name(operation) } else { ", which".to_owned() };
             sentence.push_str(&subject);
             sentence.push_str(&self.clause(main));
             links += 1;
+            let alone = links == 1;
             let makers = self.makers(main);
             if let Some(last) = follow
                 && let [only] = self.of(last).as_slice()
@@ -95,7 +99,7 @@ impl Teller<'_> {
                 said.insert(last);
                 follow = None;
                 closed = true;
-                sentence.push_str(&format!(", after {}", self.problem.name(start)));
+                sentence.push_str(&format!(", after {}", self.name(start)));
             }
             // "Which" can only point at an operation named just before it.
             let points_at_it = main.must_be
@@ -108,7 +112,8 @@ impl Teller<'_> {
                 links = 0;
             }
             for side in sides {
-                sentences.push(format!("{} also{}.", self.problem.name(operation), self.clause(side)));
+                let who = if alone { "It".to_owned() } else { self.name(operation) };
+                sentences.push(format!("{who} also{}.", self.clause(side)));
             }
             next = follow.or_else(|| self.demands.iter().map(|d| d.operation).find(|o| !said.contains(o)));
         }
@@ -131,7 +136,7 @@ impl Teller<'_> {
         let problem = self.problem;
         let ops = problem.operations();
         let makers = self.makers(demand);
-        let spoilers = names(problem, &self.spoilers(demand), "and");
+        let spoilers = self.names(&self.spoilers(demand), "and");
         let s = |many: bool| if many { "" } else { "s" };
         let (make, spoil) = if must_be { ("provide", "clear") } else { ("clear", "provide") };
         let spoil = format!("{spoil}{}", s(self.spoilers(demand).len() > 1));
@@ -140,7 +145,7 @@ impl Teller<'_> {
         let who = match makers.as_slice() {
             [] if own.contains(&state) => "nothing else".to_owned(),
             [] => "nothing".to_owned(),
-            some => format!("only {}", names(problem, some, "or")),
+            some => format!("only {}", self.names(some, "or")),
         };
         let key = self.word(operation, state);
         // Whether the state is as wanted before the first operation.
@@ -151,7 +156,7 @@ impl Teller<'_> {
             && problem.state_of(state).is_some_and(|s| s.name.starts_with("done/"))
             && let [one] = makers.as_slice()
         {
-            return format!(" has to come after {}", problem.name(*one));
+            return format!(" has to come after {}", self.name(*one));
         }
         match (must_be, at_start, spoilers.is_empty()) {
             (true, false, true) => format!(" needs {key}, which {who} {make}{late}"),
@@ -184,6 +189,23 @@ impl Teller<'_> {
             None => String::new(),
         }
     }
+
+    fn name(&self, operation: usize) -> String {
+        match self.problem.operations().get(operation) {
+            Some(op) if !self.several && !op.title.is_empty() => format!("'{}'", op.title),
+            _ => self.problem.name(operation),
+        }
+    }
+
+    /// Names joined with commas and a last word.
+    fn names(&self, operations: &[usize], last: &str) -> String {
+        let names: Vec<String> = operations.iter().map(|&o| self.name(o)).collect();
+        match names.as_slice() {
+            [] => String::new(),
+            [one] => one.clone(),
+            [head @ .., tail] => format!("{} {last} {tail}", head.join(", ")),
+        }
+    }
 }
 
 /// Other operations that meet a demand, and those that undo it.
@@ -197,14 +219,4 @@ pub(super) fn touching(problem: &Problem, demand: Demand) -> (Vec<usize>, Vec<us
     let mut cleared = lists(|o| &o.clears);
     cleared.retain(|i| !provided.contains(i));
     if must_be { (provided, cleared) } else { (cleared, provided) }
-}
-
-/// Names joined with commas and a last word.
-fn names(problem: &Problem, operations: &[usize], last: &str) -> String {
-    let names: Vec<String> = operations.iter().map(|&o| problem.name(o)).collect();
-    match names.as_slice() {
-        [] => String::new(),
-        [one] => one.clone(),
-        [head @ .., tail] => format!("{} {last} {tail}", head.join(", ")),
-    }
 }

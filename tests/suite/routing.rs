@@ -211,7 +211,7 @@ proptest! {
             let words = &conflict.explanation;
             prop_assert!(words.matches(". ").count() < 8, "{}", words);
             for demand in &conflict.demands {
-                prop_assert!(words.contains(&problem.name(demand.operation)), "{}", words);
+                prop_assert!(words.contains(&format!("'{}'", problem.operations()[demand.operation].title)), "{}", words);
             }
         }
     }

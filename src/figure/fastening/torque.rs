@@ -143,7 +143,13 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             let nearest = selection::to_increment(wanted, step, Toward::Nearest);
             // Where the scatter reaches the proof load the torque is not rounded up.
             let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
-            selection::to_increment(wanted, step, toward)
+            let set = selection::to_increment(wanted, step, toward);
+            if set.si() > 0.0 {
+                set
+            } else {
+                answer.warn("The wrench's increment is coarser than this torque: use one with finer marks.");
+                wanted
+            }
         }
     };
     let set = given::positive("torque_set", set)?;
