@@ -148,7 +148,11 @@ fn reckon_names_what_is_wrong() {
     assert!(unknown.err.contains("did you mean \"cet\""), "{}", unknown.err);
     let wrong = run(&["reckon", "preheat", "cet=0.34", "thickness=35 kg", "hydrogen=8", "heat_input=1.3"]);
     assert_eq!(wrong.code, 1);
-    assert!(wrong.err.contains("thickness") && wrong.err.contains("heat_input"), "both at once: {}", wrong.err);
+    assert!(
+        wrong.err.contains("thickness") && wrong.err.contains("heat_input"),
+        "both at once: {}",
+        wrong.err
+    );
     let outside = run(&[
         "reckon",
         "preheat",

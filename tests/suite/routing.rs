@@ -381,7 +381,7 @@ fn the_conflict_is_told_as_a_chain() {
     assert_eq!(keys(&p, &conflict.operations), ["centre axle", "weld pads", "final assembly"]);
     assert_eq!(keys(&p, &conflict.involved), ["strip"]);
     let diagnostic = Outcome::Impossible(conflict.clone()).diagnostic(&p).expect("a problem");
-    assert_eq!((diagnostic.code, diagnostic.key.as_str()), ("R001", "weld pads"));
+    assert_eq!((diagnostic.code, diagnostic.key.as_str()), ("R001", "centre axle"));
     assert_eq!(diagnostic.expected, "an order for 'centre axle', 'weld pads', 'final assembly'");
     assert_eq!(diagnostic.help, std::slice::from_ref(&conflict.explanation));
     assert_eq!(Outcome::Undecided.diagnostic(&p).map(|d| d.code), Some("R002"));

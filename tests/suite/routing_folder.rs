@@ -92,9 +92,27 @@ fn a_folder_adds_and_overrides() {
 #[test]
 fn wrong_files_are_refused_at_their_place() {
     let rows: &[(&str, &str, &str, &str, &str)] = &[
-        ("provides = [\"lamp-bar.on\"]", "provides = [\"lamp-bar.up\"]", "P002", "lamp-bar.up", "there is no state"),
-        ("requires = [\"unit.received\"]", "requires = [\"lamp-bar.on\"]", "P008", "offer-lamp-bar", "never have its turn"),
-        ("requires = [\"lamp-bar.offered\"]", "requires = [\"unit.settled\"]", "P003", "unit.settled", "nothing in"),
+        (
+            "provides = [\"lamp-bar.on\"]",
+            "provides = [\"lamp-bar.up\"]",
+            "P002",
+            "lamp-bar.up",
+            "there is no state",
+        ),
+        (
+            "requires = [\"unit.received\"]",
+            "requires = [\"lamp-bar.on\"]",
+            "P008",
+            "offer-lamp-bar",
+            "never have its turn",
+        ),
+        (
+            "requires = [\"lamp-bar.offered\"]",
+            "requires = [\"unit.settled\"]",
+            "P003",
+            "unit.settled",
+            "nothing in",
+        ),
         ("{{ unit.name }}", "{{ f.liftt }}", "P007", "f.liftt", "there is no figure"),
         ("uses = [\"receive\"]", "uses = [\"recieve\"]", "P004", "recieve", "there is no shared operation"),
         ("minutes = 20", "minuets = 20", "", "minuets", ""),
@@ -136,9 +154,12 @@ fn a_procedure_that_contradicts_itself_is_told_in_a_few_words() {
         "requires = [\"pads.verified\", \"unit.protected\", \"tyre.on\"]",
     )
     .replacen("\"tyre.on\", \"brake-line.in\"", "\"brake-line.in\"", 1);
-    for work in [vec![("housing-rotation", "rear")], vec![("spring-over", "front"), ("knuckle-reindex", "front")]] {
+    for work in
+        [vec![("housing-rotation", "rear")], vec![("spring-over", "front"), ("knuckle-reindex", "front")]]
+    {
         let (problems, failure) = refused(&work, &[("own/bad.toml", &bad)]);
-        let found = problems.iter().find(|p| p.code == "R001").unwrap_or_else(|| panic!("{:#?}", messages(&failure)));
+        let found =
+            problems.iter().find(|p| p.code == "R001").unwrap_or_else(|| panic!("{:#?}", messages(&failure)));
         let said = &found.help[0];
         println!("{said}");
         assert!(said.contains("tyre.on") && said.contains("Weld the spring pads"), "{said}");
@@ -166,7 +187,9 @@ fn a_waiver_lets_a_broken_rule_pass_and_is_printed() {
     planned(&waived, &folder, |plan, shelf| {
         assert_eq!(plan.audit.waived.len(), 1);
         let head = serde_json::to_string(&compose(plan, shelf).unwrap().head).unwrap();
-        for printed in ["weld-holds for weld-pads", "Lead One", "Fit-up seen by the customer's inspector.", "2026-03-02"] {
+        for printed in
+            ["weld-holds for weld-pads", "Lead One", "Fit-up seen by the customer's inspector.", "2026-03-02"]
+        {
             assert!(head.contains(printed), "{printed} is not on the head page");
         }
     })

@@ -119,7 +119,10 @@ pub(crate) fn planned<T>(
     folder: &[(&str, &str)],
     look: impl FnOnce(&Plan<'_>, &Shelf) -> T,
 ) -> Result<T, Failure> {
-    let desk = Desk::with(folder);
+    let desk = Desk::default();
+    for (name, file) in folder {
+        desk.put(name, file);
+    }
     tackwright::app::Host::write(&desk, Path::new("job.toml"), text.as_bytes()).unwrap();
     let own = (!folder.is_empty()).then_some(Path::new("own"));
     let shelf = shelf(&desk, own)?;
@@ -317,7 +320,8 @@ fn hold_numbers_are_those_of_the_traveler() {
         let document = compose(plan, shelf).unwrap();
         let value = serde_json::to_value(&document).unwrap();
         let mut printed = Vec::new();
-        for operation in value["operations"].as_array().unwrap() {
+        let parts = ["operations", "after_hand_over"].map(|part| value[part].as_array().unwrap());
+        for operation in parts.into_iter().flatten() {
             for side in ["before", "after"] {
                 for point in operation[side].as_array().unwrap() {
                     printed.push(point["number"].as_str().or(point["id"].as_str()).unwrap().to_owned());
@@ -350,7 +354,10 @@ fn a_reason_fits_on_a_screen_and_names_operations_by_number() {
         }
         let weld = route::find(plan, "weld-pads").unwrap();
         let said = route::explain(plan, weld);
-        assert!(said[0].starts_with("It waits for ") && said[0].contains("Verify pinion and pads cold"), "{said:#?}");
+        assert!(
+            said[0].starts_with("It waits for ") && said[0].contains("Verify pinion and pads cold"),
+            "{said:#?}"
+        );
         assert!(said.iter().any(|s| s.starts_with("The chain that leads to it: 10 ")), "{said:#?}");
     })
     .unwrap();
@@ -374,11 +381,21 @@ fn every_state_a_rule_looks_for_is_in_the_vocabulary() {
     for rule in RULES {
         let tackwright::routing::rules::Check::Data(data) = rule.check else { continue };
         for state in data().forbid_states {
-            let known = shelf.library.states.get(&state).or_else(|| shelf.library.states.get(&format!("unit.{state}")));
-            assert!(known.is_some_and(|s| s.initial), "{} looks for {state}, which nothing speaks of", rule.id);
-            let users = shelf.library.operations.values().filter(|o| {
-                o.row.clears.iter().any(|s| s.value.0.trim_start_matches("unit.") == state)
-            });
+            let known = shelf
+                .library
+                .states
+                .get(&state)
+                .or_else(|| shelf.library.states.get(&format!("unit.{state}")));
+            assert!(
+                known.is_some_and(|s| s.initial),
+                "{} looks for {state}, which nothing speaks of",
+                rule.id
+            );
+            let users = shelf
+                .library
+                .operations
+                .values()
+                .filter(|o| o.row.clears.iter().any(|s| s.value.0.trim_start_matches("unit.") == state));
             assert!(users.count() > 0, "nothing ends {state}");
             looked_for += 1;
         }
