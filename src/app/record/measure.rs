@@ -141,10 +141,10 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
                     Err(Failure::System(why)) => {
-                        judged.entry.warnings.push(format!("No slip was written: {why}"))
+                        judged.entry.warnings.push(format!("No slip was written: {why}"));
                     }
                     Err(Failure::Refused(..)) => {
-                        judged.entry.warnings.push("No slip could be written.".to_owned())
+                        judged.entry.warnings.push("No slip could be written.".to_owned());
                     }
                 }
             }

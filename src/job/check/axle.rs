@@ -16,6 +16,9 @@ const SPREAD_USUAL: f64 = 0.5;
 /// pack; common practice.
 const PACK_USUAL: f64 = 4.0;
 
+/// Picks one angle of a knuckle.
+type Pick = fn(&Knuckle) -> &Option<Located<Reading<Angle>>>;
+
 pub(super) fn check(axle: &Axle, report: &mut Report) {
     if let Some(tube) = &axle.tube {
         check_tube(tube, report);
@@ -163,11 +166,8 @@ fn check_caster(axle: &Axle, report: &mut Report) {
         }
     }
     let Some(knuckles) = &axle.knuckle else { return };
-    let reading = |k: &Option<Knuckle>, pick: fn(&Knuckle) -> &Option<Located<Reading<Angle>>>| {
-        k.as_ref().and_then(|k| pick(k).clone())
-    };
-    let picks: [fn(&Knuckle) -> &Option<Located<Reading<Angle>>>; 2] =
-        [|k| &k.caster, |k| &k.caster_with_pinion_set];
+    let reading = |k: &Option<Knuckle>, pick: Pick| k.as_ref().and_then(|k| pick(k).clone());
+    let picks: [Pick; 2] = [|k| &k.caster, |k| &k.caster_with_pinion_set];
     for pick in picks {
         if let (Some(left), Some(right)) = (reading(&knuckles.left, pick), reading(&knuckles.right, pick)) {
             let spread = (left.value.value - right.value.value).to(unit::DEG).abs();

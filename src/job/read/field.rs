@@ -34,6 +34,7 @@ pub trait Field: Sized {
 
     /// What stands in for a value a record can't do without while it is still
     /// blank, so that the rest of the file can be checked. `None` if nothing can.
+    #[must_use]
     fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
         None
     }
