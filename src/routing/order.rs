@@ -122,7 +122,7 @@ pub fn find(problem: &Problem) -> Outcome {
 /// Finds the order with a given effort.
 ///
 /// An order in hand outweighs every claim that there is none, and such a claim
-/// is handed out only when the independent check ([`certify`]) agrees with it.
+/// is handed out only when the independent check (`certify`) agrees with it.
 #[must_use]
 pub fn find_within(problem: &Problem, effort: Effort) -> Outcome {
     let c = Compiled::new(problem);

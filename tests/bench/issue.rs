@@ -3,7 +3,7 @@
 
 use divan::Bencher;
 use rayon::prelude::*;
-use tackwright::app::issue::{compose, issue, typeset};
+use tackwright::app::issue::{Order, compose, issue, typeset};
 use tackwright::app::plan::plan;
 use tackwright::app::{System, plan};
 use tackwright::render;
@@ -58,8 +58,9 @@ fn hundred_jobs_at_once(bencher: Bencher<'_, '_>) {
     let shelf = demo::shelf();
     let folder = tempfile::tempdir().expect("a folder");
     let jobs = demo::copies(folder.path(), 100);
+    let order = Order { draft: true, ..Order::default() };
     bencher.bench_local(|| {
-        let issued: Vec<_> = jobs.par_iter().map(|job| issue(&System, &shelf, job, None)).collect();
+        let issued: Vec<_> = jobs.par_iter().map(|job| issue(&System, &shelf, job, &order)).collect();
         assert!(issued.iter().all(Result::is_ok));
         issued
     });

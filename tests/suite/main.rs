@@ -1,10 +1,11 @@
 //! One test binary; a module per subject.
 
 #![allow(
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::unwrap_used,
     clippy::panic,
-    reason = "a test may stop at the first surprise"
+    reason = "a test may stop at the first surprise, and reckon with the platform's own mathematics"
 )]
 
 mod architecture;

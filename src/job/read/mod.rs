@@ -1,7 +1,7 @@
 //! Reading TOML into typed records with every problem located.
 //!
 //! A file is parsed into a tree that remembers where each key and value stood.
-//! Records are declared once with [`record!`](crate::record): the declaration is
+//! Records are declared once with [`record!`](macro@crate::record): the declaration is
 //! the Rust type, the reader, the JSON Schema and the help text. Reading goes on
 //! after a problem, so that all problems of a file come at once.
 
