@@ -475,3 +475,19 @@ fn the_figures_of_a_job_take_little_time() {
     // The aim is 1 ms; a busy machine and a debug build get room.
     assert!(fastest < Duration::from_millis(8), "{fastest:?}");
 }
+
+#[test]
+fn a_faulty_file_and_an_unknown_procedure_are_told_at_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let job = folder.path().join("job.toml");
+    let source = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/brush-truck.toml"))
+        .expect("a job");
+    let source = source.replace("procedure = \"spring-over\"", "procedure = \"spring-ovr\"");
+    let source = source.replace("kerf = \"0.045 in\"", "kerf = \"0.045\"");
+    fs::write(&job, source).expect("written");
+    let ran = run(&["check", text(&job)]);
+    assert_eq!(ran.code, 1);
+    for part in ["has no unit", "there is no procedure \"spring-ovr\"", "did you mean \"spring-over\""] {
+        assert!(ran.err.contains(part), "no {part} in {}", ran.err);
+    }
+}

@@ -387,9 +387,9 @@ fn the_conflict_is_told_as_a_chain() {
     assert_eq!(Outcome::Undecided.diagnostic(&p).map(|d| d.code), Some("R002"));
     assert_eq!(
         conflict.explanation,
-        "'weld pads' needs housing.centred, which only 'centre axle' provides, which needs wheels.on, \
-         which 'strip' clears and only 'final assembly' provides again, after 'weld pads'. \
-         'centre axle' also needs bare, which only 'strip' provides."
+        "'centre axle' needs wheels.on, which 'strip' clears and only 'final assembly' provides again. \
+         It also needs bare, which only 'strip' provides. \
+         'final assembly' needs pads.welded, which only 'weld pads' provides, after 'centre axle'."
     );
 }
 

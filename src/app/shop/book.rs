@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use crate::app::host::Host;
 use crate::app::plan::{Failure, Loaded, Shelf, SourceText, load, shelf_of};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::job;
 use crate::job::model::{Paper, Units};
-use crate::procedure::Library;
 use crate::procedure::file::PointKind;
+use crate::procedure::{Library, figures, selection};
 use crate::quantity::{Form, Style};
 use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
@@ -227,11 +228,26 @@ fn coarser(style: Style, finest: u32) -> Style {
 /// Reads a job file and applies the preferences of the shelf's book.
 ///
 /// # Errors
-/// As [`load`].
+/// As [`load`]; what the library has to say against a faulty file (a procedure
+/// nobody knows, a component of the wrong kind) stands in the same report.
 pub fn load_job(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
-    let mut loaded = load(host, path)?;
-    shelf.shop.apply(&mut loaded);
-    Ok(loaded)
+    match load(host, path) {
+        Ok(mut loaded) => {
+            shelf.shop.apply(&mut loaded);
+            Ok(loaded)
+        }
+        Err(Failure::Refused(mut report, sources)) => {
+            if let Some(source) = sources.first()
+                && let (Some(job), _) = job::load(&source.name, &source.text)
+            {
+                let figures = figures::compute(&job);
+                report.extend(selection::select(&job, &shelf.library, &figures).1);
+                report.sort();
+            }
+            Err(Failure::Refused(report, sources))
+        }
+        Err(failure) => Err(failure),
+    }
 }
 
 /// The shelves of several jobs: one per shop book.
