@@ -33,6 +33,26 @@ struct Chosen<'a> {
     kind: &'a str,
 }
 
+/// Kind that stands for a shop book.
+pub const SHOP: &str = "shop";
+
+/// A shop book to start from: the invented demonstration with every section
+/// filled in, to be replaced line by line.
+#[must_use]
+pub fn shop_book() -> String {
+    let from = crate::shop::DEMO.find("\ntitle").unwrap_or(0);
+    format!("{SHOP_INTRODUCTION}\n{}", &crate::shop::DEMO[from..])
+}
+
+const SHOP_INTRODUCTION: &str = "\
+# A shop book for Tackwright: put it next to your jobs as shop.toml.
+#
+# Everything below is an INVENTED EXAMPLE. Put your own people, tests,
+# procedures, machines and tools in its place, and delete what you do not have.
+# `tackwright shop` lists what is wrong with the book and what runs out soon;
+# `tackwright key pin ID` sets the PIN a person signs with, `tackwright key new`
+# the key that seals completed records.";
+
 /// The text of a job file for these procedures.
 ///
 /// # Errors

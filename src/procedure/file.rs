@@ -243,6 +243,8 @@ record! {
         default moment: Moment = Moment::After => "\"before\"";
         /// Who signs.
         required role: Role => "\"inspector\"";
+        /// Role of a second person who signs too, where two must have looked.
+        optional second: Role => "\"welder\"";
         /// What must be true.
         required what: Located<Text> => "\"Both readings taken twice.\"";
         /// Meaning of the signature.

@@ -108,6 +108,9 @@ pub struct Photo {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Measured {
+    /// Last day of the calibration of the instrument, ISO 8601.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub calibrated_until: Option<String>,
     /// Guard band.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub guard: Option<String>,
@@ -170,6 +173,9 @@ pub enum Action {
     Tick {
         /// Operation.
         operation: At,
+        /// Tests and certificates the right to do it rests on.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rests_on: Vec<String>,
         /// Step; none for the whole operation.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         step: Option<u32>,
@@ -189,6 +195,9 @@ pub enum Action {
         operation: At,
         /// Number of the point on the paper.
         point: String,
+        /// Certificates the right to sign rests on.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rests_on: Vec<String>,
         /// Place of the point in its operation: `before.1`.
         slot: String,
     },
@@ -229,6 +238,9 @@ pub enum Action {
     Closed {
         /// What is still to be done, and when.
         follow_ups: Vec<FollowUp>,
+        /// How the lead was identified: `pin`, or why not.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        identified: String,
     },
     /// A torn last line was set aside.
     TornLine {

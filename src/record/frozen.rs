@@ -88,6 +88,18 @@ pub struct Reading {
     pub unit: Option<String>,
     /// Kind and limits; none for words.
     pub limits: Option<Limits>,
+    /// Lot numbers it must name; none for any other reading.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lot: Option<LotAsk>,
+}
+
+/// Lots a reading of a traceable joint must name.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LotAsk {
+    /// What they are: `filler`, `metal`.
+    pub kind: String,
+    /// Classifications or grades the joint asks for; any if empty.
+    pub designations: Vec<String>,
 }
 
 /// Limits of a reading.

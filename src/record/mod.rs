@@ -2,12 +2,14 @@
 //!
 //! [`entry`] says what a line holds and how it is hashed, [`log`] appends and
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
-//! entries, [`rules`] decides what may be entered next, [`change`] compares two
+//! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
+//! instruments and lots are fit on the day, [`change`] compares two
 //! revisions. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
 
 pub mod change;
 pub mod entry;
+pub mod fitness;
 pub mod frozen;
 pub mod log;
 pub mod people;

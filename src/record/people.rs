@@ -1,7 +1,9 @@
-//! People and instruments as the record's rules see them, whatever book they
-//! come from.
+//! People, instruments and lots as the record's rules see them on one day,
+//! whatever book they come from.
 
 use chrono::NaiveDate;
+
+use crate::quantity::{Kind, Quantity};
 
 /// A person who may make entries.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -14,37 +16,102 @@ pub struct Signer {
     pub roles: Vec<String>,
     /// Hash of the PIN (PHC string); none if the book has none.
     pub pin: Option<String>,
-    /// Qualifications; empty if the book lists none at all.
+    /// Last day with the shop; none while it is open.
+    pub left: Option<NaiveDate>,
+    /// Qualifications the book lists.
     pub qualified: Vec<Qualified>,
 }
 
-/// A qualification.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// What a person may do by a test or certificate.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Qualified {
-    /// What for: a welding procedure, or a role word.
+    /// What for: the id of a joint, or a role word.
     pub what: String,
     /// Last day it is valid; none if it does not end.
     pub until: Option<NaiveDate>,
+    /// What it rests on, in words: `Q-W1-TUBE until 2026-08-20`.
+    pub basis: String,
+    /// Why the person may not, if the book says no.
+    pub why_not: Option<String>,
+}
+
+/// How well an instrument measures: a part of its own and a share of the value.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Spread {
+    /// Standard uncertainty in SI units of what it reads.
+    pub fixed: f64,
+    /// Standard uncertainty as a share of the value.
+    pub share: f64,
+}
+
+impl Spread {
+    /// Standard uncertainty at a value, both in SI units.
+    #[must_use]
+    pub fn at(self, value: f64) -> f64 {
+        crate::quantity::math::hypot(self.fixed, self.share * value)
+    }
 }
 
 /// A tool or instrument.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Instrument {
     /// Id.
     pub id: String,
+    /// What it is.
+    pub title: String,
+    /// What it measures; none if the book does not say.
+    pub kind: Option<Kind>,
     /// Last day its calibration is valid; none if it needs none.
     pub until: Option<NaiveDate>,
-    /// Standard uncertainty in SI units of what it reads, if the book has one.
-    pub uncertainty: Option<String>,
+    /// Why it may not be used, if it may not.
+    pub out_of_service: Option<String>,
+    /// Lowest value it may be used for.
+    pub least: Option<Quantity>,
+    /// Highest value it may be used for.
+    pub most: Option<Quantity>,
+    /// Its uncertainty, if the book has one.
+    pub spread: Option<Spread>,
+}
+
+impl Instrument {
+    /// Whether a value lies where it may be used.
+    #[must_use]
+    pub fn takes(&self, value: Quantity) -> bool {
+        let room = 1e-9 * value.si().abs();
+        let below = self.least.is_some_and(|l| value.si() < l.si() - room);
+        let above = self.most.is_some_and(|m| value.si() > m.si() + room);
+        !below && !above
+    }
+}
+
+/// A lot of filler or a heat of material.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Lot {
+    /// Id in the book.
+    pub id: String,
+    /// Heat or lot number.
+    pub number: String,
+    /// What it is: `filler`, `metal`.
+    pub kind: String,
+    /// Classification or grade.
+    pub designation: String,
+    /// Last day it may be used.
+    pub until: Option<NaiveDate>,
 }
 
 /// Who and what the rules may look up.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Register {
+    /// Where it comes from, for messages.
+    pub book: String,
     /// People.
     pub people: Vec<Signer>,
+    /// Whether the right to weld a joint is known; if not, the role is enough.
+    pub welding: bool,
     /// Instruments; none if there is no list to check against.
     pub instruments: Option<Vec<Instrument>>,
+    /// Lots; none if there is no list to check against.
+    pub lots: Option<Vec<Lot>>,
 }
 
 impl Register {
@@ -52,5 +119,11 @@ impl Register {
     #[must_use]
     pub fn person(&self, id: &str) -> Option<&Signer> {
         self.people.iter().find(|p| p.id == id)
+    }
+
+    /// The instrument of this id.
+    #[must_use]
+    pub fn instrument(&self, id: &str) -> Option<&Instrument> {
+        self.instruments.as_ref()?.iter().find(|i| i.id == id)
     }
 }

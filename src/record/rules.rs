@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::entry::{Action, Correction, Entry};
+use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
 use super::state::{State, word};
@@ -11,7 +12,7 @@ use crate::diagnostic::Diagnostic;
 /// A clock this far behind another one is no reason to refuse, in minutes.
 const SLACK: i64 = 5;
 
-fn refuse(
+pub(super) fn refuse(
     code: &'static str,
     rule: &str,
     message: impl Into<String>,
@@ -55,9 +56,9 @@ impl<'a> Scene<'a> {
     /// The person of this id.
     ///
     /// # Errors
-    /// If nobody has it.
+    /// If nobody has it, or the person left the shop before that day.
     pub fn person(&self, id: &str) -> Result<&'a Signer, Diagnostic> {
-        self.register.person(id).ok_or_else(|| {
+        let person = self.register.person(id).ok_or_else(|| {
             let known: Vec<&str> = self.register.people.iter().map(|p| p.id.as_str()).collect();
             refuse(
                 "L102",
@@ -65,7 +66,9 @@ impl<'a> Scene<'a> {
                 format!("nobody has the id \"{id}\""),
                 format!("give one of {}, or enter the person in the shop's book", known.join(", ")),
             )
-        })
+        })?;
+        self.present(person)?;
+        Ok(person)
     }
 
     /// The operation named by number, key or id.
@@ -84,11 +87,11 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// Whether `person` may act in `role`.
+    /// Whether `person` may act in `role`, and the certificates that rests on.
     ///
     /// # Errors
     /// If the book does not give the role, or it ran out.
-    pub fn role(&self, person: &Signer, role: &str) -> Result<(), Diagnostic> {
+    pub fn role(&self, person: &Signer, role: &str) -> Result<Vec<String>, Diagnostic> {
         if !person.roles.iter().any(|r| r == role) {
             let others: Vec<&str> = self
                 .register
@@ -108,26 +111,7 @@ impl<'a> Scene<'a> {
                 },
             ));
         }
-        self.valid(person, role)
-    }
-
-    /// Whether a qualification the book lists is still valid.
-    fn valid(&self, person: &Signer, what: &str) -> Result<(), Diagnostic> {
-        let listed: Vec<_> = person.qualified.iter().filter(|q| q.what == what).collect();
-        if listed.is_empty() || listed.iter().any(|q| q.until.is_none_or(|u| u >= self.day)) {
-            return Ok(());
-        }
-        let until = listed.iter().filter_map(|q| q.until).max();
-        Err(refuse(
-            "L105",
-            "qualification valid that day",
-            format!(
-                "{}'s qualification for {what} ended on {}",
-                person.name,
-                until.map_or_else(String::new, |u| u.to_string())
-            ),
-            "have a person do it who is qualified on that day, or enter the renewed qualification",
-        ))
+        self.certified(person, role)
     }
 
     /// Holds that are open before `operation`; with `own`, also those before
@@ -196,7 +180,7 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If a rule says no.
-    pub fn work(&self, person: &Signer, operation: &Operation, reading: bool) -> Result<String, Diagnostic> {
+    pub fn work(&self, person: &Signer, operation: &Operation, reading: bool) -> Result<Right, Diagnostic> {
         self.closed(operation)?;
         self.order(operation, true)?;
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
@@ -211,26 +195,13 @@ impl<'a> Scene<'a> {
         {
             role.clone()
         } else {
-            self.role(person, &operation.role)?;
             operation.role.clone()
         };
-        self.valid(person, &role)?;
-        if !reading && role == "welder" {
-            for wps in &operation.wps {
-                if !person.qualified.is_empty()
-                    && !person.qualified.iter().any(|q| q.what == *wps || q.what == role)
-                {
-                    return Err(refuse(
-                        "L105",
-                        "qualification valid that day",
-                        format!("{} is not qualified for {wps}", person.name),
-                        "have a welder do it who is qualified for this procedure",
-                    ));
-                }
-                self.valid(person, wps)?;
-            }
+        let mut rests_on = if role.is_empty() { Vec::new() } else { self.role(person, &role)? };
+        if !reading && operation.acts.iter().any(|a| a == "arc") {
+            rests_on.extend(self.may_weld(person, operation)?);
         }
-        Ok(role)
+        Ok(Right { role, rests_on })
     }
 
     /// Whether `point` may be signed by `person` as `role`.
@@ -243,9 +214,9 @@ impl<'a> Scene<'a> {
         role: &str,
         operation: &Operation,
         point: &Point,
-    ) -> Result<(), Diagnostic> {
+    ) -> Result<Right, Diagnostic> {
         self.closed(operation)?;
-        self.role(person, role)?;
+        let rests_on = self.role(person, role)?;
         let number = &point.number;
         let left = self.state.unsigned(operation, point);
         if left.is_empty() {
@@ -285,7 +256,8 @@ impl<'a> Scene<'a> {
             self.founds_closed(operation, point)?;
             self.proven(operation, point, after)?;
         }
-        self.independent(person, role, operation, point)
+        self.independent(person, role, operation, point)?;
+        Ok(Right { role: role.to_owned(), rests_on })
     }
 
     fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
@@ -373,43 +345,6 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Whether an instrument may be used that day.
-    ///
-    /// # Errors
-    /// If none is named where one is needed, it is unknown, or out of calibration.
-    pub fn instrument(&self, tool: Option<&str>, needed: Option<&str>) -> Result<(), Diagnostic> {
-        let Some(tool) = tool else {
-            return match needed {
-                None => Ok(()),
-                Some(needed) => Err(refuse(
-                    "L130",
-                    "every reading names its instrument",
-                    format!("this reading is taken with {needed}, and no tool is named"),
-                    "name it: --with ID",
-                )),
-            };
-        };
-        let Some(list) = &self.register.instruments else { return Ok(()) };
-        let Some(found) = list.iter().find(|i| i.id == tool) else {
-            let known: Vec<&str> = list.iter().map(|i| i.id.as_str()).collect();
-            return Err(refuse(
-                "L131",
-                "known instruments only",
-                format!("the shop's book has no tool \"{tool}\""),
-                format!("give one of {}", known.join(", ")),
-            ));
-        };
-        match found.until {
-            Some(until) if until < self.day => Err(refuse(
-                "L132",
-                "instruments in calibration",
-                format!("the calibration of {tool} ended on {until}"),
-                "measure with an instrument in calibration, or enter the new certificate",
-            )),
-            _ => Ok(()),
-        }
-    }
-
     /// Whether an entry may be replaced by, or taken back for, `what`.
     ///
     /// # Errors
@@ -435,7 +370,7 @@ impl<'a> Scene<'a> {
             return wrong(format!("entry {n} was replaced already"), "name the newer entry");
         }
         let same = match (&old.what, what) {
-            (Action::Tick { operation: a, step: s }, Action::Tick { operation: b, step: t }) => {
+            (Action::Tick { operation: a, step: s, .. }, Action::Tick { operation: b, step: t, .. }) => {
                 a.key == b.key && s == t
             }
             (Action::Measure { reading: a }, Action::Measure { reading: b }) => {

@@ -16,6 +16,8 @@ pub struct Mark {
     pub at: String,
     /// Entry it replaced, and why.
     pub corrects: Option<(u64, String)>,
+    /// Tests and certificates it rests on.
+    pub rests_on: Vec<String>,
 }
 
 impl Mark {
@@ -25,6 +27,10 @@ impl Mark {
             by: entry.by.clone(),
             at: entry.at.clone(),
             corrects: entry.corrects.as_ref().map(|c| (c.entry, c.reason.clone())),
+            rests_on: match &entry.what {
+                Action::Tick { rests_on, .. } | Action::Sign { rests_on, .. } => rests_on.clone(),
+                _ => Vec::new(),
+            },
         }
     }
 }
@@ -148,7 +154,7 @@ impl State {
                     mark,
                 });
             }
-            Action::Tick { operation, step } => {
+            Action::Tick { operation, step, .. } => {
                 self.ticks.insert((operation.key.clone(), step.unwrap_or(0)), mark);
             }
             Action::Measure { reading } => {
@@ -178,7 +184,7 @@ impl State {
                     entry.disposition = Some((disposition.clone(), reason.clone(), mark));
                 }
             }
-            Action::Closed { follow_ups } => self.closed = Some((mark, follow_ups.clone())),
+            Action::Closed { follow_ups, .. } => self.closed = Some((mark, follow_ups.clone())),
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
         }

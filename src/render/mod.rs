@@ -123,6 +123,12 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     engine::typeset(text, &document.meta, document.logo.as_ref(), attachments)
 }
 
+/// The templates that are embedded, one behind the other.
+#[must_use]
+pub fn templates() -> String {
+    assets::TEMPLATES.iter().flat_map(|(name, text)| [*name, *text]).collect()
+}
+
 /// A text as it will be printed.
 #[must_use]
 pub fn printed(text: &str) -> String {

@@ -8,6 +8,7 @@
 
 pub mod band;
 mod check;
+pub mod edit;
 pub mod expiry;
 pub mod fit;
 pub mod model;

@@ -83,6 +83,9 @@ pub struct Meta {
     pub language: String,
     /// Stable identifier: number and revision, and the digest of the plan.
     pub ident: String,
+    /// Keywords of the file.
+    #[serde(default)]
+    pub keywords: Vec<String>,
     /// When it was issued. From the job, the record or a flag, never the clock.
     pub issued: DateTime<Utc>,
     /// Sheet size.
@@ -97,6 +100,7 @@ impl Default for Meta {
             author: String::new(),
             language: "en".to_owned(),
             ident: String::new(),
+            keywords: Vec::new(),
             issued: DateTime::UNIX_EPOCH,
             paper: Paper::Letter,
         }

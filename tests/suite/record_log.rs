@@ -22,7 +22,11 @@ fn tick(number: u32, by: &str) -> New {
         at: at("2026-03-02T08:00:00-06:00"),
         by: By { id: by.to_owned(), name: format!("Person {by}"), role: "fitter".to_owned() },
         corrects: None,
-        what: Action::Tick { operation: At { key: format!("front/op-{number}"), number }, step: Some(1) },
+        what: Action::Tick {
+            operation: At { key: format!("front/op-{number}"), number },
+            rests_on: Vec::new(),
+            step: Some(1),
+        },
     }
 }
 

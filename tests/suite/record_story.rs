@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use serde_json::Value;
+use tackwright::app::record::whole;
 
 /// What a call gave.
 struct Said {
@@ -21,6 +22,7 @@ struct Said {
 struct Shop {
     folder: tempfile::TempDir,
     minute: i64,
+    book: toml::Table,
 }
 
 const SEED: &str = "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60";
@@ -35,12 +37,11 @@ fn program() -> PathBuf {
 impl Shop {
     fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let job =
-            std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/brush-truck.toml")).unwrap();
-        let customer = "[[person]]\nid = \"C1\"\nname = \"Customer One\"\nrole = [\"customer\"]\n\n[[work]]";
-        let job = job.replacen("[[work]]", customer, 1);
-        std::fs::write(folder.path().join("job.toml"), job).unwrap();
-        Self { folder, minute: 0 }
+        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+        std::fs::copy(jobs.join("brush-truck.toml"), folder.path().join("job.toml")).unwrap();
+        let book = std::fs::read_to_string(jobs.join("shop.toml")).unwrap();
+        std::fs::write(folder.path().join("shop.toml"), &book).unwrap();
+        Self { folder, minute: 0, book: toml::from_str(&book).unwrap() }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -139,11 +140,11 @@ impl Shop {
                 let id = reading["id"].as_str().unwrap();
                 let what = format!("{number}.{id}");
                 let limits = &reading["limits"];
-                let text =
-                    if limits.is_null() { "in order".to_owned() } else { value(operation, id, limits) };
+                let text = if limits.is_null() { written(id) } else { value(operation, reading) };
+                let tool = self.tool(reading, &text);
                 let mut args = vec!["measure", "TW-2041", &what, &text, "--by", who, "--json"];
-                if !limits.is_null() {
-                    args.extend(["--with", "G-1"]);
+                if let Some(tool) = &tool {
+                    args.extend(["--with", tool]);
                 }
                 let said = self.act(&args, "");
                 let judged: Value = serde_json::from_str(&said.out).unwrap();
@@ -157,6 +158,39 @@ impl Shop {
             self.act(&["tick", "TW-2041", &number, "--by", who], "");
         }
         self.sign(operation, "after");
+    }
+
+    /// The instrument of the book for a reading: the kind the paper names, and
+    /// for a torque the wrench whose range takes it.
+    fn tool(&self, reading: &Value, text: &str) -> Option<String> {
+        let limits = &reading["limits"];
+        if limits.is_null() {
+            return None;
+        }
+        if limits["kind"] == "torque" {
+            let torque: f64 = text.split(' ').next().unwrap().parse().unwrap();
+            return Some(if torque < 60.0 { "TW-1" } else { "TW-3" }.to_owned());
+        }
+        let named = reading["instrument"].as_str().unwrap_or_default().to_lowercase();
+        let kind = tackwright::quantity::Kind::ALL
+            .iter()
+            .find(|k| limits["kind"].as_str() == Some(k.word()))
+            .copied()
+            .unwrap();
+        let read = |text: &str| tackwright::quantity::parse::quantity(kind, text).unwrap().si();
+        let fits = |i: &&toml::Value| {
+            let end = |key: &str| i.get(key).and_then(toml::Value::as_str).map(read);
+            i["measures"].as_str() == limits["kind"].as_str()
+                && end("least").is_none_or(|l| l <= read(text))
+                && end("most").is_none_or(|m| m >= read(text))
+        };
+        let all = self.book["instrument"].as_array().unwrap();
+        let by_name = all.iter().filter(fits).filter(|i| named.contains(i["kind"].as_str().unwrap()));
+        let fine = |i: &&toml::Value| i["resolution"].as_str().map(read).unwrap();
+        by_name
+            .min_by(|a, b| fine(a).total_cmp(&fine(b)))
+            .or_else(|| all.iter().find(fits))
+            .map(|i| i["id"].as_str().unwrap().to_owned())
     }
 
     /// After both caster readings: rotation = target minus their mean.
@@ -193,8 +227,19 @@ fn person(role: &str) -> &'static str {
     }
 }
 
-/// A value inside the limits.
-fn value(operation: &Value, id: &str, limits: &Value) -> String {
+/// What is written where words are asked for.
+fn written(id: &str) -> String {
+    match id.split('.').next().unwrap() {
+        "lot" => "7A-4471",
+        "heat" => "H-20931; existing part",
+        _ => "in order",
+    }
+    .to_owned()
+}
+
+/// A value inside the limits, as a person would read it off.
+fn value(operation: &Value, reading: &Value) -> String {
+    let (id, limits) = (reading["id"].as_str().unwrap(), &reading["limits"]);
     match (operation["id"].as_str().unwrap(), id) {
         ("read-caster", "first.left") => return format!("{} deg", CASTER.0),
         ("read-caster", "second.left") => return format!("{} deg", CASTER.1),
@@ -203,32 +248,53 @@ fn value(operation: &Value, id: &str, limits: &Value) -> String {
         _ => {}
     }
     let si = |name: &str| limits[name]["si"].as_f64();
+    // Well inside: the instruments have their uncertainty.
+    let part = if limits["kind"] == "length" { 0.5 } else { 0.05 };
     let best = match (si("lower"), si("upper")) {
         (Some(low), Some(high)) => Some((low + high) / 2.0),
-        (Some(low), None) => Some(low + 0.02 * low.abs()),
-        (None, Some(high)) => Some(high - 0.02 * high.abs()),
+        (Some(low), None) => Some(low + part * low.abs()),
+        // Gaps and undercuts: none.
+        (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(0.0),
+        (None, Some(high)) => Some(high - part * high.abs()),
         (None, None) => si("target"),
     };
-    match limits["kind"].as_str().unwrap() {
-        "angle" => format!("{:.4} deg", best.unwrap_or(0.02).to_degrees()),
-        "length" => format!("{:.4} mm", best.unwrap_or(0.5) * 1000.0),
-        "torque" => format!("{:.1} N·m", best.unwrap_or(100.0)),
-        "temperature" => format!("{:.1} degC", best.unwrap_or(293.15) - 273.15),
-        "current" => format!("{:.0} A", best.unwrap_or(180.0)),
-        "voltage" => format!("{:.1} V", best.unwrap_or(20.0)),
-        "time" => format!("{:.1} min", best.unwrap_or(600.0) / 60.0),
-        "mass" => format!("{:.1} kg", best.unwrap_or(1000.0)),
-        "stress" => format!("{:.0} kPa", best.unwrap_or(200_000.0) / 1000.0),
-        "speed" => format!("{:.0} mm/min", best.unwrap_or(0.005) * 60_000.0),
-        _ => format!("{:.1}", best.unwrap_or(1.0)),
-    }
+    let half = si("lower").zip(si("upper")).map(|(low, high)| (high - low) / 2.0);
+    // Size of the unit in SI, its zero, its name, what is read where nothing is asked.
+    let (size, zero, unit, usual, least) = match limits["kind"].as_str().unwrap() {
+        "angle" => (1.0_f64.to_radians(), 0.0, "deg", 1.0, 1),
+        "length" => (0.0254, 0.0, "in", 24.0, 2),
+        "torque" => (1.355_817_948_331_4, 0.0, "lbf-ft", 100.0, 0),
+        "temperature" => (5.0 / 9.0, 459.67, "degF", 68.0, 0),
+        "current" => (1.0, 0.0, "A", 180.0, 0),
+        "voltage" => (1.0, 0.0, "V", 19.0, 1),
+        "time" => (60.0, 0.0, "min", 10.0, 1),
+        "mass" => (0.453_592_37, 0.0, "lb", 2200.0, 0),
+        "stress" => (6894.757_293_168, 0.0, "psi", 35.0, 0),
+        "speed" => (0.0254 / 60.0, 0.0, "in/min", 10.0, 1),
+        _ => (1.0, 0.0, "", 1.0, 1),
+    };
+    let exact = best.map_or(usual, |b| b / size - zero);
+    // As few places as keep it well inside.
+    let room = half.map_or(f64::INFINITY, |h| 0.2 * h / size);
+    let places = (least..5_i32).find(|p| {
+        let tidy = (exact * 10_f64.powi(*p)).round() / 10_f64.powi(*p);
+        (tidy - exact).abs() <= room
+    });
+    format!("{exact:.*} {unit}", usize::try_from(places.unwrap_or(4)).unwrap()).trim().to_owned()
 }
 
 fn story() -> (Shop, Vec<u8>) {
     let mut shop = Shop::new();
-    std::fs::create_dir(shop.path("travelers")).unwrap();
-    std::fs::write(shop.path("travelers/seal.key"), format!("{SEED}\n")).unwrap();
-    assert_eq!(shop.run(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    // The key of the test vector in the place of a random one.
+    assert_eq!(shop.run(&["key", "new"], "").code, 0);
+    std::fs::write(shop.path("seal.key"), format!("{SEED}\n")).unwrap();
+    let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
+    let line = book.lines().find(|l| l.starts_with("seal = ")).unwrap();
+    std::fs::write(shop.path("shop.toml"), book.replace(line, &format!("seal = \"{PUBLIC}\""))).unwrap();
+    let said = shop.run(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    assert_eq!(said.code, 0, "{}", said.err);
+    let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
+    assert!(book.contains("$argon2id$") && !book.contains("4711"), "the hash, never the PIN");
 
     shop.act(&["issue", "job.toml"], "");
     let first = std::fs::read(shop.path("TW-2041-A.pdf")).unwrap();
@@ -301,14 +367,17 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     let no = |args: Vec<String>, part: &str| {
         shop.no(&args.iter().map(String::as_str).collect::<Vec<_>>(), part);
     };
-    no(measure(&first, "2.5", &["--with", "G-1"]), "no unit");
-    no(measure(&first, "2.5 mm", &["--with", "G-1"]), "a unit of length, not of angle");
-    no(measure(&first, "NaN deg", &["--with", "G-1"]), "number");
-    no(measure(&first, "9000 deg", &["--with", "G-1"]), "can't be");
+    no(measure(&first, "2.5", &["--with", "CG-1"]), "no unit");
+    no(measure(&first, "2.5 mm", &["--with", "CG-1"]), "a unit of length, not of angle");
+    no(measure(&first, "NaN deg", &["--with", "CG-1"]), "number");
+    no(measure(&first, "9000 deg", &["--with", "CG-1"]), "can't be");
     no(measure(&first, "2.5 deg", &[]), "names its instrument");
-    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "G-1"]), "did you mean \"first.left\"");
+    no(measure(&first, "2.5 deg", &["--with", "XX-1"]), "known instruments only");
+    no(measure(&first, "2.5 deg", &["--with", "TP-2"]), "the right kind of instrument");
+    no(measure(&first, "45 deg", &["--with", "CG-1"]), "instruments in their range");
+    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "CG-1"]), "did you mean \"first.left\"");
     no(
-        measure(&first, "2.5 deg", &["--with", "G-1", "--at", "2027-03-02T08:00:00-06:00"]),
+        measure(&first, "2.5 deg", &["--with", "CG-1", "--at", "2027-03-02T08:00:00-06:00"]),
         "no entry from the future",
     );
     let sign = ["sign", "TW-2041", &number("cut-knuckles"), "--as", "lead", "--by", "L1", "--pin-stdin"];
@@ -333,6 +402,19 @@ fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
     std::fs::write(&path, bytes).unwrap();
     let said = shop.run(&["verify", path.to_str().unwrap(), "--json"], "");
     (said.code, serde_json::from_str(&said.out).unwrap())
+}
+
+/// Bytes with one text in the place of another of the same length.
+fn replaced(bytes: &[u8], old: &str, new: &str) -> Vec<u8> {
+    assert_eq!(old.len(), new.len());
+    let mut bytes = bytes.to_vec();
+    let places: Vec<usize> =
+        bytes.windows(old.len()).enumerate().filter(|(_, w)| *w == old.as_bytes()).map(|(i, _)| i).collect();
+    assert!(!places.is_empty());
+    for at in places {
+        bytes[at..at + new.len()].copy_from_slice(new.as_bytes());
+    }
+    bytes
 }
 
 #[test]
@@ -370,6 +452,24 @@ fn a_whole_job_from_issue_to_follow_up() {
     for bytes in [&b""[..], b"%PDF-1.7\n", b"not a pdf", &record[..record.len() / 2]] {
         assert_eq!(verify(&shop, bytes).0, 1);
     }
+
+    // Another version makes other pages; the seal over every byte still holds.
+    let seed: [u8; 32] = (0..32)
+        .map(|i| u8::from_str_radix(&SEED[2 * i..2 * i + 2], 16).unwrap())
+        .collect::<Vec<_>>()
+        .try_into()
+        .unwrap();
+    let key = ed25519_dalek::SigningKey::from_bytes(&seed);
+    let mine = whole::maker();
+    let other = mine.replace("0.1", "0.9");
+    let plain = whole::read(&record).bytes;
+    let aged = whole::finish(replaced(&plain, &mine, &other), Some(&key));
+    let (code, verdict) = verify(&shop, &aged);
+    assert_eq!(code, 0, "{verdict:#}");
+    assert!(verdict["checks"].as_array().unwrap().iter().any(|c| c["holds"].is_null()), "{verdict:#}");
+    // Without the shop's key nobody can do that.
+    let forged = whole::finish(replaced(&plain, &mine, &other), None);
+    assert_eq!(verify(&shop, &forged).0, 1);
 
     // The follow-up stays, is overdue one day, and can be done after closing.
     let retorque = shop.plan("B").into_iter().find(|o| o["deferred"] == true).unwrap();

@@ -51,7 +51,7 @@ pub fn tick(
         ));
     }
     let person = scene.person(&actor.id).map_err(refused)?;
-    let role = scene.work(person, operation, false).map_err(refused)?;
+    let right = scene.work(person, operation, false).map_err(refused)?;
     let done = match step {
         Some(step) => scene.state.tick(&operation.key, step),
         None => {
@@ -67,12 +67,12 @@ pub fn tick(
                 .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
-    let by = by(person, &role);
+    let by = by(person, &right.role);
     let words = match step {
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
         None => format!("{} {} done by {}", operation.number, operation.title, person.name),
     };
-    let action = Action::Tick { operation: operation.at(), step };
+    let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
     let entry = desk.enter(host, actor, by, corrects, action)?;
     Ok(Done { entry, words })
 }
@@ -128,7 +128,7 @@ pub fn sign(
     let (operation, point) = point(desk, actor, what, role)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
-    scene.sign(person, role, operation, point).map_err(refused)?;
+    let right = scene.sign(person, role, operation, point).map_err(refused)?;
     let identified = key::identify(person, pin).map_err(refused)?;
     let words = format!(
         "{} of operation {} signed by {} ({}) as {role}: {}",
@@ -140,6 +140,7 @@ pub fn sign(
         meaning: point.meaning.clone(),
         operation: operation.at(),
         point: point.number.clone(),
+        rests_on: right.rests_on,
         slot: point.slot.clone(),
     };
     let mut entry = desk.enter(host, actor, by, None, action)?;

@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use super::completed::{self, Parts};
 use super::desk::{self, Actor, Desk, by};
 use super::files::RecordHost;
+use super::key::Seal;
 use super::{freeze, key, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
@@ -20,13 +21,9 @@ pub struct Closed {
     /// Entry.
     pub entry: Appended,
     /// The completed record.
-    pub path: PathBuf,
-    /// Its pages.
-    pub pages: usize,
+    pub record: Completed,
     /// What is to follow, and when.
     pub follow_ups: Vec<String>,
-    /// Whether it is sealed.
-    pub sealed: bool,
 }
 
 /// Closes a traveler.
@@ -75,25 +72,45 @@ pub fn close(
         ));
     }
     let identified = key::identify(person, pin).map_err(refused)?;
+    // A key that does not fit is said before anything is written.
+    let seal = key::seal(host, &desk.folder, desk.shop.as_deref())?;
     let follow_ups: Vec<FollowUp> = due
         .map(|due| deferred.iter().map(|o| FollowUp { due: due.to_string(), operation: o.at() }).collect())
         .unwrap_or_default();
     let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
     let by = by(person, "lead");
-    let mut entry = desk.enter(host, actor, by, None, Action::Closed { follow_ups })?;
+    let mut entry =
+        desk.enter(host, actor, by, None, Action::Closed { follow_ups, identified: identified.to_owned() })?;
     if identified != "pin" {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
-    let (path, pages, sealed) = complete(host, desk)?;
-    Ok(Closed { entry, path, pages, follow_ups: words, sealed })
+    let record = write(host, desk, &seal)?;
+    Ok(Closed { entry, record, follow_ups: words })
 }
 
-/// Writes the completed record of a traveler as it stands: path, pages,
-/// whether it is sealed.
+/// A completed record that was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Completed {
+    /// Where.
+    pub path: PathBuf,
+    /// Its pages.
+    pub pages: usize,
+    /// Whether it is sealed.
+    pub sealed: bool,
+    /// Sentences a person should read.
+    pub warnings: Vec<String>,
+}
+
+/// Writes the completed record of a traveler as it stands.
 ///
 /// # Errors
 /// If a file is missing or changed, or the system fails.
-pub fn complete(host: &dyn RecordHost, desk: &Desk) -> Result<(PathBuf, usize, bool), Failure> {
+pub fn complete(host: &dyn RecordHost, desk: &Desk) -> Result<Completed, Failure> {
+    let seal = key::seal(host, &desk.folder, desk.shop.as_deref())?;
+    write(host, desk, &seal)
+}
+
+fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, Failure> {
     let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
     let path = desk.folder.join(desk::LOG);
     let log = host.bytes(&path).map_err(|e| system(&path, e))?;
@@ -102,10 +119,21 @@ pub fn complete(host: &dyn RecordHost, desk: &Desk) -> Result<(PathBuf, usize, b
         let path = desk.folder.join("photos").join(&photo.file);
         photos.insert(photo.file.clone(), host.bytes(&path).map_err(|e| system(&path, e))?);
     }
-    let secret = key::secret(host, &desk.folder)?;
     let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
-    let rendered = completed::render(&parts, secret.as_ref())?;
+    let secret = match seal {
+        Seal::Key(key) => Some(&**key),
+        Seal::None | Seal::Missing(_) => None,
+    };
+    let rendered = completed::render(&parts, secret)?;
     let path = desk.folder.join(format!("{}-completed.pdf", desk.plan.number));
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
-    Ok((path, rendered.pages, secret.is_some()))
+    let mut warnings = Vec::new();
+    if let Seal::Missing(path) = seal {
+        warnings.push(format!(
+            "Not sealed: the shop book names a key, but its private half is not at {}. Put it back, then: tackwright complete {}",
+            path.display(),
+            desk.plan.number
+        ));
+    }
+    Ok(Completed { path, pages: rendered.pages, sealed: secret.is_some(), warnings })
 }

@@ -7,7 +7,7 @@ use ed25519_dalek::SigningKey;
 use serde_json::{Value as Json, json};
 
 use super::freeze::Content;
-use super::{key, recompute};
+use super::{key, recompute, whole};
 use crate::app::plan::Failure;
 use crate::record::entry::canonical;
 use crate::record::log::{self, Chain};
@@ -46,7 +46,10 @@ pub enum Sealing<'a> {
     None,
     /// Now, with this key.
     With(&'a SigningKey),
-    /// It was: public key and the seal as attached.
+    /// Not at all, to be compared with what is there.
+    Remade,
+    /// It was, to be compared with what is there: public key and the seal as
+    /// attached.
     Given(&'a str, &'a [u8]),
 }
 
@@ -64,14 +67,15 @@ pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Fa
 /// If a part is damaged or the page can't be typeset.
 pub fn typeset(parts: &Parts, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
     let public = match sealing {
-        Sealing::None => None,
+        Sealing::None | Sealing::Remade => None,
         Sealing::With(secret) => Some(key::public(secret)),
         Sealing::Given(public, _) => Some(public.to_owned()),
     };
-    let (document, chain) = document(parts, public.as_deref())?;
+    let (mut document, chain) = document(parts, public.as_deref())?;
+    document.meta.keywords = whole::keywords(public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {
-        Sealing::None => None,
+        Sealing::None | Sealing::Remade => None,
         Sealing::Given(_, bytes) => Some(bytes.to_vec()),
         Sealing::With(secret) => {
             let statement = statement(&chain, parts, &document);
@@ -89,14 +93,23 @@ pub fn typeset(parts: &Parts, sealing: Sealing<'_>) -> Result<Rendered, Failure>
             description: "Ed25519 signature of the shop over the statement in it".to_owned(),
         });
     }
-    render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))
+    let mut rendered = render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))?;
+    rendered.bytes = match sealing {
+        Sealing::None => whole::finish(rendered.bytes, None),
+        Sealing::With(secret) => whole::finish(rendered.bytes, Some(secret)),
+        // Checked with zeros in the places of digest and signature.
+        Sealing::Given(..) | Sealing::Remade => rendered.bytes,
+    };
+    Ok(rendered)
 }
 
 /// What the seal signs: record, content, and every word on the pages.
 #[must_use]
 pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Json {
     let plan: Frozen = plan(parts).unwrap_or_default();
-    let pages = serde_json::to_value(document).map(|v| v.to_string()).unwrap_or_default();
+    let mut words = document.clone();
+    words.meta.keywords.clear();
+    let pages = serde_json::to_value(&words).map(|v| v.to_string()).unwrap_or_default();
     json!({
         "content": sha256(&parts.manifest),
         "entries": chain.entries.len(),

@@ -1,15 +1,13 @@
 //! A traveler's folder, opened: frozen plan, log, state, people.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
-use super::{refused, system};
+use super::{refused, register, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::job;
 use crate::record::entry::{Action, Correction};
 use crate::record::log::{self, Appended, LogError, New};
 use crate::record::people::{Register, Signer};
@@ -21,8 +19,6 @@ use crate::record::{By, Entry, Frozen, Log};
 pub const LOG: &str = "log.jsonl";
 /// Folder of travelers, when nothing else is said.
 pub const TRAVELERS: &str = "travelers";
-/// Hashes of PINs in the folder of travelers.
-pub const PINS: &str = "pins.json";
 
 /// Who acts, and when.
 #[derive(Debug, Clone)]
@@ -48,6 +44,8 @@ pub struct Desk {
     pub plan: Frozen,
     /// People and instruments.
     pub register: Register,
+    /// Shop book named on the command line.
+    pub shop: Option<PathBuf>,
 }
 
 /// The folder of a traveler: `number` is a folder itself, or a name in
@@ -117,38 +115,19 @@ pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Froz
     serde_json::from_str(&text).map_err(|e| system(&path, format!("not a frozen plan: {e}")))
 }
 
-/// People of a frozen job, with the PINs of the shop.
-#[must_use]
-pub fn register(host: &dyn RecordHost, folder: &Path, revision: &str) -> Register {
-    let text = host.read(&folder.join(revision).join("job.toml")).unwrap_or_default();
-    let (job, _) = job::load("job.toml", &text);
-    let pins: BTreeMap<String, String> = folder
-        .parent()
-        .and_then(|p| host.read(&p.join(PINS)).ok())
-        .and_then(|t| serde_json::from_str(&t).ok())
-        .unwrap_or_default();
-    let people = job.map(|j| j.person).unwrap_or_default();
-    Register {
-        people: people
-            .into_iter()
-            .map(|p| Signer {
-                pin: pins.get(&p.id.value.0).cloned(),
-                id: p.id.value.0,
-                name: p.name.0,
-                roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
-                qualified: Vec::new(),
-            })
-            .collect(),
-        instruments: None,
-    }
-}
-
 impl Desk {
-    /// Opens a traveler and locks its log.
+    /// Opens a traveler and locks its log. People, instruments and lots are those
+    /// of the shop book on `day`: the one at `shop`, else the one beside the
+    /// folder of travelers, else the one frozen at issue.
     ///
     /// # Errors
     /// If it can't be read, is damaged, or was never issued.
-    pub fn open(host: &dyn RecordHost, folder: &Path) -> Result<Self, Failure> {
+    pub fn open(
+        host: &dyn RecordHost,
+        folder: &Path,
+        shop: Option<&Path>,
+        day: NaiveDate,
+    ) -> Result<Self, Failure> {
         let path = folder.join(LOG);
         let store = host.log(&path).map_err(|e| system(&path, e))?;
         let mut log = Log::open(store).map_err(|e| log_failure(&path, e))?;
@@ -161,8 +140,9 @@ impl Desk {
             ));
         };
         let plan = plan(host, folder, &revision)?;
-        let register = register(host, folder, &revision);
-        Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register })
+        let register = register::of(host, folder, &revision, shop, day)?;
+        let shop = shop.map(Path::to_owned);
+        Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register, shop })
     }
 
     /// What the rules look at, on the day of `actor`.

@@ -14,11 +14,13 @@ use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan};
 use crate::app::shop::book as shop_book;
 use crate::app::{figures, route};
 use crate::diagnostic::Diagnostic;
+use crate::job::JobFile;
+use crate::job::read::{Located, Text};
 use crate::procedure::Library;
 use crate::procedure::file;
 use crate::procedure::selection::What;
 use crate::record::entry::{Action, By, Issue, canonical};
-use crate::record::frozen::{Operation, Point, PointKind, Reading, Step};
+use crate::record::frozen::{self, LotAsk, Operation, Point, PointKind, Reading, Step};
 use crate::record::log::New;
 use crate::record::{Frozen, Log, sha256, state};
 use crate::traveler::document::{self, Document};
@@ -125,7 +127,7 @@ pub fn frozen(plan: &Plan<'_>, document: &Document) -> Frozen {
                 .collect(),
             builds_on: builds_on.into_iter().collect(),
             before: side(file::Moment::Before, &worded.before),
-            steps: worded.steps.iter().map(step).collect(),
+            steps: worded.steps.iter().map(|s| step(s, job)).collect(),
             after: side(file::Moment::After, &worded.after),
         };
         if operation.deferred { deferred.push(operation) } else { operations.push(operation) }
@@ -158,18 +160,27 @@ fn point(
             document::PointKind::Witness => PointKind::Witness,
             document::PointKind::Review => PointKind::Review,
         },
-        roles: vec![row.map_or_else(|| own_role.to_owned(), |r| r.role.word().to_owned())],
+        roles: match row {
+            Some(row) => [row.role].into_iter().chain(row.second).map(|r| r.word().to_owned()).collect(),
+            // Reviews that follow from the shop book stand in no procedure.
+            None if worded.kind == document::PointKind::Review => vec!["lead".to_owned()],
+            None => vec![own_role.to_owned()],
+        },
         what: worded.what.text(),
         meaning: worded.meaning.clone(),
         rule: row.and_then(|r| r.rule.as_ref()).map(|r| r.value.to_string()),
     }
 }
 
-fn step(worded: &document::Step) -> Step {
+fn step(worded: &document::Step, job: &JobFile) -> Step {
     Step {
         number: worded.number,
         text: worded.text.text(),
-        readings: worded.readings.iter().map(reading).collect(),
+        readings: worded
+            .readings
+            .iter()
+            .map(|r| frozen::Reading { lot: lot_ask(job, &r.id), ..reading(r) })
+            .collect(),
     }
 }
 
@@ -187,6 +198,30 @@ pub(super) fn reading(worded: &document::Reading) -> Reading {
         instrument: worded.instrument.clone(),
         unit: worded.unit.clone(),
         limits: worded.limits,
+        lot: None,
+    }
+}
+
+/// The lots a reading must name: `lot.J` and `heat.J` of a traceable joint J.
+fn lot_ask(job: &JobFile, reading: &str) -> Option<LotAsk> {
+    let (what, id) = reading.split_once('.')?;
+    let joint = job.joint.iter().find(|j| j.traceable && j.id.value.0 == id)?;
+    let words = |list: &[&Option<Located<Text>>]| {
+        let mut found: Vec<String> = Vec::new();
+        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.value.0.clone()) {
+            if !found.contains(&word) {
+                found.push(word);
+            }
+        }
+        found
+    };
+    match what {
+        "lot" => Some(LotAsk { kind: "filler".to_owned(), designations: words(&[&joint.filler]) }),
+        "heat" => Some(LotAsk {
+            kind: "metal".to_owned(),
+            designations: words(&[&joint.steel, &joint.other_steel]),
+        }),
+        _ => None,
     }
 }
 
@@ -278,18 +313,21 @@ pub fn shelf(procedures: &[u8]) -> Result<Shelf, Failure> {
     Ok(Shelf { library, sources, report, shop })
 }
 
-/// A job from its text, under another revision letter.
+/// A job from its text, under another revision letter, with the preferences of
+/// the shop book.
 ///
 /// # Errors
 /// If it has errors.
-pub fn loaded(name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
+pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
     let (job, report) = crate::job::load(name, text);
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
         Some(mut job) if !report.has_errors() => {
             job.job.revision = crate::job::read::Text(revision.to_owned());
             let figures = crate::procedure::figures::compute(&job);
-            Ok(Loaded { path: PathBuf::from(name), source, job, figures, report })
+            let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
+            shelf.shop.apply(&mut loaded);
+            Ok(loaded)
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -331,15 +369,14 @@ pub fn start(
     if let Some(revision) = state.revision() {
         return reprint(host, planned, shelf, folder, revision);
     }
-    let mut document = compose(planned, shelf)?;
-    super::key::print(host, folder, &mut document);
+    let document = compose(planned, shelf)?;
     let (content, pages) = content(planned, shelf, &document)?;
     store(host, folder, &content)?;
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
     let new = New {
         at,
-        by: issuer(planned, actor),
+        by: issuer(planned, shelf, actor),
         corrects: None,
         what: Action::Issued {
             issue: Issue {
@@ -361,21 +398,26 @@ pub fn start(
     })
 }
 
-/// Who issues: the person named, or the job's first lead.
-pub(super) fn issuer(planned: &Plan<'_>, actor: Option<&Actor>) -> By {
-    let people = &planned.loaded.job.person;
-    let lead = crate::job::model::Role::Lead;
-    let person = match actor.filter(|a| !a.id.is_empty()) {
-        Some(actor) => people.iter().find(|p| p.id.value.0 == actor.id),
-        None => people.iter().find(|p| p.role.contains(&lead)),
-    };
-    person.map_or_else(By::default, |p| By {
+/// Who issues: the person named, or the first lead of the job or the book.
+fn issuer(planned: &Plan<'_>, shelf: &Shelf, actor: Option<&Actor>) -> By {
+    let lead = crate::job::model::Role::Lead.word();
+    let job = planned.loaded.job.person.iter().map(|p| By {
         id: p.id.value.to_string(),
         name: p.name.to_string(),
-        role: if p.role.contains(&lead) { lead } else { p.role.first().copied().unwrap_or(lead) }
-            .word()
-            .to_owned(),
-    })
+        role: p.role.iter().map(|r| r.word()).find(|r| *r == lead).unwrap_or_default().to_owned(),
+    });
+    let book = shelf.shop.book.person.iter().map(|p| By {
+        id: p.id.value.to_string(),
+        name: p.name.to_string(),
+        role: p.role.iter().map(|r| r.word()).find(|r| *r == lead).unwrap_or_default().to_owned(),
+    });
+    // The demonstration book speaks for no shop.
+    let mut people = job.chain(book.filter(|_| !shelf.shop.demo));
+    match actor.filter(|a| !a.id.is_empty()) {
+        Some(actor) => people.find(|p| p.id == actor.id),
+        None => people.find(|p| p.role == lead),
+    }
+    .unwrap_or_default()
 }
 
 /// The stored bytes, if what would be issued now is what was issued.
@@ -387,7 +429,7 @@ fn reprint(
     revision: &str,
 ) -> Result<Started, Failure> {
     let stored = load(host, folder, revision)?;
-    let now = loaded(&planned.loaded.source.name, &planned.loaded.source.text, revision)?;
+    let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
     let again = plan(&now, shelf)?;
     let (document, _) = typeset(&again, shelf)?;
     let fresh = frozen(&again, &document);

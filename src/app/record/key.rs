@@ -1,32 +1,31 @@
 //! Keys: the shop's seal (Ed25519, RFC 8032) and its people's PINs (argon2id,
 //! RFC 9106).
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use argon2::Argon2;
 use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 
-use super::desk::PINS;
 use super::files::RecordHost;
-use super::{refused, system};
+use super::{refused, register, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::people;
-use crate::traveler::document::{Document, Fact};
+use crate::shop::edit;
 
-/// Private key in the folder of travelers.
+/// Private key beside the shop book.
 const SECRET: &str = "seal.key";
-/// Public key beside it.
-const PUBLIC: &str = "seal.pub";
 
-/// Makes a key pair in a folder. An existing one is kept.
+/// Makes a key pair: the private key goes into a file beside the shop book, the
+/// public one into the book. An existing one is kept.
 ///
 /// # Errors
-/// If there is one already, or the system fails.
-pub fn create(host: &dyn RecordHost, folder: &Path) -> Result<(PathBuf, String), Failure> {
-    let path = folder.join(SECRET);
+/// If there is one already, the book can't be read, or the system fails.
+pub fn create(host: &dyn RecordHost, book: &Path) -> Result<(PathBuf, String), Failure> {
+    let path = book.with_file_name(SECRET);
+    let text = host.read(book).map_err(|e| system(book, e))?;
+    let name = book.display().to_string();
     if host.exists(&path) {
         return Err(refused(Diagnostic::error("L160", format!("{} is there already", path.display())).help(
             "a new key would not fit the travelers already printed; move the old one away if you mean it",
@@ -36,32 +35,52 @@ pub fn create(host: &dyn RecordHost, folder: &Path) -> Result<(PathBuf, String),
     host.random(&mut seed).map_err(|e| system(&path, e))?;
     let key = SigningKey::from_bytes(&seed);
     let public = hex(key.verifying_key().as_bytes());
+    let text = edit::set_seal(&name, &text, &public).map_err(refused)?;
     host.write_secret(&path, format!("{}\n", hex(&seed)).as_bytes()).map_err(|e| system(&path, e))?;
-    let beside = folder.join(PUBLIC);
-    host.write(&beside, format!("{public}\n").as_bytes()).map_err(|e| system(&beside, e))?;
+    host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
     Ok((path, public))
 }
 
-/// The key of the folder of travelers a traveler's folder stands in.
+/// What there is to seal with.
+#[derive(Debug)]
+pub enum Seal {
+    /// The book names no key.
+    None,
+    /// The private key of the one the book names.
+    Key(Box<SigningKey>),
+    /// The book names a key whose private half is not there; where it was looked for.
+    Missing(PathBuf),
+}
+
+/// The key of the shop book of a traveler.
 ///
 /// # Errors
-/// If there is one and it can't be read.
-pub fn secret(host: &dyn RecordHost, traveler: &Path) -> Result<Option<SigningKey>, Failure> {
-    let Some(path) = traveler.parent().map(|p| p.join(SECRET)).filter(|p| host.exists(p)) else {
-        return Ok(None);
-    };
+/// If the private key can't be read or is not that of the book.
+pub fn seal(host: &dyn RecordHost, traveler: &Path, named: Option<&Path>) -> Result<Seal, Failure> {
+    let Some(book) = register::place(host, traveler, named) else { return Ok(Seal::None) };
+    let text = host.read(&book).map_err(|e| system(&book, e))?;
+    let (read, _) = crate::shop::load(&book.display().to_string(), &text);
+    let Some(public) = read.and_then(|b| b.seal).map(|s| s.value.0) else { return Ok(Seal::None) };
+    let path = book.with_file_name(SECRET);
+    if !host.exists(&path) {
+        return Ok(Seal::Missing(path));
+    }
     let text = host.read(&path).map_err(|e| system(&path, e))?;
     let seed: [u8; 32] = unhex(text.trim())
         .and_then(|b| b.try_into().ok())
         .ok_or_else(|| system(&path, "this is no key: 64 hexadecimal digits are expected"))?;
-    Ok(Some(SigningKey::from_bytes(&seed)))
-}
-
-/// Prints the public key on the head page, if the shop has one.
-pub fn print(host: &dyn RecordHost, traveler: &Path, document: &mut Document) {
-    if let Ok(Some(key)) = secret(host, traveler) {
-        document.head.facts.push(Fact::new("seal key (Ed25519)", hex(key.verifying_key().as_bytes())));
+    let key = SigningKey::from_bytes(&seed);
+    if self::public(&key) != public.to_lowercase() {
+        return Err(refused(
+            Diagnostic::error(
+                "L164",
+                format!("{} is not the key that {} names", path.display(), book.display()),
+            )
+            .expected(format!("the private key of {public}"))
+            .help("put the right key back; a record sealed with another one would not fit the paper"),
+        ));
     }
+    Ok(Seal::Key(Box::new(key)))
 }
 
 /// Signature over `bytes`, hexadecimal.
@@ -101,33 +120,24 @@ fn unhex(text: &str) -> Option<Vec<u8>> {
 /// Shortest PIN, in characters.
 const SHORTEST: usize = 4;
 
-/// Stores the hash of a person's PIN.
+/// Writes the hash of a person's PIN into the shop book.
 ///
 /// # Errors
-/// If the PIN is too short or the system fails.
-pub fn set_pin(host: &dyn RecordHost, folder: &Path, id: &str, pin: &str) -> Result<PathBuf, Failure> {
+/// If the PIN is too short, nobody has the id, or the system fails.
+pub fn set_pin(host: &dyn RecordHost, book: &Path, id: &str, pin: &str) -> Result<(), Failure> {
     if pin.chars().count() < SHORTEST {
         return Err(refused(
             Diagnostic::error("L161", "the PIN is too short")
                 .expected(format!("at least {SHORTEST} characters")),
         ));
     }
-    let path = folder.join(PINS);
-    let mut pins: BTreeMap<String, String> = if host.exists(&path) {
-        let text = host.read(&path).map_err(|e| system(&path, e))?;
-        serde_json::from_str(&text).map_err(|e| system(&path, e))?
-    } else {
-        BTreeMap::new()
-    };
+    let text = host.read(book).map_err(|e| system(book, e))?;
     let mut bytes = [0_u8; 16];
-    host.random(&mut bytes).map_err(|e| system(&path, e))?;
-    let salt = SaltString::encode_b64(&bytes).map_err(|e| system(&path, e))?;
-    let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(&path, e))?;
-    pins.insert(id.to_owned(), hash.to_string());
-    let mut text = serde_json::to_vec_pretty(&pins).unwrap_or_default();
-    text.push(b'\n');
-    host.write(&path, &text).map_err(|e| system(&path, e))?;
-    Ok(path)
+    host.random(&mut bytes).map_err(|e| system(book, e))?;
+    let salt = SaltString::encode_b64(&bytes).map_err(|e| system(book, e))?;
+    let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(book, e))?;
+    let text = edit::set_pin(&book.display().to_string(), &text, id, &hash.to_string()).map_err(refused)?;
+    host.write(book, text.as_bytes()).map_err(|e| system(book, e))
 }
 
 /// Identifies a person by PIN; says how the person was identified.

@@ -13,6 +13,7 @@ use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::Limits;
 use crate::record::log::Appended;
+use crate::record::people::Spread;
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -84,9 +85,13 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         return Err(refused(problem));
     };
     let person = scene.person(&actor.id).map_err(refused)?;
-    let role = scene.work(person, operation, true).map_err(refused)?;
+    let role = scene.work(person, operation, true).map_err(refused)?.role;
     let needed = reading.limits.and(reading.instrument.as_deref());
-    scene.instrument(ask.tool.as_deref(), needed).map_err(refused)?;
+    let instrument =
+        scene.instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind)).map_err(refused)?;
+    if let Some(lot) = &reading.lot {
+        scene.lots(lot, &ask.text).map_err(refused)?;
+    }
     if let (Some((_, mark)), None) = (desk.state.reading(&operation.key, id), &ask.corrects) {
         return Err(refused(
             Diagnostic::error(
@@ -108,18 +113,13 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
     let limits = in_force.and_then(|r| r.limits).or(reading.limits);
     let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
-    let spread = ask.tool.as_deref().and_then(|tool| {
-        desk.register
-            .instruments
-            .as_ref()?
-            .iter()
-            .find(|i| i.id == tool)?
-            .uncertainty
-            .clone()?
-            .parse::<f64>()
-            .ok()
-    });
-    let mut measured = judge(limits, &ask.text, spread).map_err(refused)?;
+    let mut measured = judge(limits, &ask.text, instrument.and_then(|i| i.spread)).map_err(refused)?;
+    if let (Some(instrument), Some((value, _)), Some(limits)) =
+        (instrument, recompute::number(&measured), limits)
+    {
+        scene.in_range(instrument, Quantity::from_si(limits.kind, value)).map_err(refused)?;
+    }
+    measured.calibrated_until = instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = operation.at();
     id.clone_into(&mut measured.reading);
     measured.tool = ask.tool;
@@ -183,14 +183,15 @@ fn targets(desk: &Desk, before: &recompute::Now, after: &recompute::Now) -> Vec<
     found
 }
 
-/// Judges a value against limits. `spread` is the instrument's standard
-/// uncertainty, used where the value carries none.
+/// Judges a value against limits. `spread` is the instrument's uncertainty, used
+/// where the value carries none.
 ///
 /// # Errors
 /// If the text is no such quantity, or one that can't be.
-pub fn judge(limits: Option<Limits>, text: &str, spread: Option<f64>) -> Result<Measured, Diagnostic> {
+pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Result<Measured, Diagnostic> {
     let text = text.trim();
     let mut measured = Measured {
+        calibrated_until: None,
         guard: None,
         kind: None,
         lower: None,
@@ -214,7 +215,8 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<f64>) -> Result<
         Diagnostic::error("L171", e.message.clone()).expected(e.expected.clone()).example(e.example)
     })?;
     possible(limits.kind, read.value)?;
-    let uncertainty = if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread };
+    let uncertainty =
+        if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread.map(|s| s.at(read.value.si())) };
     let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
     measured.kind = Some(limits.kind.word().to_owned());
     measured.value = Some(read.value.si().to_string());

@@ -11,10 +11,12 @@ pub mod key;
 pub mod measure;
 pub mod pdf;
 pub mod recompute;
+pub mod register;
 pub mod revise;
 pub mod slip;
 pub mod status;
 pub mod verify;
+pub mod whole;
 
 pub use desk::Desk;
 pub use files::RecordHost;

@@ -65,7 +65,7 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     let bytes = |name: &str| content.files.get(name).map(Vec::as_slice).unwrap_or_default();
     let shelf = freeze::shelf(bytes("procedures.json"))?;
     let text = String::from_utf8_lossy(bytes("job.toml")).into_owned();
-    let mut loaded = freeze::loaded("job.toml", &text, &content.plan.revision)?;
+    let mut loaded = freeze::loaded(&shelf, "job.toml", &text, &content.plan.revision)?;
     let replaced = put(&mut loaded.job, &content.plan, state);
     loaded.figures = figures::compute(&loaded.job);
     let planned = plan(&loaded, &shelf)?;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{freeze, key, refused, system};
+use super::{freeze, refused, system};
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
@@ -60,15 +60,16 @@ pub fn revise(
     shelf: &Shelf,
     job: &Path,
     folder: &Path,
+    shop: Option<&Path>,
     reason: &str,
     actor: &Actor,
 ) -> Result<Revised, Failure> {
-    let mut desk = Desk::open(host, folder)?;
+    let mut desk = Desk::open(host, folder, shop, actor.at.date_naive())?;
     let name = job.display().to_string();
     let text = host.read(job).map_err(|e| system(job, e))?;
     let from = desk.plan.revision.clone();
     let revision = next_letter(&from);
-    let mut loaded = freeze::loaded(&name, &text, &revision)?;
+    let mut loaded = freeze::loaded(shelf, &name, &text, &revision)?;
     job.clone_into(&mut loaded.path);
     // The person may be new in the revised job.
     let person = desk.register.person(&actor.id).cloned().or_else(|| {
@@ -124,7 +125,6 @@ pub fn revise(
                 .help("edit the job first; a revision says what is different"),
         ));
     }
-    key::print(host, folder, &mut document);
     let when = actor.at.date_naive().to_string();
     announce(
         &mut document,

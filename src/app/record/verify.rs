@@ -6,18 +6,31 @@ use serde_json::{Value as Json, json};
 
 use super::completed::{self, ATTACHED, LOG, MANIFEST, Parts, SEAL, Sealing};
 use super::measure::judge;
+use super::whole::{self, Stated};
 use super::{freeze, key, pdf};
 use crate::app::figures;
 use crate::app::plan::{Failure, plan};
 use crate::record::entry::{Action, canonical};
 use crate::record::log;
+use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, sha256, state};
+
+/// How a check came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// It holds.
+    Good,
+    /// It does not.
+    Bad,
+    /// This version of the program can't tell.
+    NotShown,
+}
 
 /// One thing that was looked at.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Looked {
-    /// True when it holds.
-    pub holds: bool,
+    /// How it came out.
+    pub outcome: Outcome,
     /// In plain words.
     pub words: String,
 }
@@ -29,6 +42,8 @@ pub struct Verdict {
     pub name: String,
     /// Checks in order.
     pub looked: Vec<Looked>,
+    /// Whether a good seal covers every byte.
+    pub sealed: bool,
     /// Remarks.
     pub remarks: Vec<String>,
     /// What no check of this file can prove.
@@ -36,26 +51,66 @@ pub struct Verdict {
 }
 
 impl Verdict {
-    /// Whether every check holds.
+    /// Whether nothing speaks against the record and everything was shown: by
+    /// making it again, or by a seal over every byte.
     #[must_use]
     pub fn whole(&self) -> bool {
-        !self.looked.is_empty() && self.looked.iter().all(|l| l.holds)
+        !self.looked.is_empty()
+            && self.looked.iter().all(|l| match l.outcome {
+                Outcome::Good => true,
+                Outcome::Bad => false,
+                Outcome::NotShown => self.sealed,
+            })
+    }
+
+    /// Whether anything speaks against it.
+    #[must_use]
+    pub fn broken(&self) -> bool {
+        self.looked.is_empty() || self.looked.iter().any(|l| l.outcome == Outcome::Bad)
     }
 
     fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
-        self.looked.push(Looked { holds, words: if holds { yes.into() } else { no.into() } });
+        let outcome = if holds { Outcome::Good } else { Outcome::Bad };
+        self.looked.push(Looked { outcome, words: if holds { yes.into() } else { no.into() } });
         holds
+    }
+
+    /// As `look` for what is made again: another maker makes it otherwise.
+    fn look_again(&mut self, maker: Maker, holds: bool, yes: impl Into<String>, no: impl Into<String>) {
+        if holds || maker == Maker::This {
+            self.look(holds, yes, no);
+            return;
+        }
+        let words = format!(
+            "{} This record was made by another version of the program, so that proves nothing; ask the shop for the version named below.",
+            no.into()
+        );
+        self.looked.push(Looked { outcome: Outcome::NotShown, words });
     }
 
     /// For machines.
     #[must_use]
     pub fn json(&self) -> Json {
+        let holds = |l: &Looked| match l.outcome {
+            Outcome::Good => Json::Bool(true),
+            Outcome::Bad => Json::Bool(false),
+            Outcome::NotShown => Json::Null,
+        };
         json!({
-            "record": self.name, "whole": self.whole(),
-            "checks": self.looked.iter().map(|l| json!({ "holds": l.holds, "words": l.words })).collect::<Vec<_>>(),
+            "record": self.name, "whole": self.whole(), "sealed": self.sealed,
+            "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
             "remarks": self.remarks, "cannot_prove": self.limits,
         })
     }
+}
+
+/// Who made a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Maker {
+    /// This program with these templates.
+    This,
+    /// Another version.
+    Other,
 }
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
@@ -107,10 +162,31 @@ pub fn verify(bytes: &[u8]) -> Verdict {
         verdict.remarks.push(format!("Entry {n} is older than the one before it: a clock was set back."));
     }
     frozen(&mut verdict, &parts, &chain.entries);
-    recomputed(&mut verdict, &parts);
+    let stated = whole::read(bytes);
+    let maker = match &stated.maker {
+        Some(maker) if *maker != whole::maker() => Maker::Other,
+        _ => Maker::This,
+    };
+    verdict.look(
+        stated.whole == Some(true),
+        format!(
+            "The file has the digest it states, so no byte of it was lost or damaged ({}).",
+            &stated.digest[..16]
+        ),
+        if stated.whole.is_none() {
+            "The file does not state its digest."
+        } else {
+            "The file has not the digest it states: a byte of it was changed."
+        },
+    );
+    recomputed(&mut verdict, maker, &parts);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &chain.entries);
-    pages(&mut verdict, &parts, &chain, seal.as_deref(), bytes);
+    pages(&mut verdict, maker, &parts, seal.as_deref(), &stated);
+    sealed(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
+    if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
+        verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
+    }
     verdict.limits = vec![
         "That what was written down is what was done: a record can't see the work.".to_owned(),
         "That an id was used by its owner; how each person was identified stands with the signature."
@@ -164,13 +240,13 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 }
 
 /// Figures and plan computed again from the attached job.
-fn recomputed(verdict: &mut Verdict, parts: &Parts) {
+fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
     let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
     let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
     let text = String::from_utf8_lossy(get("job.toml")).into_owned();
     let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
     let again = freeze::shelf(get("procedures.json")).and_then(|shelf| {
-        let loaded = freeze::loaded("job.toml", &text, &revision)?;
+        let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
         let planned = plan(&loaded, &shelf)?;
         let document = crate::app::issue::compose(&planned, &shelf)?;
         Ok((figures::json(&loaded), freeze::frozen(&planned, &document)))
@@ -178,11 +254,7 @@ fn recomputed(verdict: &mut Verdict, parts: &Parts) {
     let (fresh, replanned) = match again {
         Ok(both) => both,
         Err(_) => {
-            verdict.look(
-                false,
-                "",
-                "The attached job can't be computed again by this version of the program.",
-            );
+            verdict.look_again(maker, false, "", "The attached job can't be computed again.");
             return;
         }
     };
@@ -190,12 +262,14 @@ fn recomputed(verdict: &mut Verdict, parts: &Parts) {
     let rows = |json: &Json| json["figures"].as_array().cloned().unwrap_or_default();
     let (old, new) = (rows(&listed), rows(&fresh));
     let different = old.iter().zip(&new).filter(|(a, b)| a != b).count() + old.len().abs_diff(new.len());
-    verdict.look(
+    verdict.look_again(
+        maker,
         different == 0 && !new.is_empty() && listed == fresh,
         format!("All {} figures come out the same when computed again.", new.len()),
         format!("{different} of {} figures come out differently when computed again.", new.len()),
     );
-    verdict.look(
+    verdict.look_again(
+        maker,
         stored.as_ref() == Some(&replanned),
         format!("The plan comes out the same: {} operations in their order.", replanned.operations.len()),
         "The plan comes out differently when made again.",
@@ -222,7 +296,11 @@ fn readings(verdict: &mut Verdict, entries: &[Entry]) {
             lower: quantity(&reading.lower),
             upper: quantity(&reading.upper),
         };
-        let again = judge(Some(limits), &reading.text, number(&reading.uncertainty));
+        let again = judge(
+            Some(limits),
+            &reading.text,
+            number(&reading.uncertainty).map(|fixed| Spread { fixed, share: 0.0 }),
+        );
         if !again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict) {
             wrong.push(entry.n);
         }
@@ -248,49 +326,72 @@ fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
     }
 }
 
-/// The pages and the file, made again from what is attached.
-fn pages(verdict: &mut Verdict, parts: &Parts, chain: &log::Chain, seal: Option<&[u8]>, bytes: &[u8]) {
-    let attached: Option<Json> = seal.map(|s| serde_json::from_slice(s).unwrap_or_default());
-    let public = attached.as_ref().map(|s| s["key"].as_str().unwrap_or_default().to_owned());
+/// The pages, made again from what is attached.
+fn pages(verdict: &mut Verdict, maker: Maker, parts: &Parts, seal: Option<&[u8]>, stated: &Stated) {
+    let public = seal.map(key_of);
     let sealing = match (&public, seal) {
         (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
-        _ => Sealing::None,
+        _ => Sealing::Remade,
     };
     match completed::typeset(parts, sealing) {
-        Ok(again) => {
-            verdict.look(
-                again.bytes == bytes,
-                format!(
-                    "The {} pages state what the log says, and the file is whole: made again from what is attached, it is the same to the last byte.",
-                    again.pages
-                ),
-                "The pages or the file were changed: made again from what is attached, the file is another one. (Another version of the program can also be the reason; this one is "
-                    .to_owned()
-                    + env!("CARGO_PKG_VERSION")
-                    + ".)",
-            );
-        }
+        Ok(again) => verdict.look_again(
+            maker,
+            again.bytes == stated.bytes,
+            format!(
+                "The {} pages state what the log says: made again from what is attached, the file is the same to the last byte.",
+                again.pages
+            ),
+            "Made again from what is attached, the pages come out differently.",
+        ),
         Err(Failure::System(why)) => {
-            verdict.look(false, "", format!("The pages can't be made again: {why}."));
+            verdict.look_again(maker, false, "", format!("The pages can't be made again: {why}."));
         }
         Err(Failure::Refused(..)) => {
-            verdict.look(false, "", "The pages can't be made again.");
+            verdict.look_again(maker, false, "", "The pages can't be made again.");
         }
     }
-    if let (Some(seal), Some(public)) = (attached, public) {
-        let stated = seal["statement"].clone();
-        let expected =
-            completed::document(parts, Some(&public)).map(|(d, _)| completed::statement(chain, parts, &d));
-        let fits = expected.is_ok_and(|e| canonical(&e) == canonical(&stated));
-        let signed = key::verify(
-            &public,
-            seal["signature"].as_str().unwrap_or_default(),
-            canonical(&stated).as_bytes(),
-        );
-        verdict.look(
-            signed && fits,
-            format!("The seal is good: signed with the key {public}."),
-            "The seal is broken: it was not made over this record.",
-        );
+}
+
+fn key_of(seal: &[u8]) -> String {
+    let seal: Json = serde_json::from_slice(seal).unwrap_or_default();
+    seal["key"].as_str().unwrap_or_default().to_owned()
+}
+
+/// The seal: over what the record says, and over every byte of the file.
+fn sealed(
+    verdict: &mut Verdict,
+    maker: Maker,
+    parts: &Parts,
+    chain: &log::Chain,
+    seal: Option<&[u8]>,
+    stated: &Stated,
+) {
+    let Some(bytes) = seal else {
+        if stated.seal.is_some() {
+            verdict.look(false, "", "The seal was taken out of the file.");
+        }
+        return;
+    };
+    let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
+    let public = key_of(bytes);
+    let mut said = seal["statement"].clone();
+    let made = completed::document(parts, Some(&public)).map(|(d, _)| completed::statement(chain, parts, &d));
+    let signed =
+        key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
+    // What the pages say is worded by the version that made them.
+    let mut made = made.unwrap_or_default();
+    if maker == Maker::Other {
+        for statement in [&mut said, &mut made] {
+            if let Some(fields) = statement.as_object_mut() {
+                fields.remove("pages");
+            }
+        }
     }
+    let fits = canonical(&made) == canonical(&said);
+    let over_all = stated.signed_by(&public);
+    verdict.sealed = verdict.look(
+        signed && fits && over_all && stated.whole == Some(true),
+        format!("The seal is good over every entry and every byte: signed with the key {public}."),
+        "The seal is broken: it was not made over this record.",
+    );
 }

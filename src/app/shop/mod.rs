@@ -10,10 +10,15 @@ mod tools;
 pub use book::{Shelves, ShopBook, book, find, load_job};
 pub use report::{book_json, book_lines, table_json, table_lines};
 
+use chrono::NaiveDate;
+
 use super::plan::Loaded;
 use crate::diagnostic::Report;
+use crate::job::model::Joint;
+use crate::procedure::figures::JobFigures;
 use crate::procedure::selection::{Review, Selection};
-use crate::shop::fit::{Procedure, Table, fit};
+use crate::shop::Book;
+use crate::shop::fit::{Procedure, Table, WelderFit, fit};
 use crate::source::Source;
 
 /// Compares a job with the book: joints with people, procedures and machines;
@@ -40,6 +45,13 @@ pub fn table(loaded: &Loaded, selection: &Selection<'_>, shop: &ShopBook) -> Tab
         }
     }
     Table { on, joints, tools: all, sources: once }
+}
+
+/// Every welder of a book against a joint on a day.
+#[must_use]
+pub fn welders(joint: &Joint, figures: &JobFigures, book: &Book, on: NaiveDate) -> Vec<WelderFit> {
+    let named = joint.wps.as_ref().map(|w| &*w.value.0);
+    fit(book, &needs::need(joint, figures), named, on).0.welders
 }
 
 /// Review points for joints whose procedure is still to be qualified: one

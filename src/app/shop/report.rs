@@ -194,7 +194,7 @@ pub fn book_json(shop: &ShopBook, on: NaiveDate, within: u32) -> Json {
 #[must_use]
 pub fn book_lines(shop: &ShopBook, on: NaiveDate, within: u32, ranges: bool) -> Vec<String> {
     let mut lines = vec![
-        format!("{} ({})", &*shop.book.title, name(shop)),
+        format!("{} ({})", &**shop.book.title, name(shop)),
         String::new(),
         format!("RUNS OUT WITHIN {within} DAYS OF {on}"),
     ];

@@ -68,6 +68,9 @@ pub struct Who {
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
+    /// Shop book; without it shop.toml beside the folder of travelers, or the one frozen at issue.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
 }
 
 /// The PIN.
@@ -222,9 +225,9 @@ pub struct Revise {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
-    /// Procedures.
-    #[command(flatten)]
-    pub shelf: super::Shelf,
+    /// Folder with procedures of the shop's own; they go over those that ship.
+    #[arg(long, value_name = "FOLDER")]
+    pub procedures: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
@@ -276,6 +279,9 @@ pub struct Complete {
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
+    /// Shop book whose key seals; without it shop.toml beside the folder of travelers.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
 }
 
 /// Arguments of `verify`.
@@ -300,19 +306,21 @@ pub struct Key {
 /// Kinds of keys.
 #[derive(Debug, Subcommand)]
 pub enum KeyCommand {
-    /// Make the key completed records are sealed with.
+    /// Make the key completed records are sealed with: the private half goes into
+    /// seal.key beside the shop book, the public half into the book.
     New {
-        /// Folder of travelers.
-        #[arg(long, value_name = "FOLDER", default_value = "travelers")]
-        travelers: PathBuf,
+        /// Shop book; without it shop.toml here, or jobs/shop.toml.
+        #[arg(long, value_name = "FILE")]
+        shop: Option<PathBuf>,
     },
-    /// Set the PIN a person signs with; it is asked for.
+    /// Set the PIN a person signs with; it is asked for, and its hash goes into
+    /// the shop book.
     Pin {
         /// Id of the person.
         id: String,
-        /// Folder of travelers.
-        #[arg(long, value_name = "FOLDER", default_value = "travelers")]
-        travelers: PathBuf,
+        /// Shop book; without it shop.toml here, or jobs/shop.toml.
+        #[arg(long, value_name = "FILE")]
+        shop: Option<PathBuf>,
         /// Read the PIN from standard input.
         #[arg(long)]
         pin_stdin: bool,

@@ -15,9 +15,22 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
         list(&shelf);
         return Ending::Done;
     }
-    let text = match blank::job_file(&shelf.library, &args.kinds) {
-        Ok(text) => text,
-        Err(report) => return refuse(&report),
+    let text = if args.kinds.iter().any(|k| k == blank::SHOP) {
+        if args.kinds.len() > 1 {
+            let mut report = Report::new();
+            report.push(
+                Diagnostic::error("J209", "a shop book is written on its own")
+                    .expected("no procedure beside it")
+                    .example("tackwright new shop --out shop.toml"),
+            );
+            return refuse(&report);
+        }
+        blank::shop_book()
+    } else {
+        match blank::job_file(&shelf.library, &args.kinds) {
+            Ok(text) => text,
+            Err(report) => return refuse(&report),
+        }
     };
     let Some(path) = &args.out else {
         terminal::out(text.trim_end());
@@ -36,7 +49,14 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
         terminal::note(format!("error: {}: {error}", path.display()));
         return Ending::SystemFailed;
     }
-    terminal::note(format!("{} written; `tackwright check` names its blanks", path.display()));
+    if args.kinds.iter().any(|k| k == blank::SHOP) {
+        terminal::note(format!(
+            "{} written; put your own people and tools in, then: tackwright shop",
+            path.display()
+        ));
+    } else {
+        terminal::note(format!("{} written; `tackwright check` names its blanks", path.display()));
+    }
     Ending::Done
 }
 
@@ -56,4 +76,5 @@ fn list(shelf: &Shelf) {
             procedure.applies_to.join(", ")
         ));
     }
+    terminal::out(format!("{:width$}  a shop book to start from", blank::SHOP));
 }

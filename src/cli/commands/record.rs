@@ -6,15 +6,17 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
-use crate::app::plan::{Failure, shelf};
+use crate::app::plan::Failure;
 use crate::app::record::Appended;
 use crate::app::record::Correction;
 use crate::app::record::act::{self, Done};
+use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::words;
-use crate::app::record::{Desk, RecordHost, close, key, revise, verify};
+use crate::app::record::{Desk, RecordHost, close, key, register, revise, verify};
+use crate::app::shop::Shelves;
 use crate::cli::args::record::{
     Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
 };
@@ -48,10 +50,10 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Status(args) => standing(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => desk::find(host, &args.number, args.travelers.as_deref())
-            .and_then(|folder| Desk::open(host, &folder))
+            .and_then(|folder| Desk::open(host, &folder, args.shop.as_deref(), host.now().date_naive()))
             .and_then(|desk| close::complete(host, &desk))
-            .map(|(path, pages, sealed)| {
-                terminal::out(format!("{pages} pages, {} -> {}", seal_words(sealed), path.display()));
+            .map(|done| {
+                written(&done);
                 Ending::Done
             }),
         Record::Verify(args) => verified(host, args),
@@ -71,8 +73,8 @@ fn with(
     act: impl FnOnce(&mut Desk, &Actor) -> Result<Ending, Failure>,
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, number, who.travelers.as_deref())?;
-    let mut desk = Desk::open(host, &folder)?;
     let actor = Actor { id: who.by.clone(), at: who.at.unwrap_or_else(|| host.now()) };
+    let mut desk = Desk::open(host, &folder, who.shop.as_deref(), actor.at.date_naive())?;
     act(&mut desk, &actor)
 }
 
@@ -96,17 +98,24 @@ fn pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
         return line();
     }
     if needed && std::io::stdin().is_terminal() {
-        return prompt(&format!("PIN of {}: ", actor.id));
+        return hidden(&format!("PIN of {}: ", actor.id));
     }
     None
 }
 
-fn prompt(text: &str) -> Option<String> {
-    use std::io::Write;
-    let mut stderr = std::io::stderr().lock();
-    let _ = stderr.write_all(text.as_bytes());
-    let _ = stderr.flush();
-    line()
+/// What is typed at the terminal, not shown; a plain line where there is none.
+fn hidden(text: &str) -> Option<String> {
+    if std::io::stdin().is_terminal() { rpassword::prompt_password(text).ok() } else { line() }
+}
+
+/// A new PIN, typed twice.
+fn new_pin(id: &str) -> Option<String> {
+    let first = hidden(&format!("New PIN of {id}: "))?;
+    if std::io::stdin().is_terminal() && hidden("Once more: ")? != first {
+        terminal::note("The two are not the same: nothing was changed.");
+        return None;
+    }
+    Some(first)
 }
 
 fn line() -> Option<String> {
@@ -183,14 +192,17 @@ fn measured_json(judged: &Judged) {
 }
 
 fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
-    let shelf = shelf(host, args.shelf.procedures.as_deref())?;
+    let shop = args.who.shop.as_deref();
+    let folder = args.procedures.as_deref();
+    let shelves = Shelves::gather(host, folder, shop, std::slice::from_ref(&args.job));
+    let shelf = shelves.of(&args.job)?;
     let beside = args.job.parent().map_or_else(PathBuf::new, Path::to_owned).join(desk::TRAVELERS);
     let loaded = crate::app::plan::load(host, &args.job)?;
     let number = loaded.job.job.number.value.to_string();
     let travelers = args.who.travelers.clone().unwrap_or(beside);
     let folder = desk::find(host, &number, Some(&travelers))?;
     let actor = Actor { id: args.who.by.clone(), at: args.who.at.unwrap_or_else(|| host.now()) };
-    let done = revise::revise(host, &shelf, &args.job, &folder, &args.reason, &actor)?;
+    let done = revise::revise(host, shelf, &args.job, &folder, shop, &args.reason, &actor)?;
     if args.json {
         terminal::json(&json!({
             "from": done.from, "revision": done.revision, "file": done.path, "entry": done.entry.n,
@@ -332,18 +344,20 @@ fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
         let pin = pin(args.pin.pin_stdin, desk, actor);
         let done = close::close(host, desk, actor, pin.as_deref(), args.follow_up)?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));
-        terminal::out(format!(
-            "{} pages, {} -> {}",
-            done.pages,
-            seal_words(done.sealed),
-            done.path.display()
-        ));
+        written(&done.record);
         for one in &done.follow_ups {
             terminal::out(format!("  still to do: {one}"));
         }
         warn(&done.entry);
         Ok(Ending::Done)
     })
+}
+
+fn written(done: &Completed) {
+    terminal::out(format!("{} pages, {} -> {}", done.pages, seal_words(done.sealed), done.path.display()));
+    for warning in &done.warnings {
+        terminal::note(format!("! {warning}"));
+    }
 }
 
 fn seal_words(sealed: bool) -> &'static str {
@@ -363,15 +377,22 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         terminal::out(format!("Completed record {}", verdict.name));
     }
     for looked in &verdict.looked {
-        terminal::out(format!("  {}  {}", if looked.holds { "good" } else { "BAD " }, looked.words));
+        let mark = match looked.outcome {
+            verify::Outcome::Good => "good",
+            verify::Outcome::Bad => "BAD ",
+            verify::Outcome::NotShown => "?   ",
+        };
+        terminal::out(format!("  {mark}  {}", looked.words));
     }
     for remark in &verdict.remarks {
         terminal::out(format!("  note  {remark}"));
     }
-    terminal::out(if verdict.whole() {
+    terminal::out(if verdict.broken() {
+        "This file is not a whole record. Do not rely on it."
+    } else if verdict.whole() {
         "Nobody changed this record since it was made."
     } else {
-        "This file is not a whole record. Do not rely on it."
+        "Nothing speaks against this record, but not everything could be shown (see ?)."
     });
     if !verdict.limits.is_empty() {
         terminal::out("What this can't prove:");
@@ -382,18 +403,20 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
 
 fn keys(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> {
     match &args.what {
-        KeyCommand::New { travelers } => {
-            let (path, public) = key::create(host, travelers)?;
-            terminal::out(format!("public key {public}"));
+        KeyCommand::New { shop } => {
+            let book = register::usual(host, shop.as_deref())?;
+            let (path, public) = key::create(host, &book)?;
+            terminal::out(format!("public key {public}, written into {}", book.display()));
             terminal::note(format!(
                 "the private key stands in {}: keep a copy in a safe, give it to nobody",
                 path.display()
             ));
         }
-        KeyCommand::Pin { id, travelers, pin_stdin } => {
-            let pin = if *pin_stdin { line() } else { prompt(&format!("New PIN of {id}: ")) };
-            let path = key::set_pin(host, travelers, id, &pin.unwrap_or_default())?;
-            terminal::out(format!("PIN of {id} set in {}", path.display()));
+        KeyCommand::Pin { id, shop, pin_stdin } => {
+            let book = register::usual(host, shop.as_deref())?;
+            let pin = if *pin_stdin { line() } else { new_pin(id) };
+            key::set_pin(host, &book, id, &pin.unwrap_or_default())?;
+            terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
         }
     }
     Ok(Ending::Done)

@@ -16,14 +16,16 @@ pub use qualification::*;
 pub use tool::*;
 pub use wps::*;
 
-use crate::job::read::Text;
+use crate::job::read::{Located, Text};
 use crate::record;
 
 record! {
     /// A shop book: people, qualifications, procedures, machines, tools and preferences of one shop.
     pub struct Book {
         /// Name of the book, printed where a list came from it.
-        required title: Text => "\"Quarry Lane Fabrication, shop book (invented)\"";
+        required title: Located<Text> => "\"Quarry Lane Fabrication, shop book (invented)\"";
+        /// Public key of the shop's seal (Ed25519, hexadecimal), written by `tackwright key new`.
+        optional seal: Located<Text> => "\"d75a98…\"";
         /// Preferences of the shop.
         optional preference: Preference => "";
         /// People who may work and sign.

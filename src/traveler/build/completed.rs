@@ -8,7 +8,7 @@
 mod sheets;
 
 use super::super::document::{
-    Document, Fact, Filled, Geometry, Operation, Point, Reading, RecordEntry, RecordSheet, Signature, Words,
+    Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature, Words,
 };
 use crate::record::Entry;
 use crate::record::entry::{Action, Measured};
@@ -141,7 +141,12 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
     for (points, plans) in [(&mut operation.before, &planned.before), (&mut operation.after, &planned.after)]
     {
         for (point, planned) in points.iter_mut().zip(plans) {
-            point.signed = signature(point, state.signatures(key, &planned.slot));
+            let signed = state.signatures(key, &planned.slot);
+            let second = planned.roles.get(1);
+            let (theirs, ours): (Vec<&Signed>, Vec<&Signed>) =
+                signed.iter().partition(|s| second.is_some_and(|r| *r == s.mark.by.role));
+            point.signed = signature(&point.meaning, &ours);
+            point.second_signed = signature(&point.meaning, &theirs);
         }
     }
 }
@@ -159,18 +164,24 @@ fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
     }
 }
 
-fn signature(point: &Point, signed: &[Signed]) -> Option<Signature> {
+/// The signatures of one role; the first role of a point takes what no other
+/// role took.
+fn signature(meaning: &str, signed: &[&Signed]) -> Option<Signature> {
     let last = signed.last()?;
-    let join = |f: &dyn Fn(&Signed) -> String| signed.iter().map(f).collect::<Vec<_>>().join("; ");
+    let join = |f: &dyn Fn(&Signed) -> String| signed.iter().map(|s| f(s)).collect::<Vec<_>>().join("; ");
     Some(Signature {
         name: join(&|s| s.mark.by.name.clone()),
         id: join(&|s| format!("{}, {}", s.mark.by.id, s.mark.by.role)),
         mark: join(&|s| {
             if s.waived {
-                format!("nobody came: {} (entry {})", s.how, s.mark.n)
-            } else {
-                format!("{}: signed in the record, entry {}, {}", point.meaning, s.mark.n, s.how)
+                return format!("nobody came: {} (entry {})", s.how, s.mark.n);
             }
+            let rests_on = if s.mark.rests_on.is_empty() {
+                String::new()
+            } else {
+                format!("; {}", s.mark.rests_on.join(", "))
+            };
+            format!("{meaning}: signed in the record, entry {}, {}{rests_on}", s.mark.n, s.how)
         }),
         at: moment(&last.mark.at),
     })
@@ -265,10 +276,13 @@ pub fn words(entry: &Entry) -> String {
             reopened.len(),
             removed.len()
         ),
-        Action::Tick { operation, step: Some(step) } => format!("{}.{step} done", operation.number),
-        Action::Tick { operation, step: None } => format!("{} done, all steps", operation.number),
+        Action::Tick { operation, step: Some(step), .. } => format!("{}.{step} done", operation.number),
+        Action::Tick { operation, step: None, .. } => format!("{} done, all steps", operation.number),
         Action::Measure { reading } => {
-            let tool = reading.tool.as_ref().map_or(String::new(), |t| format!(" with {t}"));
+            let tool = reading.tool.as_ref().map_or(String::new(), |t| {
+                let until = reading.calibrated_until.as_ref();
+                format!(" with {t}{}", until.map_or(String::new(), |u| format!(" (calibrated until {u})")))
+            });
             let wanted = reading
                 .target
                 .as_ref()
@@ -292,10 +306,19 @@ pub fn words(entry: &Entry) -> String {
         }
         Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
         Action::Withdrawn {} => "taken back".to_owned(),
-        Action::Closed { follow_ups } => format!("closed; {} follow-ups", follow_ups.len()),
+        Action::Closed { follow_ups, identified } => {
+            let how = if identified.is_empty() { String::new() } else { format!(" ({identified})") };
+            format!("closed; {} follow-ups{how}", follow_ups.len())
+        }
         Action::TornLine { bytes, file, .. } => {
             format!("a torn last line of {bytes} bytes, never confirmed, was set aside in {file}")
         }
+    };
+    let text = match &entry.what {
+        Action::Tick { rests_on, .. } | Action::Sign { rests_on, .. } if !rests_on.is_empty() => {
+            format!("{text}; by {}", rests_on.join(", "))
+        }
+        _ => text,
     };
     match &entry.corrects {
         Some(c) => format!("{text} (replaces entry {}: {})", c.entry, c.reason),

@@ -68,6 +68,11 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
         "estimated labour",
         Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, placed.len())),
     );
+    // Whoever gets the completed record compares its seal with this.
+    let seal = planned.shop.and_then(|s| s.book.seal.as_ref());
+    if let Some(seal) = seal {
+        fact("seal key (Ed25519)", Some(seal.value.0.clone()));
+    }
     fact("due", job.job.due.as_ref().map(|d| d.value.to_string()));
     facts
 }
@@ -106,7 +111,10 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
         kind: point.kind,
         place: format!("{moment} {} {}", operation.number, operation.verb),
         what: first_sentence(&point.what),
-        who: point.who.clone(),
+        who: match &point.second {
+            Some(second) => format!("{} and {second}", point.who),
+            None => point.who.clone(),
+        },
         signed: None,
     };
     operation

@@ -118,6 +118,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
             title,
             author: job.shop.as_ref().map_or_else(|| "the shop".to_owned(), |s| s.name.0.clone()),
             language: "en".to_owned(),
+            keywords: Vec::new(),
             ident: format!("{} {} {}", job.job.number.value, job.job.revision, planned.digest),
             issued: job.job.date.value.0.and_time(chrono::NaiveTime::MIN).and_utc(),
             paper: match job.job.paper {

@@ -2,13 +2,13 @@
 
 use minijinja::value::Value;
 
-use super::super::document::{Caution, Operation, Point, PointKind, Signal, Step, Words};
+use super::super::document::{Caution, Operation, Point, PointKind, Reading, Signal, Step, Words};
 use super::super::lanes::Stop;
 use super::readings::{self, Place};
 use super::text::Writer;
 use super::{Placed, Planned, joints, lookup, torques};
 use crate::diagnostic::Report;
-use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role};
+use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role, Verb};
 use crate::procedure::figures::{Context, Owner, Side};
 use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow, StepRow};
 use crate::procedure::selection::{Selected, What};
@@ -258,6 +258,12 @@ fn steps(
             steps.push(Step { number, text, readings, table, ..Step::default() });
         }
     }
+    if row.verb == Verb::Weld {
+        for joint in joints.iter().filter(|j| j.traceable) {
+            let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
+            steps.push(traced(joint, number));
+        }
+    }
     // A look-up table is printed once, under the last step that asks for it.
     let mut seen = Vec::new();
     for step in steps.iter_mut().rev() {
@@ -270,6 +276,24 @@ fn steps(
         }
     }
     steps
+}
+
+/// The step that carries the numbers of a traceable joint into the record.
+fn traced(joint: &Joint, number: u32) -> Step {
+    let id = &joint.id.value;
+    let reading = |what: &str, label: &str| Reading {
+        id: format!("{what}.{id}"),
+        label: format!("{id}: {label}"),
+        ..Reading::default()
+    };
+    Step {
+        number,
+        text: Words::default()
+            .strong(format!("{id} is traceable. "))
+            .then("Write the lot of every filler used, and the heat of each new part as marked on it; for an old one: existing part."),
+        readings: vec![reading("lot", "filler lot"), reading("heat", "heat numbers")],
+        ..Step::default()
+    }
 }
 
 /// One repetition of a step: where readings look, id suffix, label, context.
@@ -376,6 +400,7 @@ fn point(
         what: first_strong(&writer.plain(&row.what, context, report)),
         who: role_words(row.role).to_owned(),
         meaning: writer.plain(&row.meaning, context, report),
+        second: row.second.map(|r| role_words(r).to_owned()),
         ..Point::default()
     }
 }

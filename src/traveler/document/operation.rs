@@ -154,6 +154,12 @@ pub struct Point {
     pub readings: Vec<Reading>,
     /// Signatures; `None` prints the empty boxes.
     pub signed: Option<Signature>,
+    /// Role of a second person who signs too, where two must have looked.
+    #[serde(default)]
+    pub second: Option<String>,
+    /// Signature of the second person.
+    #[serde(default)]
+    pub second_signed: Option<Signature>,
 }
 
 /// A signature from the record.

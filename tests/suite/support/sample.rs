@@ -405,6 +405,7 @@ pub(crate) fn traveler() -> Document {
             title: "Job traveler BT-0412 rev B, Brush truck 7".to_owned(),
             author: "Millrace Fabrication".to_owned(),
             language: "en".to_owned(),
+            keywords: Vec::new(),
             ident: "BT-0412 B 7f3ac21e".to_owned(),
             issued: Utc.with_ymd_and_hms(2026, 3, 9, 7, 30, 0).unwrap(),
             paper: Paper::Letter,

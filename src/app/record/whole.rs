@@ -1,0 +1,125 @@
+//! Whether a file is whole, told from its bytes alone: the file states its own
+//! SHA-256, and a sealed one the shop's signature over it.
+//!
+//! Both stand among the keywords of the file, in plain sight and at a fixed
+//! length. They are computed with zeros in their place and put in afterwards,
+//! so they can be checked by anybody, with any version of the program or none.
+
+use ed25519_dalek::SigningKey;
+
+use super::key;
+use crate::record::sha256;
+
+const DIGEST: &str = "file-sha256:";
+const SEAL: &str = "file-seal:";
+const MAKER: &str = "made-by:";
+const DIGEST_LENGTH: usize = 64;
+const SEAL_LENGTH: usize = 128;
+
+/// Keywords of a file that is not finished yet.
+#[must_use]
+pub fn keywords(sealed: bool) -> Vec<String> {
+    let mut words = vec![format!("{MAKER}{}", maker()), format!("{DIGEST}{}", "0".repeat(DIGEST_LENGTH))];
+    if sealed {
+        words.push(format!("{SEAL}{}", "0".repeat(SEAL_LENGTH)));
+    }
+    words
+}
+
+/// This program and its templates: the same maker makes the same bytes from the
+/// same record.
+#[must_use]
+pub fn maker() -> String {
+    let digest = sha256(crate::render::templates().as_bytes());
+    format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
+}
+
+/// What the signature of a whole file is made over.
+fn statement(digest: &str) -> Vec<u8> {
+    format!("{DIGEST}{digest}").into_bytes()
+}
+
+/// Puts digest and signature in their places.
+#[must_use]
+pub fn finish(mut bytes: Vec<u8>, secret: Option<&SigningKey>) -> Vec<u8> {
+    let digest = sha256(&bytes);
+    put(&mut bytes, DIGEST, DIGEST_LENGTH, &digest);
+    if let Some(secret) = secret {
+        put(&mut bytes, SEAL, SEAL_LENGTH, &key::sign(secret, &statement(&digest)));
+    }
+    bytes
+}
+
+fn places(bytes: &[u8], mark: &str, length: usize) -> Vec<usize> {
+    let mark = mark.as_bytes();
+    bytes
+        .windows(mark.len())
+        .enumerate()
+        .filter(|(_, w)| *w == mark)
+        .map(|(i, _)| i + mark.len())
+        .filter(|at| bytes.get(*at..at + length).is_some_and(|b| b.iter().all(u8::is_ascii_hexdigit)))
+        .collect()
+}
+
+fn put(bytes: &mut [u8], mark: &str, length: usize, value: &str) {
+    for at in places(bytes, mark, length) {
+        if let Some(place) = bytes.get_mut(at..at + length) {
+            place.copy_from_slice(value.as_bytes());
+        }
+    }
+}
+
+/// What a file says of itself.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Stated {
+    /// Program that made it, with its templates.
+    pub maker: Option<String>,
+    /// Whether the file has the digest it states; none if it states none.
+    pub whole: Option<bool>,
+    /// The signature it carries.
+    pub seal: Option<String>,
+    /// Its digest, with zeros in the places of digest and signature.
+    pub digest: String,
+    /// Its bytes, with zeros in those places.
+    pub bytes: Vec<u8>,
+}
+
+impl Stated {
+    /// Whether the signature is that of a key over the digest.
+    #[must_use]
+    pub fn signed_by(&self, public: &str) -> bool {
+        self.seal.as_ref().is_some_and(|s| key::verify(public, s, &statement(&self.digest)))
+    }
+}
+
+/// Reads what a file says of itself.
+#[must_use]
+pub fn read(bytes: &[u8]) -> Stated {
+    let value = |mark: &str, length: usize| {
+        let at = places(bytes, mark, length);
+        let text = |at: usize| bytes.get(at..at + length).map(|b| String::from_utf8_lossy(b).into_owned());
+        let first = at.first().copied().and_then(text)?;
+        // Two places that differ are as good as none.
+        at.iter().all(|a| text(*a).as_ref() == Some(&first)).then_some(first)
+    };
+    let stated = value(DIGEST, DIGEST_LENGTH);
+    let seal = value(SEAL, SEAL_LENGTH);
+    let mut plain = bytes.to_vec();
+    put(&mut plain, DIGEST, DIGEST_LENGTH, &"0".repeat(DIGEST_LENGTH));
+    put(&mut plain, SEAL, SEAL_LENGTH, &"0".repeat(SEAL_LENGTH));
+    let digest = sha256(&plain);
+    Stated { maker: made_by(bytes), whole: stated.map(|s| s == digest), seal, digest, bytes: plain }
+}
+
+fn made_by(bytes: &[u8]) -> Option<String> {
+    let mark = MAKER.as_bytes();
+    let at = bytes.windows(mark.len()).position(|w| w == mark)? + mark.len();
+    let text: String = bytes
+        .get(at..)?
+        .iter()
+        .take(64)
+        .map(|b| char::from(*b))
+        .take_while(|c| c.is_ascii_alphanumeric() || ".+-".contains(*c))
+        .collect();
+    (!text.is_empty()).then_some(text)
+}
