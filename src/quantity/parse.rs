@@ -42,7 +42,11 @@ const LONGEST: usize = 120;
 fn error(kind: Kind, message: impl Into<String>) -> QuantityError {
     QuantityError {
         message: message.into(),
-        expected: format!("{} in {}", kind.with_article(), kind.unit_list()),
+        expected: if kind == Kind::Number {
+            "a number without a unit, or one in %".to_owned()
+        } else {
+            format!("{} in {}", kind.with_article(), kind.unit_list())
+        },
         example: format!("\"{}\"", kind.example()),
     }
 }

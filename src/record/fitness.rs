@@ -137,7 +137,7 @@ impl<'a> Scene<'a> {
             ));
         };
         if let (Some(measures), Some(wanted)) = (found.kind, kind)
-            && level(measures) != level(wanted)
+            && !fits(measures, wanted)
         {
             return Err(refuse(
                 "L133",
@@ -180,12 +180,16 @@ impl<'a> Scene<'a> {
             .instruments
             .iter()
             .flatten()
-            .filter(|i| i.kind.zip(kind).is_none_or(|(a, b)| level(a) == level(b)))
+            .filter(|i| i.kind.zip(kind).is_none_or(|(a, b)| fits(a, b)))
             .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
             .filter(|i| value.is_none_or(|v| i.takes(v)))
             .map(|i| i.id.as_str())
             .collect();
-        if able.is_empty() { format!("{verb} ID") } else { format!("{verb} {}", able.join(" or ")) }
+        match (&self.register.instruments, able.as_slice()) {
+            (None, _) => format!("{verb} ID"),
+            (Some(_), []) => format!("no instrument of {} would do: get one that does", self.register.book),
+            (Some(_), able) => format!("{verb} {}", able.join(" or ")),
+        }
     }
 
     /// Whether a value lies where the instrument may be used.
@@ -193,7 +197,7 @@ impl<'a> Scene<'a> {
     /// # Errors
     /// If it lies outside.
     pub fn in_range(&self, instrument: &Instrument, value: Quantity) -> Result<(), Diagnostic> {
-        if instrument.takes(value) {
+        if instrument.kind.is_some_and(|k| level(k) != level(value.kind())) || instrument.takes(value) {
             return Ok(());
         }
         let show = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).both(q));
@@ -263,6 +267,12 @@ impl<'a> Scene<'a> {
         }
         Ok(())
     }
+}
+
+/// Whether an instrument reads values of a kind. A bare number (a count, a
+/// ratio of two readings) may come from any of them.
+fn fits(measures: Kind, wanted: Kind) -> bool {
+    wanted == Kind::Number || level(measures) == level(wanted)
 }
 
 /// Temperatures and their differences are read with the same instruments.

@@ -118,6 +118,9 @@ impl From<RenderError> for Diagnostic {
 pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
     let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
     clean::document(&mut model, &engine::prints);
+    // Keywords are not printed and never come from a user: no break may be put
+    // into them.
+    model["meta"]["keywords"] = document.meta.keywords.clone().into();
     let text = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
     check_names(attachments)?;
     engine::typeset(text, &document.meta, document.logo.as_ref(), attachments)

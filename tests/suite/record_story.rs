@@ -177,16 +177,17 @@ impl Shop {
             .find(|k| limits["kind"].as_str() == Some(k.word()))
             .copied()
             .unwrap();
-        let read = |text: &str| tackwright::quantity::parse::quantity(kind, text).unwrap().si();
+        let read = |text: &str| tackwright::quantity::parse::quantity(kind, text).map_or(0.0, |q| q.si());
         let fits = |i: &&toml::Value| {
             let end = |key: &str| i.get(key).and_then(toml::Value::as_str).map(read);
-            i["measures"].as_str() == limits["kind"].as_str()
-                && end("least").is_none_or(|l| l <= read(text))
-                && end("most").is_none_or(|m| m >= read(text))
+            limits["kind"] == "number"
+                || i["measures"].as_str() == limits["kind"].as_str()
+                    && end("least").is_none_or(|l| l <= read(text))
+                    && end("most").is_none_or(|m| m >= read(text))
         };
         let all = self.book["instrument"].as_array().unwrap();
         let by_name = all.iter().filter(fits).filter(|i| named.contains(i["kind"].as_str().unwrap()));
-        let fine = |i: &&toml::Value| i["resolution"].as_str().map(read).unwrap();
+        let fine = |i: &&toml::Value| read(i["resolution"].as_str().unwrap());
         by_name
             .min_by(|a, b| fine(a).total_cmp(&fine(b)))
             .or_else(|| all.iter().find(fits))
@@ -255,6 +256,7 @@ fn value(operation: &Value, reading: &Value) -> String {
         (Some(low), None) => Some(low + part * low.abs()),
         // Gaps and undercuts: none.
         (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(0.0),
+        (None, Some(high)) if limits["kind"] == "angle" && high < 0.01 => Some(0.0),
         (None, Some(high)) => Some(high - part * high.abs()),
         (None, None) => si("target"),
     };

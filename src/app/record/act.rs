@@ -27,7 +27,6 @@ pub struct Done {
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn tick(
-    host: &dyn RecordHost,
     desk: &mut Desk,
     what: &str,
     actor: &Actor,
@@ -73,7 +72,7 @@ pub fn tick(
         None => format!("{} {} done by {}", operation.number, operation.title, person.name),
     };
     let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
-    let entry = desk.enter(host, actor, by, corrects, action)?;
+    let entry = desk.enter(actor, by, corrects, action)?;
     Ok(Done { entry, words })
 }
 
@@ -118,7 +117,6 @@ fn point<'a>(
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn sign(
-    host: &dyn RecordHost,
     desk: &mut Desk,
     what: &str,
     role: &str,
@@ -143,7 +141,7 @@ pub fn sign(
         rests_on: right.rests_on,
         slot: point.slot.clone(),
     };
-    let mut entry = desk.enter(host, actor, by, None, action)?;
+    let mut entry = desk.enter(actor, by, None, action)?;
     if identified != "pin" {
         entry.warnings.push(format!(
             "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
@@ -157,14 +155,7 @@ pub fn sign(
 ///
 /// # Errors
 /// If it is no witness point, the notice is empty, or the system fails.
-pub fn waive(
-    host: &dyn RecordHost,
-    desk: &mut Desk,
-    what: &str,
-    role: &str,
-    notice: &str,
-    actor: &Actor,
-) -> Result<Done, Failure> {
+pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Actor) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
@@ -196,7 +187,7 @@ pub fn waive(
         point: point.number.clone(),
         slot: point.slot.clone(),
     };
-    let entry = desk.enter(host, actor, by, None, action)?;
+    let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
 }
 
@@ -248,7 +239,7 @@ pub fn found(
         photos: kept.into_iter().map(|(p, _)| p).collect(),
         text: text.to_owned(),
     };
-    let entry = desk.enter(host, actor, by, None, action)?;
+    let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
 }
 
@@ -278,7 +269,6 @@ pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", "reject"];
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn dispose(
-    host: &dyn RecordHost,
     desk: &mut Desk,
     found: &str,
     disposition: &str,
@@ -327,7 +317,7 @@ pub fn dispose(
         reason: reason.to_owned(),
     };
     let by = by(person, "lead");
-    let entry = desk.enter(host, actor, by, corrects, action)?;
+    let entry = desk.enter(actor, by, corrects, action)?;
     Ok(Done { entry, words })
 }
 
@@ -335,12 +325,7 @@ pub fn dispose(
 ///
 /// # Errors
 /// If a rule says no, or the system fails.
-pub fn withdraw(
-    host: &dyn RecordHost,
-    desk: &mut Desk,
-    correction: Correction,
-    actor: &Actor,
-) -> Result<Done, Failure> {
+pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Result<Done, Failure> {
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     if desk.state.closed.is_some() {
@@ -353,6 +338,6 @@ pub fn withdraw(
     let words = format!("entry {} taken back by {}: {}", correction.entry, person.name, correction.reason);
     let role = person.roles.first().map_or("", String::as_str);
     let by = by(person, role);
-    let entry = desk.enter(host, actor, by, Some(correction), Action::Withdrawn {})?;
+    let entry = desk.enter(actor, by, Some(correction), Action::Withdrawn {})?;
     Ok(Done { entry, words })
 }

@@ -80,7 +80,7 @@ pub fn close(
     let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
     let by = by(person, "lead");
     let mut entry =
-        desk.enter(host, actor, by, None, Action::Closed { follow_ups, identified: identified.to_owned() })?;
+        desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.to_owned() })?;
     if identified != "pin" {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset};
 
 use super::files::{LogFile, RecordHost};
 use super::{refused, register, system};
@@ -117,17 +117,19 @@ pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Froz
 
 impl Desk {
     /// Opens a traveler and locks its log. People, instruments and lots are those
-    /// of the shop book on `day`: the one at `shop`, else the one beside the
+    /// of the shop book on the day of `at`: the one at `shop`, else the one beside the
     /// folder of travelers, else the one frozen at issue.
     ///
     /// # Errors
-    /// If it can't be read, is damaged, or was never issued.
+    /// If it can't be read, is damaged, or was never issued, or `at` is in the
+    /// future.
     pub fn open(
         host: &dyn RecordHost,
         folder: &Path,
         shop: Option<&Path>,
-        day: NaiveDate,
+        at: &DateTime<FixedOffset>,
     ) -> Result<Self, Failure> {
+        rules::time(at, &host.now()).map_err(refused)?;
         let path = folder.join(LOG);
         let store = host.log(&path).map_err(|e| system(&path, e))?;
         let mut log = Log::open(store).map_err(|e| log_failure(&path, e))?;
@@ -140,7 +142,7 @@ impl Desk {
             ));
         };
         let plan = plan(host, folder, &revision)?;
-        let register = register::of(host, folder, &revision, shop, day)?;
+        let register = register::of(host, folder, &revision, shop, at.date_naive())?;
         let shop = shop.map(Path::to_owned);
         Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register, shop })
     }
@@ -160,16 +162,14 @@ impl Desk {
     /// Appends, and folds the new entry in.
     ///
     /// # Errors
-    /// If a correction does not fit, the time is in the future, or the disk fails.
+    /// If a correction does not fit, or the disk fails.
     pub fn enter(
         &mut self,
-        host: &dyn RecordHost,
         actor: &Actor,
         by: By,
         corrects: Option<Correction>,
         what: Action,
     ) -> Result<Appended, Failure> {
-        rules::time(&actor.at, &host.now()).map_err(refused)?;
         if let Some(correction) = &corrects {
             self.scene(actor).correction(correction, &what).map_err(refused)?;
         }

@@ -13,7 +13,7 @@ use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::Limits;
 use crate::record::log::Appended;
-use crate::record::people::Spread;
+use crate::record::people::{Instrument, Spread};
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -113,7 +113,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
     let limits = in_force.and_then(|r| r.limits).or(reading.limits);
     let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
-    let mut measured = judge(limits, &ask.text, instrument.and_then(|i| i.spread)).map_err(refused)?;
+    let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
     if let (Some(instrument), Some((value, _)), Some(limits)) =
         (instrument, recompute::number(&measured), limits)
     {
@@ -129,7 +129,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let words = sentence(number, &label, &measured, limits);
     let action = Action::Measure { reading: Box::new(measured.clone()) };
     let by = by(person, &role);
-    let entry = desk.enter(host, actor, by, ask.corrects, action)?;
+    let entry = desk.enter(actor, by, ask.corrects, action)?;
     // The entry stands whatever comes next; a failure below is a warning.
     let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
@@ -154,6 +154,12 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         ),
     }
     Ok(judged)
+}
+
+/// The uncertainty of an instrument for a value of the kind it reads.
+fn spread_for(instrument: Option<&Instrument>, limits: Option<Limits>) -> Option<Spread> {
+    let (instrument, limits) = (instrument?, limits?);
+    instrument.spread.filter(|_| limits.kind != Kind::Number)
 }
 
 /// Targets that are others now.

@@ -64,7 +64,7 @@ pub fn revise(
     reason: &str,
     actor: &Actor,
 ) -> Result<Revised, Failure> {
-    let mut desk = Desk::open(host, folder, shop, actor.at.date_naive())?;
+    let mut desk = Desk::open(host, folder, shop, &actor.at)?;
     let name = job.display().to_string();
     let text = host.read(job).map_err(|e| system(job, e))?;
     let from = desk.plan.revision.clone();
@@ -153,7 +153,7 @@ pub fn revise(
         removed: change.removed.clone(),
         reopened: change.reopened.clone(),
     };
-    let entry = desk.enter(host, actor, by(&person, "lead"), None, action)?;
+    let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
     supersede(host, folder, &stored, &revision)?;
     let names = stored
         .plan

@@ -25,14 +25,14 @@ use crate::cli::{Ending, terminal};
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
         Record::Tick(args) => with(host, &args.number, &args.who, |desk, actor| {
-            act::tick(host, desk, &args.what, actor, correction(&args.corrects)).map(said)
+            act::tick(desk, &args.what, actor, correction(&args.corrects)).map(said)
         }),
         Record::Measure(args) => measured(host, args),
         Record::Sign(args) => with(host, &args.number, &args.who, |desk, actor| match &args.nobody_came {
-            Some(notice) => act::waive(host, desk, &args.what, &args.role, notice, actor).map(said),
+            Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
             None => {
                 let pin = pin(args.pin.pin_stdin, desk, actor);
-                act::sign(host, desk, &args.what, &args.role, actor, pin.as_deref()).map(said)
+                act::sign(desk, &args.what, &args.role, actor, pin.as_deref()).map(said)
             }
         }),
         Record::Found(args) => with(host, &args.number, &args.who, |desk, actor| {
@@ -40,17 +40,17 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         }),
         Record::Dispose(args) => with(host, &args.number, &args.who, |desk, actor| {
             let corrects = args.corrects.map(|entry| Correction { entry, reason: args.reason.clone() });
-            act::dispose(host, desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
+            act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, |desk, actor| {
             let correction = Correction { entry: args.entry, reason: args.reason.clone() };
-            act::withdraw(host, desk, correction, actor).map(said)
+            act::withdraw(desk, correction, actor).map(said)
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => desk::find(host, &args.number, args.travelers.as_deref())
-            .and_then(|folder| Desk::open(host, &folder, args.shop.as_deref(), host.now().date_naive()))
+            .and_then(|folder| Desk::open(host, &folder, args.shop.as_deref(), &host.now()))
             .and_then(|desk| close::complete(host, &desk))
             .map(|done| {
                 written(&done);
@@ -74,7 +74,7 @@ fn with(
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, number, who.travelers.as_deref())?;
     let actor = Actor { id: who.by.clone(), at: who.at.unwrap_or_else(|| host.now()) };
-    let mut desk = Desk::open(host, &folder, who.shop.as_deref(), actor.at.date_naive())?;
+    let mut desk = Desk::open(host, &folder, who.shop.as_deref(), &actor.at)?;
     act(&mut desk, &actor)
 }
 
