@@ -69,6 +69,9 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
         }
     }
     head(&mut document, facts);
+    // Plans of the work and lists to pick from are of no use afterwards.
+    document.route = None;
+    document.pick_list.clear();
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
     sheets::torques(&mut document, facts);
@@ -198,27 +201,72 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
         if let Some((operation, point)) = found
             && let Some(signed) = state.signatures(&operation.key, &point.slot).last()
         {
-            let text = if signed.waived { "waived" } else { signed.mark.by.id.as_str() };
-            entry.signed = Some(Filled::new(text).by(day(&signed.mark.at)));
+            let all = state.signatures(&operation.key, &point.slot);
+            let who: Vec<&str> =
+                all.iter().map(|s| if s.waived { "waived" } else { s.mark.by.id.as_str() }).collect();
+            entry.signed = Some(Filled::new(who.join(", ")).by(day(&signed.mark.at)));
         }
     }
     if let Some((mark, follow_ups)) = &state.closed {
         document.head.facts.push(Fact::new("closed", format!("{} by {}", day(&mark.at), mark.by.name)));
-        for one in follow_ups {
-            let operation = facts.plan.operations.iter().find(|o| o.key == one.operation.key);
-            let title = operation.map_or("follow-up", |o| o.title.as_str());
-            document.head.facts.push(Fact::new("next check due", format!("{}: {title}", one.due)));
+        if let Some(first) = follow_ups.iter().map(|f| &f.due).min() {
+            document.head.facts.push(Fact::new("next check due", first.clone()));
         }
     }
-    let founds = state.founds.len();
-    document.head.facts.push(Fact::new(
-        "found conditions",
-        if founds == 0 { "none".to_owned() } else { founds.to_string() },
-    ));
+    summary(document, facts);
     document.head.blanks.clear();
     document.head.blanks.push(Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
     ));
+}
+
+/// What was asked, found and done, and what comes next, in a few sentences.
+fn summary(document: &mut Document, facts: &Facts<'_>) {
+    let state = facts.state;
+    if let Some(first) = document.head.scope.first_mut() {
+        let asked = std::mem::take(first);
+        *first = Words::default().strong("Asked. ");
+        first.0.extend(asked.0);
+    }
+    let mut found = Words::default().strong("Found. ");
+    if state.founds.is_empty() {
+        found = found.then("Nothing the plan did not foresee.");
+    }
+    for one in &state.founds {
+        let decided = one.disposition.as_ref().map_or("no disposition yet", |(what, ..)| what.as_str());
+        found = found.then(format!("{}: {} ({decided}). ", one.number, one.text));
+    }
+    let work: Vec<_> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
+    let finished = work.iter().filter(|o| state.lacking(o).is_empty()).count();
+    let judged: Vec<&Measured> =
+        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict != "recorded").collect();
+    let conform = judged.iter().filter(|m| m.verdict == "conform").count();
+    let signed = state.points.values().flatten().filter(|s| !s.waived).count();
+    let waived = state.points.values().flatten().filter(|s| s.waived).count();
+    let mut done = Words::default().strong("Done. ").then(format!(
+        "{finished} of {} operations, {} readings written down, {} of them judged against limits: {conform} conform",
+        work.len(),
+        state.readings.len(),
+        judged.len()
+    ));
+    if conform < judged.len() {
+        done = done.then(format!("; {} stand by the disposition of the shop lead", judged.len() - conform));
+    }
+    done = done.then(format!(". {signed} signatures at hold, witness and review points"));
+    if waived > 0 {
+        done = done.then(format!("; {waived} witness points went on after notice with nobody there"));
+    }
+    done = done.then(".");
+    document.head.scope.extend([found, done]);
+    if let Some((_, follow_ups)) = &state.closed {
+        let mut next = Words::default().strong("To be checked next. ");
+        for one in follow_ups {
+            let operation = facts.plan.operations.iter().find(|o| o.key == one.operation.key);
+            let title = operation.map_or("follow-up", |o| o.title.as_str());
+            next = next.then(format!("{title}, by {}. ", one.due));
+        }
+        document.head.scope.push(next);
+    }
 }
 
 /// Most entries printed in words; the log inside the file has all of them.
