@@ -1,6 +1,7 @@
 //! The job file: what a shop lead writes, read, located and cross-checked.
 
 pub mod check;
+pub mod measured;
 pub mod model;
 pub mod read;
 pub mod schema;

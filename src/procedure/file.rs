@@ -229,6 +229,8 @@ record! {
         optional most: Located<Text> => "\"0.1 in\"";
         /// Instrument.
         optional instrument: Located<Text> => "\"angle finder\"";
+        /// Value of the job it takes the place of, once it is read.
+        optional replaces: Located<Text> => "\"pinion.angle\"";
         /// Pencil look-up table printed under the step.
         optional table: Located<Id> => "\"knuckle-rotation\"";
     }

@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::catalogue::{self, Scope};
-use super::file::{OperationRow, ProcedureFile, StateRow, StatesFile};
+use super::file::{OperationRow, ProcedureFile, ReadingRow, StateRow, StatesFile};
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::measured;
 use crate::job::read::{self, Field, Id, Located, Text};
 
 /// A state and what it means.
@@ -299,6 +300,27 @@ fn check_text(text: &Located<Text>, expression: bool, report: &mut Report) {
     }
 }
 
+/// A reading replaces a value the job has, of its own kind.
+fn check_replaces(row: &ReadingRow, report: &mut Report) {
+    let Some(name) = &row.replaces else { return };
+    let names = measured::PLACES.iter().map(|p| p.name);
+    match measured::find(&name.value) {
+        None => report.push(
+            unknown_word(&name.value, "P010", "value of a job a reading may replace", names)
+                .at(Some(name.span.clone()))
+                .key(name.key.clone()),
+        ),
+        Some(place) if place.kind.word() != row.kind.word() => report.push(
+            Diagnostic::error("P010", format!("{} is {}, not {}", place.name, place.kind.word(), row.kind))
+                .at(Some(name.span.clone()))
+                .key(name.key.clone())
+                .expected(format!("a reading of kind \"{}\"", place.kind.word()))
+                .example(format!("kind = \"{}\"", place.kind.word())),
+        ),
+        Some(_) => {}
+    }
+}
+
 fn check_texts(row: &OperationRow, report: &mut Report) {
     let mut texts: Vec<(&Located<Text>, bool)> = vec![(&row.title, false)];
     texts.extend(row.when.iter().map(|w| (w, true)));
@@ -311,6 +333,7 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
         texts.push((&step.text, false));
         texts.extend(step.when.iter().map(|w| (w, true)));
         if let Some(reading) = &step.reading {
+            check_replaces(reading, report);
             texts.push((&reading.label, false));
             texts.extend(reading.instrument.iter().map(|t| (t, false)));
         }

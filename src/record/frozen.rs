@@ -88,6 +88,9 @@ pub struct Reading {
     pub unit: Option<String>,
     /// Kind and limits; none for words.
     pub limits: Option<Limits>,
+    /// Value of the job it takes the place of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<String>,
     /// Lot numbers it must name; none for any other reading.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lot: Option<LotAsk>,

@@ -263,7 +263,7 @@ fn a_page_that_continues_an_operation_says_so() {
         for (number, page) in (1..).zip(pdf::pages(&rendered.bytes)) {
             let text = page.text();
             // Sheets behind the operations belong to none.
-            let part = ["Weldschedule", "Afterhand-over"].iter().any(|t| text.contains(t));
+            let part = ["Weldschedule", "Afterhand-over", "Worksheets"].iter().any(|t| text.contains(t));
             if part {
                 open = None;
             }

@@ -258,7 +258,11 @@ fn value(operation: &Value, reading: &Value) -> String {
     }
     let si = |name: &str| limits[name]["si"].as_f64();
     // Well inside: the instruments have their uncertainty.
-    let part = if limits["kind"] == "length" { 0.5 } else { 0.05 };
+    let part = match limits["kind"].as_str() {
+        Some("length") if id.starts_with("size") => 0.15,
+        Some("length") => 0.5,
+        _ => 0.05,
+    };
     let best = match (si("lower"), si("upper")) {
         (Some(low), Some(high)) => Some((low + high) / 2.0),
         (Some(low), None) => Some(low + part * low.abs()),

@@ -198,6 +198,7 @@ pub(super) fn reading(worded: &document::Reading) -> Reading {
         instrument: worded.instrument.clone(),
         unit: worded.unit.clone(),
         limits: worded.limits,
+        replaces: worded.replaces.clone(),
         lot: None,
     }
 }

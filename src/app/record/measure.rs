@@ -102,7 +102,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
             .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
-    let decides = recompute::mapped(&operation.id, id);
+    let decides = reading.replaces.is_some();
     let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
     // Until something measured replaces a planned value, the paper holds.
     let before = if decides || recompute::any(&desk.plan, &desk.state) {

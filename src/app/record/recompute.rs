@@ -6,12 +6,9 @@ use std::collections::BTreeMap;
 use super::freeze::{self, Content};
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Loaded, plan};
-use crate::diagnostic::Span;
 use crate::job::JobFile;
-use crate::job::model::Knuckle;
-use crate::job::read::{Located, Reading};
-use crate::procedure::figures::{self, JobFigures, Side};
-use crate::quantity::{Angle, Dimensioned, Length};
+use crate::job::measured::{self, Hand, Place, Read};
+use crate::procedure::figures::{self, JobFigures};
 use crate::record::entry::Measured;
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
@@ -111,107 +108,66 @@ fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &figures::Jo
     })
 }
 
-/// Readings that take the place of planned values: operation, readings.
-const MAPPED: &[(&str, &[&str])] = &[
-    ("caster-as-found", &["caster", "camber", "kpi"]),
-    ("read-caster", &["first", "second"]),
-    ("read-walls", &["top", "front", "bottom", "rear"]),
-];
-
-/// Whether a reading of an operation takes the place of a planned value.
-#[must_use]
-pub fn mapped(operation: &str, reading: &str) -> bool {
-    let name = reading.split('.').next().unwrap_or(reading);
-    MAPPED.iter().any(|(o, names)| *o == operation && names.contains(&name))
-}
-
 /// Whether anything measured so far takes the place of a planned value.
 #[must_use]
 pub fn any(plan: &frozen::Frozen, state: &State) -> bool {
-    plan.operations.iter().any(|o| {
-        MAPPED.iter().any(|(id, _)| *id == o.id)
-            && o.readings().any(|r| mapped(&o.id, &r.id) && state.reading(&o.key, &r.id).is_some())
-    })
+    plan.operations
+        .iter()
+        .any(|o| o.readings().any(|r| r.replaces.is_some() && state.reading(&o.key, &r.id).is_some()))
 }
 
-/// Puts measured values where the job has planned ones.
+/// Where a reading goes: component, side, name of the value.
+type Goal<'a> = (&'a str, Option<Hand>, &'static Place);
+
+fn goal<'a>(operation: &'a frozen::Operation, reading: &'a frozen::Reading) -> Option<Goal<'a>> {
+    let place = measured::find(reading.replaces.as_deref()?)?;
+    let mut parts = reading.id.rsplit('.');
+    let hand = match parts.next() {
+        Some("left") => Some(Hand::Left),
+        Some("right") => Some(Hand::Right),
+        _ => None,
+    };
+    // An operation on several components names them: `caster.front.left`.
+    let middle = if hand.is_some() { parts.next() } else { None };
+    let component = middle.filter(|_| parts.next().is_some());
+    let component = component.or_else(|| operation.key.split_once('/').map(|(c, _)| c)).unwrap_or("unit");
+    Some((component, hand.filter(|_| place.sided), place))
+}
+
+/// Puts measured values where the job has planned ones; says which. A value
+/// that several readings of an operation give waits for all of them, and the
+/// last operation that gives it counts.
 fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
-    let mut replaced = Vec::new();
+    let mut replaced: Vec<String> = Vec::new();
     for operation in &plan.operations {
-        let Some((component, id)) = operation.key.split_once('/') else { continue };
-        let value = |reading: &str| state.reading(&operation.key, reading).and_then(|(m, _)| number(m));
-        let Some(axle) = job.axle.iter_mut().find(|a| a.id.value.0 == component) else { continue };
-        for side in Side::BOTH {
-            let word = side.word();
-            let of = |reading: &str| value(&format!("{reading}.{word}"));
-            let knuckle = axle.knuckle.as_mut().and_then(|k| match side {
-                Side::Left => k.left.as_mut(),
-                Side::Right => k.right.as_mut(),
-            });
-            if let Some(knuckle) = knuckle {
-                put_knuckle(id, knuckle, &of, &format!("{component} {word}"), &mut replaced);
+        let mut goals: Vec<(Goal<'_>, Vec<Option<Read>>)> = Vec::new();
+        for reading in operation.readings() {
+            let Some(goal) = goal(operation, reading) else { continue };
+            let read = state.reading(&operation.key, &reading.id).and_then(|(m, _)| number(m));
+            let read = read.map(|(value, uncertainty)| Read { value, uncertainty });
+            match goals.iter_mut().find(|(g, _)| *g == goal) {
+                Some((_, list)) => list.push(read),
+                None => goals.push((goal, vec![read])),
             }
-            if id == "read-walls"
-                && let Some(cut) = axle.cut.as_mut()
-            {
-                let walls: Vec<(f64, f64)> =
-                    ["top", "front", "bottom", "rear"].iter().filter_map(|p| of(p)).collect();
-                // A wall that was not read yet may be the least one.
-                if walls.len() == 4 {
-                    let list = walls.iter().map(|(v, u)| located(Length::from_si(*v), *u)).collect();
-                    match side {
-                        Side::Left => cut.walls_left = list,
-                        Side::Right => cut.walls_right = list,
-                    }
-                    replaced.push(format!("four walls read, {component} {word}"));
+        }
+        for ((component, hand, place), read) in goals {
+            // A wall that was not read yet may be the least one.
+            let Some(read) = read.into_iter().collect::<Option<Vec<Read>>>() else { continue };
+            if measured::put(job, component, hand, place.name, &read) {
+                let side = match hand {
+                    Some(Hand::Left) => " left",
+                    Some(Hand::Right) => " right",
+                    None => "",
+                };
+                let many = if read.len() > 1 { format!(", {} readings", read.len()) } else { String::new() };
+                let words = format!("{}, {component}{side}{many}", place.words);
+                if !replaced.contains(&words) {
+                    replaced.push(words);
                 }
             }
         }
     }
     replaced
-}
-
-fn put_knuckle(
-    operation: &str,
-    knuckle: &mut Knuckle,
-    of: &dyn Fn(&str) -> Option<(f64, f64)>,
-    whose: &str,
-    replaced: &mut Vec<String>,
-) {
-    let angle = |(value, uncertainty): (f64, f64)| Some(located(Angle::from_si(value), uncertainty));
-    match operation {
-        "caster-as-found" => {
-            if let Some(read) = of("caster") {
-                knuckle.caster = angle(read);
-                replaced.push(format!("caster as found, {whose}"));
-            }
-            if let Some(read) = of("camber") {
-                knuckle.camber = angle(read);
-                replaced.push(format!("camber as found, {whose}"));
-            }
-            if let Some(read) = of("kpi") {
-                knuckle.inclination = angle(read);
-                replaced.push(format!("kingpin inclination as found, {whose}"));
-            }
-        }
-        "read-caster" => {
-            // The rotation rests on both readings, end for end.
-            if let (Some(first), Some(second)) = (of("first"), of("second")) {
-                let spread = crate::quantity::math::hypot(first.1, second.1) / 2.0;
-                knuckle.caster_with_pinion_set = angle(((first.0 + second.0) / 2.0, spread));
-                replaced.push(format!("caster with the pinion set, mean of two readings, {whose}"));
-            }
-        }
-        _ => {}
-    }
-}
-
-fn located<T>(value: T, uncertainty: f64) -> Located<Reading<T>> {
-    Located {
-        value: Reading { value, uncertainty },
-        span: Span::new("record", 0..0),
-        key: "record".to_owned(),
-    }
 }
 
 /// Value and standard uncertainty of a reading, in SI units.

@@ -259,7 +259,7 @@ fn steps(
         }
     }
     if row.verb == Verb::Weld {
-        for joint in joints.iter().filter(|j| j.traceable) {
+        for joint in joints {
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             steps.push(traced(joint, number));
         }
@@ -278,7 +278,8 @@ fn steps(
     steps
 }
 
-/// The step that carries the numbers of a traceable joint into the record.
+/// The step that carries the filler lot of a joint into the record, and for a
+/// traceable joint the heats of its parts.
 fn traced(joint: &Joint, number: u32) -> Step {
     let id = &joint.id.value;
     let reading = |what: &str, label: &str| Reading {
@@ -286,14 +287,15 @@ fn traced(joint: &Joint, number: u32) -> Step {
         label: format!("{id}: {label}"),
         ..Reading::default()
     };
-    Step {
-        number,
-        text: Words::default()
-            .strong(format!("{id} is traceable. "))
-            .then("Write the lot of every filler used, and the heat of each new part as marked on it; for an old one: existing part."),
-        readings: vec![reading("lot", "filler lot"), reading("heat", "heat numbers")],
-        ..Step::default()
-    }
+    let (text, readings) = if joint.traceable {
+        let text = Words::default().strong(format!("{id} is traceable. ")).then(
+            "Write the lot of every filler used, and the heat of each new part as marked on it; for an old one: existing part.",
+        );
+        (text, vec![reading("lot", "filler lot"), reading("heat", "heat numbers")])
+    } else {
+        (Words::plain(format!("{id}: write the lot of the filler used.")), vec![reading("lot", "filler lot")])
+    };
+    Step { number, text, readings, ..Step::default() }
 }
 
 /// One repetition of a step: where readings look, id suffix, label, context.

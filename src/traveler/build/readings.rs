@@ -106,6 +106,7 @@ pub(super) fn reading(
         instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
         unit: None,
         limits: None,
+        replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
         filled: None,
     };
     let Some(kind) = kind(row.kind) else { return reading };

@@ -118,6 +118,9 @@ pub struct Reading {
     /// Kind and limits it is judged by; not printed. `None` for words.
     #[serde(default)]
     pub limits: Option<Limits>,
+    /// Value of the job it takes the place of; not printed.
+    #[serde(default)]
+    pub replaces: Option<String>,
     /// The value; `None` prints an empty box.
     pub filled: Option<Filled>,
 }

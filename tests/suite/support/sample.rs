@@ -62,6 +62,7 @@ fn reading(
         instrument: instrument.map(str::to_owned),
         unit: Some(unit.to_owned()),
         limits: None,
+        replaces: None,
         filled: None,
     }
 }

@@ -125,6 +125,7 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
         let dye = reading(&["dye", "visual"]);
         put(&mut card.boxes, ".welder", welder);
         put(&mut card.boxes, ".lot", lot);
+        put(&mut card.boxes, ".heat", reading(&["heat"]));
         put(&mut card.boxes, ".size", size);
         put(&mut card.boxes, ".accepted", accepted);
         if let Some(dye) = dye {
