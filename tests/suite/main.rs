@@ -31,6 +31,7 @@ mod invalid_jobs;
 mod job_schema;
 mod pages;
 mod quantities;
+mod record_hostile;
 mod record_log;
 mod record_rules;
 mod record_story;

@@ -340,6 +340,10 @@ fn story() -> (Shop, Vec<u8>) {
         shop.act(&["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json"], "");
     let change: Value = serde_json::from_str(&said.out).unwrap();
     assert_eq!(change["revision"], "B");
+    let page = std::fs::read(shop.path(change["change_page"].as_str().unwrap())).unwrap();
+    let pages = crate::support::pdf::pages(&page);
+    let text: String = pages.iter().map(crate::support::pdf::Page::text).collect();
+    assert!(text.contains("F1:gussetcutout") && text.contains("Cutouttheoldgusset"), "{text}");
     assert_eq!(change["added"].as_array().unwrap().len(), 1, "{change}");
     let reopened: Vec<&str> =
         change["reopened"].as_array().unwrap().iter().map(|r| r["key"].as_str().unwrap()).collect();

@@ -24,6 +24,8 @@ pub struct Revised {
     pub revision: String,
     /// Where the new traveler stands.
     pub path: PathBuf,
+    /// The page that says what changed, for everybody who had the old paper.
+    pub change_path: PathBuf,
     /// Pages.
     pub pages: usize,
     /// What changed.
@@ -155,14 +157,18 @@ pub fn revise(
     };
     let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
     supersede(host, folder, &stored, &revision)?;
-    let names = stored
+    let names: Vec<(String, String)> = stored
         .plan
         .operations
         .iter()
         .chain(&fresh.operations)
         .map(|o| (o.key.clone(), format!("{} {}", o.number, o.title)))
         .collect();
-    Ok(Revised { from, revision, path, pages, change, names, entry })
+    let page = change_page(&document, &from, &revision, &change, &names, reason, &person.name, &when);
+    let rendered = crate::render::pdf(&page, &[]).map_err(|e| Failure::System(e.to_string()))?;
+    let change_path = folder.join(&revision).join("change.pdf");
+    host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
+    Ok(Revised { from, revision, path, change_path, pages, change, names, entry })
 }
 
 /// Puts the change log and the notices of reopened operations on the new paper.
@@ -224,6 +230,58 @@ fn announce(
         } else if change.added.contains(&frozen.key) {
             operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
         }
+    }
+}
+
+/// One page for everybody who had the old paper: what is new, what starts
+/// again and why, what went.
+#[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename them")]
+fn change_page(
+    document: &Document,
+    from: &str,
+    revision: &str,
+    change: &Change,
+    names: &[(String, String)],
+    reason: &str,
+    who: &str,
+    when: &str,
+) -> Document {
+    let name = |key: &str| {
+        names.iter().rev().find(|(k, _)| k == key).map_or_else(|| key.to_owned(), |(_, n)| n.clone())
+    };
+    let mut meta = document.meta.clone();
+    "Change page".clone_into(&mut meta.kind);
+    meta.title = format!("Change page {} rev {from} to {revision}", document.running.number);
+    let mut running = document.running.clone();
+    running.validity = format!("Goes with rev {revision}. Take rev {from} out of the shop.");
+    let mut scope = vec![Words::default().strong("Why: ").then(reason.to_owned())];
+    for key in &change.added {
+        scope.push(Words::default().strong("New: ").then(name(key)));
+    }
+    for one in &change.reopened {
+        scope.push(Words::default().strong("Starts again: ").then(format!(
+            "{}. {}.",
+            name(&one.key),
+            one.why
+        )));
+    }
+    for key in &change.removed {
+        scope.push(Words::default().strong("Removed, kept in the record: ").then(name(key)));
+    }
+    scope.push(Words::plain(format!(
+        "{} operations keep their ticks, readings and signatures. Everything else on the new paper stands as printed.",
+        change.kept.len()
+    )));
+    let facts = vec![
+        document::Fact::new("revision", format!("{from} is replaced by {revision}")),
+        document::Fact::new("revised by", who),
+        document::Fact::new("date", when),
+    ];
+    Document {
+        meta,
+        running,
+        head: document::Head { shop: document.head.shop.clone(), facts, scope, ..document::Head::default() },
+        ..Document::default()
     }
 }
 

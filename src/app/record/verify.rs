@@ -328,6 +328,10 @@ fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 
 /// The pages, made again from what is attached.
 fn pages(verdict: &mut Verdict, maker: Maker, parts: &Parts, seal: Option<&[u8]>, stated: &Stated) {
+    if stated.whole == Some(false) {
+        verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
+        return;
+    }
     let public = seal.map(key_of);
     let sealing = match (&public, seal) {
         (Some(public), Some(bytes)) => Sealing::Given(public, bytes),

@@ -205,7 +205,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     let done = revise::revise(host, shelf, &args.job, &folder, shop, &args.reason, &actor)?;
     if args.json {
         terminal::json(&json!({
-            "from": done.from, "revision": done.revision, "file": done.path, "entry": done.entry.n,
+            "from": done.from, "revision": done.revision, "file": done.path, "change_page": done.change_path, "entry": done.entry.n,
             "kept": done.change.kept, "added": done.change.added, "removed": done.change.removed,
             "reopened": done.change.reopened.iter().map(|r| json!({ "key": r.key, "why": r.why })).collect::<Vec<_>>(),
         }));
@@ -230,6 +230,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     for key in &done.change.removed {
         terminal::out(format!("  removed: {}", name(key)));
     }
+    terminal::out(format!("Change page for the shop: {}", done.change_path.display()));
     terminal::out("Take the old paper out of the shop; a superseded copy stands in the record.");
     warn(&done.entry);
     Ok(Ending::Done)

@@ -270,7 +270,7 @@ fn summary(document: &mut Document, facts: &Facts<'_>) {
 }
 
 /// Most entries printed in words; the log inside the file has all of them.
-const PRINTED: usize = 2000;
+const PRINTED: usize = 1000;
 
 fn record(facts: &Facts<'_>) -> RecordSheet {
     let entries = facts
