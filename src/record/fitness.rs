@@ -105,7 +105,8 @@ impl<'a> Scene<'a> {
         Ok(rests_on)
     }
 
-    /// Whether an instrument may be used that day for a reading of this kind.
+    /// Whether an instrument may be used that day for a reading of this kind;
+    /// `value` is what was read, to offer others that take it.
     ///
     /// # Errors
     /// If none is named where one is needed, it is unknown, measures something
@@ -115,6 +116,7 @@ impl<'a> Scene<'a> {
         tool: Option<&str>,
         needed: Option<&str>,
         kind: Option<Kind>,
+        value: Option<Quantity>,
     ) -> Result<Option<&'a Instrument>, Diagnostic> {
         let Some(tool) = tool else {
             return match needed {
@@ -123,7 +125,7 @@ impl<'a> Scene<'a> {
                     "L130",
                     "every reading names its instrument",
                     format!("this reading is taken with {needed}, and no tool is named"),
-                    self.offer("name it: --with", kind, None),
+                    self.offer("name it: --with", kind, value),
                 )),
             };
         };
@@ -133,7 +135,7 @@ impl<'a> Scene<'a> {
                 "L131",
                 "known instruments only",
                 format!("{} has no tool \"{tool}\"", self.register.book),
-                self.offer("give", kind, None),
+                self.offer("give", kind, value),
             ));
         };
         if let (Some(measures), Some(wanted)) = (found.kind, kind)
@@ -148,7 +150,7 @@ impl<'a> Scene<'a> {
                     measures.word(),
                     wanted.word()
                 ),
-                self.offer("give", kind, None),
+                self.offer("give", kind, value),
             ));
         }
         if let Some(why) = &found.out_of_service {
@@ -156,7 +158,7 @@ impl<'a> Scene<'a> {
                 "L134",
                 "instruments fit for use",
                 format!("{tool} is out of service: {why}"),
-                self.offer("give", kind, None),
+                self.offer("give", kind, value),
             ));
         }
         match found.until {
@@ -166,7 +168,7 @@ impl<'a> Scene<'a> {
                 format!("the calibration of {tool} ended on {until}"),
                 format!(
                     "{}, or enter the new certificate in the shop book",
-                    self.offer("measure with", kind, None)
+                    self.offer("measure with", kind, value)
                 ),
             )),
             _ => Ok(Some(found)),
@@ -182,7 +184,7 @@ impl<'a> Scene<'a> {
             .flatten()
             .filter(|i| i.kind.zip(kind).is_none_or(|(a, b)| fits(a, b)))
             .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
-            .filter(|i| value.is_none_or(|v| i.takes(v)))
+            .filter(|i| value.is_none_or(|v| i.takes(v)) && i.kind.is_some())
             .map(|i| i.id.as_str())
             .collect();
         match (&self.register.instruments, able.as_slice()) {

@@ -332,7 +332,9 @@ fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
 #[test]
 fn instruments_are_known_and_in_calibration() {
     let use_it = |tool: Option<&str>, day| {
-        ask(&[], day, |scene, _| scene.instrument(tool, Some("angle finder"), Some(Kind::Angle)).map(drop))
+        ask(&[], day, |scene, _| {
+            scene.instrument(tool, Some("angle finder"), Some(Kind::Angle), None).map(drop)
+        })
     };
     assert!(use_it(Some("AF-2"), 10).is_ok());
     refused(use_it(Some("AF-2"), 11), "L132", "calibration");

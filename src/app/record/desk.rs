@@ -117,8 +117,8 @@ pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Froz
 
 impl Desk {
     /// Opens a traveler and locks its log. People, instruments and lots are those
-    /// of the shop book on the day of `at`: the one at `shop`, else the one beside the
-    /// folder of travelers, else the one frozen at issue.
+    /// of the shop book on the day of `at`: the one at `shop`, else the one the
+    /// traveler was issued with as it stands now, else as it was frozen.
     ///
     /// # Errors
     /// If it can't be read, is damaged, or was never issued, or `at` is in the

@@ -33,6 +33,9 @@ pub trait RecordHost: Host {
     /// If it can't be written, or is there already.
     fn write_secret(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
 
+    /// The path from the root of the file system.
+    fn absolute(&self, path: &Path) -> PathBuf;
+
     /// Fills a buffer with random bytes fit for keys.
     ///
     /// # Errors
@@ -76,6 +79,10 @@ impl RecordHost for System {
         let mut file = options.open(path)?;
         file.write_all(bytes)?;
         file.sync_all()
+    }
+
+    fn absolute(&self, path: &Path) -> PathBuf {
+        std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
     }
 
     fn random(&self, bytes: &mut [u8]) -> io::Result<()> {

@@ -389,6 +389,7 @@ pub fn start(
         },
     };
     let appended = log.append(&new).map_err(|e| log_failure(&path, e))?;
+    super::register::note(host, folder, &shelf.shop)?;
     Ok(Started {
         folder: folder.to_owned(),
         bytes: content.files.get("traveler.pdf").cloned().unwrap_or_default(),

@@ -87,8 +87,14 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let person = scene.person(&actor.id).map_err(refused)?;
     let role = scene.work(person, operation, true).map_err(refused)?.role;
     let needed = reading.limits.and(reading.instrument.as_deref());
-    let instrument =
-        scene.instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind)).map_err(refused)?;
+    let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
+    let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
+    let instrument = scene
+        .instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind), read)
+        .map_err(refused)?;
+    if let (Some(instrument), Some(read)) = (instrument, read) {
+        scene.in_range(instrument, read).map_err(refused)?;
+    }
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
@@ -114,11 +120,6 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let limits = in_force.and_then(|r| r.limits).or(reading.limits);
     let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
-    if let (Some(instrument), Some((value, _)), Some(limits)) =
-        (instrument, recompute::number(&measured), limits)
-    {
-        scene.in_range(instrument, Quantity::from_si(limits.kind, value)).map_err(refused)?;
-    }
     measured.calibrated_until = instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = operation.at();
     id.clone_into(&mut measured.reading);

@@ -22,12 +22,33 @@ use crate::shop::{self};
 /// Name of a shop book.
 pub const SHOP: &str = "shop.toml";
 
-/// Where the shop book of a traveler stands: the one named, else `shop.toml`
-/// beside the folder of travelers, which is next to the job.
+/// Note in a traveler's folder: where the book it was issued with stands.
+const NOTE: &str = "shop-book";
+
+/// Notes where the book of a traveler stands. It is a signpost for this machine
+/// and no part of the record.
+///
+/// # Errors
+/// If the note can't be written.
+pub fn note(host: &dyn RecordHost, traveler: &Path, book: &ShopBook) -> Result<(), Failure> {
+    if book.demo {
+        return Ok(());
+    }
+    let path = traveler.join(NOTE);
+    let place = host.absolute(Path::new(&book.source.name));
+    host.write(&path, format!("{}\n", place.display()).as_bytes()).map_err(|e| system(&path, e))
+}
+
+/// Where the shop book of a traveler stands: the one named, else the one it was
+/// issued with, else `shop.toml` beside the folder of travelers.
 #[must_use]
 pub fn place(host: &dyn RecordHost, traveler: &Path, named: Option<&Path>) -> Option<PathBuf> {
     if let Some(named) = named {
         return Some(named.to_owned());
+    }
+    let noted = host.read(&traveler.join(NOTE)).ok().map(|t| PathBuf::from(t.trim()));
+    if let Some(noted) = noted.filter(|p| host.exists(p)) {
+        return Some(noted);
     }
     // travelers/NUMBER: two steps up, also where the path is only a name.
     let beside = match traveler.parent().and_then(Path::parent) {

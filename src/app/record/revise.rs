@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{freeze, refused, system};
+use super::{freeze, refused, register, system};
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
@@ -157,6 +157,7 @@ pub fn revise(
     };
     let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
     supersede(host, folder, &stored, &revision)?;
+    register::note(host, folder, &shelf.shop)?;
     let names: Vec<(String, String)> = stored
         .plan
         .operations

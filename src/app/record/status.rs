@@ -65,7 +65,9 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
             .push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
     }
     if !chain.set_back.is_empty() {
-        standing.trouble.push(format!("the clock was set back before {} entries", chain.set_back.len()));
+        let entries: Vec<String> = chain.set_back.iter().take(4).map(u64::to_string).collect();
+        let more = if chain.set_back.len() > 4 { " and later ones" } else { "" };
+        standing.trouble.push(format!("the clock was set back before entry {}{more}", entries.join(", ")));
     }
     let state = state::fold(&chain.entries);
     let Some(revision) = state.revision() else {

@@ -68,7 +68,7 @@ pub struct Who {
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
-    /// Shop book; without it shop.toml beside the folder of travelers, or the one frozen at issue.
+    /// Shop book; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
 }
@@ -279,7 +279,7 @@ pub struct Complete {
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
-    /// Shop book whose key seals; without it shop.toml beside the folder of travelers.
+    /// Shop book whose key seals; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
 }

@@ -287,7 +287,7 @@ fn table(all: &[Standing]) {
         };
         let mut marks = String::new();
         if !s.conditions.is_empty() {
-            marks.push_str(&format!("  {} open conditions", s.conditions.len()));
+            marks.push_str(&format!("  found and open: {}", s.conditions.len()));
         }
         if !s.overdue.is_empty() {
             marks.push_str(&format!("  OVERDUE: {}", s.overdue.join(", ")));
