@@ -11,6 +11,8 @@ mod engine;
 
 use std::fmt;
 
+use serde_json::Value;
+
 use crate::diagnostic::Diagnostic;
 use crate::traveler::Document;
 
@@ -118,9 +120,17 @@ impl From<RenderError> for Diagnostic {
 pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
     let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
     clean::document(&mut model, &engine::prints);
-    let text = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
+    let text = |part: &Value| serde_json::to_vec(part).map_err(|e| RenderError::Model(e.to_string()));
+    let (whole, running) = (text(&model)?, text(&model["running"])?);
+    drop(model);
     check_names(attachments)?;
-    engine::typeset(text, &document.meta, document.logo.as_ref(), attachments)
+    engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)
+}
+
+/// Keeps what is laid out for a document until so many others are done; 0, as
+/// at the start, forgets it at once. For batches.
+pub fn keep(documents: usize) {
+    engine::keep(documents);
 }
 
 /// A text as it will be printed.
