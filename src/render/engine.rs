@@ -59,9 +59,9 @@ pub(super) fn typeset(
 ) -> Result<Rendered, RenderError> {
     let compiled = engine(files(model, running, logo, attachments)).compile(assets::MAIN);
     let warnings = compiled.warnings.iter().map(message).collect();
-    let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
     // Writing the file needs nothing of what was remembered.
     typst::comemo::evict(KEPT.load(Ordering::Relaxed));
+    let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
     let pages = pages.pages().len();
