@@ -14,9 +14,9 @@ use crate::render::{self, Attachment, Relationship};
 use crate::traveler::build::{Bench, Planned, document};
 use crate::traveler::document::{Document, Operation, PointKind};
 
-/// Most operations of one traveler. More make a book nobody can work from, and
-/// typesetting one takes memory without end.
-const MOST_OPERATIONS: usize = 400;
+/// Most operations of one traveler. A thousand with all their readings and hold
+/// points fill about 1900 pages, and typesetting them takes about 2.6 GB.
+const MOST_OPERATIONS: usize = 1000;
 
 /// A traveler that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]

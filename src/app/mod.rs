@@ -1,6 +1,7 @@
 //! The use cases, and the host interface through which they reach files, the
 //! clock and the environment.
 
+pub mod batch;
 pub mod blank;
 pub mod figures;
 pub mod host;

@@ -2,10 +2,12 @@
 //! templates and fonts, and no way to the file system.
 
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use chrono::{Datelike, Timelike};
+use serde_json::json;
 use typst::diag::SourceDiagnostic;
-use typst::foundations::{Array, Bytes, Datetime, Dict, IntoValue, Smart, Value};
+use typst::foundations::{Bytes, Datetime, Smart};
 use typst::text::Font;
 use typst_as_lib::{TypstAsLibError, TypstEngine};
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
@@ -19,17 +21,26 @@ fn fonts() -> &'static [Font] {
     FONTS.get_or_init(|| assets::FONTS.iter().flat_map(|bytes| Font::iter(Bytes::new(*bytes))).collect())
 }
 
-/// The engine. Typesetting keeps results of one run for the next and drops
-/// what two runs did not use, so memory stays bounded in a batch.
-fn engine() -> &'static TypstEngine {
-    static ENGINE: OnceLock<TypstEngine> = OnceLock::new();
-    ENGINE.get_or_init(|| {
-        TypstEngine::builder()
-            .fonts(fonts().to_vec())
-            .with_static_source_file_resolver(assets::TEMPLATES.iter().copied())
-            .comemo_evict_max_age(Some(1))
-            .build()
-    })
+/// For how many documents more what was laid out is kept unused.
+static KEPT: AtomicUsize = AtomicUsize::new(0);
+
+/// Keeps what is laid out for a document for the next so many, or forgets it
+/// at once if 0, as at the start. Many documents that are alike are done in
+/// half the time if it is kept, and every document kept takes memory.
+pub(super) fn keep(documents: usize) {
+    KEPT.store(documents, Ordering::Relaxed);
+}
+
+/// The engine of one document: the embedded templates, and beside them the
+/// document's own files. The library it typesets with is the same for every
+/// document, so what was laid out for one serves the next in a batch.
+fn engine(files: Vec<(String, Bytes)>) -> TypstEngine {
+    TypstEngine::builder()
+        .fonts(fonts().to_vec())
+        .with_static_source_file_resolver(assets::TEMPLATES.iter().copied())
+        .with_static_file_resolver(files.iter().map(|(path, bytes)| (path.as_str(), bytes.clone())))
+        .comemo_evict_max_age(None)
+        .build()
 }
 
 /// Whether every embedded face has a glyph for the character.
@@ -37,47 +48,54 @@ pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// Typesets the model, already cleaned, as JSON.
+/// Typesets the model, already cleaned, as JSON; `running` is the part of it
+/// that stands at the head and foot of every page.
 pub(super) fn typeset(
     model: Vec<u8>,
+    running: Vec<u8>,
     meta: &Meta,
     logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
-    let mut inputs = Dict::new();
-    inputs.insert("document".into(), Value::Bytes(Bytes::new(model)));
-    inputs.insert("attachments".into(), files(attachments));
-    if let Some(logo) = logo {
-        inputs.insert("logo".into(), Value::Bytes(Bytes::new(logo.bytes.clone())));
-        inputs.insert("logo-format".into(), logo.format.as_str().into_value());
-    }
-    let compiled = engine().compile_with_input(assets::MAIN, inputs);
+    let compiled = engine(files(model, running, logo, attachments)).compile(assets::MAIN);
     let warnings = compiled.warnings.iter().map(message).collect();
+    // Writing the file needs nothing of what was remembered.
+    typst::comemo::evict(KEPT.load(Ordering::Relaxed));
     let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
     let pages = pages.pages().len();
-    // What typesetting and writing remembered is of no use to the next job; in
-    // a batch it would pile up.
-    typst::comemo::evict(0);
     Ok(Rendered { bytes, pages, warnings })
 }
 
-/// Attachments as values of the template.
-fn files(attachments: &[Attachment]) -> Value {
-    let list: Array = attachments
+/// The files of a document, under the paths the template reads. The paths are
+/// the same for every document: the typesetter never forgets one.
+fn files(
+    model: Vec<u8>,
+    running: Vec<u8>,
+    logo: Option<&Logo>,
+    attachments: &[Attachment],
+) -> Vec<(String, Bytes)> {
+    let stored = |i: usize| format!("/attachment/{i}");
+    let listed: Vec<_> = attachments
         .iter()
-        .map(|one| {
-            let mut file = Dict::new();
-            file.insert("name".into(), one.name.as_str().into_value());
-            file.insert("data".into(), Value::Bytes(Bytes::new(one.bytes.clone())));
-            file.insert("mime".into(), one.mime.as_str().into_value());
-            file.insert("relationship".into(), one.relationship.word().into_value());
-            file.insert("description".into(), one.description.as_str().into_value());
-            Value::Dict(file)
+        .enumerate()
+        .map(|(i, one)| {
+            json!({
+                "name": one.name, "path": stored(i), "mime": one.mime,
+                "relationship": one.relationship.word(), "description": one.description,
+            })
         })
         .collect();
-    Value::Array(list)
+    let envelope = json!({ "attachments": listed, "logo": logo.map(|l| l.format.as_str()) });
+    let mut files = vec![
+        ("/document.json".to_owned(), Bytes::new(model)),
+        ("/running.json".to_owned(), Bytes::new(running)),
+        ("/envelope.json".to_owned(), Bytes::new(envelope.to_string().into_bytes())),
+    ];
+    files.extend(logo.map(|l| ("/logo".to_owned(), Bytes::new(l.bytes.clone()))));
+    files.extend(attachments.iter().enumerate().map(|(i, one)| (stored(i), Bytes::new(one.bytes.clone()))));
+    files
 }
 
 /// Both standards, the fixed date and the fixed identifier.

@@ -11,6 +11,8 @@ mod engine;
 
 use std::fmt;
 
+use serde_json::Value;
+
 use crate::diagnostic::Diagnostic;
 use crate::traveler::Document;
 
@@ -121,9 +123,17 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     // Keywords are not printed and never come from a user: no break may be put
     // into them.
     model["meta"]["keywords"] = document.meta.keywords.clone().into();
-    let text = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
+    let text = |part: &Value| serde_json::to_vec(part).map_err(|e| RenderError::Model(e.to_string()));
+    let (whole, running) = (text(&model)?, text(&model["running"])?);
+    drop(model);
     check_names(attachments)?;
-    engine::typeset(text, &document.meta, document.logo.as_ref(), attachments)
+    engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)
+}
+
+/// Keeps what is laid out for a document until so many others are done; 0, as
+/// at the start, forgets it at once. For batches.
+pub fn keep(documents: usize) {
+    engine::keep(documents);
 }
 
 /// The templates that are embedded, one behind the other.

@@ -2,7 +2,7 @@
 //! many jobs in one process.
 
 use divan::Bencher;
-use rayon::prelude::*;
+use tackwright::app::batch;
 use tackwright::app::issue::{Order, compose, issue, typeset};
 use tackwright::app::plan::plan;
 use tackwright::app::{System, plan};
@@ -60,7 +60,7 @@ fn hundred_jobs_at_once(bencher: Bencher<'_, '_>) {
     let jobs = demo::copies(folder.path(), 100);
     let order = Order { draft: true, ..Order::default() };
     bencher.bench_local(|| {
-        let issued: Vec<_> = jobs.par_iter().map(|job| issue(&System, &shelf, job, &order)).collect();
+        let issued = batch::each(&jobs, |job| issue(&System, &shelf, job, &order));
         assert!(issued.iter().all(Result::is_ok));
         issued
     });

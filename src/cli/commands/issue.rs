@@ -5,9 +5,9 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
-use rayon::prelude::*;
 use serde_json::json;
 
+use crate::app::batch;
 use crate::app::issue::{Issued, Order, issue};
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
@@ -31,15 +31,11 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let order =
         Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor };
     let bar = progress(args.jobs.len());
-    let results: Vec<(PathBuf, Result<Issued, Failure>)> = args
-        .jobs
-        .par_iter()
-        .map(|job| {
-            let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));
-            bar.inc(1);
-            (job.clone(), result)
-        })
-        .collect();
+    let results: Vec<(PathBuf, Result<Issued, Failure>)> = batch::each(&args.jobs, |job| {
+        let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));
+        bar.inc(1);
+        (job.clone(), result)
+    });
     bar.finish_and_clear();
     let mut ending = Ending::Done;
     let mut rows = Vec::new();
