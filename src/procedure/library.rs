@@ -310,7 +310,7 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
     for step in &row.step {
         texts.push((&step.text, false));
         texts.extend(step.when.iter().map(|w| (w, true)));
-        if let Some(reading) = &step.reading {
+        for reading in step.written() {
             texts.push((&reading.label, false));
             texts.extend(reading.instrument.iter().map(|t| (t, false)));
         }

@@ -91,7 +91,7 @@ fn from_row(row: &OperationRow) -> Operation {
         readings: row
             .step
             .iter()
-            .filter_map(|s| s.reading.as_ref())
+            .flat_map(file::StepRow::written)
             .map(|r| ReadingNeed {
                 kind: r.kind.word().to_owned(),
                 instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.value.0.clone()),

@@ -72,10 +72,11 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
     facts
 }
 
-/// What was asked for, and one sentence per procedure.
+/// The work in full, what was asked for, and one sentence per procedure.
 fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
     let writer = Writer::new();
-    let mut found: Vec<Words> = planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())).collect();
+    let mut found = vec![Words::default().strong(planned.job.job.title.0.clone())];
+    found.extend(planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())));
     for (template, index) in planned.scopes {
         let Some(component) = planned.job.components().nth(*index) else { continue };
         let mut context = planned.figures.context(planned.job, component);
@@ -94,9 +95,6 @@ fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
         };
         found.push(writer.words(&text, &context, report));
     }
-    if found.is_empty() {
-        found.push(Words::plain(planned.job.job.title.0.clone()));
-    }
     found
 }
 
@@ -104,8 +102,8 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
     let entry = |moment: &str, point: &super::super::document::Point| PointEntry {
         number: point.number.clone(),
         kind: point.kind,
-        place: format!("{moment} {} {}", operation.number, operation.verb),
-        what: first_sentence(&point.what),
+        place: format!("{moment} {}", operation.number),
+        what: format!("{} {}", operation.verb.to_uppercase(), operation.title),
         who: point.who.clone(),
         signed: None,
     };
@@ -115,11 +113,6 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
         .map(|p| entry("before", p))
         .chain(operation.after.iter().map(|p| entry("after", p)))
         .collect()
-}
-
-fn first_sentence(words: &Words) -> String {
-    let text = words.text();
-    text.split_once(". ").map_or_else(|| text.clone(), |(first, _)| format!("{first}."))
 }
 
 /// Cautions for the whole job, for what its operations do. Sources: 29 CFR

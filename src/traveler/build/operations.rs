@@ -10,7 +10,7 @@ use super::{Placed, Planned, joints, lookup, torques};
 use crate::diagnostic::Report;
 use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role};
 use crate::procedure::figures::{Context, Owner, Side};
-use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow, StepRow};
+use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow};
 use crate::procedure::selection::{Selected, What};
 use crate::quantity::{Dimensioned, Time, unit};
 
@@ -89,7 +89,7 @@ pub(super) fn stops(placed: &[Placed<'_>], operations: &[Operation]) -> Vec<Stop
                 .filter(|p| p.kind == PointKind::Hold)
                 .map(|p| Stop::Hold {
                     number: p.number.clone(),
-                    text: format!("{}: {}", p.who, p.what.text()),
+                    text: format!("{}: {}", p.who, p.what.first_sentence()),
                 })
                 .collect()
         };
@@ -202,7 +202,13 @@ fn from_library(
         }),
         tools: row.tools.iter().map(|t| writer.plain(t, &context, report)).collect(),
         before,
-        cautions: row.caution.iter().map(|c| caution(c, writer, &context, report)).collect(),
+        cautions: {
+            let mut cautions: Vec<Caution> =
+                row.caution.iter().map(|c| caution(c, writer, &context, report)).collect();
+            // The worst hazard is read first.
+            cautions.sort_by_key(|c| c.signal);
+            cautions
+        },
         joints: joints
             .iter()
             .map(|j| {
@@ -233,19 +239,26 @@ fn steps(
 ) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     for step in &row.step {
-        for (place, suffix, label, context) in repeats(planned, selected, step, joints, fasteners, context) {
+        let once = repeats(planned, selected, step.each, joints, fasteners, context);
+        for (place, suffix, label, context) in once {
             if !writer.holds(step.when.as_ref(), &context, report) {
                 continue;
             }
-            let readings = step
-                .reading
-                .iter()
-                .map(|r| readings::reading(r, &suffix, &label, &place, writer, &context, report))
-                .collect();
+            let mut boxes = Vec::new();
+            for row in step.written() {
+                if row.each.is_none() {
+                    boxes.push(readings::reading(row, &suffix, &label, &place, writer, &context, report));
+                    continue;
+                }
+                for (place, suffix, label, context) in
+                    repeats(planned, selected, row.each, joints, fasteners, &context)
+                {
+                    boxes.push(readings::reading(row, &suffix, &label, &place, writer, &context, report));
+                }
+            }
             let table = step
-                .reading
-                .as_ref()
-                .and_then(|r| r.table.as_ref())
+                .written()
+                .find_map(|r| r.table.as_ref())
                 .and_then(|t| lookup::named(planned, &t.value, &place.component));
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             let mut text = writer.words(&step.text, &context, report);
@@ -255,7 +268,7 @@ fn steps(
                 labelled.0.extend(text.0);
                 text = labelled;
             }
-            steps.push(Step { number, text, readings, table, ..Step::default() });
+            steps.push(Step { number, text, readings: boxes, table, ..Step::default() });
         }
     }
     // A look-up table is printed once, under the last step that asks for it.
@@ -272,13 +285,13 @@ fn steps(
     steps
 }
 
-/// One repetition of a step: where readings look, id suffix, label, context.
+/// One repetition of a step or a reading: where readings look, id suffix, label, context.
 type Repeat<'a> = (Place<'a>, String, String, Context);
 
 fn repeats<'a>(
     planned: &Planned<'a>,
     selected: &Selected<'_>,
-    step: &StepRow,
+    each: Option<Each>,
     joints: &[&Joint],
     fasteners: &[&Fastener],
     context: &Context,
@@ -290,7 +303,7 @@ fn repeats<'a>(
         component: Owner::Component(component.to_owned()),
         units: planned.job.job.units,
     };
-    match step.each {
+    match each {
         None => vec![(
             place(Owner::Component(first.to_owned()), first),
             String::new(),

@@ -95,12 +95,15 @@ pub(super) fn reading(
     report: &mut Report,
 ) -> Reading {
     let mut label = writer.plain(&row.label, context, report);
+    let mut mark = None;
     if !label_suffix.is_empty() && !label.contains(label_suffix) {
         label = format!("{label}, {label_suffix}");
+        mark = row.each.map(|_| label_suffix.to_owned());
     }
     let mut reading = Reading {
         id: if suffix.is_empty() { row.id.value.to_string() } else { format!("{}.{suffix}", row.id.value) },
         label,
+        mark,
         target: None,
         tolerance: None,
         instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
