@@ -203,6 +203,8 @@ record! {
         optional each: Each => "\"side\"";
         /// Condition under which it is done.
         optional when: Located<Text> => "\"f.pinion_target.known\"";
+        /// Cautions that stand before this step.
+        many caution: CautionRow => "";
         /// What is written down.
         optional reading: ReadingRow => "";
         /// What is written down, where one action gives several values.

@@ -6,6 +6,7 @@ use super::catalogue::{self, Scope};
 use super::file::{OperationRow, ProcedureFile, StateRow, StatesFile};
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::job::model::Component;
 use crate::job::read::{self, Field, Id, Located, Text};
 
 /// A state and what it means.
@@ -36,7 +37,7 @@ pub struct Procedure {
     /// Title.
     pub title: String,
     /// Kinds of component it applies to.
-    pub applies_to: Vec<String>,
+    pub applies_to: Vec<Located<Id>>,
     /// Scope sentence, a template.
     pub scope: Option<Located<Text>>,
     /// Shared operations used.
@@ -119,7 +120,7 @@ impl Library {
         };
         let procedure = Procedure {
             title: file.title.map_or_else(|| id.value.0.clone(), |t| t.0),
-            applies_to: file.applies_to.into_iter().map(|a| a.value.0).collect(),
+            applies_to: file.applies_to,
             scope: file.scope,
             uses: file.uses,
             includes: file.includes,
@@ -161,6 +162,9 @@ impl Library {
             check_texts(&operation.row, report);
         }
         for procedure in self.procedures.values() {
+            for kind in procedure.applies_to.iter().filter(|k| !Component::KINDS.contains(&&*k.value.0)) {
+                report.push(unknown(kind, "P010", "kind of component", Component::KINDS.iter().copied()));
+            }
             for used in &procedure.uses {
                 if !self.operations.contains_key(&used.value.0) {
                     report.push(unknown(
@@ -304,7 +308,7 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
     texts.extend(row.when.iter().map(|w| (w, true)));
     texts.extend(row.qualification.iter().map(|t| (t, false)));
     texts.extend(row.tools.iter().chain(&row.materials).map(|t| (t, false)));
-    for caution in &row.caution {
+    for caution in row.caution.iter().chain(row.step.iter().flat_map(|s| &s.caution)) {
         texts.extend([(&caution.hazard, false), (&caution.consequence, false), (&caution.avoid, false)]);
     }
     for step in &row.step {

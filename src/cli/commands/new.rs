@@ -53,7 +53,7 @@ fn list(shelf: &Shelf) {
             "{:width$}  {} ({})",
             procedure.id,
             procedure.title,
-            procedure.applies_to.join(", ")
+            procedure.applies_to.iter().map(|k| k.value.0.as_str()).collect::<Vec<_>>().join(", ")
         ));
     }
 }

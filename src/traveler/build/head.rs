@@ -136,29 +136,29 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
     if stations.contains_key("lift") || stations.contains_key("alignment rack") {
         found.push(caution(
             Signal::Danger,
-            "A unit that comes off its supports crushes.",
-            "Nobody survives under it.",
+            "A unit that comes off its supports.",
+            "It will crush whoever is under it.",
             "Rated stands on a level floor, wheels chocked, shaken before anyone goes under. A jack is no support.",
         ));
     }
     if acts.contains_key("arc") || acts.contains_key("heat") {
         found.push(caution(
             Signal::Warning,
-            "Arc, sparks and hot metal burn and start fires; fume is poison.",
-            "Burns, blindness, fire.",
+            "Arc, sparks, hot metal and fume.",
+            "They can burn, blind, poison and start fires out of sight.",
             "Combustibles clear for 35 ft or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc.",
         ));
         found.push(caution(
             Signal::Notice,
             "Weld current takes every path it finds.",
             "Modules, bearings and seals are destroyed without a trace.",
-            "Both battery cables off, negative first. Return clamp on the part that is welded, next to the weld.",
+            "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
         ));
     }
     if acts.contains_key("grind") || acts.contains_key("cut-permanent") {
         found.push(caution(
             Signal::Warning,
-            "A disc that catches kicks or bursts.",
+            "A disc can catch, kick or burst.",
             "Deep cuts, lost eyes.",
             "Guard on, face shield over glasses, disc rated for the speed, nobody in line with it.",
         ));

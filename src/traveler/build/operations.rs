@@ -122,7 +122,7 @@ fn context(
     fasteners: &[&Fastener],
 ) -> Context {
     let first = selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
-    let mut context = planned.figures.context(planned.job, first);
+    let mut context = planned.figures.context_of_all(planned.job, first, &selected.components);
     let joint_values: Vec<Value> =
         joints.iter().map(|j| planned.figures.joint(planned.job, j, &joints::symbol(planned, j))).collect();
     let fastener_values: Vec<Value> =
@@ -268,7 +268,8 @@ fn steps(
                 labelled.0.extend(text.0);
                 text = labelled;
             }
-            steps.push(Step { number, text, readings: boxes, table, ..Step::default() });
+            let cautions = step.caution.iter().map(|c| caution(c, writer, &context, report)).collect();
+            steps.push(Step { number, cautions, text, readings: boxes, table, ..Step::default() });
         }
     }
     // A look-up table is printed once, under the last step that asks for it.
