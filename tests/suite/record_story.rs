@@ -193,35 +193,85 @@ fn person(role: &str) -> &'static str {
     }
 }
 
-/// A value inside the limits.
+/// What is read as found, where the plan expects nothing.
+const FOUND: &[(&str, &str)] = &[
+    ("height", "18-1/4 in"),
+    ("wheelbase", "118 in"),
+    ("diagonal-", "131-1/4 in"),
+    ("rail-angle", "1 deg"),
+    ("pack", "1-3/4 in"),
+    ("seat", "1/4 in"),
+    ("bump", "3 in"),
+    ("shock", "16-1/2 in"),
+    ("hose", "15 in"),
+    ("shaft-length", "21 in"),
+    ("shaft-angle", "12.8 deg"),
+    ("output", "-2 deg"),
+    ("kpi", "8.5 deg"),
+    ("camber", "0.5 deg"),
+    ("toe", "0.1 deg"),
+    ("tie-rod", "48-1/2 in"),
+    ("pin", "5-1/4 in"),
+    ("angle", "10 deg"),
+    ("lock", "32 deg"),
+    ("rail-to-end", "9-1/2 in"),
+    ("wall", "0.279 in"),
+    ("top", "0.281 in"),
+    ("front", "0.283 in"),
+    ("bottom", "0.284 in"),
+    ("rear", "0.282 in"),
+    ("run", "21 in"),
+    ("backlash", "0.008 in"),
+    ("end-play", "0.003 in"),
+    ("bend", "0.010 in"),
+    ("straight", "0.008 in"),
+];
+
+/// A value inside the limits, as fine as its instrument shows it.
 fn value(operation: &Value, id: &str, limits: &Value) -> String {
     match (operation["id"].as_str().unwrap(), id) {
         ("read-caster", "first.left") => return format!("{} deg", CASTER.0),
         ("read-caster", "second.left") => return format!("{} deg", CASTER.1),
-        ("caster-as-found", id) if id.starts_with("kpi") => return "8.5 deg".to_owned(),
-        ("caster-as-found", id) if id.starts_with("camber") => return "0.5 deg".to_owned(),
         _ => {}
     }
-    let si = |name: &str| limits[name]["si"].as_f64();
-    let best = match (si("lower"), si("upper")) {
-        (Some(low), Some(high)) => Some((low + high) / 2.0),
-        (Some(low), None) => Some(low + 0.02 * low.abs()),
-        (None, Some(high)) => Some(high - 0.02 * high.abs()),
-        (None, None) => si("target"),
+    let kind = limits["kind"].as_str().unwrap();
+    let (unit, scale, shift, digits, otherwise) = match kind {
+        "angle" => ("deg", 180.0 / std::f64::consts::PI, 0.0, 1, "1 deg"),
+        "length" => ("in", 1.0 / 0.0254, 0.0, 2, "1/2 in"),
+        "torque" => ("lbf-ft", 1.0 / 1.355_817_948, 0.0, 0, "75 lbf-ft"),
+        "temperature" => ("degF", 1.8, -459.67, 0, "70 degF"),
+        "current" => ("A", 1.0, 0.0, 0, "180 A"),
+        "voltage" => ("V", 1.0, 0.0, 1, "20 V"),
+        "time" => ("min", 1.0 / 60.0, 0.0, 1, "10 min"),
+        "mass" => ("kg", 1.0, 0.0, 0, "1000 kg"),
+        "stress" => ("kPa", 0.001, 0.0, 0, "200 kPa"),
+        "speed" => ("mm/min", 60_000.0, 0.0, 0, "300 mm/min"),
+        _ => ("", 1.0, 0.0, 0, "8"),
     };
-    match limits["kind"].as_str().unwrap() {
-        "angle" => format!("{:.4} deg", best.unwrap_or(0.02).to_degrees()),
-        "length" => format!("{:.4} mm", best.unwrap_or(0.5) * 1000.0),
-        "torque" => format!("{:.1} N·m", best.unwrap_or(100.0)),
-        "temperature" => format!("{:.1} degC", best.unwrap_or(293.15) - 273.15),
-        "current" => format!("{:.0} A", best.unwrap_or(180.0)),
-        "voltage" => format!("{:.1} V", best.unwrap_or(20.0)),
-        "time" => format!("{:.1} min", best.unwrap_or(600.0) / 60.0),
-        "mass" => format!("{:.1} kg", best.unwrap_or(1000.0)),
-        "stress" => format!("{:.0} kPa", best.unwrap_or(200_000.0) / 1000.0),
-        "speed" => format!("{:.0} mm/min", best.unwrap_or(0.005) * 60_000.0),
-        _ => format!("{:.1}", best.unwrap_or(1.0)),
+    let at = |name: &str| limits[name]["si"].as_f64().map(|si| si * scale + shift);
+    let (low, high) = (at("lower"), at("upper"));
+    let best = match (low, high) {
+        (Some(low), Some(high)) => f64::midpoint(low, high),
+        (Some(low), None) => low + 0.02 * low.abs(),
+        (None, Some(high)) => high - 0.02 * high.abs(),
+        (None, None) => match at("target") {
+            Some(target) => target,
+            None => {
+                let found = FOUND.iter().find(|(start, text)| id.starts_with(start) && text.ends_with(unit));
+                return found.map_or(otherwise, |(_, text)| text).to_owned();
+            }
+        },
+    };
+    // A depth or a gap is read finer than a wheelbase.
+    let digits = if kind == "length" && best.abs() < 1.0 { 3 } else { digits };
+    for digits in digits..8 {
+        let text = format!("{best:.digits$}");
+        let shown: f64 = text.parse().unwrap();
+        if low.is_none_or(|low| shown >= low) && high.is_none_or(|high| shown <= high) {
+            return format!("{text} {unit}").trim_end().to_owned();
+        }
     }
+    panic!("no value between {low:?} and {high:?}")
 }
 
 fn story() -> (Shop, Vec<u8>) {

@@ -3,7 +3,7 @@
 use super::super::document::{Geometry, GeometryRow};
 use super::super::end_view::{self, EndView, end_view};
 use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
-use super::{Planned, lookup};
+use super::Planned;
 use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue;
@@ -143,8 +143,6 @@ pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
     for axle in worked_axles(planned) {
         drawings(planned, axle, &mut geometry);
         rows(planned, axle, &mut geometry);
-        let owner = Owner::Component(axle.id.value.0.clone());
-        geometry.tables.extend(lookup::for_axle(planned, axle, &owner));
     }
     (!geometry.rows.is_empty() || !geometry.drawings.is_empty()).then_some(geometry)
 }

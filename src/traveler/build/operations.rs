@@ -239,8 +239,9 @@ fn steps(
 ) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     for step in &row.step {
-        let once = repeats(planned, selected, step.each, joints, fasteners, context);
-        for (place, suffix, label, context) in once {
+        let mut cautions = &*step.caution;
+        let times = repeats(planned, selected, step.each, joints, fasteners, context);
+        for (place, suffix, label, context) in times {
             if !writer.holds(step.when.as_ref(), &context, report) {
                 continue;
             }
@@ -268,7 +269,9 @@ fn steps(
                 labelled.0.extend(text.0);
                 text = labelled;
             }
-            let cautions = step.caution.iter().map(|c| caution(c, writer, &context, report)).collect();
+            // A caution stands before the first repetition only.
+            let cautions =
+                std::mem::take(&mut cautions).iter().map(|c| caution(c, writer, &context, report)).collect();
             steps.push(Step { number, cautions, text, readings: boxes, table, ..Step::default() });
         }
     }

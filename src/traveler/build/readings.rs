@@ -126,10 +126,11 @@ pub(super) fn reading(
             inward(low_style, Toward::Up).both(low),
             inward(high_style, Toward::Down).both(high)
         )),
-        (None, Some(Named::Known(low, style)), None) => {
+        // One limit that is not known yet does not hide the other.
+        (None, Some(Named::Known(low, style)), None | Some(Named::Unknown)) => {
             Some(format!("≥ {}", inward(style, Toward::Up).both(low)))
         }
-        (None, None, Some(Named::Known(high, style))) => {
+        (None, None | Some(Named::Unknown), Some(Named::Known(high, style))) => {
             Some(format!("≤ {}", inward(style, Toward::Down).both(high)))
         }
         (None, None, None) => Some("record".to_owned()),
