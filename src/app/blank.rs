@@ -78,9 +78,8 @@ fn unknown(library: &Library, kind: &str) -> Diagnostic {
 /// The kind of component a procedure is written for: one another chosen
 /// procedure must have anyway, else its first.
 fn kind<'a>(procedure: &'a Procedure, chosen: &[&'a Procedure]) -> &'a str {
-    let kinds = |p: &'a Procedure| -> Vec<&'a str> {
-        p.applies_to.iter().map(|k| k.value.0.as_str()).collect()
-    };
+    let kinds =
+        |p: &'a Procedure| -> Vec<&'a str> { p.applies_to.iter().map(|k| k.value.0.as_str()).collect() };
     let own = kinds(procedure);
     let fixed = chosen.iter().filter_map(|p| match kinds(p).as_slice() {
         [only] => Some(*only),

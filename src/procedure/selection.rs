@@ -249,6 +249,7 @@ fn unlisted(job: &JobFile, selection: &Selection<'_>, report: &mut Report) {
                     ),
                 )
                 .at(work.map(|w| w.procedure.span.clone()))
+                .key(work.map_or_else(String::new, |w| w.procedure.key.clone()))
                 .expected(format!("a joint with use = \"{usage}\" on \"{}\"", component.id()))
                 .example(format!(
                     "[[joint]] with id = \"W1\", on = \"{}\", use = \"{usage}\", …",

@@ -257,7 +257,8 @@ fn value(operation: &Value, id: &str, limits: &Value) -> String {
         (None, None) => match at("target") {
             Some(target) => target,
             None => {
-                let found = FOUND.iter().find(|(start, text)| id.starts_with(start) && text.ends_with(unit));
+                let fits = |text: &str| !unit.is_empty() && text.ends_with(&format!(" {unit}"));
+                let found = FOUND.iter().find(|(start, text)| id.starts_with(start) && fits(text));
                 return found.map_or(otherwise, |(_, text)| text).to_owned();
             }
         },

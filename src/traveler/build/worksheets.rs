@@ -70,11 +70,7 @@ fn worked(planned: &Planned<'_>, figure: &Figure, first: bool) -> WorkedFigure {
         uncertainty: figure.show_uncertainty().map(|u| format!("± {u} (k = 2)")),
         formula: figure.formula.clone(),
         inputs: if first {
-            figure
-                .inputs
-                .iter()
-                .map(|u| Fact::new(u.name.replace('_', " "), input(planned, u)))
-                .collect()
+            figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), input(planned, u))).collect()
         } else {
             Vec::new()
         },
