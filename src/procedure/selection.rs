@@ -86,6 +86,22 @@ impl Selected<'_> {
         }
     }
 
+    /// What has to be looked at before the first arc: joints of which the same
+    /// is said share one review.
+    #[must_use]
+    pub fn reviews_worded(&self) -> Vec<String> {
+        const JOINT: &str = "\u{1}";
+        let mut shared: Vec<(String, Vec<&str>)> = Vec::new();
+        for review in &self.reviews {
+            let said = review.what.replacen(&review.joint, JOINT, 1);
+            match shared.iter_mut().find(|(other, _)| *other == said) {
+                Some((_, joints)) => joints.push(&review.joint),
+                None => shared.push((said, vec![&review.joint])),
+            }
+        }
+        shared.into_iter().map(|(said, joints)| said.replacen(JOINT, &joints.join(", "), 1)).collect()
+    }
+
     /// Where the operation is written.
     #[must_use]
     pub fn place(&self) -> Option<&Span> {

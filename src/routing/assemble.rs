@@ -28,11 +28,11 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             What::Library(library) => from_row(&library.row),
             What::Own(own) => from_own(own),
         };
-        operation.points.extend(selected.reviews.iter().map(|review| Point {
+        operation.points.extend(selected.reviews_worded().into_iter().map(|what| Point {
             kind: PointKind::Review,
             moment: Moment::Before,
             role: Role::Lead.word().to_owned(),
-            what: review.what.clone(),
+            what,
             rule: None,
             joints: None,
         }));

@@ -133,7 +133,8 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
         avoid: avoid.to_owned(),
     };
     let mut found = Vec::new();
-    if stations.contains_key("lift") || stations.contains_key("alignment rack") {
+    let vehicle = stations.contains_key("lift") || stations.contains_key("alignment rack");
+    if vehicle {
         found.push(caution(
             Signal::Danger,
             "A unit that comes off its supports.",
@@ -148,12 +149,14 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
             "They can burn, blind, poison and start fires out of sight.",
             "Combustibles clear for 35 ft or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc.",
         ));
-        found.push(caution(
-            Signal::Notice,
-            "Weld current takes every path it finds.",
-            "Modules, bearings and seals are destroyed without a trace.",
-            "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
-        ));
+        if vehicle {
+            found.push(caution(
+                Signal::Notice,
+                "Weld current takes every path it finds.",
+                "Modules, bearings and seals are destroyed without a trace.",
+                "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
+            ));
+        }
     }
     if acts.contains_key("grind") || acts.contains_key("cut-permanent") {
         found.push(caution(

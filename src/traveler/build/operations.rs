@@ -181,10 +181,10 @@ fn from_library(
             .collect()
     };
     let mut before = points(Moment::Before, counter, report);
-    before.extend(selected.reviews.iter().map(|review| Point {
+    before.extend(selected.reviews_worded().iter().map(|what| Point {
         kind: PointKind::Review,
         number: counter.next(PointKind::Review),
-        what: first_strong(&review.what),
+        what: first_strong(what),
         who: role_words(Role::Lead).to_owned(),
         meaning: "looked at and released".to_owned(),
         ..Point::default()

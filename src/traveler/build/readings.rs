@@ -7,6 +7,7 @@ use crate::job::model::Units;
 use crate::job::read::{Located, Text};
 use crate::procedure::figures::{Context, JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow};
+use crate::quantity::show::GAUGE;
 use crate::quantity::{Kind, Quantity, Style, Toward, parse};
 use crate::record::frozen::Limits;
 
@@ -67,7 +68,12 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
         });
     }
     match parse::quantity(wanted, &text.value) {
-        Ok(quantity) => Some(Named::Known(quantity, place.units.first(Style::of(wanted)))),
+        Ok(quantity) => {
+            // A limit written in thousandths is read with a gauge, not a tape.
+            let fine = wanted == Kind::Length && text.value.0.contains('.');
+            let style = if fine { GAUGE } else { Style::of(wanted) };
+            Some(Named::Known(quantity, place.units.first(style)))
+        }
         Err(error) => {
             report.push(
                 Diagnostic::error(
