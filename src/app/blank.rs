@@ -95,15 +95,11 @@ fn unknown(library: &Library, kind: &str) -> Diagnostic {
     problem
 }
 
-/// Kinds a job file can hold; the whole unit is always there.
-const KINDS: &[&str] = &["axle", "trailer-axle", "driveshaft", "weldment", "unit"];
-
 /// The kind of component a procedure is written for: one another chosen
 /// procedure must have anyway, else its first.
 fn kind<'a>(procedure: &'a Procedure, chosen: &[&'a Procedure]) -> &'a str {
-    let kinds = |p: &'a Procedure| -> Vec<&'a str> {
-        p.applies_to.iter().map(String::as_str).filter(|k| KINDS.contains(k)).collect()
-    };
+    let kinds =
+        |p: &'a Procedure| -> Vec<&'a str> { p.applies_to.iter().map(|k| k.value.0.as_str()).collect() };
     let own = kinds(procedure);
     let fixed = chosen.iter().filter_map(|p| match kinds(p).as_slice() {
         [only] => Some(*only),

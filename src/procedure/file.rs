@@ -203,8 +203,19 @@ record! {
         optional each: Each => "\"side\"";
         /// Condition under which it is done.
         optional when: Located<Text> => "\"f.pinion_target.known\"";
+        /// Cautions that stand before this step.
+        many caution: CautionRow => "";
         /// What is written down.
         optional reading: ReadingRow => "";
+        /// What is written down, where one action gives several values.
+        many readings: ReadingRow => "";
+    }
+}
+
+impl StepRow {
+    /// Every value this step asks for.
+    pub fn written(&self) -> impl Iterator<Item = &ReadingRow> {
+        self.reading.iter().chain(&self.readings)
     }
 }
 
@@ -217,6 +228,8 @@ record! {
         required label: Located<Text> => "\"pinion angle\"";
         /// What it holds.
         required kind: ReadingKind => "\"angle\"";
+        /// What it is repeated for within its step.
+        optional each: Each => "\"side\"";
         /// Job figure it is compared with.
         optional target: Located<Text> => "\"pinion_target\"";
         /// Tolerance above the target, a quantity or a job figure.

@@ -7,6 +7,7 @@ use super::file::{OperationRow, ProcedureFile, ReadingRow, StateRow, StatesFile}
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::job::measured;
+use crate::job::model::Component;
 use crate::job::read::{self, Field, Id, Located, Text};
 
 /// A state and what it means.
@@ -37,7 +38,7 @@ pub struct Procedure {
     /// Title.
     pub title: String,
     /// Kinds of component it applies to.
-    pub applies_to: Vec<String>,
+    pub applies_to: Vec<Located<Id>>,
     /// Scope sentence, a template.
     pub scope: Option<Located<Text>>,
     /// Shared operations used.
@@ -120,7 +121,7 @@ impl Library {
         };
         let procedure = Procedure {
             title: file.title.map_or_else(|| id.value.0.clone(), |t| t.0),
-            applies_to: file.applies_to.into_iter().map(|a| a.value.0).collect(),
+            applies_to: file.applies_to,
             scope: file.scope,
             uses: file.uses,
             includes: file.includes,
@@ -162,6 +163,9 @@ impl Library {
             check_texts(&operation.row, report);
         }
         for procedure in self.procedures.values() {
+            for kind in procedure.applies_to.iter().filter(|k| !Component::KINDS.contains(&&*k.value.0)) {
+                report.push(unknown(kind, "P010", "kind of component", Component::KINDS.iter().copied()));
+            }
             for used in &procedure.uses {
                 if !self.operations.contains_key(&used.value.0) {
                     report.push(unknown(
@@ -306,12 +310,12 @@ fn check_replaces(row: &ReadingRow, report: &mut Report) {
     let names = measured::PLACES.iter().map(|p| p.name);
     match measured::find(&name.value) {
         None => report.push(
-            unknown_word(&name.value, "P010", "value of a job a reading may replace", names)
+            unknown_word(&name.value, "P011", "value of a job a reading may replace", names)
                 .at(Some(name.span.clone()))
                 .key(name.key.clone()),
         ),
         Some(place) if place.kind.word() != row.kind.word() => report.push(
-            Diagnostic::error("P010", format!("{} is {}, not {}", place.name, place.kind.word(), row.kind))
+            Diagnostic::error("P011", format!("{} is {}, not {}", place.name, place.kind.word(), row.kind))
                 .at(Some(name.span.clone()))
                 .key(name.key.clone())
                 .expected(format!("a reading of kind \"{}\"", place.kind.word()))
@@ -326,13 +330,13 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
     texts.extend(row.when.iter().map(|w| (w, true)));
     texts.extend(row.qualification.iter().map(|t| (t, false)));
     texts.extend(row.tools.iter().chain(&row.materials).map(|t| (t, false)));
-    for caution in &row.caution {
+    for caution in row.caution.iter().chain(row.step.iter().flat_map(|s| &s.caution)) {
         texts.extend([(&caution.hazard, false), (&caution.consequence, false), (&caution.avoid, false)]);
     }
     for step in &row.step {
         texts.push((&step.text, false));
         texts.extend(step.when.iter().map(|w| (w, true)));
-        if let Some(reading) = &step.reading {
+        for reading in step.written() {
             check_replaces(reading, report);
             texts.push((&reading.label, false));
             texts.extend(reading.instrument.iter().map(|t| (t, false)));

@@ -9,6 +9,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
 use crate::job::model::{Component, OwnOperation};
+use crate::job::read::{Id, Located};
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.
@@ -83,6 +84,22 @@ impl Selected<'_> {
             [only] => only.id(),
             _ => "unit",
         }
+    }
+
+    /// What has to be looked at before the first arc: joints of which the same
+    /// is said share one review.
+    #[must_use]
+    pub fn reviews_worded(&self) -> Vec<String> {
+        const JOINT: &str = "\u{1}";
+        let mut shared: Vec<(String, Vec<&str>)> = Vec::new();
+        for review in &self.reviews {
+            let said = review.what.replacen(&review.joint, JOINT, 1);
+            match shared.iter_mut().find(|(other, _)| *other == said) {
+                Some((_, joints)) => joints.push(&review.joint),
+                None => shared.push((said, vec![&review.joint])),
+            }
+        }
+        shared.into_iter().map(|(said, joints)| said.replacen(JOINT, &joints.join(", "), 1)).collect()
     }
 
     /// Where the operation is written.
@@ -218,7 +235,45 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     }
     add_own(job, &mut selection, &mut report);
     selection.states = states(&selection, library);
+    unlisted(job, &selection, &mut report);
     (selection, report)
+}
+
+/// Warns of work with an arc on joints the job does not list: its operations
+/// print without a single figure of the weld.
+fn unlisted(job: &JobFile, selection: &Selection<'_>, report: &mut Report) {
+    let mut told: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for selected in &selection.operations {
+        let What::Library(operation) = selected.what else { continue };
+        let Some(usage) = operation.row.joints.as_ref().map(|u| &*u.value.0) else { continue };
+        if !operation.row.acts.iter().any(|a| a.value.0 == "arc") {
+            continue;
+        }
+        for component in &selected.components {
+            let listed = job.joint.iter().any(|j| j.usage.value.0 == usage && j.on.value.0 == component.id());
+            if listed || !told.insert((usage, component.id())) {
+                continue;
+            }
+            let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
+            report.push(
+                Diagnostic::warning(
+                    "J209",
+                    format!(
+                        "operation \"{}\" welds {usage} joints of \"{}\", but the job lists none: it prints without size, preheat, settings and limits",
+                        selected.id,
+                        component.id()
+                    ),
+                )
+                .at(work.map(|w| w.procedure.span.clone()))
+                .key(work.map_or_else(String::new, |w| w.procedure.key.clone()))
+                .expected(format!("a joint with use = \"{usage}\" on \"{}\"", component.id()))
+                .example(format!(
+                    "[[joint]] with id = \"W1\", on = \"{}\", use = \"{usage}\", …",
+                    component.id()
+                )),
+            );
+        }
+    }
 }
 
 /// A state's name tied to a component, unless it is one of the whole unit.
@@ -229,10 +284,11 @@ fn tied_name(state: &str, component: &str) -> String {
 fn on<'a>(
     job: &'a JobFile,
     work: &'a crate::job::model::Work,
-    applies_to: &[String],
+    applies_to: &[Located<Id>],
     report: &mut Report,
 ) -> Vec<Component<'a>> {
-    let fits = |c: &Component<'_>| applies_to.iter().any(|k| k == c.kind());
+    let fits = |c: &Component<'_>| applies_to.iter().any(|k| k.value.0 == c.kind());
+    let kinds = applies_to.iter().map(|k| k.value.0.as_str()).collect::<Vec<_>>().join(" or ");
     if work.on.is_empty() {
         let all: Vec<_> = job.components().filter(fits).collect();
         if let [only] = all.as_slice() {
@@ -246,7 +302,7 @@ fn on<'a>(
             )
             .at(Some(work.procedure.span.clone()))
             .key(work.procedure.key.clone())
-            .expected(format!("on = a component of kind {}", applies_to.join(" or ")))
+            .expected(format!("on = a component of kind {kinds}"))
             .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
         );
         return Vec::new();
@@ -261,14 +317,13 @@ fn on<'a>(
             Some(component) => Diagnostic::error(
                 "J203",
                 format!(
-                    "\"{}\" is done on {}, but \"{}\" is of kind {}",
+                    "\"{}\" is done on {kinds}, but \"{}\" is of kind {}",
                     work.procedure.value,
-                    applies_to.join(" or "),
                     id.value,
                     component.kind()
                 ),
             )
-            .expected(format!("a component of kind {}", applies_to.join(" or "))),
+            .expected(format!("a component of kind {kinds}")),
             None => {
                 let names: Vec<_> = job.components().map(Component::id).collect();
                 let mut problem =

@@ -79,7 +79,7 @@ pub fn environment() -> Environment<'static> {
 const ROOTS: &[(&str, &[&str])] = &[
     ("unit", &["name"]),
     ("c", &["id", "name", "kind", "driven", "steered"]),
-    ("j", &["id", "title", "symbol", "process", "filler", "f", "safety"]),
+    ("j", &["id", "title", "symbol", "process", "filler", "inspection", "f", "safety"]),
     ("b", &["id", "title", "thread", "grade", "count", "f"]),
 ];
 

@@ -28,11 +28,11 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             What::Library(library) => from_row(&library.row),
             What::Own(own) => from_own(own),
         };
-        operation.points.extend(selected.reviews.iter().map(|review| Point {
+        operation.points.extend(selected.reviews_worded().into_iter().map(|what| Point {
             kind: PointKind::Review,
             moment: Moment::Before,
             role: Role::Lead.word().to_owned(),
-            what: review.what.clone(),
+            what,
             rule: None,
             joints: None,
         }));
@@ -91,7 +91,7 @@ fn from_row(row: &OperationRow) -> Operation {
         readings: row
             .step
             .iter()
-            .filter_map(|s| s.reading.as_ref())
+            .flat_map(file::StepRow::written)
             .map(|r| ReadingNeed {
                 kind: r.kind.word().to_owned(),
                 instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.value.0.clone()),

@@ -225,7 +225,7 @@ pub struct PointEntry {
     pub kind: PointKind,
     /// Where: `before 120`, `after 140`.
     pub place: String,
-    /// What must be true, short.
+    /// Verb and title of its operation.
     pub what: String,
     /// Role that signs.
     pub who: String,

@@ -61,9 +61,15 @@ fn strings(value: &Value, key: &str, inside: &str, list: &mut Vec<String>) {
             list.push(pdf::squeeze(&text));
         }
         // A filled box has no room for the unit it would be written in.
+        // Like readings share the head of their label; each has its own end.
         Value::Object(map) => {
             let filled = map.get("filled").is_some_and(|f| !f.is_null());
             for (key, value) in map {
+                if let ("label", Some(end)) = (key.as_str(), map.get("mark").and_then(Value::as_str)) {
+                    let head = value.as_str().unwrap().strip_suffix(end).unwrap();
+                    list.push(pdf::squeeze(head.trim_end_matches(", ")));
+                    continue;
+                }
                 if key == "cells" && inside == "rows" && map.contains_key("elapsed")
                     || filled && key == "unit"
                 {

@@ -31,21 +31,23 @@ pub(super) fn wanted(job: &JobFile, selection: &Selection<'_>, figures: &JobFigu
     for selected in &selection.operations {
         let What::Library(library) = selected.what else { continue };
         for step in &library.row.step {
-            let Some(row) = &step.reading else { continue };
-            let (Some(instrument), Some(measures)) = (&row.instrument, Measures::of(row.kind.word())) else {
-                continue;
-            };
-            for component in &selected.components {
-                let owner = Owner::Component(component.id().to_owned());
-                for owners in repeats(job, *component, step.each, &owner, &library.row) {
-                    let (values, tolerance) = limits(figures, &owners, row, measures);
-                    found.push(Wanted {
-                        instrument: instrument.value.to_lowercase(),
-                        measures,
-                        values,
-                        tolerance,
-                        label: format!("{} ({})", &*row.label.value, selected.key),
-                    });
+            for row in step.written() {
+                let (Some(instrument), Some(measures)) = (&row.instrument, Measures::of(row.kind.word()))
+                else {
+                    continue;
+                };
+                for component in &selected.components {
+                    let owner = Owner::Component(component.id().to_owned());
+                    for owners in repeats(job, *component, row.each.or(step.each), &owner, &library.row) {
+                        let (values, tolerance) = limits(figures, &owners, row, measures);
+                        found.push(Wanted {
+                            instrument: instrument.value.to_lowercase(),
+                            measures,
+                            values,
+                            tolerance,
+                            label: format!("{} ({})", &*row.label.value, selected.key),
+                        });
+                    }
                 }
             }
         }

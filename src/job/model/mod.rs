@@ -93,7 +93,10 @@ impl<'a> Component<'a> {
         }
     }
 
-    /// Its kind, as procedures name it.
+    /// Every kind, as procedures name them; the whole unit is always there.
+    pub const KINDS: &'static [&'static str] = &["axle", "trailer-axle", "driveshaft", "weldment", "unit"];
+
+    /// Its kind, one of [`Self::KINDS`].
     #[must_use]
     pub fn kind(self) -> &'static str {
         match self {

@@ -9,7 +9,7 @@ use super::super::text::Shown;
 use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
-use crate::job::model::{Component, Fastener, Joint, Units};
+use crate::job::model::{Axle, Component, Fastener, Joint, Units};
 
 /// A text context: names to values.
 pub type Context = BTreeMap<&'static str, Value>;
@@ -46,17 +46,21 @@ impl JobFigures {
     /// What texts about a component see.
     #[must_use]
     pub fn context(&self, job: &JobFile, component: Component<'_>) -> Context {
-        let owner = Owner::Component(component.id().to_owned());
-        let (driven, steered) = match component {
-            Component::Axle(axle) => (axle.driven, axle.steered),
-            _ => (false, false),
-        };
+        self.context_of_all(job, component, &[component])
+    }
+
+    /// What texts about several components at once see: the names and figures
+    /// of the first; driven and steered if one of them is.
+    #[must_use]
+    pub fn context_of_all(&self, job: &JobFile, first: Component<'_>, all: &[Component<'_>]) -> Context {
+        let owner = Owner::Component(first.id().to_owned());
+        let any = |of: fn(&Axle) -> bool| all.iter().any(|c| matches!(c, Component::Axle(a) if of(a)));
         let facts: BTreeMap<&str, Value> = BTreeMap::from([
-            ("id", Value::from(component.id())),
-            ("name", Value::from(component.name())),
-            ("kind", Value::from(component.kind())),
-            ("driven", Value::from(driven)),
-            ("steered", Value::from(steered)),
+            ("id", Value::from(first.id())),
+            ("name", Value::from(first.name())),
+            ("kind", Value::from(first.kind())),
+            ("driven", Value::from(any(|a| a.driven))),
+            ("steered", Value::from(any(|a| a.steered))),
         ]);
         let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
         BTreeMap::from([
@@ -82,6 +86,7 @@ impl JobFigures {
             ("symbol", Value::from(symbol)),
             ("process", word(joint.process.as_ref().map(|p| &*p.value.0))),
             ("filler", word(joint.filler.as_ref().map(|p| &*p.value.0))),
+            ("inspection", Value::from(joint.inspection.as_ref().map_or("", |t| &*t.0))),
             ("safety", Value::from(joint.safety.word())),
             ("f", self.attributes(job, &Owner::Joint(joint.id.value.0.clone()))),
         ]);

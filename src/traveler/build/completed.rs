@@ -215,7 +215,7 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
     }
     summary(document, facts);
     document.head.blanks.clear();
-    document.head.blanks.push(Words::default().strong("This unit was changed. ").then(
+    document.head.scope.push(Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
     ));
 }

@@ -3,12 +3,13 @@
 use super::super::document::{Geometry, GeometryRow};
 use super::super::end_view::{self, EndView, end_view};
 use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
-use super::{Planned, lookup};
+use super::Planned;
 use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{Owner, Side};
-use crate::quantity::{Angle, Dimensioned, Length};
+use crate::quantity::show::LENGTH;
+use crate::quantity::{Angle, Dimensioned, Length, unit};
 
 /// Table rows of an axle: as-found figure, planned figure, tolerance.
 struct Line {
@@ -22,6 +23,8 @@ enum Tolerance {
     /// A tolerance the job states.
     Caster,
     Pinion,
+    /// Either way, common practice, in inches.
+    Inches(f64),
     /// Words of the trade.
     Words(&'static str),
 }
@@ -31,7 +34,7 @@ const AXLE: &[Line] = &[
         what: "frame above the axle, change",
         found: None,
         planned: "lift",
-        tolerance: Some(Tolerance::Words("± 1/4 in (6 mm)")),
+        tolerance: Some(Tolerance::Inches(0.25)),
     },
     Line {
         what: "pinion angle",
@@ -97,13 +100,13 @@ const AXLE: &[Line] = &[
         what: "wheelbase, left",
         found: None,
         planned: "wheelbase_left",
-        tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")),
+        tolerance: Some(Tolerance::Inches(0.125)),
     },
     Line {
         what: "wheelbase, right",
         found: None,
         planned: "wheelbase_right",
-        tolerance: Some(Tolerance::Words("± 1/8 in (3 mm)")),
+        tolerance: Some(Tolerance::Inches(0.125)),
     },
 ];
 
@@ -140,8 +143,6 @@ pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
     for axle in worked_axles(planned) {
         drawings(planned, axle, &mut geometry);
         rows(planned, axle, &mut geometry);
-        let owner = Owner::Component(axle.id.value.0.clone());
-        geometry.tables.extend(lookup::for_axle(planned, axle, &owner));
     }
     (!geometry.rows.is_empty() || !geometry.drawings.is_empty()).then_some(geometry)
 }
@@ -193,6 +194,11 @@ fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Optio
     let target = axle.target.as_ref();
     let value = match tolerance {
         Tolerance::Words(words) => return Some((*words).to_owned()),
+        Tolerance::Inches(inches) => {
+            // Rounded inward, as the reading it belongs to.
+            let style = planned.job.job.units.first(LENGTH.down());
+            return Some(format!("± {}", style.both(Length::of(*inches, unit::IN).into())));
+        }
         Tolerance::Caster => target.and_then(|t| t.caster_tolerance.as_ref()),
         Tolerance::Pinion => target.and_then(|t| t.pinion_tolerance.as_ref()),
     }?;

@@ -77,10 +77,11 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
     facts
 }
 
-/// What was asked for, and one sentence per procedure.
+/// The work in full, what was asked for, and one sentence per procedure.
 fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
     let writer = Writer::new();
-    let mut found: Vec<Words> = planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())).collect();
+    let mut found = vec![Words::default().strong(planned.job.job.title.0.clone())];
+    found.extend(planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())));
     for (template, index) in planned.scopes {
         let Some(component) = planned.job.components().nth(*index) else { continue };
         let mut context = planned.figures.context(planned.job, component);
@@ -99,9 +100,6 @@ fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
         };
         found.push(writer.words(&text, &context, report));
     }
-    if found.is_empty() {
-        found.push(Words::plain(planned.job.job.title.0.clone()));
-    }
     found
 }
 
@@ -109,8 +107,8 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
     let entry = |moment: &str, point: &super::super::document::Point| PointEntry {
         number: point.number.clone(),
         kind: point.kind,
-        place: format!("{moment} {} {}", operation.number, operation.verb),
-        what: first_sentence(&point.what),
+        place: format!("{moment} {}", operation.number),
+        what: format!("{} {}", operation.verb.to_uppercase(), operation.title),
         who: match &point.second {
             Some(second) => format!("{} and {second}", point.who),
             None => point.who.clone(),
@@ -123,11 +121,6 @@ fn points(operation: &Operation) -> Vec<PointEntry> {
         .map(|p| entry("before", p))
         .chain(operation.after.iter().map(|p| entry("after", p)))
         .collect()
-}
-
-fn first_sentence(words: &Words) -> String {
-    let text = words.text();
-    text.split_once(". ").map_or_else(|| text.clone(), |(first, _)| format!("{first}."))
 }
 
 /// Cautions for the whole job, for what its operations do. Sources: 29 CFR
@@ -148,32 +141,35 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
         avoid: avoid.to_owned(),
     };
     let mut found = Vec::new();
-    if stations.contains_key("lift") || stations.contains_key("alignment rack") {
+    let vehicle = stations.contains_key("lift") || stations.contains_key("alignment rack");
+    if vehicle {
         found.push(caution(
             Signal::Danger,
-            "A unit that comes off its supports crushes.",
-            "Nobody survives under it.",
+            "A unit that comes off its supports.",
+            "It will crush whoever is under it.",
             "Rated stands on a level floor, wheels chocked, shaken before anyone goes under. A jack is no support.",
         ));
     }
     if acts.contains_key("arc") || acts.contains_key("heat") {
         found.push(caution(
             Signal::Warning,
-            "Arc, sparks and hot metal burn and start fires; fume is poison.",
-            "Burns, blindness, fire.",
+            "Arc, sparks, hot metal and fume.",
+            "They can burn, blind, poison and start fires out of sight.",
             "Combustibles clear for 35 ft or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc.",
         ));
-        found.push(caution(
-            Signal::Notice,
-            "Weld current takes every path it finds.",
-            "Modules, bearings and seals are destroyed without a trace.",
-            "Both battery cables off, negative first. Return clamp on the part that is welded, next to the weld.",
-        ));
+        if vehicle {
+            found.push(caution(
+                Signal::Notice,
+                "Weld current takes every path it finds.",
+                "Modules, bearings and seals are destroyed without a trace.",
+                "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
+            ));
+        }
     }
     if acts.contains_key("grind") || acts.contains_key("cut-permanent") {
         found.push(caution(
             Signal::Warning,
-            "A disc that catches kicks or bursts.",
+            "A disc can catch, kick or burst.",
             "Deep cuts, lost eyes.",
             "Guard on, face shield over glasses, disc rated for the speed, nobody in line with it.",
         ));

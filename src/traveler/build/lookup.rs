@@ -21,11 +21,6 @@ pub(super) fn named(planned: &Planned<'_>, name: &str, owner: &Owner) -> Option<
     }
 }
 
-/// Tables for the geometry page.
-pub(super) fn for_axle(planned: &Planned<'_>, axle: &Axle, _owner: &Owner) -> Vec<LookUp> {
-    if axle.steered { knuckle_rotation(planned, axle).into_iter().collect() } else { Vec::new() }
-}
-
 /// Measured caster to knuckle rotation to arc on the tube, for both sides.
 fn knuckle_rotation(planned: &Planned<'_>, axle: &Axle) -> Option<LookUp> {
     let target = axle.target.as_ref()?.caster.as_ref()?.value.value;

@@ -10,7 +10,7 @@ use super::{Placed, Planned, joints, lookup, torques};
 use crate::diagnostic::Report;
 use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role, Verb};
 use crate::procedure::figures::{Context, Owner, Side};
-use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow, StepRow};
+use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow};
 use crate::procedure::selection::{Selected, What};
 use crate::quantity::{Dimensioned, Time, unit};
 
@@ -89,7 +89,7 @@ pub(super) fn stops(placed: &[Placed<'_>], operations: &[Operation]) -> Vec<Stop
                 .filter(|p| p.kind == PointKind::Hold)
                 .map(|p| Stop::Hold {
                     number: p.number.clone(),
-                    text: format!("{}: {}", p.who, p.what.text()),
+                    text: format!("{}: {}", p.who, p.what.first_sentence()),
                 })
                 .collect()
         };
@@ -122,7 +122,7 @@ fn context(
     fasteners: &[&Fastener],
 ) -> Context {
     let first = selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
-    let mut context = planned.figures.context(planned.job, first);
+    let mut context = planned.figures.context_of_all(planned.job, first, &selected.components);
     let joint_values: Vec<Value> =
         joints.iter().map(|j| planned.figures.joint(planned.job, j, &joints::symbol(planned, j))).collect();
     let fastener_values: Vec<Value> =
@@ -181,10 +181,10 @@ fn from_library(
             .collect()
     };
     let mut before = points(Moment::Before, counter, report);
-    before.extend(selected.reviews.iter().map(|review| Point {
+    before.extend(selected.reviews_worded().iter().map(|what| Point {
         kind: PointKind::Review,
         number: counter.next(PointKind::Review),
-        what: first_strong(&review.what),
+        what: first_strong(what),
         who: role_words(Role::Lead).to_owned(),
         meaning: "looked at and released".to_owned(),
         ..Point::default()
@@ -202,7 +202,13 @@ fn from_library(
         }),
         tools: row.tools.iter().map(|t| writer.plain(t, &context, report)).collect(),
         before,
-        cautions: row.caution.iter().map(|c| caution(c, writer, &context, report)).collect(),
+        cautions: {
+            let mut cautions: Vec<Caution> =
+                row.caution.iter().map(|c| caution(c, writer, &context, report)).collect();
+            // The worst hazard is read first.
+            cautions.sort_by_key(|c| c.signal);
+            cautions
+        },
         joints: joints
             .iter()
             .map(|j| {
@@ -233,19 +239,27 @@ fn steps(
 ) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     for step in &row.step {
-        for (place, suffix, label, context) in repeats(planned, selected, step, joints, fasteners, context) {
+        let mut cautions = &*step.caution;
+        let times = repeats(planned, selected, step.each, joints, fasteners, context);
+        for (place, suffix, label, context) in times {
             if !writer.holds(step.when.as_ref(), &context, report) {
                 continue;
             }
-            let readings = step
-                .reading
-                .iter()
-                .map(|r| readings::reading(r, &suffix, &label, &place, writer, &context, report))
-                .collect();
+            let mut boxes = Vec::new();
+            for row in step.written() {
+                if row.each.is_none() {
+                    boxes.push(readings::reading(row, &suffix, &label, &place, writer, &context, report));
+                    continue;
+                }
+                for (place, suffix, label, context) in
+                    repeats(planned, selected, row.each, joints, fasteners, &context)
+                {
+                    boxes.push(readings::reading(row, &suffix, &label, &place, writer, &context, report));
+                }
+            }
             let table = step
-                .reading
-                .as_ref()
-                .and_then(|r| r.table.as_ref())
+                .written()
+                .find_map(|r| r.table.as_ref())
                 .and_then(|t| lookup::named(planned, &t.value, &place.component));
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             let mut text = writer.words(&step.text, &context, report);
@@ -255,7 +269,10 @@ fn steps(
                 labelled.0.extend(text.0);
                 text = labelled;
             }
-            steps.push(Step { number, text, readings, table, ..Step::default() });
+            // A caution stands before the first repetition only.
+            let cautions =
+                std::mem::take(&mut cautions).iter().map(|c| caution(c, writer, &context, report)).collect();
+            steps.push(Step { number, cautions, text, readings: boxes, table, ..Step::default() });
         }
     }
     if row.verb == Verb::Weld {
@@ -298,13 +315,13 @@ fn traced(joint: &Joint, number: u32) -> Step {
     Step { number, text, readings, ..Step::default() }
 }
 
-/// One repetition of a step: where readings look, id suffix, label, context.
+/// One repetition of a step or a reading: where readings look, id suffix, label, context.
 type Repeat<'a> = (Place<'a>, String, String, Context);
 
 fn repeats<'a>(
     planned: &Planned<'a>,
     selected: &Selected<'_>,
-    step: &StepRow,
+    each: Option<Each>,
     joints: &[&Joint],
     fasteners: &[&Fastener],
     context: &Context,
@@ -316,7 +333,7 @@ fn repeats<'a>(
         component: Owner::Component(component.to_owned()),
         units: planned.job.job.units,
     };
-    match step.each {
+    match each {
         None => vec![(
             place(Owner::Component(first.to_owned()), first),
             String::new(),

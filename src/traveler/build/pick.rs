@@ -57,6 +57,10 @@ pub(super) fn groups(planned: &Planned<'_>, placed: &[Placed<'_>], report: &mut 
 }
 
 fn for_operations(numbers: &[u32]) -> String {
+    // Where a tool is used all the time, its first place is what counts.
+    if let (Some(first), true) = (numbers.first(), numbers.len() > 8) {
+        return format!("from {first} on, in {} operations", numbers.len());
+    }
     let list: Vec<String> = numbers.iter().map(u32::to_string).collect();
     format!("for {}", list.join(", "))
 }

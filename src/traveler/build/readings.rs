@@ -7,6 +7,7 @@ use crate::job::model::Units;
 use crate::job::read::{Located, Text};
 use crate::procedure::figures::{Context, JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow};
+use crate::quantity::show::GAUGE;
 use crate::quantity::{Kind, Quantity, Style, Toward, parse};
 use crate::record::frozen::Limits;
 
@@ -67,7 +68,12 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
         });
     }
     match parse::quantity(wanted, &text.value) {
-        Ok(quantity) => Some(Named::Known(quantity, place.units.first(Style::of(wanted)))),
+        Ok(quantity) => {
+            // A limit written in thousandths is read with a gauge, not a tape.
+            let fine = wanted == Kind::Length && text.value.0.contains('.');
+            let style = if fine { GAUGE } else { Style::of(wanted) };
+            Some(Named::Known(quantity, place.units.first(style)))
+        }
         Err(error) => {
             report.push(
                 Diagnostic::error(
@@ -95,12 +101,15 @@ pub(super) fn reading(
     report: &mut Report,
 ) -> Reading {
     let mut label = writer.plain(&row.label, context, report);
+    let mut mark = None;
     if !label_suffix.is_empty() && !label.contains(label_suffix) {
         label = format!("{label}, {label_suffix}");
+        mark = row.each.map(|_| label_suffix.to_owned());
     }
     let mut reading = Reading {
         id: if suffix.is_empty() { row.id.value.to_string() } else { format!("{}.{suffix}", row.id.value) },
         label,
+        mark,
         target: None,
         tolerance: None,
         instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
@@ -124,10 +133,11 @@ pub(super) fn reading(
             inward(low_style, Toward::Up).both(low),
             inward(high_style, Toward::Down).both(high)
         )),
-        (None, Some(Named::Known(low, style)), None) => {
+        // One limit that is not known yet does not hide the other.
+        (None, Some(Named::Known(low, style)), None | Some(Named::Unknown)) => {
             Some(format!("≥ {}", inward(style, Toward::Up).both(low)))
         }
-        (None, None, Some(Named::Known(high, style))) => {
+        (None, None | Some(Named::Unknown), Some(Named::Known(high, style))) => {
             Some(format!("≤ {}", inward(style, Toward::Down).both(high)))
         }
         (None, None, None) => Some("record".to_owned()),

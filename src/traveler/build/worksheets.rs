@@ -2,30 +2,62 @@
 
 use super::super::document::{Fact, WorkedFigure, Worksheet};
 use super::Planned;
-use crate::figure::{Figure, registry};
+use crate::figure::{Figure, Used, registry};
+use crate::job::model::Units;
 use crate::procedure::figures::Owner;
 use crate::quantity::Toward;
 
+/// Families whose working nobody checks at the bench: what to buy, how long to
+/// wait, how far apart to tack, a rule by kind of joint. Their values stand on
+/// the cards, their working in the attached figures file.
+const LEFT_OUT: &[&str] = &["weld-metal", "interpass-wait", "tacks", "retorque"];
+
 /// One sheet per owner and family, in the order the figures were computed.
+/// Owners whose working is the same in every number share a sheet.
 pub(super) fn all(planned: &Planned<'_>) -> Vec<Worksheet> {
     let mut sheets: Vec<(Owner, &'static str, Worksheet)> = Vec::new();
     for row in &planned.figures.rows {
         // A value the job states itself has no working to show; steps on the
         // way that nobody works to stand in the attached figures file.
-        if row.figure.family == "job" || row.name.is_empty() {
+        if row.figure.family == "job" || row.name.is_empty() || LEFT_OUT.contains(&row.figure.family) {
             continue;
         }
         let place = sheets.iter().position(|(o, f, _)| *o == row.owner && *f == row.figure.family);
         let index = place.unwrap_or_else(|| {
-            let title = registry::find(row.figure.family).map_or(row.figure.family, |f| f.title);
-            let sheet = Worksheet { title: format!("{}: {title}", row.owner.words()), figures: Vec::new() };
-            sheets.push((row.owner.clone(), row.figure.family, sheet));
+            sheets.push((row.owner.clone(), row.figure.family, Worksheet::default()));
             sheets.len() - 1
         });
         let first = sheets[index].2.figures.is_empty();
         sheets[index].2.figures.push(worked(planned, &row.figure, first));
     }
-    sheets.into_iter().map(|(_, _, sheet)| sheet).collect()
+    let mut shared: Vec<(Vec<String>, &'static str, Worksheet)> = Vec::new();
+    for (owner, family, sheet) in sheets {
+        match shared.iter_mut().find(|(_, f, s)| *f == family && s.figures == sheet.figures) {
+            Some((owners, ..)) => owners.push(owner.words()),
+            None => shared.push((vec![owner.words()], family, sheet)),
+        }
+    }
+    shared
+        .into_iter()
+        .map(|(owners, family, sheet)| {
+            let title = registry::find(family).map_or(family, |f| f.title);
+            Worksheet { title: format!("{}: {title}", owners.join(", ")), ..sheet }
+        })
+        .collect()
+}
+
+/// An input in words, the job's units first.
+fn input(planned: &Planned<'_>, used: &Used) -> String {
+    let text = used.show();
+    if planned.job.job.units == Units::Inch || used.default.is_some() {
+        return text;
+    }
+    let main = used.value.show_input();
+    let turned = main
+        .strip_suffix(')')
+        .and_then(|m| m.split_once(" ("))
+        .map(|(shop, si)| text.replacen(&main, &format!("{si} ({shop})"), 1));
+    turned.unwrap_or(text)
 }
 
 /// Inputs and warnings are the same for a whole family run: they stand once,
@@ -38,7 +70,7 @@ fn worked(planned: &Planned<'_>, figure: &Figure, first: bool) -> WorkedFigure {
         uncertainty: figure.show_uncertainty().map(|u| format!("± {u} (k = 2)")),
         formula: figure.formula.clone(),
         inputs: if first {
-            figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), u.show())).collect()
+            figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), input(planned, u))).collect()
         } else {
             Vec::new()
         },

@@ -53,7 +53,7 @@ pub struct Operation {
 }
 
 /// How bad a hazard is, in the signal words of ANSI Z535.6.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
 pub enum Signal {
     /// Death or serious injury will follow.
     #[serde(rename = "DANGER")]
@@ -107,6 +107,10 @@ pub struct Reading {
     pub id: String,
     /// What is read, short: `wall, least of 4`.
     pub label: String,
+    /// Which of several like values of its step this is, the end of its label:
+    /// `left`. They share what their labels have in common.
+    #[serde(default)]
+    pub mark: Option<String>,
     /// Target as it is read at the bench: `6.0°`, `≥ 0.28 in (7.1 mm)`, `80 to 100 A`, `record`.
     pub target: Option<String>,
     /// Tolerance: `± 0.5°`.

@@ -67,6 +67,15 @@ impl Words {
     }
 }
 
+impl Words {
+    /// The text up to and with the end of its first sentence.
+    #[must_use]
+    pub fn first_sentence(&self) -> String {
+        let text = self.text();
+        text.split_once(". ").map_or_else(|| text.clone(), |(first, _)| format!("{first}."))
+    }
+}
+
 impl From<&str> for Words {
     fn from(text: &str) -> Self {
         Self::plain(text)

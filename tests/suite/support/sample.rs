@@ -57,6 +57,10 @@ fn reading(
     Reading {
         id: label.replace(' ', "-"),
         label: label.to_owned(),
+        mark: ["left", "right"]
+            .into_iter()
+            .find(|side| label.ends_with(&format!(", {side}")))
+            .map(str::to_owned),
         target: Some(target.to_owned()),
         tolerance: tolerance.map(str::to_owned),
         instrument: instrument.map(str::to_owned),
@@ -214,7 +218,7 @@ fn operations() -> Vec<Operation> {
         cautions: vec![caution(Signal::Warning, "Cutting deeper than the stop goes through the tube into the sleeve.", "The housing is scrap and the disc can jam.", "Face shield, guard on, fire watch; nobody in line with the disc.")],
         steps: steps(vec![
             ("Scribe two index lines across the seam, top and front, 2 in (50 mm) to each side of the cut.".into(), vec![]),
-            ("Gauge the tube wall at four places in the cut plane.".into(), vec![reading("wall, least of 4", "≥ 0.28 in (7.1 mm)", None, Some("ultrasonic gauge UT-1"), "in")]),
+            ("Gauge the tube wall at four places in the cut plane.".into(), vec![reading("wall, least of 4", "≥ 0.28 in (7.1 mm)", None, Some("ultrasonic gauge UT-1"), "in"), reading("wall, top", "record", None, Some("UT-1"), "in"), reading("wall, front", "record", None, Some("UT-1"), "in"), reading("wall, bottom", "record", None, Some("UT-1"), "in"), reading("wall, behind", "record", None, Some("UT-1"), "in")]),
             (Words::plain("Groove ").strong("7/16 in (11 mm)").then(" inboard of the seam weld. Depth stop ").strong("0.23 in (5.8 mm), never over 0.25 in (6.3 mm)").then("."), vec![reading("stop set to", "0.23 in (5.8 mm)", None, Some("caliper"), "in")]),
             ("Three light passes round the tube. Stop when the line of the joint shows. Break the rest free; do not force it with heat.".into(), vec![]),
         ]),

@@ -22,7 +22,7 @@ const LEFT: &[(&str, &[&str])] = &[
 ];
 
 /// Operations whose readings say what was found, not what was left.
-const AS_FOUND: &[&str] = &["record-as-found", "caster-as-found"];
+const AS_FOUND: &[&str] = &["record-as-found", "caster-as-found", "pinion-as-found"];
 
 /// The last reading of one of these ids, as found or as left.
 fn last<'a>(
