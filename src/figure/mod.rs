@@ -15,6 +15,7 @@ pub mod family;
 pub mod fastening;
 pub mod geometry;
 pub mod given;
+pub mod input_names;
 pub mod metrology;
 pub mod names;
 pub mod registry;
