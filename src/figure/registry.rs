@@ -14,17 +14,17 @@ pub fn families() -> impl Iterator<Item = &'static Family> {
 /// Other names of families, as trades and standards have them.
 pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("lift", &["spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift"]),
-    ("knuckle-turn", &["knuckle", "turned-knuckle", "caster-kpi-camber-toe", "knuckle-effect"]),
-    ("knuckle-rotation", &["re-index", "knuckle-reindex", "caster-correction"]),
+    ("knuckle-turn", &["kpi", "steering-axis", "steering-axis-inclination", "knuckle", "turned-knuckle", "caster-kpi-camber-toe", "knuckle-effect"]),
+    ("knuckle-rotation", &["housing-rotation", "re-index", "knuckle-reindex", "caster-correction"]),
     ("caster-to-ground", &["rake", "frame-rake", "pitch", "caster", "ground-caster"]),
     ("caster-sweep", &["camber-sweep", "caster-from-camber", "caster-reading"]),
     ("trail", &["mechanical-trail", "caster-trail", "scrub", "scrub-radius"]),
-    ("pinion-aim", &["pinion", "pinion-angle", "pinion-setting", "driveline-angle"]),
+    ("pinion-aim", &["hypoid-offset", "pinion", "pinion-angle", "pinion-setting", "driveline-angle"]),
     ("joint-angle", &["compound-angle", "working-angle", "true-joint-angle", "u-joint-angle", "plan-angle"]),
     ("taper-shim", &["shim", "axle-shim", "caster-shim", "wedge", "taper-wedge"]),
     (
         "joint-motion",
-        &[
+        &["velocity-ratio", "speed-ratio", "torsional-vibration", 
             "u-joint",
             "universal-joint",
             "single-joint",
@@ -37,7 +37,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ),
     (
         "joint-chain",
-        &[
+        &["broken-back", "torsional-acceleration", "inertial-acceleration", 
             "equivalent-angle",
             "joint-limits",
             "driveline",
@@ -50,17 +50,17 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
             "operating-angles",
         ],
     ),
-    ("critical-speed", &["shaft-critical-speed", "whirl-speed", "whirling-speed", "driveshaft-speed"]),
-    ("shaft-length", &["driveshaft-length", "slip", "slip-travel", "driveshaft"]),
+    ("critical-speed", &["driveshaft-critical-speed", "shaft-critical-speed", "whirl-speed", "whirling-speed", "driveshaft-speed"]),
+    ("shaft-length", &["spline-engagement", "slip-yoke", "driveshaft-length", "slip", "slip-travel", "driveshaft"]),
     (
         "scribe-mark",
         &["arc", "arc-length", "rotation-mark", "rotation-marks", "mark", "scribe", "scribe-marks", "chord"],
     ),
     ("cut-depth", &["depth-stop", "stop-setting", "groove-depth", "cut"]),
-    ("groove-opening", &["v-opening", "v-groove-opening"]),
+    ("groove-opening", &["kerf", "v-opening", "v-groove-opening"]),
     (
         "leaf-rate",
-        &["leaf-spring", "spring-rate", "leaf-stress", "leaf-springs", "nip", "graduated-leaf-spring"],
+        &["semi-elliptic", "half-elliptic", "multi-leaf", "semi-elliptic-spring", "leaf-spring", "spring-rate", "leaf-stress", "leaf-springs", "nip", "graduated-leaf-spring"],
     ),
     (
         "leaf-halves",
@@ -88,11 +88,11 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         "ring-weld",
         &["ring-torsion", "circular-weld", "circular-fillet", "round-weld", "tube-weld", "weld-ring"],
     ),
-    ("pad-offset", &["axle-shift", "wheelbase", "pad-hole", "pad-hole-offset", "wheelbase-change"]),
+    ("pad-offset", &["spring-pad-offset", "axle-shift", "wheelbase", "pad-hole", "pad-hole-offset", "wheelbase-change"]),
     ("squareness", &["axle-squareness", "diagonals", "yaw", "thrust-angle"]),
     (
         "clearance-angles",
-        &[
+        &["ramp-breakover", 
             "approach",
             "departure",
             "breakover",
@@ -108,7 +108,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ),
     (
         "stability",
-        &[
+        &["cog", "centre-of-gravity", "center-of-gravity", 
             "ssf",
             "static-stability-factor",
             "rollover",
@@ -118,12 +118,12 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
             "tilt-angle",
         ],
     ),
-    ("drag-link", &["bump-steer", "drag-link-angle"]),
+    ("drag-link", &["steering-link", "bump-steer", "drag-link-angle"]),
     ("hose-length", &["brake-hose", "hose", "brake-hose-length"]),
     ("shock-length", &["shock", "shocks", "damper", "shock-absorber", "damper-length"]),
     ("bump-stop", &["bump-stop-gap", "bumpstop", "bump-gap"]),
     ("toe", &["toe-conversion", "toe-in", "toe-angle", "alignment"]),
-    ("tyre-size", &["tyre", "tyre-diameter", "tyre-conversion", "rolling-radius", "tyre-radius"]),
+    ("tyre-size", &["rev-per-mile", "revs-per-mile", "revolutions-per-mile", "tyre", "tyre-diameter", "tyre-conversion", "rolling-radius", "tyre-radius"]),
     ("cope", &["fishmouth", "saddle", "notch", "tube-notch", "tube-cope", "cope-template", "fish-mouth"]),
     ("tapered-plate", &["tapered-housing", "cone-plate", "cone-template", "plate-on-taper"]),
     ("template-scale", &["print-scale", "template-check"]),
@@ -297,20 +297,20 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         ],
     ),
     ("passes", &["number-of-passes", "pass-count", "weld-passes"]),
-    ("thread", &["thread-geometry", "stress-area", "tensile-stress-area", "threads", "thread-data"]),
-    ("grade", &["bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class"]),
+    ("thread", &["pitch-diameter", "minor-diameter", "stripping", "thread-stripping", "thread-engagement", "length-of-engagement", "thread-tolerance", "thread-limits", "thread-geometry", "stress-area", "tensile-stress-area", "threads", "thread-data"]),
+    ("grade", &["bolt-proof-load", "bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class"]),
     ("nut-match", &["nut", "nut-grade", "nut-strength", "nut-proof-load"]),
     (
         "torque",
         &["bolt-torque", "tightening-torque", "preload-from-torque", "torque-preload", "short-form", "kdf"],
     ),
+    ("nut-factor", &["k-factor", "torque-coefficient", "torque-factor", "nut-factor-from-test"]),
     ("preload", &["preload-target", "preload-targets", "bolt-preload", "pretension", "clamp-load"]),
     ("preload-scatter", &["scatter", "scatter-band", "tightening-factor", "alpha-a"]),
     (
         "torque-friction",
         &[
             "long-form",
-            "nut-factor",
             "torque-long-form",
             "iso-16047",
             "friction-torque",
@@ -322,7 +322,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("vdi-preload", &["vdi-2230", "vdi", "assembly-preload"]),
     (
         "torque-stages",
-        &[
+        &["star-pattern", 
             "stages",
             "torque-sequence",
             "tightening-stages",
@@ -347,7 +347,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("wrench-choice", &["wrench", "torque-wrench", "wrench-check"]),
     (
         "joint-stiffness",
-        &[
+        &["bolt-elongation", "elongation", "bolt-stretch", 
             "bolted-joint",
             "stiffness",
             "joint-separation",
@@ -365,21 +365,21 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         &["u-bolt", "u-bolt-clamp", "u-bolts", "u-bolt-slip", "slip-torque", "tube-clamp", "ubolt-slip"],
     ),
     ("ubolt-size", &["u-bolt-size", "u-bolt-length"]),
-    ("bolt-shear", &["bolted-lap", "shear", "bolt-bearing", "shear-joint"]),
+    ("bolt-shear", &["single-shear", "double-shear", "bolted-lap", "shear", "bolt-bearing", "shear-joint"]),
     ("centre-pin", &["centre-bolt", "pin-shear", "center-pin-shear", "locating-pin"]),
     ("ubolt-chart", &["u-bolt-chart", "u-bolt-torque", "u-bolt-stages"]),
     ("wheel-nuts", &["lug-nuts", "wheel-torque", "wheel-nut", "wheel-nut-torque"]),
     ("retorque", &["re-torque", "re-torque-distance", "retorque-distance"]),
-    ("reading-uncertainty", &["uncertainty", "resolution", "reading", "standard-uncertainty"]),
+    ("reading-uncertainty", &["repeat-readings", "mean", "standard-deviation", "statistics", "type-a", "repeatability", "uncertainty", "resolution", "reading", "standard-uncertainty"]),
     ("angle-difference", &["difference", "reading-difference"]),
     (
         "uncertainty-budget",
-        &["budget", "combined-uncertainty", "uncertainty-propagation", "propagation", "welch-satterthwaite"],
+        &["gum", "error-propagation", "measurement-uncertainty", "budget", "combined-uncertainty", "uncertainty-propagation", "propagation", "welch-satterthwaite"],
     ),
-    ("coverage-factor", &["k-factor", "t-factor", "expanded-uncertainty"]),
+    ("coverage-factor", &["t-factor", "expanded-uncertainty", "k-coverage"]),
     (
         "decision",
-        &[
+        &["false-accept", "conformance-probability", "acceptance-test", 
             "decision-rule",
             "conformity",
             "conformance",
@@ -390,6 +390,7 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         ],
     ),
     ("test-uncertainty-ratio", &["tur", "accuracy-ratio"]),
+    ("cross-caster", &["caster-split"]),
     ("convert", &["conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units"]),
 ];
 
@@ -397,6 +398,15 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
 /// takes plain numbers.
 const SIBLINGS: &[&[&str]] = &[
     &["decision", "length-decision", "angle-decision", "torque-decision"],
+    &[
+        "test-uncertainty-ratio",
+        "length-uncertainty-ratio",
+        "angle-uncertainty-ratio",
+        "torque-uncertainty-ratio",
+    ],
+    &["uncertainty-budget", "length-budget", "angle-budget", "torque-budget"],
+    // K asked for by friction, or the k of an expanded uncertainty.
+    &["nut-factor", "torque-friction", "coverage-factor"],
     &["reading-uncertainty", "length-uncertainty", "angle-uncertainty", "torque-uncertainty"],
 ];
 

@@ -247,7 +247,7 @@ pub fn members_fit(major: Length, grip: Length, modulus: Stress, material: Mater
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let area = selection::stress_area(given, &thread)?;
     let kb = bolt_side(given, answer, &thread, area)?;
     let km = member_side(given, answer, &thread)?;
