@@ -508,6 +508,9 @@ const MAIN_OUTPUTS: &[(&str, &[&str])] = &[
     ("angle-uncertainty", &["uncertainty"]),
     ("torque-uncertainty", &["uncertainty"]),
     ("uncertainty-budget", &["uncertainty"]),
+    ("length-budget", &["uncertainty"]),
+    ("angle-budget", &["uncertainty"]),
+    ("torque-budget", &["uncertainty"]),
     ("convert", &["converted"]),
 ];
 

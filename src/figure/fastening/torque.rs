@@ -2,7 +2,9 @@
 
 use super::preload::TARGET;
 use super::scatter::{by_method, tightening_factor};
-use super::selection::{self, AREA, DIAMETER, FINE_TORQUE, GRADE, PROOF, THREAD_OR_SIZE, Thread, shigley};
+use super::selection::{
+    self, AREA, DIAMETER, FINE_TORQUE, GRADE, PITCH, PROOF, THREAD_OR_SIZE, TPI, Thread, shigley,
+};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Area, Dimensioned, Force, Kind, Length, Number, Percent, Stress, Style, Torque, Toward, unit,
@@ -30,8 +32,10 @@ pub static TORQUE: Family = Family {
     inputs: &[
         THREAD_OR_SIZE,
         DIAMETER,
+        PITCH,
+        TPI,
         GRADE,
-        Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, cadmium, anti-seize, locking-compound")
+        Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, galvanized, cadmium, stainless, ptfe, anti-seize, moly, locking-compound")
             .also(&["lubrication", "lube", "condition", "surface", "coating"]),
         Input::optional("k", Kind::Number, "nut factor, if it is not to be taken from the finish")
             .also(&["nut_factor", "torque_coefficient", "k_factor"]),
@@ -362,7 +366,7 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
 }
 
 fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
-    let dry = matches!(finish, Some(Finish::Dry | Finish::Black | Finish::Zinc | Finish::Unknown) | None);
+    let dry = matches!(finish, Some(Finish::Dry | Finish::Black | Finish::Zinc | Finish::Galvanized | Finish::Stainless | Finish::Unknown) | None);
     if dry && factor.si() > ANY_LUBRICANT + 1e-9 {
         answer.warn(format!(
             "This torque is for the stated finish: on a lubricated thread (K {ANY_LUBRICANT}) it gives {:.0} % of the proof load. Reckon again if oil, wax or anti-seize is used.",
