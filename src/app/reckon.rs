@@ -8,7 +8,7 @@ pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::figure::names::{self, CLOSENESS, Closeness};
-use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
+use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, input_names, registry};
 use crate::quantity::{Kind, parse, unit};
 
 /// The family of this name.
@@ -101,8 +101,15 @@ fn place(
     name: &str,
     text: &str,
 ) -> Result<(&'static Input, Value), Diagnostic> {
+    let several = input_names::unclear(family.name, name);
+    if !several.is_empty() {
+        return Err(ambiguous(family, name, several.iter().copied()));
+    }
     let mut refusal = None;
     for closeness in CLOSENESS {
+        if closeness == Closeness::Part && refusal.is_none() {
+            continue;
+        }
         let mut fits = Vec::new();
         for input in names::inputs(family, name, closeness) {
             if given.has(input.name) {
@@ -113,7 +120,8 @@ fn place(
                 Ok(value) => fits.push((input, value)),
                 Err(mut problem) => {
                     if input.name != name {
-                        problem = problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
+                        problem =
+                            problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
                     }
                     refusal.get_or_insert(problem);
                 }
@@ -122,6 +130,7 @@ fn place(
         match fits.len() {
             0 => {}
             1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
+            _ if closeness == Closeness::Part => {}
             _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
         }
     }
@@ -174,7 +183,9 @@ pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
 #[must_use]
 pub fn warnings(given: &Given, figures: &[Figure]) -> Vec<String> {
     let idle = unused(given, figures).into_iter().map(|name| {
-        format!("{name} was given and is not used: no figure below depends on it. Check whether it belongs here.")
+        format!(
+            "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
+        )
     });
     idle.chain(figures.first().map(|f| f.warnings.clone()).unwrap_or_default()).collect()
 }
@@ -185,7 +196,7 @@ fn unknown_input(family: &Family, name: &str) -> Diagnostic {
         .key(name)
         .expected(own.collect::<Vec<_>>().join(", "))
         .example(family.example);
-    let part: Vec<&str> = names::inputs(family, name, Closeness::Part).map(|i| i.name).collect();
+    let part: Vec<&str> = names::inputs(family, name, Closeness::Hint).map(|i| i.name).collect();
     if !part.is_empty() {
         problem = problem.help(format!("did you mean {}?", quoted(&part)));
     } else if let Some(near) = nearest(name, family.inputs.iter().flat_map(|i| names::all_names(family, i))) {

@@ -67,8 +67,8 @@ const KINDS: &[&str] = &[
 ];
 
 /// How closely a typed name has to match to be taken, strictest first.
-pub const CLOSENESS: [Closeness; 4] =
-    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Kindless];
+pub const CLOSENESS: [Closeness; 5] =
+    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Part, Closeness::Kindless];
 
 /// How closely a typed name has to match a declared one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,9 +82,11 @@ pub enum Closeness {
     /// The same words once those that only name a kind of quantity are left
     /// out of the typed name; the input has to be of that kind.
     Kindless,
-    /// The typed words are some of the declared ones, or the other way round.
-    /// Only good enough for a hint, never taken.
+    /// The typed words are some of the declared ones. Only for a name that
+    /// fits an input more closely whose value is of another kind.
     Part,
+    /// One name holds all words of the other. Good for a hint, never taken.
+    Hint,
 }
 
 /// The inputs of a family that a typed name may mean, at one closeness.
@@ -143,10 +145,17 @@ pub fn alike(typed: &str, declared: &str, closeness: Closeness) -> bool {
         }
         Closeness::Part => {
             let (typed, declared) = (words(typed), words(declared));
-            let inside = |a: &[String], b: &[String]| !a.is_empty() && a.iter().all(|word| b.contains(word));
+            inside(&typed, &declared)
+        }
+        Closeness::Hint => {
+            let (typed, declared) = (words(typed), words(declared));
             inside(&typed, &declared) || inside(&declared, &typed)
         }
     }
+}
+
+fn inside(some: &[String], all: &[String]) -> bool {
+    !some.is_empty() && some.iter().all(|word| all.contains(word))
 }
 
 /// A name split into the value's own name and a unit at its end, such as

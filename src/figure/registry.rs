@@ -14,7 +14,18 @@ pub fn families() -> impl Iterator<Item = &'static Family> {
 /// Other names of families, as trades and standards have them.
 pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("lift", &["spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift"]),
-    ("knuckle-turn", &["kpi", "steering-axis", "steering-axis-inclination", "knuckle", "turned-knuckle", "caster-kpi-camber-toe", "knuckle-effect"]),
+    (
+        "knuckle-turn",
+        &[
+            "kpi",
+            "steering-axis",
+            "steering-axis-inclination",
+            "knuckle",
+            "turned-knuckle",
+            "caster-kpi-camber-toe",
+            "knuckle-effect",
+        ],
+    ),
     ("knuckle-rotation", &["housing-rotation", "re-index", "knuckle-reindex", "caster-correction"]),
     ("caster-to-ground", &["rake", "frame-rake", "pitch", "caster", "ground-caster"]),
     ("caster-sweep", &["camber-sweep", "caster-from-camber", "caster-reading"]),
@@ -24,7 +35,10 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("taper-shim", &["shim", "axle-shim", "caster-shim", "wedge", "taper-wedge"]),
     (
         "joint-motion",
-        &["velocity-ratio", "speed-ratio", "torsional-vibration", 
+        &[
+            "velocity-ratio",
+            "speed-ratio",
+            "torsional-vibration",
             "u-joint",
             "universal-joint",
             "single-joint",
@@ -37,7 +51,10 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ),
     (
         "joint-chain",
-        &["broken-back", "torsional-acceleration", "inertial-acceleration", 
+        &[
+            "broken-back",
+            "torsional-acceleration",
+            "inertial-acceleration",
             "equivalent-angle",
             "joint-limits",
             "driveline",
@@ -50,8 +67,20 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
             "operating-angles",
         ],
     ),
-    ("critical-speed", &["driveshaft-critical-speed", "shaft-critical-speed", "whirl-speed", "whirling-speed", "driveshaft-speed"]),
-    ("shaft-length", &["spline-engagement", "slip-yoke", "driveshaft-length", "slip", "slip-travel", "driveshaft"]),
+    (
+        "critical-speed",
+        &[
+            "driveshaft-critical-speed",
+            "shaft-critical-speed",
+            "whirl-speed",
+            "whirling-speed",
+            "driveshaft-speed",
+        ],
+    ),
+    (
+        "shaft-length",
+        &["spline-engagement", "slip-yoke", "driveshaft-length", "slip", "slip-travel", "driveshaft"],
+    ),
     (
         "scribe-mark",
         &["arc", "arc-length", "rotation-mark", "rotation-marks", "mark", "scribe", "scribe-marks", "chord"],
@@ -60,7 +89,18 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("groove-opening", &["kerf", "v-opening", "v-groove-opening"]),
     (
         "leaf-rate",
-        &["semi-elliptic", "half-elliptic", "multi-leaf", "semi-elliptic-spring", "leaf-spring", "spring-rate", "leaf-stress", "leaf-springs", "nip", "graduated-leaf-spring"],
+        &[
+            "semi-elliptic",
+            "half-elliptic",
+            "multi-leaf",
+            "semi-elliptic-spring",
+            "leaf-spring",
+            "spring-rate",
+            "leaf-stress",
+            "leaf-springs",
+            "nip",
+            "graduated-leaf-spring",
+        ],
     ),
     (
         "leaf-halves",
@@ -88,11 +128,15 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         "ring-weld",
         &["ring-torsion", "circular-weld", "circular-fillet", "round-weld", "tube-weld", "weld-ring"],
     ),
-    ("pad-offset", &["spring-pad-offset", "axle-shift", "wheelbase", "pad-hole", "pad-hole-offset", "wheelbase-change"]),
+    (
+        "pad-offset",
+        &["spring-pad-offset", "axle-shift", "wheelbase", "pad-hole", "pad-hole-offset", "wheelbase-change"],
+    ),
     ("squareness", &["axle-squareness", "diagonals", "yaw", "thrust-angle"]),
     (
         "clearance-angles",
-        &["ramp-breakover", 
+        &[
+            "ramp-breakover",
             "approach",
             "departure",
             "breakover",
@@ -108,7 +152,10 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ),
     (
         "stability",
-        &["cog", "centre-of-gravity", "center-of-gravity", 
+        &[
+            "cog",
+            "centre-of-gravity",
+            "center-of-gravity",
             "ssf",
             "static-stability-factor",
             "rollover",
@@ -123,7 +170,19 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("shock-length", &["shock", "shocks", "damper", "shock-absorber", "damper-length"]),
     ("bump-stop", &["bump-stop-gap", "bumpstop", "bump-gap"]),
     ("toe", &["toe-conversion", "toe-in", "toe-angle", "alignment"]),
-    ("tyre-size", &["rev-per-mile", "revs-per-mile", "revolutions-per-mile", "tyre", "tyre-diameter", "tyre-conversion", "rolling-radius", "tyre-radius"]),
+    (
+        "tyre-size",
+        &[
+            "rev-per-mile",
+            "revs-per-mile",
+            "revolutions-per-mile",
+            "tyre",
+            "tyre-diameter",
+            "tyre-conversion",
+            "rolling-radius",
+            "tyre-radius",
+        ],
+    ),
     ("cope", &["fishmouth", "saddle", "notch", "tube-notch", "tube-cope", "cope-template", "fish-mouth"]),
     ("tapered-plate", &["tapered-housing", "cone-plate", "cone-template", "plate-on-taper"]),
     ("template-scale", &["print-scale", "template-check"]),
@@ -297,8 +356,28 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
         ],
     ),
     ("passes", &["number-of-passes", "pass-count", "weld-passes"]),
-    ("thread", &["pitch-diameter", "minor-diameter", "stripping", "thread-stripping", "thread-engagement", "length-of-engagement", "thread-tolerance", "thread-limits", "thread-geometry", "stress-area", "tensile-stress-area", "threads", "thread-data"]),
-    ("grade", &["bolt-proof-load", "bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class"]),
+    (
+        "thread",
+        &[
+            "pitch-diameter",
+            "minor-diameter",
+            "stripping",
+            "thread-stripping",
+            "thread-engagement",
+            "length-of-engagement",
+            "thread-tolerance",
+            "thread-limits",
+            "thread-geometry",
+            "stress-area",
+            "tensile-stress-area",
+            "threads",
+            "thread-data",
+        ],
+    ),
+    (
+        "grade",
+        &["bolt-proof-load", "bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class"],
+    ),
     ("nut-match", &["nut", "nut-grade", "nut-strength", "nut-proof-load"]),
     (
         "torque",
@@ -309,20 +388,14 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("preload-scatter", &["scatter", "scatter-band", "tightening-factor", "alpha-a"]),
     (
         "torque-friction",
-        &[
-            "long-form",
-            "torque-long-form",
-            "iso-16047",
-            "friction-torque",
-            "torque-long",
-            "motosh",
-        ],
+        &["long-form", "torque-long-form", "iso-16047", "friction-torque", "torque-long", "motosh"],
     ),
     ("friction-total", &["total-friction", "friction-from-torque", "friction-back-calculation"]),
     ("vdi-preload", &["vdi-2230", "vdi", "assembly-preload"]),
     (
         "torque-stages",
-        &["star-pattern", 
+        &[
+            "star-pattern",
             "stages",
             "torque-sequence",
             "tightening-stages",
@@ -347,7 +420,10 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("wrench-choice", &["wrench", "torque-wrench", "wrench-check"]),
     (
         "joint-stiffness",
-        &["bolt-elongation", "elongation", "bolt-stretch", 
+        &[
+            "bolt-elongation",
+            "elongation",
+            "bolt-stretch",
             "bolted-joint",
             "stiffness",
             "joint-separation",
@@ -370,16 +446,42 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("ubolt-chart", &["u-bolt-chart", "u-bolt-torque", "u-bolt-stages"]),
     ("wheel-nuts", &["lug-nuts", "wheel-torque", "wheel-nut", "wheel-nut-torque"]),
     ("retorque", &["re-torque", "re-torque-distance", "retorque-distance"]),
-    ("reading-uncertainty", &["repeat-readings", "mean", "standard-deviation", "statistics", "type-a", "repeatability", "uncertainty", "resolution", "reading", "standard-uncertainty"]),
+    (
+        "reading-uncertainty",
+        &[
+            "repeat-readings",
+            "mean",
+            "standard-deviation",
+            "statistics",
+            "type-a",
+            "repeatability",
+            "uncertainty",
+            "resolution",
+            "reading",
+            "standard-uncertainty",
+        ],
+    ),
     ("angle-difference", &["difference", "reading-difference"]),
     (
         "uncertainty-budget",
-        &["gum", "error-propagation", "measurement-uncertainty", "budget", "combined-uncertainty", "uncertainty-propagation", "propagation", "welch-satterthwaite"],
+        &[
+            "gum",
+            "error-propagation",
+            "measurement-uncertainty",
+            "budget",
+            "combined-uncertainty",
+            "uncertainty-propagation",
+            "propagation",
+            "welch-satterthwaite",
+        ],
     ),
     ("coverage-factor", &["t-factor", "expanded-uncertainty", "k-coverage"]),
     (
         "decision",
-        &["false-accept", "conformance-probability", "acceptance-test", 
+        &[
+            "false-accept",
+            "conformance-probability",
+            "acceptance-test",
             "decision-rule",
             "conformity",
             "conformance",

@@ -232,8 +232,11 @@ pub(super) fn means(text: &str, standard: &str, grade: &str) -> bool {
     let known = |w: &String| standard.contains(w) || grade.contains(w);
     // The standard alone will do when it has one grade.
     let stainless = grade.len() == 2 && grade.iter().any(|w| matches!(w.as_str(), "a2" | "a4"));
-    let enough = if stainless { grade.iter().all(|w| given.contains(w)) } else { given.iter().any(|w| grade.contains(w)) }
-        || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
+    let enough = if stainless {
+        grade.iter().all(|w| given.contains(w))
+    } else {
+        given.iter().any(|w| grade.contains(w))
+    } || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
     !given.is_empty() && given.iter().all(known) && enough
 }
 

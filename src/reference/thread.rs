@@ -199,9 +199,15 @@ fn metric_without_letter(plain: &str) -> bool {
 /// The size and the tolerance class behind it: `-2A`, `UNC-3A`, `-6g`, `-4h6h`.
 fn split_class(text: &str) -> (&str, Option<&str>) {
     let text = text.trim();
-    let start = text.rfind(['-', ' ', '–', '−']).map_or(0, |at| at + text[at..].chars().next().map_or(1, char::len_utf8));
+    let start = text
+        .rfind(['-', ' ', '–', '−'])
+        .map_or(0, |at| at + text[at..].chars().next().map_or(1, char::len_utf8));
     let (size, class) = text.split_at(start);
-    if start > 0 && is_class(class) { (size.trim_end_matches(['-', ' ', '–', '−']), Some(class)) } else { (text, None) }
+    if start > 0 && is_class(class) {
+        (size.trim_end_matches(['-', ' ', '–', '−']), Some(class))
+    } else {
+        (text, None)
+    }
 }
 
 /// Whether a word is a tolerance class of a thread: inch `1A` to `3B`, metric
@@ -213,9 +219,8 @@ pub fn is_class(word: &str) -> bool {
         let grade = chars.next().is_some_and(|c| ('3'..='9').contains(&c));
         grade && chars.next().is_some_and(|c| "efghEFGH".contains(c)) && chars.next().is_none()
     };
-    let inch = |word: &str| {
-        matches!(word.to_ascii_uppercase().as_str(), "1A" | "2A" | "3A" | "1B" | "2B" | "3B")
-    };
+    let inch =
+        |word: &str| matches!(word.to_ascii_uppercase().as_str(), "1A" | "2A" | "3A" | "1B" | "2B" | "3B");
     match (word.is_ascii(), word.len()) {
         (true, 2) => inch(word) || pair(word),
         (true, 4) => pair(&word[..2]) && pair(&word[2..]),
@@ -312,7 +317,7 @@ fn split_unified(plain: &str) -> Option<Unified> {
         let rest = rest.trim_end_matches([' ', '-']);
         size = if rest.ends_with("-8") { rest.to_owned() } else { format!("{rest}-8") };
     }
-    let size = size.trim_start_matches("no").trim_start_matches(['#', '.', ' ']);
+    let size = ["no.", "no", "#"].iter().find_map(|n| size.strip_prefix(n)).unwrap_or(&size).trim();
     let size = size.replace("in-", "-").replace(" x ", "-").replace([' ', 'x'], "-");
     let parts: Vec<&str> = size.split('-').map(str::trim).filter(|p| !p.is_empty()).collect();
     let (last, before) = parts.split_last()?;

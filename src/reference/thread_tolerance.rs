@@ -107,7 +107,8 @@ pub fn metric(major: Length, lead: Length, grades: (u32, u32), position: char) -
         'h' | 'H' => 0.0,
         _ => return None,
     };
-    let (pitch, crest) = if position.is_ascii_uppercase() { (*nut_pitch, *nut) } else { (*bolt_pitch, *bolt) };
+    let (pitch, crest) =
+        if position.is_ascii_uppercase() { (*nut_pitch, *nut) } else { (*bolt_pitch, *bolt) };
     let micrometres = |v: f64| Length::of(v, unit::UM);
     Some(Metric {
         deviation: micrometres(deviation),

@@ -139,7 +139,10 @@ fn printed_least_pitch_diameters_reproduce_exactly() {
         ("1-1/8-8", 1.0348),
         ("1-1/2-8", 1.4096),
     ] {
-        let least = limits::limits(&find(name), Class::Inch { number: 2, external: true }, None).expect("limits").pitch_min.to(unit::IN);
+        let least = limits::limits(&find(name), Class::Inch { number: 2, external: true }, None)
+            .expect("limits")
+            .pitch_min
+            .to(unit::IN);
         close(name, least, printed, 1e-9);
     }
 }

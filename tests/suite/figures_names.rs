@@ -164,14 +164,12 @@ fn units_are_read_however_their_signs_are_written() {
 }
 
 #[test]
-fn no_name_of_an_input_is_spelt_like_another_unless_both_are_meant() {
+fn other_names_of_inputs_belong_to_declared_inputs_and_to_one() {
     use tackwright::figure::{InputKind, input_names, names};
     for (family, input) in input_names::rows() {
         let found = registry::families().find(|f| f.name == family).unwrap_or_else(|| panic!("{family}"));
         assert!(found.inputs.iter().any(|i| i.name == input), "{family} has no input {input}");
     }
-    // A name two inputs share is refused as unclear, or settled by its kind.
-    let meant = [("leaf-rate", "l"), ("leaf-rate", "L"), ("leaf-rate", "force"), ("leaf-rate", "F")];
     for family in registry::families() {
         for input in family.inputs {
             for name in names::all_names(family, input).skip(1) {
@@ -184,8 +182,7 @@ fn no_name_of_an_input_is_spelt_like_another_unless_both_are_meant() {
                         _ => "word",
                     })
                     .collect();
-                let alone = kinds.iter().all(|k| kinds.iter().filter(|other| *other == k).count() == 1);
-                assert!(alone || meant.contains(&(family.name, name)), "{}: {name} is {:?}", family.name, kinds);
+                assert!(kinds.len() == 1, "{}: {name} is {:?}", family.name, kinds);
             }
         }
     }

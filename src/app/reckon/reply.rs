@@ -47,11 +47,8 @@ pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
     if inputs.is_empty() {
         return Ok(Reply::About(family));
     }
-    let pairs: Vec<(&str, &str)> = inputs
-        .iter()
-        .map(|input| pair(family, input))
-        .collect::<Result<_, _>>()
-        .map_err(misasked)?;
+    let pairs: Vec<(&str, &str)> =
+        inputs.iter().map(|input| pair(family, input)).collect::<Result<_, _>>().map_err(misasked)?;
     let (family, given) = read_question(family, &pairs).map_err(misread)?;
     match family.reckon(&given) {
         Ok(figures) => Ok(Reply::Figures(family, given, figures)),

@@ -65,9 +65,11 @@ impl Class {
     pub const fn partner(self) -> Self {
         match self {
             Class::Inch { number, external } => Class::Inch { number, external: !external },
-            Class::Metric { position, .. } => {
-                Class::Metric { pitch: 6, crest: 6, position: if position.is_ascii_lowercase() { 'H' } else { 'g' } }
-            }
+            Class::Metric { position, .. } => Class::Metric {
+                pitch: 6,
+                crest: 6,
+                position: if position.is_ascii_lowercase() { 'H' } else { 'g' },
+            },
         }
     }
 }
@@ -101,7 +103,9 @@ pub struct Limits {
 /// If the class belongs to the other system, or the tables end before this size.
 pub fn limits(thread: &Thread, class: Class, engagement: Option<Length>) -> Result<Limits, Trouble> {
     match class {
-        Class::Inch { number, external } if !thread.is_metric() => Ok(inch(thread, number, external, engagement)),
+        Class::Inch { number, external } if !thread.is_metric() => {
+            Ok(inch(thread, number, external, engagement))
+        }
         Class::Metric { pitch, crest, position } if thread.is_metric() => {
             let found = thread_tolerance::metric(thread.major, thread.pitch, (pitch, crest), position);
             let t = found.ok_or_else(|| {
@@ -111,14 +115,23 @@ pub fn limits(thread: &Thread, class: Class, engagement: Option<Length>) -> Resu
                 )
             })?;
             let d2 = profile::pitch_diameter(thread);
-            let out = |basic: Length, tolerance: Length| (basic + t.deviation, basic + t.deviation + tolerance);
-            let down = |basic: Length, tolerance: Length| (basic - t.deviation - tolerance, basic - t.deviation);
+            let out =
+                |basic: Length, tolerance: Length| (basic + t.deviation, basic + t.deviation + tolerance);
+            let down =
+                |basic: Length, tolerance: Length| (basic - t.deviation - tolerance, basic - t.deviation);
             let ((pitch_min, pitch_max), (crest_min, crest_max)) = if class.is_external() {
                 (down(d2, t.pitch), down(thread.major, t.crest))
             } else {
                 (out(d2, t.pitch), out(profile::minor_internal(thread), t.crest))
             };
-            Ok(Limits { allowance: t.deviation, pitch_tolerance: t.pitch, pitch_min, pitch_max, crest_min, crest_max })
+            Ok(Limits {
+                allowance: t.deviation,
+                pitch_tolerance: t.pitch,
+                pitch_min,
+                pitch_max,
+                crest_min,
+                crest_max,
+            })
         }
         _ => Err(Trouble::impossible(
             format!("the tolerance class does not belong to {}", thread.name),

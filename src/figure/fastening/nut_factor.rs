@@ -21,8 +21,15 @@ pub static NUT_FACTOR: Family = Family {
         THREAD_OR_SIZE,
         DIAMETER,
         Input::required("torque", Kind::Torque, "tightening torque").also(&["t", "tightening_torque", "ta"]),
-        Input::required("preload", Kind::Force, "preload reached")
-            .also(&["force", "clamp_load", "f", "fi", "tension", "bolt_load", "axial_force"]),
+        Input::required("preload", Kind::Force, "preload reached").also(&[
+            "force",
+            "clamp_load",
+            "f",
+            "fi",
+            "tension",
+            "bolt_load",
+            "axial_force",
+        ]),
     ],
     outputs: &[
         Output::new("nut_factor", "nut factor K", Kind::Number, "T / (d F)", SHORT)

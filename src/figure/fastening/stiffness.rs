@@ -129,9 +129,15 @@ pub static JOINT_STIFFNESS: Family = Family {
         ),
         Output::new("preload_stress", "stress from the preload", Kind::Stress, "Fi / At", shigley("ex. 8-3"))
             .style(FINE_STRESS),
-        Output::new("elongation", "elongation of the bolt under the preload", Kind::Length, "Fi / kb", shigley("eq. 8-17"))
-            .range("elastic; the whole grip, head and nut not counted")
-            .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
+        Output::new(
+            "elongation",
+            "elongation of the bolt under the preload",
+            Kind::Length,
+            "Fi / kb",
+            shigley("eq. 8-17"),
+        )
+        .range("elastic; the whole grip, head and nut not counted")
+        .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
         Output::new(
             "bolts_needed",
             "number of bolts for the wanted factor, exact",

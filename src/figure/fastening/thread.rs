@@ -11,8 +11,7 @@ use crate::source::Source;
 
 const FINE: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
 const FORMULA_2: Source = Source::standard("ASME B1.1", "appendix B, formula 2").from_memory();
-const TOLERANCE: Source =
-    Source::standard("ASME B1.1", "clause 5, tolerances and allowance").from_memory();
+const TOLERANCE: Source = Source::standard("ASME B1.1", "clause 5, tolerances and allowance").from_memory();
 const STRIP: Source =
     Source::handbook("FED-STD-H28 and Machinery's Handbook", "length of thread engagement").from_memory();
 const SIZES: &str = "inch: 0.060 to 4 in; metric: M1.6 to M64, pitches of ISO 261";
@@ -244,11 +243,27 @@ fn tolerances(given: &Given, answer: &mut Answer, thread: &selection::Thread) ->
     let ids: &[&'static str] = if class.is_external() {
         answer.put("major_max", found.crest_max);
         answer.put("major_min", found.crest_min);
-        &["tolerance_class", "allowance", "pitch_tolerance", "pitch_diameter_max", "pitch_diameter_min", "major_max", "major_min"]
+        &[
+            "tolerance_class",
+            "allowance",
+            "pitch_tolerance",
+            "pitch_diameter_max",
+            "pitch_diameter_min",
+            "major_max",
+            "major_min",
+        ]
     } else {
         answer.put("minor_min", found.crest_min);
         answer.put("minor_max", found.crest_max);
-        &["tolerance_class", "allowance", "pitch_tolerance", "pitch_diameter_max", "pitch_diameter_min", "minor_min", "minor_max"]
+        &[
+            "tolerance_class",
+            "allowance",
+            "pitch_tolerance",
+            "pitch_diameter_max",
+            "pitch_diameter_min",
+            "minor_min",
+            "minor_max",
+        ]
     };
     if thread.is_metric() {
         for id in ids {

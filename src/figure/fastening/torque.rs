@@ -89,7 +89,9 @@ pub static TORQUE: Family = Family {
 /// If neither thread nor diameter is given, or they contradict each other.
 pub(super) fn size(given: &Given, answer: &mut Answer) -> Result<(Length, Option<Thread>), Trouble> {
     match (given.has("thread"), given.maybe::<Length>("diameter")?) {
-        (false, Some(diameter)) if !given.has("tpi") && !given.has("pitch") => Ok((given::positive("diameter", diameter)?, None)),
+        (false, Some(diameter)) if !given.has("tpi") && !given.has("pitch") => {
+            Ok((given::positive("diameter", diameter)?, None))
+        }
         _ => selection::thread_or_size(given, answer).map(|thread| (thread.major, Some(thread))),
     }
 }
@@ -119,7 +121,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let maker = maker_torque(given)?;
     // Torque and preload together fix the nut factor.
     let implied = match (maker, given.maybe::<Force>("preload")?) {
-        (Some(torque), Some(force)) => Some(super::nut_factor::nut_factor(torque, major, given::positive("preload", force)?)),
+        (Some(torque), Some(force)) => {
+            Some(super::nut_factor::nut_factor(torque, major, given::positive("preload", force)?))
+        }
         _ => None,
     };
     if let Some(thread) = &thread {
@@ -366,7 +370,17 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
 }
 
 fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
-    let dry = matches!(finish, Some(Finish::Dry | Finish::Black | Finish::Zinc | Finish::Galvanized | Finish::Stainless | Finish::Unknown) | None);
+    let dry = matches!(
+        finish,
+        Some(
+            Finish::Dry
+                | Finish::Black
+                | Finish::Zinc
+                | Finish::Galvanized
+                | Finish::Stainless
+                | Finish::Unknown
+        ) | None
+    );
     if dry && factor.si() > ANY_LUBRICANT + 1e-9 {
         answer.warn(format!(
             "This torque is for the stated finish: on a lubricated thread (K {ANY_LUBRICANT}) it gives {:.0} % of the proof load. Reckon again if oil, wax or anti-seize is used.",

@@ -10,7 +10,8 @@ use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Torque};
 use crate::source::Source;
 
 /// Source of the total friction.
-pub(super) const ISO: Source = Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
+pub(super) const ISO: Source =
+    Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
 
 /// Friction and nut factor behind a torque and a preload.
 pub static FRICTION_TOTAL: Family = Family {

@@ -211,7 +211,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => {
             let thread = selection::thread(given, answer)?;
             given_preload(given, answer, &thread)?
-        },
+        }
     };
     let legs = count(given, "legs", Some(4.0), 1.0)?;
     #[expect(clippy::cast_precision_loss, reason = "a number of legs up to 200")]

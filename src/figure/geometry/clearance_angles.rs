@@ -40,11 +40,12 @@ pub static CLEARANCE_ANGLES: Family = Family {
     group: Group::Geometry,
     title: "approach, departure and breakover angles before and after a lift",
     inputs: &[
-        Input::optional("radius", Kind::Length, "loaded tyre radius, front; without it angles from the point under the wheel, which read low").also(&[
-            "r",
-            "loaded_radius",
-            "radius_front",
-        ]),
+        Input::optional(
+            "radius",
+            Kind::Length,
+            "loaded tyre radius, front; without it angles from the point under the wheel, which read low",
+        )
+        .also(&["r", "loaded_radius", "radius_front"]),
         Input::optional("radius_rear", Kind::Length, "loaded tyre radius, rear; the front one if absent"),
         Input::list(
             "approach_x",

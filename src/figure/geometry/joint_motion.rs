@@ -119,8 +119,14 @@ pub static JOINT_MOTION: Family = Family {
             CROSS,
         )
         .style(FINE),
-        Output::new("output_speed", "output speed at the yoke angle", Kind::RotationSpeed, "ratio x speed", CROSS)
-            .style(RPM),
+        Output::new(
+            "output_speed",
+            "output speed at the yoke angle",
+            Kind::RotationSpeed,
+            "ratio x speed",
+            CROSS,
+        )
+        .style(RPM),
         Output::new("output_yoke", "output yoke angle", Kind::Angle, "tan out = tan q / cos B", CROSS)
             .style(FINE_ANGLE),
         Output::new(

@@ -163,7 +163,13 @@ fn lift(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
     let pack: Length = given::positive("pack", given.need("pack")?)?;
     for (name, size) in [("tube_od", tube), ("pack", pack)] {
-        given::within(name, size, unit::IN, 0.0..=12.0, Source::practice("sizes of axle tubes and spring packs"))?;
+        given::within(
+            name,
+            size,
+            unit::IN,
+            0.0..=12.0,
+            Source::practice("sizes of axle tubes and spring packs"),
+        )?;
     }
     let seat_old: Length = given.need("seat_old")?;
     let seat_new: Length = given.need("seat_new")?;

@@ -177,7 +177,8 @@ fn decimal(text: &str) -> Option<(f64, &str)> {
 fn rim(text: &str) -> Option<Length> {
     let text = text.trim_start().trim_start_matches(|c: char| c.is_ascii_alphabetic() || "-/".contains(c));
     let (inches, rest) = decimal(text)?;
-    let service = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c.is_ascii_alphabetic() || c == '(');
+    let service = rest.is_empty()
+        || rest.starts_with(|c: char| c.is_whitespace() || c.is_ascii_alphabetic() || c == '(');
     (service && (4.0..=30.0).contains(&inches)).then(|| Length::of(inches, unit::IN))
 }
 
@@ -192,7 +193,9 @@ fn sidewall(text: &str) -> Option<Sidewall> {
     if let Some(behind) = rest.strip_prefix('X') {
         let (_, behind) = decimal(behind)?;
         rim(behind)?;
-        return (15.0..=60.0).contains(&first).then(|| Sidewall::Inch { diameter: Length::of(first, unit::IN) });
+        return (15.0..=60.0)
+            .contains(&first)
+            .then(|| Sidewall::Inch { diameter: Length::of(first, unit::IN) });
     }
     if let Some((aspect, behind)) = rest.strip_prefix(['/', '-']).and_then(decimal)
         && let Some(rim) = rim(behind)
@@ -205,7 +208,8 @@ fn sidewall(text: &str) -> Option<Sidewall> {
         return Some(Sidewall::Plain { width: Length::of(first, unit::MM), share: 0.82, rim });
     }
     // A whole number of inches is a tubeless truck size.
-    let share = if bare.split(['R', 'B', 'D', '-']).next().is_some_and(|w| w.contains('.')) { 1.05 } else { 0.86 };
+    let share =
+        if bare.split(['R', 'B', 'D', '-']).next().is_some_and(|w| w.contains('.')) { 1.05 } else { 0.86 };
     (2.0..=20.0).contains(&first).then(|| Sidewall::Plain { width: Length::of(first, unit::IN), share, rim })
 }
 

@@ -94,7 +94,7 @@ macro_rules! decision_family {
                 Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2 unless k is given, instead of u").also(&["expanded", "expanded_uncertainty", "U", "u95"]),
                 Input::optional("k", Kind::Number, "coverage factor of the expanded uncertainty and of the guard band; 2 if absent").also(&["coverage_factor", "coverage"]),
                 Input::optional("confidence", Kind::Percent, "coverage probability, instead of k; normal distribution, both sides").also(&["confidence_level", "level", "coverage_probability"]),
-                Input::choice("guard", &["expanded", "95", "none"], Need::Default("expanded"), "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)").also(&["rule", "edition", "decision_rule", "guard_band"]),
+                Input::choice("guard", &["expanded", "95", "none"], Need::Default("expanded"), "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)").also(&["rule", "edition", "decision_rule"]),
                 Input::optional("guard_band", Kind::$kind, "width of the guard band, if it is agreed; wins over guard").also(&["guard_width", "g"]),
             ],
             outputs: &[

@@ -1,7 +1,9 @@
 //! Uncertainty of a reading or of repeated readings, and of the difference of
 //! two readings of one instrument.
 
-use super::budget::{CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence, with_given_factor};
+use super::budget::{
+    CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence, with_given_factor,
+};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
