@@ -12,6 +12,7 @@
 
 pub mod answer;
 pub mod family;
+pub mod family_names;
 pub mod fastening;
 pub mod geometry;
 pub mod given;
