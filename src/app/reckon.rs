@@ -8,8 +8,8 @@ pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::figure::names::{self, CLOSENESS, Closeness};
-use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
-use crate::quantity::{Kind, parse};
+use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, input_names, registry};
+use crate::quantity::{Kind, parse, unit};
 
 /// The family of this name.
 ///
@@ -101,10 +101,14 @@ fn place(
     name: &str,
     text: &str,
 ) -> Result<(&'static Input, Value), Diagnostic> {
+    let several = input_names::unclear(family.name, name);
+    if !several.is_empty() {
+        return Err(ambiguous(family, name, several.iter().copied()));
+    }
     let mut refusal = None;
     for closeness in CLOSENESS {
         if closeness == Closeness::Part && refusal.is_none() {
-            break;
+            continue;
         }
         let mut fits = Vec::new();
         for input in names::inputs(family, name, closeness) {
@@ -112,9 +116,13 @@ fn place(
                 refusal.get_or_insert_with(|| given_twice(input, name));
                 continue;
             }
-            match read_value(input, text) {
+            match read_value(input, text).or_else(|problem| unit_in_name(input, name, text).ok_or(problem)) {
                 Ok(value) => fits.push((input, value)),
-                Err(problem) => {
+                Err(mut problem) => {
+                    if input.name != name {
+                        problem =
+                            problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
+                    }
                     refusal.get_or_insert(problem);
                 }
             }
@@ -122,18 +130,31 @@ fn place(
         match fits.len() {
             0 => {}
             1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
-            _ if closeness == Closeness::Part => break,
+            _ if closeness == Closeness::Part => {}
             _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
         }
     }
     // "tube_od_mm=76.2": the unit stands in the name.
-    if let Some((bare, unit)) = names::split_unit(name)
-        && !text.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c))
-        && let Ok(found) = place(family, given, bare, &format!("{text} {unit}"))
+    if let Some((bare, symbol)) = names::split_unit(name)
+        && !unit::kinds_of(symbol).is_empty()
+        && !has_unit(text)
+        && let Ok((input, value)) = place(family, given, bare, &format!("{text} {symbol}"))
+        && matches!(input.kind, InputKind::Quantity(_) | InputKind::List(_))
     {
-        return Ok(found);
+        return Ok((input, value));
     }
     Err(refusal.unwrap_or_else(|| unknown_input(family, name)))
+}
+
+fn has_unit(text: &str) -> bool {
+    text.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c))
+}
+
+/// `rpm=500`: the whole name is the unit.
+fn unit_in_name(input: &Input, name: &str, text: &str) -> Option<Value> {
+    let InputKind::Quantity(kind) = input.kind else { return None };
+    let written = name.len() > 1 && !has_unit(text) && unit::find(kind, name).is_some();
+    written.then(|| read_value(input, &format!("{text} {name}")).ok()).flatten()
 }
 
 fn given_twice(input: &Input, typed: &str) -> Diagnostic {
@@ -157,17 +178,35 @@ pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
     given.iter().map(|(name, _)| name).filter(|name| !used.contains(name)).collect()
 }
 
+/// What to heed in an answer: an input that changed nothing first, then the
+/// warnings of the figures.
+#[must_use]
+pub fn warnings(given: &Given, figures: &[Figure]) -> Vec<String> {
+    let idle = unused(given, figures).into_iter().map(|name| {
+        format!(
+            "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
+        )
+    });
+    idle.chain(figures.first().map(|f| f.warnings.clone()).unwrap_or_default()).collect()
+}
+
 fn unknown_input(family: &Family, name: &str) -> Diagnostic {
-    let names = family.inputs.iter().map(|i| i.name);
+    let own = family.inputs.iter().map(|i| i.name);
     let mut problem = Diagnostic::error("F002", format!("{} has no input \"{name}\"", family.name))
         .key(name)
-        .expected(names.clone().collect::<Vec<_>>().join(", "))
+        .expected(own.collect::<Vec<_>>().join(", "))
         .example(family.example);
-    let all = names.chain(family.inputs.iter().flat_map(|i| i.aliases.iter().copied()));
-    if let Some(near) = nearest(name, all) {
+    let part: Vec<&str> = names::inputs(family, name, Closeness::Hint).map(|i| i.name).collect();
+    if !part.is_empty() {
+        problem = problem.help(format!("did you mean {}?", quoted(&part)));
+    } else if let Some(near) = nearest(name, family.inputs.iter().flat_map(|i| names::all_names(family, i))) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }
     problem
+}
+
+fn quoted(names: &[&str]) -> String {
+    names.iter().map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(" or ")
 }
 
 fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
@@ -182,21 +221,21 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
             })
     };
     match input.kind {
-        InputKind::Quantity(kind) => measured(kind, text),
+        InputKind::Quantity(kind) => measured(kind, infinite(input, each_way(input, text))),
         InputKind::List(kind) => {
             let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
-            let parts: Vec<&str> = text.split([',', ';']).map(str::trim).filter(|p| !p.is_empty()).collect();
+            let parts = split_list(text);
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             let unit = parts.last().map_or("", |last| {
                 last.trim_start_matches(|c: char| c.is_ascii_digit() || "./ +-−".contains(c))
             });
             parts
                 .iter()
-                .map(|part| match (kind, *part) {
+                .map(|part| match (kind, part.as_str()) {
                     // Signs of joints are written as signs.
                     (Kind::Number, "+") => "1",
                     (Kind::Number, "-" | "−") => "-1",
-                    (_, other) => other,
+                    (_, other) => infinite(input, other),
                 })
                 .map(|part| {
                     if part.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c)) {
@@ -232,6 +271,41 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .example(format!("{}=yes", input.name))),
         },
     }
+}
+
+/// `±0.05` where the input is the same each way.
+fn each_way<'a>(input: &Input, text: &'a str) -> &'a str {
+    let text = text.trim();
+    if !input.help.contains("each way") {
+        return text;
+    }
+    ["±", "+/-", "+-"].iter().find_map(|sign| text.strip_prefix(sign)).map_or(text, str::trim_start)
+}
+
+/// Infinite degrees of freedom, which are written as 0 or in words.
+fn infinite<'a>(input: &Input, text: &'a str) -> &'a str {
+    let word = text.trim().to_lowercase();
+    let endless = matches!(word.as_str(), "inf" | "infinite" | "infinity" | "∞");
+    if input.name == "dof" && endless { "0" } else { text }
+}
+
+/// Parts of a list, between commas or semicolons; without any, plain decimals
+/// between blanks: `6 6 deg`.
+fn split_list(text: &str) -> Vec<String> {
+    let parts: Vec<String> =
+        text.split([',', ';']).map(|p| p.trim().to_owned()).filter(|p| !p.is_empty()).collect();
+    let [only] = parts.as_slice() else { return parts };
+    let words: Vec<&str> = only.split_whitespace().collect();
+    let numbers = words.iter().take_while(|w| w.parse::<f64>().is_ok()).count();
+    // "1 1/2 in" is one mixed number: its second word is no plain decimal.
+    if numbers < 2 || words.len() > numbers + 1 || words.last().is_some_and(|w| w.contains('/')) {
+        return parts;
+    }
+    let mut list: Vec<String> = words.iter().take(numbers).map(|w| (*w).to_owned()).collect();
+    if let (Some(last), Some(unit)) = (list.last_mut(), words.get(numbers)) {
+        *last = format!("{last} {unit}");
+    }
+    list
 }
 
 /// Turns a refusal into a diagnostic that says what to give.

@@ -21,8 +21,8 @@ pub struct Cli {
 const EXITS: &str = "\
 Example: tackwright issue jobs/brush-truck.toml
 
-Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken);
-2 wrong command line; 3 the system failed (a file could not be read or written).";
+Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken,
+a value missing or out of range); 2 wrong command line, unknown figure or input; 3 the system failed (a file could not be read or written).";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -203,7 +203,11 @@ pub struct Shop {
 
 /// Arguments of `reckon`.
 #[derive(Debug, clap::Args)]
+#[command(disable_help_flag = true)]
 pub struct Reckon {
+    /// Print help; with a figure, its inputs and outputs.
+    #[arg(long, short)]
+    pub help: bool,
     /// Figure to compute; without it, all are listed.
     pub figure: Option<String>,
     /// Inputs as name=value; a value carries its unit.

@@ -15,6 +15,7 @@ pub struct Answer {
     pub(super) notes: Vec<String>,
     pub(super) formulas: BTreeMap<&'static str, String>,
     pub(super) sources: BTreeMap<&'static str, Source>,
+    pub(super) settled: bool,
 }
 
 impl Answer {
@@ -51,7 +52,16 @@ impl Answer {
 
     /// Adds a warning: shown on the page and on the terminal.
     pub fn warn(&mut self, text: impl Into<String>) {
-        self.warnings.push(text.into());
+        let text = text.into();
+        if !self.warnings.contains(&text) {
+            self.warnings.push(text);
+        }
+    }
+
+    /// Says that the outputs contain the uncertainty of the inputs already, so
+    /// that it must not be carried to them once more.
+    pub fn uncertainty_is_in(&mut self) {
+        self.settled = true;
     }
 
     /// Adds a remark that goes with the method whatever the inputs are. It

@@ -338,7 +338,7 @@ impl Family {
         given.require(&required)?;
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
-        let spread = self.propagate(given, &answer);
+        let spread = if answer.settled { BTreeMap::new() } else { self.propagate(given, &answer) };
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs

@@ -12,9 +12,11 @@
 
 pub mod answer;
 pub mod family;
+pub mod family_names;
 pub mod fastening;
 pub mod geometry;
 pub mod given;
+pub mod input_names;
 pub mod metrology;
 pub mod names;
 pub mod registry;

@@ -2,7 +2,9 @@
 //! capitals, spelling on either side of the ocean and the trade's twin words
 //! do not matter. Names that stay ambiguous are never guessed.
 
-use super::{Family, Input};
+use super::input_names::other_names;
+use super::{Family, Input, InputKind};
+use crate::quantity::Kind;
 
 /// Words that mean the same in a name; the first of each row stands for all.
 const TWINS: &[&[&str]] = &[
@@ -64,9 +66,9 @@ const KINDS: &[&str] = &[
     "power",
 ];
 
-/// How closely a typed name has to match, strictest first.
+/// How closely a typed name has to match to be taken, strictest first.
 pub const CLOSENESS: [Closeness; 5] =
-    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Kindless, Closeness::Part];
+    [Closeness::Exact, Closeness::Letters, Closeness::Words, Closeness::Part, Closeness::Kindless];
 
 /// How closely a typed name has to match a declared one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,18 +80,55 @@ pub enum Closeness {
     /// The same words in any order, twins counted as one.
     Words,
     /// The same words once those that only name a kind of quantity are left
-    /// out of the typed name.
+    /// out of the typed name; the input has to be of that kind.
     Kindless,
     /// The typed words are some of the declared ones. Only for a name that
     /// fits an input more closely whose value is of another kind.
     Part,
+    /// One name holds all words of the other. Good for a hint, never taken.
+    Hint,
 }
 
 /// The inputs of a family that a typed name may mean, at one closeness.
 pub fn inputs(family: &Family, typed: &str, closeness: Closeness) -> impl Iterator<Item = &'static Input> {
     let typed = typed.to_owned();
+    let name = family.name;
     family.inputs.iter().filter(move |input| {
-        std::iter::once(&input.name).chain(input.aliases).any(|declared| alike(&typed, declared, closeness))
+        std::iter::once(&input.name)
+            .chain(input.aliases)
+            .chain(other_names(name, input.name))
+            .any(|declared| alike(&typed, declared, closeness))
+            && (closeness != Closeness::Kindless || kind_words_fit(&typed, input))
+    })
+}
+
+/// Every name an input of a family answers to, its own first.
+pub fn all_names(family: &Family, input: &Input) -> impl Iterator<Item = &'static str> {
+    std::iter::once(input.name)
+        .chain(input.aliases.iter().copied())
+        .chain(other_names(family.name, input.name).copied())
+}
+
+/// Whether the words of a name that only say a kind of quantity say that of
+/// the input: `braking_force` is no deceleration.
+fn kind_words_fit(typed: &str, input: &Input) -> bool {
+    let (InputKind::Quantity(kind) | InputKind::List(kind)) = input.kind else { return false };
+    words(typed).iter().filter(|w| KINDS.contains(&w.as_str())).all(|word| {
+        matches!(
+            (word.as_str(), kind),
+            ("angle", Kind::Angle)
+                | ("force", Kind::Force)
+                | ("torque", Kind::Torque)
+                | ("temperature", Kind::Temperature | Kind::TemperatureRise)
+                | ("stress", Kind::Stress)
+                | ("speed", Kind::Speed | Kind::RotationSpeed)
+                | ("current", Kind::Current)
+                | ("voltage", Kind::Voltage)
+                | ("time", Kind::Time)
+                | ("mass", Kind::Mass)
+                | ("energy", Kind::Energy)
+                | ("power", Kind::Power)
+        )
     })
 }
 
@@ -106,9 +145,17 @@ pub fn alike(typed: &str, declared: &str, closeness: Closeness) -> bool {
         }
         Closeness::Part => {
             let (typed, declared) = (words(typed), words(declared));
-            !typed.is_empty() && typed.iter().all(|word| declared.contains(word))
+            inside(&typed, &declared)
+        }
+        Closeness::Hint => {
+            let (typed, declared) = (words(typed), words(declared));
+            inside(&typed, &declared) || inside(&declared, &typed)
         }
     }
+}
+
+fn inside(some: &[String], all: &[String]) -> bool {
+    !some.is_empty() && some.iter().all(|word| all.contains(word))
 }
 
 /// A name split into the value's own name and a unit at its end, such as
@@ -283,6 +330,9 @@ const CHOICE_TWINS: &[(&str, &[&str])] = &[
     ("imperial", &["inch"]),
     ("us", &["inch"]),
     ("95-%", &["95"]),
+    ("shared-risk", &["none"]),
+    ("simple-acceptance", &["none"]),
+    ("no", &["none"]),
     ("one-sided", &["95"]),
     ("2017", &["95"]),
     ("2013", &["expanded"]),

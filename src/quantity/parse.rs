@@ -1,7 +1,8 @@
 //! Reads a quantity as a shop writes it: `3-1/4 in`, `1 1/2"`, `5 ft 3 in`,
 //! `2°30'`, `90 ft-lb`, `2.5 deg ± 0.1 deg`.
 //!
-//! A unit is required unless the kind is a pure number or share. A value after
+//! A unit is required unless the kind is a pure number or share, or the value is
+//! zero. A share above one has to carry its sign, `75 %`. A value after
 //! `±` (or `+/-`) is a limit and gives a rectangular distribution, standard
 //! uncertainty limit / sqrt 3 (JCGM 100:2008, 4.3.7); with `(k=2)` behind it, it
 //! is an expanded uncertainty and is divided by two.
@@ -217,7 +218,16 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
         return Err(error(kind, format!("\"{text}\" has a comma; write the decimal with a point")));
     }
     match unit::find(kind, symbol) {
+        // 75 for 75 % and 1.1 for 1.1 % are slips that no range would catch.
+        Some(_) if kind == Kind::Percent && symbol.is_empty() && value > 1.0 => Err(error(
+            kind,
+            format!("\"{text}\" for a share is not clear: write \"{text} %\", or a decimal up to 1"),
+        )),
         Some(unit) => Ok((unit.to_si(value), unit)),
+        // Nothing is nothing in every unit, except on a scale.
+        None if symbol.is_empty() && value == 0.0 && kind != Kind::Temperature => {
+            kind.units().next().map(|unit| (0.0, unit)).ok_or_else(|| error(kind, "there is no unit"))
+        }
         None if symbol.is_empty() => Err(error(kind, format!("\"{text}\" has no unit"))),
         None => {
             let others = unit::kinds_of(symbol);

@@ -25,6 +25,12 @@ pub enum Finish {
     Cadmium,
     /// Anti-seize compound.
     AntiSeize,
+    /// Hot-dip galvanized, dry.
+    Galvanized,
+    /// Stainless on stainless, dry.
+    Stainless,
+    /// PTFE coated.
+    Ptfe,
     /// Nut with a locking compound that lubricates while wet.
     LockingCompound,
 }
@@ -62,9 +68,24 @@ pub const FINISH_WORDS: &[(&str, Finish)] = &[
     ("cad", Finish::Cadmium),
     ("cadmium-plated", Finish::Cadmium),
     ("cad-plated", Finish::Cadmium),
+    ("galvanized", Finish::Galvanized),
+    ("galvanised", Finish::Galvanized),
+    ("hdg", Finish::Galvanized),
+    ("hot-dip-galvanized", Finish::Galvanized),
+    ("galvanized-waxed", Finish::ZincWaxed),
+    ("stainless", Finish::Stainless),
+    ("stainless-dry", Finish::Stainless),
+    ("ptfe", Finish::Ptfe),
     ("anti-seize", Finish::AntiSeize),
     ("antiseize", Finish::AntiSeize),
+    ("moly", Finish::AntiSeize),
+    ("molybdenum-disulfide", Finish::AntiSeize),
+    ("mos2", Finish::AntiSeize),
     ("locking-compound", Finish::LockingCompound),
+    ("threadlocker", Finish::LockingCompound),
+    ("thread-locker", Finish::LockingCompound),
+    ("phosphate-oiled", Finish::Oiled),
+    ("phosphate-and-oil", Finish::Oiled),
     ("unknown", Finish::Unknown),
     ("not-stated", Finish::Unknown),
 ];
@@ -154,6 +175,9 @@ pub const NUT_FACTORS: &[NutFactor] = &[
     row(Finish::Zinc, "zinc plated, dry", 0.17, 0.18, Table::Trade),
     row(Finish::Oiled, "lubricated", 0.15, 0.15, Table::Trade),
     row(Finish::ZincWaxed, "plated and waxed", 0.15, 0.15, Table::Trade),
+    row(Finish::Galvanized, "hot-dip galvanized, dry", 0.25, 0.25, Table::Trade),
+    row(Finish::Stainless, "stainless on stainless, dry", 0.20, 0.30, Table::Trade),
+    row(Finish::Ptfe, "PTFE coated", 0.10, 0.14, Table::Trade),
     row(Finish::Dry, "dry, cleaned", 0.20, 0.20, Table::ShopRule),
     row(Finish::Oiled, "any lubricant present, even cutting-fluid residue", 0.15, 0.15, Table::ShopRule),
     // An unplated black bolt is also bare steel, as received.

@@ -60,6 +60,16 @@ impl Band {
         }
     }
 
+    const fn stainless(grade: &'static str, yielding: f64, tensile: f64) -> Self {
+        Self {
+            standard: "ISO 3506-1",
+            proof: None,
+            note: "austenitic stainless; older editions promise class 70 and 80 to M24 only",
+            source: ISO_3506_1,
+            ..Self::metric(grade, (1.6, 39.0), (yielding, yielding, tensile))
+        }
+    }
+
     /// Full name.
     #[must_use]
     pub fn name(&self) -> String {
@@ -122,6 +132,12 @@ const A449: Source = Source::standard("ASTM A449", "strength by size; proof as S
 const A354: Source = Source::standard("ASTM A354", "strength by size; proof from Shigley table 8-10");
 const A354_BC: Source = Source::standard("ASTM A354", "grade BC; proof stress").from_memory();
 const A193: Source = Source::standard("ASTM A193", "grade B7; no proof stress is given");
+const A325: Source = Source::standard("ASTM A325 (in F3125 since 2015)", "strength by size").from_memory();
+const F3125: Source = Source::standard("ASTM F3125", "strength, 1/2 to 1-1/2 in").from_memory();
+const A574: Source = Source::standard("ASTM A574", "socket head cap screws, strength by size").from_memory();
+const A320: Source = Source::standard("ASTM A320", "grade L7; no proof stress is given").from_memory();
+const ISO_3506_1: Source =
+    Source::standard("ISO 3506-1", "stress at 0.2 % and tensile strength; no proof stress").from_memory();
 const ISO_898_1: Source =
     Source::standard("ISO 898-1:2013", "table 3; confirmed by its proof-load table").from_memory();
 
@@ -149,6 +165,21 @@ pub const BANDS: &[Band] = &[
     Band::inch(("ASTM A193", "B7"), (0.25, 2.5), (None, 105.0, 125.0), "stud, bar; Cr-Mo, quenched and tempered", A193),
     Band::inch(("ASTM A193", "B7"), (2.5, 4.0), (None, 95.0, 115.0), "stud, bar; Cr-Mo, quenched and tempered", A193),
     Band::inch(("ASTM A193", "B7"), (4.0, 7.0), (None, 75.0, 100.0), "stud, bar; Cr-Mo, quenched and tempered", A193),
+    Band::inch(("ASTM A325", "type 1"), (0.5, 1.0), (Some(85.0), 92.0, 120.0), "structural bolt; heavy hex, now F3125 grade A325", A325),
+    Band::inch(("ASTM A325", "type 1"), (1.0, 1.5), (Some(74.0), 81.0, 105.0), "structural bolt; heavy hex; F3125 grade A325 has 85/92/120 ksi in these sizes too", A325),
+    Band::inch(("ASTM F3125", "A325"), (0.5, 1.5), (Some(85.0), 92.0, 120.0), "structural bolt; heavy hex", F3125),
+    Band::inch(("ASTM F3125", "F1852"), (0.5, 1.25), (Some(85.0), 92.0, 120.0), "structural bolt; twist-off", F3125),
+    Band::inch(("ASTM F3125", "A490"), (0.5, 1.5), (Some(120.0), 130.0, 150.0), "structural bolt; heavy hex, alloy; never zinc coated hot", F3125),
+    Band::inch(("ASTM F3125", "F2280"), (0.5, 1.25), (Some(120.0), 130.0, 150.0), "structural bolt; twist-off, alloy", F3125),
+    Band::inch(("ASTM A574", "socket head"), (0.06, 0.5), (Some(140.0), 162.0, 180.0), "socket head cap screw; alloy", A574),
+    Band::inch(("ASTM A574", "socket head"), (0.5, 4.0), (Some(135.0), 153.0, 170.0), "socket head cap screw; alloy", A574),
+    Band::inch(("ASTM A320", "L7"), (0.25, 2.5), (None, 105.0, 125.0), "stud, bar; Cr-Mo, for low temperature", A320),
+    Band::stainless("A2-50", 210.0, 500.0),
+    Band::stainless("A2-70", 450.0, 700.0),
+    Band::stainless("A2-80", 600.0, 800.0),
+    Band::stainless("A4-50", 210.0, 500.0),
+    Band::stainless("A4-70", 450.0, 700.0),
+    Band::stainless("A4-80", 600.0, 800.0),
     Band::metric("4.6", (1.6, 39.0), (225.0, 240.0, 400.0)),
     Band::metric("4.8", (1.6, 39.0), (310.0, 340.0, 420.0)),
     Band::metric("5.6", (1.6, 39.0), (280.0, 300.0, 500.0)),
@@ -169,15 +200,24 @@ const FILLERS: &[&str] =
 /// `A354BD` is `a354 bd`.
 fn words(text: &str) -> Vec<String> {
     let mut plain = text.to_lowercase().replace("898-1", "898_1").replace("898-2", "898_2");
-    for standard in ["j429", "j995", "a307", "a449", "a354", "a193", "a563", "a194", "grade", "class"] {
+    plain = plain.replace("3506-1", "3506_1").replace("3506-2", "3506_2");
+    for standard in [
+        "j429", "j995", "a307", "a449", "a354", "a193", "a563", "a194", "a325", "a490", "f3125", "f1852",
+        "f2280", "a574", "a320", "grade", "class", "sae",
+    ] {
         plain = plain.replace(standard, &format!(" {standard} "));
     }
     plain
         .split([' ', ',', '/', '-', '(', ')', ':'])
         .map(|w| w.trim_matches('.'))
         .map(|w| {
-            let bare = w.strip_prefix("gr").map(|r| r.trim_start_matches('.'));
-            bare.filter(|r| r.starts_with(|c: char| c.is_ascii_digit())).unwrap_or(w)
+            // "Gr.8", "G8" and "CL10.9"; "8.0" is 8.
+            let bare = ["gr", "g", "cl"].iter().find_map(|p| {
+                let rest = w.strip_prefix(p)?.trim_start_matches('.');
+                rest.starts_with(|c: char| c.is_ascii_digit()).then_some(rest)
+            });
+            let bare = bare.unwrap_or(w);
+            bare.strip_suffix(".0").unwrap_or(bare)
         })
         .filter(|w| !w.is_empty() && !FILLERS.contains(w))
         .map(str::to_owned)
@@ -191,13 +231,17 @@ pub(super) fn means(text: &str, standard: &str, grade: &str) -> bool {
     let (standard, grade) = (words(standard), words(grade));
     let known = |w: &String| standard.contains(w) || grade.contains(w);
     // The standard alone will do when it has one grade.
-    let enough = given.iter().any(|w| grade.contains(w))
-        || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
+    let stainless = grade.len() == 2 && grade.iter().any(|w| matches!(w.as_str(), "a2" | "a4"));
+    let enough = if stainless {
+        grade.iter().all(|w| given.contains(w))
+    } else {
+        given.iter().any(|w| grade.contains(w))
+    } || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
     !given.is_empty() && given.iter().all(known) && enough
 }
 
 /// Standards listed here with a single grade.
-const ONE_GRADE: &[&str] = &["a307", "a449"];
+const ONE_GRADE: &[&str] = &["a307", "a449", "a325", "a574", "a320"];
 
 /// All size bands of the grade a text means; empty if it means none.
 #[must_use]

@@ -8,4 +8,5 @@ pub mod nut;
 pub mod process;
 pub mod thread;
 pub mod thread_table;
+pub mod thread_tolerance;
 pub mod tightening;

@@ -22,12 +22,16 @@ pub enum Series {
     Un8,
     /// Unified, another constant pitch.
     Un,
+    /// Unified extra fine.
+    Unef,
     /// Unified special.
     Uns,
     /// ISO metric coarse.
     Coarse,
     /// ISO metric fine.
     Fine,
+    /// ISO metric profile with a pitch outside ISO 261.
+    Special,
 }
 
 impl Series {
@@ -39,16 +43,18 @@ impl Series {
             Series::Unf => "UNF",
             Series::Un8 => "8-UN",
             Series::Un => "UN",
+            Series::Unef => "UNEF",
             Series::Uns => "UNS",
             Series::Coarse => "ISO metric coarse",
             Series::Fine => "ISO metric fine",
+            Series::Special => "ISO metric, special pitch",
         }
     }
 
     /// Whether it is an ISO metric series.
     #[must_use]
     pub const fn is_metric(self) -> bool {
-        matches!(self, Series::Coarse | Series::Fine)
+        matches!(self, Series::Coarse | Series::Fine | Series::Special)
     }
 }
 
@@ -63,6 +69,8 @@ pub struct Thread {
     pub major: Length,
     /// Pitch; equal to the lead, single start.
     pub pitch: Length,
+    /// Tolerance class written behind the size, such as `3A` or `6g`.
+    pub class: Option<String>,
     row: Option<&'static Row>,
 }
 
@@ -136,7 +144,7 @@ impl Thread {
                 format!("{} {}", row.designation, row.series.word().trim_start_matches("8-")),
             )
         };
-        Self { name, series: row.series, major, pitch, row: Some(row) }
+        Self { name, series: row.series, major, pitch, class: None, row: Some(row) }
     }
 }
 
@@ -149,7 +157,7 @@ pub fn all() -> impl Iterator<Item = Thread> {
 /// can be read, otherwise a few of each system.
 #[must_use]
 pub fn suggestions(text: &str) -> Vec<String> {
-    let plain = squeeze(text);
+    let plain = squeeze(split_class(text).0);
     let same: Vec<String> = match plain.strip_prefix('m') {
         Some(rest) => {
             let major = split_metric(rest).map(|(d, _)| d);
@@ -168,13 +176,55 @@ pub fn suggestions(text: &str) -> Vec<String> {
 }
 
 /// The thread a text means. A size outside the tables is accepted when its
-/// pitch is written out and it is marked `UN`, `UNS` or `M`.
+/// pitch is written out.
 #[must_use]
 pub fn find(text: &str) -> Option<Thread> {
-    let plain = squeeze(text);
-    match plain.strip_prefix('m') {
+    let (size, class) = split_class(text);
+    let plain = squeeze(size);
+    let found = match plain.strip_prefix('m') {
         Some(rest) => find_metric(rest),
+        None if metric_without_letter(&plain) => find_metric(&plain),
         None => find_unified(&plain),
+    };
+    found.map(|thread| Thread { class: class.map(str::to_owned), ..thread })
+}
+
+/// `12x1.75`: no numbered size has fewer than 24 threads per inch.
+fn metric_without_letter(plain: &str) -> bool {
+    plain.split_once('x').is_some_and(|(d, p)| {
+        number(d).is_some_and(|d| d >= 1.0) && number(p.trim()).is_some_and(|p| p <= 8.0)
+    })
+}
+
+/// The size and the tolerance class behind it: `-2A`, `UNC-3A`, `-6g`, `-4h6h`.
+fn split_class(text: &str) -> (&str, Option<&str>) {
+    let text = text.trim();
+    let start = text
+        .rfind(['-', ' ', '–', '−'])
+        .map_or(0, |at| at + text[at..].chars().next().map_or(1, char::len_utf8));
+    let (size, class) = text.split_at(start);
+    if start > 0 && is_class(class) {
+        (size.trim_end_matches(['-', ' ', '–', '−']), Some(class))
+    } else {
+        (text, None)
+    }
+}
+
+/// Whether a word is a tolerance class of a thread: inch `1A` to `3B`, metric
+/// grade and position, once or twice.
+#[must_use]
+pub fn is_class(word: &str) -> bool {
+    let pair = |pair: &str| {
+        let mut chars = pair.chars();
+        let grade = chars.next().is_some_and(|c| ('3'..='9').contains(&c));
+        grade && chars.next().is_some_and(|c| "efghEFGH".contains(c)) && chars.next().is_none()
+    };
+    let inch =
+        |word: &str| matches!(word.to_ascii_uppercase().as_str(), "1A" | "2A" | "3A" | "1B" | "2B" | "3B");
+    match (word.is_ascii(), word.len()) {
+        (true, 2) => inch(word) || pair(word),
+        (true, 4) => pair(&word[..2]) && pair(&word[2..]),
+        _ => false,
     }
 }
 
@@ -189,14 +239,7 @@ fn squeeze(text: &str) -> String {
 }
 
 fn split_metric(rest: &str) -> Option<(f64, Option<f64>)> {
-    let mut rest = rest.replace(' ', "");
-    // A tolerance class such as -6g or -6H is not part of the size.
-    if let Some((size, class)) = rest.rsplit_once('-')
-        && class.len() <= 4
-        && class.ends_with(['g', 'h', 'e', 'f'])
-    {
-        rest = size.to_owned();
-    }
+    let rest = rest.trim_end_matches("coarse").replace(' ', "");
     let parts: Vec<&str> = rest.split(['x', '-']).collect();
     match parts.as_slice() {
         [major] => Some((number(major)?, None)),
@@ -221,9 +264,10 @@ fn find_metric(rest: &str) -> Option<Thread> {
     let sensible = (1.0..=200.0).contains(&major) && pitch >= 0.2 && pitch <= major / 4.0;
     sensible.then(|| Thread {
         name: format!("M{major}×{pitch}"),
-        series: Series::Fine,
+        series: Series::Special,
         major: Length::of(major, unit::MM),
         pitch: Length::of(pitch, unit::MM),
+        class: None,
         row: None,
     })
 }
@@ -239,12 +283,14 @@ struct Unified {
 const SERIES_WORDS: &[(&str, Series)] = &[
     ("unrc", Series::Unc),
     ("unrf", Series::Unf),
+    ("unef", Series::Unef),
     ("coarse", Series::Unc),
     ("fine", Series::Unf),
     ("uns", Series::Uns),
     ("unc", Series::Unc),
     ("unf", Series::Unf),
     ("nc", Series::Unc),
+    ("nef", Series::Unef),
     ("nf", Series::Unf),
     ("un", Series::Un),
 ];
@@ -253,9 +299,8 @@ fn split_unified(plain: &str) -> Option<Unified> {
     let (mut size, mut series) = (plain.to_owned(), None);
     if let Some((at, word, found)) = SERIES_WORDS.iter().find_map(|(w, s)| plain.find(w).map(|i| (i, w, *s)))
     {
-        // What follows the series may only be a class: -2A, 3B.
-        let class = plain[at + word.len()..].trim_matches([' ', '-', '.']);
-        if !class.is_empty() && !matches!(class, "1a" | "2a" | "3a" | "1b" | "2b" | "3b") {
+        // The class behind it is gone already.
+        if !plain[at + word.len()..].trim_matches([' ', '-', '.']).is_empty() {
             return None;
         }
         size = plain[..at].to_owned();
@@ -272,7 +317,8 @@ fn split_unified(plain: &str) -> Option<Unified> {
         let rest = rest.trim_end_matches([' ', '-']);
         size = if rest.ends_with("-8") { rest.to_owned() } else { format!("{rest}-8") };
     }
-    let size = size.trim_start_matches(['#']).trim().replace(" x ", "-").replace([' ', 'x'], "-");
+    let size = ["no.", "no", "#"].iter().find_map(|n| size.strip_prefix(n)).unwrap_or(&size).trim();
+    let size = size.replace("in-", "-").replace(" x ", "-").replace([' ', 'x'], "-");
     let parts: Vec<&str> = size.split('-').map(str::trim).filter(|p| !p.is_empty()).collect();
     let (last, before) = parts.split_last()?;
     let (major_parts, tpi): (&[&str], Option<f64>) =
@@ -281,18 +327,32 @@ fn split_unified(plain: &str) -> Option<Unified> {
     Some(Unified { major, tpi, series, eight })
 }
 
-/// Inches; whole numbers from 4 to 12 before threads per inch of 24 and more
-/// are the numbered sizes.
+/// Inches; whole numbers to 12 before threads per inch of 24 and more (0 and 1:
+/// of 56 and more) are the numbered sizes.
 fn diameter(parts: &[&str], tpi: Option<f64>) -> Option<f64> {
     match parts {
         [one] => {
-            let value = fraction(one)?;
-            let numbered = tpi.is_some_and(|t| t >= 24.0) && !one.contains(['/', '.']) && value >= 2.0;
+            let value = if *one == "0" { 0.0 } else { fraction(one)? };
+            let least = if value < 2.0 { 56.0 } else { 24.0 };
+            let numbered = tpi.is_some_and(|t| t >= least) && !one.contains(['/', '.']) && value <= 12.0;
+            if value <= 0.0 && !numbered {
+                return None;
+            }
             Some(if numbered { 0.060 + 0.013 * value } else { value })
         }
         [whole, part] if part.contains('/') && !whole.contains('/') => Some(number(whole)? + fraction(part)?),
         _ => None,
     }
+}
+
+/// Inches as the trade writes them: `1-3/4` where it is a sixteenth, else a
+/// decimal without the last bits a change of units leaves.
+fn show_diameter(inches: f64) -> String {
+    let sixteenths = (inches * 16.0).round();
+    if (inches * 16.0 - sixteenths).abs() < 1e-6 {
+        return crate::quantity::show::fraction(inches, 16, crate::quantity::Toward::Nearest);
+    }
+    format!("{}", (inches * 1e6).round() / 1e6)
 }
 
 fn fraction(text: &str) -> Option<f64> {
@@ -333,12 +393,18 @@ fn find_unified(plain: &str) -> Option<Thread> {
     if let Some(row) = row {
         return Some(Thread::from_row(row));
     }
-    let (tpi, series) = (wanted.tpi?, wanted.series?);
-    let special = matches!(series, Series::Un | Series::Uns);
+    let tpi = wanted.tpi?;
+    // UNC, UNF and UNEF exist as tabulated only; another pitch is special.
+    let series = match wanted.series {
+        None => Series::Uns,
+        Some(series @ (Series::Un | Series::Uns)) => series,
+        Some(_) => return None,
+    };
     let sensible = (0.06..=6.0).contains(&wanted.major) && tpi * wanted.major >= 4.0 && tpi <= 80.0;
-    (special && sensible).then(|| Thread {
-        name: format!("{}-{tpi} {}", wanted.major, series.word()),
+    sensible.then(|| Thread {
+        name: format!("{}-{tpi} {}", show_diameter(wanted.major), series.word()),
         series,
+        class: None,
         major: Length::of(wanted.major, unit::IN),
         pitch: Length::of(1.0 / tpi, unit::IN),
         row: None,

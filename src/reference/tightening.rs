@@ -83,7 +83,9 @@ pub fn method(word: &str, finish: Option<Finish>) -> Option<Method> {
         return Some(found);
     }
     let scatter = match finish {
-        Some(Finish::Oiled | Finish::ZincWaxed | Finish::AntiSeize | Finish::LockingCompound) => 0.25,
+        Some(
+            Finish::Oiled | Finish::ZincWaxed | Finish::AntiSeize | Finish::Ptfe | Finish::LockingCompound,
+        ) => 0.25,
         Some(Finish::Cadmium) => 0.30,
         _ => 0.35,
     };

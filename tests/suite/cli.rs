@@ -144,7 +144,7 @@ fn reckon_names_what_is_wrong() {
         assert!(missing.err.contains(name), "no {name} in {}", missing.err);
     }
     let unknown = run(&["reckon", "preheat", "cte=0.34"]);
-    assert_eq!(unknown.code, 1);
+    assert_eq!(unknown.code, 2);
     assert!(unknown.err.contains("did you mean \"cet\""), "{}", unknown.err);
     let wrong = run(&["reckon", "preheat", "cet=0.34", "thickness=35 kg", "hydrogen=8", "heat_input=1.3"]);
     assert_eq!(wrong.code, 1);

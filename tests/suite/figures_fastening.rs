@@ -9,7 +9,8 @@ use std::f64::consts::PI;
 use std::path::Path;
 
 use tackwright::app::reckon;
-use tackwright::figure::fastening::profile::{self, Class};
+use tackwright::figure::fastening::limits::{self, Class};
+use tackwright::figure::fastening::profile;
 use tackwright::figure::fastening::selection::strength_of;
 use tackwright::figure::fastening::{torque, wrench};
 use tackwright::figure::{Figure, registry};
@@ -101,13 +102,13 @@ fn unified_table() {
         }
         close(&name, ar, num(&row, "Ar_formula_in2"), 0.000_006);
         for (class, least, area) in [
-            (Class::TwoA, "E_min_2A_in", "At_formula2_2A_in2"),
-            (Class::ThreeA, "E_min_3A_in", "At_formula2_3A_in2"),
+            (Class::Inch { number: 2, external: true }, "E_min_2A_in", "At_formula2_2A_in2"),
+            (Class::Inch { number: 3, external: true }, "E_min_3A_in", "At_formula2_3A_in2"),
         ] {
-            let limits = profile::pitch_limits(&t, class, None);
+            let found = limits::limits(&t, class, None).expect("limits");
             // One unit in the last printed digit: the halves of the fourth decimal.
-            close(&name, limits.least.to(unit::IN), num(&row, least), 0.000_101);
-            let two = profile::stress_area_high_strength(&t, limits.least).to(unit::IN2_AREA);
+            close(&name, found.pitch_min.to(unit::IN), num(&row, least), 0.000_101);
+            let two = profile::stress_area_high_strength(&t, found.pitch_min).to(unit::IN2_AREA);
             close(&name, two, num(&row, area), 0.001 * two);
             assert!(two < at, "{name}: formula 2 is the smaller one");
         }
@@ -138,7 +139,10 @@ fn printed_least_pitch_diameters_reproduce_exactly() {
         ("1-1/8-8", 1.0348),
         ("1-1/2-8", 1.4096),
     ] {
-        let least = profile::pitch_limits(&find(name), Class::TwoA, None).least.to(unit::IN);
+        let least = limits::limits(&find(name), Class::Inch { number: 2, external: true }, None)
+            .expect("limits")
+            .pitch_min
+            .to(unit::IN);
         close(name, least, printed, 1e-9);
     }
 }

@@ -129,6 +129,8 @@ fn an_input_that_is_not_used_is_named() {
     assert_eq!(reckon::unused(&given, &figures), ["scale"]);
     let json = reckon::machine::answer_json(family, &given, &figures);
     assert_eq!(json["not_used"], serde_json::json!(["scale"]));
+    let warned = json["warnings"].as_array().expect("warnings");
+    assert!(warned.iter().any(|w| w.as_str().is_some_and(|w| w.starts_with("scale was given"))), "{json}");
 }
 
 #[test]
@@ -159,4 +161,29 @@ fn units_are_read_however_their_signs_are_written() {
         assert!((rate.si() - 45.0 / 3600.0).abs() < 1e-12, "{text}");
     }
     assert!((parse::quantity(Kind::Number, "90 %").expect("a share").si() - 0.9).abs() < 1e-15);
+}
+
+#[test]
+fn other_names_of_inputs_belong_to_declared_inputs_and_to_one() {
+    use tackwright::figure::{InputKind, input_names, names};
+    for (family, input) in input_names::rows() {
+        let found = registry::families().find(|f| f.name == family).unwrap_or_else(|| panic!("{family}"));
+        assert!(found.inputs.iter().any(|i| i.name == input), "{family} has no input {input}");
+    }
+    for family in registry::families() {
+        for input in family.inputs {
+            for name in names::all_names(family, input).skip(1) {
+                let same: Vec<_> =
+                    family.inputs.iter().filter(|i| names::all_names(family, i).any(|n| n == name)).collect();
+                let kinds: Vec<_> = same
+                    .iter()
+                    .map(|i| match i.kind {
+                        InputKind::Quantity(kind) | InputKind::List(kind) => kind.word(),
+                        _ => "word",
+                    })
+                    .collect();
+                assert!(kinds.len() == 1, "{}: {name} is {:?}", family.name, kinds);
+            }
+        }
+    }
 }

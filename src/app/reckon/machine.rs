@@ -2,8 +2,8 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{kind_words, unused};
-use crate::figure::{Family, Figure, Given, Need, Used, Value, registry};
+use super::{kind_words, unused, warnings};
+use crate::figure::{Family, Figure, Given, Need, Used, Value, names, registry};
 use crate::quantity::Quantity;
 
 /// A value as JSON: SI value at full precision, SI unit, and display text.
@@ -69,7 +69,7 @@ pub fn answer_json(family: &Family, given: &Given, figures: &[Figure]) -> Json {
         "inputs": inputs_json(figures.first().map_or(&[], |f| &f.inputs)),
         "results": figures.iter().map(figure_json).collect::<Vec<_>>(),
         "not_used": unused(given, figures),
-        "warnings": figures.first().map(|f| f.warnings.clone()).unwrap_or_default(),
+        "warnings": warnings(given, figures),
     })
 }
 
@@ -83,7 +83,7 @@ pub fn listing_json(family: &Family) -> Json {
         "title": family.title,
         "inputs": family.inputs.iter().map(|i| json!({
             "name": i.name,
-            "aliases": i.aliases,
+            "aliases": names::all_names(family, i).skip(1).collect::<Vec<_>>(),
             "kind": kind_words(i.kind),
             "needed": i.need == Need::Required,
             "default": if let Need::Default(text) = i.need { json!(text) } else { Json::Null },

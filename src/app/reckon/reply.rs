@@ -2,9 +2,9 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{family, kind_words, machine, read_question, trouble, unused};
+use super::{family, kind_words, machine, read_question, trouble, warnings};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::figure::{Family, Figure, Given, Group, Need, registry};
+use crate::figure::{Family, Figure, Given, Group, Need, names, registry};
 
 /// An answer.
 #[derive(Debug, Clone)]
@@ -22,8 +22,8 @@ pub enum Reply {
 /// Why there is no answer.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Unanswered {
-    /// The question is not one: no such figure, or no `name=value`.
-    Misasked(Diagnostic),
+    /// The question is not one: no such figure or input, or no `name=value`.
+    Misasked(Report),
     /// The inputs do not give the figure: all reasons.
     Refused(Report),
 }
@@ -32,10 +32,8 @@ impl Unanswered {
     /// The problems.
     #[must_use]
     pub fn report(&self) -> Report {
-        match self {
-            Unanswered::Misasked(problem) => Report { problems: vec![problem.clone()] },
-            Unanswered::Refused(report) => report.clone(),
-        }
+        let (Unanswered::Misasked(report) | Unanswered::Refused(report)) = self;
+        report.clone()
     }
 }
 
@@ -45,19 +43,29 @@ impl Unanswered {
 /// # Errors
 /// If the question is malformed, or the inputs do not give the figure.
 pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
-    let family = family(name).map_err(Unanswered::Misasked)?;
+    let family = family(name).map_err(misasked)?;
     if inputs.is_empty() {
         return Ok(Reply::About(family));
     }
-    let pairs: Vec<(&str, &str)> = inputs
-        .iter()
-        .map(|input| pair(family, input))
-        .collect::<Result<_, _>>()
-        .map_err(Unanswered::Misasked)?;
-    let (family, given) = read_question(family, &pairs).map_err(Unanswered::Refused)?;
+    let pairs: Vec<(&str, &str)> =
+        inputs.iter().map(|input| pair(family, input)).collect::<Result<_, _>>().map_err(misasked)?;
+    let (family, given) = read_question(family, &pairs).map_err(misread)?;
     match family.reckon(&given) {
         Ok(figures) => Ok(Reply::Figures(family, given, figures)),
         Err(why) => Err(Unanswered::Refused(Report { problems: vec![trouble(family, &why)] })),
+    }
+}
+
+fn misasked(problem: Diagnostic) -> Unanswered {
+    Unanswered::Misasked(Report { problems: vec![problem] })
+}
+
+/// A name that is no input, or not one alone, is a wrong command line; a value
+/// that does not fit its input is refused.
+fn misread(report: Report) -> Unanswered {
+    match report.problems.iter().find(|p| matches!(p.code, "F002" | "F005" | "F006")) {
+        Some(_) => Unanswered::Misasked(report),
+        None => Unanswered::Refused(report),
     }
 }
 
@@ -143,8 +151,9 @@ fn about(family: &Family) -> Vec<String> {
         };
         lines.push(format!("  {} ({need}): {}", input.name, input.help));
         lines.push(format!("      {}", kind_words(input.kind)));
-        if !input.aliases.is_empty() {
-            lines.push(format!("      or: {}", input.aliases.join(", ")));
+        let others: Vec<&str> = names::all_names(family, input).skip(1).collect();
+        if !others.is_empty() {
+            lines.push(format!("      or: {}", others.join(", ")));
         }
     }
     lines.push(String::new());
@@ -175,11 +184,7 @@ fn worked(family: &Family, given: &Given, figures: &[Figure]) -> Vec<String> {
         let used: Vec<String> = first.inputs.iter().map(|u| format!("{} {}", u.name, u.show())).collect();
         lines.extend([String::new(), format!("From: {}", used.join(", "))]);
     }
-    let unused = unused(given, figures);
-    if !unused.is_empty() {
-        lines.push(format!("Not used: {}", unused.join(", ")));
-    }
-    lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
+    lines.extend(warnings(given, figures).iter().map(|warning| format!("! {warning}")));
     lines.push(String::new());
     lines.extend(figures.iter().map(|figure| format!("  {} = {}", figure.id, figure.formula)));
     lines.push(String::new());

@@ -88,7 +88,7 @@ pub static VDI_PRELOAD: Family = Family {
 };
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let entered: Option<Stress> = given.maybe("yield_strength")?;
     let strength = if entered.is_none() || given.has("grade") {
         Some(selection::strength(given, &thread, answer)?)

@@ -34,7 +34,7 @@ pub static UBOLT_CHART: Family = Family {
 };
 
 fn run_u_bolt(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let bare = thread.name.split(' ').next().unwrap_or("").to_owned();
     let Some((_, second, third, low, high)) = U_BOLTS.iter().find(|row| row.0 == bare) else {
         return Err(Trouble::Unknown {

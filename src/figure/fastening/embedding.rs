@@ -129,9 +129,9 @@ pub fn embedding(
     Ok(Length::of(thread + seat * seats.si() + inner * interfaces.si(), unit::UM))
 }
 
-fn computed_bolt(given: &Given) -> Result<Compliance, Trouble> {
+fn computed_bolt(given: &Given, answer: &mut Answer) -> Result<Compliance, Trouble> {
     given.require(&["thread", "grip", "shank"])?;
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let grip: Length = given::positive("grip", given.need("grip")?)?;
     let shank: Length = given.need("shank")?;
     if shank.si() < 0.0 || shank > grip {
@@ -161,13 +161,13 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let bolt = match given.maybe::<Compliance>("bolt_compliance")? {
         Some(known) => given::positive("bolt_compliance", known)?,
-        None => computed_bolt(given)?,
+        None => computed_bolt(given, answer)?,
     };
     let member = match given.maybe::<Compliance>("member_compliance")? {
         Some(known) => given::positive("member_compliance", known)?,
         None => {
             given.require(&["thread", "grip"])?;
-            let thread = selection::thread(given)?;
+            let thread = selection::thread(given, answer)?;
             let grip: Length = given::positive("grip", given.need("grip")?)?;
             let e: Stress =
                 given::positive("member_modulus", given.or("member_modulus", Stress::of(207.0, unit::GPA))?)?;
@@ -227,7 +227,7 @@ pub static TURN_TO_LOAD: Family = Family {
 };
 
 /// The pitch is all that the turn takes of a thread.
-fn pitch(given: &Given) -> Result<Length, Trouble> {
+fn pitch(given: &Given, answer: &mut Answer) -> Result<Length, Trouble> {
     if !given.has("thread") {
         if let Some(pitch) = given.maybe::<Length>("pitch")? {
             return given::positive("pitch", pitch);
@@ -236,11 +236,11 @@ fn pitch(given: &Given) -> Result<Length, Trouble> {
             return Ok(Length::of(1.0 / given::positive("tpi", tpi)?.si(), unit::IN));
         }
     }
-    Ok(selection::thread(given)?.pitch)
+    Ok(selection::thread(given, answer)?.pitch)
 }
 
 fn run_turn(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let pitch = pitch(given)?;
+    let pitch = pitch(given, answer)?;
     let kb: SpringRate = given::positive("bolt_stiffness", given.need("bolt_stiffness")?)?;
     let km: SpringRate = given::positive("member_stiffness", given.need("member_stiffness")?)?;
     let joint = kb.si() * km.si() / (kb.si() + km.si());
@@ -298,7 +298,7 @@ const RCSC_TOLERANCE: Source =
 fn run_turn_of_nut(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let major = match given.maybe::<Length>("diameter")? {
         Some(diameter) if !given.has("thread") => given::positive("diameter", diameter)?,
-        _ => selection::thread(given)?.major,
+        _ => selection::thread(given, answer)?.major,
     };
     let length: Length = given::positive("bolt_length", given.need("bolt_length")?)?;
     let ratio = length.si() / major.si();

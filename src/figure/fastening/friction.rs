@@ -267,8 +267,8 @@ pub(super) fn bearing_diameter(given: &Given, thread: &Thread, usual: f64) -> Re
     }
 }
 
-fn contact(given: &Given) -> Result<Contact, Trouble> {
-    let thread = selection::thread(given)?;
+fn contact(given: &Given, answer: &mut Answer) -> Result<Contact, Trouble> {
+    let thread = selection::thread(given, answer)?;
     let both: Option<Number> = given.maybe("mu")?;
     let read = |name: &'static str| -> Result<Number, Trouble> {
         let value = given.maybe(name)?.or(both).ok_or_else(|| {
@@ -300,7 +300,7 @@ fn contact(given: &Given) -> Result<Contact, Trouble> {
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let contact = contact(given)?;
+    let contact = contact(given, answer)?;
     let d = contact.thread.major;
     let mean = (d + contact.root) * 0.5;
     let terms = contact.vdi_terms();

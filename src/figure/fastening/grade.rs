@@ -55,7 +55,7 @@ pub static GRADE_STRENGTH: Family = Family {
 };
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let strength = selection::strength(given, &thread, answer)?;
     let area = selection::stress_area(given, &thread)?;
     answer.put_word("name", strength.name.clone());

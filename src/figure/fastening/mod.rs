@@ -9,7 +9,9 @@ pub mod charts;
 pub mod embedding;
 pub mod friction;
 pub mod grade;
+pub mod limits;
 pub mod nut;
+pub mod nut_factor;
 pub mod preload;
 pub mod profile;
 pub mod scatter;
@@ -32,6 +34,7 @@ pub const FAMILIES: &[&Family] = &[
     &grade::GRADE_STRENGTH,
     &nut::NUT_MATCH,
     &torque::TORQUE,
+    &nut_factor::NUT_FACTOR,
     &preload::PRELOAD,
     &scatter::PRELOAD_SCATTER,
     &friction::TORQUE_FRICTION,

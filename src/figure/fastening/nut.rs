@@ -23,7 +23,7 @@ pub static NUT_MATCH: Family = Family {
     inputs: &[
         THREAD,
         GRADE,
-        Input::name("nut", Need::Required, "nut grade or class, such as SAE J995 8, A194 2H, 10")
+        Input::name("nut", Need::Required, "nut grade or class, such as SAE J995 8, A194 2H, DH3, 10, A2-70")
             .also(&["nut_grade", "nut_class"]),
         Input::choice(
             "nut_style",
@@ -93,7 +93,7 @@ pub static NUT_MATCH: Family = Family {
 };
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let strength = selection::strength(given, &thread, answer)?;
     let area = selection::stress_area(given, &thread)?;
     let text = given.word("nut")?;
@@ -107,8 +107,11 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let overtapped = given.flag("overtapped")?;
     let row = nut::find(text, &thread, style, overtapped).ok_or_else(|| Trouble::Unknown {
         input: "nut".to_owned(),
-        given: format!("{text} on {}", thread.name),
-        choices: nut::names(thread.is_metric()),
+        given: match style {
+            Some(style) => format!("{text}, {}, on {}", style.word(), thread.name),
+            None => format!("{text} on {}", thread.name),
+        },
+        choices: nut::names_for(&thread, style),
     })?;
     let nut_load = row.proof() * area;
     let bolt_load = strength.proof * area;
@@ -160,6 +163,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     } else if breaks_first == Some(false) {
         answer.warn("The nut's proof load is below the breaking load of the bolt: over-tightening may strip the nut and not be seen.");
+    }
+    if row.is_metric() && row.grade.starts_with('A') {
+        answer.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
     }
     if overtapped && !row.overtapped {
         answer.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");

@@ -104,7 +104,7 @@ pub static PRELOAD: Family = Family {
 };
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let strength = selection::strength(given, &thread, answer)?;
     let area = selection::stress_area(given, &thread)?;
     let proof_load = strength.proof * area;

@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use super::selection::Thread;
-use crate::quantity::Toward;
-use crate::quantity::{Angle, Area, Dimensioned, Length, math, round, unit};
-use crate::reference::thread::Series;
+use crate::quantity::{Angle, Area, Dimensioned, Length, math};
 
 /// Height of the sharp triangle over the pitch: sqrt(3) / 2.
 const SHARP_HEIGHT: f64 = 0.866_025_403_784_438_6;
@@ -83,51 +81,6 @@ pub fn nominal_root_area(thread: &Thread) -> Area {
 #[must_use]
 pub fn lead_angle(thread: &Thread) -> Angle {
     math::atan(thread.pitch.si() / (PI * pitch_diameter(thread).si()))
-}
-
-/// Tolerance class of an external Unified thread.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Class {
-    /// Class 2A, the usual one.
-    TwoA,
-    /// Class 3A, no allowance.
-    ThreeA,
-}
-
-/// Limits of the pitch diameter of an external Unified thread.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PitchLimits {
-    /// Allowance.
-    pub allowance: Length,
-    /// Tolerance.
-    pub tolerance: Length,
-    /// Least pitch diameter.
-    pub least: Length,
-}
-
-/// Pitch-diameter limits: 2A tolerance 0.0015 d^(1/3) + 0.0015 Le^(1/2) +
-/// 0.015 P^(2/3) inch, allowance 0.300 of it; 3A 0.75 of the tolerance and no
-/// allowance. Le is d for UNC and UNF, 9 P otherwise. Rounded to 0.0001 in before
-/// they are subtracted.
-///
-/// Source: ASME B1.1, valid 1/4 to 1-1/2 in.
-#[must_use]
-pub fn pitch_limits(thread: &Thread, class: Class, engagement: Option<Length>) -> PitchLimits {
-    let (d, p) = (thread.major.to(unit::IN), thread.pitch.to(unit::IN));
-    let usual = if matches!(thread.series, Series::Unc | Series::Unf) { d } else { 9.0 * p };
-    let le = engagement.map_or(usual, |l| l.to(unit::IN));
-    let two_a = 0.0015 * math::cbrt(d) + 0.0015 * le.sqrt() + 0.015 * math::pow(p, 2.0 / 3.0);
-    let (tolerance, allowance) = match class {
-        Class::TwoA => (two_a, 0.3 * two_a),
-        Class::ThreeA => (0.75 * two_a, 0.0),
-    };
-    let printed = |x: f64| round::to_step(x, 1e-4, Toward::Nearest);
-    let least = printed(pitch_diameter(thread).to(unit::IN)) - printed(allowance) - printed(tolerance);
-    PitchLimits {
-        allowance: Length::of(printed(allowance), unit::IN),
-        tolerance: Length::of(printed(tolerance), unit::IN),
-        least: Length::of(least, unit::IN),
-    }
 }
 
 /// Tensile stress area by formula 2, pi (E_min/2 - 0.16238 P)^2, for steels

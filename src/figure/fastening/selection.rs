@@ -53,37 +53,75 @@ pub(super) const PITCH: Input =
 pub(super) const TPI: Input =
     Input::optional("tpi", Kind::Number, "threads per inch, with diameter").also(&["threads_per_inch"]);
 
-/// The thread an input names, or the one of this diameter and pitch.
+/// The thread an input names, or the one of this diameter and pitch. A pitch
+/// beside a metric diameter such as M12 completes it; what contradicts the
+/// designation is refused.
 ///
 /// # Errors
-/// If neither is given or no such thread is known.
-pub(super) fn thread_or_size(given: &Given) -> Result<Thread, Trouble> {
-    if given.has("thread") {
-        return thread(given);
+/// If neither is given, they contradict each other, or no such thread is known.
+pub(super) fn thread_or_size(given: &Given, answer: &mut Answer) -> Result<Thread, Trouble> {
+    let text = match given.maybe_word("thread")? {
+        Some(text) => text.to_owned(),
+        None => size_text(given)?,
+    };
+    let tpi: Option<Number> = given.maybe("tpi")?;
+    let pitch: Option<Length> = given.maybe("pitch")?;
+    let bare = text.trim().to_lowercase();
+    let plain_metric = bare.strip_prefix('m').is_some_and(|d| d.trim().parse::<f64>().is_ok());
+    let completed = match (given.has("thread") && plain_metric, pitch) {
+        (true, Some(pitch)) => format!("{text}x{}", tidy(given::positive("pitch", pitch)?.to(unit::MM))),
+        _ => text,
+    };
+    let thread = known(&completed, answer)?;
+    let agrees = |own: Length, given: Length| (own.si() - given.si()).abs() <= 2e-4 * own.si();
+    let by_tpi = tpi.map(|n| Length::of(1.0 / n.si(), unit::IN));
+    let same = given.maybe::<Length>("diameter")?.is_none_or(|d| agrees(thread.major, d))
+        && pitch.is_none_or(|p| agrees(thread.pitch, p))
+        && by_tpi.is_none_or(|p| agrees(thread.pitch, p));
+    if same {
+        return Ok(thread);
     }
+    Err(Trouble::impossible(
+        format!("diameter, pitch or tpi is given and is not that of {}", thread.name),
+        "give the thread alone, or diameter and pitch alone",
+    ))
+}
+
+/// The designation of a diameter with a pitch or threads per inch.
+fn size_text(given: &Given) -> Result<String, Trouble> {
     let Some(diameter) = given.maybe::<Length>("diameter")? else {
         return Err(Trouble::Missing(vec!["thread"]));
     };
     let diameter = given::positive("diameter", diameter)?;
-    let text = match (given.maybe::<Number>("tpi")?, given.maybe::<Length>("pitch")?) {
-        (Some(_), Some(_)) => {
-            return Err(Trouble::impossible("tpi and pitch are both given", "give one of them"));
-        }
+    match (given.maybe::<Number>("tpi")?, given.maybe::<Length>("pitch")?) {
+        (Some(_), Some(_)) => Err(Trouble::impossible("tpi and pitch are both given", "give one of them")),
         (Some(tpi), None) => {
-            format!("{}-{}", diameter.to(unit::IN), given::positive("tpi", tpi)?.si())
+            Ok(format!("{}-{}", tidy(diameter.to(unit::IN)), tidy(given::positive("tpi", tpi)?.si())))
         }
-        (None, Some(pitch)) => format!(
+        (None, Some(pitch)) => Ok(format!(
             "M{}x{}",
             tidy(diameter.to(unit::MM)),
             tidy(given::positive("pitch", pitch)?.to(unit::MM))
-        ),
-        (None, None) => return Err(Trouble::Missing(vec!["thread", "tpi", "pitch"])),
-    };
-    thread::find(&text).ok_or_else(|| Trouble::Unknown {
+        )),
+        (None, None) => Err(Trouble::Missing(vec!["thread", "tpi", "pitch"])),
+    }
+}
+
+/// The thread of a designation, with a warning if it is in no table.
+fn known(text: &str, answer: &mut Answer) -> Result<Thread, Trouble> {
+    let thread = thread::find(text).ok_or_else(|| Trouble::Unknown {
         input: "thread".to_owned(),
-        given: text.clone(),
-        choices: thread::suggestions(&text),
-    })
+        given: text.to_owned(),
+        choices: thread::suggestions(text),
+    })?;
+    if !thread.is_tabulated() {
+        answer.warn(format!(
+            "{} is not in the tables; its dimensions are computed from diameter and pitch alone. Close to it are {}.",
+            thread.name,
+            thread::suggestions(text).join(", ")
+        ));
+    }
+    Ok(thread)
 }
 
 /// Free of the last bits that a change of units leaves.
@@ -120,13 +158,8 @@ pub(super) const AREA: Input =
 ///
 /// # Errors
 /// If no such thread is known.
-pub(super) fn thread(given: &Given) -> Result<Thread, Trouble> {
-    let text = given.word("thread")?;
-    thread::find(text).ok_or_else(|| Trouble::Unknown {
-        input: "thread".to_owned(),
-        given: text.to_owned(),
-        choices: thread::suggestions(text),
-    })
+pub(super) fn thread(given: &Given, answer: &mut Answer) -> Result<Thread, Trouble> {
+    known(given.word("thread")?, answer)
 }
 
 /// Tensile stress area: given, as printed, or by formula 1.

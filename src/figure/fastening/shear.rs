@@ -112,7 +112,7 @@ pub static BOLT_SHEAR: Family = Family {
 };
 
 fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let strength = selection::strength(given, &thread, answer)?;
     let whole = |name, default: f64| -> Result<f64, Trouble> {
         #[expect(clippy::cast_precision_loss, reason = "a count up to 200")]
@@ -246,7 +246,7 @@ fn run_pin(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
     };
     let area = if given.has("thread") {
-        profile::nominal_root_area(&selection::thread(given)?)
+        profile::nominal_root_area(&selection::thread(given, answer)?)
     } else {
         profile::circle(diameter)
     };

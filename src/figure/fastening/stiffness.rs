@@ -130,6 +130,15 @@ pub static JOINT_STIFFNESS: Family = Family {
         Output::new("preload_stress", "stress from the preload", Kind::Stress, "Fi / At", shigley("ex. 8-3"))
             .style(FINE_STRESS),
         Output::new(
+            "elongation",
+            "elongation of the bolt under the preload",
+            Kind::Length,
+            "Fi / kb",
+            shigley("eq. 8-17"),
+        )
+        .range("elastic; the whole grip, head and nut not counted")
+        .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
+        Output::new(
             "bolts_needed",
             "number of bolts for the wanted factor, exact",
             Kind::Number,
@@ -247,7 +256,7 @@ pub fn members_fit(major: Length, grip: Length, modulus: Stress, material: Mater
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let area = selection::stress_area(given, &thread)?;
     let kb = bolt_side(given, answer, &thread, area)?;
     let km = member_side(given, answer, &thread)?;
@@ -268,6 +277,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     answer.put("preload", preload);
     answer.put("preload_stress", preload / area);
+    answer.put("elongation", Length::from_si(preload.si() / kb.si()));
+    if proof_load.is_some_and(|proof| preload > proof) {
+        answer.warn("The preload is above the proof load: the bolt stretches for good. Lower it or use a larger bolt.");
+    }
     let Some(load) = given.maybe::<Force>("load")? else { return Ok(()) };
     let load = given::positive("load", load)?;
     let bolts = number_of_bolts(given, answer, c, load, preload, proof_load)?;
@@ -385,10 +398,8 @@ fn number_of_bolts(
             return Ok(whole);
         }
     }
-    let bolts: Number = given::positive("bolts", given.or("bolts", Number::from_si(1.0))?)?;
-    if bolts.si() < 1.0 {
-        return Err(Trouble::impossible("there must be at least one bolt", "check bolts"));
-    }
-    answer.put("bolts", bolts);
-    Ok(bolts.si())
+    #[expect(clippy::cast_precision_loss, reason = "a count up to 200")]
+    let bolts = super::stages::count(given, "bolts", Some(1.0), 1.0)? as f64;
+    answer.put("bolts", Number::from_si(bolts));
+    Ok(bolts)
 }

@@ -2,10 +2,12 @@
 
 use super::preload::TARGET;
 use super::scatter::{by_method, tightening_factor};
-use super::selection::{self, AREA, DIAMETER, FINE_TORQUE, GRADE, PROOF, THREAD_OR_SIZE, Thread, shigley};
+use super::selection::{
+    self, AREA, DIAMETER, FINE_TORQUE, GRADE, PITCH, PROOF, THREAD_OR_SIZE, TPI, Thread, shigley,
+};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
-    Area, Dimensioned, Force, Kind, Length, Number, Percent, Stress, Style, Torque, Toward,
+    Area, Dimensioned, Force, Kind, Length, Number, Percent, Stress, Style, Torque, Toward, unit,
 };
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
 use crate::reference::thread::B1_1;
@@ -30,8 +32,10 @@ pub static TORQUE: Family = Family {
     inputs: &[
         THREAD_OR_SIZE,
         DIAMETER,
+        PITCH,
+        TPI,
         GRADE,
-        Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, cadmium, anti-seize, locking-compound")
+        Input::name("finish", Need::Default("unknown"), "surface and lubricant: dry, black, oiled, zinc, zinc-waxed, galvanized, cadmium, stainless, ptfe, anti-seize, moly, locking-compound")
             .also(&["lubrication", "lube", "condition", "surface", "coating"]),
         Input::optional("k", Kind::Number, "nut factor, if it is not to be taken from the finish")
             .also(&["nut_factor", "torque_coefficient", "k_factor"]),
@@ -60,6 +64,7 @@ pub static TORQUE: Family = Family {
         Output::new("proof_load", "proof load", Kind::Force, "proof stress x stress_area", shigley("eq. 8-32")),
         Output::new("preload_target", "wanted preload F", Kind::Force, "share x proof_load", TARGET).range("0.75 reused, 0.90 permanent"),
         Output::new("nut_factor", "nut factor K", Kind::Number, "table by finish", FACTOR),
+        Output::new("nut_factor_implied", "nut factor of the torque and preload given", Kind::Number, "T / (d F)", SHORT),
         Output::new("torque", "torque for the wanted preload", Kind::Torque, "K d F", SHORT)
             .range("below yield; finish, lubricant and face as K was found")
             .style(FINE_TORQUE),
@@ -79,10 +84,15 @@ pub static TORQUE: Family = Family {
 };
 
 /// The short form takes no more of the thread than its diameter.
-fn size(given: &Given) -> Result<(Length, Option<Thread>), Trouble> {
+///
+/// # Errors
+/// If neither thread nor diameter is given, or they contradict each other.
+pub(super) fn size(given: &Given, answer: &mut Answer) -> Result<(Length, Option<Thread>), Trouble> {
     match (given.has("thread"), given.maybe::<Length>("diameter")?) {
-        (false, Some(diameter)) => Ok((given::positive("diameter", diameter)?, None)),
-        _ => selection::thread_or_size(given).map(|thread| (thread.major, Some(thread))),
+        (false, Some(diameter)) if !given.has("tpi") && !given.has("pitch") => {
+            Ok((given::positive("diameter", diameter)?, None))
+        }
+        _ => selection::thread_or_size(given, answer).map(|thread| (thread.major, Some(thread))),
     }
 }
 
@@ -107,20 +117,47 @@ fn proof_load(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Re
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let (major, thread) = size(given)?;
+    let (major, thread) = size(given, answer)?;
     let maker = maker_torque(given)?;
+    // Torque and preload together fix the nut factor.
+    let implied = match (maker, given.maybe::<Force>("preload")?) {
+        (Some(torque), Some(force)) => {
+            Some(super::nut_factor::nut_factor(torque, major, given::positive("preload", force)?))
+        }
+        _ => None,
+    };
     if let Some(thread) = &thread {
         answer.put_word("thread_name", thread.name.clone());
     }
     // With the manufacturer's torque the strength is only needed for the share.
     let known = maker.is_none() && !given.has("preload") || given.has("grade") || given.has("proof");
     let proof_load = known.then(|| proof_load(given, thread.as_ref(), answer)).transpose()?;
-    let (factor, finish) = nut_factor(given, answer, Purpose::Overload)?;
+    let solved = implied.filter(|_| !["k", "finish", "k_table"].iter().any(|name| given.has(name)));
+    let (factor, finish) = match solved {
+        Some(factor) => {
+            answer.source("nut_factor", SHORT);
+            answer.formula("nut_factor", "T / (d F) of the torque and preload given");
+            warn_nut_factor(answer, factor);
+            (factor, None)
+        }
+        None => nut_factor(given, answer, Purpose::Overload)?,
+    };
     let target = preload_target(given, proof_load)?;
+    overload(answer, target, proof_load)?;
     if let Some(target) = target {
         answer.put("preload_target", target);
     }
     answer.put("nut_factor", factor);
+    if let Some(implied) = implied {
+        answer.put("nut_factor_implied", implied);
+        if (implied.si() / factor.si() - 1.0).abs() > 0.02 {
+            answer.warn(format!(
+                "The torque and the preload given amount to a nut factor of {:.3}, but {:.3} is used for the figures: they do not go together. Leave out k and finish to have it solved from the two.",
+                implied.si(),
+                factor.si()
+            ));
+        }
+    }
     let computed = target.map(|f| short_form(factor, major, f));
     if let Some(computed) = computed {
         answer.put("torque", computed);
@@ -131,7 +168,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Some(step) => Some(given::positive("increment", step)?),
         // A manufacturer's figure is set as it stands.
         None if maker.is_some() => None,
-        None => Some(selection::usual_increment(wanted, thread.as_ref().is_some_and(Thread::is_metric))),
+        None => {
+            let metric = thread.as_ref().map_or_else(|| in_millimetres(major), Thread::is_metric);
+            Some(selection::usual_increment(wanted, metric))
+        }
     };
     let overloads = |set: Torque| {
         let high = implied_preload(set, factor, major) * (1.0 + scatter.si());
@@ -181,6 +221,42 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         lubricant_warning(answer, finish, factor, preload.si() / proof.si());
     }
     Ok(())
+}
+
+/// Whether a bare diameter was thought of in millimetres: a half of one, and
+/// no sixty-fourth of an inch.
+fn in_millimetres(major: Length) -> bool {
+    let whole = |x: f64| (x - x.round()).abs() < 1e-6;
+    whole(2.0 * major.to(unit::MM)) && !whole(64.0 * major.to(unit::IN))
+}
+
+/// Tells about a preload beyond the proof load; refuses one no bolt carries.
+fn overload(answer: &mut Answer, target: Option<Force>, proof: Option<Force>) -> Result<(), Trouble> {
+    let (Some(target), Some(proof)) = (target, proof) else { return Ok(()) };
+    let share = target.si() / proof.si();
+    if share > 2.0 {
+        return Err(Trouble::impossible(
+            format!("the wanted preload is {share:.1} times the proof load, more than the bolt can carry"),
+            "check preload, thread and grade",
+        ));
+    }
+    if share > 1.0 + 1e-9 {
+        answer.warn(format!(
+            "The wanted preload is {:.0} % of the proof load: the bolt stretches for good. Use a larger bolt or a higher grade.",
+            100.0 * share
+        ));
+    }
+    Ok(())
+}
+
+/// Tells about a nut factor outside what is published for any finish.
+pub(super) fn warn_nut_factor(answer: &mut Answer, factor: Number) {
+    if !(0.08..=0.40).contains(&factor.si()) {
+        answer.warn(format!(
+            "A nut factor of {:.3} is outside 0.08 to 0.40, the range of published ones: check torque, preload and diameter.",
+            factor.si()
+        ));
+    }
 }
 
 fn maker_torque(given: &Given) -> Result<Option<Torque>, Trouble> {
@@ -294,7 +370,17 @@ fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result
 }
 
 fn lubricant_warning(answer: &mut Answer, finish: Option<Finish>, factor: Number, share: f64) {
-    let dry = matches!(finish, Some(Finish::Dry | Finish::Black | Finish::Zinc | Finish::Unknown) | None);
+    let dry = matches!(
+        finish,
+        Some(
+            Finish::Dry
+                | Finish::Black
+                | Finish::Zinc
+                | Finish::Galvanized
+                | Finish::Stainless
+                | Finish::Unknown
+        ) | None
+    );
     if dry && factor.si() > ANY_LUBRICANT + 1e-9 {
         answer.warn(format!(
             "This torque is for the stated finish: on a lubricated thread (K {ANY_LUBRICANT}) it gives {:.0} % of the proof load. Reckon again if oil, wax or anti-seize is used.",

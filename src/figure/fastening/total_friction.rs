@@ -9,7 +9,9 @@ use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given}
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Torque};
 use crate::source::Source;
 
-const ISO: Source = Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
+/// Source of the total friction.
+pub(super) const ISO: Source =
+    Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
 
 /// Friction and nut factor behind a torque and a preload.
 pub static FRICTION_TOTAL: Family = Family {
@@ -69,7 +71,7 @@ pub fn total(arm: Length, pitch: Length, pitch_diameter: Length, bearing: Length
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let torque: Torque = given::positive("torque", given.need("torque")?)?;
     let preload: Force = given::positive("preload", given.need("preload")?)?;
     let bearing = bearing_diameter(given, &thread, 1.25)?;
@@ -83,6 +85,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     }
     answer.put("mu_total", mu);
+    if mu.si() > 0.5 {
+        answer.warn("A friction above 0.5 is not usual for steel fasteners: check torque, preload and thread, and look for galling.");
+    }
     answer.put("nut_factor", Number::from_si(arm.si() / thread.major.si()));
     if let Some(part) = given.maybe::<Torque>("thread_torque")? {
         if part.si() <= 0.0 || part.si() >= torque.si() {

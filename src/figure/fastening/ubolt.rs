@@ -208,7 +208,10 @@ pub fn slip_torque(clamp: Force, tube: Length, mu: Number, contact: Contact) -> 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let leg = match given.maybe::<Force>("preload")? {
         Some(preload) => given::positive("preload", preload)?,
-        None => given_preload(given, answer, &selection::thread(given)?)?,
+        None => {
+            let thread = selection::thread(given, answer)?;
+            given_preload(given, answer, &thread)?
+        }
     };
     let legs = count(given, "legs", Some(4.0), 1.0)?;
     #[expect(clippy::cast_precision_loss, reason = "a number of legs up to 200")]
@@ -334,7 +337,7 @@ pub static UBOLT_SIZE: Family = Family {
 };
 
 fn run_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given)?;
+    let thread = selection::thread(given, answer)?;
     let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
     let clearance: Length = given.or("clearance", Length::of(1.0 / 16.0, unit::IN))?;
     let past: Length = given.or("past_nut", Length::of(0.25, unit::IN))?;

@@ -195,7 +195,7 @@ fn run_prevailing(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         );
     }
     if given.has("thread") {
-        let thread = selection::thread(given)?;
+        let thread = selection::thread(given, answer)?;
         match least_drag(&thread) {
             Some(least) => {
                 answer.put("drag_min", least);

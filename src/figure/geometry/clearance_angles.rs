@@ -20,6 +20,9 @@ const OFF_HIGHWAY: Source =
 /// # Errors
 /// If the point is inside the tyre.
 pub fn tangent_angle(x: Length, z: Length, loaded_radius: Length) -> Result<Angle, Trouble> {
+    if z.si() < 0.0 {
+        return Err(Trouble::impossible("an underside point lies below the ground", "check its height"));
+    }
     let below = loaded_radius - z;
     let reach = math::hypot(x.si(), below.si());
     if x.si() <= 0.0 || reach < loaded_radius.si() {
@@ -37,11 +40,12 @@ pub static CLEARANCE_ANGLES: Family = Family {
     group: Group::Geometry,
     title: "approach, departure and breakover angles before and after a lift",
     inputs: &[
-        Input::required("radius", Kind::Length, "loaded tyre radius, front").also(&[
-            "r",
-            "loaded_radius",
-            "radius_front",
-        ]),
+        Input::optional(
+            "radius",
+            Kind::Length,
+            "loaded tyre radius, front; without it angles from the point under the wheel, which read low",
+        )
+        .also(&["r", "loaded_radius", "radius_front"]),
         Input::optional("radius_rear", Kind::Length, "loaded tyre radius, rear; the front one if absent"),
         Input::list(
             "approach_x",
@@ -212,17 +216,31 @@ fn least(angles: impl Iterator<Item = Result<Angle, Trouble>>) -> Result<Option<
 }
 
 fn clearance_angles(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let front: Length = given::positive("radius", given.need("radius")?)?;
-    let rear: Length = given::positive("radius_rear", given.or("radius_rear", front)?)?;
+    // Without a tyre the tangent falls to the line through the contact point.
+    let tyre = given.maybe::<Length>("radius")?;
+    let front = match tyre {
+        Some(radius) => given::positive("radius", radius)?,
+        None if given.has("radius_rear") => return Err(Trouble::Missing(vec!["radius"])),
+        None => {
+            answer.warn("Without a tyre radius the angles are drawn from the ground under the wheel centre and read low.");
+            Length::from_si(0.0)
+        }
+    };
+    let rear: Length = match tyre {
+        Some(_) => given::positive("radius_rear", given.or("radius_rear", front)?)?,
+        None => front,
+    };
     let zero = Length::from_si(0.0);
     let growth: Length = given.or("tyre_growth", zero)?;
     let change = Change {
         rise: given.or::<Length>("lift", zero)? + growth,
-        growth,
+        growth: if tyre.is_some() { growth } else { zero },
         front_forward: given.or("front_forward", zero)?,
         rear_rearward: given.or("rear_rearward", zero)?,
     };
-    given::positive("radius after", front.min(rear) + growth)?;
+    if tyre.is_some() {
+        given::positive("radius after", front.min(rear) + growth)?;
+    }
     let approach = points(given, "approach_x", "approach_z")?;
     let departure = points(given, "departure_x", "departure_z")?;
     let belly = belly(given)?;

@@ -159,6 +159,12 @@ fn cut_depth(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let quarter_left = least - inch(0.25);
     answer.put("quarter_inch_left", quarter_left);
+    if greatest > least * 1.5 {
+        answer.warn(format!(
+            "{side}The greatest wall reading is {:.0} % above the least: measure again, and find out whether the gauge saw two layers or a weld.",
+            (greatest.si() / least.si() - 1.0) * 100.0
+        ));
+    }
     if walls.len() < 4 {
         answer.warn(format!("{side}Take at least four wall readings around the tube in the cut plane."));
     }

@@ -194,6 +194,9 @@ fn joint_chain(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
         return Err(Trouble::Missing(vec!["angles"]));
     };
+    if chain.len() == 1 {
+        answer.warn("Only one joint angle was read: separate the angles of a chain by commas.");
+    }
     let equivalent = equivalent_exact(&chain);
     let approximate = equivalent_approximate(&chain);
     let u = nonuniformity(equivalent);

@@ -119,6 +119,14 @@ pub static JOINT_MOTION: Family = Family {
             CROSS,
         )
         .style(FINE),
+        Output::new(
+            "output_speed",
+            "output speed at the yoke angle",
+            Kind::RotationSpeed,
+            "ratio x speed",
+            CROSS,
+        )
+        .style(RPM),
         Output::new("output_yoke", "output yoke angle", Kind::Angle, "tan out = tan q / cos B", CROSS)
             .style(FINE_ANGLE),
         Output::new(
@@ -129,6 +137,21 @@ pub static JOINT_MOTION: Family = Family {
             CROSS,
         )
         .style(FINE),
+        Output::new(
+            "yoke_acceleration",
+            "acceleration of the output at the yoke angle",
+            Kind::AngularAcceleration,
+            "yoke_acceleration_ratio x speed^2",
+            CROSS,
+        ),
+        Output::new(
+            "equal_at",
+            "yoke angle at which input and output turn equally fast",
+            Kind::Angle,
+            "tan q = sqrt(cos B)",
+            CROSS,
+        )
+        .style(FINE_ANGLE),
     ],
     example: "angle=\"10 deg\" speed=\"2000 rpm\"",
     run: joint_motion,
@@ -161,13 +184,18 @@ fn joint_motion(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let Some(yoke) = given.maybe::<Angle>("yoke")? {
         let ratio = ratio_at(joint, yoke);
         answer.put("ratio", ratio);
+        if let Some(speed) = speed {
+            answer.put("output_speed", speed * ratio.si());
+        }
         answer.put("output_yoke", output_at(joint, yoke));
         let s = math::sin(joint);
-        answer.put(
-            "yoke_acceleration_ratio",
-            Number::from_si(-ratio.si() * ratio.si() * s * s * math::sin(yoke * 2.0) / c),
-        );
+        let at_yoke = Number::from_si(-ratio.si() * ratio.si() * s * s * math::sin(yoke * 2.0) / c);
+        answer.put("yoke_acceleration_ratio", at_yoke);
+        if let Some(speed) = speed {
+            answer.put("yoke_acceleration", acceleration(at_yoke, speed));
+        }
     }
+    answer.put("equal_at", math::atan(c.sqrt()));
     Ok(())
 }
 

@@ -10,6 +10,8 @@ use crate::source::Source;
 /// Textbook theory of semi-elliptic packs.
 pub(super) const PACK: Source =
     Source::handbook("Bhandari, Design of Machine Elements", "leaf springs, nipping and solved examples");
+/// Yield strength about which spring steel is used, MPa.
+const SPRING_STEEL_YIELD: f64 = 1100.0;
 const HS788: Source =
     Source::handbook("SAE HS-788, Manual on Design and Application of Leaf Springs", "").from_memory();
 
@@ -148,7 +150,7 @@ pub static LEAF_RATE: Family = Family {
         )
         .also(&["t", "leaf_thickness"]),
         Input::optional("half_length", Kind::Length, "active half length, clamp edge to eye; or give span")
-            .also(&["l", "half"]),
+            .also(&["half"]),
         Input::optional("span", Kind::Length, "eye to eye along the flat spring").also(&["s", "length"]),
         Input::defaulted("clamp", Kind::Length, "0", "inactive length at the clamp, taken off the span")
             .also(&["band", "inactive", "clamp_length"]),
@@ -343,6 +345,7 @@ fn stresses(pack: &Pack, load: Force, allowable: Option<Stress>, answer: &mut An
         answer.put("stress_graduated", pack.stress_graduated(load));
     }
     answer.put("stress_equal", pack.stress_equal(load));
+    beyond_reason(worst, deflection(load, pack.rate()), pack.half, answer);
     if any_full && any_graduated {
         answer.put("nip", pack.nip(load));
         answer.put("bolt_force", pack.bolt_force(load));
@@ -413,7 +416,33 @@ fn counts(given: &Given) -> Result<(Number, Number), Trouble> {
     };
     given::within("graduated_leaves", graduated, unit::ONE, 0.0..=50.0, PACK)?;
     given::positive("leaves", full + graduated)?;
+    whole_leaves("leaves", full)?;
+    whole_leaves("leaves", graduated)?;
     Ok((full, graduated))
+}
+
+/// Refuses a part of a leaf.
+///
+/// # Errors
+/// If the number is not whole.
+pub(super) fn whole_leaves(name: &str, leaves: Number) -> Result<Number, Trouble> {
+    if (leaves.si() - leaves.si().round()).abs() < 1e-9 {
+        return Ok(leaves);
+    }
+    Err(Trouble::impossible(format!("{name} must be a whole number"), "count the leaves"))
+}
+
+/// Tells about a stress no spring steel takes and a deflection beyond the theory.
+pub(super) fn beyond_reason(worst: Stress, sag: Length, half: Length, answer: &mut Answer) {
+    if worst.to(unit::MPA) > SPRING_STEEL_YIELD {
+        answer.warn(format!(
+            "A stress of {:.0} MPa is above what quenched and tempered spring steel yields at, about {SPRING_STEEL_YIELD:.0} MPa (common practice): check load, length and thickness.",
+            worst.to(unit::MPA)
+        ));
+    }
+    if sag.si() > 0.5 * half.si() {
+        answer.warn("The deflection is more than half the active half length, beyond small-deflection theory: check whether the length is that of a half or of the whole spring.");
+    }
 }
 
 fn half_length(given: &Given) -> Result<Length, Trouble> {

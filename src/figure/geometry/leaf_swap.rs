@@ -1,6 +1,6 @@
 //! Two leaf packs side by side: more and thinner leaves against fewer and thicker.
 
-use super::leaf_rate::{PACK, Pack, SPRING_STEEL, deflection};
+use super::leaf_rate::{PACK, Pack, SPRING_STEEL, beyond_reason, deflection, whole_leaves};
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Stress, unit};
@@ -86,6 +86,7 @@ fn leaf_swap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("stress_ratio", Number::from_si(stress_new.si() / stress_old.si()));
     answer.put("travel_stress_old", stress_old * (travel.si() / sag_old.si()));
     answer.put("travel_stress_new", stress_new * (travel.si() / sag_new.si()));
+    beyond_reason(stress_new, sag_new, new.half, answer);
     if let Some(limit) = given.maybe::<Stress>("allowable")?.filter(|limit| stress_new.si() > limit.si()) {
         answer.warn(format!(
             "The planned pack is stressed to {:.0} MPa by the load, above the allowable {:.0} MPa; add leaves or keep the thicker ones.",
@@ -110,7 +111,7 @@ fn pack(
     }
     Ok(Pack {
         full: Number::from_si(0.0),
-        graduated: given::positive(leaves, given.need(leaves)?)?,
+        graduated: whole_leaves(leaves, given::positive(leaves, given.need(leaves)?)?)?,
         width: given::positive("width", width)?,
         thickness: given::positive(thickness, given.need(thickness)?)?,
         half: given::positive("span", span)? / 2.0,

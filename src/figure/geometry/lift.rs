@@ -162,6 +162,15 @@ fn lift(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     given.require(&STACK)?;
     let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
     let pack: Length = given::positive("pack", given.need("pack")?)?;
+    for (name, size) in [("tube_od", tube), ("pack", pack)] {
+        given::within(
+            name,
+            size,
+            unit::IN,
+            0.0..=12.0,
+            Source::practice("sizes of axle tubes and spring packs"),
+        )?;
+    }
     let seat_old: Length = given.need("seat_old")?;
     let seat_new: Length = given.need("seat_new")?;
     let arch: Length = given.or("arch_change", Length::from_si(0.0))?;

@@ -27,10 +27,10 @@ pub static PINION_AIM: Family = Family {
             .also(&["z", "height", "vertical"]),
         Input::defaulted("offset", Kind::Length, "0", "pinion axis above (+) or below (-) the axle axis, square to it")
             .also(&["h", "hypoid_offset", "hypoid"]),
-        Input::required(
+        Input::optional(
             "pinion",
             Kind::Length,
-            "along the pinion axis, from abreast of the axle axis to the pinion joint centre",
+            "along the pinion axis, from abreast of the axle axis to the pinion joint centre; a straight pointed shaft has its angle without it",
         )
         .also(&["p", "pinion_length", "pinion_joint"]),
         Input::choice(
@@ -146,11 +146,13 @@ fn aim(layout: Layout, pinion: Pinion) -> Result<Angle, Trouble> {
 }
 
 fn pinion_aim(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let pinion: Option<Length> =
+        given.maybe("pinion")?.map(|pinion| given::positive("pinion", pinion)).transpose()?;
     let place = Pinion {
         reach: given::positive("reach", given.need("reach")?)?,
         rise: given.need("rise")?,
         offset: given.or("offset", Length::from_si(0.0))?,
-        pinion: given::positive("pinion", given.need("pinion")?)?,
+        pinion: pinion.unwrap_or(Length::from_si(0.0)),
     };
     let below: Angle = given.or("below", Angle::from_si(0.0))?;
     given::within("below", below, unit::DEG, -20.0..=20.0, AIM)?;
@@ -170,6 +172,10 @@ fn pinion_aim(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "an allowance below the shaft belongs to the pointed layout",
             "leave out below, or choose layout=pointed",
         ));
+    }
+    let straight = word == "pointed" && below.si() == 0.0;
+    if pinion.is_none() && (!straight || given.has("wind_up")) {
+        return Err(Trouble::Missing(vec!["pinion"]));
     }
     let angle = aim(layout, place)?;
     let line = shaft(place, angle);
@@ -193,7 +199,11 @@ fn pinion_aim(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("pinion_angle_no_offset", ignored);
     }
     answer.put("shaft_slope", line.slope);
-    answer.put("shaft_length", line.length);
+    if pinion.is_some() {
+        answer.put("shaft_length", line.length);
+    } else {
+        answer.warn("Without pinion the length of the shaft is left out.");
+    }
     let joint = abs(line.slope - angle);
     answer.put("pinion_joint", joint);
     let flange = output.map(|o| abs(line.slope - o));

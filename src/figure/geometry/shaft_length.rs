@@ -180,8 +180,8 @@ fn shaft_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             return Err(Trouble::impossible(format!("{name} is negative"), "give travel without sign"));
         }
     }
-    let bump_move = fore_aft(given, "bump_x", bump)?;
-    let droop_move = fore_aft(given, "droop_x", -droop)?;
+    let bump_move = fore_aft(given, answer, "bump_x", bump)?;
+    let droop_move = fore_aft(given, answer, "droop_x", -droop)?;
     let rear = given.maybe_word("axle")? == Some("rear");
     // The flange stays; seen from the axle it moves the other way. It lies
     // behind a front axle, so a forward move takes the axle away from it.
@@ -223,12 +223,20 @@ fn longer(a: Length, b: Length) -> Length {
 }
 
 /// Fore-aft move of the axle, forward positive, given or from the link.
-fn fore_aft(given: &Given, name: &'static str, up: Length) -> Result<Length, Trouble> {
+fn fore_aft(given: &Given, answer: &mut Answer, name: &'static str, up: Length) -> Result<Length, Trouble> {
     if let Some(forward) = given.maybe::<Length>(name)? {
         return Ok(forward);
     }
     let Some(link) = given.maybe::<Length>("link")? else {
-        return Err(Trouble::Missing(vec![name, "link", "fixed_eye"]));
+        // One of the two moves given shows that the other was forgotten.
+        if given.has("bump_x") || given.has("droop_x") || given.has("fixed_eye") {
+            return Err(Trouble::impossible(
+                format!("{name} is not given"),
+                "give bump_x and droop_x, or link with fixed_eye",
+            ));
+        }
+        answer.warn("No fore-aft move was given: the axle is taken to go straight up and down. Give bump_x and droop_x, or link with fixed_eye, if it does not.");
+        return Ok(Length::from_si(0.0));
     };
     let drop = given.or("link_drop", Length::from_si(0.0))?;
     let away = link_move(given::positive("link", link)?, drop, up)?;

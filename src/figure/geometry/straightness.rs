@@ -75,6 +75,10 @@ fn offset(
         (Some(_), Some(_)) => {
             Err(Trouble::impossible(format!("{offset} and {angle} are both given"), "give one of them"))
         }
+        (Some(by), None) if by.si().abs() > 0.2 * length.si() => Err(Trouble::impossible(
+            format!("{offset} is more than a fifth of the length: that is no bent tube"),
+            "check the offset and the length",
+        )),
         (Some(by), None) => Ok(Some((by, math::atan2(by.si(), length.si())))),
         (None, Some(angle_given)) => {
             given::within(angle, angle_given, unit::DEG, -30.0..=30.0, LINE)?;
@@ -85,7 +89,8 @@ fn offset(
 }
 
 fn tube_straightness(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let length: Length = given::positive("length", given.need("length")?)?;
+    let length: Length = given.need("length")?;
+    given::within("length", length, unit::IN, 1.0..=200.0, LINE)?;
     let droop = offset(given, length, "droop", "droop_angle")?;
     let sweep = offset(given, length, "sweep", "sweep_angle")?;
     if droop.is_none() && sweep.is_none() {

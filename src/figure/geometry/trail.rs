@@ -99,6 +99,7 @@ fn trail(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let x: Length = given.or("axis_x", Length::from_si(0.0))?;
     let z: Length = given::positive("axis_z", given.need("axis_z")?)?;
+    given::within("axis_z", z, unit::MM, 0.0..=2500.0, GROUND)?;
     let tube_z: Option<Length> = given.maybe("tube_z")?;
     let tube_x: Length = given.or("tube_x", Length::from_si(0.0))?;
     let (x, z) = match tube_z {

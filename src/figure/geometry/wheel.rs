@@ -8,6 +8,10 @@ use crate::source::Source;
 const CHORD: Source =
     Source::derived("rim or tread turned about the centre of the wheel", "definition of the sine");
 const SIZE: Source = Source::standard("tyre size designation", "width, aspect ratio, rim");
+const PLAIN: Source = Source::practice(
+    "section height without a printed aspect ratio: 82 % of a width in mm, 105 % of a tube-type inch width, 86 % of a tubeless one",
+)
+.from_memory();
 const ROLL: Source = Source::definition("rolling circumference is 63360 in over revolutions per mile");
 const LOADED: Source =
     Source::practice("loaded radius 0.96 to 0.97 of the free radius at rated load").from_memory();
@@ -148,32 +152,65 @@ pub static TYRE_SIZE: Family = Family {
     run: tyre_size,
 };
 
-/// Width, aspect ratio in per cent and rim of a metric size; or the diameter
-/// an inch size names.
+/// What a written size says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Sidewall {
+    /// Width, aspect ratio in per cent and rim.
     Metric { width: Length, aspect: f64, rim: Length },
+    /// The diameter an inch size names.
     Inch { diameter: Length },
+    /// Width and rim alone, `195R15`, `7.50-16`, `11R22.5`: the section height is
+    /// a usual share of the width.
+    Plain { width: Length, share: f64, rim: Length },
 }
 
-/// Reads `LT285/75R16`, `245/55 R 18`, `31x10.50R15`, `33 x 12.50-15`.
+/// Splits off a decimal at the start, after blanks.
+fn decimal(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim_start();
+    let end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let (number, rest) = text.split_at(end);
+    Some((number.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.0)?, rest))
+}
+
+/// Splits off the rim diameter in inches behind `R`, `ZR`, `-`, `/` and the like.
+/// What follows a blank or a letter is the load index and speed symbol.
+fn rim(text: &str) -> Option<Length> {
+    let text = text.trim_start().trim_start_matches(|c: char| c.is_ascii_alphabetic() || "-/".contains(c));
+    let (inches, rest) = decimal(text)?;
+    let service = rest.is_empty()
+        || rest.starts_with(|c: char| c.is_whitespace() || c.is_ascii_alphabetic() || c == '(');
+    (service && (4.0..=30.0).contains(&inches)).then(|| Length::of(inches, unit::IN))
+}
+
+/// Reads `LT285/75R16 122/119Q`, `245/55 R 18`, `285-75-16`, `31x10.50R15LT`,
+/// `33 x 12.50-15`, `195R15`, `7.50-16`, `11R22.5`.
 fn sidewall(text: &str) -> Option<Sidewall> {
-    let plain: String = text.chars().filter(|c| !c.is_whitespace()).map(|c| c.to_ascii_lowercase()).collect();
-    let plain = plain.replace('×', "x");
-    let bare = plain.trim_start_matches(|c: char| c.is_ascii_alphabetic());
-    let number = |t: &str| t.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.0);
-    let (first, rest) = bare.split_once(['/', 'x'])?;
-    let digits_end = rest.find(|c: char| !c.is_ascii_digit() && c != '.')?;
-    let (second, rim) = rest.split_at(digits_end);
-    let rim = rim.trim_start_matches(|c: char| c.is_ascii_alphabetic() || c == '-');
-    let rim_end = rim.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rim.len());
-    let rim = Length::of(number(&rim[..rim_end])?, unit::IN);
-    if bare.contains('/') {
-        Some(Sidewall::Metric { width: Length::of(number(first)?, unit::MM), aspect: number(second)?, rim })
-    } else {
-        number(second)?;
-        Some(Sidewall::Inch { diameter: Length::of(number(first)?, unit::IN) })
+    let plain = text.trim().to_ascii_uppercase().replace('×', "X");
+    let bare = plain.trim_start_matches(|c: char| c.is_ascii_alphabetic() || c.is_whitespace());
+    let (first, rest) = decimal(bare)?;
+    let rest = rest.trim_start();
+    let millimetres = (100.0..=500.0).contains(&first);
+    if let Some(behind) = rest.strip_prefix('X') {
+        let (_, behind) = decimal(behind)?;
+        rim(behind)?;
+        return (15.0..=60.0)
+            .contains(&first)
+            .then(|| Sidewall::Inch { diameter: Length::of(first, unit::IN) });
     }
+    if let Some((aspect, behind)) = rest.strip_prefix(['/', '-']).and_then(decimal)
+        && let Some(rim) = rim(behind)
+        && millimetres
+    {
+        return Some(Sidewall::Metric { width: Length::of(first, unit::MM), aspect, rim });
+    }
+    let rim = rest.starts_with(['R', 'B', 'D', '-', 'Z']).then(|| rim(rest)).flatten()?;
+    if millimetres {
+        return Some(Sidewall::Plain { width: Length::of(first, unit::MM), share: 0.82, rim });
+    }
+    // A whole number of inches is a tubeless truck size.
+    let share =
+        if bare.split(['R', 'B', 'D', '-']).next().is_some_and(|w| w.contains('.')) { 1.05 } else { 0.86 };
+    (2.0..=20.0).contains(&first).then(|| Sidewall::Plain { width: Length::of(first, unit::IN), share, rim })
 }
 
 fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
@@ -183,7 +220,7 @@ fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Some(text) => Some(sidewall(text).ok_or_else(|| {
             Trouble::impossible(
                 format!("\"{text}\" is not read as a tyre size"),
-                "write it as 285/75R16 or 31x10.5R15, or give width, aspect and rim",
+                "write it as 285/75R16, 31x10.5R15, 195R15 or 7.50-16, or give width, aspect and rim",
             )
         })?),
     };
@@ -195,12 +232,24 @@ fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         let height = width * (aspect / 100.0);
         answer.put("section_height", height);
         Some(rim + height * 2.0)
+    } else if let Some(Sidewall::Plain { width, share, rim }) = written {
+        let height = width * share;
+        answer.put("section_height", height);
+        answer.source("section_height", PLAIN);
+        answer.formula("section_height", format!("{share} x width, as the size names no aspect ratio"));
+        answer.warn(format!(
+            "The size names no aspect ratio; a section height of {:.0} % of the width is usual for it and may be 5 % out. Measure the tyre.",
+            100.0 * share
+        ));
+        Some(rim + height * 2.0)
     } else if size.iter().any(|name| given.has(name)) {
         given.require(&size)?;
         let width: Length = given::positive("width", given.need("width")?)?;
         let aspect: Number = given.need("aspect")?;
         given::within("aspect", aspect, unit::ONE, 20.0..=110.0, SIZE)?;
-        let rim: Length = given::positive("rim", given.need("rim")?)?;
+        let rim: Length = given.need("rim")?;
+        given::within("rim", rim, unit::IN, 4.0..=60.0, SIZE)?;
+        given::within("width", width, unit::MM, 50.0..=1500.0, SIZE)?;
         let height = width * (aspect.si() / 100.0);
         answer.put("section_height", height);
         Some(rim + height * 2.0)

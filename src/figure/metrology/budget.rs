@@ -3,7 +3,7 @@
 
 use super::distribution::student_quantile;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Form, Kind, Number, Percent, Style, unit};
+use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
 /// Law of propagation.
@@ -87,69 +87,90 @@ pub(super) const CONFIDENCE: Input = Input::defaulted(
 )
 .also(&["level", "p", "coverage"]);
 
-/// Uncertainty budget in one unit.
-pub static UNCERTAINTY_BUDGET: Family = Family {
-    name: "uncertainty-budget",
-    group: Group::Metrology,
-    title: "combined and expanded uncertainty of independent components in one unit",
-    inputs: &[
-        Input::list("u", Kind::Number, Need::Required, "standard uncertainty of each component").also(&[
-            "components",
-            "uncertainties",
-            "standard",
-        ]),
-        Input::list(
-            "sensitivity",
-            Kind::Number,
-            Need::Optional,
-            "sensitivity of each component; without it 1",
-        )
-        .also(&["c", "sensitivities"]),
-        Input::list(
-            "dof",
-            Kind::Number,
-            Need::Optional,
-            "degrees of freedom of each component; 0 means infinite",
-        )
-        .also(&["degrees_of_freedom", "nu"]),
-        CONFIDENCE,
-    ],
-    outputs: &[
-        Output::list("contributions", "contribution of each component", Kind::Number, "|c| u", GUM_10)
-            .style(PLAIN),
-        Output::new(
-            "u_combined",
-            "combined standard uncertainty",
-            Kind::Number,
-            "sqrt(sum of contributions squared)",
-            GUM_10,
-        )
-        .style(PLAIN),
-        Output::new(
-            "effective_dof",
-            "effective degrees of freedom",
-            Kind::Number,
-            "u_combined^4 / sum(contribution^4 / dof)",
-            GUM_G2,
-        )
-        .style(HUNDREDTH.down()),
-        Output::new(
-            "coverage_factor",
-            "coverage factor k",
-            Kind::Number,
-            "t quantile at the whole degrees of freedom",
-            GUM_G3,
-        )
-        .style(HUNDREDTH),
-        Output::new("uncertainty", "expanded uncertainty", Kind::Number, "k u_combined", GUM_G3)
-            .style(PLAIN.up()),
-    ],
-    example: "u=\"25, 9.68, 2.90, 16.68\" dof=\"18, 25.4, 50, 2\" confidence=\"99 %\"",
-    run: run_budget,
-};
+macro_rules! budget_family {
+    ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
+        $(#[$doc])*
+        pub static $id: Family = Family {
+            name: $name,
+            group: Group::Metrology,
+            title: $title,
+            inputs: &[
+                Input::list("u", Kind::$kind, Need::Required, "standard uncertainty of each component")
+                    .also(&["components", "uncertainties", "standard"]),
+                Input::list("sensitivity", Kind::Number, Need::Optional, "sensitivity of each component; without it 1")
+                    .also(&["c", "sensitivities"]),
+                Input::list("dof", Kind::Number, Need::Optional, "degrees of freedom of each component; 0 or inf means infinite")
+                    .also(&["degrees_of_freedom", "nu"]),
+                Input::optional("k", Kind::Number, "coverage factor, instead of confidence").also(&["coverage_factor"]),
+                CONFIDENCE,
+            ],
+            outputs: &[
+                Output::list("contributions", "contribution of each component", Kind::$kind, "|c| u", GUM_10)
+                    .style($style),
+                Output::new("u_combined", "combined standard uncertainty", Kind::$kind, "sqrt(sum of contributions squared)", GUM_10)
+                    .style($style),
+                Output::new("effective_dof", "effective degrees of freedom", Kind::Number, "u_combined^4 / sum(contribution^4 / dof)", GUM_G2)
+                    .style(HUNDREDTH.down()),
+                Output::new("coverage_factor", "coverage factor k", Kind::Number, "t quantile at the whole degrees of freedom, or as given", GUM_G3)
+                    .style(HUNDREDTH),
+                Output::new("uncertainty", "expanded uncertainty", Kind::$kind, "k u_combined", GUM_G3)
+                    .style($style.up()),
+            ],
+            example: $example,
+            run: run_budget::<$kind>,
+        };
+    };
+}
 
-fn run_budget(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let standard: Vec<Number> = given.list("u")?;
+budget_family!(
+    /// Uncertainty budget in any one unit, as plain numbers.
+    UNCERTAINTY_BUDGET,
+    "uncertainty-budget",
+    "combined and expanded uncertainty of independent components in any one unit",
+    Number,
+    PLAIN,
+    "u=\"25, 9.68, 2.90, 16.68\" dof=\"18, 25.4, 50, 2\" confidence=\"99 %\""
+);
+budget_family!(
+    /// Uncertainty budget of a length.
+    LENGTH_BUDGET,
+    "length-budget",
+    "combined and expanded uncertainty of independent components of a length",
+    Length,
+    Style::pair(Form::decimal(unit::IN, 1e-5), Form::decimal(unit::MM, 1e-4)),
+    "u=\"0.1, 0.2 mm\" k=2"
+);
+budget_family!(
+    /// Uncertainty budget of an angle.
+    ANGLE_BUDGET,
+    "angle-budget",
+    "combined and expanded uncertainty of independent components of an angle",
+    Angle,
+    Style::single(Form::decimal(unit::DEG, 1e-4)),
+    "u=\"0.06, 0.03 deg\" k=2"
+);
+budget_family!(
+    /// Uncertainty budget of a torque.
+    TORQUE_BUDGET,
+    "torque-budget",
+    "combined and expanded uncertainty of independent components of a torque",
+    Torque,
+    Style::pair(Form::decimal(unit::LBF_FT, 0.001), Form::decimal(unit::N_M, 0.001)),
+    "u=\"1.73, 0.29 lbf-ft\" k=2"
+);
+
+/// The result with a coverage factor given outright, if there is one.
+pub(super) fn with_given_factor(given: &Given, combined: Combined) -> Result<Combined, Trouble> {
+    let Some(k) = given.maybe::<Number>("k")? else { return Ok(combined) };
+    if given.has("confidence") {
+        return Err(Trouble::impossible("k and confidence are both given", "give one of them"));
+    }
+    given::within("k", k, unit::ONE, 1.0..=20.0, GUM_G3)?;
+    Ok(Combined { coverage: k.si(), expanded: k.si() * combined.standard, ..combined })
+}
+
+fn run_budget<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let standard: Vec<T> = given.list("u")?;
     let sensitivity: Vec<Number> = given.list("sensitivity")?;
     let dof: Vec<Number> = given.list("dof")?;
     if standard.is_empty() {
@@ -177,14 +198,14 @@ fn run_budget(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             dof: dof.get(i).map(|n| n.si()).filter(|n| *n > 0.0).unwrap_or(f64::INFINITY),
         })
         .collect();
-    let combined = combine(&components, confidence(given)?);
-    answer.put_list("contributions", components.iter().map(|c| Number::from_si(c.standard)));
-    answer.put("u_combined", Number::from_si(combined.standard));
+    let combined = with_given_factor(given, combine(&components, confidence(given)?))?;
+    answer.put_list("contributions", components.iter().map(|c| T::from_si(c.standard)));
+    answer.put("u_combined", T::from_si(combined.standard));
     if combined.dof.is_finite() {
         answer.put("effective_dof", Number::from_si(combined.dof));
     }
     answer.put("coverage_factor", Number::from_si(combined.coverage));
-    answer.put("uncertainty", Number::from_si(combined.expanded));
+    answer.put("uncertainty", T::from_si(combined.expanded));
     Ok(())
 }
 
@@ -195,7 +216,7 @@ pub static COVERAGE_FACTOR: Family = Family {
     title: "coverage factor for a confidence and degrees of freedom",
     inputs: &[
         CONFIDENCE,
-        Input::optional("dof", Kind::Number, "degrees of freedom; without it infinite")
+        Input::optional("dof", Kind::Number, "degrees of freedom; without it, or 0 or inf, infinite")
             .also(&["degrees_of_freedom", "nu"]),
     ],
     outputs: &[
@@ -217,6 +238,7 @@ pub static COVERAGE_FACTOR: Family = Family {
 fn run_coverage(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let confidence = confidence(given)?;
     let dof = match given.maybe::<Number>("dof")? {
+        Some(dof) if dof.si() == 0.0 => f64::INFINITY,
         Some(dof) => {
             given::within("dof", dof, unit::ONE, 1.0..=1e9, GUM_G3)?;
             dof.si()

@@ -1,5 +1,6 @@
 //! Deciding against a limit with uncertainty: conform, not conform, not proven.
 
+use super::budget::coverage_factor;
 use super::distribution::normal_below;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
@@ -84,18 +85,21 @@ macro_rules! decision_family {
             group: Group::Metrology,
             title: $title,
             inputs: &[
-                Input::required("value", Kind::$kind, "measured value; its uncertainty may stand behind it as ±").also(&["measured", "measurement", "reading", "y"]),
+                Input::required("value", Kind::$kind, "measured value; ± behind it is a limit of error (rectangular), ± with (k=2) behind it an expanded uncertainty").also(&["measured", "measurement", "reading", "y"]),
                 Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "low", "lower_limit", "tl", "lsl"]),
                 Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "high", "upper_limit", "tu", "limit", "usl"]),
                 Input::optional("nominal", Kind::$kind, "nominal value, with tolerance, instead of the limits").also(&["target"]),
                 Input::optional("tolerance", Kind::$kind, "tolerance each way about nominal").also(&["tol", "plus_minus"]),
                 Input::optional("u", Kind::$kind, "standard uncertainty").also(&["standard_uncertainty"]),
-                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2, instead of u").also(&["expanded", "expanded_uncertainty", "U", "u95"]),
-                Input::choice("guard", &["expanded", "95"], Need::Default("expanded"), "guard band: U with k = 2, or 1.645 u for 95 % conformance probability").also(&["rule", "guard_band", "edition"]),
+                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2 unless k is given, instead of u").also(&["expanded", "expanded_uncertainty", "U", "u95"]),
+                Input::optional("k", Kind::Number, "coverage factor of the expanded uncertainty and of the guard band; 2 if absent").also(&["coverage_factor", "coverage"]),
+                Input::optional("confidence", Kind::Percent, "coverage probability, instead of k; normal distribution, both sides").also(&["confidence_level", "level", "coverage_probability"]),
+                Input::choice("guard", &["expanded", "95", "none"], Need::Default("expanded"), "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)").also(&["rule", "edition", "decision_rule"]),
+                Input::optional("guard_band", Kind::$kind, "width of the guard band, if it is agreed; wins over guard").also(&["guard_width", "g"]),
             ],
             outputs: &[
                 Output::word("verdict", "verdict", "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253),
-                Output::new("guard_band", "guard band", Kind::$kind, "2 u, or 1.645 u", ISO_14253).style($style.up()),
+                Output::new("guard_band", "guard band", Kind::$kind, "k u, 1.645 u, none, or as given", ISO_14253).style($style.up()),
                 Output::new("accept_lower", "lower acceptance limit", Kind::$kind, "lower + guard_band", ISO_14253).style($style.up()),
                 Output::new("accept_upper", "upper acceptance limit", Kind::$kind, "upper - guard_band", ISO_14253).style($style.down()),
                 Output::new("conformance_probability", "probability of conformance", Kind::Percent, "Phi((upper - value)/u) - Phi((lower - value)/u)", JCGM_106)
@@ -178,9 +182,25 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
         }
         _ => {}
     }
-    let standard = standard_uncertainty::<T>(given)?;
-    let factor = if given.maybe_word("guard")? == Some("95") { NINETY_FIVE } else { 2.0 };
-    let guard = factor * standard.si();
+    // The probability and the acceptance limits are made of the uncertainty.
+    answer.uncertainty_is_in();
+    let coverage = coverage(given)?;
+    let standard = standard_uncertainty::<T>(given, coverage, answer)?;
+    let guard = match given.maybe::<T>("guard_band")? {
+        Some(_) if given.has("guard") => {
+            return Err(Trouble::impossible("guard and guard_band are both given", "give one of them"));
+        }
+        Some(width) if width.si() >= 0.0 => width.si(),
+        Some(_) => return Err(Trouble::impossible("the guard band is negative", "give its width")),
+        None => match given.maybe_word("guard")? {
+            Some("95") => NINETY_FIVE * standard.si(),
+            Some("none") => 0.0,
+            _ => coverage * standard.si(),
+        },
+    };
+    if guard == 0.0 {
+        answer.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
+    }
     let verdict = limits.verdict(value.si(), guard);
     answer.put_word("verdict", verdict.word());
     answer.put("guard_band", T::from_si(guard));
@@ -207,77 +227,157 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
     Ok(())
 }
 
-/// Standard uncertainty: given, half the expanded one, or what stands behind
-/// the value.
-fn standard_uncertainty<T: Dimensioned>(given: &Given) -> Result<T, Trouble> {
+/// Coverage factor: k, or the normal quantile of a coverage probability.
+pub(super) fn coverage(given: &Given) -> Result<f64, Trouble> {
+    let k: Option<Number> = given.maybe("k")?;
+    match (k, given.maybe::<Percent>("confidence")?) {
+        (Some(_), Some(_)) => Err(Trouble::impossible("k and confidence are both given", "give one of them")),
+        (Some(k), None) => {
+            given::within("k", k, unit::ONE, 1.0..=5.0, ISO_14253)?;
+            Ok(k.si())
+        }
+        (None, Some(level)) => {
+            given::within("confidence", level, unit::PCT, 50.0..=99.99, ISO_14253)?;
+            Ok(coverage_factor(level, f64::INFINITY))
+        }
+        (None, None) => Ok(2.0),
+    }
+}
+
+/// Standard uncertainty: given, the expanded one over its factor, or what
+/// stands behind the value.
+fn standard_uncertainty<T: Dimensioned>(
+    given: &Given,
+    coverage: f64,
+    answer: &mut Answer,
+) -> Result<T, Trouble> {
     let u: Option<T> = given.maybe("u")?;
     let expanded: Option<T> = given.maybe("uncertainty")?;
+    let behind = match given.get("value") {
+        Some(Value::Quantity { uncertainty, .. }) if *uncertainty > 0.0 => Some(*uncertainty),
+        _ => None,
+    };
+    if behind.is_some() && (u.is_some() || expanded.is_some()) {
+        return Err(Trouble::impossible(
+            "the value has a ± behind it and u or uncertainty is given too",
+            "give the uncertainty once",
+        ));
+    }
     match (u, expanded) {
         (Some(_), Some(_)) => {
             Err(Trouble::impossible("u and uncertainty are both given", "give one of them"))
         }
         (Some(u), None) => given::positive("u", u),
-        (None, Some(expanded)) => Ok(T::from_si(given::positive("uncertainty", expanded)?.si() / 2.0)),
-        (None, None) => match given.get("value") {
-            Some(Value::Quantity { uncertainty, .. }) if *uncertainty > 0.0 => Ok(T::from_si(*uncertainty)),
-            _ => Err(Trouble::Missing(vec!["u"])),
-        },
+        (None, Some(expanded)) => Ok(T::from_si(given::positive("uncertainty", expanded)?.si() / coverage)),
+        (None, None) => {
+            let standard = T::from_si(behind.ok_or_else(|| Trouble::Missing(vec!["u"]))?);
+            answer.note(format!(
+                "The standard uncertainty {} is taken from the ± behind the value: a bare ± is a limit of error, u = limit / sqrt 3; with (k=2) behind it, an expanded uncertainty, u = U / 2.",
+                Style::of(T::KIND).fine_enough(standard.into()).both(standard.into())
+            ));
+            Ok(standard)
+        }
     }
 }
 
-/// Test uncertainty ratio.
-pub static UNCERTAINTY_RATIO: Family = Family {
-    name: "test-uncertainty-ratio",
-    group: Group::Metrology,
-    title: "ratio of a tolerance to the uncertainty it is checked with, in one unit",
-    inputs: &[
-        Input::optional("tolerance", Kind::Number, "tolerance each way; or give lower and upper")
-            .also(&["tol", "plus_minus"]),
-        Input::optional("lower", Kind::Number, "lower tolerance limit").also(&["min", "low", "lsl"]),
-        Input::optional("upper", Kind::Number, "upper tolerance limit").also(&["max", "high", "usl"]),
-        Input::required("uncertainty", Kind::Number, "expanded uncertainty, k = 2").also(&[
-            "expanded_uncertainty",
-            "u",
-            "u95",
-            "expanded",
-            "u_expanded",
-        ]),
-        Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
-    ],
-    outputs: &[
-        Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / uncertainty", TUR)
-            .style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
-        Output::flag("sufficient", "ratio is sufficient", "ratio >= wanted", TUR),
-        Output::new(
-            "uncertainty_allowed",
-            "largest uncertainty for the ratio",
-            Kind::Number,
-            "tolerance / wanted",
-            TUR,
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 1e-4)).down()),
-    ],
-    example: "tolerance=10 uncertainty=2.5",
-    run: run_ratio,
-};
+macro_rules! ratio_family {
+    ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
+        $(#[$doc])*
+        pub static $id: Family = Family {
+            name: $name,
+            group: Group::Metrology,
+            title: $title,
+            inputs: &[
+                Input::optional("tolerance", Kind::$kind, "tolerance each way; or give lower and upper")
+                    .also(&["tol", "plus_minus"]),
+                Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "low", "lsl"]),
+                Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "high", "usl"]),
+                Input::optional("u", Kind::$kind, "standard uncertainty").also(&["standard_uncertainty"]),
+                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2 unless k is given, instead of u")
+                    .also(&["expanded_uncertainty", "U", "u95", "expanded", "u_expanded"]),
+                Input::optional("k", Kind::Number, "coverage factor of the expanded uncertainty; 2 if absent")
+                    .also(&["coverage_factor", "coverage"]),
+                Input::optional("confidence", Kind::Percent, "coverage probability, instead of k; normal distribution, both sides")
+                    .also(&["confidence_level", "level"]),
+                Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
+            ],
+            outputs: &[
+                Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / (2 u)", TUR)
+                    .style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
+                Output::flag("sufficient", "ratio is sufficient", "ratio >= wanted", TUR),
+                Output::new("uncertainty_allowed", "largest expanded uncertainty for the ratio, k = 2", Kind::$kind, "tolerance / wanted", TUR)
+                    .style($style.down()),
+            ],
+            example: $example,
+            run: run_ratio::<$kind>,
+        };
+    };
+}
 
-fn run_ratio(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let tolerance: Number = match given.maybe::<Number>("tolerance")? {
-        Some(tolerance) => given::positive("tolerance", tolerance)?,
+ratio_family!(
+    /// Ratio in any one unit, as plain numbers.
+    UNCERTAINTY_RATIO,
+    "test-uncertainty-ratio",
+    "ratio of a tolerance to the uncertainty it is checked with, in any one unit",
+    Number,
+    NUMBERS,
+    "tolerance=10 uncertainty=2.5"
+);
+ratio_family!(
+    /// Ratio of lengths.
+    LENGTH_RATIO,
+    "length-uncertainty-ratio",
+    "ratio of a length tolerance to the uncertainty it is checked with",
+    Length,
+    LENGTHS,
+    "tolerance=\"0.05 mm\" uncertainty=\"0.01 mm\""
+);
+ratio_family!(
+    /// Ratio of angles.
+    ANGLE_RATIO,
+    "angle-uncertainty-ratio",
+    "ratio of an angle tolerance to the uncertainty it is checked with",
+    Angle,
+    ANGLES,
+    "tolerance=\"0.5 deg\" uncertainty=\"0.1 deg\""
+);
+ratio_family!(
+    /// Ratio of torques.
+    TORQUE_RATIO,
+    "torque-uncertainty-ratio",
+    "ratio of a torque tolerance to the uncertainty it is checked with",
+    Torque,
+    TORQUES,
+    "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\""
+);
+
+fn run_ratio<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let tolerance: f64 = match given.maybe::<T>("tolerance")? {
+        Some(_) if given.has("lower") || given.has("upper") => {
+            return Err(Trouble::impossible("limits and tolerance are both given", "give one or the other"));
+        }
+        Some(tolerance) => given::positive("tolerance", tolerance)?.si(),
         None if given.has("lower") || given.has("upper") => {
             given.require(&["lower", "upper"])?;
-            let span = given.need::<Number>("upper")? - given.need::<Number>("lower")?;
-            given::positive("upper - lower", span)? / 2.0
+            let span = T::from_si(given.need::<T>("upper")?.si() - given.need::<T>("lower")?.si());
+            given::positive("upper - lower", span)?.si() / 2.0
         }
         None => return Err(Trouble::Missing(vec!["tolerance"])),
     };
-    let uncertainty: Number = given::positive("uncertainty", given.need("uncertainty")?)?;
+    let standard = match (given.maybe::<T>("u")?, given.maybe::<T>("uncertainty")?) {
+        (Some(_), Some(_)) => {
+            return Err(Trouble::impossible("u and uncertainty are both given", "give one of them"));
+        }
+        (Some(u), None) => given::positive("u", u)?.si(),
+        (None, Some(expanded)) => given::positive("uncertainty", expanded)?.si() / coverage(given)?,
+        (None, None) => return Err(Trouble::Missing(vec!["uncertainty"])),
+    };
     let wanted: Number = given::positive("wanted", given.or("wanted", Number::from_si(4.0))?)?;
-    let ratio = tolerance / uncertainty;
+    let ratio = tolerance / (2.0 * standard);
     let sufficient = ratio >= wanted.si() * (1.0 - 1e-9);
     answer.put("ratio", Number::from_si(ratio));
     answer.put_flag("sufficient", sufficient);
-    answer.put("uncertainty_allowed", tolerance / wanted.si());
+    answer.put("uncertainty_allowed", T::from_si(tolerance / wanted.si()));
     if !sufficient {
         answer
             .warn("The ratio is too small: use a better instrument, or keep a guard band inside the limits.");

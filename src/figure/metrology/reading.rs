@@ -1,7 +1,9 @@
 //! Uncertainty of a reading or of repeated readings, and of the difference of
 //! two readings of one instrument.
 
-use super::budget::{CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence};
+use super::budget::{
+    CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence, with_given_factor,
+};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
@@ -32,9 +34,11 @@ macro_rules! reading_family {
                 Input::optional("limit_share", Kind::Percent, "limit each way as a share of the reading").also(&["limit_percent", "permissible_deviation", "percent_of_reading", "tolerance"]),
                 Input::optional("triangular", Kind::$kind, "limit each way, the middle most likely").also(&["triangular_limit"]),
                 Input::optional("calibration", Kind::$kind, "expanded uncertainty of the certificate, k = 2").also(&["certificate"]),
+                Input::optional("k", Kind::Number, "coverage factor, instead of confidence").also(&["coverage_factor"]),
                 CONFIDENCE,
             ],
             outputs: &[
+                Output::new("count", "number of readings", Kind::Number, "n", TYPE_A).style(Style::single(Form::decimal(unit::ONE, 1.0))),
                 Output::new("mean", "mean of the readings", Kind::$kind, "sum / n", TYPE_A).style($style),
                 Output::new("deviation", "standard deviation of one reading", Kind::$kind, "sqrt(sum (x - mean)^2 / (n - 1))", TYPE_A).style($style),
                 Output::new("u_repeat", "standard uncertainty from repeats", Kind::$kind, "deviation / sqrt(n)", TYPE_A).style($style),
@@ -127,6 +131,7 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
     let known = type_b::<T>(given, "repeatability", 1.0)?;
     let mut spread = None;
     if let Some((mean, deviation)) = mean_and_deviation(&readings) {
+        answer.put("count", Number::from_si(n));
         answer.put("mean", T::from_si(mean));
         if let Some(deviation) = deviation {
             answer.put("deviation", T::from_si(deviation));
@@ -175,7 +180,7 @@ fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble
             "give resolution, limit, calibration, repeatability or several readings",
         ));
     }
-    finish::<T>(answer, combine(&components, confidence(given)?));
+    finish::<T>(answer, with_given_factor(given, combine(&components, confidence(given)?))?);
     if given.has("readings") && readings.len() > 1 && readings.len() < 4 && known.is_none() {
         answer.warn(
             "Few readings give a poor estimate of their spread; take more or give a known repeatability.",
