@@ -38,6 +38,24 @@ pub struct Filler {
 }
 
 impl Electrode {
+    /// A row: `fexx` in ksi, `hydrogen` in ml per 100 g without a suffix.
+    pub(super) const fn new(
+        name: &'static str,
+        specification: &'static str,
+        process: &'static str,
+        fexx: f64,
+        low_hydrogen: bool,
+        hydrogen: f64,
+    ) -> Self {
+        Self { name, specification, process, low_hydrogen, fexx, hydrogen }
+    }
+
+    /// Hydrogen to plan with where the classification has no suffix, in ml per
+    /// 100 g.
+    pub(super) const fn usual_hydrogen(&self) -> f64 {
+        self.hydrogen
+    }
+
     /// Classification tensile strength.
     #[must_use]
     pub fn fexx(&self) -> Stress {
@@ -53,7 +71,7 @@ const fn row(
     low_hydrogen: bool,
     hydrogen: f64,
 ) -> Electrode {
-    Electrode { name, specification, process, low_hydrogen, fexx, hydrogen }
+    Electrode::new(name, specification, process, fexx, low_hydrogen, hydrogen)
 }
 
 /// Every classification known here: strength in ksi, low-hydrogen or not,
@@ -103,7 +121,7 @@ pub const ELECTRODES: &[Electrode] = &[
 ];
 
 /// The filler of this classification; a suffix H2, H4, H8, H16 (with or without R)
-/// sets the hydrogen.
+/// sets the hydrogen. Designations of the EN ISO standards are read too.
 #[must_use]
 pub fn find(name: &str) -> Option<Filler> {
     let wanted = super::metal::squeezed(name);
@@ -117,7 +135,7 @@ pub fn find(name: &str) -> Option<Filler> {
             return Some(Filler { electrode, hydrogen: Hydrogen::from_si(level), assumed: false });
         }
     }
-    None
+    super::en_filler::find(name)
 }
 
 /// The words to offer when a classification is not found.

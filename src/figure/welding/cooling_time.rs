@@ -18,7 +18,10 @@ const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 /// Words for the joint.
 pub(super) const JOINTS: &[&str] =
-    &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "t-joint", "tee", "fillet"];
+    &[
+        "run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "t-joint", "tee", "fillet", "butt-weld",
+        "butt-joint", "fillet-weld",
+    ];
 
 const PREHEAT: Input =
     Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
@@ -26,9 +29,11 @@ const PREHEAT: Input =
         "interpass",
         "temperature",
         "preheat_temperature",
+        "tp",
+        "ti",
     ]);
 const THICKNESS: Input =
-    Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "plate_thickness"]);
+    Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t", "plate_thickness", "plate", "wall"]);
 const JOINT: Input =
     Input::choice("joint", JOINTS, Need::Default("run-on-plate"), "kind of joint; gives F2 and F3")
         .also(&["joint_type", "weld_type"]);
@@ -111,7 +116,7 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
     title: "heat input that keeps the cooling time t8/5 inside its limits",
     inputs: &[
         Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)")
-            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min"]),
+            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min", "t8/5_min"]),
         Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
             .also(&["max", "t_high", "time_max", "tmax", "t_max", "t85_max"]),
         PREHEAT,
@@ -233,9 +238,9 @@ impl Plate {
 #[must_use]
 pub fn factors(joint: &str) -> ((f64, f64), f64) {
     match joint {
-        "butt" => ((0.9, 0.9), 0.9),
+        "butt" | "butt-weld" | "butt-joint" => ((0.9, 0.9), 0.9),
         "corner-fillet" => ((0.67, 0.9), 0.67),
-        "t-fillet" | "t-joint" | "tee" | "fillet" => ((0.45, 0.67), 0.67),
+        "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld" => ((0.45, 0.67), 0.67),
         _ => ((1.0, 1.0), 1.0),
     }
 }

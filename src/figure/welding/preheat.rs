@@ -188,6 +188,16 @@ pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
 /// If neither is given or the classification is unknown.
 pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
     if let Some(hydrogen) = given.maybe::<Hydrogen>("hydrogen")? {
+        if let Ok(Some(filler)) = look_up::filler(given)
+            && !filler.assumed
+            && look_up::apart(hydrogen, filler.hydrogen)
+        {
+            answer.warn(format!(
+                "Hydrogen of {} ml/100g was given and is used; the classification of the filler says {} ml/100g.",
+                hydrogen.to(unit::ML_100G),
+                filler.hydrogen.to(unit::ML_100G)
+            ));
+        }
         return given::positive("hydrogen", hydrogen);
     }
     let filler = look_up::filler(given)?.ok_or(Trouble::Missing(vec!["hydrogen", "electrode"]))?;
@@ -211,7 +221,7 @@ pub(super) fn ambient(given: &Given) -> Result<Temperature, Trouble> {
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, answer)?;
+    let metal = parent_metal::read(given, "cet", answer)?;
     let lacks_cet = metal.is_none() && !given.has("cet");
     let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
     let missing: Vec<_> =
@@ -219,7 +229,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if !missing.is_empty() {
         return Err(Trouble::Missing(missing));
     }
-    let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet)?;
+    let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet, answer)?;
     if let (Some(metal), false) = (&metal, given.has("cet")) {
         let outside = carbon_equivalent::outside_cet(&metal.composition);
         carbon_equivalent::warn_outside(answer, "CET", &outside);
