@@ -50,6 +50,20 @@ fn code_temperatures_are_written_as_in_the_code() {
     assert_eq!(shown(&computed, "preheat"), "215 °F (105 °C)");
 }
 
+/// A minimum that is entered is no value of the code, whatever it comes to: it
+/// is never shown lower than it is.
+#[test]
+fn an_entered_minimum_is_rounded_up() {
+    let governs = figures(
+        "preheat-governs",
+        &[("category", "B"), ("thickness", "3/4 in"), ("procedure_minimum", "250 degF")],
+    );
+    assert_eq!(shown(&governs, "preheat"), "250 °F (125 °C)");
+    assert_eq!(shown(&governs, "category_minimum"), "32 °F (0 °C)");
+    let by_code = figures("preheat-governs", &[("category", "A"), ("thickness", "2 in")]);
+    assert_eq!(shown(&by_code, "preheat"), "225 °F (110 °C)");
+}
+
 /// A stress keeps four digits and is never shown on the unsafe side.
 #[test]
 fn a_small_stress_keeps_its_digits() {

@@ -48,6 +48,7 @@ pub static BEAD_AREA: Family = Family {
             "energy_to_melt",
             "melting_energy",
             "heat_to_melt",
+            "q",
         ]),
     ],
     outputs: &[

@@ -1,5 +1,6 @@
 //! What a straight fillet carries, and the leg or length a load needs.
 
+use super::look_up::shop_size;
 use super::weld_strength::{
     ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, directional,
     leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
@@ -23,6 +24,7 @@ pub static FILLET_STRENGTH: Family = Family {
     inputs: &[
         LEG,
         THROAT_INPUT,
+        Input::optional("sixteenths", Kind::Number, "leg in sixteenths of an inch, the D of the AISC manual").also(&["D"]),
         Input::optional("length", Kind::Length, "length of one weld line").also(&[
             "total_length",
             "l",
@@ -366,7 +368,16 @@ fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
 
 fn fillet_strength(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let lines = lines(given)?;
-    let throat = read_throat(given)?;
+    let throat = match given.maybe::<Number>("sixteenths")? {
+        Some(_) if given.has("leg") || given.has("throat") => {
+            return Err(Trouble::impossible("both sixteenths and a leg or throat are given", "give one of them"));
+        }
+        Some(d) => {
+            let leg = Length::of(given::positive("sixteenths", d)?.si() / 16.0, unit::IN);
+            Some(throat_of_leg(shop_size("sixteenths", leg)?))
+        }
+        None => read_throat(given)?,
+    };
     let length: Option<Length> = given.maybe("length")?.map(|l| given::positive("length", l)).transpose()?;
     let load: Option<Force> = given.maybe("load")?.map(|f| given::positive("load", f)).transpose()?;
     let allowable = read_allowable(given)?;

@@ -59,7 +59,7 @@ pub static HEAT_INPUT_FAMILY: Family =
             ]),
             Input::optional("energy", Kind::Energy, "energy meter reading over weld_length")
                 .also(&["energy_meter", "joules", "instantaneous_energy", "ie"]),
-            Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts", "instantaneous_power", "ip", "average_power"]),
+            Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts", "instantaneous_power", "ip", "average_power", "avg_power"]),
             Input::flag("waveform", "the power source shapes the waveform (pulsed and the like)")
                 .also(&["pulsed", "waveform_controlled"]),
         ],

@@ -1,7 +1,7 @@
 //! Reads a process or a filler named in an input, and a lower limit.
 
-use crate::figure::{Answer, Given, Trouble, given};
-use crate::quantity::{Current, Dimensioned, HeatInput, Length, Number, Speed, Style, Unit, Voltage, unit};
+use crate::figure::{Answer, Given, Input, Need, Trouble, given};
+use crate::quantity::{Current, Dimensioned, HeatInput, Kind, Length, Number, Speed, Style, Unit, Voltage, unit};
 use crate::reference::{electrode, process};
 use crate::source::Source;
 
@@ -112,6 +112,38 @@ pub(super) fn thermal_efficiency(given: &Given, answer: &mut Answer) -> Result<O
 /// Heat input of an arc energy, and back.
 pub(super) fn heat_input(arc_energy: HeatInput, k: Number) -> HeatInput {
     arc_energy * k.si()
+}
+
+/// The arc energy, process and k inputs of a family that takes a heat input.
+pub(super) const ARC: [Input; 3] = [
+    Input::optional("arc_energy", Kind::HeatInput, "arc energy without k, with process or k, instead of heat_input")
+        .also(&["heat_input_us", "ae"]),
+    Input::name("process", Need::Optional, "ISO 4063 number or US word, with arc_energy; gives k"),
+    Input::optional("k", Kind::Number, "thermal efficiency, with arc_energy, instead of a process")
+        .also(&["eta", "thermal_efficiency"]),
+];
+
+/// Heat input as given, or arc energy times k.
+///
+/// # Errors
+/// If neither is given, or the arc energy comes without k.
+pub(super) fn net_heat(given: &Given, answer: &mut Answer) -> Result<HeatInput, Trouble> {
+    let Some(heat) = given.maybe::<HeatInput>("heat_input")? else {
+        let energy: HeatInput =
+            given.maybe("arc_energy")?.ok_or(Trouble::Missing(vec!["heat_input"]))?;
+        let k = thermal_efficiency(given, answer)?.ok_or(Trouble::Missing(vec!["process", "k"]))?;
+        return Ok(heat_input(given::positive("arc_energy", energy)?, k));
+    };
+    if let Some(energy) = given.maybe::<HeatInput>("arc_energy")?
+        && let Some(k) = thermal_efficiency(given, answer)?
+        && apart(heat, heat_input(energy, k))
+    {
+        answer.warn(format!(
+            "heat_input was given and is used; arc_energy times k is {}: check which of them is right.",
+            Style::of(Kind::HeatInput).both(heat_input(energy, k).into())
+        ));
+    }
+    Ok(heat)
 }
 
 /// Refuses a value below the least its source covers.

@@ -38,14 +38,17 @@ pub static PREHEAT_FAMILY: Family = Family {
             .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen (E7018-H4)")
             .also(&["filler", "classification"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
+        Input::optional("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
             "heat",
             "qi",
             "net_heat_input",
             "q"
         ]),
+        look_up::ARC[0],
+        look_up::ARC[1],
+        look_up::ARC[2],
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
-            .also(&["metal_temperature"]),
+            .also(&["metal_temperature", "t0"]),
         Input::optional("yield", Kind::Stress, "yield strength, checked against the range of the method")
             .also(&["yield_strength", "reh"]),
     ],
@@ -224,8 +227,13 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let metal = parent_metal::read(given, "cet", answer)?;
     let lacks_cet = metal.is_none() && !given.has("cet");
     let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
+    let lacks_heat = !given.has("heat_input") && !given.has("arc_energy");
     let missing: Vec<_> =
-        [(lacks_cet, "cet"), (lacks_hydrogen, "hydrogen")].iter().filter(|m| m.0).map(|m| m.1).collect();
+        [(lacks_cet, "cet"), (lacks_hydrogen, "hydrogen"), (lacks_heat, "heat_input")]
+            .iter()
+            .filter(|m| m.0)
+            .map(|m| m.1)
+            .collect();
     if !missing.is_empty() {
         return Err(Trouble::Missing(missing));
     }
@@ -247,7 +255,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let hydrogen = hydrogen(given, answer)?;
     let method =
-        MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: given.need("heat_input")? };
+        MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: look_up::net_heat(given, answer)? };
     let shares = method.shares()?;
     let computed = shares.temperature();
     let ambient = ambient(given)?;

@@ -188,9 +188,24 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let hydrogen = hydrogen(given, answer)?;
     let thickness = combined_thickness(given)?;
-    let reading = table_c1(ce, hydrogen, given.need("heat_input")?)?;
-    let needed = needs_preheat(thickness, &reading);
+    let heat: HeatInput = given::positive("heat_input", given.need("heat_input")?)?;
+    given::positive("ce", ce)?;
     answer.put("combined_thickness", thickness);
+    let reading = match table_c1(ce, hydrogen, heat) {
+        Ok(reading) => reading,
+        // Past its columns the table allows nothing cold: the curves decide.
+        Err(why @ Trouble::OutOfRange { .. }) if hydrogen.si() > 0.0 => {
+            answer.put_flag("preheat_needed", true);
+            answer.put_word("verdict", "assess preheat");
+            answer.warn(format!(
+                "Table C.1 has no column here, so it lets no joint go without preheat: {why}. Read the preheat from the \
+                 curves of method A or compute it by method B."
+            ));
+            return Ok(());
+        }
+        Err(why) => return Err(why),
+    };
+    let needed = needs_preheat(thickness, &reading);
     answer.put_word("hydrogen_scale", reading.scale);
     answer.put("ce_column", reading.ce);
     answer.put("heat_input_column", reading.heat_input);

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Hydrogen, Kind, Temperature, unit};
+use crate::quantity::{Hydrogen, Kind, Style, Temperature, unit};
 use crate::source::Source;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
@@ -111,7 +111,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
             "the highest of the methods",
             HIGHEST,
         )
-        .style(style(EITHER, 5.0)),
+        .style(PREHEAT),
         Output::word("governs", "method that governs", "the highest of the methods", HIGHEST),
     ],
     example: "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium",
@@ -247,7 +247,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         });
         return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
     }
-    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, in_words(&m.says))));
+    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, m.in_words())));
     for method in &asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
             // Another method does: those that can't are named beside it.
@@ -273,6 +273,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     answer.put("preheat", temperature);
     answer.source("preheat", method.source);
+    if method.prints_pairs() {
+        answer.style("preheat", style(EITHER, 5.0));
+    }
     answer.put_word("governs", method.name);
     if method.source.from_memory {
         answer.warn("The governing value is recalled: check it against the code before relying on it.");
@@ -303,11 +306,19 @@ fn interpass(given: &Given, minimum: Temperature, answer: &mut Answer) -> Result
     Ok(())
 }
 
-fn in_words(says: &Asked) -> String {
-    match says {
-        Ok(Says::Minimum(t)) => style(EITHER, 1.0).both((*t).into()),
-        Ok(Says::Nothing) => "no preheat".to_owned(),
-        Ok(Says::Assess) => "preheat must be assessed".to_owned(),
-        Err(trouble) => format!("not used: {trouble}"),
+impl Method {
+    /// Whether its values are those the code prints in both scales.
+    fn prints_pairs(&self) -> bool {
+        self.source == preheat_category::TABLE || self.source == preheat_hydrogen_control::TABLE
+    }
+
+    fn in_words(&self) -> String {
+        match &self.says {
+            Ok(Says::Minimum(t)) if self.prints_pairs() => style(EITHER, 1.0).both((*t).into()),
+            Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
+            Ok(Says::Nothing) => "no preheat".to_owned(),
+            Ok(Says::Assess) => "preheat must be assessed".to_owned(),
+            Err(trouble) => format!("not used: {trouble}"),
+        }
     }
 }

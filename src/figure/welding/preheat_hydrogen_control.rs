@@ -27,7 +27,7 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
         ),
         Input::choice(
             "hydrogen_level",
-            &["H1", "H2", "H3"],
+            &["H1", "H2", "H3", "extra-low", "low", "uncontrolled"],
             Need::Optional,
             "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)"
         )
@@ -235,8 +235,8 @@ pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, T
         return preheat::hydrogen(given, answer);
     }
     match given.maybe_word("hydrogen_level")? {
-        Some("H1") => Ok(Hydrogen::from_si(5.0)),
-        Some("H2") => Ok(Hydrogen::from_si(10.0)),
+        Some("H1" | "extra-low") => Ok(Hydrogen::from_si(5.0)),
+        Some("H2" | "low") => Ok(Hydrogen::from_si(10.0)),
         Some(_) => Ok(Hydrogen::from_si(30.0)),
         None if given.has("electrode") => preheat::hydrogen(given, answer),
         None => Err(Trouble::Missing(vec!["hydrogen_level", "hydrogen"])),

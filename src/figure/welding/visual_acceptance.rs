@@ -3,7 +3,7 @@
 
 use super::column::{COLUMN, Column};
 use super::visual_limits as limits;
-use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_SI, AWS_STATIC, ISO, Level};
+use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
@@ -120,7 +120,7 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC)
             .style(COUNT)
             .down(),
-        limit("excess_weld_max", "excess weld metal, butt", "1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm", ISO),
+        limit("excess_weld_max", "excess weld metal, butt", "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in", ISO),
         limit(
             "misalignment_max",
             "linear misalignment",
@@ -373,6 +373,10 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
                 check.fault("pores");
             }
         }
+    }
+    if check.given.has("excess_weld") {
+        check.hold(answer, "excess_weld_max", limits::aws_reinforcement(thickness, check.column), "excess_weld")?;
+        answer.source("excess_weld_max", AWS_PROFILE);
     }
     if !check.given.flag("circumferential")? {
         check.hold(answer, "misalignment_max", limits::aws_misalignment(thickness, check.column), "misalignment")?;

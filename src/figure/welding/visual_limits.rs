@@ -17,6 +17,9 @@ pub(super) const AWS_SI: Source =
 pub(super) const ISO: Source =
     Source::standard("ISO 5817:2014", "table 1, thickness over 3 mm").from_memory();
 
+/// AWS profiles of groove welds.
+pub(super) const AWS_PROFILE: Source =
+    Source::standard("AWS D1.1:2015", "table 5.9 and 5.10, profiles of butt welds (2020: table 7.9)").from_memory();
 /// AWS fit-up.
 pub(super) const AWS_FIT: Source =
     Source::standard("AWS D1.1:2015", "5.21, fit-up of plates (2020: 7.21)").from_memory();
@@ -199,6 +202,19 @@ pub fn crater_pipe(level: Level, thickness: Length) -> Length {
 pub fn surface_pore(level: Level, thickness: Length) -> Length {
     let (share, cap) = level.pick((0.0, 0.0), (0.2, 2.0), (0.3, 3.0));
     linear(0.0, share, thickness, cap)
+}
+
+/// Greatest reinforcement of a butt weld by the thickness (AWS D1.1 profiles).
+#[must_use]
+pub fn aws_reinforcement(thickness: Length, column: Column) -> Length {
+    let to = |inches, millimetres| thickness.si() <= column.length(inches, millimetres).si() + 1e-11;
+    if to(1.0, 25.0) {
+        column.length(0.125, 3.0)
+    } else if to(2.0, 50.0) {
+        column.length(0.1875, 5.0)
+    } else {
+        column.length(0.25, 6.0)
+    }
 }
 
 /// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the

@@ -45,7 +45,7 @@ pub static WELD_GROUP: Family = Family {
             "outline",
             &[
                 "vertical", "horizontal", "two-vertical", "two-horizontal", "l", "angle", "c", "channel", "u",
-                "rectangle", "box", "circle", "ring", "points", "polyline",
+                "rectangle", "box", "circle", "ring", "points", "polyline", "parallel-vertical", "parallel-horizontal",
             ],
             Need::Required,
             "vertical, horizontal: one line; two-vertical, two-horizontal: two lines; l (angle), c (channel: web on the \
@@ -190,11 +190,11 @@ fn outline(given: &Given) -> Result<Outline, Trouble> {
         "vertical" => Ok(Outline::vertical(d()?)),
         "horizontal" if given.has("b") => Ok(Outline::horizontal(b()?)),
         "horizontal" => Ok(Outline::horizontal(d()?)),
-        "two-vertical" => {
+        "two-vertical" | "parallel-vertical" => {
             given.require(&["b", "d"])?;
             Ok(Outline::two_vertical(need_spacing(given, "b")?, d()?))
         }
-        "two-horizontal" => {
+        "two-horizontal" | "parallel-horizontal" => {
             given.require(&["b", "d"])?;
             Ok(Outline::two_horizontal(b()?, need_spacing(given, "d")?))
         }
