@@ -104,15 +104,8 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
 
 /// Fractions set as one sign, `3¼`, as `3 1/4`.
 fn plain_fractions(text: &str) -> String {
-    const SIGNS: [(char, &str); 7] = [
-        ('¼', "1/4"),
-        ('½', "1/2"),
-        ('¾', "3/4"),
-        ('⅛', "1/8"),
-        ('⅜', "3/8"),
-        ('⅝', "5/8"),
-        ('⅞', "7/8"),
-    ];
+    const SIGNS: [(char, &str); 7] =
+        [('¼', "1/4"), ('½', "1/2"), ('¾', "3/4"), ('⅛', "1/8"), ('⅜', "3/8"), ('⅝', "5/8"), ('⅞', "7/8")];
     let mut plain = String::with_capacity(text.len());
     for c in text.chars() {
         match SIGNS.iter().find(|(sign, _)| *sign == c) {
@@ -265,12 +258,15 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
         None if symbol.is_empty() => {
             let number = number.trim();
             let with = |u: Unit| format!("\"{number} {}\"", u.symbol);
-            let right: Vec<String> = kind.units().filter(|u| !u.symbol.is_empty()).take(2).map(with).collect();
+            let right: Vec<String> =
+                kind.units().filter(|u| !u.symbol.is_empty()).take(2).map(with).collect();
             Err(error(kind, format!("\"{text}\" has no unit; write {}", right.join(" or "))))
         }
         None if symbol.contains('=') => Err(error(
             kind,
-            format!("\"{text}\" holds more than one value; write one argument for each, such as mn=1.4 si=0.3"),
+            format!(
+                "\"{text}\" holds more than one value; write one argument for each, such as mn=1.4 si=0.3"
+            ),
         )),
         None => {
             let others = unit::kinds_of(symbol);
@@ -292,7 +288,10 @@ fn time(text: &str) -> Result<(f64, Unit), QuantityError> {
     let (number, rest) = leading_number(text);
     let rest = rest.trim_start();
     if rest.starts_with(':') {
-        return Err(error(Kind::Time, format!("\"{text}\" may be minutes or hours; write it as \"1 min 33 s\"")));
+        return Err(error(
+            Kind::Time,
+            format!("\"{text}\" may be minutes or hours; write it as \"1 min 33 s\""),
+        ));
     }
     let next = rest.find(|c: char| c.is_ascii_digit());
     let first = next.and_then(|at| rest.get(..at)).and_then(|word| unit::find(Kind::Time, word));

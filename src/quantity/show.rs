@@ -90,9 +90,13 @@ impl Form {
                 let rounded = round::to_step(value.to(unit), step, toward);
                 with_unit(&decimal(rounded, decimals(step)), unit.symbol)
             }
-            Form::Digits { unit, digits } => with_unit(&significant(value.to(unit), digits, toward), unit.symbol),
+            Form::Digits { unit, digits } => {
+                with_unit(&significant(value.to(unit), digits, toward), unit.symbol)
+            }
             Form::Coded { unit, step, pairs } => match coded(value, pairs) {
-                Some((fahrenheit, _)) if unit == unit::DEGF => with_unit(&decimal(fahrenheit, 0), unit.symbol),
+                Some((fahrenheit, _)) if unit == unit::DEGF => {
+                    with_unit(&decimal(fahrenheit, 0), unit.symbol)
+                }
                 Some((_, celsius)) => with_unit(&decimal(celsius, 0), unit.symbol),
                 None => Form::Decimal { unit, step }.write(value, toward),
             },

@@ -1,6 +1,6 @@
 //! Electrodes and filler wires by classification: strength, hydrogen.
 
-use crate::quantity::{Dimensioned, Hydrogen, Stress, unit};
+use crate::quantity::{Dimensioned, Hydrogen, Stress, Unit, unit};
 use crate::source::Source;
 
 /// Classification strength and coating type.
@@ -23,6 +23,7 @@ pub struct Electrode {
     /// Whether US structural codes call it low-hydrogen.
     pub low_hydrogen: bool,
     fexx: f64,
+    unit: Unit,
     hydrogen: f64,
 }
 
@@ -38,16 +39,16 @@ pub struct Filler {
 }
 
 impl Electrode {
-    /// A row: `fexx` in ksi, `hydrogen` in ml per 100 g without a suffix.
+    /// A row: `fexx` in `unit`, `hydrogen` in ml per 100 g without a suffix.
     pub(super) const fn new(
         name: &'static str,
         specification: &'static str,
         process: &'static str,
-        fexx: f64,
+        (fexx, unit): (f64, Unit),
         low_hydrogen: bool,
         hydrogen: f64,
     ) -> Self {
-        Self { name, specification, process, low_hydrogen, fexx, hydrogen }
+        Self { name, specification, process, low_hydrogen, fexx, unit, hydrogen }
     }
 
     /// Hydrogen to plan with where the classification has no suffix, in ml per
@@ -59,7 +60,7 @@ impl Electrode {
     /// Classification tensile strength.
     #[must_use]
     pub fn fexx(&self) -> Stress {
-        Stress::of(self.fexx, unit::KSI)
+        Stress::of(self.fexx, self.unit)
     }
 }
 
@@ -71,7 +72,7 @@ const fn row(
     low_hydrogen: bool,
     hydrogen: f64,
 ) -> Electrode {
-    Electrode::new(name, specification, process, fexx, low_hydrogen, hydrogen)
+    Electrode::new(name, specification, process, (fexx, unit::KSI), low_hydrogen, hydrogen)
 }
 
 /// Every classification known here: strength in ksi, low-hydrogen or not,

@@ -6,10 +6,7 @@
 //! (S 38 4 AB S2), and the bare wires G3Si1, W3Si1 and S2.
 
 use super::electrode::{Electrode, Filler};
-use crate::quantity::{Dimensioned, Hydrogen};
-
-/// Newtons per square millimetre in one ksi.
-const MPA_PER_KSI: f64 = 6.894_757_293_168_36;
+use crate::quantity::{Dimensioned, Hydrogen, unit};
 
 /// Strength symbols and the least tensile strength, N/mm2 (ISO 2560-A table 1;
 /// the same in the other standards; from memory).
@@ -37,7 +34,7 @@ const fn of(
     low_hydrogen: bool,
     hydrogen: f64,
 ) -> Electrode {
-    Electrode::new(name, standard, process, tensile / MPA_PER_KSI, low_hydrogen, hydrogen)
+    Electrode::new(name, standard, process, (tensile, unit::MPA), low_hydrogen, hydrogen)
 }
 
 // Hydrogen without a class at the end is that of the AWS rows of the same kind.
@@ -52,11 +49,21 @@ static FLUX: [Electrode; 5] = rows!("S", "", "ISO 14171-A", "SAW", true, 16.0);
 #[must_use]
 pub fn find(designation: &str) -> Option<Filler> {
     let text: String = designation.to_uppercase().chars().filter(|c| c.is_ascii_alphanumeric()).collect();
-    let text = ["ENISO2560A", "ENISO17632A", "ENISO14341A", "ENISO636A", "ENISO14171A", "ISO2560A", "ISO17632A",
-        "ISO14341A", "ISO636A", "ISO14171A"]
-        .iter()
-        .find_map(|standard| text.strip_prefix(standard))
-        .unwrap_or(&text);
+    let text = [
+        "ENISO2560A",
+        "ENISO17632A",
+        "ENISO14341A",
+        "ENISO636A",
+        "ENISO14171A",
+        "ISO2560A",
+        "ISO17632A",
+        "ISO14341A",
+        "ISO636A",
+        "ISO14171A",
+    ]
+    .iter()
+    .find_map(|standard| text.strip_prefix(standard))
+    .unwrap_or(&text);
     let (text, class) = [("H10", 10.0), ("H15", 15.0), ("H5", 5.0)]
         .iter()
         .find_map(|(ending, limit)| text.strip_suffix(ending).map(|bare| (bare, Some(*limit))))
@@ -70,7 +77,8 @@ pub fn find(designation: &str) -> Option<Filler> {
         'S' => ["1", "2", "3", "2SI", "3SI", "2MO", "3MO", "2NI1"].contains(&rest),
         _ => false,
     };
-    let strength = if bare { 2 } else { STRENGTHS.iter().position(|(symbol, _)| rest.starts_with(symbol))? };
+    let strength =
+        if bare { 2 } else { STRENGTHS.iter().position(|(symbol, _)| rest.starts_with(symbol))? };
     let tail = rest.get(2..).unwrap_or_default();
     // After the strength stands the impact symbol: A, Z or a digit.
     if !bare && !tail.starts_with(|c: char| c == 'A' || c == 'Z' || c.is_ascii_digit()) {
@@ -98,6 +106,7 @@ fn covering(tail: &str) -> Option<char> {
     let word: String = letters.get(..=end)?.chars().rev().take_while(char::is_ascii_alphabetic).collect();
     let word: String = word.chars().rev().collect();
     // Alloy and covering stand together once the spaces are gone: MOB, NIB.
-    let word = ["MNMO", "MNNI", "MO", "NI"].iter().find_map(|alloy| word.strip_prefix(alloy)).unwrap_or(&word);
+    let word =
+        ["MNMO", "MNNI", "MO", "NI"].iter().find_map(|alloy| word.strip_prefix(alloy)).unwrap_or(&word);
     if word == "B" { Some('B') } else { word.chars().next() }
 }

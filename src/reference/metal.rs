@@ -257,7 +257,7 @@ pub const STEELS: &[Steel] = &[
         [0.465, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("4140", &["SAE 4140", "AISI 4140", "42CrMo4"], Form::Rolled, Basis::MidRange,
         [0.405, 0.875, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]),
-    steel("8630", &["SAE 8630", "AISI 8630"], Form::CastSteel, Basis::MidRange,
+    steel("8630", &["SAE 8630", "AISI 8630"], Form::Forging, Basis::MidRange,
         [0.305, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]),
     steel("8620", &["SAE 8620", "AISI 8620"], Form::Rolled, Basis::MidRange,
         [0.205, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]),

@@ -71,7 +71,10 @@ pub const PROCESSES: &[Process] = &[
         low_hydrogen: false,
         ..process("111", "manual metal arc", &["smaw", "111", "mma", "stick"], 0.8, Some((0.62, 0.59, 0.66)))
     },
-    Process { low_hydrogen: false, ..process("112", "gravity arc with covered electrode", &["112"], 0.8, None) },
+    Process {
+        low_hydrogen: false,
+        ..process("112", "gravity arc with covered electrode", &["112"], 0.8, None)
+    },
     Process {
         low_hydrogen: false,
         ..process("111", "manual metal arc, 12 in electrode", &["smaw12in"], 0.8, Some((0.59, 0.59, 0.65)))
@@ -104,7 +107,13 @@ pub const PROCESSES: &[Process] = &[
     process("132", "inert gas flux-cored arc", &["132"], 0.8, None),
     process("133", "inert gas metal-cored arc", &["133"], 0.8, None),
     process("131", "metal inert gas", &["mig", "131"], 0.8, Some((0.93, 0.88, 0.99))),
-    process("135", "metal active gas", &["gmaw", "135", "mag", "13", "migmag", "magmig"], 0.8, Some((0.93, 0.88, 0.99))),
+    process(
+        "135",
+        "metal active gas",
+        &["gmaw", "135", "mag", "13", "migmag", "magmig"],
+        0.8,
+        Some((0.93, 0.88, 0.99)),
+    ),
     process(
         "135",
         "metal active gas, dip transfer",
@@ -159,7 +168,8 @@ pub const PROCESSES: &[Process] = &[
 pub fn find(name: &str) -> Option<&'static Process> {
     let named = |text: &str| {
         let squeezed = super::metal::squeezed(text);
-        let wanted = squeezed.strip_prefix("eniso4063").or(squeezed.strip_prefix("iso4063")).unwrap_or(&squeezed);
+        let wanted =
+            squeezed.strip_prefix("eniso4063").or(squeezed.strip_prefix("iso4063")).unwrap_or(&squeezed);
         PROCESSES.iter().find(|p| p.names.contains(&wanted))
     };
     named(name).or_else(|| {

@@ -39,14 +39,18 @@ fn code_temperatures_are_written_as_in_the_code() {
     assert_eq!(shown(&cold, "warm_to"), "70 °F (20 °C)");
     let control = figures(
         "preheat-hydrogen-control",
-        &[("pcm", ".25"), ("hydrogen_level", "H2"), ("restraint", "high"), ("t", "1 in"), ("group_by", "formula")],
+        &[
+            ("pcm", ".25"),
+            ("hydrogen_level", "H2"),
+            ("restraint", "high"),
+            ("t", "1 in"),
+            ("group_by", "formula"),
+        ],
     );
     assert_eq!(shown(&control, "preheat"), "240 °F (115 °C)");
     // A computed minimum still goes up to the next five degrees.
-    let computed = figures(
-        "preheat",
-        &[("cet", "0.33"), ("d", "30 mm"), ("hydrogen", "5 ml/100g"), ("q", "1.5 kJ/mm")],
-    );
+    let computed =
+        figures("preheat", &[("cet", "0.33"), ("d", "30 mm"), ("hydrogen", "5 ml/100g"), ("q", "1.5 kJ/mm")]);
     assert_eq!(shown(&computed, "preheat"), "215 °F (105 °C)");
 }
 
@@ -71,7 +75,10 @@ fn a_small_stress_keeps_its_digits() {
     assert_eq!(text(6.002), "0.8706 ksi (6.002 MPa)");
     assert_eq!(text(48.39), "7.019 ksi (48.39 MPa)");
     assert_eq!(Style::of(Kind::Stress).both(Stress::of(36.0, unit::KSI).into()), "36 ksi (248.2 MPa)");
-    assert_eq!(Style::of(Kind::Stress).both(Stress::of(29_000.0, unit::KSI).into()), "29000 ksi (199948 MPa)");
+    assert_eq!(
+        Style::of(Kind::Stress).both(Stress::of(29_000.0, unit::KSI).into()),
+        "29000 ksi (199948 MPa)"
+    );
     for i in 1..2000 {
         let value = Quantity::of(f64::from(i) * 0.137, unit::MPA);
         for (style, sign) in [(Style::of(Kind::Stress).up(), 1.0), (Style::of(Kind::Stress).down(), -1.0)] {
@@ -92,7 +99,8 @@ fn a_length_remembers_its_system() {
     assert_eq!(inch, metric);
     for (typed, leg) in [("1/2 in", 4.7625), ("12.7 mm", 6.0), ("1.27 cm", 6.0), ("0.0127 m", 6.0)] {
         let figures = figures("fillet-size", &[("t1", typed)]);
-        let quantity = figures.iter().find(|f| f.id == "min_leg").and_then(|f| f.value.quantity()).expect("a leg");
+        let quantity =
+            figures.iter().find(|f| f.id == "min_leg").and_then(|f| f.value.quantity()).expect("a leg");
         assert!((quantity.to(unit::MM) - leg).abs() < 1e-9, "{typed}: {}", quantity.to(unit::MM));
     }
     // A tolerance on the thickness does not lose the column.
@@ -105,9 +113,12 @@ fn a_length_remembers_its_system() {
 /// root face an edge stands back by the circle, and above it by the bevel.
 #[test]
 fn round_grooves_fill_their_outline() {
-    for (edges, sides, t, f, r, angle) in
-        [(2, 1, 20.0, 2.0, 6.0, 20.0), (1, 1, 25.0, 3.0, 10.0, 15.0), (2, 2, 40.0, 2.0, 5.0, 30.0), (1, 2, 30.0, 0.0, 8.0, 10.0)]
-    {
+    for (edges, sides, t, f, r, angle) in [
+        (2, 1, 20.0, 2.0, 6.0, 20.0),
+        (1, 1, 25.0, 3.0, 10.0, 15.0),
+        (2, 2, 40.0, 2.0, 5.0, 30.0),
+        (1, 2, 30.0, 0.0, 8.0, 10.0),
+    ] {
         let groove = RoundGroove {
             edges,
             sides,

@@ -5,9 +5,9 @@
 #![allow(clippy::disallowed_methods, reason = "the checks must not share the program's mathematics library")]
 
 use proptest::prelude::*;
-use tackwright::figure::welding::column::Column;
 use tackwright::app::reckon;
 use tackwright::figure::welding::carbon_equivalent as ce;
+use tackwright::figure::welding::column::Column;
 use tackwright::figure::welding::cooling_time::{Plate, factors};
 use tackwright::figure::welding::heat_flow::LineSource;
 use tackwright::figure::welding::preheat::{MethodB, design_cet};
@@ -360,7 +360,9 @@ fn preheat_tables_never_fall_with_thickness_restraint_or_group() {
     for category in ["A", "B", "C", "D"] {
         let column: Vec<_> = thicknesses
             .iter()
-            .map(|t| preheat_category::minimum(category, Length::of(*t, unit::IN), Column::Inch).expect("a row"))
+            .map(|t| {
+                preheat_category::minimum(category, Length::of(*t, unit::IN), Column::Inch).expect("a row")
+            })
             .collect();
         assert!(column.windows(2).all(|w| w[0] <= w[1]), "{category}");
     }

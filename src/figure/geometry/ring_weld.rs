@@ -48,8 +48,11 @@ pub static RING_WELD: Family = Family {
             .also(&["overhang", "e", "distance"]),
         Input::optional("allowable", Kind::Stress, "allowable shear stress; gives the leg or the load")
             .also(&["tau", "allowable_stress", "permissible_stress", "allowable_shear", "stress"]),
-        Input::name("electrode", Need::Optional, "filler class such as E70, instead of allowable")
-            .also(&["fexx", "filler", "weld_metal"]),
+        Input::name("electrode", Need::Optional, "filler class such as E70, instead of allowable").also(&[
+            "fexx",
+            "filler",
+            "weld_metal",
+        ]),
         Input::choice(
             "method",
             &["asd", "lrfd"],

@@ -31,8 +31,12 @@ pub static BASE_METAL: Family = Family {
             .also(&["fy", "yield"]),
         Input::optional("tensile_strength", Kind::Stress, "tensile strength of the part; or give steel")
             .also(&["fu", "tensile", "ultimate"]),
-        Input::name("steel", Need::Optional, "steel in the table (A36, A572-50, S355 …), for its specified strengths")
-            .also(&["grade", "material", "base_metal", "metal"]),
+        Input::name(
+            "steel",
+            Need::Optional,
+            "steel in the table (A36, A572-50, S355 …), for its specified strengths",
+        )
+        .also(&["grade", "material", "base_metal", "metal"]),
         METHOD,
         LEG,
         THROAT_INPUT,

@@ -2,9 +2,7 @@
 
 use super::look_up;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{
-    Area, Dimensioned, HeatInput, Kind, MeltingHeat, Percent, unit,
-};
+use crate::quantity::{Area, Dimensioned, HeatInput, Kind, MeltingHeat, Percent, unit};
 use crate::source::Source;
 
 const MELTING: Source =
@@ -17,10 +15,28 @@ pub static BEAD_AREA: Family = Family {
     group: Group::Welding,
     title: "cross-section of molten metal from the arc energy and the melting efficiency",
     inputs: &[
-        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&["volts", "u", "V", "arc_volts", "arc_voltage"]),
-        Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "A", "amperage", "welding_current"]),
-        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on")
-            .also(&["travel", "speed", "v", "weld_speed", "welding_speed", "travel_rate"]),
+        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&[
+            "volts",
+            "u",
+            "V",
+            "arc_volts",
+            "arc_voltage",
+        ]),
+        Input::optional("current", Kind::Current, "welding current").also(&[
+            "amps",
+            "i",
+            "A",
+            "amperage",
+            "welding_current",
+        ]),
+        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
+            "travel",
+            "speed",
+            "v",
+            "weld_speed",
+            "welding_speed",
+            "travel_rate",
+        ]),
         Input::optional("arc_energy", Kind::HeatInput, "arc energy, instead of volts, amps and travel"),
         Input::name("process", Need::Optional, "process; gives k"),
         Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&[
@@ -34,8 +50,11 @@ pub static BEAD_AREA: Family = Family {
             "heat_transfer_efficiency",
             "f1",
         ]),
-        Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal")
-            .also(&["melt_efficiency", "eta_melt", "f2"]),
+        Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal").also(&[
+            "melt_efficiency",
+            "eta_melt",
+            "f2",
+        ]),
         Input::defaulted(
             "melting_heat",
             Kind::MeltingHeat,

@@ -24,7 +24,8 @@ pub(super) fn read(text: &str) -> Result<Vec<(Element, MassFraction)>, Trouble> 
     let mut waiting: Option<String> = None;
     for token in tokens(text) {
         if token.starts_with(|c: char| c.is_ascii_digit() || c == '.') {
-            let name = waiting.take().ok_or_else(|| unread(text, &format!("\"{token}\" follows no element")))?;
+            let name =
+                waiting.take().ok_or_else(|| unread(text, &format!("\"{token}\" follows no element")))?;
             let value: f64 = token.parse().map_err(|_| unread(text, &format!("\"{token}\" is no number")))?;
             let share = MassFraction::of(value, unit::PCT_MASS);
             match Element::ALL.into_iter().find(|e| e.symbol().eq_ignore_ascii_case(&name)) {

@@ -63,11 +63,8 @@ pub(super) const EITHER: &[(f64, f64)] = &[
 /// A preheat: a value of the code as printed there, any other up to the next
 /// `step` degrees.
 pub(super) const fn style(pairs: &'static [(f64, f64)], step: f64) -> Style {
-    Style::pair(
-        Form::Coded { unit: unit::DEGF, step, pairs },
-        Form::Coded { unit: unit::DEGC, step, pairs },
-    )
-    .up()
+    Style::pair(Form::Coded { unit: unit::DEGF, step, pairs }, Form::Coded { unit: unit::DEGC, step, pairs })
+        .up()
 }
 
 /// The code's temperature for a cell in degrees Fahrenheit, in the unit of the

@@ -18,11 +18,19 @@ const INVERSE: Source = Source::derived(
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 /// Words for the joint.
-pub(super) const JOINTS: &[&str] =
-    &[
-        "run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "t-joint", "tee", "fillet", "butt-weld",
-        "butt-joint", "fillet-weld",
-    ];
+pub(super) const JOINTS: &[&str] = &[
+    "run-on-plate",
+    "bead-on-plate",
+    "butt",
+    "corner-fillet",
+    "t-fillet",
+    "t-joint",
+    "tee",
+    "fillet",
+    "butt-weld",
+    "butt-joint",
+    "fillet-weld",
+];
 
 const PREHEAT: Input =
     Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
@@ -33,8 +41,13 @@ const PREHEAT: Input =
         "tp",
         "ti",
     ]);
-const THICKNESS: Input =
-    Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t", "plate_thickness", "plate", "wall"]);
+const THICKNESS: Input = Input::required("thickness", Kind::Length, "plate thickness").also(&[
+    "d",
+    "t",
+    "plate_thickness",
+    "plate",
+    "wall",
+]);
 const JOINT: Input =
     Input::choice("joint", JOINTS, Need::Default("run-on-plate"), "kind of joint; gives F2 and F3")
         .also(&["joint_type", "weld_type"]);
@@ -123,7 +136,8 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
             .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min", "t8/5_min"]),
         Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
             .also(&["max", "t_high", "time_max", "tmax", "t_max", "t85_max"]),
-        Input::optional("cooling_time", Kind::Time, "t8/5 wanted, instead of limits").also(&["t85", "target"]),
+        Input::optional("cooling_time", Kind::Time, "t8/5 wanted, instead of limits")
+            .also(&["t85", "target"]),
         PREHEAT,
         THICKNESS,
         JOINT,
@@ -296,7 +310,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     }
     if !given.has("joint") && given.has("f2") != given.has("f3") {
-        answer.warn("Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.");
+        answer.warn(
+            "Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.",
+        );
     }
     if !given.has("joint") && !given.has("f2") && !given.has("f3") {
         answer.warn("No joint was given: F2 and F3 are 1, a run on plate, which overstates the cooling time of a fillet.");

@@ -190,8 +190,26 @@ pub static FILLET_SIZE: Family = Family {
 
 /// Process words; the shop's own words beside the code's.
 const PROCESSES: &[&str] = &[
-    "gmaw", "fcaw", "gtaw", "saw", "smaw-low-hydrogen", "smaw", "mig", "mag", "mig/mag", "tig", "stick", "mma", "111",
-    "114", "121", "131", "135", "136", "138", "141",
+    "gmaw",
+    "fcaw",
+    "gtaw",
+    "saw",
+    "smaw-low-hydrogen",
+    "smaw",
+    "mig",
+    "mag",
+    "mig/mag",
+    "tig",
+    "stick",
+    "mma",
+    "111",
+    "114",
+    "121",
+    "131",
+    "135",
+    "136",
+    "138",
+    "141",
 ];
 
 /// Smallest leg for a base metal of this thickness, before the cap at the

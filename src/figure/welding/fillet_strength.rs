@@ -24,7 +24,8 @@ pub static FILLET_STRENGTH: Family = Family {
     inputs: &[
         LEG,
         THROAT_INPUT,
-        Input::optional("sixteenths", Kind::Number, "leg in sixteenths of an inch, the D of the AISC manual").also(&["D"]),
+        Input::optional("sixteenths", Kind::Number, "leg in sixteenths of an inch, the D of the AISC manual")
+            .also(&["D"]),
         Input::optional("length", Kind::Length, "length of one weld line").also(&[
             "total_length",
             "l",
@@ -370,7 +371,10 @@ fn fillet_strength(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let lines = lines(given)?;
     let throat = match given.maybe::<Number>("sixteenths")? {
         Some(_) if given.has("leg") || given.has("throat") => {
-            return Err(Trouble::impossible("both sixteenths and a leg or throat are given", "give one of them"));
+            return Err(Trouble::impossible(
+                "both sixteenths and a leg or throat are given",
+                "give one of them",
+            ));
         }
         Some(d) => {
             let leg = Length::of(given::positive("sixteenths", d)?.si() / 16.0, unit::IN);

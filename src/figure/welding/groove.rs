@@ -10,11 +10,27 @@ pub(super) const AREA: Source = Source::handbook("Filler metal data handbook", "
 const SHAPE: Source = Source::definition("the shape of a weld preparation");
 
 /// Words for the joint.
-pub(super) const JOINTS: &[&str] =
-    &[
-        "fillet", "v", "single-v", "v-groove", "double-v", "bevel", "single-bevel", "double-bevel", "square", "butt", "x",
-        "y", "i", "half-v", "k", "u", "double-u", "j", "double-j",
-    ];
+pub(super) const JOINTS: &[&str] = &[
+    "fillet",
+    "v",
+    "single-v",
+    "v-groove",
+    "double-v",
+    "bevel",
+    "single-bevel",
+    "double-bevel",
+    "square",
+    "butt",
+    "x",
+    "y",
+    "i",
+    "half-v",
+    "k",
+    "u",
+    "double-u",
+    "j",
+    "double-j",
+];
 
 /// The inputs that describe a cross-section.
 pub(super) const INPUTS: [Input; 13] = [
@@ -37,7 +53,8 @@ pub(super) const INPUTS: [Input; 13] = [
     ]),
     Input::optional("cap_width", Kind::Length, "width of the cap; that of the groove mouth if not given"),
     Input::optional("area", Kind::Area, "cross-section, instead of its shape").also(&["weld_area", "aw"]),
-    Input::optional("root_radius", Kind::Length, "radius at the root of a U or J groove").also(&["radius", "groove_radius"]),
+    Input::optional("root_radius", Kind::Length, "radius at the root of a U or J groove")
+        .also(&["radius", "groove_radius"]),
 ];
 
 /// Shape of a groove preparation.

@@ -27,7 +27,13 @@ pub static HEAT_INPUT_FAMILY: Family =
         inputs: &[
             Input::optional("voltage", Kind::Voltage, "voltage measured at the arc, not on the dial")
                 .also(&["volts", "u", "V", "arc_voltage", "arc_volts"]),
-            Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "A", "amperage", "welding_current"]),
+            Input::optional("current", Kind::Current, "welding current").also(&[
+                "amps",
+                "i",
+                "A",
+                "amperage",
+                "welding_current",
+            ]),
             Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
                 "v",
                 "arc_speed",
@@ -57,9 +63,20 @@ pub static HEAT_INPUT_FAMILY: Family =
                 "thermal_efficiency",
                 "arc_efficiency",
             ]),
-            Input::optional("energy", Kind::Energy, "energy meter reading over weld_length")
-                .also(&["energy_meter", "joules", "instantaneous_energy", "ie"]),
-            Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts", "instantaneous_power", "ip", "average_power", "avg_power"]),
+            Input::optional("energy", Kind::Energy, "energy meter reading over weld_length").also(&[
+                "energy_meter",
+                "joules",
+                "instantaneous_energy",
+                "ie",
+            ]),
+            Input::optional("power", Kind::Power, "power meter reading").also(&[
+                "power_meter",
+                "watts",
+                "instantaneous_power",
+                "ip",
+                "average_power",
+                "avg_power",
+            ]),
             Input::flag("waveform", "the power source shapes the waveform (pulsed and the like)")
                 .also(&["pulsed", "waveform_controlled"]),
         ],

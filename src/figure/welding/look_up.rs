@@ -1,12 +1,15 @@
 //! Reads a process or a filler named in an input, and a lower limit.
 
 use crate::figure::{Answer, Given, Input, Need, Trouble, given};
-use crate::quantity::{Current, Dimensioned, HeatInput, Kind, Length, Number, Speed, Style, Unit, Voltage, unit};
+use crate::quantity::{
+    Current, Dimensioned, HeatInput, Kind, Length, Number, Speed, Style, Unit, Voltage, unit,
+};
 use crate::reference::{electrode, process};
 use crate::source::Source;
 
 const SHOP: Source =
-    Source::practice("sizes and settings of arc welding; outside them a unit or a digit is wrong").from_memory();
+    Source::practice("sizes and settings of arc welding; outside them a unit or a digit is wrong")
+        .from_memory();
 
 /// A leg, throat or thickness of a size that is welded.
 ///
@@ -116,8 +119,12 @@ pub(super) fn heat_input(arc_energy: HeatInput, k: Number) -> HeatInput {
 
 /// The arc energy, process and k inputs of a family that takes a heat input.
 pub(super) const ARC: [Input; 3] = [
-    Input::optional("arc_energy", Kind::HeatInput, "arc energy without k, with process or k, instead of heat_input")
-        .also(&["heat_input_us", "ae"]),
+    Input::optional(
+        "arc_energy",
+        Kind::HeatInput,
+        "arc energy without k, with process or k, instead of heat_input",
+    )
+    .also(&["heat_input_us", "ae"]),
     Input::name("process", Need::Optional, "ISO 4063 number or US word, with arc_energy; gives k"),
     Input::optional("k", Kind::Number, "thermal efficiency, with arc_energy, instead of a process")
         .also(&["eta", "thermal_efficiency"]),
@@ -129,8 +136,7 @@ pub(super) const ARC: [Input; 3] = [
 /// If neither is given, or the arc energy comes without k.
 pub(super) fn net_heat(given: &Given, answer: &mut Answer) -> Result<HeatInput, Trouble> {
     let Some(heat) = given.maybe::<HeatInput>("heat_input")? else {
-        let energy: HeatInput =
-            given.maybe("arc_energy")?.ok_or(Trouble::Missing(vec!["heat_input"]))?;
+        let energy: HeatInput = given.maybe("arc_energy")?.ok_or(Trouble::Missing(vec!["heat_input"]))?;
         let k = thermal_efficiency(given, answer)?.ok_or(Trouble::Missing(vec!["process", "k"]))?;
         return Ok(heat_input(given::positive("arc_energy", energy)?, k));
     };

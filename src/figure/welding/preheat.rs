@@ -32,7 +32,7 @@ pub static PREHEAT_FAMILY: Family = Family {
             "CET of the weld metal; then the design rule of the source is used"
         )
         .also(&["cet_weld", "weld_metal_cet"]),
-        Input::required("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
+        Input::optional("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
             .also(&["t", "plate", "wall", "d", "plate_thickness"]),
         Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)")
             .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
@@ -228,12 +228,16 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let lacks_cet = metal.is_none() && !given.has("cet");
     let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
     let lacks_heat = !given.has("heat_input") && !given.has("arc_energy");
-    let missing: Vec<_> =
-        [(lacks_cet, "cet"), (lacks_hydrogen, "hydrogen"), (lacks_heat, "heat_input")]
-            .iter()
-            .filter(|m| m.0)
-            .map(|m| m.1)
-            .collect();
+    let missing: Vec<_> = [
+        (lacks_cet, "cet"),
+        (!given.has("thickness"), "thickness"),
+        (lacks_hydrogen, "hydrogen"),
+        (lacks_heat, "heat_input"),
+    ]
+    .iter()
+    .filter(|m| m.0)
+    .map(|m| m.1)
+    .collect();
     if !missing.is_empty() {
         return Err(Trouble::Missing(missing));
     }
@@ -254,8 +258,12 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => parent,
     };
     let hydrogen = hydrogen(given, answer)?;
-    let method =
-        MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: look_up::net_heat(given, answer)? };
+    let method = MethodB {
+        cet,
+        thickness: given.need("thickness")?,
+        hydrogen,
+        heat_input: look_up::net_heat(given, answer)?,
+    };
     let shares = method.shares()?;
     let computed = shares.temperature();
     let ambient = ambient(given)?;

@@ -58,7 +58,12 @@ pub static PREHEAT_CATEGORY: Family = Family {
         )
         .range("steels the code lists, 1/8 in and thicker")
         .style(style(CATEGORY, 5.0)),
-        Output::word("column", "column of the table read", "as table says, or by the unit of the thickness", TABLE),
+        Output::word(
+            "column",
+            "column of the table read",
+            "as table says, or by the unit of the thickness",
+            TABLE,
+        ),
         Output::new(
             "preheat_other_column",
             "minimum preheat of the other column",

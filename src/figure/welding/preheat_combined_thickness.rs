@@ -171,7 +171,8 @@ fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
     }
     match given.maybe_word("hydrogen_scale")? {
         Some(scale) => {
-            let top = ROWS.iter().find(|(letter, ..)| *letter == scale).map_or(f64::INFINITY, |(_, top, _)| *top);
+            let top =
+                ROWS.iter().find(|(letter, ..)| *letter == scale).map_or(f64::INFINITY, |(_, top, _)| *top);
             // Scale A has no upper end: 30 ml/100 g is that of uncontrolled fillers.
             Ok(Hydrogen::of(top.min(30.0), unit::ML_100G))
         }

@@ -95,7 +95,12 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
             TABLE,
         )
         .style(style(CONTROL, 5.0)),
-        Output::word("column", "column of the table read", "as table says, or by the unit of the thickness", TABLE),
+        Output::word(
+            "column",
+            "column of the table read",
+            "as table says, or by the unit of the thickness",
+            TABLE,
+        ),
         Output::new(
             "preheat_other_column",
             "minimum preheat of the other column",
@@ -220,11 +225,8 @@ pub fn minimum(
         Column::Metric => (10.0, [20.0, 38.0, 75.0]),
     };
     // The first row is "under 3/8", the others "up to".
-    let row = if t < under - 1e-9 {
-        0
-    } else {
-        tops.iter().position(|top| t <= top + 1e-9).map_or(4, |i| i + 1)
-    };
+    let row =
+        if t < under - 1e-9 { 0 } else { tops.iter().position(|top| t <= top + 1e-9).map_or(4, |i| i + 1) };
     let degrees = table[row][column];
     Ok((degrees > COLD).then(|| cell(degrees, CONTROL, by)))
 }

@@ -79,9 +79,24 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
     ],
     outputs: &[
         Output::word("cracks", "cracks and lack of fusion", "none allowed at any level", AWS_STATIC),
-        Output::word("column", "column of AWS D1.1 read", "as table says, or by the unit of the thickness", AWS_STATIC),
-        limit("undercut_max_inch", "undercut, inch column", "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in", AWS_STATIC),
-        limit("undercut_max_metric", "undercut, metric column", "1 mm under 25 mm, 2 mm from 25 mm; cyclic 0.25 mm", AWS_SI),
+        Output::word(
+            "column",
+            "column of AWS D1.1 read",
+            "as table says, or by the unit of the thickness",
+            AWS_STATIC,
+        ),
+        limit(
+            "undercut_max_inch",
+            "undercut, inch column",
+            "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in",
+            AWS_STATIC,
+        ),
+        limit(
+            "undercut_max_metric",
+            "undercut, metric column",
+            "1 mm under 25 mm, 2 mm from 25 mm; cyclic 0.25 mm",
+            AWS_SI,
+        ),
         limit(
             "undercut_max",
             "undercut",
@@ -120,7 +135,12 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC)
             .style(COUNT)
             .down(),
-        limit("excess_weld_max", "excess weld metal, butt", "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in", ISO),
+        limit(
+            "excess_weld_max",
+            "excess weld metal, butt",
+            "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in",
+            ISO,
+        ),
         limit(
             "misalignment_max",
             "linear misalignment",
@@ -375,11 +395,21 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
         }
     }
     if check.given.has("excess_weld") {
-        check.hold(answer, "excess_weld_max", limits::aws_reinforcement(thickness, check.column), "excess_weld")?;
+        check.hold(
+            answer,
+            "excess_weld_max",
+            limits::aws_reinforcement(thickness, check.column),
+            "excess_weld",
+        )?;
         answer.source("excess_weld_max", AWS_PROFILE);
     }
     if !check.given.flag("circumferential")? {
-        check.hold(answer, "misalignment_max", limits::aws_misalignment(thickness, check.column), "misalignment")?;
+        check.hold(
+            answer,
+            "misalignment_max",
+            limits::aws_misalignment(thickness, check.column),
+            "misalignment",
+        )?;
         answer.source("misalignment_max", AWS_FIT);
     }
     check.hold(answer, "gap_max", check.column.length(0.1875, 5.0), "gap")?;

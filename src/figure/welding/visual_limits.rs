@@ -1,7 +1,7 @@
 //! Limits of visual acceptance as numbers, by standard and level.
 
-use crate::quantity::{Dimensioned, Length, unit};
 use super::column::Column;
+use crate::quantity::{Dimensioned, Length, unit};
 use crate::source::Source;
 
 /// AWS limits, static.
@@ -19,7 +19,8 @@ pub(super) const ISO: Source =
 
 /// AWS profiles of groove welds.
 pub(super) const AWS_PROFILE: Source =
-    Source::standard("AWS D1.1:2015", "table 5.9 and 5.10, profiles of butt welds (2020: table 7.9)").from_memory();
+    Source::standard("AWS D1.1:2015", "table 5.9 and 5.10, profiles of butt welds (2020: table 7.9)")
+        .from_memory();
 /// AWS fit-up.
 pub(super) const AWS_FIT: Source =
     Source::standard("AWS D1.1:2015", "5.21, fit-up of plates (2020: 7.21)").from_memory();

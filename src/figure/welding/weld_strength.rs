@@ -1,9 +1,9 @@
 //! Allowable stress on the throat of a fillet weld, and how a job states it:
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
+use super::look_up::shop_size;
 use crate::figure::{Given, Input, Need, Trouble, given};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
-use super::look_up::shop_size;
 use crate::reference::en_filler;
 use crate::source::Source;
 
@@ -12,7 +12,8 @@ pub const THROAT: Source = Source::standard(
     "ANSI/AISC 360-22",
     "table J2.5: 0.60 FEXX with phi = 0.75 or Omega = 2.00; AWS D1.1:2020 table 4.3 gives 0.30 FEXX",
 );
-const RANGE: Source = Source::practice("shear a steel weld may carry; outside it a unit is wrong").from_memory();
+const RANGE: Source =
+    Source::practice("shear a steel weld may carry; outside it a unit is wrong").from_memory();
 /// Directional strength increase.
 pub const DIRECTIONAL: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. J2-5");
 /// Stress of a weld taken as a line.
@@ -204,11 +205,14 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
 /// MPa in the first two digits (AWS A5.1M, CSA W48; from memory).
 fn metric_class(bare: &str) -> Option<Stress> {
     let rest = bare.strip_prefix("ER").or_else(|| bare.strip_prefix('E'))?;
-    let tens = ["43", "49", "55", "57", "62", "69", "76", "83"].iter().find(|tens| rest.starts_with(**tens))?;
+    let tens =
+        ["43", "49", "55", "57", "62", "69", "76", "83"].iter().find(|tens| rest.starts_with(**tens))?;
     let tail = rest.get(2..)?;
     // A stick electrode has two more digits, a wire a letter; AWS E5510 would be
     // a strength of 55 ksi, which no steel filler has.
-    let plain = tail.is_empty() || tail.starts_with(['T', 'S', 'C']) || tail.starts_with(|c: char| c.is_ascii_digit());
+    let plain = tail.is_empty()
+        || tail.starts_with(['T', 'S', 'C'])
+        || tail.starts_with(|c: char| c.is_ascii_digit());
     let value: f64 = tens.parse().ok()?;
     plain.then(|| Stress::of(value * 10.0, unit::MPA))
 }
