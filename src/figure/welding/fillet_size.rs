@@ -93,21 +93,24 @@ pub static FILLET_SIZE: Family = Family {
             "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16 (to 6 mm: 3; 12: 5; 20: 6; above: 8)",
             MINIMUM,
         )
-        .range("single pass, prequalified steels"),
+        .range("single pass, prequalified steels")
+        .up(),
         Output::new(
             "table_leg_inch",
             "smallest leg from the inch column",
             Kind::Length,
             "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16",
             MINIMUM,
-        ),
+        )
+        .up(),
         Output::new(
             "table_leg_metric",
             "smallest leg from the metric column",
             Kind::Length,
             "to 6 mm: 3; 12: 5; 20: 6; above: 8",
             MINIMUM,
-        ),
+        )
+        .up(),
         Output::word("column", "column of the table read", "as table says, or by the unit of t1", MINIMUM),
         Output::new(
             "min_leg",
