@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Value;
-use crate::quantity::Dimensioned;
+use crate::quantity::{Dimensioned, Style};
 use crate::source::Source;
 
 /// Results by output id, with warnings and the formula or source actually used
@@ -16,6 +16,7 @@ pub struct Answer {
     pub(super) formulas: BTreeMap<&'static str, String>,
     pub(super) sources: BTreeMap<&'static str, Source>,
     pub(super) settled: bool,
+    pub(super) styles: BTreeMap<&'static str, Style>,
 }
 
 impl Answer {
@@ -76,6 +77,11 @@ impl Answer {
     /// Says which formula gave an output, where the declared one has branches.
     pub fn formula(&mut self, id: &'static str, formula: impl Into<String>) {
         self.formulas.insert(id, formula.into());
+    }
+
+    /// Says how an output is shown, where that depends on where it comes from.
+    pub fn style(&mut self, id: &'static str, style: Style) {
+        self.styles.insert(id, style);
     }
 
     /// Says which source gave an output, where it depends on the inputs.

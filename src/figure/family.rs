@@ -377,7 +377,7 @@ impl Family {
                 inputs: inputs.clone(),
                 source: answer.sources.get(id).copied().unwrap_or(output.source),
                 range: output.range,
-                style: output.style,
+                style: answer.styles.get(id).copied().or(output.style),
                 warnings: answer.warnings.clone(),
                 notes: answer.notes.clone(),
             });

@@ -56,6 +56,13 @@ impl Given {
         self.values.contains_key(name)
     }
 
+    /// Whether an input is a length that was written in metric units: the
+    /// column of a code's table to read goes by it.
+    #[must_use]
+    pub fn is_metric(&self, name: &str) -> bool {
+        self.values.get(name).and_then(Value::quantity).is_some_and(Quantity::is_metric_length)
+    }
+
     /// All inputs, without marking them read.
     pub fn iter(&self) -> impl Iterator<Item = (&'static str, &Value)> {
         self.values.iter().map(|(k, v)| (*k, v))
@@ -164,7 +171,7 @@ impl Given {
             _ => None,
         });
         if let Some(Value::Quantity { quantity, .. }) = slot {
-            *quantity = Quantity::from_si(quantity.kind(), quantity.si() + by);
+            *quantity = quantity.moved(by);
         }
         copy
     }

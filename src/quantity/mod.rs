@@ -31,24 +31,51 @@ pub use unit::Unit;
 
 use serde::{Deserialize, Serialize};
 
-/// A value in SI base units together with its kind.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+/// A value in SI base units together with its kind. It remembers whether it is
+/// a length that was written in metric units; that is no part of its value.
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 pub struct Quantity {
     kind: Kind,
     si: f64,
+    #[serde(skip)]
+    metric: bool,
+}
+
+impl PartialEq for Quantity {
+    fn eq(&self, other: &Self) -> bool {
+        self.kind == other.kind && self.si == other.si
+    }
 }
 
 impl Quantity {
     /// A quantity from a value in SI base units of `kind`.
     #[must_use]
     pub const fn from_si(kind: Kind, si: f64) -> Self {
-        Self { kind, si }
+        Self { kind, si, metric: false }
     }
 
     /// A quantity of `value` times `unit`.
     #[must_use]
     pub fn of(value: f64, unit: Unit) -> Self {
-        Self { kind: unit.kind, si: unit.to_si(value) }
+        Self::from_si(unit.kind, unit.to_si(value)).written_in(unit)
+    }
+
+    /// The same value, known to have been written in `unit`.
+    #[must_use]
+    pub fn written_in(self, unit: Unit) -> Self {
+        Self { metric: unit.is_metric_length(), ..self }
+    }
+
+    /// Whether it is a length that was written in metric units.
+    #[must_use]
+    pub const fn is_metric_length(self) -> bool {
+        self.metric
+    }
+
+    /// The same, larger by `by` SI units.
+    #[must_use]
+    pub fn moved(self, by: f64) -> Self {
+        Self { si: self.si + by, ..self }
     }
 
     /// Its kind.
@@ -82,6 +109,6 @@ impl Quantity {
 
 impl<T: Dimensioned> From<T> for Quantity {
     fn from(value: T) -> Self {
-        Self { kind: T::KIND, si: value.si() }
+        Self::from_si(T::KIND, value.si())
     }
 }

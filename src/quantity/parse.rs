@@ -76,6 +76,13 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     if matches!(kind, Kind::Money | Kind::MoneyRate | Kind::MoneyPerMass | Kind::MoneyPerVolume) {
         // Prices are in the shop's own currency; its sign adds nothing.
         text.retain(|c| !matches!(c, '$' | '€' | '£'));
+        for code in ["USD", "EUR", "GBP"] {
+            text = text.replace(code, "");
+        }
+    }
+    text = plain_fractions(&text);
+    if kind == Kind::Hydrogen {
+        text = hydrogen_class(kind, text)?;
     }
     let (main, rest) = match text.split_once('±') {
         Some((main, rest)) => (main.trim(), Some(rest.trim())),
@@ -97,7 +104,40 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
         None => 0.0,
         Some(rest) => limit(kind, rest, unit)?,
     };
-    Ok(Measured { value: Quantity::from_si(kind, si), uncertainty })
+    Ok(Measured { value: Quantity::from_si(kind, si).written_in(unit), uncertainty })
+}
+
+/// Fractions set as one sign, `3¼`, as `3 1/4`.
+fn plain_fractions(text: &str) -> String {
+    const SIGNS: [(char, &str); 7] =
+        [('¼', "1/4"), ('½', "1/2"), ('¾', "3/4"), ('⅛', "1/8"), ('⅜', "3/8"), ('⅝', "5/8"), ('⅞', "7/8")];
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        match SIGNS.iter().find(|(sign, _)| *sign == c) {
+            Some((_, fraction)) => {
+                if plain.ends_with(|c: char| c.is_ascii_digit()) {
+                    plain.push(' ');
+                }
+                plain.push_str(fraction);
+            }
+            None => plain.push(c),
+        }
+    }
+    plain
+}
+
+/// The class at the end of a filler's designation, `H5`, as its limit in
+/// ml/100 g. H1 to H3 are levels of AWS D1.1 as well, and stay unread.
+fn hydrogen_class(kind: Kind, text: String) -> Result<String, QuantityError> {
+    let Some(class) = text.trim().strip_prefix(['H', 'h']) else { return Ok(text) };
+    match class {
+        "4" | "5" | "8" | "10" | "15" | "16" => Ok(format!("{class} ml/100g")),
+        "1" | "2" | "3" => Err(error(
+            kind,
+            format!("\"{text}\" may be a level of AWS D1.1 or the class of a filler; write it in ml/100g"),
+        )),
+        _ => Ok(text),
+    }
 }
 
 fn number_char(c: char) -> bool {
@@ -143,6 +183,7 @@ fn signed(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
     let (si, unit) = match kind {
         Kind::Angle => angle(body)?,
         Kind::Length => length(body)?,
+        Kind::Time => time(body)?,
         _ => single(kind, body)?,
     };
     // Apply the sign in the unit, so that -40 degF is not minus (40 degF).
@@ -228,7 +269,19 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
         None if symbol.is_empty() && value == 0.0 && kind != Kind::Temperature => {
             kind.units().next().map(|unit| (0.0, unit)).ok_or_else(|| error(kind, "there is no unit"))
         }
-        None if symbol.is_empty() => Err(error(kind, format!("\"{text}\" has no unit"))),
+        None if symbol.is_empty() => {
+            let number = number.trim();
+            let with = |u: Unit| format!("\"{number} {}\"", u.symbol);
+            let right: Vec<String> =
+                kind.units().filter(|u| !u.symbol.is_empty()).take(2).map(with).collect();
+            Err(error(kind, format!("\"{text}\" has no unit; write {}", right.join(" or "))))
+        }
+        None if symbol.contains('=') => Err(error(
+            kind,
+            format!(
+                "\"{text}\" holds more than one value; write one argument for each, such as mn=1.4 si=0.3"
+            ),
+        )),
         None => {
             let others = unit::kinds_of(symbol);
             Err(error(
@@ -242,6 +295,25 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
             ))
         }
     }
+}
+
+/// Hours, minutes and seconds, each with its unit, or one time.
+fn time(text: &str) -> Result<(f64, Unit), QuantityError> {
+    let (number, rest) = leading_number(text);
+    let rest = rest.trim_start();
+    if rest.starts_with(':') {
+        return Err(error(
+            Kind::Time,
+            format!("\"{text}\" may be minutes or hours; write it as \"1 min 33 s\""),
+        ));
+    }
+    let next = rest.find(|c: char| c.is_ascii_digit());
+    let first = next.and_then(|at| rest.get(..at)).and_then(|word| unit::find(Kind::Time, word));
+    if let (Some(at), Some(unit), Some(value)) = (next, first, plain_number(number)) {
+        let (smaller, _) = single(Kind::Time, rest.get(at..).unwrap_or_default())?;
+        return Ok((unit.to_si(value) + smaller, unit));
+    }
+    single(Kind::Time, text)
 }
 
 /// Feet and inches, or one length.

@@ -13,6 +13,24 @@ pub enum Form {
         /// Smallest step shown; fixes the number of decimals.
         step: f64,
     },
+    /// A decimal in `unit` with this many significant digits, zeros at its end
+    /// left out; whole units are never rounded away.
+    Digits {
+        /// Unit shown.
+        unit: Unit,
+        /// Significant digits.
+        digits: i32,
+    },
+    /// A temperature a code prints in both scales, rounded by its own hand:
+    /// shown as printed there; any other value as a decimal.
+    Coded {
+        /// Unit shown.
+        unit: Unit,
+        /// Smallest step of a value that is not among them.
+        step: f64,
+        /// The code's values in degrees Fahrenheit and Celsius.
+        pairs: &'static [(f64, f64)],
+    },
     /// Inches as a fraction with this largest denominator.
     Fraction {
         /// Largest denominator: 16, 32 or 64.
@@ -25,6 +43,12 @@ impl Form {
     #[must_use]
     pub const fn decimal(unit: Unit, step: f64) -> Self {
         Self::Decimal { unit, step }
+    }
+
+    /// Four significant digits.
+    #[must_use]
+    pub const fn digits(unit: Unit) -> Self {
+        Self::Digits { unit, digits: 4 }
     }
 
     /// The same, or finer until `value` is written without a loss a person
@@ -40,7 +64,8 @@ impl Form {
                 }
                 (unit::IN, 0.001)
             }
-            Form::Decimal { unit, step } => (unit, step),
+            Form::Digits { .. } => return self,
+            Form::Decimal { unit, step } | Form::Coded { unit, step, .. } => (unit, step),
         };
         let exact = value.to(unit);
         // Three further digits are more than any input on a shop's paper has.
@@ -65,6 +90,16 @@ impl Form {
                 let rounded = round::to_step(value.to(unit), step, toward);
                 with_unit(&decimal(rounded, decimals(step)), unit.symbol)
             }
+            Form::Digits { unit, digits } => {
+                with_unit(&significant(value.to(unit), digits, toward), unit.symbol)
+            }
+            Form::Coded { unit, step, pairs } => match coded(value, pairs) {
+                Some((fahrenheit, _)) if unit == unit::DEGF => {
+                    with_unit(&decimal(fahrenheit, 0), unit.symbol)
+                }
+                Some((_, celsius)) => with_unit(&decimal(celsius, 0), unit.symbol),
+                None => Form::Decimal { unit, step }.write(value, toward),
+            },
             Form::Fraction { denominator } => {
                 format!("{} in", fraction(value.to(unit::IN), denominator, toward))
             }
@@ -172,7 +207,7 @@ impl Style {
                 Self::pair(F::decimal(unit::DEGF_RISE, 1.0), F::decimal(unit::KELVIN_RISE, 1.0))
             }
             Kind::Force => Self::pair(F::decimal(unit::LBF, 10.0), F::decimal(unit::KN, 0.01)),
-            Kind::Stress => Self::pair(F::decimal(unit::KSI, 0.1), F::decimal(unit::MPA, 1.0)),
+            Kind::Stress => Self::pair(F::digits(unit::KSI), F::digits(unit::MPA)),
             Kind::Torque => Self::pair(F::decimal(unit::LBF_FT, 1.0), F::decimal(unit::N_M, 1.0)),
             Kind::Energy => Self::single(F::decimal(unit::KJ, 0.1)),
             Kind::Power => Self::single(F::decimal(unit::KW, 0.01)),
@@ -237,6 +272,31 @@ fn decimals(step: f64) -> usize {
         .map_or(12, |n| usize::try_from(n).unwrap_or(0))
 }
 
+/// A decimal of so many significant digits, without zeros at its end.
+fn significant(value: f64, digits: i32, toward: Toward) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let place = libm::floor(libm::log10(value.abs())) - f64::from(digits) + 1.0;
+    let step = libm::pow(10.0, place.clamp(-9.0, 0.0));
+    let text = decimal(round::to_step(value, step, toward), decimals(step));
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// The pair a temperature is exactly one of.
+fn coded(value: Quantity, pairs: &[(f64, f64)]) -> Option<(f64, f64)> {
+    if value.kind() != Kind::Temperature {
+        return None;
+    }
+    let (fahrenheit, celsius) = (value.to(unit::DEGF), value.to(unit::DEGC));
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+    pairs
+        .iter()
+        .find(|(f, _)| near(*f, fahrenheit))
+        .or_else(|| pairs.iter().find(|(_, c)| near(*c, celsius)))
+        .copied()
+}
+
 /// A decimal with a real minus sign.
 #[must_use]
 pub fn decimal(value: f64, places: usize) -> String {
@@ -291,7 +351,7 @@ pub fn fraction(inches: f64, denominator: u32, toward: Toward) -> String {
 pub fn uncertainty(expanded: Quantity, style: Option<Style>) -> String {
     let style = style.unwrap_or_else(|| Style::of(expanded.kind()));
     let unit = match style.shop {
-        Form::Decimal { unit, .. } => unit,
+        Form::Decimal { unit, .. } | Form::Digits { unit, .. } | Form::Coded { unit, .. } => unit,
         Form::Fraction { .. } => unit::IN,
     };
     let value = unit.difference_from_si(expanded.si());

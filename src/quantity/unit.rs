@@ -34,6 +34,13 @@ impl Unit {
         si * self.denominator / self.numerator - self.offset
     }
 
+    /// Whether it is a metric unit of length, as against inches and feet: the
+    /// US codes carry a column of dimensions for each.
+    #[must_use]
+    pub fn is_metric_length(self) -> bool {
+        self.kind == Kind::Length && matches!(self.symbol, "mm" | "cm" | "m" | "um" | "km")
+    }
+
     /// Converts a difference in SI units (an uncertainty) to this unit,
     /// leaving the offset of a scale aside.
     #[must_use]
@@ -69,10 +76,10 @@ units! {
     ONE = Number, "", ["1"], 1.0, 1.0;
     HUNDREDTH = Number, "%", ["percent"], 1.0, 100.0;
     IN = Length, "in", ["\"", "inch", "inches", "″", "”"], 254.0, 10_000.0;
-    MM = Length, "mm", ["millimeter", "millimetre"], 1.0, 1000.0;
+    MM = Length, "mm", ["millimeter", "millimetre", "millimeters", "millimetres"], 1.0, 1000.0;
     FT = Length, "ft", ["'", "foot", "feet", "′"], 3048.0, 10_000.0;
-    CM = Length, "cm", [], 1.0, 100.0;
-    M = Length, "m", ["meter", "metre"], 1.0, 1.0;
+    CM = Length, "cm", ["centimeter", "centimetre", "centimeters", "centimetres"], 1.0, 100.0;
+    M = Length, "m", ["meter", "metre", "meters", "metres"], 1.0, 1.0;
     UM = Length, "um", ["µm", "μm"], 1.0, 1e6;
     MILE = Length, "mi", ["mile", "miles"], 1_609.344, 1.0;
     KM = Length, "km", [], 1000.0, 1.0;
@@ -106,19 +113,20 @@ units! {
     G_CM3 = Density, "g/cm3", ["g/cm³", "g/cm^3"], 1000.0, 1.0;
     LB_IN3 = Density, "lb/in3", ["lb/in³", "lb/in^3"], 45_359_237.0 * 1e4, 16_387_064.0;
     SECOND = Time, "s", ["sec", "second", "seconds"], 1.0, 1.0;
-    MINUTE = Time, "min", ["minute", "minutes"], 60.0, 1.0;
-    HOUR = Time, "h", ["hr", "hour", "hours"], 3600.0, 1.0;
+    MINUTE = Time, "min", ["mins", "minute", "minutes"], 60.0, 1.0;
+    HOUR = Time, "h", ["hr", "hrs", "hour", "hours"], 3600.0, 1.0;
     DAY = Time, "d", ["day", "days"], 86_400.0, 1.0;
-    DEGF = Temperature, "degF", ["°f", "f", "degf"], 5.0, 9.0, offset 459.67;
-    DEGC = Temperature, "degC", ["°c", "c", "degc"], 1.0, 1.0, offset 273.15;
+    DEGF = Temperature, "degF", ["°f", "f", "degf", "fahrenheit", "degreef", "degreesf", "degreesfahrenheit"], 5.0, 9.0, offset 459.67;
+    DEGC = Temperature, "degC", ["°c", "c", "degc", "celsius", "degreec", "degreesc", "degreescelsius"], 1.0, 1.0, offset 273.15;
     KELVIN = Temperature, "K", ["k", "kelvin"], 1.0, 1.0;
     KELVIN_RISE = TemperatureRise, "K", ["k", "degc", "°c", "c"], 1.0, 1.0;
     DEGF_RISE = TemperatureRise, "degF", ["°f", "f"], 5.0, 9.0;
-    LBF = Force, "lbf", ["lb"], LBF_N, 1.0;
-    N = Force, "N", ["n", "newton"], 1.0, 1.0;
+    LBF = Force, "lbf", ["lb", "lbs", "pound", "pounds"], LBF_N, 1.0;
+    N = Force, "N", ["n", "newton", "newtons"], 1.0, 1.0;
     KN = Force, "kN", ["kn"], 1000.0, 1.0;
-    KIP = Force, "kip", ["kips"], LBF_N * 1000.0, 1.0;
+    KIP = Force, "kip", ["kips", "k"], LBF_N * 1000.0, 1.0;
     KGF = Force, "kgf", [], G_N, 1.0;
+    SHORT_TON = Force, "short-ton", ["ton", "tons", "shorttons", "tonf"], LBF_N * 2000.0, 1.0;
     KSI = Stress, "ksi", [], LBF_N * 1e11, 64_516.0;
     MPA = Stress, "MPa", ["mpa", "n/mm2", "n/mm²"], 1e6, 1.0;
     PSI = Stress, "psi", [], LBF_N * 1e8, 64_516.0;
@@ -126,13 +134,14 @@ units! {
     MPSI = Stress, "Mpsi", ["mpsi"], LBF_N * 1e14, 64_516.0;
     KPA = Stress, "kPa", ["kpa"], 1000.0, 1.0;
     PA = Stress, "Pa", ["pa"], 1.0, 1.0;
-    LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbfft", "lbf*ft", "foot-pound", "foot-pounds", "pound-feet", "ft·lbf"], LBF_N * 3048.0, 10_000.0;
+    KGF_MM2 = Stress, "kgf/mm2", ["kgf/mm²", "kg/mm2"], G_N * 1e6, 1.0;
+    LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbs-ft", "lbfft", "lbf*ft", "foot-pound", "foot-pounds", "pound-feet", "ft·lbf"], LBF_N * 3048.0, 10_000.0;
     N_M = Torque, "N·m", ["nm", "n-m", "n*m", "n.m", "n·m", "n⋅m", "newton-metre", "newton-meter"], 1.0, 1.0;
-    LBF_IN = Torque, "lbf-in", ["lbf·in", "lb-in", "in-lb", "in-lbf", "lbin", "inlb", "in·lb", "lb·in", "in-lbs", "lbfin", "lbf*in", "inch-pound", "inch-pounds", "pound-inches", "in·lbf"], LBF_N * 254.0, 10_000.0;
+    LBF_IN = Torque, "lbf-in", ["lbf·in", "lb-in", "in-lb", "in-lbf", "lbin", "inlb", "in·lb", "lb·in", "in-lbs", "lbs-in", "lbfin", "lbf*in", "inch-pound", "inch-pounds", "pound-inches", "in·lbf"], LBF_N * 254.0, 10_000.0;
     KN_M = Torque, "kN·m", ["knm", "kn-m", "kn*m", "kn.m", "kn·m"], 1000.0, 1.0;
     N_MM = Torque, "N·mm", ["nmm", "n-mm", "n*mm", "n·mm"], 1.0, 1000.0;
-    KIP_IN = Torque, "kip-in", ["kip·in", "kipin", "in-kip"], LBF_N * 254_000.0, 10_000.0;
-    KIP_FT = Torque, "kip-ft", ["kip·ft", "kipft", "ft-kip"], LBF_N * 3_048_000.0, 10_000.0;
+    KIP_IN = Torque, "kip-in", ["kip·in", "kipin", "in-kip", "kips-in", "in-kips", "k-in", "in-k", "kip-inch", "kip-inches"], LBF_N * 254_000.0, 10_000.0;
+    KIP_FT = Torque, "kip-ft", ["kip·ft", "kipft", "ft-kip", "kips-ft", "ft-kips", "k-ft", "ft-k"], LBF_N * 3_048_000.0, 10_000.0;
     KGF_M = Torque, "kgf-m", ["kgf·m", "kgfm"], G_N, 1.0;
     MJ = Energy, "MJ", ["mj"], 1e6, 1.0;
     KJ = Energy, "kJ", ["kj"], 1000.0, 1.0;
@@ -140,16 +149,17 @@ units! {
     KW = Power, "kW", ["kw"], 1000.0, 1.0;
     W = Power, "W", ["w", "watt", "j/s"], 1.0, 1.0;
     KJ_IN = HeatInput, "kJ/in", ["kj/in", "kj/inch"], 1e7, 254.0;
-    KJ_MM = HeatInput, "kJ/mm", ["kj/mm"], 1e6, 1.0;
+    KJ_MM = HeatInput, "kJ/mm", ["kj/mm", "mj/m"], 1e6, 1.0;
     J_IN = HeatInput, "J/in", ["j/in"], 10_000.0, 254.0;
     J_MM = HeatInput, "J/mm", ["j/mm"], 1000.0, 1.0;
     KJ_CM = HeatInput, "kJ/cm", ["kj/cm"], 1e5, 1.0;
     KJ_M = HeatInput, "kJ/m", ["kj/m"], 1000.0, 1.0;
-    LBF_PER_IN = LineForce, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
+    LBF_PER_IN = LineForce, "lbf/in", ["lb/in", "lbs/in", "pli"], LBF_N * 10_000.0, 254.0;
     N_PER_MM = LineForce, "N/mm", ["n/mm"], 1000.0, 1.0;
-    KIP_PER_IN = LineForce, "kip/in", ["kips/in"], LBF_N * 1e7, 254.0;
+    KIP_PER_IN = LineForce, "kip/in", ["kips/in", "k/in"], LBF_N * 1e7, 254.0;
     KN_PER_MM = LineForce, "kN/mm", ["kn/mm"], 1e6, 1.0;
-    LBF_PER_FT = LineForce, "lbf/ft", ["lb/ft"], LBF_N * 10_000.0, 3048.0;
+    LBF_PER_FT = LineForce, "lbf/ft", ["lb/ft", "lbs/ft", "plf"], LBF_N * 10_000.0, 3048.0;
+    KIP_PER_FT = LineForce, "kip/ft", ["kips/ft", "k/ft", "klf"], LBF_N * 1e7, 3048.0;
     KN_PER_M = LineForce, "kN/m", ["kn/m"], 1000.0, 1.0;
     RATE_LBF_IN = SpringRate, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
     RATE_N_MM = SpringRate, "N/mm", ["n/mm"], 1000.0, 1.0;
@@ -166,11 +176,11 @@ units! {
     LBF_IN_RAD = AngularStiffness, "lbf-in/rad", ["lb-in/rad", "in-lb/rad", "lbf·in/rad"], LBF_N * 254.0, 10_000.0;
     LBF_FT_RAD = AngularStiffness, "lbf-ft/rad", ["lb-ft/rad", "ft-lb/rad", "lbf·ft/rad"], LBF_N * 3048.0, 10_000.0;
     LBF_FT_DEG = AngularStiffness, "lbf-ft/deg", ["lb-ft/deg", "ft-lb/deg", "lbf·ft/deg"], LBF_N * 3048.0 * HALF_TURN, 10_000.0 * std::f64::consts::PI;
-    IN_MIN = Speed, "in/min", ["ipm"], 254.0, 600_000.0;
-    MM_MIN = Speed, "mm/min", [], 1.0, 60_000.0;
-    MM_S = Speed, "mm/s", [], 1.0, 1000.0;
-    CM_MIN = Speed, "cm/min", [], 1.0, 6000.0;
-    IN_S = Speed, "in/s", [], 254.0, 10_000.0;
+    IN_MIN = Speed, "in/min", ["ipm", "inch/min", "inches/min", "in/minute", "inch/minute", "inches/minute", "\"/min"], 254.0, 600_000.0;
+    MM_MIN = Speed, "mm/min", ["mm/minute"], 1.0, 60_000.0;
+    MM_S = Speed, "mm/s", ["mm/sec", "mm/second"], 1.0, 1000.0;
+    CM_MIN = Speed, "cm/min", ["cpm", "cm/minute"], 1.0, 6000.0;
+    IN_S = Speed, "in/s", ["in/sec", "ips"], 254.0, 10_000.0;
     FT_MIN = Speed, "ft/min", ["fpm"], 3048.0, 600_000.0;
     M_MIN = Speed, "m/min", [], 1.0, 60.0;
     M_S = Speed, "m/s", [], 1.0, 1.0;
@@ -182,7 +192,8 @@ units! {
     GRAVITY = Acceleration, "g", ["gn"], G_N, 1.0;
     FT_S2 = Acceleration, "ft/s2", ["ft/s²", "ft/s^2"], 3048.0, 10_000.0;
     M_S2 = Acceleration, "m/s2", ["m/s²", "m/s^2"], 1.0, 1.0;
-    A = Current, "A", ["a", "amp", "amps"], 1.0, 1.0;
+    A = Current, "A", ["a", "amp", "amps", "ampere", "amperes"], 1.0, 1.0;
+    KA = Current, "kA", ["ka"], 1000.0, 1.0;
     V = Voltage, "V", ["v", "volt", "volts"], 1.0, 1.0;
     FT3_H = Flow, "ft3/h", ["cfh", "ft³/h"], 28_316_846_592.0, 3.6e15;
     L_MIN = Flow, "l/min", ["lpm"], 1.0, 60_000.0;
@@ -190,9 +201,10 @@ units! {
     LB_H = MassRate, "lb/h", ["lb/hr", "lbs/h"], 45_359_237.0, 3.6e11;
     KG_H = MassRate, "kg/h", ["kg/hr"], 1.0, 3600.0;
     KG_S = MassRate, "kg/s", [], 1.0, 1.0;
-    ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g"], 1.0, 1.0;
+    ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g", "cc/100g", "cm³/100g"], 1.0, 1.0;
     ML_100G_BARE = Hydrogen, "", [], 1.0, 1.0;
-    PCT_MASS = MassFraction, "%", ["", "wt%", "percent"], 1.0, 1.0;
+    PCT_MASS = MassFraction, "%", ["", "wt%", "mass%", "w%", "percent"], 1.0, 1.0;
+    PPM_MASS = MassFraction, "ppm", [], 1.0, 1e4;
     PCT = Percent, "%", ["percent"], 1.0, 100.0;
     FRACTION = Percent, "", ["1"], 1.0, 1.0;
     MM_PER_N = Compliance, "mm/N", ["mm/n"], 1.0, 1000.0;

@@ -1,6 +1,6 @@
 //! Electrodes and filler wires by classification: strength, hydrogen.
 
-use crate::quantity::{Dimensioned, Hydrogen, Stress, unit};
+use crate::quantity::{Dimensioned, Hydrogen, Stress, Unit, unit};
 use crate::source::Source;
 
 /// Classification strength and coating type.
@@ -23,6 +23,7 @@ pub struct Electrode {
     /// Whether US structural codes call it low-hydrogen.
     pub low_hydrogen: bool,
     fexx: f64,
+    unit: Unit,
     hydrogen: f64,
 }
 
@@ -38,10 +39,28 @@ pub struct Filler {
 }
 
 impl Electrode {
+    /// A row: `fexx` in `unit`, `hydrogen` in ml per 100 g without a suffix.
+    pub(super) const fn new(
+        name: &'static str,
+        specification: &'static str,
+        process: &'static str,
+        (fexx, unit): (f64, Unit),
+        low_hydrogen: bool,
+        hydrogen: f64,
+    ) -> Self {
+        Self { name, specification, process, low_hydrogen, fexx, unit, hydrogen }
+    }
+
+    /// Hydrogen to plan with where the classification has no suffix, in ml per
+    /// 100 g.
+    pub(super) const fn usual_hydrogen(&self) -> f64 {
+        self.hydrogen
+    }
+
     /// Classification tensile strength.
     #[must_use]
     pub fn fexx(&self) -> Stress {
-        Stress::of(self.fexx, unit::KSI)
+        Stress::of(self.fexx, self.unit)
     }
 }
 
@@ -53,7 +72,7 @@ const fn row(
     low_hydrogen: bool,
     hydrogen: f64,
 ) -> Electrode {
-    Electrode { name, specification, process, low_hydrogen, fexx, hydrogen }
+    Electrode::new(name, specification, process, (fexx, unit::KSI), low_hydrogen, hydrogen)
 }
 
 /// Every classification known here: strength in ksi, low-hydrogen or not,
@@ -103,7 +122,7 @@ pub const ELECTRODES: &[Electrode] = &[
 ];
 
 /// The filler of this classification; a suffix H2, H4, H8, H16 (with or without R)
-/// sets the hydrogen.
+/// sets the hydrogen. Designations of the EN ISO standards are read too.
 #[must_use]
 pub fn find(name: &str) -> Option<Filler> {
     let wanted = super::metal::squeezed(name);
@@ -117,7 +136,7 @@ pub fn find(name: &str) -> Option<Filler> {
             return Some(Filler { electrode, hydrogen: Hydrogen::from_si(level), assumed: false });
         }
     }
-    None
+    super::en_filler::find(name)
 }
 
 /// The words to offer when a classification is not found.

@@ -1,6 +1,7 @@
 //! Tables with their sources: threads, grades, metals, electrodes, sizes.
 
 pub mod electrode;
+pub mod en_filler;
 pub mod friction;
 pub mod grade;
 pub mod metal;

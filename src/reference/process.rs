@@ -73,6 +73,10 @@ pub const PROCESSES: &[Process] = &[
     },
     Process {
         low_hydrogen: false,
+        ..process("112", "gravity arc with covered electrode", &["112"], 0.8, None)
+    },
+    Process {
+        low_hydrogen: false,
         ..process("111", "manual metal arc, 12 in electrode", &["smaw12in"], 0.8, Some((0.59, 0.59, 0.65)))
     },
     Process {
@@ -97,8 +101,19 @@ pub const PROCESSES: &[Process] = &[
         1.0,
         Some((0.99, 0.99, 0.99)),
     ),
+    process("122", "submerged arc, strip", &["122"], 1.0, None),
+    process("125", "submerged arc, tubular wire", &["125"], 1.0, None),
+    // Numbers of older editions for the inert-gas cored wires.
+    process("132", "inert gas flux-cored arc", &["132"], 0.8, None),
+    process("133", "inert gas metal-cored arc", &["133"], 0.8, None),
     process("131", "metal inert gas", &["mig", "131"], 0.8, Some((0.93, 0.88, 0.99))),
-    process("135", "metal active gas", &["gmaw", "135", "mag", "13"], 0.8, Some((0.93, 0.88, 0.99))),
+    process(
+        "135",
+        "metal active gas",
+        &["gmaw", "135", "mag", "13", "migmag", "magmig"],
+        0.8,
+        Some((0.93, 0.88, 0.99)),
+    ),
     process(
         "135",
         "metal active gas, dip transfer",
@@ -142,6 +157,8 @@ pub const PROCESSES: &[Process] = &[
     ),
     process("139", "inert gas metal-cored arc", &["139"], 0.8, None),
     process("141", "tungsten inert gas", &["gtaw", "141", "tig", "wig", "14"], 0.6, Some((0.94, 0.94, 0.97))),
+    process("142", "tungsten inert gas, no filler", &["142"], 0.6, None),
+    process("143", "tungsten inert gas, tubular filler", &["143"], 0.6, None),
     process("15", "plasma arc", &["paw", "15", "151", "plasma"], 0.6, None),
 ];
 
@@ -150,8 +167,10 @@ pub const PROCESSES: &[Process] = &[
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Process> {
     let named = |text: &str| {
-        let wanted = super::metal::squeezed(text);
-        PROCESSES.iter().find(|p| p.names.contains(&wanted.as_str()))
+        let squeezed = super::metal::squeezed(text);
+        let wanted =
+            squeezed.strip_prefix("eniso4063").or(squeezed.strip_prefix("iso4063")).unwrap_or(&squeezed);
+        PROCESSES.iter().find(|p| p.names.contains(&wanted))
     };
     named(name).or_else(|| {
         // "135 MAG", "GMAW (135)": number and word that mean the same number.

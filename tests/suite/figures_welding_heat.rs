@@ -7,6 +7,7 @@
 use proptest::prelude::*;
 use tackwright::app::reckon;
 use tackwright::figure::welding::carbon_equivalent as ce;
+use tackwright::figure::welding::column::Column;
 use tackwright::figure::welding::cooling_time::{Plate, factors};
 use tackwright::figure::welding::heat_flow::LineSource;
 use tackwright::figure::welding::preheat::{MethodB, design_cet};
@@ -359,12 +360,14 @@ fn preheat_tables_never_fall_with_thickness_restraint_or_group() {
     for category in ["A", "B", "C", "D"] {
         let column: Vec<_> = thicknesses
             .iter()
-            .map(|t| preheat_category::minimum(category, Length::of(*t, unit::IN)).expect("a row"))
+            .map(|t| {
+                preheat_category::minimum(category, Length::of(*t, unit::IN), Column::Inch).expect("a row")
+            })
             .collect();
         assert!(column.windows(2).all(|w| w[0] <= w[1]), "{category}");
     }
     let cell = |restraint: &str, inches: f64, group: char| {
-        preheat_hydrogen_control::minimum(restraint, Length::of(inches, unit::IN), group)
+        preheat_hydrogen_control::minimum(restraint, Length::of(inches, unit::IN), group, Column::Inch)
             .expect("a cell")
             .map_or(0.0, |t| t.to(unit::DEGF))
     };

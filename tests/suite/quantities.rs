@@ -41,6 +41,29 @@ fn shop_notations_are_read() {
         (Kind::MassFraction, "0.34", unit::PCT_MASS, 0.34),
         (Kind::Percent, "30 %", unit::PCT, 30.0),
         (Kind::Compliance, "3.159e-6 mm/N", unit::MM_PER_N, 3.159e-6),
+        (Kind::Force, "10000 lbs", unit::LBF, 10_000.0),
+        (Kind::Force, "10 k", unit::KIP, 10.0),
+        (Kind::Force, "5 tons", unit::LBF, 10_000.0),
+        (Kind::Torque, "60 k-in", unit::KIP_IN, 60.0),
+        (Kind::Speed, "8 mm/sec", unit::MM_S, 8.0),
+        (Kind::Speed, "300 mm/minute", unit::MM_MIN, 300.0),
+        (Kind::Speed, "12 inches/min", unit::IN_MIN, 12.0),
+        (Kind::Speed, "12\"/min", unit::IN_MIN, 12.0),
+        (Kind::Speed, "30 cpm", unit::CM_MIN, 30.0),
+        (Kind::Time, "1 min 33 s", unit::SECOND, 93.0),
+        (Kind::Time, "1 h 30 min", unit::MINUTE, 90.0),
+        (Kind::Temperature, "150 degrees C", unit::DEGC, 150.0),
+        (Kind::Temperature, "150 Celsius", unit::DEGC, 150.0),
+        (Kind::Length, "12 millimeters", unit::MM, 12.0),
+        (Kind::Length, "¼ in", unit::IN, 0.25),
+        (Kind::Length, "3¼ in", unit::IN, 3.25),
+        (Kind::Current, "1.2 kA", unit::A, 1200.0),
+        (Kind::Hydrogen, "8 cc/100g", unit::ML_100G, 8.0),
+        (Kind::Hydrogen, "H10", unit::ML_100G, 10.0),
+        (Kind::HeatInput, "1.2 MJ/m", unit::KJ_MM, 1.2),
+        (Kind::Stress, "50 kgf/mm2", unit::MPA, 490.332_5),
+        (Kind::MoneyRate, "45 USD/h", unit::PER_HOUR, 45.0),
+        (Kind::MassFraction, "10 ppm", unit::PCT_MASS, 0.001),
     ];
     for (kind, text, unit, expected) in rows {
         let value = read(*kind, text).to(*unit);
@@ -51,7 +74,11 @@ fn shop_notations_are_read() {
 #[test]
 fn wrong_notations_say_what_to_write() {
     let rows: &[(Kind, &str, &str)] = &[
-        (Kind::Length, "3.25", "has no unit"),
+        (Kind::Length, "3.25", "has no unit; write \"3.25 in\" or \"3.25 mm\""),
+        (Kind::Voltage, "28", "write \"28 V\""),
+        (Kind::Time, "1:33", "1 min 33 s"),
+        (Kind::MassFraction, "0.18 Mn=1.4", "one argument for each"),
+        (Kind::Hydrogen, "H2", "level of AWS D1.1"),
         (Kind::Length, "3.25 ksi", "is a unit of stress"),
         (Kind::Length, "3,25 in", "comma"),
         (Kind::Length, "three in", "does not begin with a number"),

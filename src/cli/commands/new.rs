@@ -19,7 +19,7 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
         if args.kinds.len() > 1 {
             let mut report = Report::new();
             report.push(
-                Diagnostic::error("J209", "a shop book is written on its own")
+                Diagnostic::error("J210", "a shop book is written on its own")
                     .expected("no procedure beside it")
                     .example("tackwright new shop --out shop.toml"),
             );

@@ -3,7 +3,8 @@
 
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::welding::weld_strength::read_allowable;
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Stress, Torque, math};
 use crate::source::Source;
 
@@ -47,6 +48,18 @@ pub static RING_WELD: Family = Family {
             .also(&["overhang", "e", "distance"]),
         Input::optional("allowable", Kind::Stress, "allowable shear stress; gives the leg or the load")
             .also(&["tau", "allowable_stress", "permissible_stress", "allowable_shear", "stress"]),
+        Input::name("electrode", Need::Optional, "filler class such as E70, instead of allowable").also(&[
+            "fexx",
+            "filler",
+            "weld_metal",
+        ]),
+        Input::choice(
+            "method",
+            &["asd", "lrfd"],
+            Need::Default("asd"),
+            "with electrode; asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX",
+        )
+        .also(&["design"]),
     ],
     outputs: &[
         Output::new("throat", "throat used", Kind::Length, "0.707 leg", WELD_LINE).down(),
@@ -152,8 +165,7 @@ fn throat(given: &Given, diameter: Length) -> Result<Option<Length>, Trouble> {
 fn ring_weld(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
     let throat = throat(given, diameter)?;
-    let allowable: Option<Stress> =
-        given.maybe("allowable")?.map(|a| given::positive("allowable", a)).transpose()?;
+    let allowable: Option<Stress> = read_allowable(given)?;
     if throat.is_none() && allowable.is_none() {
         return Err(Trouble::Missing(vec!["throat"]));
     }

@@ -3,9 +3,10 @@
 use super::weld_strength::{
     ELECTRODE, LEG, LINE_LOAD, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
+use crate::reference::metal;
 use crate::source::Source;
 
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "J4.2(a): 0.60 Fy, Omega 1.50 or phi 1.00");
@@ -26,9 +27,16 @@ pub static BASE_METAL: Family = Family {
     inputs: &[
         Input::required("thickness", Kind::Length, "thickness of the part in shear")
             .also(&["t", "plate", "t1"]),
-        Input::required("yield_strength", Kind::Stress, "yield strength of the part").also(&["fy", "yield"]),
-        Input::required("tensile_strength", Kind::Stress, "tensile strength of the part")
+        Input::optional("yield_strength", Kind::Stress, "yield strength of the part; or give steel")
+            .also(&["fy", "yield"]),
+        Input::optional("tensile_strength", Kind::Stress, "tensile strength of the part; or give steel")
             .also(&["fu", "tensile", "ultimate"]),
+        Input::name(
+            "steel",
+            Need::Optional,
+            "steel in the table (A36, A572-50, S355 …), for its specified strengths",
+        )
+        .also(&["grade", "material", "base_metal", "metal"]),
         METHOD,
         LEG,
         THROAT_INPUT,
@@ -68,6 +76,8 @@ pub static BASE_METAL: Family = Family {
             "the lesser of yield and rupture",
             YIELD,
         ),
+        Output::new("fy", "yield strength used", Kind::Stress, "as given, or of the steel", YIELD).down(),
+        Output::new("fu", "tensile strength used", Kind::Stress, "as given, or of the steel", RUPTURE).down(),
         Output::word("governs", "what governs in the part", "yield or rupture", YIELD),
         per_length(
             "weld_per_length",
@@ -151,10 +161,41 @@ impl PartShear {
     }
 }
 
+/// Yield and tensile strength as given, else of the steel.
+fn strengths(given: &Given, answer: &mut Answer) -> Result<(Stress, Stress), Trouble> {
+    let steel = match given.maybe_word("steel")? {
+        None => None,
+        Some(name) => Some(metal::find(name).ok_or_else(|| Trouble::Unknown {
+            input: "steel".to_owned(),
+            given: name.to_owned(),
+            choices: metal::words(),
+        })?),
+    };
+    let fy = given.maybe::<Stress>("yield_strength")?.or(steel.and_then(metal::Steel::yield_strength));
+    let fu = given.maybe::<Stress>("tensile_strength")?.or(steel.and_then(metal::Steel::tensile_strength));
+    let (Some(fy), Some(fu)) = (fy, fu) else {
+        return Err(Trouble::Missing(
+            [(fy, "yield_strength"), (fu, "tensile_strength")]
+                .into_iter()
+                .filter(|(strength, _)| strength.is_none())
+                .map(|(_, name)| name)
+                .collect(),
+        ));
+    };
+    if let Some(steel) = steel
+        && !(given.has("yield_strength") && given.has("tensile_strength"))
+    {
+        answer.warn(format!(
+            "The strengths are the specified least values of {}, recalled: check them against the specification.",
+            steel.name
+        ));
+    }
+    Ok((given::positive("yield_strength", fy)?, given::positive("tensile_strength", fu)?))
+}
+
 fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let fy: Stress = given::positive("yield_strength", given.need("yield_strength")?)?;
-    let fu: Stress = given::positive("tensile_strength", given.need("tensile_strength")?)?;
+    let (fy, fu) = strengths(given, answer)?;
     if fy > fu {
         return Err(Trouble::impossible(
             "the yield strength is above the tensile strength",
@@ -167,6 +208,8 @@ fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("shear_yield", part.yielding);
     answer.put("shear_rupture", part.rupture);
     answer.put("per_length", part.least());
+    answer.put("fy", fy);
+    answer.put("fu", fu);
     answer.put_word("governs", if part.yielding < part.rupture { "yield" } else { "rupture" });
     let throat = read_throat(given)?;
     let fexx = read_electrode(given)?;

@@ -2,9 +2,7 @@
 
 use super::look_up;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Kind, MeltingHeat, Percent, Speed, Voltage, unit,
-};
+use crate::quantity::{Area, Dimensioned, HeatInput, Kind, MeltingHeat, Percent, unit};
 use crate::source::Source;
 
 const MELTING: Source =
@@ -17,10 +15,28 @@ pub static BEAD_AREA: Family = Family {
     group: Group::Welding,
     title: "cross-section of molten metal from the arc energy and the melting efficiency",
     inputs: &[
-        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&["volts", "u"]),
-        Input::optional("current", Kind::Current, "welding current").also(&["amps", "i"]),
-        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on")
-            .also(&["travel", "speed", "v"]),
+        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&[
+            "volts",
+            "u",
+            "V",
+            "arc_volts",
+            "arc_voltage",
+        ]),
+        Input::optional("current", Kind::Current, "welding current").also(&[
+            "amps",
+            "i",
+            "A",
+            "amperage",
+            "welding_current",
+        ]),
+        Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
+            "travel",
+            "speed",
+            "v",
+            "weld_speed",
+            "welding_speed",
+            "travel_rate",
+        ]),
         Input::optional("arc_energy", Kind::HeatInput, "arc energy, instead of volts, amps and travel"),
         Input::name("process", Need::Optional, "process; gives k"),
         Input::optional("k", Kind::Number, "heat transfer efficiency, instead of a process").also(&[
@@ -32,9 +48,13 @@ pub static BEAD_AREA: Family = Family {
             "efficiency",
             "thermal_efficiency",
             "heat_transfer_efficiency",
+            "f1",
         ]),
-        Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal")
-            .also(&["melt_efficiency", "eta_melt"]),
+        Input::required("melting_efficiency", Kind::Percent, "share of the heat that melts metal").also(&[
+            "melt_efficiency",
+            "eta_melt",
+            "f2",
+        ]),
         Input::defaulted(
             "melting_heat",
             Kind::MeltingHeat,
@@ -47,6 +67,7 @@ pub static BEAD_AREA: Family = Family {
             "energy_to_melt",
             "melting_energy",
             "heat_to_melt",
+            "q",
         ]),
     ],
     outputs: &[
@@ -76,14 +97,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => {
             given.require(&["voltage", "current", "travel_speed"])?;
             super::heat_input::arc_energy(
-                given::positive::<Voltage>("voltage", given.need("voltage")?)?,
-                given::positive::<Current>("current", given.need("current")?)?,
-                given::positive::<Speed>("travel_speed", given.need("travel_speed")?)?,
+                look_up::volts(given)?.ok_or(Trouble::Missing(vec!["voltage"]))?,
+                look_up::amps(given)?.ok_or(Trouble::Missing(vec!["current"]))?,
+                look_up::travel("travel_speed", given.need("travel_speed")?)?,
             )
         }
     };
     given::positive("arc_energy", arc_energy)?;
-    let k = look_up::thermal_efficiency(given)?.ok_or(Trouble::Missing(vec!["process", "k"]))?;
+    let k = look_up::thermal_efficiency(given, answer)?.ok_or(Trouble::Missing(vec!["process", "k"]))?;
     let melting: Percent = given.need("melting_efficiency")?;
     given::within("melting_efficiency", melting, unit::PCT, 0.0..=100.0, MELTING)?;
     let per_volume: MeltingHeat =

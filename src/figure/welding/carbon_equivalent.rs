@@ -206,7 +206,7 @@ pub(super) fn warn_outside(answer: &mut Answer, index: &str, outside: &[String])
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, answer)?.ok_or(Trouble::Missing(vec!["steel", "c", "mn"]))?;
+    let metal = parent_metal::read(given, "", answer)?.ok_or(Trouble::Missing(vec!["steel", "c", "mn"]))?;
     let composition = &metal.composition;
     answer.put("ce", ce(composition));
     answer.put("cet", cet(composition));

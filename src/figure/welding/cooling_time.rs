@@ -1,6 +1,7 @@
 //! Cooling time from 800 to 500 degrees Celsius, and the heat input that
 //! keeps it inside limits.
 
+use super::look_up;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{Form, GAUGE, Style};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Number, Temperature, Time, unit};
@@ -17,8 +18,19 @@ const INVERSE: Source = Source::derived(
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 /// Words for the joint.
-pub(super) const JOINTS: &[&str] =
-    &["run-on-plate", "bead-on-plate", "butt", "corner-fillet", "t-fillet", "t-joint", "tee", "fillet"];
+pub(super) const JOINTS: &[&str] = &[
+    "run-on-plate",
+    "bead-on-plate",
+    "butt",
+    "corner-fillet",
+    "t-fillet",
+    "t-joint",
+    "tee",
+    "fillet",
+    "butt-weld",
+    "butt-joint",
+    "fillet-weld",
+];
 
 const PREHEAT: Input =
     Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
@@ -26,9 +38,16 @@ const PREHEAT: Input =
         "interpass",
         "temperature",
         "preheat_temperature",
+        "tp",
+        "ti",
     ]);
-const THICKNESS: Input =
-    Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "plate_thickness"]);
+const THICKNESS: Input = Input::required("thickness", Kind::Length, "plate thickness").also(&[
+    "d",
+    "t",
+    "plate_thickness",
+    "plate",
+    "wall",
+]);
 const JOINT: Input =
     Input::choice("joint", JOINTS, Need::Default("run-on-plate"), "kind of joint; gives F2 and F3")
         .also(&["joint_type", "weld_type"]);
@@ -42,8 +61,11 @@ pub static COOLING_TIME: Family = Family {
     title: "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate",
     inputs: &[
         PREHEAT,
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1")
+        Input::optional("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1")
             .also(&["heat", "q"]),
+        look_up::ARC[0],
+        look_up::ARC[1],
+        look_up::ARC[2],
         THICKNESS,
         JOINT,
         F2,
@@ -111,9 +133,11 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
     title: "heat input that keeps the cooling time t8/5 inside its limits",
     inputs: &[
         Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)")
-            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min"]),
+            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min", "t8/5_min"]),
         Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
             .also(&["max", "t_high", "time_max", "tmax", "t_max", "t85_max"]),
+        Input::optional("cooling_time", Kind::Time, "t8/5 wanted, instead of limits")
+            .also(&["t85", "target"]),
         PREHEAT,
         THICKNESS,
         JOINT,
@@ -139,6 +163,14 @@ pub static HEAT_INPUT_WINDOW: Family = Family {
         )
         .range("with k; as annex D of EN 1011-2")
         .down(),
+        Output::new(
+            "heat_input",
+            "heat input that gives the cooling time wanted",
+            Kind::HeatInput,
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))), upper end of F2",
+            INVERSE,
+        )
+        .range("with k; as annex D of EN 1011-2"),
         Output::word("heat_flow_min", "heat flow at the least heat input", "2-D or 3-D", INVERSE),
         Output::word("heat_flow_max", "heat flow at the greatest heat input", "2-D or 3-D", INVERSE),
         Output::new(
@@ -233,9 +265,9 @@ impl Plate {
 #[must_use]
 pub fn factors(joint: &str) -> ((f64, f64), f64) {
     match joint {
-        "butt" => ((0.9, 0.9), 0.9),
+        "butt" | "butt-weld" | "butt-joint" => ((0.9, 0.9), 0.9),
         "corner-fillet" => ((0.67, 0.9), 0.67),
-        "t-fillet" | "t-joint" | "tee" | "fillet" => ((0.45, 0.67), 0.67),
+        "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld" => ((0.45, 0.67), 0.67),
         _ => ((1.0, 1.0), 1.0),
     }
 }
@@ -260,7 +292,7 @@ fn plates(given: &Given) -> Result<(Plate, Plate), Trouble> {
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (plate, least) = plates(given)?;
-    let q: HeatInput = given::positive("heat_input", given.need("heat_input")?)?;
+    let q: HeatInput = given::positive("heat_input", look_up::net_heat(given, answer)?)?;
     answer.put("f2", plate.f2);
     answer.put("f3", plate.f3);
     answer.put("transition_thickness", plate.transition(q));
@@ -277,6 +309,11 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             plate.f2.si()
         ));
     }
+    if !given.has("joint") && given.has("f2") != given.has("f3") {
+        answer.warn(
+            "Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.",
+        );
+    }
     if !given.has("joint") && !given.has("f2") && !given.has("f3") {
         answer.warn("No joint was given: F2 and F3 are 1, a run on plate, which overstates the cooling time of a fillet.");
     }
@@ -287,8 +324,12 @@ fn window(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (plate, least) = plates(given)?;
     let low: Option<Time> = given.maybe("cooling_time_min")?;
     let high: Option<Time> = given.maybe("cooling_time_max")?;
-    if low.is_none() && high.is_none() {
+    let target: Option<Time> = given.maybe("cooling_time")?;
+    if low.is_none() && high.is_none() && target.is_none() {
         return Err(Trouble::Missing(vec!["cooling_time_min", "cooling_time_max"]));
+    }
+    if let Some(target) = target {
+        answer.put("heat_input", plate.heat_input_for(given::positive("cooling_time", target)?));
     }
     let low = low.map(|t| given::positive("cooling_time_min", t)).transpose()?;
     let high = high.map(|t| given::positive("cooling_time_max", t)).transpose()?;

@@ -1,8 +1,12 @@
 //! How small and how large a fillet may be for the parts it joins.
 
+use super::column::{COLUMN, Column};
+use super::look_up::shop_size;
+use super::weld_strength::tensile_strength;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, Kind, Length, Unit, unit};
+use crate::quantity::{Dimensioned, Kind, Length, unit};
+use crate::reference::electrode;
 use crate::source::Source;
 
 const MINIMUM: Source = Source::standard(
@@ -31,6 +35,8 @@ pub static FILLET_SIZE: Family = Family {
             "part_1",
             "t_min",
             "thinner_part",
+            "plate",
+            "base_metal",
         ]),
         Input::defaulted("t2", Kind::Length, "t1", "thickness of the other part").also(&[
             "thicker",
@@ -51,14 +57,19 @@ pub static FILLET_SIZE: Family = Family {
         Input::flag("low_hydrogen", "yes or no instead of hydrogen").also(&["lowhydrogen", "lh"]),
         Input::choice(
             "process",
-            &["gmaw", "fcaw", "gtaw", "saw", "smaw-low-hydrogen", "smaw"],
+            PROCESSES,
             Need::Optional,
             "sets the hydrogen rule where hydrogen is not given; smaw alone means other than low-hydrogen electrodes",
         ),
-        Input::choice("table", &["inch", "metric"], Need::Default("inch"), "which column of the table to size from")
-            .also(&["units"]),
+        Input::name(
+            "electrode",
+            Need::Optional,
+            "filler classification; sets the hydrogen rule where neither hydrogen nor process does",
+        )
+        .also(&["filler", "classification"]),
+        COLUMN,
         Input::flag("cyclic", "the joint is loaded cyclically").also(&["fatigue", "dynamic"]),
-        Input::optional("edge", Kind::Length, "thickness of the edge the fillet runs along, as in a lap joint")
+        Input::optional("edge", Kind::Length, "thickness of the edge the fillet runs along; a lap joint takes t1")
             .also(&["edge_thickness", "lap_edge"]),
         Input::flag("built_out", "the drawing says the weld is built out to give the full throat at the edge"),
         Input::optional("leg", Kind::Length, "leg to check").also(&["fillet", "size", "z", "leg_size", "weld_size", "w"]),
@@ -82,7 +93,25 @@ pub static FILLET_SIZE: Family = Family {
             "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16 (to 6 mm: 3; 12: 5; 20: 6; above: 8)",
             MINIMUM,
         )
-        .range("single pass, prequalified steels"),
+        .range("single pass, prequalified steels")
+        .up(),
+        Output::new(
+            "table_leg_inch",
+            "smallest leg from the inch column",
+            Kind::Length,
+            "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16",
+            MINIMUM,
+        )
+        .up(),
+        Output::new(
+            "table_leg_metric",
+            "smallest leg from the metric column",
+            Kind::Length,
+            "to 6 mm: 3; 12: 5; 20: 6; above: 8",
+            MINIMUM,
+        )
+        .up(),
+        Output::word("column", "column of the table read", "as table says, or by the unit of t1", MINIMUM),
         Output::new(
             "min_leg",
             "smallest leg",
@@ -97,6 +126,24 @@ pub static FILLET_SIZE: Family = Family {
             "largest leg along the edge",
             Kind::Length,
             "edge under 1/4 in (6 mm): edge; else edge - 1/16 in (2 mm), or edge if built out",
+            EDGE,
+        )
+        .style(LENGTH)
+        .down(),
+        Output::new(
+            "max_leg_inch",
+            "largest leg along the edge, inch column",
+            Kind::Length,
+            "edge under 1/4 in: edge; else edge - 1/16 in",
+            EDGE,
+        )
+        .style(LENGTH)
+        .down(),
+        Output::new(
+            "max_leg_metric",
+            "largest leg along the edge, metric column",
+            Kind::Length,
+            "edge under 6 mm: edge; else edge - 2 mm",
             EDGE,
         )
         .style(LENGTH)
@@ -144,23 +191,29 @@ pub static FILLET_SIZE: Family = Family {
     run: fillet_size,
 };
 
-/// Column of the table a shop sizes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Column {
-    /// Inches: 1/8, 3/16, 1/4, 5/16.
-    Inch,
-    /// Millimetres: 3, 5, 6, 8.
-    Metric,
-}
-
-impl Column {
-    const fn unit(self) -> Unit {
-        match self {
-            Column::Inch => unit::IN,
-            Column::Metric => unit::MM,
-        }
-    }
-}
+/// Process words; the shop's own words beside the code's.
+const PROCESSES: &[&str] = &[
+    "gmaw",
+    "fcaw",
+    "gtaw",
+    "saw",
+    "smaw-low-hydrogen",
+    "smaw",
+    "mig",
+    "mag",
+    "mig/mag",
+    "tig",
+    "stick",
+    "mma",
+    "111",
+    "114",
+    "121",
+    "131",
+    "135",
+    "136",
+    "138",
+    "141",
+];
 
 /// Smallest leg for a base metal of this thickness, before the cap at the
 /// thinner part (AWS D1.1:2020 table 7.7).
@@ -182,10 +235,7 @@ pub fn table_leg(thickness: Length, column: Column) -> Length {
 /// Largest leg along an edge (AISC 360-22 J2.2b(b)).
 #[must_use]
 pub fn edge_leg(edge: Length, built_out: bool, column: Column) -> Length {
-    let (limit, back) = match column {
-        Column::Inch => (Length::of(0.25, unit::IN), Length::of(0.0625, unit::IN)),
-        Column::Metric => (Length::of(6.0, unit::MM), Length::of(2.0, unit::MM)),
-    };
+    let (limit, back) = (column.length(0.25, 6.0), column.length(0.0625, 2.0));
     if built_out || edge.si() < limit.si() * (1.0 - SLACK) { edge } else { edge - back }
 }
 
@@ -204,50 +254,85 @@ fn smaller(a: Length, b: Length) -> Length {
     if a < b { a } else { b }
 }
 
+/// Words for stick welding with electrodes that are not low-hydrogen.
+const STICK: &[&str] = &["smaw", "stick", "mma", "111"];
+
+/// Whether a classification is low-hydrogen; a bare class such as E70 is not
+/// known to be.
+fn by_electrode(word: &str) -> Result<bool, Trouble> {
+    match electrode::find(word) {
+        Some(filler) => Ok(filler.electrode.low_hydrogen),
+        None => tensile_strength(word).map(|_| false),
+    }
+}
+
 fn low_hydrogen(given: &Given) -> Result<bool, Trouble> {
     if given.has("low_hydrogen") && !given.has("hydrogen") {
         return given.flag("low_hydrogen");
     }
     Ok(match (given.maybe_word("hydrogen")?, given.maybe_word("process")?) {
         (Some(word), _) => word != "high",
-        (None, Some(process)) => process != "smaw",
-        (None, None) => true,
+        (None, Some(process)) if !STICK.contains(&process) => true,
+        (None, process) => match given.maybe_word("electrode")? {
+            Some(word) => by_electrode(word)?,
+            None => process.is_none(),
+        },
     })
 }
 
 fn fillet_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let t1: Length = given::positive("t1", given.need("t1")?)?;
-    let t2: Length = given::positive("t2", given.or("t2", t1)?)?;
+    let t1: Length = shop_size("t1", given.need("t1")?)?;
+    let t2: Length = shop_size("t2", given.or("t2", t1)?)?;
     let (thin, thick) = (smaller(t1, t2), larger(t1, t2));
-    let column = if given.maybe_word("table")? == Some("metric") { Column::Metric } else { Column::Inch };
+    let column = Column::read(given, "t1")?;
     let governing = if low_hydrogen(given)? { thin } else { thick };
     let table = table_leg(governing, column);
     let mut min = smaller(table, thin);
     if given.flag("cyclic")? {
-        let floor = match column {
-            Column::Inch => Length::of(0.1875, unit::IN),
-            Column::Metric => Length::of(5.0, unit::MM),
-        };
-        min = larger(min, floor);
+        min = larger(min, column.length(0.1875, 5.0));
         if below(thin, min) {
-            answer.warn("The cyclic floor of 3/16 in is more than the thinner part: choose another joint or a thicker part.");
+            answer.warn("The cyclic floor of 3/16 in (5 mm) is more than the thinner part: choose another joint or a thicker part.");
         }
     }
     answer.put("governing_thickness", governing);
     answer.put("table_leg", table);
+    answer.put("table_leg_inch", table_leg(governing, Column::Inch));
+    answer.put("table_leg_metric", table_leg(governing, Column::Metric));
+    answer.put_word("column", column.word());
     answer.put("min_leg", min);
-    let max = match given.maybe::<Length>("edge")? {
-        Some(edge) => Some(edge_leg(given::positive("edge", edge)?, given.flag("built_out")?, column)),
+    warn_column(given, answer, governing, column);
+    // The fillet of a lap runs along the edge of a part: the first, unless said.
+    let edge = match given.maybe::<Length>("edge")? {
+        Some(edge) => Some(shop_size("edge", edge)?),
+        None if given.flag("lap")? => Some(t1),
         None => None,
     };
-    if let Some(max) = max {
+    let built_out = given.flag("built_out")?;
+    let max = edge.map(|edge| edge_leg(edge, built_out, column));
+    if let (Some(max), Some(edge)) = (max, edge) {
         answer.put("max_leg", max);
+        answer.put("max_leg_inch", edge_leg(edge, built_out, Column::Inch));
+        answer.put("max_leg_metric", edge_leg(edge, built_out, Column::Metric));
         if below(max, min) {
             answer.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
         }
     }
     answer.put("full_strength_leg", thin * 0.75);
     check(given, answer, Limits { min, max, thin, column })
+}
+
+/// Says so where the column that goes by the unit of the thickness asks for
+/// less than the other one does, by more than the rounding between them.
+fn warn_column(given: &Given, answer: &mut Answer, governing: Length, column: Column) {
+    let (read, other) = (table_leg(governing, column), table_leg(governing, column.other()));
+    if column == Column::Metric && !given.has("table") && other.to(unit::MM) > read.to(unit::MM) + 0.5 {
+        answer.warn(format!(
+            "The thickness is written in metric units, so the metric column is read: {}. The inch column asks for {} here; \
+             take that one where the drawing is in inches (table=inch).",
+            LENGTH.up().both(read.into()),
+            LENGTH.up().both(other.into()),
+        ));
+    }
 }
 
 struct Limits {
@@ -260,9 +345,8 @@ struct Limits {
 fn check(given: &Given, answer: &mut Answer, limits: Limits) -> Result<(), Trouble> {
     let mut faults: Vec<&str> = Vec::new();
     let mut checked = false;
-    let inch = limits.column == Column::Inch;
     if let Some(leg) = given.maybe::<Length>("leg")? {
-        let leg = given::positive("leg", leg)?;
+        let leg = shop_size("leg", leg)?;
         checked = true;
         if below(leg, limits.min) {
             faults.push("leg too small");
@@ -270,7 +354,7 @@ fn check(given: &Given, answer: &mut Answer, limits: Limits) -> Result<(), Troub
         if limits.max.is_some_and(|max| below(max, leg)) {
             faults.push("leg too large for the edge");
         }
-        let shortest = if inch { Length::of(1.5, unit::IN) } else { Length::of(38.0, unit::MM) };
+        let shortest = limits.column.length(1.5, 38.0);
         let intermittent = given.flag("intermittent")?;
         let least = if intermittent { larger(leg * 4.0, shortest) } else { leg * 4.0 };
         answer.put("min_length", least);
@@ -286,8 +370,7 @@ fn check(given: &Given, answer: &mut Answer, limits: Limits) -> Result<(), Troub
     }
     let overlap: Option<Length> = given.maybe("overlap")?;
     if given.flag("lap")? || overlap.is_some() {
-        let floor = if inch { Length::of(1.0, unit::IN) } else { Length::of(25.0, unit::MM) };
-        let least = larger(limits.thin * 5.0, floor);
+        let least = larger(limits.thin * 5.0, limits.column.length(1.0, 25.0));
         answer.put("min_overlap", least);
         if let Some(overlap) = overlap {
             checked = true;

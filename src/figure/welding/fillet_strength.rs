@@ -1,13 +1,14 @@
 //! What a straight fillet carries, and the leg or length a load needs.
 
+use super::look_up::shop_size;
 use super::weld_strength::{
     ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, directional,
     leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
 };
 use crate::figure::root::boundary;
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
+use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, LineForce, Number, Stress, unit};
 use crate::source::Source;
 
 const END: Source = Source::standard("ANSI/AISC 360-22", "J2.2b(d), eq. J2-1");
@@ -23,6 +24,8 @@ pub static FILLET_STRENGTH: Family = Family {
     inputs: &[
         LEG,
         THROAT_INPUT,
+        Input::optional("sixteenths", Kind::Number, "leg in sixteenths of an inch, the D of the AISC manual")
+            .also(&["D"]),
         Input::optional("length", Kind::Length, "length of one weld line").also(&[
             "total_length",
             "l",
@@ -53,6 +56,13 @@ pub static FILLET_STRENGTH: Family = Family {
             "between the load and the weld axis; 90 deg is transverse",
         )
         .also(&["theta", "load_angle"]),
+        Input::choice(
+            "direction",
+            &["longitudinal", "transverse"],
+            Need::Optional,
+            "of the load, instead of the angle: longitudinal is 0 deg, transverse 90 deg",
+        ),
+        Input::flag("both_sides", "two lines, one on each side, instead of lines"),
         Input::optional(
             "transverse_length",
             Kind::Length,
@@ -289,8 +299,56 @@ fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
     Length::from_si(least)
 }
 
+/// Lines that share the load: whole welds.
+fn lines(given: &Given) -> Result<Number, Trouble> {
+    let usual = if given.flag("both_sides")? { 2.0 } else { 1.0 };
+    let lines = given::positive("lines", given.or("lines", Number::from_si(usual))?)?;
+    if lines.si().fract() == 0.0 {
+        return Ok(lines);
+    }
+    Err(Trouble::OutOfRange {
+        input: "lines".to_owned(),
+        given: format!("{}", lines.si()),
+        range: "whole numbers".to_owned(),
+        source: STATICS,
+    })
+}
+
+/// The factors that need no strength: of direction from the angle alone, of an
+/// end-loaded length from leg and length.
+fn alone(
+    given: &Given,
+    answer: &mut Answer,
+    throat: Option<Length>,
+    length: Option<Length>,
+    allowable: Option<Stress>,
+    load: Option<Force>,
+) -> Result<bool, Trouble> {
+    if allowable.is_some() || load.is_some() {
+        return Ok(false);
+    }
+    let turned = given.has("angle") || given.has("direction");
+    let ends = throat.zip(length).filter(|_| given.has("end_loaded"));
+    if !turned && ends.is_none() {
+        return Ok(false);
+    }
+    if let Some(throat) = throat {
+        answer.put("throat", throat);
+    }
+    if turned {
+        let kds = direction(given, answer)?;
+        answer.put("kds", kds);
+    }
+    if let Some((throat, length)) = ends {
+        lengths(Line { leg: leg_of_throat(throat), length, end_loaded: given.flag("end_loaded")? }, answer);
+    }
+    answer.note("No strength was asked for: give leg and electrode for the load the weld carries.");
+    Ok(true)
+}
+
 fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
-    let angle: Angle = given.or("angle", Angle::from_si(0.0))?;
+    let across = given.maybe_word("direction")? == Some("transverse");
+    let angle: Angle = given.or("angle", Angle::of(if across { 90.0 } else { 0.0 }, unit::DEG))?;
     let barred = given.flag("mixed")? || given.flag("hollow")? || given.has("transverse_length");
     if angle.si() == 0.0 {
         return Ok(Number::from_si(1.0));
@@ -310,12 +368,27 @@ fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
 }
 
 fn fillet_strength(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let lines: Number = given::positive("lines", given.or("lines", Number::from_si(1.0))?)?;
-    let throat = read_throat(given)?;
+    let lines = lines(given)?;
+    let throat = match given.maybe::<Number>("sixteenths")? {
+        Some(_) if given.has("leg") || given.has("throat") => {
+            return Err(Trouble::impossible(
+                "both sixteenths and a leg or throat are given",
+                "give one of them",
+            ));
+        }
+        Some(d) => {
+            let leg = Length::of(given::positive("sixteenths", d)?.si() / 16.0, unit::IN);
+            Some(throat_of_leg(shop_size("sixteenths", leg)?))
+        }
+        None => read_throat(given)?,
+    };
     let length: Option<Length> = given.maybe("length")?.map(|l| given::positive("length", l)).transpose()?;
     let load: Option<Force> = given.maybe("load")?.map(|f| given::positive("load", f)).transpose()?;
     let allowable = read_allowable(given)?;
     let end_loaded = given.flag("end_loaded")?;
+    if alone(given, answer, throat, length, allowable, load)? {
+        return Ok(());
+    }
     if throat.is_none() && (length.is_none() || load.is_none() || allowable.is_none()) {
         return Err(Trouble::Missing(vec!["leg"]));
     }
@@ -398,7 +471,7 @@ fn capacity(given: &Given, answer: &mut Answer, line: Line, stress: Stress) -> R
     let Some(length) = given.maybe::<Length>("transverse_length")? else { return Ok(longitudinal) };
     let length = given::positive("transverse_length", length)?;
     let transverse = Line { length, end_loaded: false, ..line }.capacity(stress);
-    let lines: Number = given.or("lines", Number::from_si(1.0))?;
+    let lines = lines(given)?;
     let (plain, weighted) = (longitudinal + transverse, longitudinal * 0.85 + transverse * 1.5);
     answer.put("pair_plain", plain * lines.si());
     answer.put("pair_directional", weighted * lines.si());

@@ -27,8 +27,12 @@ pub static FILLET_THROAT: Family = Family {
             "leg_size",
             "weld_size",
             "w",
+            "h",
+            "s",
+            "leg_a",
+            "size_a",
         ]),
-        Input::optional("leg2", Kind::Length, "other leg, if the legs are unequal").also(&["leg_2", "z2", "other_leg"]),
+        Input::optional("leg2", Kind::Length, "other leg, if the legs are unequal").also(&["leg_2", "z2", "other_leg", "leg_b"]),
         Input::optional("throat", Kind::Length, "effective throat wanted, instead of the leg").also(&[
             "a",
             "effective_throat",

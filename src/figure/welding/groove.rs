@@ -1,5 +1,6 @@
 //! Cross-sections of fillet and groove welds.
 
+use super::round_groove::RoundGroove;
 use crate::figure::{Given, Input, Need, Trouble, given};
 use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, Percent, math, unit};
 use crate::source::Source;
@@ -9,11 +10,30 @@ pub(super) const AREA: Source = Source::handbook("Filler metal data handbook", "
 const SHAPE: Source = Source::definition("the shape of a weld preparation");
 
 /// Words for the joint.
-pub(super) const JOINTS: &[&str] =
-    &["fillet", "v", "single-v", "v-groove", "double-v", "bevel", "single-bevel", "double-bevel", "square"];
+pub(super) const JOINTS: &[&str] = &[
+    "fillet",
+    "v",
+    "single-v",
+    "v-groove",
+    "double-v",
+    "bevel",
+    "single-bevel",
+    "double-bevel",
+    "square",
+    "butt",
+    "x",
+    "y",
+    "i",
+    "half-v",
+    "k",
+    "u",
+    "double-u",
+    "j",
+    "double-j",
+];
 
 /// The inputs that describe a cross-section.
-pub(super) const INPUTS: [Input; 12] = [
+pub(super) const INPUTS: [Input; 13] = [
     Input::choice("joint", JOINTS, Need::Default("fillet if a leg or throat is given"), "kind of weld")
         .also(&["type", "kind", "joint_type", "weld_type", "weld"]),
     Input::optional("leg", Kind::Length, "fillet leg").also(&["leg_size", "size", "z", "fillet"]),
@@ -33,6 +53,8 @@ pub(super) const INPUTS: [Input; 12] = [
     ]),
     Input::optional("cap_width", Kind::Length, "width of the cap; that of the groove mouth if not given"),
     Input::optional("area", Kind::Area, "cross-section, instead of its shape").also(&["weld_area", "aw"]),
+    Input::optional("root_radius", Kind::Length, "radius at the root of a U or J groove")
+        .also(&["radius", "groove_radius"]),
 ];
 
 /// Shape of a groove preparation.
@@ -177,6 +199,25 @@ pub(super) fn leg(given: &Given) -> Result<Option<Length>, Trouble> {
     }
 }
 
+/// A groove with a round root.
+fn round(given: &Given, joint: &str) -> Result<Read, Trouble> {
+    given.require(&["thickness", "angle", "root_radius"])?;
+    let zero = Length::from_si(0.0);
+    RoundGroove {
+        edges: if joint.ends_with('u') { 2 } else { 1 },
+        sides: if joint.starts_with("double") { 2 } else { 1 },
+        thickness: given.need("thickness")?,
+        angle: given.need("angle")?,
+        radius: given.need("root_radius")?,
+        root_face: given.or("root_face", zero)?,
+        root_opening: given.or("root_opening", zero)?,
+        cap_height: given.or("cap_height", zero)?,
+        cap_width: given.maybe("cap_width")?,
+    }
+    .section()
+    .map(Read::Groove)
+}
+
 /// Reads the cross-section of a family that takes [`INPUTS`].
 ///
 /// # Errors
@@ -200,11 +241,12 @@ pub(super) fn read(given: &Given) -> Result<Read, Trouble> {
             given::within("reinforcement", over, unit::PCT, 0.0..=100.0, SHAPE)?;
             return Ok(Read::Fillet(fillet(leg, leg_2, over)));
         }
-        "square" => Preparation::Square,
+        "u" | "double-u" | "j" | "double-j" => return round(given, joint),
+        "square" | "i" => Preparation::Square,
         "butt" if !given.has("angle") => Preparation::Square,
-        "double-v" => Preparation::DoubleV,
-        "bevel" | "single-bevel" => Preparation::SingleBevel,
-        "double-bevel" => Preparation::DoubleBevel,
+        "double-v" | "x" => Preparation::DoubleV,
+        "bevel" | "single-bevel" | "half-v" => Preparation::SingleBevel,
+        "double-bevel" | "k" => Preparation::DoubleBevel,
         _ => Preparation::SingleV,
     };
     given.require(&["thickness"])?;

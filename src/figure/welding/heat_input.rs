@@ -26,8 +26,14 @@ pub static HEAT_INPUT_FAMILY: Family =
         title: "arc energy and heat input from volts, amps and travel, or from an energy or power meter",
         inputs: &[
             Input::optional("voltage", Kind::Voltage, "voltage measured at the arc, not on the dial")
-                .also(&["volts", "u", "arc_voltage"]),
-            Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "amperage"]),
+                .also(&["volts", "u", "V", "arc_voltage", "arc_volts"]),
+            Input::optional("current", Kind::Current, "welding current").also(&[
+                "amps",
+                "i",
+                "A",
+                "amperage",
+                "welding_current",
+            ]),
             Input::optional("travel_speed", Kind::Speed, "travel speed while the arc is on").also(&[
                 "v",
                 "arc_speed",
@@ -35,6 +41,8 @@ pub static HEAT_INPUT_FAMILY: Family =
                 "speed",
                 "s",
                 "welding_speed",
+                "weld_speed",
+                "travel_rate",
             ]),
             Input::optional("weld_length", Kind::Length, "length welded, instead of a travel speed").also(&[
                 "l",
@@ -55,9 +63,20 @@ pub static HEAT_INPUT_FAMILY: Family =
                 "thermal_efficiency",
                 "arc_efficiency",
             ]),
-            Input::optional("energy", Kind::Energy, "energy meter reading over weld_length")
-                .also(&["energy_meter", "joules"]),
-            Input::optional("power", Kind::Power, "power meter reading").also(&["power_meter", "watts"]),
+            Input::optional("energy", Kind::Energy, "energy meter reading over weld_length").also(&[
+                "energy_meter",
+                "joules",
+                "instantaneous_energy",
+                "ie",
+            ]),
+            Input::optional("power", Kind::Power, "power meter reading").also(&[
+                "power_meter",
+                "watts",
+                "instantaneous_power",
+                "ip",
+                "average_power",
+                "avg_power",
+            ]),
             Input::flag("waveform", "the power source shapes the waveform (pulsed and the like)")
                 .also(&["pulsed", "waveform_controlled"]),
         ],
@@ -105,14 +124,10 @@ enum Meter {
 }
 
 fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let volts: Option<Voltage> = given.maybe("voltage")?;
-    let amps: Option<Current> = given.maybe("current")?;
+    let volts: Option<Voltage> = look_up::volts(given)?;
+    let amps: Option<Current> = look_up::amps(given)?;
     let product = match (volts, amps) {
-        (Some(u), Some(i)) => {
-            let u = given::positive("voltage", u)?;
-            let i = given::positive("current", i)?;
-            Some(Power::from_si(u.si() * i.si()))
-        }
+        (Some(u), Some(i)) => Some(Power::from_si(u.si() * i.si())),
         _ => None,
     };
     let meter = match (given.maybe::<Energy>("energy")?, given.maybe::<Power>("power")?, product) {
@@ -127,7 +142,10 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let length =
         given.maybe::<Length>("weld_length")?.map(|l| given::positive("weld_length", l)).transpose()?;
-    let travel = travel_speed(given, length)?;
+    let travel = travel_speed(given, length, answer)?;
+    if given.has("energy") && given.has("power") {
+        answer.warn("Both an energy and a power reading were given: the energy reading was used.");
+    }
     if let (Some(speed), false) = (travel, given.has("travel_speed")) {
         answer.put("travel_speed", speed);
     }
@@ -166,7 +184,7 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put_word("method", word);
     answer.put("arc_energy", energy);
     answer.put("heat_input_us", energy);
-    match look_up::thermal_efficiency(given)? {
+    match look_up::thermal_efficiency(given, answer)? {
         Some(k) => {
             if given.has("k") {
                 answer.source("k", Source::entered("thermal efficiency"));
@@ -196,12 +214,33 @@ fn heat_input(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 }
 
 /// Travel speed as given, or length over arc-on time.
-fn travel_speed(given: &Given, length: Option<Length>) -> Result<Option<Speed>, Trouble> {
+fn travel_speed(
+    given: &Given,
+    length: Option<Length>,
+    answer: &mut Answer,
+) -> Result<Option<Speed>, Trouble> {
     if let Some(speed) = given.maybe::<Speed>("travel_speed")? {
-        return given::positive("travel_speed", speed).map(Some);
+        let speed = look_up::travel("travel_speed", speed)?;
+        // An energy reading takes the length; time and speed may still clash.
+        if let (Some(length), Some(time)) = (length, given.maybe::<Time>("arc_time")?) {
+            let measured = length / given::positive("arc_time", time)?;
+            if look_up::apart(speed, measured) {
+                let show = |v: Speed| Style::of(Kind::Speed).both(v.into());
+                answer.warn(format!(
+                    "weld_length over arc_time is {}, and travel_speed says {}: travel_speed was used; check which of \
+                     them is right.",
+                    show(measured),
+                    show(speed)
+                ));
+            }
+        }
+        return Ok(Some(speed));
     }
     match (length, given.maybe::<Time>("arc_time")?) {
-        (Some(length), Some(time)) => Ok(Some(length / given::positive("arc_time", time)?)),
+        (Some(length), Some(time)) => {
+            let speed = length / given::positive("arc_time", time)?;
+            look_up::travel("weld_length / arc_time", speed).map(Some)
+        }
         (Some(_), None) if !given.has("energy") => Err(Trouble::Missing(vec!["arc_time"])),
         (None, Some(_)) => Err(Trouble::Missing(vec!["weld_length"])),
         _ => Ok(None),

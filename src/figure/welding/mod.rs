@@ -3,6 +3,9 @@
 pub mod base_metal;
 pub mod bead_area;
 pub mod carbon_equivalent;
+mod certificate;
+mod code_temperature;
+pub mod column;
 pub mod cooling_rate;
 pub mod cooling_time;
 pub mod deposition;
@@ -24,6 +27,7 @@ pub mod preheat_combined_thickness;
 pub mod preheat_governs;
 pub mod preheat_guide;
 pub mod preheat_hydrogen_control;
+pub mod round_groove;
 pub mod seam_shrinkage;
 pub mod sequence;
 pub mod shrinkage;

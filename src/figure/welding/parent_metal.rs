@@ -1,5 +1,6 @@
 //! Reads the parent metal of a job: a named steel, a composition, or both.
 
+use super::{certificate, look_up};
 use crate::figure::{Answer, Given, Input, Need, Trouble, given};
 use crate::quantity::{Dimensioned, Kind, MassFraction, unit};
 use crate::reference::metal::{self, Basis, Composition, Element, Form, Steel};
@@ -42,11 +43,30 @@ pub(super) const ELEMENTS: [Input; 11] = [
     share("ti", "titanium", &["titanium"]),
 ];
 
+/// A whole composition in one text.
+pub(super) const COMPOSITION: Input = Input::name(
+    "composition",
+    Need::Optional,
+    "the composition in one text, per cent: \"C 0.18 Mn 1.40 Si 0.30\"; an element of its own name goes before it",
+)
+.also(&["analysis", "chemistry", "certificate"]);
+
+/// Elements every certificate carries and no carbon equivalent here uses.
+pub(super) const OTHERS: [Input; 4] = [
+    share("p", "phosphorus; enters no carbon equivalent", &["phosphorus"]),
+    share("s", "sulphur; enters no carbon equivalent", &["sulphur", "sulfur"]),
+    share("al", "aluminium; enters no carbon equivalent", &["aluminium", "aluminum"]),
+    share("n", "nitrogen; enters no carbon equivalent", &["nitrogen"]),
+];
+
 /// The inputs of a family with those of the parent metal behind them.
 macro_rules! with_metal {
     ($($input:expr),* $(,)?) => {{
-        use crate::figure::welding::parent_metal::{ELEMENTS as E, FORM, STEEL};
-        &[$($input,)* STEEL, FORM, E[0], E[1], E[2], E[3], E[4], E[5], E[6], E[7], E[8], E[9], E[10]]
+        use crate::figure::welding::parent_metal::{COMPOSITION, ELEMENTS as E, FORM, OTHERS as O, STEEL};
+        &[
+            $($input,)* STEEL, FORM, COMPOSITION, E[0], E[1], E[2], E[3], E[4], E[5], E[6], E[7], E[8], E[9], E[10],
+            O[0], O[1], O[2], O[3],
+        ]
     }};
 }
 pub(super) use with_metal;
@@ -63,12 +83,13 @@ pub(super) struct Metal {
 }
 
 /// The parent metal, or none if neither a steel nor an element is given.
-/// Warns about what is assumed and about castings.
+/// Warns about what is assumed and about castings; about what is assumed only
+/// where the carbon equivalent is not given as `index`.
 ///
 /// # Errors
 /// If the steel is unknown, the metal is iron, a share is out of bounds, or a
 /// composition lacks carbon or manganese.
-pub(super) fn read(given: &Given, answer: &mut Answer) -> Result<Option<Metal>, Trouble> {
+pub(super) fn read(given: &Given, index: &str, answer: &mut Answer) -> Result<Option<Metal>, Trouble> {
     let steel = match given.maybe_word("steel")? {
         None => None,
         Some(name) => Some(metal::find(name).ok_or_else(|| Trouble::Unknown {
@@ -86,10 +107,12 @@ pub(super) fn read(given: &Given, answer: &mut Answer) -> Result<Option<Metal>, 
         ));
     }
     let mut composition = steel.map_or_else(Composition::default, |s| s.composition());
+    let line = given.maybe_word("composition")?.map(certificate::read).transpose()?.unwrap_or_default();
     let mut missing = Vec::new();
     let mut entered = 0;
     for (element, input) in Element::ALL.into_iter().zip(ELEMENTS) {
-        match given.maybe::<MassFraction>(input.name)? {
+        let own: Option<MassFraction> = given.maybe(input.name)?;
+        match own.or(line.iter().find(|(known, _)| *known == element).map(|(_, share)| *share)) {
             Some(value) => {
                 given::within(input.name, value, unit::PCT_MASS, 0.0..=100.0, SHARE)?;
                 composition = composition.with(element, value);
@@ -102,7 +125,14 @@ pub(super) fn read(given: &Given, answer: &mut Answer) -> Result<Option<Metal>, 
         return Ok(None);
     }
     if steel.is_none() {
-        given.require(&["c", "mn"])?;
+        let lacking: Vec<&str> = [(Element::C, "c"), (Element::Mn, "mn")]
+            .into_iter()
+            .filter(|(element, _)| missing.contains(element))
+            .map(|(_, name)| name)
+            .collect();
+        if !lacking.is_empty() {
+            return Err(Trouble::Missing(lacking));
+        }
     }
     let carbon = composition.get(Element::C).si();
     if carbon > 2.0 {
@@ -111,7 +141,10 @@ pub(super) fn read(given: &Given, answer: &mut Answer) -> Result<Option<Metal>, 
             "no carbon equivalent or preheat formula here holds for iron",
         ));
     }
-    let assumed = assumptions(steel, &missing, composition, answer);
+    warn_free_machining(given, answer);
+    let mut unsaid = Answer::default();
+    let told = if given.has(index) { &mut unsaid } else { &mut *answer };
+    let assumed = assumptions(steel, &missing, composition, told);
     if form == Some("cast-steel") || steel.is_some_and(|s| s.form == Form::CastSteel) {
         answer.warn(
             "This is a casting: make sure by certificate or spark test that it is cast steel and not nodular iron, \
@@ -119,6 +152,20 @@ pub(super) fn read(given: &Given, answer: &mut Answer) -> Result<Option<Metal>, 
         );
     }
     Ok(Some(Metal { composition, steel, assumed }))
+}
+
+/// Sulphur or phosphorus of a free-machining steel makes welds crack hot, which
+/// no preheat helps against. Read without marking them used: they enter nothing.
+fn warn_free_machining(given: &Given, answer: &mut Answer) {
+    let high = |name: &str| {
+        given.iter().any(|(known, value)| known == name && value.quantity().is_some_and(|q| q.si() > 0.05))
+    };
+    if high("s") || high("p") {
+        answer.warn(
+            "Sulphur or phosphorus is above 0.05 %, as in free-machining steel: such metal cracks hot under the weld, and \
+             preheat does not help. Choose another steel, or qualify the procedure by test.",
+        );
+    }
 }
 
 /// What was taken and not entered; warns about it.
@@ -173,15 +220,29 @@ const fn basis_word(basis: Basis) -> &'static str {
 /// An index given under `name`, or computed from the metal by `formula`.
 ///
 /// # Errors
-/// If it is neither given nor computable, or not above zero.
+/// If it is neither given nor computable, or not above zero. Warns where both
+/// are there and differ.
 pub(super) fn index(
     given: &Given,
     name: &'static str,
     metal: Option<&Metal>,
     formula: fn(&Composition) -> MassFraction,
+    answer: &mut Answer,
 ) -> Result<MassFraction, Trouble> {
     match (given.maybe::<MassFraction>(name)?, metal) {
-        (Some(value), _) => given::positive(name, value),
+        (Some(value), metal) => {
+            if let Some(computed) = metal.map(|m| formula(&m.composition))
+                && look_up::apart(value, computed)
+            {
+                answer.warn(format!(
+                    "{} of {} % was given and is used; the composition gives {:.3} %: check which of them is right.",
+                    name.to_uppercase(),
+                    value.si(),
+                    computed.si()
+                ));
+            }
+            given::positive(name, value)
+        }
         (None, Some(metal)) => Ok(formula(&metal.composition)),
         (None, None) => Err(Trouble::Missing(vec![name])),
     }

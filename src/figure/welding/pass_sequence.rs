@@ -2,7 +2,7 @@
 //! where each starts and stops, and which way it runs.
 
 use super::sequence::{
-    JOINT, SEAM_LENGTH, TUBE_OD, centre_out_order, opposed_order, order_words, skip_order,
+    JOINT, SEAM_LENGTH, TUBE_OD, centre_out_order, is_round, opposed_order, order_words, skip_order,
 };
 use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
@@ -156,7 +156,7 @@ fn number(given: &Given, seam: Length, tube: bool) -> Result<f64, Trouble> {
 }
 
 fn pass_sequence(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let tube = given.maybe_word("joint")? != Some("straight");
+    let tube = is_round(given)?;
     let seam = if tube {
         given::positive("tube_od", given.need::<Length>("tube_od")?)? * std::f64::consts::PI
     } else {

@@ -59,13 +59,30 @@ pub static PASSES: Family = Family {
         Input::defaulted("density", Kind::Density, "7850 kg/m3", "density of the weld metal"),
         Input::choice(
             "process",
-            &["smaw", "gmaw", "fcaw"],
+            &[
+                "smaw", "gmaw", "fcaw", "saw", "stick", "mma", "mig", "mag", "mig/mag", "111", "135", "136",
+                "121",
+            ],
             Need::Optional,
             "with position, says whether one bead of this leg is still prequalified",
         ),
         Input::choice(
             "position",
-            &["flat", "horizontal", "vertical", "overhead"],
+            &[
+                "flat",
+                "horizontal",
+                "vertical",
+                "overhead",
+                "1f",
+                "2f",
+                "3f",
+                "4f",
+                "pa",
+                "pb",
+                "pf",
+                "pg",
+                "pd",
+            ],
             Need::Optional,
             "welding position of the fillet",
         ),
@@ -131,7 +148,24 @@ pub fn deposition(diameter: Length, feed: Speed, density: Density, efficiency: P
 /// position (AWS D1.1:2015 table 3.6, recalled).
 #[must_use]
 pub fn single_pass_max(process: &str, position: &str) -> Option<Length> {
+    let process = match process {
+        "stick" | "mma" | "111" => "smaw",
+        "mig" | "mag" | "mig/mag" | "135" => "gmaw",
+        "136" => "fcaw",
+        "121" => "saw",
+        other => other,
+    };
+    let position = match position {
+        "1f" | "pa" => "flat",
+        "2f" | "pb" => "horizontal",
+        "3f" | "pf" | "pg" => "vertical",
+        "4f" | "pd" => "overhead",
+        other => other,
+    };
     let eighths = match (process, position) {
+        // Submerged arc is flat or horizontal; flat has no limit.
+        ("saw", "horizontal") => 2.5,
+        ("saw", _) => return None,
         ("smaw", "flat") | ("gmaw" | "fcaw", "horizontal") => 3.0,
         ("gmaw" | "fcaw", "flat") | ("smaw" | "gmaw" | "fcaw", "vertical") => 4.0,
         ("smaw", "horizontal") | (_, "overhead") => 2.5,

@@ -32,20 +32,23 @@ pub static PREHEAT_FAMILY: Family = Family {
             "CET of the weld metal; then the design rule of the source is used"
         )
         .also(&["cet_weld", "weld_metal_cet"]),
-        Input::required("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
+        Input::optional("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
             .also(&["t", "plate", "wall", "d", "plate_thickness"]),
         Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)")
             .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen (E7018-H4)")
             .also(&["filler", "classification"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
+        Input::optional("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
             "heat",
             "qi",
             "net_heat_input",
             "q"
         ]),
+        look_up::ARC[0],
+        look_up::ARC[1],
+        look_up::ARC[2],
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
-            .also(&["metal_temperature"]),
+            .also(&["metal_temperature", "t0"]),
         Input::optional("yield", Kind::Stress, "yield strength, checked against the range of the method")
             .also(&["yield_strength", "reh"]),
     ],
@@ -188,6 +191,16 @@ pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
 /// If neither is given or the classification is unknown.
 pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
     if let Some(hydrogen) = given.maybe::<Hydrogen>("hydrogen")? {
+        if let Ok(Some(filler)) = look_up::filler(given)
+            && !filler.assumed
+            && look_up::apart(hydrogen, filler.hydrogen)
+        {
+            answer.warn(format!(
+                "Hydrogen of {} ml/100g was given and is used; the classification of the filler says {} ml/100g.",
+                hydrogen.to(unit::ML_100G),
+                filler.hydrogen.to(unit::ML_100G)
+            ));
+        }
         return given::positive("hydrogen", hydrogen);
     }
     let filler = look_up::filler(given)?.ok_or(Trouble::Missing(vec!["hydrogen", "electrode"]))?;
@@ -211,15 +224,24 @@ pub(super) fn ambient(given: &Given) -> Result<Temperature, Trouble> {
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, answer)?;
+    let metal = parent_metal::read(given, "cet", answer)?;
     let lacks_cet = metal.is_none() && !given.has("cet");
     let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
-    let missing: Vec<_> =
-        [(lacks_cet, "cet"), (lacks_hydrogen, "hydrogen")].iter().filter(|m| m.0).map(|m| m.1).collect();
+    let lacks_heat = !given.has("heat_input") && !given.has("arc_energy");
+    let missing: Vec<_> = [
+        (lacks_cet, "cet"),
+        (!given.has("thickness"), "thickness"),
+        (lacks_hydrogen, "hydrogen"),
+        (lacks_heat, "heat_input"),
+    ]
+    .iter()
+    .filter(|m| m.0)
+    .map(|m| m.1)
+    .collect();
     if !missing.is_empty() {
         return Err(Trouble::Missing(missing));
     }
-    let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet)?;
+    let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet, answer)?;
     if let (Some(metal), false) = (&metal, given.has("cet")) {
         let outside = carbon_equivalent::outside_cet(&metal.composition);
         carbon_equivalent::warn_outside(answer, "CET", &outside);
@@ -236,8 +258,12 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => parent,
     };
     let hydrogen = hydrogen(given, answer)?;
-    let method =
-        MethodB { cet, thickness: given.need("thickness")?, hydrogen, heat_input: given.need("heat_input")? };
+    let method = MethodB {
+        cet,
+        thickness: given.need("thickness")?,
+        hydrogen,
+        heat_input: look_up::net_heat(given, answer)?,
+    };
     let shares = method.shares()?;
     let computed = shares.temperature();
     let ambient = ambient(given)?;

@@ -1,9 +1,10 @@
 //! Prequalified minimum preheat by category and thickness (AWS D1.1).
 
+use super::code_temperature::{CATEGORY, cell, style};
+use super::column::{COLUMN, Column};
 use super::look_up;
 use super::parent_metal::{self, with_metal};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
 use crate::reference::metal::Listing;
 use crate::source::Source;
@@ -44,6 +45,7 @@ pub static PREHEAT_CATEGORY: Family = Family {
             .also(&["hd", "h"]),
         Input::optional("ambient", Kind::Temperature, "temperature of the metal before welding")
             .also(&["metal_temperature"]),
+        COLUMN,
     ],
     outputs: &[
         Output::word("category", "category", "by steel group, process and electrode", TABLE),
@@ -55,7 +57,21 @@ pub static PREHEAT_CATEGORY: Family = Family {
             TABLE,
         )
         .range("steels the code lists, 1/8 in and thicker")
-        .style(PREHEAT),
+        .style(style(CATEGORY, 5.0)),
+        Output::word(
+            "column",
+            "column of the table read",
+            "as table says, or by the unit of the thickness",
+            TABLE,
+        ),
+        Output::new(
+            "preheat_other_column",
+            "minimum preheat of the other column",
+            Kind::Temperature,
+            "inch rows: 3/4, 1-1/2, 2-1/2 in; metric rows: 20, 38, 65 mm",
+            TABLE,
+        )
+        .style(style(CATEGORY, 5.0)),
         Output::new(
             "warm_to",
             "warm the cold metal to",
@@ -63,7 +79,7 @@ pub static PREHEAT_CATEGORY: Family = Family {
             "70 degF where the metal is below 32 degF",
             WARM,
         )
-        .style(PREHEAT),
+        .style(style(CATEGORY, 5.0)),
         Output::new(
             "zone",
             "width to be heated on every side of the weld",
@@ -77,22 +93,21 @@ pub static PREHEAT_CATEGORY: Family = Family {
     run,
 };
 
-/// Minimum preheat in degrees Fahrenheit: rows by thickness, columns A to D.
-const ROWS: [(f64, [f64; 4]); 4] = [
-    (0.75, [32.0, 32.0, 50.0, 32.0]),
-    (1.5, [150.0, 50.0, 150.0, 32.0]),
-    (2.5, [225.0, 150.0, 225.0, 32.0]),
-    (f64::INFINITY, [300.0, 225.0, 300.0, 32.0]),
+/// Greatest thickness of a row in inches and in millimetres, and its minimum
+/// preheat in degrees Fahrenheit, categories A to D.
+const ROWS: [(f64, f64, [f64; 4]); 4] = [
+    (0.75, 20.0, [32.0, 32.0, 50.0, 32.0]),
+    (1.5, 38.0, [150.0, 50.0, 150.0, 32.0]),
+    (2.5, 65.0, [225.0, 150.0, 225.0, 32.0]),
+    (f64::INFINITY, f64::INFINITY, [300.0, 225.0, 300.0, 32.0]),
 ];
 
-/// Minimum preheat of a category (A to D) for the thickest part.
-///
-/// The inch limits of thickness are used; the metric ones (20, 38, 65 mm) are
-/// a little wider and less safe.
+/// Minimum preheat of a category (A to D) for the thickest part, by the limits
+/// of thickness of one column.
 ///
 /// # Errors
 /// If the category is none of the four or the part is thinner than 1/8 in.
-pub fn minimum(category: &str, thickness: Length) -> Result<Temperature, Trouble> {
+pub fn minimum(category: &str, thickness: Length, by: Column) -> Result<Temperature, Trouble> {
     look_up::at_least("thickness", thickness, unit::MM, 3.0, TABLE)?;
     let column =
         ["A", "B", "C", "D"].iter().position(|c| *c == category).ok_or_else(|| Trouble::Unknown {
@@ -100,9 +115,12 @@ pub fn minimum(category: &str, thickness: Length) -> Result<Temperature, Trouble
             given: category.to_owned(),
             choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
         })?;
-    let inches = thickness.to(unit::IN);
-    let (_, row) = ROWS.iter().find(|(top, _)| inches <= top + 1e-9).unwrap_or(&ROWS[3]);
-    Ok(Temperature::of(row[column], unit::DEGF))
+    let t = thickness.to(by.unit());
+    let inside = |(inches, millimetres, _): &&(f64, f64, [f64; 4])| {
+        t <= if by == Column::Inch { *inches } else { *millimetres } + 1e-9
+    };
+    let (_, _, row) = ROWS.iter().find(inside).unwrap_or(&ROWS[3]);
+    Ok(cell(row[column], CATEGORY, by))
 }
 
 /// Width to be heated in every direction from the point of welding: the
@@ -165,12 +183,16 @@ fn low_hydrogen(given: &Given, listing: Listing) -> Result<bool, Trouble> {
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, &mut Answer::default())?;
+    let metal = parent_metal::read(given, "category", &mut Answer::default())?;
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
     let category = category(given, metal.as_ref())?;
-    let preheat = minimum(category, thickness)?;
+    let column = Column::read(given, "thickness")?;
+    let preheat = minimum(category, thickness, column)?;
+    let other = minimum(category, thickness, column.other())?;
     answer.put_word("category", category);
     answer.put("preheat", preheat);
+    answer.put_word("column", column.word());
+    answer.put("preheat_other_column", other);
     if category == "D" {
         match given.maybe::<Hydrogen>("hydrogen")? {
             Some(hydrogen) => given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, TABLE)?,
@@ -179,15 +201,18 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             }
         }
     }
-    let metric = [(0.75, 20.0), (1.5, 38.0), (2.5, 65.0)];
-    if metric
-        .iter()
-        .any(|(inch, mm)| thickness.to(unit::IN) > inch + 1e-9 && thickness.to(unit::MM) <= mm + 1e-9)
-    {
-        answer.warn(
-            "The thickness lies between the inch and the metric limit of a row: the row of the inch limit is used, \
-             which asks for more preheat.",
-        );
+    // The columns print the same step as 150 degF and 65 degC: less than a
+    // degree apart is the same row.
+    if (preheat.si() - other.si()).abs() > 5.0 {
+        let show = |t: Temperature| style(CATEGORY, 5.0).both(t.into());
+        answer.warn(format!(
+            "The thickness lies between the inch and the metric limit of a row: the {} column is read ({}); the {} column \
+             asks for {}. table=inch or table=metric chooses; the higher is the safer.",
+            column.word(),
+            show(preheat),
+            column.other().word(),
+            show(other),
+        ));
     }
     let freezing = Temperature::of(32.0, unit::DEGF);
     match given.maybe::<Temperature>("ambient")? {

@@ -29,6 +29,13 @@ pub static PREHEAT_COMBINED_THICKNESS: Family = Family {
             .also(&["hd", "h"]),
         Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
             .also(&["filler"]),
+        Input::choice(
+            "hydrogen_scale",
+            &["A", "B", "C", "D", "E"],
+            Need::Optional,
+            "hydrogen scale, instead of hydrogen; the upper end of the scale is taken"
+        )
+        .also(&["scale"]),
         Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
         Input::choice("joint", JOINTS, Need::Optional, "kind of joint, with thickness")
             .also(&["joint_type", "weld_type"]),
@@ -157,18 +164,49 @@ pub(super) fn combined_thickness(given: &Given) -> Result<Length, Trouble> {
     Ok(combined(given.word("joint")?, through, other, given.flag("twin")?))
 }
 
+/// Hydrogen as given, by classification, or at the upper end of a scale.
+fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
+    if given.has("hydrogen") || given.has("electrode") {
+        return preheat::hydrogen(given, answer);
+    }
+    match given.maybe_word("hydrogen_scale")? {
+        Some(scale) => {
+            let top =
+                ROWS.iter().find(|(letter, ..)| *letter == scale).map_or(f64::INFINITY, |(_, top, _)| *top);
+            // Scale A has no upper end: 30 ml/100 g is that of uncontrolled fillers.
+            Ok(Hydrogen::of(top.min(30.0), unit::ML_100G))
+        }
+        None => preheat::hydrogen(given, answer),
+    }
+}
+
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, answer)?;
-    let ce = parent_metal::index(given, "ce", metal.as_ref(), carbon_equivalent::ce)?;
+    let metal = parent_metal::read(given, "ce", answer)?;
+    let ce = parent_metal::index(given, "ce", metal.as_ref(), carbon_equivalent::ce, answer)?;
     if let (Some(metal), false) = (&metal, given.has("ce")) {
         let outside = carbon_equivalent::outside_ce(&metal.composition);
         carbon_equivalent::warn_outside(answer, "CE", &outside);
     }
-    let hydrogen = preheat::hydrogen(given, answer)?;
+    let hydrogen = hydrogen(given, answer)?;
     let thickness = combined_thickness(given)?;
-    let reading = table_c1(ce, hydrogen, given.need("heat_input")?)?;
-    let needed = needs_preheat(thickness, &reading);
+    let heat: HeatInput = given::positive("heat_input", given.need("heat_input")?)?;
+    given::positive("ce", ce)?;
     answer.put("combined_thickness", thickness);
+    let reading = match table_c1(ce, hydrogen, heat) {
+        Ok(reading) => reading,
+        // Past its columns the table allows nothing cold: the curves decide.
+        Err(why @ Trouble::OutOfRange { .. }) if hydrogen.si() > 0.0 => {
+            answer.put_flag("preheat_needed", true);
+            answer.put_word("verdict", "assess preheat");
+            answer.warn(format!(
+                "Table C.1 has no column here, so it lets no joint go without preheat: {why}. Read the preheat from the \
+                 curves of method A or compute it by method B."
+            ));
+            return Ok(());
+        }
+        Err(why) => return Err(why),
+    };
+    let needed = needs_preheat(thickness, &reading);
     answer.put_word("hydrogen_scale", reading.scale);
     answer.put("ce_column", reading.ce);
     answer.put("heat_input_column", reading.heat_input);

@@ -1,5 +1,7 @@
 //! The preheat that governs when several methods speak.
 
+use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
+use super::column::{COLUMN, Column};
 use super::parent_metal::{self, Metal, with_metal};
 use super::preheat::MethodB;
 use super::{
@@ -66,6 +68,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
             .also(&["interpass_maximum"]),
         Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
             .also(&["metal_temperature"]),
+        COLUMN,
     ],
     outputs: &[
         Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B)
@@ -83,7 +86,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
             "see preheat-category",
             preheat_category::TABLE,
         )
-        .style(PREHEAT),
+        .style(style(CATEGORY, 5.0)),
         Output::new(
             "hydrogen_control",
             "AWS D1.1 hydrogen control",
@@ -91,7 +94,7 @@ pub static PREHEAT_GOVERNS: Family = Family {
             "see preheat-hydrogen-control",
             preheat_hydrogen_control::TABLE,
         )
-        .style(PREHEAT),
+        .style(style(CONTROL, 5.0)),
         Output::new(
             "guide",
             "4130 tube guide",
@@ -128,7 +131,7 @@ enum Says {
 type Asked = Result<Says, Trouble>;
 
 fn method_b(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
-    let cet = parent_metal::index(given, "cet", metal, carbon_equivalent::cet)?;
+    let cet = parent_metal::index(given, "cet", metal, carbon_equivalent::cet, answer)?;
     if let (Some(metal), false) = (metal, given.has("cet")) {
         let outside = carbon_equivalent::outside_cet(&metal.composition);
         carbon_equivalent::warn_outside(answer, "CET", &outside);
@@ -144,8 +147,8 @@ fn method_b(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked 
     Ok(if computed > preheat::ambient(given)? { Says::Minimum(computed) } else { Says::Nothing })
 }
 
-fn method_a(given: &Given, metal: Option<&Metal>) -> Asked {
-    let ce = parent_metal::index(given, "ce", metal, carbon_equivalent::ce)?;
+fn method_a(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
+    let ce = parent_metal::index(given, "ce", metal, carbon_equivalent::ce, answer)?;
     let thickness = preheat_combined_thickness::combined_thickness(given)?;
     let hydrogen = preheat::hydrogen(given, &mut Answer::default())?;
     let reading = preheat_combined_thickness::table_c1(ce, hydrogen, given.need("heat_input")?)?;
@@ -158,7 +161,8 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
     if let ("D", Some(hydrogen)) = (category, given.maybe::<Hydrogen>("hydrogen")?) {
         given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, preheat_category::TABLE)?;
     }
-    preheat_category::minimum(category, given.need("thickness")?).map(Says::Minimum)
+    let column = Column::read(given, "thickness")?;
+    preheat_category::minimum(category, given.need("thickness")?, column).map(Says::Minimum)
 }
 
 /// 4130 tube is outside the code tables and mostly thinner than method B takes.
@@ -171,14 +175,17 @@ fn guide(given: &Given, metal: Option<&Metal>) -> Asked {
     Ok(range.map_or(Says::Nothing, |(low, _)| Says::Minimum(low)))
 }
 
-fn hydrogen_control(given: &Given, metal: Option<&Metal>) -> Asked {
+fn hydrogen_control(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
     given.require(&["restraint", "thickness"])?;
-    let pcm = parent_metal::index(given, "pcm", metal, carbon_equivalent::pcm)?;
+    let pcm = parent_metal::index(given, "pcm", metal, carbon_equivalent::pcm, answer)?;
     let hydrogen = preheat_hydrogen_control::hydrogen(given, &mut Answer::default())?;
-    let group =
+    let by_formula =
         preheat_hydrogen_control::group_of(preheat_hydrogen_control::susceptibility_index(pcm, hydrogen))?;
+    let group =
+        preheat_hydrogen_control::higher(by_formula, preheat_hydrogen_control::table_group(pcm, hydrogen));
+    let column = Column::read(given, "thickness")?;
     let minimum =
-        preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group)?;
+        preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group, column)?;
     Ok(minimum.map_or(Says::Nothing, Says::Minimum))
 }
 
@@ -187,12 +194,12 @@ fn entered(given: &Given, name: &'static str) -> Asked {
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, answer)?;
+    let metal = parent_metal::read(given, "", answer)?;
     let metal = metal.as_ref();
     let b = method_b(given, metal, answer);
-    let a = method_a(given, metal);
+    let a = method_a(given, metal, answer);
     let by_category = category(given, metal);
-    let by_hydrogen = hydrogen_control(given, metal);
+    let by_hydrogen = hydrogen_control(given, metal, answer);
     if let Ok(Says::Minimum(t)) = &b {
         answer.put("method_b", *t);
     }
@@ -240,7 +247,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         });
         return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
     }
-    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, in_words(&m.says))));
+    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, m.in_words())));
     for method in &asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
             // Another method does: those that can't are named beside it.
@@ -266,6 +273,9 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     answer.put("preheat", temperature);
     answer.source("preheat", method.source);
+    if method.prints_pairs() {
+        answer.style("preheat", style(EITHER, 5.0));
+    }
     answer.put_word("governs", method.name);
     if method.source.from_memory {
         answer.warn("The governing value is recalled: check it against the code before relying on it.");
@@ -296,11 +306,19 @@ fn interpass(given: &Given, minimum: Temperature, answer: &mut Answer) -> Result
     Ok(())
 }
 
-fn in_words(says: &Asked) -> String {
-    match says {
-        Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
-        Ok(Says::Nothing) => "no preheat".to_owned(),
-        Ok(Says::Assess) => "preheat must be assessed".to_owned(),
-        Err(trouble) => format!("not used: {trouble}"),
+impl Method {
+    /// Whether its values are those the code prints in both scales.
+    fn prints_pairs(&self) -> bool {
+        self.source == preheat_category::TABLE || self.source == preheat_hydrogen_control::TABLE
+    }
+
+    fn in_words(&self) -> String {
+        match &self.says {
+            Ok(Says::Minimum(t)) if self.prints_pairs() => style(EITHER, 1.0).both((*t).into()),
+            Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
+            Ok(Says::Nothing) => "no preheat".to_owned(),
+            Ok(Says::Assess) => "preheat must be assessed".to_owned(),
+            Err(trouble) => format!("not used: {trouble}"),
+        }
     }
 }

@@ -1,9 +1,10 @@
 //! Preheat by the hydrogen-control method of AWS D1.1.
 
+use super::code_temperature::{CONTROL, cell, style};
+use super::column::{COLUMN, Column};
 use super::parent_metal::{self, with_metal};
 use super::{carbon_equivalent, preheat};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, MassFraction, Number, Temperature, math, unit};
 use crate::source::Source;
 
@@ -26,7 +27,7 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
         ),
         Input::choice(
             "hydrogen_level",
-            &["H1", "H2", "H3"],
+            &["H1", "H2", "H3", "extra-low", "low", "uncontrolled"],
             Need::Optional,
             "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)"
         )
@@ -45,10 +46,11 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
         ]),
         Input::choice(
             "group_by",
-            &["formula", "table"],
-            Need::Default("formula"),
-            "group from the index formula, or from the letter table by Pcm and level"
+            &["higher", "formula", "table"],
+            Need::Default("higher"),
+            "group from the index formula, or from the letter table by Pcm and level; higher takes the higher of both"
         ),
+        COLUMN,
     ],
     outputs: &[
         Output::new(
@@ -66,7 +68,7 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
             INDEX,
         ),
         Output::word("table_group", "group by the letter table", "by bound of Pcm and hydrogen level", INDEX),
-        Output::word("group", "group used", "group_by", INDEX),
+        Output::word("group", "group used", "the higher of both, or as group_by says", INDEX),
         Output::flag("needed", "preheat above room temperature needed", "cell of 65 degF or more", TABLE),
         Output::new(
             "preheat",
@@ -76,7 +78,37 @@ pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
             TABLE,
         )
         .range("provisional: recalled cell by cell; check against the code")
-        .style(PREHEAT),
+        .style(style(CONTROL, 5.0)),
+        Output::new(
+            "index_preheat",
+            "minimum preheat of the group by the formula",
+            Kind::Temperature,
+            "table by group, restraint and thickness",
+            TABLE,
+        )
+        .style(style(CONTROL, 5.0)),
+        Output::new(
+            "table_preheat",
+            "minimum preheat of the group by the letter table",
+            Kind::Temperature,
+            "table by group, restraint and thickness",
+            TABLE,
+        )
+        .style(style(CONTROL, 5.0)),
+        Output::word(
+            "column",
+            "column of the table read",
+            "as table says, or by the unit of the thickness",
+            TABLE,
+        ),
+        Output::new(
+            "preheat_other_column",
+            "minimum preheat of the other column",
+            Kind::Temperature,
+            "inch rows: 3/8, 3/4, 1-1/2, 3 in; metric rows: 10, 20, 38, 75 mm",
+            TABLE,
+        )
+        .style(style(CONTROL, 5.0)),
     ],
     example: "pcm=0.2472 hydrogen_level=H1 restraint=medium thickness=\"1 in\"",
     run,
@@ -124,6 +156,13 @@ pub fn table_group(pcm: MassFraction, hydrogen: Hydrogen) -> Option<char> {
     GROUPS.get(column + level).map(|(letter, _)| *letter)
 }
 
+/// The higher of the two groups: the bound of the letter table and the index of
+/// the Pcm itself need not give the same.
+#[must_use]
+pub fn higher(by_formula: char, by_table: Option<char>) -> char {
+    by_table.map_or(by_formula, |letter| letter.max(by_formula))
+}
+
 /// Below this the table only says "under 65 degF".
 const COLD: f64 = 0.0;
 
@@ -157,7 +196,12 @@ const HIGH: [[f64; 7]; 5] = [
 ///
 /// # Errors
 /// If the group or the restraint is not in the table.
-pub fn minimum(restraint: &str, thickness: Length, group: char) -> Result<Option<Temperature>, Trouble> {
+pub fn minimum(
+    restraint: &str,
+    thickness: Length,
+    group: char,
+    by: Column,
+) -> Result<Option<Temperature>, Trouble> {
     let table = match restraint {
         "low" => &LOW,
         "medium" => &MEDIUM,
@@ -175,15 +219,16 @@ pub fn minimum(restraint: &str, thickness: Length, group: char) -> Result<Option
         given: group.to_string(),
         choices: GROUPS.map(|(letter, _)| letter.to_string()).to_vec(),
     })?;
-    let inches = thickness.to(unit::IN);
-    // The first row is "under 3/8", the others "up to".
-    let row = if inches < 0.375 - 1e-9 {
-        0
-    } else {
-        [0.75, 1.5, 3.0].iter().position(|top| inches <= top + 1e-9).map_or(4, |i| i + 1)
+    let t = thickness.to(by.unit());
+    let (under, tops) = match by {
+        Column::Inch => (0.375, [0.75, 1.5, 3.0]),
+        Column::Metric => (10.0, [20.0, 38.0, 75.0]),
     };
-    let cell = table[row][column];
-    Ok((cell > COLD).then(|| Temperature::of(cell, unit::DEGF)))
+    // The first row is "under 3/8", the others "up to".
+    let row =
+        if t < under - 1e-9 { 0 } else { tops.iter().position(|top| t <= top + 1e-9).map_or(4, |i| i + 1) };
+    let degrees = table[row][column];
+    Ok((degrees > COLD).then(|| cell(degrees, CONTROL, by)))
 }
 
 /// Hydrogen of a level, as tested, or by classification.
@@ -192,8 +237,8 @@ pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, T
         return preheat::hydrogen(given, answer);
     }
     match given.maybe_word("hydrogen_level")? {
-        Some("H1") => Ok(Hydrogen::from_si(5.0)),
-        Some("H2") => Ok(Hydrogen::from_si(10.0)),
+        Some("H1" | "extra-low") => Ok(Hydrogen::from_si(5.0)),
+        Some("H2" | "low") => Ok(Hydrogen::from_si(10.0)),
         Some(_) => Ok(Hydrogen::from_si(30.0)),
         None if given.has("electrode") => preheat::hydrogen(given, answer),
         None => Err(Trouble::Missing(vec!["hydrogen_level", "hydrogen"])),
@@ -206,20 +251,21 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if table {
         given.require(&["restraint", "thickness"])?;
     }
-    let metal = parent_metal::read(given, answer)?;
-    let pcm = parent_metal::index(given, "pcm", metal.as_ref(), carbon_equivalent::pcm)?;
+    let metal = parent_metal::read(given, "pcm", answer)?;
+    let pcm = parent_metal::index(given, "pcm", metal.as_ref(), carbon_equivalent::pcm, answer)?;
     let hydrogen = hydrogen(given, answer)?;
     let index = susceptibility_index(pcm, hydrogen);
     let by_formula = group_of(index)?;
     let by_table = table_group(pcm, hydrogen);
     let group = match given.maybe_word("group_by")? {
+        Some("formula") => by_formula,
         Some("table") => by_table.ok_or_else(|| {
             Trouble::impossible(
                 format!("Pcm of {} % is past the letter table", pcm.si()),
                 "use group_by=formula",
             )
         })?,
-        _ => by_formula,
+        _ => higher(by_formula, by_table),
     };
     answer.put("pcm_used", pcm);
     answer.put("susceptibility_index", index);
@@ -228,7 +274,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put_word("table_group", letter.to_string());
         if letter != by_formula {
             answer.warn(format!(
-                "The letter table gives group {letter} and the formula with this Pcm group {by_formula}; {group} is used."
+                "The letter table gives group {letter} and the formula with this Pcm group {by_formula}; {group} is used. \
+                 index_preheat and table_preheat are those of each."
             ));
         }
     }
@@ -239,13 +286,41 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         return Ok(());
     }
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let preheat = minimum(given.word("restraint")?, thickness, group)?;
+    let restraint = given.word("restraint")?;
+    let column = Column::read(given, "thickness")?;
+    let of = |group: char, column: Column| minimum(restraint, thickness, group, column);
+    let preheat = of(group, column)?;
     answer.put_flag("needed", preheat.is_some());
     match preheat {
         Some(preheat) => answer.put("preheat", preheat),
         None => answer.warn(
             "The table allows the metal to be under 65 °F: no preheat, but warm metal that is below 32 °F or damp.",
         ),
+    }
+    if let Some(preheat) = of(by_formula, column)? {
+        answer.put("index_preheat", preheat);
+    }
+    if let Some(preheat) = by_table.map(|letter| of(letter, column)).transpose()?.flatten() {
+        answer.put("table_preheat", preheat);
+    }
+    answer.put_word("column", column.word());
+    let other = of(group, column.other())?;
+    if let Some(other) = other {
+        answer.put("preheat_other_column", other);
+    }
+    let degrees = |t: Option<Temperature>| t.map_or(0.0, Dimensioned::si);
+    if (degrees(preheat) - degrees(other)).abs() > 3.0 {
+        let show = |t: Option<Temperature>| {
+            t.map_or("none above 65 °F (20 °C)".to_owned(), |t| style(CONTROL, 5.0).both(t.into()))
+        };
+        answer.warn(format!(
+            "The thickness lies between the inch and the metric limit of a row: the {} column is read ({}); the {} column \
+             asks for {}. table=inch or table=metric chooses; the higher is the safer.",
+            column.word(),
+            show(preheat),
+            column.other().word(),
+            show(other),
+        ));
     }
     answer.warn("The table values are recalled: check them against the code before relying on them.");
     Ok(())

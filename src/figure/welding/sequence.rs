@@ -1,17 +1,29 @@
 //! Orders in which places around a tube or along a seam are worked, so that
 //! shrinkage on one side answers shrinkage on the other.
 
-use crate::figure::{Input, Need};
+use crate::figure::{Given, Input, Need, Trouble};
 use crate::quantity::Kind;
 
 /// The input that says whether a seam closes on itself.
 pub(super) const JOINT: Input = Input::choice(
     "joint",
-    &["tube", "straight"],
-    Need::Default("tube"),
-    "around a tube, or along a straight seam",
+    &["tube", "straight", "butt", "tee", "lap", "corner", "plate"],
+    Need::Default("tube, or straight where only a length is given"),
+    "around a tube, or along a straight seam; any other word leaves it to tube_od or length",
 )
 .also(&["seam", "kind", "shape"]);
+
+/// Whether the seam closes on itself.
+///
+/// # Errors
+/// If `joint` is not a word.
+pub(super) fn is_round(given: &Given) -> Result<bool, Trouble> {
+    Ok(match given.maybe_word("joint")? {
+        Some("tube") => true,
+        Some("straight") => false,
+        _ => given.has("tube_od") || !given.has("length"),
+    })
+}
 
 /// The size of a seam around a tube.
 pub(super) const TUBE_OD: Input =

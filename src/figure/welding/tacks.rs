@@ -1,6 +1,6 @@
 //! Tacks: how many, how long, where, and in which order.
 
-use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, opposed_order, order_words};
+use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, is_round, opposed_order, order_words};
 use super::weld_strength::COUNT;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
@@ -147,10 +147,10 @@ fn tacks(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let count: Option<Number> = given.maybe("count")?;
     let spacing: Option<Length> = given.maybe("spacing")?;
-    let (seam, number) = if given.maybe_word("joint")? == Some("straight") {
-        straight(given, answer, count, spacing)?
-    } else {
+    let (seam, number) = if is_round(given)? {
         tube(given, answer, count, spacing)?
+    } else {
+        straight(given, answer, count, spacing)?
     };
     let share = number * tack.si() / seam.si();
     answer.put("share", Percent::from_si(share));

@@ -16,13 +16,13 @@ pub static TRAVEL_SPEED: Family = Family {
     group: Group::Welding,
     title: "slowest and fastest travel that keep the heat input inside its limits",
     inputs: &[
-        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&["volts", "u"]),
-        Input::optional("current", Kind::Current, "welding current").also(&["amps", "i"]),
+        Input::optional("voltage", Kind::Voltage, "voltage at the arc").also(&["volts", "u", "v", "V", "arc_volts", "arc_voltage"]),
+        Input::optional("current", Kind::Current, "welding current").also(&["amps", "i", "a", "A", "amperage", "welding_current"]),
         Input::optional("power", Kind::Power, "power meter reading, instead of volts and amps"),
         Input::optional("heat_input_min", Kind::HeatInput, "least heat input allowed")
             .also(&["min", "q_min", "minimum"]),
         Input::optional("heat_input_max", Kind::HeatInput, "greatest heat input allowed")
-            .also(&["max", "q_max", "maximum", "heat_input"]),
+            .also(&["max", "q_max", "maximum", "heat_input", "q", "arc_energy"]),
         Input::name("process", Need::Optional, "process; then the limits are EN heat inputs, with k"),
         Input::optional("k", Kind::Number, "thermal efficiency; without it and without a process the limits are arc energies, as in US codes")
             .also(&["eta", "efficiency", "thermal_efficiency"]),
@@ -52,8 +52,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Some(power) => given::positive("power", power)?,
         None => {
             given.require(&["voltage", "current"])?;
-            let volts: Voltage = given::positive("voltage", given.need("voltage")?)?;
-            let amps: Current = given::positive("current", given.need("current")?)?;
+            let volts: Voltage = look_up::volts(given)?.ok_or(Trouble::Missing(vec!["voltage"]))?;
+            let amps: Current = look_up::amps(given)?.ok_or(Trouble::Missing(vec!["current"]))?;
             Power::from_si(volts.si() * amps.si())
         }
     };
@@ -70,7 +70,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "check heat_input_min and heat_input_max",
         ));
     }
-    let k = look_up::thermal_efficiency(given)?;
+    let k = look_up::thermal_efficiency(given, answer)?;
     if k.is_none() {
         answer.warn(
             "No process or k was given: the limits are taken as arc energies, as ASME IX and AWS D1.1 set them; do \

@@ -231,6 +231,12 @@ fn direct_loads(given: &Given) -> Result<Option<SeamLoads>, Trouble> {
 }
 
 fn wheel_loads(given: &Given, answer: &mut Answer) -> Result<SeamLoads, Trouble> {
+    if !given.has("offset") && given.has("throat") && given.has("leg") {
+        return Err(Trouble::impossible(
+            "both leg and throat are given, and no offset",
+            "a is the throat of the weld here; write the arm from the seam to the wheel as offset",
+        ));
+    }
     given.require(&["wheel_load", "tyre_radius", "offset"])?;
     let load: Force = given::positive("wheel_load", given.need("wheel_load")?)?;
     let radius: Length = given::positive("tyre_radius", given.need("tyre_radius")?)?;

@@ -1,8 +1,9 @@
 //! Visual acceptance of a weld: limits for the given sizes, and a verdict on
 //! what was measured.
 
+use super::column::{COLUMN, Column};
 use super::visual_limits as limits;
-use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_STATIC, ISO, Level};
+use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
@@ -25,11 +26,11 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
     inputs: &[
         Input::choice(
             "standard",
-            &["aws-static", "aws-cyclic", "iso-b", "iso-c", "iso-d", "iso-5817"],
+            &["aws-static", "aws-cyclic", "iso-b", "iso-c", "iso-d", "iso-5817", "en-iso-5817"],
             Need::Optional,
             "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level",
         )
-        .also(&["class", "code"]),
+        .also(&["class", "code", "loading"]),
         Input::choice(
             "level",
             &["B", "C", "D"],
@@ -72,11 +73,30 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         size("pore_sum", "sum of pore diameters in the worst inch (AWS static)").also(&["porosity_sum"]),
         size("pore_sum_foot", "sum of pore diameters in the worst 12 in (AWS static)"),
         Input::optional("pores", Kind::Number, "pores in the worst 4 in (AWS cyclic)").also(&["pore_count"]),
+        COLUMN,
         Input::flag("crack", "a crack was seen").also(&["cracks"]),
         Input::flag("lack_of_fusion", "lack of fusion was seen").also(&["lof"]),
     ],
     outputs: &[
         Output::word("cracks", "cracks and lack of fusion", "none allowed at any level", AWS_STATIC),
+        Output::word(
+            "column",
+            "column of AWS D1.1 read",
+            "as table says, or by the unit of the thickness",
+            AWS_STATIC,
+        ),
+        limit(
+            "undercut_max_inch",
+            "undercut, inch column",
+            "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in",
+            AWS_STATIC,
+        ),
+        limit(
+            "undercut_max_metric",
+            "undercut, metric column",
+            "1 mm under 25 mm, 2 mm from 25 mm; cyclic 0.25 mm",
+            AWS_SI,
+        ),
         limit(
             "undercut_max",
             "undercut",
@@ -115,7 +135,12 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC)
             .style(COUNT)
             .down(),
-        limit("excess_weld_max", "excess weld metal, butt", "1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm", ISO),
+        limit(
+            "excess_weld_max",
+            "excess weld metal, butt",
+            "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in",
+            ISO,
+        ),
         limit(
             "misalignment_max",
             "linear misalignment",
@@ -173,6 +198,7 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
 struct Check<'a> {
     given: &'a Given,
     level: Level,
+    column: Column,
     faults: Vec<String>,
     measured: bool,
 }
@@ -197,7 +223,11 @@ impl Check<'_> {
 
     fn put(&self, answer: &mut Answer, id: &'static str, max: Length) {
         answer.put(id, max);
-        answer.source(id, self.level.source());
+        answer.source(id, self.source());
+    }
+
+    fn source(&self) -> Source {
+        if !self.level.is_iso() && self.column == Column::Metric { AWS_SI } else { self.level.source() }
     }
 
     fn value(&mut self, name: &'static str) -> Result<Option<Length>, Trouble> {
@@ -224,12 +254,12 @@ fn level(given: &Given) -> Result<Level, Trouble> {
     let standard = given.maybe_word("standard")?;
     Ok(match (standard, given.maybe_word("level")?) {
         (None, None) => return Err(Trouble::Missing(vec!["standard"])),
-        (Some("iso-5817"), None) => return Err(Trouble::Missing(vec!["level"])),
+        (Some("iso-5817" | "en-iso-5817"), None) => return Err(Trouble::Missing(vec!["level"])),
         (Some("aws-static"), None) => Level::AwsStatic,
         (Some("aws-cyclic"), None) => Level::AwsCyclic,
-        (Some("iso-b"), None) | (None | Some("iso-5817"), Some("B")) => Level::IsoB,
-        (Some("iso-c"), None) | (None | Some("iso-5817"), Some("C")) => Level::IsoC,
-        (Some("iso-d"), None) | (None | Some("iso-5817"), Some("D")) => Level::IsoD,
+        (Some("iso-b"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("B")) => Level::IsoB,
+        (Some("iso-c"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("C")) => Level::IsoC,
+        (Some("iso-d"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("D")) => Level::IsoD,
         (Some(_), _) | (None, Some(_)) => {
             return Err(Trouble::impossible(
                 "level goes with standard iso-5817 alone",
@@ -250,9 +280,13 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
             source: ISO,
         });
     }
-    let mut check = Check { given, level, faults: Vec::new(), measured: false };
+    let column = if level.is_iso() { Column::Metric } else { Column::read(given, "thickness")? };
+    let mut check = Check { given, level, column, faults: Vec::new(), measured: false };
     answer.put_word("cracks", "none allowed");
     answer.source("cracks", level.source());
+    if !level.is_iso() {
+        answer.put_word("column", column.word());
+    }
     for flag in ["crack", "lack_of_fusion"] {
         if given.has(flag) {
             check.measured = true;
@@ -289,12 +323,31 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
 
 fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
     let across = check.given.maybe_word("tension")? != Some("along");
-    let max = limits::undercut(check.level, thickness, across);
+    let of = |column| limits::undercut(check.level, thickness, across, column);
+    let max = of(check.column);
+    if !check.level.is_iso() {
+        answer.put("undercut_max_inch", of(Column::Inch));
+        answer.put("undercut_max_metric", of(Column::Metric));
+    }
+    let stricter = of(check.column.other());
     check.put(answer, "undercut_max", max);
     let depth = check.value("undercut")?;
     let run = check.value("undercut_length")?;
-    let short = limits::short_undercut(check.level, thickness);
-    let two = Length::of(2.0, unit::IN);
+    if let Some(depth) = depth
+        && !check.level.is_iso()
+        && !over(depth, max)
+        && over(depth, stricter)
+    {
+        answer.warn(format!(
+            "The undercut is inside the {} column of the code and over the limit of the {} column, {}: the unit of the \
+             thickness chose the column; table=inch or table=metric does.",
+            check.column.word(),
+            check.column.other().word(),
+            GAUGE.down().both(stricter.into())
+        ));
+    }
+    let short = limits::short_undercut(check.level, thickness, check.column);
+    let two = check.column.length(2.0, 50.0);
     if let Some(short) = short {
         check.put(answer, "undercut_short_max", short);
         check.put(answer, "undercut_short_length", two);
@@ -313,7 +366,7 @@ fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Re
 
 fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
     if let Some(leg) = check.given.maybe::<Length>("leg")? {
-        let max = limits::undersize(given::positive("leg", leg)?);
+        let max = limits::undersize(given::positive("leg", leg)?, check.column);
         check.hold(answer, "undersize_max", max, "undersize")?;
         if let Some(length) = check.given.maybe::<Length>("length")? {
             let share = given::positive("length", length)? * 0.1;
@@ -323,15 +376,16 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
         }
     }
     if let Some(width) = check.given.maybe::<Length>("width")? {
-        let max = limits::convexity(check.level, given::positive("width", width)?);
+        let max = limits::convexity(check.level, given::positive("width", width)?, check.column);
         check.hold(answer, "convexity_max", max, "convexity")?;
     }
     if check.level == Level::AwsStatic {
-        check.put(answer, "pore_counted", Length::of(0.03125, unit::IN));
-        check.hold(answer, "pore_sum_max", Length::of(0.375, unit::IN), "pore_sum")?;
-        check.hold(answer, "pore_sum_foot_max", Length::of(0.75, unit::IN), "pore_sum_foot")?;
+        check.put(answer, "pore_counted", check.column.length(0.03125, 1.0));
+        check.hold(answer, "pore_sum_max", check.column.length(0.375, 10.0), "pore_sum")?;
+        check.hold(answer, "pore_sum_foot_max", check.column.length(0.75, 20.0), "pore_sum_foot")?;
+        one_pore(check, answer)?;
     } else {
-        check.hold(answer, "pore_max", Length::of(0.09375, unit::IN), "pore")?;
+        check.hold(answer, "pore_max", check.column.length(0.09375, 2.5), "pore")?;
         answer.put("pores_max", Number::from_si(1.0));
         if let Some(pores) = check.given.maybe::<Number>("pores")? {
             check.measured = true;
@@ -340,20 +394,52 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
             }
         }
     }
+    if check.given.has("excess_weld") {
+        check.hold(
+            answer,
+            "excess_weld_max",
+            limits::aws_reinforcement(thickness, check.column),
+            "excess_weld",
+        )?;
+        answer.source("excess_weld_max", AWS_PROFILE);
+    }
     if !check.given.flag("circumferential")? {
-        check.hold(answer, "misalignment_max", limits::aws_misalignment(thickness), "misalignment")?;
+        check.hold(
+            answer,
+            "misalignment_max",
+            limits::aws_misalignment(thickness, check.column),
+            "misalignment",
+        )?;
         answer.source("misalignment_max", AWS_FIT);
     }
-    check.hold(answer, "gap_max", limits::aws_fillet_gap(), "gap")?;
+    check.hold(answer, "gap_max", check.column.length(0.1875, 5.0), "gap")?;
     answer.source("gap_max", AWS_FIT);
     check.hold(answer, "overlap_max", Length::from_si(0.0), "overlap")
+}
+
+/// A single pore of static service is judged by the sum in an inch, in which it
+/// counts from its least size on.
+fn one_pore(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
+    if check.given.has("pore_sum") {
+        return Ok(());
+    }
+    if let Some(pore) = check.value("pore")? {
+        if over(pore, check.column.length(0.375, 10.0)) {
+            check.fault("pore");
+        }
+        answer.warn(
+            "One pore was given and is held against the sum allowed in any inch (25 mm): give pore_sum and pore_sum_foot \
+             where there are more.",
+        );
+    }
+    Ok(())
 }
 
 fn iso(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
     let level = check.level;
     if let Some(width) = check.given.maybe::<Length>("width")? {
         let width = given::positive("width", width)?;
-        check.hold(answer, "convexity_max", limits::convexity(level, width), "convexity")?;
+        check.hold(answer, "convexity_max", limits::convexity(level, width, Column::Metric), "convexity")?;
         check.hold(answer, "excess_weld_max", limits::excess_weld(level, width), "excess_weld")?;
     }
     check.hold(answer, "pore_max", limits::surface_pore(level, thickness), "pore")?;

@@ -1,5 +1,6 @@
 //! Limits of visual acceptance as numbers, by standard and level.
 
+use super::column::Column;
 use crate::quantity::{Dimensioned, Length, unit};
 use crate::source::Source;
 
@@ -9,10 +10,17 @@ pub(super) const AWS_STATIC: Source =
 /// AWS limits, cyclic.
 pub(super) const AWS_CYCLIC: Source =
     Source::standard("AWS D1.1:2015", "table 6.1, cyclically loaded (2020: table 8.1)").from_memory();
+/// AWS limits of the metric column.
+pub(super) const AWS_SI: Source =
+    Source::standard("AWS D1.1:2015", "table 6.1, metric column (2020: table 8.1)").from_memory();
 /// ISO limits.
 pub(super) const ISO: Source =
     Source::standard("ISO 5817:2014", "table 1, thickness over 3 mm").from_memory();
 
+/// AWS profiles of groove welds.
+pub(super) const AWS_PROFILE: Source =
+    Source::standard("AWS D1.1:2015", "table 5.9 and 5.10, profiles of butt welds (2020: table 7.9)")
+        .from_memory();
 /// AWS fit-up.
 pub(super) const AWS_FIT: Source =
     Source::standard("AWS D1.1:2015", "5.21, fit-up of plates (2020: 7.21)").from_memory();
@@ -63,10 +71,6 @@ fn mm(value: f64) -> Length {
     Length::of(value, unit::MM)
 }
 
-fn inch(value: f64) -> Length {
-    Length::of(value, unit::IN)
-}
-
 /// `base + share x size`, at most `cap`, all in millimetres.
 fn linear(base: f64, share: f64, size: Length, cap: f64) -> Length {
     mm((base + share * size.to(unit::MM)).min(cap))
@@ -75,11 +79,11 @@ fn linear(base: f64, share: f64, size: Length, cap: f64) -> Length {
 /// Greatest undercut along the weld. AWS cyclic: 0.010 in across the main
 /// tension, else 1/32 in.
 #[must_use]
-pub fn undercut(level: Level, thickness: Length, across_tension: bool) -> Length {
+pub fn undercut(level: Level, thickness: Length, across_tension: bool, column: Column) -> Length {
     match level {
-        Level::AwsStatic if thickness.to(unit::IN) >= 1.0 - 1e-9 => inch(0.0625),
-        Level::AwsCyclic if across_tension => inch(0.010),
-        Level::AwsStatic | Level::AwsCyclic => inch(0.03125),
+        Level::AwsStatic if !thin(thickness, column) => column.length(0.0625, 2.0),
+        Level::AwsCyclic if across_tension => column.length(0.010, 0.25),
+        Level::AwsStatic | Level::AwsCyclic => column.length(0.03125, 1.0),
         _ => {
             let (share, cap) = level.pick((0.05, 0.5), (0.1, 0.5), (0.2, 1.0));
             linear(0.0, share, thickness, cap)
@@ -87,43 +91,46 @@ pub fn undercut(level: Level, thickness: Length, across_tension: bool) -> Length
     }
 }
 
+/// Whether a part is under 1 in (25 mm).
+fn thin(thickness: Length, column: Column) -> bool {
+    thickness.si() < column.length(1.0, 25.0).si() - 1e-11
+}
+
 /// Undercut allowed for a total of 2 in in any 12 in, AWS static under 1 in.
 #[must_use]
-pub fn short_undercut(level: Level, thickness: Length) -> Option<Length> {
-    (level == Level::AwsStatic && thickness.to(unit::IN) < 1.0 - 1e-9).then(|| inch(0.0625))
+pub fn short_undercut(level: Level, thickness: Length, column: Column) -> Option<Length> {
+    (level == Level::AwsStatic && thin(thickness, column)).then(|| column.length(0.0625, 2.0))
 }
 
 /// Greatest undersize of a fillet by its leg, over a tenth of its length
 /// (AWS D1.1).
 #[must_use]
-pub fn undersize(leg: Length) -> Length {
-    let l = leg.to(unit::IN);
-    let room = 1e-9;
+pub fn undersize(leg: Length, column: Column) -> Length {
+    let below = |inches, millimetres| leg.si() < column.length(inches, millimetres).si() - 1e-11;
     // Between the printed sizes the smaller allowance is taken.
-    inch(if l < 0.25 - room {
-        0.0625
-    } else if l < 0.3125 - room {
-        0.09375
+    if below(0.25, 6.0) {
+        column.length(0.0625, 2.0)
+    } else if below(0.3125, 8.0) {
+        column.length(0.09375, 2.5)
     } else {
-        0.125
-    })
+        column.length(0.125, 3.0)
+    }
 }
 
 /// Greatest convexity of a fillet by the width of its face.
 #[must_use]
-pub fn convexity(level: Level, width: Length) -> Length {
+pub fn convexity(level: Level, width: Length, column: Column) -> Length {
     if level.is_iso() {
         let (share, cap) = level.pick((0.1, 3.0), (0.15, 4.0), (0.25, 5.0));
         return linear(1.0, share, width, cap);
     }
-    let w = width.to(unit::IN);
-    inch(if w <= 0.3125 + 1e-9 {
-        0.0625
-    } else if w < 1.0 - 1e-9 {
-        0.125
+    if width.si() <= column.length(0.3125, 8.0).si() + 1e-11 {
+        column.length(0.0625, 2.0)
+    } else if thin(width, column) {
+        column.length(0.125, 3.0)
     } else {
-        0.1875
-    })
+        column.length(0.1875, 5.0)
+    }
 }
 
 /// Greatest excess weld metal of a butt weld by its width (ISO 5817).
@@ -198,16 +205,23 @@ pub fn surface_pore(level: Level, thickness: Length) -> Length {
     linear(0.0, share, thickness, cap)
 }
 
-/// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the
-/// thinner part, not over 1/8 in. Round seams have rules of their own.
+/// Greatest reinforcement of a butt weld by the thickness (AWS D1.1 profiles).
 #[must_use]
-pub fn aws_misalignment(thickness: Length) -> Length {
-    let eighth = inch(0.125);
-    if thickness / 10.0 < eighth { thickness / 10.0 } else { eighth }
+pub fn aws_reinforcement(thickness: Length, column: Column) -> Length {
+    let to = |inches, millimetres| thickness.si() <= column.length(inches, millimetres).si() + 1e-11;
+    if to(1.0, 25.0) {
+        column.length(0.125, 3.0)
+    } else if to(2.0, 50.0) {
+        column.length(0.1875, 5.0)
+    } else {
+        column.length(0.25, 6.0)
+    }
 }
 
-/// Greatest root gap of a fillet (AWS D1.1 fit-up).
+/// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the
+/// thinner part, not over 1/8 in (3 mm). Round seams have rules of their own.
 #[must_use]
-pub fn aws_fillet_gap() -> Length {
-    inch(0.1875)
+pub fn aws_misalignment(thickness: Length, column: Column) -> Length {
+    let most = column.length(0.125, 3.0);
+    if thickness / 10.0 < most { thickness / 10.0 } else { most }
 }

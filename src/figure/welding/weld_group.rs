@@ -45,7 +45,7 @@ pub static WELD_GROUP: Family = Family {
             "outline",
             &[
                 "vertical", "horizontal", "two-vertical", "two-horizontal", "l", "angle", "c", "channel", "u",
-                "rectangle", "box", "circle", "ring", "points", "polyline",
+                "rectangle", "box", "circle", "ring", "points", "polyline", "parallel-vertical", "parallel-horizontal",
             ],
             Need::Required,
             "vertical, horizontal: one line; two-vertical, two-horizontal: two lines; l (angle), c (channel: web on the \
@@ -55,7 +55,8 @@ pub static WELD_GROUP: Family = Family {
         Input::optional("b", Kind::Length, "width of the outline; spacing of two vertical lines")
             .also(&["width", "spacing"]),
         Input::optional("d", Kind::Length, "height of the outline, or diameter of a circle; spacing of two horizontal lines")
-            .also(&["depth", "height", "length", "diameter", "dia", "od", "tube_od"]),
+            .also(&["depth", "height", "length", "l", "diameter", "dia", "od", "tube_od"]),
+        Input::optional("radius", Kind::Length, "radius of a circle, instead of its diameter").also(&["r"]),
         Input::list("points_x", Kind::Length, Need::Optional, "x of the points along the weld, in order").also(&["x", "xs"]),
         Input::list("points_y", Kind::Length, Need::Optional, "y of the points along the weld, in order").also(&["y", "ys"]),
         Input::list(
@@ -66,9 +67,13 @@ pub static WELD_GROUP: Family = Family {
         )
         .also(&["gaps"]),
         load("vx", Kind::Force, "force to the right in the plane of the group").also(&["force_x", "fx", "shear_x", "horizontal_load"]),
-        load("vy", Kind::Force, "force up in the plane of the group")
-            .also(&["force_y", "load_vertical", "fy", "shear_y", "v", "shear", "load", "force", "f", "vertical_load"]),
-        load("pull", Kind::Force, "force out of the plane, pulling the parts apart").also(&["p", "axial", "fz", "tension", "vz"]),
+        load("vy", Kind::Force, "force up in the plane of the group; with arm_x the eccentric load P of the textbooks")
+            .also(&[
+                "force_y", "load_vertical", "fy", "shear_y", "v", "shear", "load", "force", "f", "p",
+                "eccentric_load", "vertical_load",
+            ]),
+        load("pull", Kind::Force, "force square to the plane, pulling the parts apart")
+            .also(&["out_of_plane", "normal_force", "axial", "fz", "tension", "vz"]),
         load("torsion", Kind::Torque, "moment about the axis square to the group, counter-clockwise")
             .also(&["mz", "t", "torque"]),
         load("mx", Kind::Torque, "moment about x, pulling at the top").also(&["moment_x", "bending", "moment", "m", "bending_x"]),
@@ -116,11 +121,11 @@ pub static WELD_GROUP: Family = Family {
         Output::new("sw_y", "section modulus about y, unit throat", Kind::Area, "iy / farthest x", AS_LINE).down(),
         Output::new("reach", "farthest point from the centroid", Kind::Length, "max sqrt(x^2 + y^2)", AS_LINE).style(GAUGE),
         Output::new("j", "polar moment of the throat", Kind::SecondMoment, "jw x throat", AS_LINE),
-        Output::new("mx_total", "moment about x at the centroid", Kind::Torque, "mx + y P - z Vy", COMBINE),
-        Output::new("my_total", "moment about y at the centroid", Kind::Torque, "my + z Vx - x P", COMBINE),
+        Output::new("mx_total", "moment about x at the centroid", Kind::Torque, "mx + y N - z Vy, N the pull", COMBINE),
+        Output::new("my_total", "moment about y at the centroid", Kind::Torque, "my + z Vx - x N, N the pull", COMBINE),
         Output::new("torsion_total", "torsion at the centroid", Kind::Torque, "T + x Vy - y Vx", COMBINE),
         flow("f_direct", "direct shear per length", "hypot(Vx, Vy) / Aw"),
-        flow("f_pull", "pull per length", "P / Aw"),
+        flow("f_pull", "pull per length", "N / Aw"),
         flow("f_twist", "torsional shear per length at the worst point", "T r / Jw"),
         flow("f_twist_x", "torsional shear per length at the worst point, x", "-T y / Jw"),
         flow("f_twist_y", "torsional shear per length at the worst point, y", "T x / Jw"),
@@ -185,11 +190,11 @@ fn outline(given: &Given) -> Result<Outline, Trouble> {
         "vertical" => Ok(Outline::vertical(d()?)),
         "horizontal" if given.has("b") => Ok(Outline::horizontal(b()?)),
         "horizontal" => Ok(Outline::horizontal(d()?)),
-        "two-vertical" => {
+        "two-vertical" | "parallel-vertical" => {
             given.require(&["b", "d"])?;
             Ok(Outline::two_vertical(need_spacing(given, "b")?, d()?))
         }
-        "two-horizontal" => {
+        "two-horizontal" | "parallel-horizontal" => {
             given.require(&["b", "d"])?;
             Ok(Outline::two_horizontal(b()?, need_spacing(given, "d")?))
         }
@@ -197,6 +202,9 @@ fn outline(given: &Given) -> Result<Outline, Trouble> {
         "c" | "channel" => both(Outline::channel),
         "u" => both(Outline::upright),
         "rectangle" | "box" => both(Outline::rectangle),
+        "circle" | "ring" if given.has("radius") && !given.has("d") => {
+            Ok(Outline::Ring { diameter: need_size(given, "radius")? * 2.0 })
+        }
         "circle" | "ring" => Ok(Outline::Ring { diameter: d()? }),
         _ => points(given),
     }

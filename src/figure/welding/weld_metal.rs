@@ -3,6 +3,7 @@
 
 use super::deposition::{self, BALANCE, Bill, CUBIC_FEET, TIMES, WIRE};
 use super::groove::{self, AREA, Read};
+use super::look_up;
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Kind, Length, Mass, Money, MoneyPerMass, Number, Speed};
 use crate::reference::process;
@@ -31,6 +32,7 @@ pub static WELD_METAL: Family = Family {
         G[9],
         G[10],
         G[11],
+        G[12],
         Input::optional("length", Kind::Length, "length of weld").also(&["seam_length", "weld_length", "l"]),
         Input::optional("tube_od", Kind::Length, "diameter of a seam round a tube, instead of length")
             .also(&["od", "seam_diameter"]),
@@ -56,7 +58,7 @@ pub static WELD_METAL: Family = Family {
             "area_triangles",
             "area of the preparation, or of the flat fillet",
             Kind::Area,
-            "V: (t-f)^2 tan(angle/2); bevel: (t-f)^2 tan(angle)/2; fillet: leg x leg_2 / 2; double: two of half the depth",
+            "V: (t-f)^2 tan(angle/2); bevel: (t-f)^2 tan(angle)/2; U, with h = t-f: (h-r)^2 tan(angle/2) + 2 r (h-r) + pi r^2/2; J: half of it, at its own angle; fillet: leg x leg_2 / 2; double: two of half the depth",
             AREA,
         ),
         Output::new(
@@ -70,7 +72,7 @@ pub static WELD_METAL: Family = Family {
             "groove_width",
             "width at the surface",
             Kind::Length,
-            "V: R + 2 (t-f) tan(angle/2); bevel: R + (t-f) tan(angle)",
+            "V: R + 2 (t-f) tan(angle/2); bevel: R + (t-f) tan(angle); U: R + 2 r + 2 (t-f-r) tan(angle/2)",
             AREA,
         ),
         Output::new("area", "weld cross-section", Kind::Area, "sum of the parts", AREA),
@@ -234,7 +236,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("area", area);
     answer.put("mass_per_length", per_length);
     let length = match (given.maybe::<Length>("length")?, given.maybe::<Length>("tube_od")?) {
-        (Some(length), _) => Some(given::positive("length", length)?),
+        (Some(length), round) => {
+            if let Some(od) = round
+                && look_up::apart(length, od * std::f64::consts::PI)
+            {
+                answer.warn("Both length and tube_od were given: the length was used, not pi x tube_od.");
+            }
+            Some(given::positive("length", length)?)
+        }
         (None, Some(od)) => Some(given::positive("tube_od", od)? * std::f64::consts::PI),
         (None, None) => None,
     };

@@ -1,8 +1,10 @@
 //! Allowable stress on the throat of a fillet weld, and how a job states it:
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
+use super::look_up::shop_size;
 use crate::figure::{Given, Input, Need, Trouble, given};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
+use crate::reference::en_filler;
 use crate::source::Source;
 
 /// Allowable shear on the throat of a fillet weld.
@@ -10,6 +12,8 @@ pub const THROAT: Source = Source::standard(
     "ANSI/AISC 360-22",
     "table J2.5: 0.60 FEXX with phi = 0.75 or Omega = 2.00; AWS D1.1:2020 table 4.3 gives 0.30 FEXX",
 );
+const RANGE: Source =
+    Source::practice("shear a steel weld may carry; outside it a unit is wrong").from_memory();
 /// Directional strength increase.
 pub const DIRECTIONAL: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. J2-5");
 /// Stress of a weld taken as a line.
@@ -138,7 +142,7 @@ pub fn leg_of_throat(throat: Length) -> Length {
 /// such as `70 ksi`. A bare number is in ksi.
 ///
 /// # Errors
-/// If the text is neither; ISO classes are given as a strength in MPa.
+/// If the text is neither.
 pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
     let unknown = || Trouble::Unknown {
         input: "electrode".to_owned(),
@@ -150,11 +154,15 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
             "ER70S-6",
             "E71T-1",
             "E11018",
+            "E 42 4 B 32",
             "a strength such as 70 ksi or 480 MPa",
         ]
         .map(str::to_owned)
         .to_vec(),
     };
+    if let Some(filler) = en_filler::find(text) {
+        return Ok(filler.electrode.fexx());
+    }
     let bare: String = text.to_uppercase().chars().filter(|c| !c.is_whitespace()).collect();
     if bare.starts_with(|c: char| c.is_ascii_digit()) {
         let with_unit = if bare.chars().all(|c| c.is_ascii_digit() || c == '.') {
@@ -166,6 +174,9 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
             parse::quantity(Kind::Stress, &with_unit).ok().and_then(|q| q.typed()).ok_or_else(unknown)?;
         // 40 to 160 ksi spans every steel filler; outside is a slip of units.
         given::within("electrode", stress, unit::KSI, 40.0..=160.0, THROAT)?;
+        return Ok(stress);
+    }
+    if let Some(stress) = metric_class(&bare) {
         return Ok(stress);
     }
     let flux_wire = bare.starts_with('F');
@@ -190,6 +201,22 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
     Ok(Stress::of(f64::from(ksi), unit::KSI))
 }
 
+/// Tensile strength of a metric AWS or CSA class, such as E49 or E4918: tens of
+/// MPa in the first two digits (AWS A5.1M, CSA W48; from memory).
+fn metric_class(bare: &str) -> Option<Stress> {
+    let rest = bare.strip_prefix("ER").or_else(|| bare.strip_prefix('E'))?;
+    let tens =
+        ["43", "49", "55", "57", "62", "69", "76", "83"].iter().find(|tens| rest.starts_with(**tens))?;
+    let tail = rest.get(2..)?;
+    // A stick electrode has two more digits, a wire a letter; AWS E5510 would be
+    // a strength of 55 ksi, which no steel filler has.
+    let plain = tail.is_empty()
+        || tail.starts_with(['T', 'S', 'C'])
+        || tail.starts_with(|c: char| c.is_ascii_digit());
+    let value: f64 = tens.parse().ok()?;
+    plain.then(|| Stress::of(value * 10.0, unit::MPA))
+}
+
 /// Reads `electrode` as a tensile strength, if it was given.
 ///
 /// # Errors
@@ -209,7 +236,11 @@ pub fn read_allowable(given: &Given) -> Result<Option<Stress>, Trouble> {
             "both electrode and allowable are given",
             "give the electrode, or the allowable stress on the throat, not both",
         )),
-        (Some(tau), None) => Ok(Some(given::positive("allowable", tau)?)),
+        (Some(tau), None) => {
+            given::positive("allowable", tau)?;
+            given::within("allowable", tau, unit::MPA, 1.0..=1000.0, RANGE)?;
+            Ok(Some(tau))
+        }
         (None, Some(fexx)) => Ok(Some(allowable_throat(fexx, Method::read(given)?))),
         (None, None) => Ok(None),
     }
@@ -225,8 +256,8 @@ pub fn read_throat(given: &Given) -> Result<Option<Length>, Trouble> {
             "both leg and throat are given",
             "a drawing states one of them: z or the size is the leg, a is the throat",
         )),
-        (Some(leg), None) => Ok(Some(throat_of_leg(given::positive("leg", leg)?))),
-        (None, Some(throat)) => Ok(Some(given::positive("throat", throat)?)),
+        (Some(leg), None) => Ok(Some(throat_of_leg(shop_size("leg", leg)?))),
+        (None, Some(throat)) => shop_size("throat", throat).map(Some),
         (None, None) => Ok(None),
     }
 }

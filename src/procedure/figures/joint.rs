@@ -4,7 +4,7 @@ use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::{Value, registry};
 use crate::job::JobFile;
-use crate::job::model::{Acceptance, Component, Joint, JointForm, Safety, WeldType};
+use crate::job::model::{Acceptance, Component, Joint, JointForm, Safety, Units, WeldType};
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
 use crate::source::Source;
 
@@ -13,7 +13,8 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
     let key = |field: &str| format!("joint.{field} ({})", joint.id.value);
     let electrode = joint.filler.as_ref().map(|f| f.value.0.as_str());
     let process = joint.process.as_ref().map(|p| p.value.0.as_str());
-    size(joint, &owner, &key, sheet);
+    let table = (job.job.units == Units::Metric).then_some("metric");
+    size(joint, &owner, &key, table, sheet);
     sheet.enter(&owner, "amps", joint.amps.as_ref());
     sheet.enter(&owner, "volts", joint.volts.as_ref());
     sheet.enter(&owner, "travel", joint.travel.as_ref());
@@ -25,11 +26,11 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
         .job("travel_speed", key("travel"), joint.travel.as_ref())
         .word("process", key("process"), process);
     sheet.run(&owner, "heat-input", &inputs, &[("heat_input", "heat_input")]);
-    preheat(joint, &owner, &key, electrode, process, sheet);
+    preheat(joint, &owner, &key, electrode, process, table, sheet);
     cooling(joint, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
     tacks(joint, &owner, &key, sheet);
-    acceptance(joint, &owner, &key, sheet);
+    acceptance(joint, &owner, &key, table, sheet);
     strength(job, joint, &owner, &key, electrode, sheet);
 }
 
@@ -55,7 +56,7 @@ fn thicker(joint: &Joint) -> Option<Length> {
     }
 }
 
-fn size(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
         sheet.enter(owner, "size", joint.groove_depth.as_ref().or(joint.thickness.as_ref()));
         return;
@@ -67,7 +68,8 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
         .job("t2", key("other_thickness"), joint.other_thickness.as_ref())
         .job("leg", key("size"), joint.size.as_ref())
         .job("length", key("length"), joint.length.as_ref())
-        .value("cyclic", "", Some(Value::Flag(cyclic)));
+        .value("cyclic", "", Some(Value::Flag(cyclic)))
+        .word("table", "job.units", table);
     if joint.form == JointForm::Lap {
         inputs.job("edge", key("thickness"), joint.thickness.as_ref());
     }
@@ -95,6 +97,7 @@ fn preheat(
     key: Key<'_>,
     electrode: Option<&str>,
     process: Option<&str>,
+    table: Option<&str>,
     sheet: &mut JobFigures,
 ) {
     let build = |steel: Option<&str>, sheet: &JobFigures| {
@@ -110,6 +113,7 @@ fn preheat(
             .figure("heat_input", sheet, owner, "heat_input")
             .word("restraint", key("restraint"), joint.restraint.map(|r| r.word()))
             .word("joint", key("form"), Some(joint.form.word()))
+            .word("table", "job.units", table)
             .job("procedure_minimum", key("preheat"), joint.preheat.as_ref())
             .job("interpass_max", key("interpass_max"), joint.interpass_max.as_ref());
         inputs
@@ -303,7 +307,7 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     }
 }
 
-fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
     let standard = match joint.acceptance {
         Acceptance::D11Cyclic => "aws-cyclic",
         Acceptance::D11Static => "aws-static",
@@ -321,6 +325,7 @@ fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures
         inputs.figure("leg", sheet, owner, "size");
     }
     inputs.value("circumferential", "", Some(Value::Flag(joint.around.is_some())));
+    inputs.word("table", "job.units", table);
     sheet.run(
         owner,
         "visual-acceptance",
