@@ -11,8 +11,8 @@ use super::shop::load_job;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
-use crate::traveler::build::{Bench, Planned, document};
 use crate::traveler::document::{Document, Operation, PointKind};
+use crate::traveler::wording::{Bench, Planned, document};
 
 /// Most operations of one traveler. A thousand with all their readings and hold
 /// points fill about 1900 pages, and typesetting them takes about 2.6 GB.

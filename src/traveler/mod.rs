@@ -5,11 +5,11 @@
 //! [`end_view`] draw an axle to scale with them. [`lanes`] lays the route out by
 //! station.
 
-pub mod build;
 pub mod document;
 pub mod drawing;
 pub mod end_view;
 pub mod lanes;
 pub mod side_view;
+pub mod wording;
 
 pub use document::Document;

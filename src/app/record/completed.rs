@@ -13,8 +13,8 @@ use crate::record::entry::canonical;
 use crate::record::log::{self, Chain};
 use crate::record::{Frozen, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
-use crate::traveler::build::completed::{Facts, complete};
 use crate::traveler::document::Document;
+use crate::traveler::wording::completed::{Facts, complete};
 
 /// Frozen files that go into the record. The paper itself is named by its
 /// digest only.

@@ -25,7 +25,7 @@ pub use crate::record::entry::Correction;
 pub use crate::record::log::Appended;
 pub use crate::record::rules::short;
 pub use crate::record::state::fold;
-pub use crate::traveler::build::completed::words;
+pub use crate::traveler::wording::completed::words;
 
 use super::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
