@@ -3,7 +3,7 @@
 //!
 //! `TACKWRIGHT_SAMPLE=jobs/TW-2041-completed.pdf` keeps the completed record.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -24,6 +24,8 @@ struct Shop {
     folder: tempfile::TempDir,
     minute: i64,
     book: toml::Table,
+    /// Targets computed again from readings, as the slips print them.
+    targets: BTreeMap<String, String>,
 }
 
 const SEED: &str = "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60";
@@ -42,7 +44,7 @@ impl Shop {
         std::fs::copy(jobs.join("brush-truck.toml"), folder.path().join("job.toml")).unwrap();
         let book = std::fs::read_to_string(jobs.join("shop.toml")).unwrap();
         std::fs::write(folder.path().join("shop.toml"), &book).unwrap();
-        Self { folder, minute: 0, book: toml::from_str(&book).unwrap() }
+        Self { folder, minute: 0, book: toml::from_str(&book).unwrap(), targets: BTreeMap::new() }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -145,7 +147,8 @@ impl Shop {
                 let text = match written(operation, id).filter(|_| !asked) {
                     Some(text) => text,
                     None if limits.is_null() => "in order".to_owned(),
-                    None => value(operation, reading),
+                    // What the bench slip says, not what the paper said first.
+                    None => self.targets.get(&what).cloned().unwrap_or_else(|| value(operation, reading)),
                 };
                 let tool = self.tool(reading, &text);
                 let mut args = vec!["measure", "TW-2041", &what, &text, "--by", who, "--json"];
@@ -154,6 +157,12 @@ impl Shop {
                 }
                 let said = self.act(&args, "");
                 let judged: Value = serde_json::from_str(&said.out).unwrap();
+                for target in judged["targets"].as_array().unwrap() {
+                    let place = format!("{}.{}", target["operation"], target["reading"].as_str().unwrap());
+                    if let Some(now) = plain(target["now"].as_str().unwrap()) {
+                        self.targets.insert(place, now);
+                    }
+                }
                 assert_ne!(judged["verdict"], "not conform", "{what} {text}: {}", judged["words"]);
                 if operation["id"] == "read-caster" && id == "second.left" {
                     self.recomputed(&judged);
@@ -246,6 +255,15 @@ fn written(operation: &Value, id: &str) -> Option<String> {
     }
     let of = |section: &str| table.get(section)?.get(name)?.as_str().map(str::to_owned);
     of(operation["id"].as_str().unwrap()).or_else(|| of("any"))
+}
+
+/// A printed target as a value to write: `9.3° ± 0.5°` is `9.3 deg`. None for
+/// limits and for fractions.
+fn plain(target: &str) -> Option<String> {
+    let first = target.split(" ±").next()?.split(" (").next()?.replace('−', "-").replace('°', " deg");
+    let (number, unit) = first.trim().split_once(' ')?;
+    number.parse::<f64>().ok()?;
+    Some(format!("{number} {unit}"))
 }
 
 /// A value inside the limits, as a person would read it off.

@@ -58,27 +58,27 @@ pub enum Sealing<'a> {
 /// # Errors
 /// If a part is damaged or the page can't be typeset.
 pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Failure> {
-    typeset(parts, secret.map_or(Sealing::None, Sealing::With))
+    typeset(parts, &log::check(&parts.log), secret.map_or(Sealing::None, Sealing::With))
 }
 
-/// Typesets the record.
+/// Typesets the record. `chain` is its log, checked.
 ///
 /// # Errors
 /// If a part is damaged or the page can't be typeset.
-pub fn typeset(parts: &Parts, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
+pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
     let public = match sealing {
         Sealing::None | Sealing::Remade => None,
         Sealing::With(secret) => Some(key::public(secret)),
         Sealing::Given(public, _) => Some(public.to_owned()),
     };
-    let (mut document, chain) = document(parts, public.as_deref())?;
+    let mut document = document(parts, chain, public.as_deref())?;
     document.meta.keywords = whole::keywords(public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {
         Sealing::None | Sealing::Remade => None,
         Sealing::Given(_, bytes) => Some(bytes.to_vec()),
         Sealing::With(secret) => {
-            let statement = statement(&chain, parts, &document);
+            let statement = statement(chain, parts, &document);
             let signature = key::sign(secret, canonical(&statement).as_bytes());
             let seal = json!({ "key": public, "signature": signature, "statement": statement });
             Some(canonical(&seal).into_bytes())
@@ -124,13 +124,12 @@ fn plan(parts: &Parts) -> Option<Frozen> {
     serde_json::from_slice(parts.files.get("plan.json")?).ok()
 }
 
-/// The document of a completed record and the chain behind it.
+/// The document of a completed record. `chain` is its log, checked.
 ///
 /// # Errors
 /// If a part is missing or damaged.
-pub fn document(parts: &Parts, public: Option<&str>) -> Result<(Document, Chain), Failure> {
+pub fn document(parts: &Parts, chain: &Chain, public: Option<&str>) -> Result<Document, Failure> {
     let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
-    let chain = log::check(&parts.log);
     if let Some((line, why)) = &chain.damage {
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
     }
@@ -155,8 +154,7 @@ pub fn document(parts: &Parts, public: Option<&str>) -> Result<(Document, Chain)
         content: &content.digest(),
         key: public,
     };
-    let document = complete(blank, &facts);
-    Ok((document, chain))
+    Ok(complete(blank, &facts))
 }
 
 fn attachments(parts: &Parts) -> Vec<Attachment> {

@@ -182,7 +182,7 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     recomputed(&mut verdict, maker, &parts);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &chain.entries);
-    pages(&mut verdict, maker, &parts, seal.as_deref(), &stated);
+    pages(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
     sealed(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
@@ -327,7 +327,14 @@ fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 }
 
 /// The pages, made again from what is attached.
-fn pages(verdict: &mut Verdict, maker: Maker, parts: &Parts, seal: Option<&[u8]>, stated: &Stated) {
+fn pages(
+    verdict: &mut Verdict,
+    maker: Maker,
+    parts: &Parts,
+    chain: &log::Chain,
+    seal: Option<&[u8]>,
+    stated: &Stated,
+) {
     if stated.whole == Some(false) {
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
@@ -337,7 +344,7 @@ fn pages(verdict: &mut Verdict, maker: Maker, parts: &Parts, seal: Option<&[u8]>
         (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
         _ => Sealing::Remade,
     };
-    match completed::typeset(parts, sealing) {
+    match completed::typeset(parts, chain, sealing) {
         Ok(again) => verdict.look_again(
             maker,
             again.bytes == stated.bytes,
@@ -379,7 +386,8 @@ fn sealed(
     let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
     let public = key_of(bytes);
     let mut said = seal["statement"].clone();
-    let made = completed::document(parts, Some(&public)).map(|(d, _)| completed::statement(chain, parts, &d));
+    let made =
+        completed::document(parts, chain, Some(&public)).map(|d| completed::statement(chain, parts, &d));
     let signed =
         key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
     // What the pages say is worded by the version that made them.

@@ -215,6 +215,8 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
     }
     summary(document, facts);
     document.head.blanks.clear();
+    // Those were for the people at work; the customer's own stands below.
+    document.head.cautions.clear();
     document.head.scope.push(Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
     ));
