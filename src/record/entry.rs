@@ -220,6 +220,9 @@ pub enum Action {
         operation: At,
         /// Photos.
         photos: Vec<Photo>,
+        /// The reading it is about; none for anything else that was found.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reading: Option<String>,
         /// What.
         text: String,
     },

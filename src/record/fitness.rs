@@ -153,6 +153,7 @@ impl<'a> Scene<'a> {
                 self.offer("give", kind, value),
             ));
         }
+        self.fine_enough(found, needed.unwrap_or_default(), kind)?;
         if let Some(why) = &found.out_of_service {
             return Err(refuse(
                 "L134",
@@ -173,6 +174,46 @@ impl<'a> Scene<'a> {
             )),
             _ => Ok(Some(found)),
         }
+    }
+
+    /// Whether an instrument is of the kind the reading asks for, or at least as
+    /// fine as one that is.
+    fn fine_enough(&self, found: &Instrument, asked: &str, kind: Option<Kind>) -> Result<(), Diagnostic> {
+        let asked = asked.to_lowercase();
+        let named = |i: &&Instrument| !i.title.is_empty() && asked.contains(&i.title.to_lowercase());
+        let same = |i: &&Instrument| i.kind.zip(kind).is_some_and(|(a, b)| fits(a, b));
+        let coarsest = self
+            .register
+            .instruments
+            .iter()
+            .flatten()
+            .filter(named)
+            .filter(same)
+            .filter_map(|i| i.spread.map(|s| s.fixed))
+            .reduce(f64::max);
+        let (Some(coarsest), Some(own)) = (coarsest, found.spread.map(|s| s.fixed)) else { return Ok(()) };
+        if named(&found) || own <= coarsest {
+            return Ok(());
+        }
+        let able: Vec<&str> = self
+            .register
+            .instruments
+            .iter()
+            .flatten()
+            .filter(named)
+            .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
+            .map(|i| i.id.as_str())
+            .collect();
+        Err(refuse(
+            "L138",
+            "the instrument the reading asks for, or a finer one",
+            format!("{} ({}) is coarser than the {asked} this reading is taken with", found.id, found.title),
+            if able.is_empty() {
+                format!("get a {asked} in calibration, or one as fine")
+            } else {
+                format!("measure with {}", able.join(" or "))
+            },
+        ))
     }
 
     /// Instruments that would do, for the way out.

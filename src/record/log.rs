@@ -188,7 +188,7 @@ impl<S: Store> Log<S> {
             && new.at < last
         {
             warnings.push(format!(
-                "The clock was set back: entry {} is from {}, later than {}. The order of the entries counts; check the clock.",
+                "Entry {} is from {}, later than {}: this was entered afterwards, or a clock was set back. The order of the entries counts.",
                 tail.entries,
                 stamp(&last),
                 stamp(&new.at)

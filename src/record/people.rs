@@ -78,9 +78,13 @@ impl Instrument {
     #[must_use]
     pub fn takes(&self, value: Quantity) -> bool {
         let room = 1e-9 * value.si().abs();
-        let below = self.least.is_some_and(|l| value.si() < l.si() - room);
-        let above = self.most.is_some_and(|m| value.si() > m.si() + room);
-        !below && !above
+        let inside = |si: f64| {
+            let below = self.least.is_some_and(|l| si < l.si() - room);
+            let above = self.most.is_some_and(|m| si > m.si() + room);
+            !below && !above
+        };
+        // The sign of a distance says which way, not how it was read.
+        inside(value.si()) || value.kind() == Kind::Length && inside(value.si().abs())
     }
 }
 

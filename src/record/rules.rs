@@ -198,7 +198,8 @@ impl<'a> Scene<'a> {
             operation.role.clone()
         };
         let mut rests_on = if role.is_empty() { Vec::new() } else { self.role(person, &role)? };
-        if !reading && operation.acts.iter().any(|a| a == "arc") {
+        // A tack is a weld: the same test covers it.
+        if !reading && operation.acts.iter().any(|a| a == "arc" || a == "tack") {
             rests_on.extend(self.may_weld(person, operation)?);
         }
         Ok(Right { role, rests_on })
@@ -252,6 +253,9 @@ impl<'a> Scene<'a> {
         }
         let after = point.slot.starts_with("after");
         self.order(operation, after)?;
+        if after {
+            self.worked(operation, point)?;
+        }
         if point.kind == PointKind::Hold {
             self.founds_closed(operation, point)?;
             self.proven(operation, point, after)?;
@@ -281,20 +285,22 @@ impl<'a> Scene<'a> {
         ))
     }
 
+    fn worked(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+        let lacking = self.state.lacking_work(operation);
+        if lacking.is_empty() {
+            return Ok(());
+        }
+        Err(refuse(
+            "L123",
+            "work first, signature second",
+            format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
+            "tick the steps and write the readings, then sign",
+        ))
+    }
+
     fn proven(&self, operation: &Operation, point: &Point, after: bool) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(0);
         let until = if after { place + 1 } else { place };
-        if after {
-            let lacking = self.state.lacking_work(operation);
-            if !lacking.is_empty() {
-                return Err(refuse(
-                    "L123",
-                    "work first, signature second",
-                    format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
-                    "tick the steps and write the readings, then sign",
-                ));
-            }
-        }
         for other in self.plan.operations.iter().take(until) {
             if let Some((reading, verdict)) = self.state.failing(other).first() {
                 return Err(refuse(
@@ -305,7 +311,7 @@ impl<'a> Scene<'a> {
                         other.number, point.number
                     ),
                     format!(
-                        "put it right and measure again with --corrects, or: tackwright found {} {} \"…\" --by ID and let a lead decide",
+                        "put it right and measure again with --corrects, or: tackwright found {} {}.{reading} \"…\" --by ID and let a lead decide",
                         self.plan.number, other.number
                     ),
                 ));

@@ -61,6 +61,8 @@ pub struct Found {
     pub text: String,
     /// Photos.
     pub photos: Vec<Photo>,
+    /// The reading it is about.
+    pub reading: Option<String>,
     /// Entry.
     pub mark: Mark,
     /// Disposition, reason, entry.
@@ -170,12 +172,13 @@ impl State {
                 let signed = Signed { mark, how: notice.clone(), meaning: String::new(), waived: true };
                 self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
             }
-            Action::Found { found, operation, photos, text } => self.founds.push(Found {
+            Action::Found { found, operation, photos, reading, text } => self.founds.push(Found {
                 number: found.clone(),
                 key: operation.key.clone(),
                 operation: operation.number,
                 text: text.clone(),
                 photos: photos.clone(),
+                reading: reading.clone(),
                 mark,
                 disposition: None,
             }),
@@ -260,7 +263,7 @@ impl State {
     }
 
     /// Readings of an operation that do not prove conformity and for which no
-    /// disposition was given afterwards.
+    /// disposition was given afterwards: one that names the reading.
     #[must_use]
     pub fn failing(&self, operation: &Operation) -> Vec<(String, String)> {
         operation
@@ -268,10 +271,12 @@ impl State {
             .filter_map(|r| self.reading(&operation.key, &r.id))
             .filter(|(m, mark)| {
                 matches!(m.verdict.as_str(), "not conform" | "not proven")
-                    && !self
-                        .founds
-                        .iter()
-                        .any(|f| f.key == operation.key && f.disposition.is_some() && f.mark.n > mark.n)
+                    && !self.founds.iter().any(|f| {
+                        f.key == operation.key
+                            && f.reading.as_ref() == Some(&m.reading)
+                            && f.disposition.is_some()
+                            && f.mark.n > mark.n
+                    })
             })
             .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
             .collect()

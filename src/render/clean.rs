@@ -149,7 +149,7 @@ fn fit(text: &str, key: &str, most: usize, prints: &dyn Fn(char) -> bool) -> Str
     bind(&breakable(&cut(&text, most), long_word))
 }
 
-/// Replaces what has no glyph, or has one that can't be seen, by `[U+XXXX]`.
+/// Replaces what has no glyph, or has one that can't be seen, by `[U+hhhh]`.
 pub(super) fn visible(text: &str, prints: &dyn Fn(char) -> bool) -> String {
     let mut out = String::with_capacity(text.len());
     let mut chars = text.chars().peekable();

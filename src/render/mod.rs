@@ -111,7 +111,7 @@ impl From<RenderError> for Diagnostic {
 /// Typesets a document.
 ///
 /// Characters the embedded fonts lack, control and direction marks print as
-/// `[U+XXXX]`; over-long texts are cut with a note that says how much is
+/// `[U+hhhh]`; over-long texts are cut with a note that says how much is
 /// missing. Give the whole job as an attachment, so that nothing is lost.
 ///
 /// # Errors

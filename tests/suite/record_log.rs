@@ -198,7 +198,7 @@ fn a_clock_set_back_is_said_and_the_order_kept() {
     let mut late = tick(3, "W1");
     late.at = at("2026-03-02T07:00:00-06:00");
     let done = Log::open(&mut memory).unwrap().append(&late).unwrap();
-    assert!(done.warnings[0].contains("clock was set back"), "{:?}", done.warnings);
+    assert!(done.warnings[0].contains("entered afterwards, or a clock was set back"), "{:?}", done.warnings);
     let chain = check(&memory.bytes);
     assert_eq!(chain.set_back, vec![3]);
     assert!(chain.damage.is_none());

@@ -289,6 +289,7 @@ fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
             found: "F1".to_owned(),
             operation: at("fit", 10),
             photos: Vec::new(),
+            reading: Some("caster".to_owned()),
             text: "caster off".to_owned(),
         };
         bad.push(("F1", "fitter", found, None));

@@ -118,7 +118,7 @@ impl Shop {
                 if point["number"] == "W2" {
                     let notice = "called by telephone, nobody within the half hour";
                     self.act(
-                        &["sign", "TW-2041", &number, "--as", role, "--by", "L1", "--nobody-came", notice],
+                        &["sign", "TW-2041", &number, "--as", role, "--by", "W1", "--nobody-came", notice],
                         "",
                     );
                 } else if who == "L1" {
@@ -408,9 +408,10 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     no(measure(&first, "NaN deg", &["--with", "CG-1"]), "number");
     no(measure(&first, "9000 deg", &["--with", "CG-1"]), "can't be");
     no(measure(&first, "2.5 deg", &[]), "names its instrument");
+    no(measure(&first, "2.5 deg", &["--with", "TN-1"]), "or a finer one");
     no(measure(&first, "2.5 deg", &["--with", "XX-1"]), "known instruments only");
     no(measure(&first, "2.5 deg", &["--with", "TP-2"]), "the right kind of instrument");
-    no(measure(&first, "45 deg", &["--with", "CG-1"]), "instruments in their range");
+    no(measure(&first, "95 deg", &["--with", "AF-1"]), "instruments in their range");
     no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "CG-1"]), "did you mean \"first.left\"");
     no(
         measure(&first, "2.5 deg", &["--with", "CG-1", "--at", "2027-03-02T08:00:00-06:00"]),

@@ -71,8 +71,31 @@ pub fn tick(
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
         None => format!("{} {} done by {}", operation.number, operation.title, person.name),
     };
+    let key = operation.key.clone();
+    let unfinished: Vec<String> = operation
+        .builds_on
+        .iter()
+        .filter_map(|k| desk.plan.operations.iter().find(|o| o.key == *k))
+        .filter(|o| !desk.state.lacking_work(o).is_empty())
+        .map(|o| o.number.to_string())
+        .collect();
     let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
-    let entry = desk.enter(actor, by, corrects, action)?;
+    let mut entry = desk.enter(actor, by, corrects, action)?;
+    if !unfinished.is_empty() {
+        entry.warnings.push(format!(
+            "It builds on {}, not finished in the record: enter what was done there, or stop.",
+            unfinished.join(", ")
+        ));
+    }
+    if let (None, Some(done)) = (step, desk.plan.operations.iter().find(|o| o.key == key)) {
+        let open = desk.state.lacking_work(done);
+        if !open.is_empty() {
+            entry.warnings.push(format!(
+                "Its steps are ticked; still open are {}.",
+                crate::record::rules::short(&open)
+            ));
+        }
+    }
     Ok(Done { entry, words })
 }
 
@@ -169,6 +192,13 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
             .help(format!("have it signed by {}", point.roles.join(" and "))),
         ));
     }
+    if person.roles.iter().any(|r| r == role) && role != "lead" {
+        return Err(refused(
+            Diagnostic::error("L128", format!("{} is the {role} who was called", person.name))
+                .key("rule: whoever did not come does not say so")
+                .help("have somebody else enter that nobody came, with when and how the call was made"),
+        ));
+    }
     if notice.trim().is_empty() {
         return Err(refused(
             Diagnostic::error("L127", "the notice is empty")
@@ -207,7 +237,20 @@ pub fn found(
     actor: &Actor,
 ) -> Result<Done, Failure> {
     let scene = desk.scene(actor);
-    let operation = scene.operation(what).map_err(refused)?;
+    let (name, reading) = match what.split_once('.') {
+        Some((name, reading)) => (name, Some(reading)),
+        None => (what, None),
+    };
+    let operation = scene.operation(name).map_err(refused)?;
+    if let Some(reading) = reading
+        && !operation.readings().any(|r| r.id == reading)
+    {
+        let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
+        return Err(refused(
+            Diagnostic::error("L104", format!("operation {} has no reading \"{reading}\"", operation.number))
+                .expected(ids.join(", ")),
+        ));
+    }
     let person = scene.person(&actor.id).map_err(refused)?;
     if text.trim().is_empty() {
         return Err(refused(
@@ -232,11 +275,12 @@ pub fn found(
         host.write(&path, bytes).map_err(|e| system(&path, e))?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
-    let words = format!("{number} found at operation {}: {text}", operation.number);
+    let words = format!("{number} found at operation {what}: {text}");
     let action = Action::Found {
         found: number,
         operation: operation.at(),
         photos: kept.into_iter().map(|(p, _)| p).collect(),
+        reading: reading.map(str::to_owned),
         text: text.to_owned(),
     };
     let entry = desk.enter(actor, by, None, action)?;

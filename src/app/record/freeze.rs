@@ -403,16 +403,15 @@ pub fn start(
 /// Who issues: the person named, or the first lead of the job or the book.
 fn issuer(planned: &Plan<'_>, shelf: &Shelf, actor: Option<&Actor>) -> By {
     let lead = crate::job::model::Role::Lead.word();
-    let job = planned.loaded.job.person.iter().map(|p| By {
-        id: p.id.value.to_string(),
-        name: p.name.to_string(),
-        role: p.role.iter().map(|r| r.word()).find(|r| *r == lead).unwrap_or_default().to_owned(),
-    });
-    let book = shelf.shop.book.person.iter().map(|p| By {
-        id: p.id.value.to_string(),
-        name: p.name.to_string(),
-        role: p.role.iter().map(|r| r.word()).find(|r| *r == lead).unwrap_or_default().to_owned(),
-    });
+    let signer = |id: &str, name: &str, leads: bool| By {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        role: if leads { lead } else { "" }.to_owned(),
+    };
+    let job = planned.loaded.job.person.iter();
+    let job = job.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
+    let book = shelf.shop.book.person.iter();
+    let book = book.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
     // The demonstration book speaks for no shop.
     let mut people = job.chain(book.filter(|_| !shelf.shop.demo));
     match actor.filter(|a| !a.id.is_empty()) {
@@ -436,6 +435,9 @@ fn reprint(
     let (document, _) = typeset(&again, shelf)?;
     let fresh = frozen(&again, &document);
     let same_job = stored.files.get("job.toml").is_some_and(|b| *b == now.source.text.as_bytes());
+    // A PIN or a certificate entered since is no other content: the operations
+    // decide.
+    let fresh = Frozen { digest: stored.plan.digest.clone(), ..fresh };
     if !same_job || fresh != stored.plan {
         let what = if same_job { "the procedures changed" } else { "the job file changed" };
         return Err(refused(

@@ -117,8 +117,15 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         None
     };
     let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
+    // Where a reading made the limits impossible to compute, the paper holds.
+    let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
+    let printed = reading.limits.is_some_and(|l| bounded(&l));
+    let lost = printed && in_force.is_some_and(|r| !r.limits.is_some_and(|l| bounded(&l)));
+    let in_force = in_force.filter(|_| !lost);
     let limits = in_force.and_then(|r| r.limits).or(reading.limits);
     let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
+    let replaces = reading.replaces.clone();
+    sound(replaces.as_deref(), read).map_err(refused)?;
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
     measured.calibrated_until = instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = operation.at();
@@ -131,6 +138,12 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let action = Action::Measure { reading: Box::new(measured.clone()) };
     let by = by(person, &role);
     let entry = desk.enter(actor, by, ask.corrects, action)?;
+    let mut entry = entry;
+    if lost {
+        entry.warnings.push(
+            "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
+        );
+    }
     // The entry stands whatever comes next; a failure below is a warning.
     let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
@@ -155,6 +168,20 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         ),
     }
     Ok(judged)
+}
+
+/// A wall, a pack or a wheelbase is more than nothing.
+fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnostic> {
+    let Some(place) = replaces.and_then(crate::job::measured::find) else { return Ok(()) };
+    match read {
+        Some(read) if place.kind == Kind::Length && read.si() <= 0.0 => Err(Diagnostic::error(
+            "L172",
+            format!("{} can't be for the {}", Style::of(Kind::Length).both(read), place.words),
+        )
+        .key("rule: what is computed with is possible")
+        .help("read the instrument again; check the unit")),
+        _ => Ok(()),
+    }
 }
 
 /// The uncertainty of an instrument for a value of the kind it reads.

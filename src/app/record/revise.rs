@@ -127,6 +127,7 @@ pub fn revise(
                 .help("edit the job first; a revision says what is different"),
         ));
     }
+    undecided(&desk, &stored.plan, &change)?;
     let when = actor.at.date_naive().to_string();
     announce(
         &mut document,
@@ -170,6 +171,36 @@ pub fn revise(
     let change_path = folder.join(&revision).join("change.pdf");
     host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
     Ok(Revised { from, revision, path, change_path, pages, change, names, entry })
+}
+
+/// A reading that does not conform is not lost by starting its operation again:
+/// it becomes a found condition first.
+fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> {
+    let keys = change.reopened.iter().map(|r| &r.key).chain(&change.removed);
+    for operation in keys.filter_map(|k| old.operations.iter().find(|o| o.key == *k)) {
+        let filed = |reading: &str| {
+            desk.state.founds.iter().any(|f| f.key == operation.key && f.reading.as_deref() == Some(reading))
+        };
+        for (reading, verdict) in desk.state.failing(operation) {
+            if !filed(&reading) {
+                return Err(refused(
+                    Diagnostic::error(
+                        "L183",
+                        format!(
+                            "reading {}.{reading} is {verdict}, and its operation would start again",
+                            operation.number
+                        ),
+                    )
+                    .key("rule: a bad reading is decided, not forgotten")
+                    .help(format!(
+                        "file it first: tackwright found {} {}.{reading} \"…\" --by ID, then revise",
+                        old.number, operation.number
+                    )),
+                ));
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Puts the change log and the notices of reopened operations on the new paper.

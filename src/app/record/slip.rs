@@ -12,8 +12,10 @@ use crate::record::log::stamp;
 use crate::render;
 use crate::traveler::document::{Document, Fact, Head, Words};
 
-/// Most figures and most targets on the page.
-const MOST: usize = 12;
+/// Most targets on the page; they come first.
+const TARGETS: usize = 40;
+/// Lines of targets and figures the page has room for.
+const LINES: usize = 34;
 
 /// Writes the slip; gives its path.
 ///
@@ -47,26 +49,45 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     let mut scope = vec![Words::plain(
         "Computed again from what was measured. Where this slip and the traveler differ, this slip holds. The instrument decides; marks are a cross-check.",
     )];
-    for one in judged.changed.iter().take(MOST) {
+    if !judged.targets.is_empty() {
+        scope.push(Words::default().strong("New targets; they take the place of the printed ones."));
+    }
+    // One paragraph an operation: a welder looks for its number.
+    let mut number = None;
+    for one in judged.targets.iter().take(TARGETS) {
+        if number != Some(one.operation) {
+            scope.push(Words::default().strong(format!("{}  ", one.operation)));
+        } else if let Some(line) = scope.last_mut() {
+            line.0.extend(Words::plain("; ").0);
+        }
+        number = Some(one.operation);
+        if let Some(line) = scope.last_mut() {
+            let words = Words::plain(format!("{}: ", one.label))
+                .strong(one.now.clone())
+                .then(format!(" (was {})", one.before));
+            line.0.extend(words.0);
+        }
+    }
+    let figures = LINES.saturating_sub(judged.targets.len().min(TARGETS));
+    if figures > 0 && !judged.changed.is_empty() {
+        scope.push(Words::default().strong("What they rest on."));
+    }
+    for one in judged.changed.iter().take(figures) {
         scope.push(
             Words::plain(format!("{}: ", one.what))
                 .strong(one.now.clone())
                 .then(format!(" (before {})", one.before)),
         );
     }
-    if !judged.targets.is_empty() {
-        scope.push(Words::default().strong("New targets; they take the place of the printed ones."));
+    let left = judged.targets.len().saturating_sub(TARGETS);
+    if left > 0 {
+        scope.push(Words::default().strong(format!(
+            "{left} more targets changed: `tackwright status` and the screen show all of them."
+        )));
     }
-    for one in judged.targets.iter().take(MOST) {
-        scope.push(
-            Words::plain(format!("operation {}, {}: ", one.operation, one.label))
-                .strong(one.now.clone())
-                .then(format!(" (printed {})", one.before)),
-        );
-    }
-    let more = judged.changed.len().saturating_sub(MOST) + judged.targets.len().saturating_sub(MOST);
+    let more = judged.changed.len().saturating_sub(figures);
     if more > 0 {
-        scope.push(Words::plain(format!("{more} more values changed; the screen shows all of them.")));
+        scope.push(Words::plain(format!("{more} more figures changed; the screen shows all of them.")));
     }
     let mut facts =
         vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];

@@ -47,6 +47,8 @@ pub struct Standing {
     pub open: Vec<String>,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
+    /// Whether the log was damaged.
+    pub damaged: bool,
 }
 
 /// Where a traveler stands on a day.
@@ -57,6 +59,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     let chain = desk::look(host, folder)?;
     let mut standing = Standing::default();
     if let Some((line, why)) = &chain.damage {
+        standing.damaged = true;
         standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
     }
     if chain.torn > 0 {
@@ -67,7 +70,9 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     if !chain.set_back.is_empty() {
         let entries: Vec<String> = chain.set_back.iter().take(4).map(u64::to_string).collect();
         let more = if chain.set_back.len() > 4 { " and later ones" } else { "" };
-        standing.trouble.push(format!("the clock was set back before entry {}{more}", entries.join(", ")));
+        standing
+            .trouble
+            .push(format!("entered afterwards, or a clock set back: entry {}{more}", entries.join(", ")));
     }
     let state = state::fold(&chain.entries);
     let Some(revision) = state.revision() else {

@@ -159,7 +159,14 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     let n = chain.entries.len();
     verdict.look(sound, format!("The log is whole: {n} entries, each bound to the one before."), said);
     for n in &chain.set_back {
-        verdict.remarks.push(format!("Entry {n} is older than the one before it: a clock was set back."));
+        verdict.remarks.push(format!(
+            "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
+        ));
+    }
+    if state::fold(&chain.entries).closed.is_none() {
+        verdict
+            .remarks
+            .push("The traveler was NOT CLOSED when this was made: the work is not finished.".to_owned());
     }
     frozen(&mut verdict, &parts, &chain.entries);
     let stated = whole::read(bytes);

@@ -13,7 +13,13 @@ use crate::shop::qualify::validity::validity;
 /// The table in lines of text: joints with yes and no, then tools, then rules.
 #[must_use]
 pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
-    let mut lines = vec![format!("WHO MAY WELD WHAT, ON {} (shop book {})", table.on, name(shop))];
+    // A job whose date is still blank has no day to look at.
+    let day = if table.on == chrono::NaiveDate::MIN {
+        "A DAY NOT GIVEN YET".to_owned()
+    } else {
+        format!("ON {}", table.on)
+    };
+    let mut lines = vec![format!("WHO MAY WELD WHAT, {day} (shop book {})", name(shop))];
     let rows: Vec<_> = table.joints.iter().flat_map(|j| j.rows()).collect();
     let width = |f: fn(&crate::shop::fit::Row) -> &str, head: &str| {
         rows.iter().map(|r| f(r).chars().count()).chain([head.len()]).max().unwrap_or(0)

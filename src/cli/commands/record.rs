@@ -252,16 +252,18 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
     for folder in &folders {
         all.push(status::of(host, folder, day)?);
     }
+    // A damaged log is not "done".
+    let ending = if all.iter().any(|s| s.damaged) { Ending::Refused } else { Ending::Done };
     if args.json {
         terminal::json(&json!({ "travelers": all.iter().map(status::json).collect::<Vec<_>>() }));
-        return Ok(Ending::Done);
+        return Ok(ending);
     }
     if all.is_empty() {
         terminal::note("No traveler was issued here; --travelers names another folder.");
     }
     if args.number.is_none() {
         table(&all);
-        return Ok(Ending::Done);
+        return Ok(ending);
     }
     all.iter().for_each(details);
     if let Some(folder) = folders.first() {
@@ -274,7 +276,7 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
             }
         }
     }
-    Ok(Ending::Done)
+    Ok(ending)
 }
 
 fn table(all: &[Standing]) {

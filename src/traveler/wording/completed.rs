@@ -217,9 +217,12 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
     document.head.blanks.clear();
     // Those were for the people at work; the customer's own stands below.
     document.head.cautions.clear();
-    document.head.scope.push(Words::default().strong("This unit was changed. ").then(
+    let vehicle = document.geometry.is_some();
+    document.head.scope.push(if vehicle { Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
-    ));
+    ) } else { Words::default().strong("This part was made or changed as written here. ").then(
+        "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
+    ) });
 }
 
 /// What was asked, found and done, and what comes next, in a few sentences.
@@ -260,7 +263,9 @@ fn summary(document: &mut Document, facts: &Facts<'_>) {
     }
     done = done.then(".");
     document.head.scope.extend([found, done]);
-    if let Some((_, follow_ups)) = &state.closed {
+    if let Some((_, follow_ups)) = &state.closed
+        && !follow_ups.is_empty()
+    {
         let mut next = Words::default().strong("To be checked next. ");
         for one in follow_ups {
             let operation = facts.plan.operations.iter().find(|o| o.key == one.operation.key);
@@ -349,10 +354,13 @@ pub fn words(entry: &Entry) -> String {
         Action::WitnessWaived { point, operation, notice, .. } => {
             format!("{point} at {}: nobody came to witness; notice: {notice}", operation.number)
         }
-        Action::Found { found, operation, text, photos } => {
+        Action::Found { found, operation, text, photos, reading } => {
+            let at = reading
+                .as_ref()
+                .map_or_else(|| operation.number.to_string(), |r| format!("{}.{r}", operation.number));
             let photos =
                 if photos.is_empty() { String::new() } else { format!(" ({} photos)", photos.len()) };
-            format!("{found} found at {}: {text}{photos}", operation.number)
+            format!("{found} found at {at}: {text}{photos}")
         }
         Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
         Action::Withdrawn {} => "taken back".to_owned(),
