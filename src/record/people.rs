@@ -83,8 +83,11 @@ impl Instrument {
             let above = self.most.is_some_and(|m| si > m.si() + room);
             !below && !above
         };
-        // The sign of a distance says which way, not how it was read.
-        inside(value.si()) || value.kind() == Kind::Length && inside(value.si().abs())
+        // No gap is told by the thinnest blade that does not go in, and the sign
+        // of a distance says which way, not how it was read.
+        value.kind() == Kind::Length && value.si() == 0.0
+            || inside(value.si())
+            || value.kind() == Kind::Length && inside(value.si().abs())
     }
 }
 

@@ -196,6 +196,7 @@ impl Shop {
         let fits = |i: &&toml::Value| {
             let end = |key: &str| i.get(key).and_then(toml::Value::as_str).map(read);
             limits["kind"] == "number"
+                || limits["kind"] == "length" && i["measures"].as_str() == Some("length") && read(text) == 0.0
                 || i["measures"].as_str() == limits["kind"].as_str()
                     && end("least").is_none_or(|l| l <= read(text))
                     && end("most").is_none_or(|m| m >= read(text))
@@ -294,7 +295,7 @@ fn value(operation: &Value, reading: &Value) -> String {
     // Size of the unit in SI, its zero, its name, what is read where nothing is asked.
     let (size, zero, unit, usual, least) = match limits["kind"].as_str().unwrap() {
         "angle" => (1.0_f64.to_radians(), 0.0, "deg", 1.0, 1),
-        "length" => (0.0254, 0.0, "in", 24.0, 2),
+        "length" => (0.0254, 0.0, "in", 0.15, 2),
         "torque" => (1.355_817_948_331_4, 0.0, "lbf-ft", 100.0, 0),
         "temperature" => (5.0 / 9.0, 459.67, "degF", 68.0, 0),
         "current" => (1.0, 0.0, "A", 180.0, 0),
