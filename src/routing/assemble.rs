@@ -1,7 +1,7 @@
 //! The router's problem from a job's selected operations.
 
 use super::problem::{Moment, Operation, Point, PointKind, Problem, ReadingNeed};
-use crate::job::model::{OwnOperation, Role};
+use crate::job::model::{OwnOperation, Role, Verb};
 use crate::procedure::file::{self, OperationRow};
 use crate::procedure::selection::{Selection, What};
 
@@ -42,16 +42,49 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
         if let [only] = selected.components.as_slice() {
             operation.component_name = only.name().to_owned();
         }
-        operation.rank = rank;
+        operation.rank = rank * STEP;
         operation.requires = ids(&selected.requires, &mut problem);
         operation.provides = ids(&selected.provides, &mut problem);
         operation.clears = ids(&selected.clears, &mut problem);
         operation.forbids = ids(&selected.forbids, &mut problem);
+        if let What::Own(own) = selected.what {
+            let (beside, closed) = own_place(selection, own);
+            operation.rank = beside.map_or(operation.rank, |r| r * STEP + 1);
+            operation.forbids.extend(ids(&closed, &mut problem));
+        }
         // Keys are unique and states known by construction of the selection.
         let added = problem.add(operation);
         debug_assert!(added.is_ok(), "{added:?}");
     }
     problem
+}
+
+/// Ranks of the library stand so far apart, to leave room for the job's own.
+const STEP: u32 = 2;
+
+/// Where an operation of the job's own belongs when nothing else says so: right
+/// behind the last one it names in `after`, and before the unit is released and
+/// handed over. Gives the place of that one, and the states that come too late.
+fn own_place(selection: &Selection<'_>, own: &OwnOperation) -> (Option<u32>, Vec<String>) {
+    let mut beside = None;
+    let mut late = false;
+    let mut closed = Vec::new();
+    for (selected, rank) in selection.operations.iter().zip(0_u32..) {
+        let What::Library(library) = selected.what else { continue };
+        let last = library.row.verb == Verb::HandOver || selected.id == "final-release";
+        let named = own.after.iter().any(|a| a.value.0 == selected.id || a.value.0 == selected.key);
+        if named {
+            beside = Some(rank);
+            late |= last || library.row.deferred;
+        }
+        if last {
+            closed.extend(selected.provides.iter().cloned());
+        }
+    }
+    if late {
+        closed.clear();
+    }
+    (beside, closed)
 }
 
 fn from_row(row: &OperationRow) -> Operation {

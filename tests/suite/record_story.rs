@@ -371,6 +371,9 @@ fn story() -> (Shop, Vec<u8>) {
 
     // The rest, in the order of the new paper.
     let plan = shop.plan("B");
+    // The added work stands right behind what it follows, not at the end.
+    let place = |id: &str| plan.iter().position(|o| o["id"] == id).unwrap();
+    assert_eq!(place("cut-out-gusset"), place("inspect-bare") + 1);
     let mut tried = false;
     for operation in plan.iter().filter(|o| o["deferred"] == false) {
         if done.contains(operation["key"].as_str().unwrap()) {

@@ -42,6 +42,8 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
         meta.issued = at.to_utc();
     }
     let mut running = now.document.running.clone();
+    // The paper it goes with, not the plan it was computed from.
+    running.digest = desk.plan.digest.chars().take(9).collect();
     running.validity = format!(
         "Valid with {} rev {} until entry {} is corrected.",
         desk.plan.number, desk.plan.revision, judged.entry.n
