@@ -361,7 +361,7 @@ fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
         && (angle - named).si().abs() > 1e-9
     {
         return Err(Trouble::impossible(
-            format!("an angle of {} deg is not {word}", angle.to(unit::DEG)),
+            format!("an angle of {:.1} deg is not {word}", angle.to(unit::DEG)),
             "give the angle or the direction",
         ));
     }
