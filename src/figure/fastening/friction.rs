@@ -247,7 +247,7 @@ pub(super) fn warn_wins(given: &Given, answer: &mut Answer) {
     }
     match (given.has("mu_thread"), given.has("mu_bearing")) {
         (true, true) => {
-            answer.warn("mu is not used: mu_thread and mu_bearing are given, and they win over it.")
+            answer.warn("mu is not used: mu_thread and mu_bearing are given, and they win over it.");
         }
         (true, false) => answer.note("mu holds for the bearing face only: mu_thread is given."),
         (false, true) => answer.note("mu holds for the thread only: mu_bearing is given."),
