@@ -19,13 +19,31 @@ pub fn family(name: &str) -> Result<&'static Family, Diagnostic> {
     registry::find(name).ok_or_else(|| {
         let mut problem = Diagnostic::error("F001", format!("there is no figure called \"{name}\""))
             .expected("a name from `tackwright reckon`");
-        let known = registry::families()
-            .flat_map(|f| std::iter::once(f.name).chain(registry::other_names(f).iter().copied()));
-        if let Some(near) = nearest(name, known).and_then(registry::find) {
-            problem = problem.help(format!("did you mean \"{}\": {}?", near.name, near.title));
+        if let Some((word, near)) = likely(name) {
+            problem = problem.help(format!("did you mean \"{word}\": {}?", near.title));
         }
         problem
     })
+}
+
+/// The family a word that names none was likely meant for, and the name to
+/// offer: a word of the trade, or a slip of the fingers. A name that only looks
+/// a little alike is not offered: it leads to another question.
+fn likely(typed: &str) -> Option<(&'static str, &'static Family)> {
+    if let Some((_, offer)) = registry::HINTS.iter().find(|(w, _)| names::alike(typed, w, Closeness::Letters))
+    {
+        return offer.and_then(|word| registry::find(word).map(|family| (word, family)));
+    }
+    let typed = typed.to_lowercase();
+    let slips = match typed.chars().count() {
+        0..=3 => 0,
+        4..=6 => 1,
+        _ => 2,
+    };
+    let known = registry::families()
+        .flat_map(|f| std::iter::once(f.name).chain(registry::other_names(f).iter().copied()))
+        .filter(|name| strsim::osa_distance(&typed, name) <= slips);
+    nearest(&typed, known).and_then(registry::find).map(|family| (family.name, family))
 }
 
 /// Reads the inputs for the named family or, where it takes plain numbers and

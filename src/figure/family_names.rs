@@ -484,3 +484,23 @@ pub const OTHER_NAMES: &[(&str, &[&str])] = &[
     ("cross-caster", &["caster-split"]),
     ("convert", &["conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units"]),
 ];
+
+/// Words a bench asks for that are no names of a figure, and the name to offer;
+/// none where no figure answers and a name that looks alike would mislead.
+#[rustfmt::skip]
+pub const HINTS: &[(&str, Option<&str>)] = &[
+    ("stretch", Some("elongation")),
+    ("shear-rupture", Some("base-metal")),
+    ("shear-yielding", Some("base-metal")),
+    ("kds", Some("fillet-strength")),
+    ("hi", Some("heat-input")),
+    ("kj-per-mm", Some("heat-input")),
+    ("cost", Some("weld-cost")),
+    ("price", Some("weld-cost")),
+    ("operating-factor", Some("deposition")),
+    ("duty-cycle", Some("deposition")),
+    ("groove-weld", Some("weld-metal")),
+    ("group", Some("weld-group")),
+    ("wps", None),
+    ("pqr", None),
+];

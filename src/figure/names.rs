@@ -331,6 +331,8 @@ const CHOICE_TWINS: &[(&str, &[&str])] = &[
     ("us", &["inch"]),
     ("95-%", &["95"]),
     ("shared-risk", &["none"]),
+    ("shared", &["none"]),
+    ("simple", &["none"]),
     ("simple-acceptance", &["none"]),
     ("no", &["none"]),
     ("one-sided", &["95"]),

@@ -1,6 +1,6 @@
 //! All families, found by name.
 
-pub use super::family_names::OTHER_NAMES;
+pub use super::family_names::{HINTS, OTHER_NAMES};
 use super::names::{Closeness, alike};
 use super::{Family, fastening, geometry, metrology, welding};
 

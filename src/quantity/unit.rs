@@ -133,6 +133,7 @@ units! {
     GPA = Stress, "GPa", ["gpa"], 1e9, 1.0;
     MPSI = Stress, "Mpsi", ["mpsi"], LBF_N * 1e14, 64_516.0;
     KPA = Stress, "kPa", ["kpa"], 1000.0, 1.0;
+    BAR = Stress, "bar", ["bars"], 1e5, 1.0;
     PA = Stress, "Pa", ["pa"], 1.0, 1.0;
     KGF_MM2 = Stress, "kgf/mm2", ["kgf/mm²", "kg/mm2"], G_N * 1e6, 1.0;
     LBF_FT = Torque, "lbf-ft", ["lbf·ft", "lb-ft", "ft-lb", "ft-lbf", "lbft", "ftlb", "ft·lb", "lb·ft", "ft-lbs", "lb-fts", "lbs-ft", "lbfft", "lbf*ft", "foot-pound", "foot-pounds", "pound-feet", "ft·lbf"], LBF_N * 3048.0, 10_000.0;

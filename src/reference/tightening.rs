@@ -129,6 +129,15 @@ pub const U_BOLTS: &[(&str, f64, f64, f64, f64)] = &[
     ("1-14", 60.0, 200.0, 520.0, 600.0),
 ];
 
+/// Source of [`U_BOLTS_SMALL`].
+pub const U_BOLT_SHOP: Source =
+    Source::practice("a spring shop's U-bolt table, fine thread, grade 5, plated and unplated");
+
+/// U-bolts below the sizes of the truck manuals, lbf-ft: thread, plated,
+/// unplated. The shop prints no stages.
+pub const U_BOLTS_SMALL: &[(&str, f64, f64)] =
+    &[("3/8-24", 21.0, 26.0), ("7/16-20", 33.0, 44.0), ("1/2-20", 52.0, 70.0), ("9/16-18", 75.0, 100.0)];
+
 /// Source of [`WHEELS`].
 pub const WHEEL_MANUAL: Source = Source::handbook("trailer-axle owner manual", "wheel nut torque stages");
 

@@ -187,3 +187,87 @@ fn other_names_of_inputs_belong_to_declared_inputs_and_to_one() {
         }
     }
 }
+
+/// The names that agree with the rest of a question are read, not called idle.
+#[test]
+fn an_input_that_agrees_with_the_others_raises_no_alarm() {
+    let questions: &[(&str, &[(&str, &str)])] = &[
+        ("preheat-category", &[("steel", "A36"), ("process", "SMAW"), ("electrode", "E7018"), ("t", "1 in")]),
+        ("carbon-equivalent", &[("C", "0.22%"), ("Mn", "1.1%"), ("P", "0.02%"), ("S", "0.01%")]),
+        (
+            "weld-metal",
+            &[("leg", "1/4 in"), ("length", "10 ft"), ("process", "SMAW"), ("efficiency", "62 %")],
+        ),
+        ("ubolt-clamp", &[("thread", "9/16-18"), ("preload", "9000 lbf"), ("tube_od", "3 in")]),
+        (
+            "tube-seam",
+            &[
+                ("tube_od", "3 in"),
+                ("torque", "100 lbf-ft"),
+                ("moment", "100 lbf-ft"),
+                ("wall", "1/4 in"),
+                ("joint", "cjp"),
+                ("electrode", "E70"),
+            ],
+        ),
+    ];
+    for (name, pairs) in questions {
+        let family = registry::find(name).expect("a figure");
+        let (family, given) = reckon::read_question(family, pairs).expect("good inputs");
+        let figures = family.reckon(&given).expect("an answer");
+        assert_eq!(reckon::unused(&given, &figures), Vec::<&str>::new(), "{name}");
+    }
+    let family = registry::find("ubolt-clamp").expect("a figure");
+    let (family, given) =
+        reckon::read_question(family, &[("k", "0.2"), ("preload", "9000 lbf"), ("tube_od", "3 in")])
+            .expect("good inputs");
+    let figures = family.reckon(&given).expect("an answer");
+    assert_eq!(reckon::unused(&given, &figures), ["k"], "what changes nothing is still told");
+}
+
+#[test]
+fn a_force_is_called_f_where_there_is_one() {
+    for (name, pairs, input) in [
+        ("centre-pin", &[("d", "3/8 in"), ("grade", "grade 5"), ("F", "5000 lbf")][..], "load"),
+        ("preload-scatter", &[("F", "5000 lbf")][..], "preload"),
+        (
+            "elongation",
+            &[("thread", "1/2-13"), ("grade", "grade 5"), ("grip", "2 in"), ("F", "5000 lbf")][..],
+            "preload",
+        ),
+    ] {
+        let family = registry::find(name).expect("a figure");
+        let given = reckon::read_inputs(family, pairs.iter().copied()).expect("good inputs");
+        let force = given.get(input).and_then(|v| v.quantity().map(|q| q.si())).expect("a force");
+        assert!((force - 5000.0 * 4.448_221_615_260_5).abs() < 1e-6, "{name}");
+    }
+}
+
+#[test]
+fn an_unknown_figure_is_answered_by_the_right_hint_or_none() {
+    let hint = |name: &str| reckon::family(name).expect_err("no such figure").help.join(" ");
+    for (typed, offered) in [
+        ("stretch", "\"elongation\""),
+        ("shear-rupture", "\"base-metal\""),
+        ("kds", "\"fillet-strength\""),
+        ("hi", "\"heat-input\""),
+        ("cost", "\"weld-cost\""),
+        ("operating-factor", "\"deposition\""),
+        ("groove weld", "\"weld-metal\""),
+        ("group", "\"weld-group\""),
+        ("heet-input", "\"heat-input\""),
+        ("prehaet", "\"preheat\""),
+        ("torqe", "\"torque\""),
+    ] {
+        assert!(hint(typed).contains(offered), "{typed}: {}", hint(typed));
+    }
+    for typed in ["wps", "paint", "zz", "inspection-report", "colour"] {
+        assert_eq!(hint(typed), "", "{typed}");
+    }
+    for (word, offer) in registry::HINTS {
+        assert!(registry::find(word).is_none(), "{word} names a figure");
+        if let Some(offer) = offer {
+            assert!(registry::find(offer).is_some(), "{offer} is no figure");
+        }
+    }
+}

@@ -1,6 +1,6 @@
 //! Assembly preload and torque by VDI 2230.
 
-use super::friction::{Contact, bearing_diameter, friction};
+use super::friction::{Contact, bearing_diameter, friction, warn_wins};
 use super::preload::at_yield_share;
 use super::profile;
 use super::selection::{self, FINE_TORQUE, GRADE, PROOF, THREAD};
@@ -101,6 +101,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (None, None) => return Err(Trouble::Missing(vec!["yield_strength"])),
     };
     let both: Number = given.or("mu", Number::from_si(0.12))?;
+    warn_wins(given, answer);
     let mu_thread = friction("mu_thread", given.or("mu_thread", both)?)?;
     let mu_bearing = friction("mu_bearing", given.or("mu_bearing", both)?)?;
     let share: Percent = given.or("yield_use", Percent::from_si(0.9))?;

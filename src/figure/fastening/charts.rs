@@ -3,7 +3,9 @@
 use super::selection::{self, FINE_TORQUE, THREAD};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Length, Style, Torque, unit};
-use crate::reference::tightening::{U_BOLT_MANUALS, U_BOLTS, WHEEL_MANUAL, WHEELS};
+use crate::reference::tightening::{
+    U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS,
+};
 use crate::source::Source;
 
 const LOW: Style = FINE_TORQUE.up();
@@ -15,6 +17,8 @@ const FLANGE: Source =
     Source::standard("ASME PCC-1", "circular passes until no nut turns, again after 4 h").from_memory();
 const STRUCTURE: Source =
     Source::practice("inspect after the last pass; torque again after heat or settling");
+
+const ONCE: &str = "U-bolts are used once. The vehicle maker's torque comes first; tighten in a diagonal pattern with the vehicle at normal load.";
 
 /// U-bolt torque chart.
 pub static UBOLT_CHART: Family = Family {
@@ -28,6 +32,10 @@ pub static UBOLT_CHART: Family = Family {
         Output::new("third_stage", "third stage", Kind::Torque, "table", U_BOLT_MANUALS).style(FINE_TORQUE),
         Output::new("final_min", "final torque, low end", Kind::Torque, "table", U_BOLT_MANUALS).style(LOW),
         Output::new("final_max", "final torque, high end", Kind::Torque, "table", U_BOLT_MANUALS).style(HIGH),
+        Output::new("final_plated", "final torque, plated", Kind::Torque, "table", U_BOLT_SHOP)
+            .style(FINE_TORQUE),
+        Output::new("final_unplated", "final torque, unplated", Kind::Torque, "table", U_BOLT_SHOP)
+            .style(FINE_TORQUE),
     ],
     example: "thread=\"3/4-16\"",
     run: run_u_bolt,
@@ -36,14 +44,26 @@ pub static UBOLT_CHART: Family = Family {
 fn run_u_bolt(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let thread = selection::thread(given, answer)?;
     let bare = thread.name.split(' ').next().unwrap_or("").to_owned();
+    let torque = |v: f64| Torque::of(v, unit::LBF_FT);
+    if let Some((_, plated, unplated)) = U_BOLTS_SMALL.iter().find(|row| row.0 == bare) {
+        answer.put("final_plated", torque(*plated));
+        answer.put("final_unplated", torque(*unplated));
+        answer.warn("This size has the table of one spring shop only, for grade 5, and no stages: use torque-stages for the steps.");
+        answer.warn(ONCE);
+        return Ok(());
+    }
     let Some((_, second, third, low, high)) = U_BOLTS.iter().find(|row| row.0 == bare) else {
         return Err(Trouble::Unknown {
             input: "thread".to_owned(),
             given: thread.name,
-            choices: U_BOLTS.iter().map(|row| row.0.to_owned()).collect(),
+            choices: U_BOLTS_SMALL
+                .iter()
+                .map(|r| r.0)
+                .chain(U_BOLTS.iter().map(|r| r.0))
+                .map(str::to_owned)
+                .collect(),
         });
     };
-    let torque = |v: f64| Torque::of(v, unit::LBF_FT);
     answer.put_word("first_stage", "hand tight");
     answer.put("second_stage", torque(*second));
     answer.put("third_stage", torque(*third));
@@ -52,7 +72,7 @@ fn run_u_bolt(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if third > low {
         answer.warn("The third stage is above the low end of the final band for this size; stop at the final torque if it is the lower one.");
     }
-    answer.warn("U-bolts are used once. The vehicle maker's torque comes first; tighten in a diagonal pattern with the vehicle at normal load.");
+    answer.warn(ONCE);
     Ok(())
 }
 

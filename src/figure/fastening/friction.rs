@@ -239,6 +239,22 @@ pub(super) fn friction(name: &'static str, value: Number) -> Result<Number, Trou
     Ok(value)
 }
 
+/// Says what becomes of a friction for both places where one of a place of its
+/// own is given too.
+pub(super) fn warn_wins(given: &Given, answer: &mut Answer) {
+    if !given.has("mu") {
+        return;
+    }
+    match (given.has("mu_thread"), given.has("mu_bearing")) {
+        (true, true) => {
+            answer.warn("mu is not used: mu_thread and mu_bearing are given, and they win over it.");
+        }
+        (true, false) => answer.note("mu holds for the bearing face only: mu_thread is given."),
+        (false, true) => answer.note("mu holds for the thread only: mu_bearing is given."),
+        (false, false) => {}
+    }
+}
+
 /// Mean bearing diameter: given, from dw and dh, from the tables, or `usual` d.
 pub(super) fn bearing_diameter(given: &Given, thread: &Thread, usual: f64) -> Result<Length, Trouble> {
     if let Some(mean) = given.maybe::<Length>("bearing_diameter")? {
@@ -270,6 +286,7 @@ pub(super) fn bearing_diameter(given: &Given, thread: &Thread, usual: f64) -> Re
 fn contact(given: &Given, answer: &mut Answer) -> Result<Contact, Trouble> {
     let thread = selection::thread(given, answer)?;
     let both: Option<Number> = given.maybe("mu")?;
+    warn_wins(given, answer);
     let read = |name: &'static str| -> Result<Number, Trouble> {
         let value = given.maybe(name)?.or(both).ok_or_else(|| {
             Trouble::Missing(if given.has("mu_thread") || given.has("mu_bearing") {

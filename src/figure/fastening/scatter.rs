@@ -28,6 +28,7 @@ pub static PRELOAD_SCATTER: Family = Family {
             "force",
             "clamp_load",
             "fi",
+            "f",
         ]),
     ],
     outputs: &[

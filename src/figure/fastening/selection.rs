@@ -279,6 +279,16 @@ pub(super) fn strength(given: &Given, thread: &Thread, answer: &mut Answer) -> R
             }
         }
     };
+    if proof.is_some()
+        && let Some(yielding) = strength.yielding
+        && strength.proof > yielding
+    {
+        answer.warn(format!(
+            "The proof stress entered is above the yield strength of {}, {}: no bolt of it bears that. Check proof and grade.",
+            strength.name,
+            Style::of(Kind::Stress).both(yielding.into()),
+        ));
+    }
     if strength.working {
         answer.warn(format!(
             "{} has no proof stress in its standard; 0.85 of the yield strength is used as a working figure.",

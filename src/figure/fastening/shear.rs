@@ -204,7 +204,7 @@ pub static CENTRE_PIN: Family = Family {
             "pin",
             "pin_diameter",
         ]),
-        Input::required("load", Kind::Force, "load across the pin").also(&["force", "fore_aft"]),
+        Input::required("load", Kind::Force, "load across the pin").also(&["force", "fore_aft", "f"]),
         Input::defaulted("planes", Kind::Number, "1", "shear planes").also(&["shear_planes"]),
         Input::name("grade", Need::Optional, "grade of the pin; or give proof").also(&["class"]),
         PROOF,

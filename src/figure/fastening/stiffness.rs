@@ -60,8 +60,11 @@ pub static JOINT_STIFFNESS: Family = Family {
             "wanted factor against overload, to find the number of bolts",
         )
         .also(&["safety", "safety_factor", "nl", "nl_wanted", "factor"]),
-        Input::optional("preload", Kind::Force, "preload; without it 75 % of proof")
-            .also(&["fi", "clamp_load"]),
+        Input::optional("preload", Kind::Force, "preload; without it 75 % of proof").also(&[
+            "fi",
+            "f",
+            "clamp_load",
+        ]),
         Input::choice(
             "joint",
             &["reused", "permanent"],

@@ -207,7 +207,13 @@ pub fn slip_torque(clamp: Force, tube: Length, mu: Number, contact: Contact) -> 
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let leg = match given.maybe::<Force>("preload")? {
-        Some(preload) => given::positive("preload", preload)?,
+        Some(preload) => {
+            // The thread is only told: the preload is what it would serve for.
+            if given.has("thread") {
+                selection::thread(given, answer)?;
+            }
+            given::positive("preload", preload)?
+        }
         None => {
             let thread = selection::thread(given, answer)?;
             given_preload(given, answer, &thread)?
@@ -223,6 +229,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     given::within("relaxation", relaxation, unit::PCT, 0.0..=90.0, VERDICT)?;
     let planes = count(given, "planes", Some(1.0), 1.0)?;
     answer.put("leg_preload", leg);
+    if given.has("preload") {
+        answer.formula("leg_preload", "as entered");
+        answer.source("leg_preload", Source::entered("preload of one leg"));
+    }
     answer.put("clamp_force", clamp);
     let slip = slip_torque(clamp, tube, mu, Contact::TwoLines);
     let saddle = slip_torque(clamp, tube, mu, Contact::Saddle);

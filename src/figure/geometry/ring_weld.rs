@@ -148,7 +148,13 @@ impl LineLoads {
 
 fn throat(given: &Given, diameter: Length) -> Result<Option<Length>, Trouble> {
     let throat = match (given.maybe::<Length>("throat")?, given.maybe::<Length>("leg")?) {
-        (Some(throat), _) => throat,
+        (Some(_), Some(_)) => {
+            return Err(Trouble::impossible(
+                "both leg and throat are given",
+                "a drawing states one of them: z or the size is the leg, a is the throat",
+            ));
+        }
+        (Some(throat), None) => throat,
         (None, Some(leg)) => leg * FRAC_1_SQRT_2,
         (None, None) => return Ok(None),
     };

@@ -136,6 +136,27 @@ fn share_of(input: &'static str, share: Percent) -> Result<Percent, Trouble> {
     Ok(share)
 }
 
+/// A range of shares in words; where both ends round to one figure, that one.
+fn band(low: Percent, high: Percent) -> String {
+    let (low, high) = (format!("{:.0}", 100.0 * low.si()), format!("{:.0}", 100.0 * high.si()));
+    if low == high { format!("about {low} %") } else { format!("{low} to {high} %") }
+}
+
+/// Warns where the efficiency entered is none the process named with it has.
+fn outside_published(given: &Given, entered: Percent, answer: &mut Answer) -> Result<(), Trouble> {
+    let Some(process) = look_up::process(given)? else { return Ok(()) };
+    let Some((low, high)) = process.deposition_range() else { return Ok(()) };
+    // Half a per cent of room: the tables print whole ones.
+    if entered.si() < low.si() - 0.005 || entered.si() > high.si() + 0.005 {
+        answer.warn(format!(
+            "The deposition efficiency entered is used; {} has {} in published tables.",
+            process.title,
+            band(low, high)
+        ));
+    }
+    Ok(())
+}
+
 /// Gives efficiency, melt-off and deposition rate.
 pub(super) fn put_rates(given: &Given, work: &Work, answer: &mut Answer) -> Result<(), Trouble> {
     if let Some(share) = work.efficiency {
@@ -146,17 +167,16 @@ pub(super) fn put_rates(given: &Given, work: &Work, answer: &mut Answer) -> Resu
                 "deposition_efficiency x (electrode_length - stub) / electrode_length",
             );
             answer.source("efficiency", STUB);
-        } else if given.has("deposition_efficiency") {
+        } else if let Some(entered) = given.maybe::<Percent>("deposition_efficiency")? {
             answer.source("efficiency", Source::entered("deposition efficiency"));
+            outside_published(given, entered, answer)?;
         } else if let Some(process) = look_up::process(given)?
             && let Some((low, high)) = process.deposition_range()
         {
             answer.note(format!(
-                "Published deposition efficiency of {} is {:.0} to {:.0} %; {:.0} % is used: replace it with the \
-                 shop's own.",
+                "Published deposition efficiency of {} is {}; {:.0} % is used: replace it with the shop's own.",
                 process.title,
-                100.0 * low.si(),
-                100.0 * high.si(),
+                band(low, high),
                 100.0 * share.si()
             ));
         }

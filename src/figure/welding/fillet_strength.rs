@@ -301,8 +301,15 @@ fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
 
 /// Lines that share the load: whole welds.
 fn lines(given: &Given) -> Result<Number, Trouble> {
-    let usual = if given.flag("both_sides")? { 2.0 } else { 1.0 };
-    let lines = given::positive("lines", given.or("lines", Number::from_si(usual))?)?;
+    let both = given.flag("both_sides")?;
+    let usual = Number::from_si(if both { 2.0 } else { 1.0 });
+    let lines = given::positive("lines", given.or("lines", usual)?)?;
+    if both && lines.si() == 1.0 {
+        return Err(Trouble::impossible(
+            "one line can't be on both sides",
+            "lines counts the welds of both sides together; give one of lines and both_sides",
+        ));
+    }
     if lines.si().fract() == 0.0 {
         return Ok(lines);
     }
@@ -347,8 +354,17 @@ fn alone(
 }
 
 fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
-    let across = given.maybe_word("direction")? == Some("transverse");
-    let angle: Angle = given.or("angle", Angle::of(if across { 90.0 } else { 0.0 }, unit::DEG))?;
+    let direction = given.maybe_word("direction")?;
+    let named = Angle::of(if direction == Some("transverse") { 90.0 } else { 0.0 }, unit::DEG);
+    let angle: Angle = given.or("angle", named)?;
+    if let Some(word) = direction
+        && (angle - named).si().abs() > 1e-9
+    {
+        return Err(Trouble::impossible(
+            format!("an angle of {:.1} deg is not {word}", angle.to(unit::DEG)),
+            "give the angle or the direction",
+        ));
+    }
     let barred = given.flag("mixed")? || given.flag("hollow")? || given.has("transverse_length");
     if angle.si() == 0.0 {
         return Ok(Number::from_si(1.0));

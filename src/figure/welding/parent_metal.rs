@@ -142,6 +142,7 @@ pub(super) fn read(given: &Given, index: &str, answer: &mut Answer) -> Result<Op
         ));
     }
     warn_free_machining(given, answer);
+    note_others(given, answer);
     let mut unsaid = Answer::default();
     let told = if given.has(index) { &mut unsaid } else { &mut *answer };
     let assumed = assumptions(steel, &missing, composition, told);
@@ -154,8 +155,22 @@ pub(super) fn read(given: &Given, index: &str, answer: &mut Answer) -> Result<Op
     Ok(Some(Metal { composition, steel, assumed }))
 }
 
+/// Says once that what a certificate lists beside the alloy was read and enters
+/// no carbon equivalent.
+fn note_others(given: &Given, answer: &mut Answer) {
+    let read: Vec<&str> = OTHERS
+        .iter()
+        .zip(["P", "S", "Al", "N"])
+        .filter(|(input, _)| given.has(input.name) && given.get(input.name).is_some())
+        .map(|(_, symbol)| symbol)
+        .collect();
+    if !read.is_empty() {
+        answer.note(format!("No carbon equivalent here counts {}: they change no figure.", read.join(", ")));
+    }
+}
+
 /// Sulphur or phosphorus of a free-machining steel makes welds crack hot, which
-/// no preheat helps against. Read without marking them used: they enter nothing.
+/// no preheat helps against.
 fn warn_free_machining(given: &Given, answer: &mut Answer) {
     let high = |name: &str| {
         given.iter().any(|(known, value)| known == name && value.quantity().is_some_and(|q| q.si() > 0.05))

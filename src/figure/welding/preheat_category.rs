@@ -7,6 +7,7 @@ use super::parent_metal::{self, with_metal};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
 use crate::reference::metal::Listing;
+use crate::reference::process::{self, Process};
 use crate::source::Source;
 
 /// The table.
@@ -169,6 +170,16 @@ pub(super) fn category(given: &Given, metal: Option<&parent_metal::Metal>) -> Re
 /// Whether the filler counts as low-hydrogen.
 fn low_hydrogen(given: &Given, listing: Listing) -> Result<bool, Trouble> {
     if let Some(filler) = look_up::filler(given)? {
+        let covered = |process: &Process| process.number == "111";
+        if let (Some(own), Some(process)) =
+            (process::find(filler.electrode.process), look_up::process(given)?)
+            && covered(own) != covered(process)
+        {
+            return Err(Trouble::impossible(
+                format!("{} is no filler for {}", filler.electrode.name, process.title),
+                "give the process and the electrode that go together",
+            ));
+        }
         return Ok(filler.electrode.low_hydrogen);
     }
     if given.has("low_hydrogen") {

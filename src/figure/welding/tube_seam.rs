@@ -2,7 +2,7 @@
 
 use super::weld_strength::{
     ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
-    read_allowable, read_throat,
+    read_allowable, read_electrode, read_throat,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
@@ -300,6 +300,9 @@ fn tube_seam(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if joint == "cjp" {
         if wall.is_none() {
             return Err(Trouble::Missing(vec!["wall"]));
+        }
+        if read_electrode(given)?.is_some() {
+            answer.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
         }
     } else {
         ring(given, answer, &flow, &joint, wall)?;
