@@ -174,10 +174,12 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     let number = loaded.job.job.number.value.0.clone();
     let mut revision = loaded.job.job.revision.0.clone();
     let mut document = compose(&plan, shelf)?;
+    // A draft never takes the place of what was issued.
+    let mark = if order.draft { "-draft" } else { "" };
     let place = |revision: &str| match order.target.as_deref() {
-        Some(folder) if folder.extension().is_none() => folder.join(format!("{number}-{revision}.pdf")),
+        Some(folder) if folder.extension().is_none() => folder.join(format!("{number}-{revision}{mark}.pdf")),
         Some(file) => file.to_owned(),
-        None => default_path(job, &number, revision),
+        None => default_path(job, &number, &format!("{revision}{mark}")),
     };
     let mut record = None;
     let (bytes, pages) = if order.draft {
