@@ -11,6 +11,7 @@
 pub mod app;
 pub mod cli;
 pub mod diagnostic;
+pub mod file;
 pub mod figure;
 pub mod job;
 pub mod procedure;

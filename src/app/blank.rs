@@ -144,7 +144,7 @@ impl Need {
             && chosen.iter().filter(|c| c.kind == "axle").any(|c| {
                 library.operations_of(&c.procedure.id).iter().filter_map(|id| library.operations.get(id)).any(
                     |o| {
-                        let condition = |w: &Option<crate::job::read::Located<crate::job::read::Text>>| {
+                        let condition = |w: &Option<crate::file::Located<crate::file::Text>>| {
                             w.as_ref().is_some_and(|w| w.value.contains("c.driven"))
                         };
                         !o.shared && (condition(&o.row.when) || o.row.step.iter().any(|s| condition(&s.when)))

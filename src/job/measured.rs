@@ -5,7 +5,7 @@
 
 use crate::diagnostic::Span;
 use crate::job::model::{Axle, JobFile, Knuckle, Spring};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Kind, math};
 
 /// Side of a vehicle, looking forward.

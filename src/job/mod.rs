@@ -3,7 +3,6 @@
 pub mod check;
 pub mod measured;
 pub mod model;
-pub mod read;
 pub mod schema;
 mod stated;
 
@@ -11,12 +10,12 @@ pub use model::JobFile;
 pub use stated::stated;
 
 use crate::diagnostic::Report;
-use read::Field;
+use crate::file::{self, Field};
 
 /// Reads a job file: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
-    let (job, mut report) = read::parse(file, text, JobFile::read);
+    let (job, mut report) = file::parse(file, text, JobFile::read);
     if let Some(job) = &job {
         report.extend(check::all(job));
     }

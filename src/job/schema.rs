@@ -3,7 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use super::model::JobFile;
-use super::read::Field;
+use crate::file::Field;
 
 /// The whole schema, JSON Schema draft 2020-12.
 #[must_use]

@@ -8,7 +8,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::job::measured;
 use crate::job::model::Component;
-use crate::job::read::{self, Field, Id, Located, Text};
+use crate::file::{self, Field, Id, Located, Text};
 
 /// A state and what it means.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -9,7 +9,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
 use crate::job::model::{Component, OwnOperation};
-use crate::job::read::{Id, Located};
+use crate::file::{Id, Located};
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.
@@ -197,7 +197,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             [only] => format!("{}/{id}", only.id()),
             _ => id.clone(),
         };
-        let tie = |names: &[crate::job::read::Located<crate::job::read::Id>]| -> Vec<String> {
+        let tie = |names: &[crate::file::Located<crate::file::Id>]| -> Vec<String> {
             let mut tied: Vec<String> = names
                 .iter()
                 .flat_map(|n| components.iter().map(move |c| tied_name(&n.value, c.id())))

@@ -88,7 +88,7 @@ fn own_place(selection: &Selection<'_>, own: &OwnOperation) -> (Option<u32>, Vec
 }
 
 fn from_row(row: &OperationRow) -> Operation {
-    let words = |list: &[crate::job::read::Located<crate::job::read::Id>]| {
+    let words = |list: &[crate::file::Located<crate::file::Id>]| {
         list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
     };
     Operation {

@@ -3,7 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use crate::diagnostic::Diagnostic;
-use crate::job::read::{Field, Node, Reader, Text};
+use crate::file::{Field, Node, Reader, Text};
 use crate::quantity::{Dimensioned, Quantity, Style, parse};
 
 /// A range, closed at both ends; an absent end is open.

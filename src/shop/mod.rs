@@ -20,7 +20,7 @@ pub use band::Band;
 pub use model::Book;
 
 use crate::diagnostic::Report;
-use crate::job::read::{self, Field};
+use crate::file::{self, Field};
 
 /// The book that ships with the program: an invented demonstration, used when
 /// there is no other.
@@ -32,7 +32,7 @@ pub const DEMO_NAME: &str = "jobs/shop.toml";
 /// Reads a shop book: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<Book>, Report) {
-    let (book, mut report) = read::parse(file, text, Book::read);
+    let (book, mut report) = file::parse(file, text, Book::read);
     if let Some(book) = &book {
         report.extend(check::all(book));
     }

@@ -7,22 +7,26 @@ use std::path::{Path, PathBuf};
 
 use crate::support::rust_paths::{UsedPath, used_paths, without_text};
 
-/// Each layer (a folder under `src`) and the layers it may use. `job::read`
-/// stands for that one module: the reading machinery other files share.
+/// Each layer (a folder under `src`) and the layers it may use.
 const LAYERS: &[(&str, &[&str])] = &[
     ("quantity", &[]),
     ("source", &[]),
     ("diagnostic", &[]),
     ("reference", &["quantity", "source", "diagnostic"]),
     ("figure", &["quantity", "source", "diagnostic", "reference"]),
-    ("job", &["quantity", "source", "diagnostic", "reference"]),
-    ("shop", &["quantity", "source", "diagnostic", "reference", "job::read"]),
-    ("procedure", &["quantity", "source", "diagnostic", "reference", "figure", "job", "shop"]),
-    ("routing", &["quantity", "source", "diagnostic", "reference", "figure", "job", "shop", "procedure"]),
+    ("file", &["quantity", "diagnostic"]),
+    ("job", &["file", "quantity", "source", "diagnostic", "reference"]),
+    ("shop", &["file", "quantity", "source", "diagnostic", "reference"]),
+    ("procedure", &["file", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop"]),
+    (
+        "routing",
+        &["file", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop", "procedure"],
+    ),
     ("record", &["quantity", "diagnostic"]),
     (
         "traveler",
         &[
+            "file",
             "quantity",
             "source",
             "diagnostic",
@@ -39,6 +43,7 @@ const LAYERS: &[(&str, &[&str])] = &[
     (
         "app",
         &[
+            "file",
             "quantity",
             "source",
             "diagnostic",
@@ -68,7 +73,7 @@ const FENCED: &[(&str, &[&str])] = &[
     ("clap_mangen", &["cli"]),
     ("annotate_snippets", &["cli"]),
     ("indicatif", &["cli"]),
-    ("toml", &["job", "shop", "procedure"]),
+    ("toml", &["file", "job", "shop", "procedure"]),
     ("minijinja", &["procedure", "traveler"]),
     ("std::fs", &["app/host.rs", "app/record/files.rs", "cli"]),
     ("std::env", &["app/host.rs", "app/record/files.rs", "cli"]),
@@ -151,7 +156,7 @@ fn macros() -> Vec<(String, String)> {
     found
 }
 
-/// The place inside the crate a path leads to, if it leads there: `job::read`.
+/// The place inside the crate a path leads to, if it leads there: `job::check`.
 fn inside_crate(file: &str, used: &UsedPath, macros: &[(String, String)]) -> Option<Vec<String>> {
     let depth = module(file).len();
     let ups = used.parts.iter().take_while(|p| *p == "super").count();
@@ -168,7 +173,7 @@ fn inside_crate(file: &str, used: &UsedPath, macros: &[(String, String)]) -> Opt
         ([only], called) if called || macros.iter().any(|(name, _)| name == only) => macros
             .iter()
             .find(|(name, _)| name == only)
-            .map(|(_, layer)| vec![layer.clone(), "read".to_owned()]),
+            .map(|(_, layer)| vec![layer.clone()]),
         _ => Some(rest),
     }
 }

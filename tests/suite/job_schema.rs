@@ -7,7 +7,7 @@ use tackwright::job::model::{
     Axle, Cut, DragLink, Driveshaft, Fastener, Frame, Head, Joint, Knuckle, OwnOperation, Pad, Pinion, Shock,
     Spring, Target, Tube, Tyre, UnitFacts, Weldment,
 };
-use tackwright::job::read::Record;
+use tackwright::file::Record;
 
 use super::support::desk::folder;
 
@@ -156,7 +156,7 @@ fn the_schema_knows_every_key_with_its_help() {
     let schema = schema();
     let at = |pointer: &str| schema.pointer(pointer).unwrap_or_else(|| panic!("no {pointer}"));
     let mut seen = 0;
-    let mut same = |pointer: &str, fields: Vec<tackwright::job::read::FieldSpec>| {
+    let mut same = |pointer: &str, fields: Vec<tackwright::file::FieldSpec>| {
         let properties = at(pointer).get("properties").and_then(Json::as_object).unwrap();
         assert_eq!(properties.len(), fields.len(), "{pointer}");
         for field in fields {

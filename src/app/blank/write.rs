@@ -1,6 +1,6 @@
 //! Writing one table of a job file: help as comments, values, blanks.
 
-use crate::job::read::{FieldSpec, Record};
+use crate::file::{FieldSpec, Record};
 
 /// A table to be written.
 #[derive(Debug, Clone)]

@@ -15,7 +15,7 @@ use crate::app::shop::book as shop_book;
 use crate::app::{figures, route};
 use crate::diagnostic::Diagnostic;
 use crate::job::JobFile;
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::procedure::Library;
 use crate::procedure::file;
 use crate::procedure::selection::What;
@@ -324,7 +324,7 @@ pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<L
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
         Some(mut job) if !report.has_errors() => {
-            job.job.revision = crate::job::read::Text(revision.to_owned());
+            job.job.revision = crate::file::Text(revision.to_owned());
             let figures = crate::procedure::figures::compute(&job);
             let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
             shelf.shop.apply(&mut loaded);

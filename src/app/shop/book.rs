@@ -114,7 +114,7 @@ fn rules_report(book: &Book) -> Report {
 
 /// A rule of the book as the router checks it.
 fn data_rule(rule: &ShopRule) -> DataRule {
-    let words = |list: &[crate::job::read::Located<crate::job::read::Id>]| {
+    let words = |list: &[crate::file::Located<crate::file::Id>]| {
         list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
     };
     let wants = |list: &[RuleWant]| {

@@ -3,7 +3,7 @@
 use crate::figure::welding::passes::single_pass_max;
 use crate::figure::{Given, Value, registry};
 use crate::job::model::{Joint, WeldType};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
 use crate::reference::metal::{self, Listing};
@@ -34,7 +34,7 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     }
     let (positions, unknown) = joint.position.as_ref().map(|p| position::parse(p)).unwrap_or_default();
     (need.positions, need.unknown_positions) = (positions, unknown);
-    let word = |t: &Option<Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let word = |t: &Option<Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     need.process = word(&joint.process);
     need.filler = word(&joint.filler);
     need.gas = joint.gas.as_ref().map(|g| g.0.clone());

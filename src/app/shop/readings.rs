@@ -2,7 +2,7 @@
 
 use crate::job::JobFile;
 use crate::job::model::Component;
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::procedure::figures::{JobFigures, Owner, Side};
 use crate::procedure::file::{Each, ReadingRow};
 use crate::procedure::selection::{Selection, What};

@@ -3,7 +3,7 @@
 use super::{at, name, positive, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::model::{Joint, WeldType};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::Dimensioned;
 use crate::quantity::{Length, unit};
 

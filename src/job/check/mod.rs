@@ -9,7 +9,7 @@ mod order;
 mod reference;
 
 use super::JobFile;
-use super::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::quantity::{Dimensioned, Style};
 

@@ -3,7 +3,7 @@
 use super::at;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
-use crate::job::read::{Date, Located};
+use crate::file::{Date, Located};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let issued = &job.job.date;

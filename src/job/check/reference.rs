@@ -6,7 +6,7 @@ use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::job::JobFile;
 use crate::job::model::{Component, Role};
-use crate::job::read::{Id, Located};
+use crate::file::{Id, Located};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     unique(

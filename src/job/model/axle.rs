@@ -1,6 +1,6 @@
 //! An axle: tube, springs, pinion, knuckles, targets.
 
-use crate::job::read::{Id, Located, Reading, Text};
+use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{Angle, Force, Length, Number, Stress};
 use crate::{choice, record};
 

@@ -1,6 +1,6 @@
 //! A group of threaded fasteners to tighten.
 
-use crate::job::read::{Id, Located, Reading, Text};
+use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{Length, Percent, Torque};
 use crate::{choice, record};
 

@@ -1,6 +1,6 @@
 //! Points of the frame that decide clearance.
 
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::Length;
 use crate::record;
 

@@ -1,7 +1,7 @@
 //! Who, what, when.
 
-use crate::job::read::Reading;
-use crate::job::read::{Date, Id, Located, Text};
+use crate::file::Reading;
+use crate::file::{Date, Id, Located, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
 use crate::{choice, record};
 

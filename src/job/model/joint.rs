@@ -1,6 +1,6 @@
 //! A weld joint.
 
-use crate::job::read::{Id, Located, Reading, Text};
+use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{
     Angle, Current, Hydrogen, Length, MassFraction, Speed, Stress, Temperature, Time, Voltage,
 };

@@ -16,7 +16,7 @@ pub use joint::*;
 pub use operation::*;
 pub use parts::*;
 
-use super::read::Located;
+use crate::file::Located;
 use crate::record;
 
 record! {
@@ -140,6 +140,6 @@ impl JobFile {
     }
 }
 
-fn named(on: &Located<super::read::Id>, component: &str) -> bool {
+fn named(on: &Located<crate::file::Id>, component: &str) -> bool {
     on.value.0 == component
 }

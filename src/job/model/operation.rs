@@ -1,6 +1,6 @@
 //! Operations of the job's own.
 
-use crate::job::read::{Id, Located, Text};
+use crate::file::{Id, Located, Text};
 use crate::{choice, record};
 
 choice! {

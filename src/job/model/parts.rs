@@ -1,6 +1,6 @@
 //! Driveshafts and weldments.
 
-use crate::job::read::{Id, Located, Reading, Text};
+use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{Angle, Length, RotationSpeed};
 use crate::record;
 

@@ -6,7 +6,7 @@ use crate::figure::Value;
 use crate::figure::geometry::pinion::{self, Pinion};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
 

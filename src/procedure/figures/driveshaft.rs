@@ -50,7 +50,7 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
 }
 
 fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
-    let value = |entered: &Option<crate::job::read::Located<crate::job::read::Reading<Angle>>>,
+    let value = |entered: &Option<crate::file::Located<crate::file::Reading<Angle>>>,
                  name: &str| match entered {
         Some(entered) => Some(Value::from(entered)),
         None => axle.and_then(|a| sheet.get(a, name)).map(|f| f.value.clone()),

@@ -37,7 +37,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
 type Key<'a> = &'a dyn Fn(&str) -> String;
 
 fn thinner(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| {
+    let plain = |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| {
         l.as_ref().map(|l| l.value.value)
     };
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
@@ -47,7 +47,7 @@ fn thinner(joint: &Joint) -> Option<Length> {
 }
 
 fn thicker(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::job::read::Located<crate::job::read::Reading<Length>>>| {
+    let plain = |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| {
         l.as_ref().map(|l| l.value.value)
     };
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {

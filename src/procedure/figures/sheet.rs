@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::figure::{Figure, Given, Trouble, Value, registry};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 

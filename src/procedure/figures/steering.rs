@@ -6,7 +6,7 @@ use super::{JobFigures, Owner, Side};
 use crate::figure::{Figure, Value};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Knuckle};
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::{Angle, Dimensioned, Length, Number};
 use crate::source::Source;
 

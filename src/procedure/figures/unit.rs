@@ -7,7 +7,7 @@ use super::{JobFigures, Owner};
 use crate::figure::Value;
 use crate::job::JobFile;
 use crate::job::model::Axle;
-use crate::job::read::{Located, Reading};
+use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Length};
 use crate::source::Source;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::qualification::known_process;
 use super::{at, in_order};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::quantity::{Dimensioned, Kind, parse, unit};
 use crate::reference::electrode;
 use crate::shop::model::{Book, Instrument, Lot, LotKind, Machine, Storage, TorqueTool};

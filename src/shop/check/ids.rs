@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::job::read::{Id, Located, Text};
+use crate::file::{Id, Located, Text};
 use crate::shop::model::{Book, Role};
 
 pub(super) fn check(book: &Book, report: &mut Report) {

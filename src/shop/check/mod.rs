@@ -8,7 +8,7 @@ mod wps;
 
 use super::model::Book;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::read::{Date, Located};
+use crate::file::{Date, Located};
 
 /// All cross-checks of a book.
 pub(super) fn all(book: &Book) -> Report {

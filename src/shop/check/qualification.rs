@@ -2,7 +2,7 @@
 
 use super::{at, in_order};
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::quantity::Dimensioned;
 use crate::reference::process as processes;
 use crate::shop::model::{Book, Form, Qualification};

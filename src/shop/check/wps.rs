@@ -3,7 +3,7 @@
 use super::qualification::known_process;
 use super::{at, in_order};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::read::Located;
+use crate::file::Located;
 use crate::quantity::{Dimensioned, Style};
 use crate::reference::{electrode, metal};
 use crate::shop::Band;
@@ -121,7 +121,7 @@ fn preheat(wps: &Wps, report: &mut Report) {
 fn qualified(wps: &Wps, report: &mut Report) {
     let Some(values) = &wps.qualified else { return };
     let name = &*wps.process.value.0;
-    let value = |v: &Option<Located<crate::job::read::Reading<_>>>| v.as_ref().map(|v| v.value.value);
+    let value = |v: &Option<Located<crate::file::Reading<_>>>| v.as_ref().map(|v| v.value.value);
     inside("amps", wps.amps.as_ref(), value(&values.amps).and_then(|v| tolerance::current(name, v)), report);
     let volts = values.volts.as_ref().map(|v| v.value.value);
     inside("volts", wps.volts.as_ref(), volts.and_then(|v| tolerance::voltage(name, v)), report);

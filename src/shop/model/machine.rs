@@ -1,6 +1,6 @@
 //! Welding machines.
 
-use crate::job::read::{Date, Id, Located, Reading, Text};
+use crate::file::{Date, Id, Located, Reading, Text};
 use crate::quantity::{Current, Percent};
 use crate::record;
 use crate::shop::Band;

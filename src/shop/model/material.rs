@@ -1,6 +1,6 @@
 //! Lots of filler and heats of material.
 
-use crate::job::read::{Date, Id, Located, Text};
+use crate::file::{Date, Id, Located, Text};
 use crate::{choice, record};
 
 choice! {

@@ -16,7 +16,7 @@ pub use qualification::*;
 pub use tool::*;
 pub use wps::*;
 
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::record;
 
 record! {

@@ -1,6 +1,6 @@
 //! People: who may work, and who may sign in which role.
 
-use crate::job::read::{Date, Id, Located, Text};
+use crate::file::{Date, Id, Located, Text};
 use crate::{choice, record};
 
 choice! {

@@ -1,6 +1,6 @@
 //! Preferences of the shop: paper, units, point levels, rules of its own.
 
-use crate::job::read::{Id, Located, Text};
+use crate::file::{Id, Located, Text};
 use crate::{choice, record};
 
 choice! {

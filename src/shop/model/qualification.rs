@@ -1,6 +1,6 @@
 //! Welder performance qualifications: the test as made, nothing derived.
 
-use crate::job::read::{Date, Id, Located, Reading, Text};
+use crate::file::{Date, Id, Located, Reading, Text};
 use crate::quantity::Length;
 use crate::shop::position::{Position, Progression};
 use crate::{choice, record};

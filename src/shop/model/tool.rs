@@ -1,6 +1,6 @@
 //! Instruments and torque tools.
 
-use crate::job::read::{Date, Id, Located, Reading, Text};
+use crate::file::{Date, Id, Located, Reading, Text};
 use crate::quantity::{Kind, Percent, Quantity, Torque, parse};
 use crate::{choice, record};
 

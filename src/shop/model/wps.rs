@@ -1,7 +1,7 @@
 //! Welding procedure specifications.
 
 use super::{Backing, Transfer, WeldKind};
-use crate::job::read::{Date, Id, Located, Reading, Text};
+use crate::file::{Date, Id, Located, Reading, Text};
 use crate::quantity::{Current, Flow, HeatInput, Length, Speed, Temperature, Voltage};
 use crate::shop::Band;
 use crate::shop::position::Progression;

@@ -93,8 +93,8 @@ fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
             .map(|j| planned.figures.joint(planned.job, j, &symbol(planned, j)))
             .collect();
         context.insert("joints", Value::from(joints));
-        let text = crate::job::read::Located {
-            value: crate::job::read::Text(template.clone()),
+        let text = crate::file::Located {
+            value: crate::file::Text(template.clone()),
             span: planned.job.job.number.span.clone(),
             key: "scope".to_owned(),
         };

@@ -49,7 +49,7 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         (None, None) => None,
     };
     let words =
-        |t: &Option<crate::job::read::Located<crate::job::read::Text>>| t.as_ref().map(|t| t.value.0.clone());
+        |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),

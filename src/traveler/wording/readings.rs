@@ -4,7 +4,7 @@ use super::super::document::Reading;
 use super::text::Writer;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::model::Units;
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::procedure::figures::{Context, JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow};
 use crate::quantity::show::GAUGE;

@@ -4,7 +4,7 @@ use minijinja::Environment;
 
 use super::super::document::Words;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::read::{Located, Text};
+use crate::file::{Located, Text};
 use crate::procedure::figures::Context;
 use crate::procedure::text;
 

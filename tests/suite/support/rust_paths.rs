@@ -1,4 +1,4 @@
-//! Reads the paths a Rust source names (`crate::job::read`, `std::fs::read`),
+//! Reads the paths a Rust source names (`crate::file`, `std::fs::read`),
 //! with the groups of its `use` items spread out. Enough of the language for
 //! the sources of this project; comments and texts do not count.
 

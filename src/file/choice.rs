@@ -33,20 +33,20 @@ macro_rules! choice {
             }
         }
 
-        impl $crate::job::read::Field for $name {
+        impl $crate::file::Field for $name {
             fn read(
-                node: &$crate::job::read::Node<'_>,
-                reader: &mut $crate::job::read::Reader,
+                node: &$crate::file::Node<'_>,
+                reader: &mut $crate::file::Reader,
             ) -> Option<Self> {
                 let example = format!("\"{}\"", Self::WORDS[0]);
-                if $crate::job::read::still_blank::<Self>(node, reader, &example) {
+                if $crate::file::still_blank::<Self>(node, reader, &example) {
                     return None;
                 }
-                let text = <$crate::job::read::Text as $crate::job::read::Field>::read(node, reader)?;
+                let text = <$crate::file::Text as $crate::file::Field>::read(node, reader)?;
                 if let Some(found) = Self::of(&text.to_lowercase()) {
                     return Some(found);
                 }
-                let key = $crate::job::read::last(&node.key).to_owned();
+                let key = $crate::file::last(&node.key).to_owned();
                 let mut problem = $crate::diagnostic::Diagnostic::error(
                     "J015",
                     format!("{key} \"{text}\" is not one of the choices"),

@@ -181,27 +181,27 @@ macro_rules! record {
             pub span: $crate::diagnostic::Span,
         }
 
-        impl $crate::job::read::Record for $name {
+        impl $crate::file::Record for $name {
             const ABOUT: &'static str = concat!($($about,)+);
-            fn fields() -> Vec<$crate::job::read::FieldSpec> {
-                vec![$($crate::job::read::FieldSpec {
+            fn fields() -> Vec<$crate::file::FieldSpec> {
+                vec![$($crate::file::FieldSpec {
                     key: $crate::record!(@key $key $($written)?),
                     required: $crate::record!(@required $mode),
                     help: concat!($($help,)+),
                     example: $example,
-                    schema: || <$crate::record!(@read $mode $type) as $crate::job::read::Field>::schema(),
+                    schema: || <$crate::record!(@read $mode $type) as $crate::file::Field>::schema(),
                 },)+]
             }
         }
 
-        impl $crate::job::read::Field for $name {
+        impl $crate::file::Field for $name {
             fn read(
-                node: &$crate::job::read::Node<'_>,
-                reader: &mut $crate::job::read::Reader,
+                node: &$crate::file::Node<'_>,
+                reader: &mut $crate::file::Reader,
             ) -> Option<Self> {
-                use $crate::job::read::record as machinery;
+                use $crate::file::record as machinery;
                 let table = machinery::open::<Self>(node, reader)?;
-                let specs = <Self as $crate::job::read::Record>::fields();
+                let specs = <Self as $crate::file::Record>::fields();
                 let mut specs = specs.iter();
                 $(
                     let $key: Option<$crate::record!(@read $mode $type)> =
@@ -214,11 +214,11 @@ macro_rules! record {
             }
 
             fn schema() -> serde_json::Value {
-                $crate::job::read::record::record_schema::<Self>()
+                $crate::file::record::record_schema::<Self>()
             }
 
             fn expected() -> String {
-                <Self as $crate::job::read::Record>::ABOUT.trim().to_owned()
+                <Self as $crate::file::Record>::ABOUT.trim().to_owned()
             }
         }
     };
