@@ -11,8 +11,8 @@
 pub mod app;
 pub mod cli;
 pub mod diagnostic;
-pub mod file;
 pub mod figure;
+pub mod file;
 pub mod job;
 pub mod procedure;
 pub mod quantity;

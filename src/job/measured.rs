@@ -4,8 +4,8 @@
 //! the names, and how values read on a traveler go into a job.
 
 use crate::diagnostic::Span;
-use crate::job::model::{Axle, JobFile, Knuckle, Spring};
 use crate::file::{Located, Reading};
+use crate::job::model::{Axle, JobFile, Knuckle, Spring};
 use crate::quantity::{Dimensioned, Kind, math};
 
 /// Side of a vehicle, looking forward.

@@ -1,7 +1,7 @@
 //! What a procedure file says.
 
-use crate::job::model::{Role, Station, Verb};
 use crate::file::{Id, Located, Text};
+use crate::job::model::{Role, Station, Verb};
 use crate::{choice, record};
 
 choice! {

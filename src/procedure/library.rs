@@ -6,9 +6,9 @@ use super::catalogue::{self, Scope};
 use super::file::{OperationRow, ProcedureFile, ReadingRow, StateRow, StatesFile};
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::file::{self, Field, Id, Located, Text};
 use crate::job::measured;
 use crate::job::model::Component;
-use crate::file::{self, Field, Id, Located, Text};
 
 /// A state and what it means.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,11 +73,11 @@ impl Library {
         let mut report = Report::new();
         for (name, text) in files {
             if name.ends_with("states.toml") {
-                let (file, problems) = read::parse(name, text, StatesFile::read);
+                let (file, problems) = file::parse(name, text, StatesFile::read);
                 report.extend(problems);
                 library.add_states(file.map(|f| f.state).unwrap_or_default());
             } else {
-                let (file, problems) = read::parse(name, text, ProcedureFile::read);
+                let (file, problems) = file::parse(name, text, ProcedureFile::read);
                 report.extend(problems);
                 if let Some(file) = file {
                     library.add(file, &mut report);

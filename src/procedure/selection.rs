@@ -7,9 +7,9 @@ use super::figures::JobFigures;
 use super::library::{Library, Operation};
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
+use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{Component, OwnOperation};
-use crate::file::{Id, Located};
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.

@@ -170,10 +170,9 @@ fn inside_crate(file: &str, used: &UsedPath, macros: &[(String, String)]) -> Opt
     // `use crate::{choice, record}` names macros; they belong to the layer
     // that defines them, and a layer may bear the same name.
     match (rest.as_slice(), used.called) {
-        ([only], called) if called || macros.iter().any(|(name, _)| name == only) => macros
-            .iter()
-            .find(|(name, _)| name == only)
-            .map(|(_, layer)| vec![layer.clone()]),
+        ([only], called) if called || macros.iter().any(|(name, _)| name == only) => {
+            macros.iter().find(|(name, _)| name == only).map(|(_, layer)| vec![layer.clone()])
+        }
         _ => Some(rest),
     }
 }

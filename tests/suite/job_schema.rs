@@ -3,11 +3,11 @@
 
 use serde_json::{Value as Json, json};
 use tackwright::app::plan::schema;
+use tackwright::file::Record;
 use tackwright::job::model::{
     Axle, Cut, DragLink, Driveshaft, Fastener, Frame, Head, Joint, Knuckle, OwnOperation, Pad, Pinion, Shock,
     Spring, Target, Tube, Tyre, UnitFacts, Weldment,
 };
-use tackwright::file::Record;
 
 use super::support::desk::folder;
 

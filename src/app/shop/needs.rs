@@ -2,8 +2,8 @@
 
 use crate::figure::welding::passes::single_pass_max;
 use crate::figure::{Given, Value, registry};
-use crate::job::model::{Joint, WeldType};
 use crate::file::{Located, Reading};
+use crate::job::model::{Joint, WeldType};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
 use crate::reference::metal::{self, Listing};

@@ -1,8 +1,8 @@
 //! Readings of a plan: value and tolerance wanted, by instrument.
 
+use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::Component;
-use crate::file::{Located, Text};
 use crate::procedure::figures::{JobFigures, Owner, Side};
 use crate::procedure::file::{Each, ReadingRow};
 use crate::procedure::selection::{Selection, What};

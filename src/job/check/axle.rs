@@ -2,8 +2,8 @@
 
 use super::{at, name, not_negative, positive, words};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::model::{Axle, Cut, Knuckle, SpringSide, Tube};
 use crate::file::{Located, Reading};
+use crate::job::model::{Axle, Cut, Knuckle, SpringSide, Tube};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Caster of a steered beam axle is usually between these, in degrees; common

@@ -2,8 +2,8 @@
 
 use super::{at, name, positive, words};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::model::{Joint, WeldType};
 use crate::file::{Located, Reading};
+use crate::job::model::{Joint, WeldType};
 use crate::quantity::Dimensioned;
 use crate::quantity::{Length, unit};
 

@@ -9,8 +9,8 @@ mod order;
 mod reference;
 
 use super::JobFile;
-use crate::file::{Located, Reading};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Style};
 
 /// All cross-checks of a job.

@@ -2,8 +2,8 @@
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::JobFile;
 use crate::file::{Date, Located};
+use crate::job::JobFile;
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let issued = &job.job.date;

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{Component, Role};
-use crate::file::{Id, Located};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     unique(

@@ -4,9 +4,9 @@ use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
 use crate::figure::geometry::pinion::{self, Pinion};
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
-use crate::file::{Located, Reading};
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
 

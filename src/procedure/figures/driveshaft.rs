@@ -50,11 +50,11 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
 }
 
 fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
-    let value = |entered: &Option<crate::file::Located<crate::file::Reading<Angle>>>,
-                 name: &str| match entered {
-        Some(entered) => Some(Value::from(entered)),
-        None => axle.and_then(|a| sheet.get(a, name)).map(|f| f.value.clone()),
-    };
+    let value =
+        |entered: &Option<crate::file::Located<crate::file::Reading<Angle>>>, name: &str| match entered {
+            Some(entered) => Some(Value::from(entered)),
+            None => axle.and_then(|a| sheet.get(a, name)).map(|f| f.value.clone()),
+        };
     let pinion = value(&shaft.joint_axle, "joint_pinion_after");
     let case = value(&shaft.joint_case, "joint_case_after");
     let (Some(pinion), Some(case)) = (pinion, case) else { return };

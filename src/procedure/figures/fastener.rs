@@ -10,8 +10,7 @@ use crate::source::Source;
 pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let key = |field: &str| format!("fastener.{field} ({})", fastener.id.value);
-    let text =
-        |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let (thread, grade, finish) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.finish));
     let stated = fastener.torque.is_some();
     let mut inputs = Inputs::new();

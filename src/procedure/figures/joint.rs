@@ -37,9 +37,8 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
 type Key<'a> = &'a dyn Fn(&str) -> String;
 
 fn thinner(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| {
-        l.as_ref().map(|l| l.value.value)
-    };
+    let plain =
+        |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
         (Some(a), Some(b)) => Some(if a < b { a } else { b }),
         (a, b) => a.or(b),
@@ -47,9 +46,8 @@ fn thinner(joint: &Joint) -> Option<Length> {
 }
 
 fn thicker(joint: &Joint) -> Option<Length> {
-    let plain = |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| {
-        l.as_ref().map(|l| l.value.value)
-    };
+    let plain =
+        |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
         (Some(a), Some(b)) => Some(if a > b { a } else { b }),
         (a, b) => a.or(b),

@@ -4,9 +4,9 @@ use super::axle::key;
 use super::sheet::Inputs;
 use super::{JobFigures, Owner, Side};
 use crate::figure::{Figure, Value};
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Knuckle};
-use crate::file::{Located, Reading};
 use crate::quantity::{Angle, Dimensioned, Length, Number};
 use crate::source::Source;
 

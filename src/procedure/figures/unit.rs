@@ -5,9 +5,9 @@ use super::axle::key;
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::Axle;
-use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Length};
 use crate::source::Source;
 

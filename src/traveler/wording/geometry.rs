@@ -232,8 +232,7 @@ fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
         Some(Turn { before: angle(owner, before)?, after: angle(owner, after)? })
     };
     let spring = axle.spring.as_ref();
-    let length =
-        |v: Option<&crate::file::Located<crate::file::Reading<Length>>>| v.map(|v| v.value.value);
+    let length = |v: Option<&crate::file::Located<crate::file::Reading<Length>>>| v.map(|v| v.value.value);
     let od = length(axle.tube.as_ref().and_then(|t| t.od.as_ref()));
     let (Some(od), Some(pack)) = (od, length(spring.and_then(|s| s.pack.as_ref()))) else { return };
     let seating = |side: SpringSide, height: Option<Length>| {

@@ -48,8 +48,7 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         (None, Some(high)) => Some(format!("at most {high}")),
         (None, None) => None,
     };
-    let words =
-        |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),

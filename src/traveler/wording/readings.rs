@@ -3,8 +3,8 @@
 use super::super::document::Reading;
 use super::text::Writer;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::model::Units;
 use crate::file::{Located, Text};
+use crate::job::model::Units;
 use crate::procedure::figures::{Context, JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow};
 use crate::quantity::show::GAUGE;
