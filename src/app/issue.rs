@@ -9,10 +9,10 @@ use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
 use super::shop::load_job;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
-use crate::traveler::document::{Document, Operation, PointKind};
-use crate::traveler::wording::{Bench, Planned, document};
+use crate::term::PointKind;
+use crate::traveler::document::Document;
+use crate::traveler::wording::{Subject, document};
 
 /// Most operations of one traveler. A thousand with all their readings and hold
 /// points fill about 1900 pages, and typesetting them takes about 2.6 GB.
@@ -40,54 +40,15 @@ pub struct Issued {
 }
 
 /// The document of a plan.
-///
-/// # Errors
-/// If an operation text can't be written.
-pub fn compose(plan: &Plan<'_>, shelf: &Shelf) -> Result<Document, Failure> {
-    let digest = plan.digest();
-    let (scopes, procedures) = scopes(plan);
-    let planned = Planned {
+#[must_use]
+pub fn compose(plan: &Plan<'_>) -> Document {
+    document(&Subject {
+        plan: &plan.resolved,
         job: &plan.loaded.job,
         figures: &plan.loaded.figures,
-        selection: &plan.selection,
-        order: &plan.route.order,
-        digest: &digest,
-        scopes: &scopes,
-        procedures: &procedures,
-        shop: Some(Bench { book: &plan.shop.book, table: &plan.table, logo: plan.shop.logo.as_ref() }),
-    };
-    let (document, report) = document(&planned);
-    if report.has_errors() {
-        let mut sources = vec![plan.loaded.source.clone()];
-        sources.extend(shelf.sources.iter().cloned());
-        return Err(Failure::Refused(report, sources));
-    }
-    Ok(document)
-}
-
-/// Scope sentence and title of each procedure, with its first component.
-fn scopes(plan: &Plan<'_>) -> (Vec<(String, usize)>, Vec<String>) {
-    let mut scopes = Vec::new();
-    let mut titles = Vec::new();
-    for work in &plan.loaded.job.work {
-        let Some(procedure) = plan.library.procedures.get(&work.procedure.value.0) else { continue };
-        if !titles.contains(&procedure.title) {
-            titles.push(procedure.title.clone());
-        }
-        let first = plan
-            .selection
-            .operations
-            .iter()
-            .filter(|o| {
-                matches!(o.what, What::Library(l) if !l.shared) && o.procedures.contains(&procedure.id)
-            })
-            .find_map(|o| o.components.first());
-        let index = plan.loaded.job.components().position(|c| first.is_some_and(|f| f.id() == c.id()));
-        if let (Some(scope), Some(index)) = (&procedure.scope, index) {
-            scopes.push((scope.value.0.clone(), index));
-        }
-    }
-    (scopes, titles)
+        digest: &plan.digest(),
+        logo: plan.shop.logo.as_ref(),
+    })
 }
 
 /// What is attached to a traveler: its job and its figures.
@@ -121,8 +82,8 @@ pub fn attachments(plan: &Plan<'_>) -> Vec<Attachment> {
 ///
 /// # Errors
 /// If a text can't be written or the page can't be typeset.
-pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rendered), Failure> {
-    let document = compose(plan, shelf)?;
+pub fn typeset(plan: &Plan<'_>) -> Result<(Document, render::Rendered), Failure> {
+    let document = compose(plan);
     let rendered = render::pdf(&document, &attachments(plan)).map_err(|e| Failure::System(e.to_string()))?;
     Ok((document, rendered))
 }
@@ -173,7 +134,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     }
     let number = loaded.job.job.number.value.0.clone();
     let mut revision = loaded.job.job.revision.0.clone();
-    let mut document = compose(&plan, shelf)?;
+    let mut document = compose(&plan);
     // A draft never takes the place of what was issued.
     let mark = if order.draft { "-draft" } else { "" };
     let place = |revision: &str| match order.target.as_deref() {
@@ -203,15 +164,15 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     };
     let path = place(&revision);
     host.write(&path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
-    let all = || document.operations.iter().chain(&document.after_hand_over);
-    let holds = |o: &Operation| o.before.iter().chain(&o.after).filter(|p| p.kind == PointKind::Hold).count();
+    let operations = &plan.resolved.operations;
+    let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);
     Ok(Issued {
         path,
         number,
         revision,
         pages,
-        operations: all().count(),
-        holds: all().map(holds).sum(),
+        operations: operations.len(),
+        holds: holds.count(),
         report: plan.report.clone(),
         record,
     })

@@ -8,6 +8,7 @@ use super::host::Host;
 use super::shop::{self, ShopBook};
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job::{self, JobFile};
+use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
 use crate::procedure::embedded;
 use crate::procedure::figures::{self, JobFigures, Owner};
@@ -17,7 +18,6 @@ use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
-use crate::shop::fit::Table;
 
 /// A file as it was read, for showing problems in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -135,9 +135,8 @@ pub struct Plan<'a> {
     pub route: Route,
     /// What the safety rules say.
     pub audit: Audit,
-    /// Joints against people, procedures and machines; torques and readings
-    /// against tools.
-    pub table: Table,
+    /// What the work is, resolved.
+    pub resolved: resolved::Plan,
     /// The shop book used.
     pub shop: &'a ShopBook,
     /// Warnings and blanks of the whole way, no errors.
@@ -158,13 +157,14 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
     report.extend(problems);
-    let table = shop::table(loaded, &selection, &shelf.shop);
-    report.extend(shop::problems(loaded, &table, &shelf.shop));
+    let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
+    let (joints, sources) = resolved::joints(job, figures, book, job.job.date.value.0);
+    report.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
     report.extend(shelf.shop.report.clone());
     if report.has_errors() {
         return Err(refuse(report));
     }
-    selection.review(&loaded.job, &shop::reviews(&table));
+    selection.review(job, &resolved::reviews(&joints));
     let problem = assemble::problem(&selection);
     let outcome = order::find(&problem);
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
@@ -198,6 +198,20 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         }
         report.push(found);
     }
+    let basis = Basis {
+        job,
+        figures,
+        library: &shelf.library,
+        selection: &selection,
+        problem: &problem,
+        order: &route.order,
+        book,
+        joints: &joints,
+        sources: &sources,
+    };
+    let (plan, texts) = resolved::resolve(&basis);
+    report.extend(texts);
+    report.extend(resolved::tool_problems(job, &plan.table.tools));
     if report.has_errors() {
         return Err(refuse(report));
     }
@@ -213,7 +227,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         problem,
         route,
         audit,
-        table,
+        resolved: plan,
         shop: &shelf.shop,
         report,
     })

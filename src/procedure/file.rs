@@ -2,43 +2,8 @@
 
 use crate::file::{Id, Located, Text};
 use crate::job::model::{Role, Station, Verb};
+pub use crate::term::{Moment, PointKind, Signal};
 use crate::{choice, record};
-
-choice! {
-    /// ANSI Z535.6 signal words.
-    pub enum Signal {
-        /// Will kill or seriously injure.
-        Danger = "danger",
-        /// Could kill or seriously injure.
-        Warning = "warning",
-        /// Could injure lightly.
-        Caution = "caution",
-        /// Not about injury.
-        Notice = "notice",
-    }
-}
-
-choice! {
-    /// Kind of a point in the work where somebody looks.
-    pub enum PointKind {
-        /// Work stops until the role signs.
-        Hold = "hold",
-        /// The role is called; work may go on if nobody comes.
-        Witness = "witness",
-        /// A document is looked at and signed.
-        Review = "review",
-    }
-}
-
-choice! {
-    /// Whether a point stands before or after its operation.
-    pub enum Moment {
-        /// Before the first step.
-        Before = "before",
-        /// After the last step.
-        After = "after",
-    }
-}
 
 choice! {
     /// What a step is repeated for.

@@ -144,12 +144,13 @@ pub fn document(parts: &Parts, chain: &Chain, public: Option<&str>) -> Result<Do
         Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
     let now = recompute::now(&content, &state).ok();
+    let geometry = now.as_ref().and_then(recompute::Now::geometry);
     let facts = Facts {
         plan: &plan,
         state: &state,
         entries: &chain.entries,
         hashes: &chain.hashes,
-        measured: now.as_ref().and_then(|n| n.geometry()),
+        measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         content: &content.digest(),
         key: public,

@@ -10,7 +10,6 @@ use super::files::RecordHost;
 use super::{refused, system};
 use crate::app::plan::Failure;
 use crate::app::shop::book::{ShopBook, book, of_text};
-use crate::app::shop::welders;
 use crate::diagnostic::Diagnostic;
 use crate::job::{self, JobFile};
 use crate::procedure::figures;
@@ -172,7 +171,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
     let figures = figures::compute(job);
     for joint in &job.joint {
-        for fit in welders(joint, &figures, book, day) {
+        for fit in crate::plan::welders(joint, &figures, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };
             let why: Vec<&str> = fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect();
             person.qualified.push(Qualified {

@@ -116,8 +116,8 @@ pub fn revise(
         ));
     }
     let planned = plan(&loaded, shelf)?;
-    let mut document = compose(&planned, shelf)?;
-    let fresh = freeze::frozen(&planned, &document);
+    let mut document = compose(&planned);
+    let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = freeze::load(host, folder, &from)?;
     let change = change::compare(&stored.plan, &fresh);
     let same_text = stored.files.get("job.toml").is_some_and(|b| *b == loaded.source.text.as_bytes());

@@ -255,8 +255,7 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
     let again = freeze::shelf(get("procedures.json")).and_then(|shelf| {
         let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
         let planned = plan(&loaded, &shelf)?;
-        let document = crate::app::issue::compose(&planned, &shelf)?;
-        Ok((figures::json(&loaded), freeze::frozen(&planned, &document)))
+        Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
     });
     let (fresh, replanned) = match again {
         Ok(both) => both,

@@ -8,13 +8,12 @@ use crate::app::plan::{Failure, Loaded, Shelf, SourceText, load, shelf_of};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job;
 use crate::job::model::{Paper, Units};
-use crate::procedure::file::PointKind;
 use crate::procedure::{Library, figures, selection};
 use crate::quantity::{Form, Style};
 use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
-use crate::shop::model::{PaperSize, PointLevel, RuleWant, ShopRule, UnitsFirst};
-use crate::shop::{self, Book};
+use crate::shop::model::{PaperSize, RuleWant, ShopRule, UnitsFirst};
+use crate::shop::{self, Book, Origin};
 use crate::traveler::document::Logo;
 
 /// A book with the file it came from.
@@ -143,6 +142,12 @@ fn data_rule(rule: &ShopRule) -> DataRule {
     }
 }
 
+impl<'a> From<&'a ShopBook> for Origin<'a> {
+    fn from(shop: &'a ShopBook) -> Self {
+        Self { book: &shop.book, name: &shop.source.name, demo: shop.demo }
+    }
+}
+
 impl ShopBook {
     /// The shop's own safety rules.
     #[must_use]
@@ -170,11 +175,7 @@ impl ShopBook {
                 for point in &mut operation.row.point {
                     if point.rule.as_ref().is_some_and(|r| r.value == level.point.value) {
                         met = true;
-                        point.kind = match level.level {
-                            PointLevel::Hold => PointKind::Hold,
-                            PointLevel::Witness => PointKind::Witness,
-                            PointLevel::Review => PointKind::Review,
-                        };
+                        point.kind = level.level;
                     }
                 }
             }

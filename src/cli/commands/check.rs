@@ -116,9 +116,9 @@ fn print(plan: &Plan<'_>) {
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
     }
-    if !plan.table.joints.is_empty() || !plan.table.tools.is_empty() {
+    if !plan.resolved.table.joints.is_empty() || !plan.resolved.table.tools.is_empty() {
         terminal::out("");
-        shop::table_lines(&plan.table, plan.shop).iter().for_each(terminal::out);
+        shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
     }
     missing(plan);
     if plan.report.problems.iter().any(|p| p.severity != Severity::Blank) {
@@ -169,7 +169,7 @@ fn print_json(plan: &Plan<'_>) {
     terminal::json(&json!({
         "ok": true,
         "route": route::json(plan),
-        "shop": shop::table_json(&plan.table, plan.shop),
+        "shop": shop::table_json(&plan.resolved.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "problems": terminal::report_json(&plan.report, &sources),
     }));

@@ -5,6 +5,7 @@ use super::distribution::normal_below;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
+pub use crate::term::Verdict;
 
 const ISO_14253: Source =
     Source::standard("ISO 14253-1:2013", "5.2 and 5.3, limits reduced or widened by U").from_memory();
@@ -13,29 +14,6 @@ const TUR: Source =
     Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio of at least 4").from_memory();
 /// One-sided 95 per cent point of the normal distribution.
 const NINETY_FIVE: f64 = 1.644_853_626_951_472_7;
-
-/// Outcome of a decision.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
-    /// Proven inside.
-    Conform,
-    /// Proven outside.
-    NotConform,
-    /// Neither is proven.
-    NotProven,
-}
-
-impl Verdict {
-    /// Word on the page.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Verdict::Conform => "conform",
-            Verdict::NotConform => "not conform",
-            Verdict::NotProven => "not proven",
-        }
-    }
-}
 
 /// Tolerance limits in SI units; one may be absent.
 #[derive(Debug, Clone, Copy, PartialEq)]

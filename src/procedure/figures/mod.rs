@@ -11,7 +11,9 @@ mod steering;
 mod unit;
 
 pub use context::Context;
-pub use sheet::{JobFigure, JobFigures, Missing, Owner, Side};
+pub use sheet::{JobFigure, JobFigures, Missing, Owner};
+
+pub use crate::term::Side;
 
 use crate::job::JobFile;
 

@@ -6,31 +6,9 @@ use crate::figure::{Figure, Given, Trouble, Value, registry};
 use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
+use crate::term::Side;
 
 use super::super::catalogue::{self, Scope};
-
-/// Side of the vehicle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Side {
-    /// Left, looking forward.
-    Left,
-    /// Right.
-    Right,
-}
-
-impl Side {
-    /// Both, left first.
-    pub const BOTH: [Side; 2] = [Side::Left, Side::Right];
-
-    /// The word.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Side::Left => "left",
-            Side::Right => "right",
-        }
-    }
-}
 
 /// What a figure belongs to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]

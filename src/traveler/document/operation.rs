@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Filled, LookUp, Words};
-use crate::record::frozen::Limits;
+pub use crate::term::{PointKind, Signal};
 
 /// One numbered block of the traveler.
 ///
@@ -52,24 +52,6 @@ pub struct Operation {
     pub void: bool,
 }
 
-/// How bad a hazard is, in the signal words of ANSI Z535.6.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
-pub enum Signal {
-    /// Death or serious injury will follow.
-    #[serde(rename = "DANGER")]
-    Danger,
-    /// Death or serious injury could follow.
-    #[serde(rename = "WARNING")]
-    Warning,
-    /// Minor or moderate injury could follow.
-    #[default]
-    #[serde(rename = "CAUTION")]
-    Caution,
-    /// Damage, not injury.
-    #[serde(rename = "NOTICE")]
-    Notice,
-}
-
 /// A caution: hazard, consequence, avoidance, each a short sentence.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Caution {
@@ -103,7 +85,7 @@ pub struct Step {
 /// A value to write down.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Reading {
-    /// Name in the record: `120.wall.left`. Not printed on the blank.
+    /// Name in the record: `wall.left`.
     pub id: String,
     /// What is read, short: `wall, least of 4`.
     pub label: String,
@@ -119,27 +101,8 @@ pub struct Reading {
     pub instrument: Option<String>,
     /// Unit to write in, printed faint at the right end of the box: `°`, `in`.
     pub unit: Option<String>,
-    /// Kind and limits it is judged by; not printed. `None` for words.
-    #[serde(default)]
-    pub limits: Option<Limits>,
-    /// Value of the job it takes the place of; not printed.
-    #[serde(default)]
-    pub replaces: Option<String>,
     /// The value; `None` prints an empty box.
     pub filled: Option<Filled>,
-}
-
-/// Kind of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum PointKind {
-    /// Work stops until it is signed.
-    #[default]
-    Hold,
-    /// The role is called; work may go on if nobody comes, and that is recorded.
-    Witness,
-    /// A document is looked at and signed.
-    Review,
 }
 
 /// A hold, witness or review point.

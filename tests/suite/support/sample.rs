@@ -65,8 +65,6 @@ fn reading(
         tolerance: tolerance.map(str::to_owned),
         instrument: instrument.map(str::to_owned),
         unit: Some(unit.to_owned()),
-        limits: None,
-        replaces: None,
         filled: None,
     }
 }

@@ -1,12 +1,13 @@
-//! Rendering of operation texts.
+//! Texts of procedures with their figures placed.
 
 use minijinja::Environment;
 
-use super::super::document::Words;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Text};
 use crate::procedure::figures::Context;
 use crate::procedure::text;
+
+use super::Words;
 
 /// Renders texts of one document.
 pub(super) struct Writer {
