@@ -50,6 +50,13 @@ pub struct Shelf {
     pub shop: ShopBook,
 }
 
+impl Shelf {
+    /// The files of procedures, without the shop book.
+    pub fn procedures(&self) -> impl Iterator<Item = &SourceText> {
+        self.sources.iter().filter(|s| **s != self.shop.source)
+    }
+}
+
 /// Loads the procedures that ship with the program, and those of `folder`
 /// over them, with the demonstration shop book.
 ///
@@ -140,6 +147,8 @@ pub struct Plan<'a> {
     pub table: Table,
     /// The shop book used.
     pub shop: &'a ShopBook,
+    /// What is kept of it with the traveler: the rows the plan used, no PIN.
+    pub book: String,
     /// Warnings and blanks of the whole way, no errors.
     pub report: Report,
 }
@@ -205,6 +214,13 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         let owners: Vec<_> = owners.iter().map(Owner::words).collect();
         report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
+    let book = match shop::used::kept(loaded, &selection, &table, &shelf.shop) {
+        Ok(book) => book,
+        Err(problem) => {
+            report.push(problem);
+            return Err(refuse(report));
+        }
+    };
     report.sort();
     Ok(Plan {
         loaded,
@@ -215,19 +231,20 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         audit,
         table,
         shop: &shelf.shop,
+        book,
         report,
     })
 }
 
 impl Plan<'_> {
-    /// SHA-256 over what decides the traveler: the job's text, the shop book,
-    /// the operations' keys in order, and the figures' shown values.
+    /// SHA-256 over what decides the traveler: the job's text, what is kept of the
+    /// shop book, the operations' keys in order, and the figures' shown values.
     #[must_use]
     pub fn digest(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.loaded.source.text.as_bytes());
         hash.update([2]);
-        hash.update(self.shop.source.text.as_bytes());
+        hash.update(self.book.as_bytes());
         for index in &self.route.order {
             if let Some(operation) = self.selection.operations.get(*index) {
                 hash.update([0]);

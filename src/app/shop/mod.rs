@@ -6,6 +6,7 @@ mod problems;
 mod readings;
 mod report;
 mod tools;
+pub mod used;
 
 pub use book::{Shelves, ShopBook, book, find, load_job};
 pub use report::{book_json, book_lines, table_json, table_lines};
