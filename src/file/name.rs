@@ -92,7 +92,7 @@ impl Field for FileName {
     }
 
     fn schema() -> Json {
-        json!({ "type": "string", "pattern": "^[A-Za-z0-9]([A-Za-z0-9_.-]{0,58}[A-Za-z0-9_-])?$" })
+        json!({ "type": "string", "pattern": "^[A-Za-z0-9][A-Za-z0-9_.-]{0,59}$" })
     }
 
     fn expected() -> String {
