@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::figures;
+use super::host::{Host, There};
+use super::paper;
 use super::plan::{Failure, Plan, Shelf, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
@@ -52,15 +54,18 @@ pub fn compose(plan: &Plan<'_>) -> Document {
 }
 
 /// What is attached to a traveler: its job and its figures.
-#[must_use]
-pub fn attachments(plan: &Plan<'_>) -> Vec<Attachment> {
+///
+/// # Errors
+/// If the figures can't be written as JSON.
+pub fn attachments(plan: &Plan<'_>) -> Result<Vec<Attachment>, Failure> {
     let name = plan
         .loaded
         .path
         .file_name()
         .map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
-    let figures = serde_json::to_string_pretty(&figures::json(plan.loaded)).unwrap_or_default();
-    vec![
+    let figures = serde_json::to_string_pretty(&figures::json(plan.loaded))
+        .map_err(|e| Failure::System(format!("the figures can't be written: {e}")))?;
+    Ok(vec![
         Attachment {
             name,
             bytes: plan.loaded.source.text.clone().into_bytes(),
@@ -75,7 +80,7 @@ pub fn attachments(plan: &Plan<'_>) -> Vec<Attachment> {
             relationship: Relationship::Data,
             description: "every computed figure with inputs, formula and source".to_owned(),
         },
-    ]
+    ])
 }
 
 /// The PDF of a plan: bytes and page count.
@@ -84,7 +89,7 @@ pub fn attachments(plan: &Plan<'_>) -> Vec<Attachment> {
 /// If a text can't be written or the page can't be typeset.
 pub fn typeset(plan: &Plan<'_>) -> Result<(Document, render::Rendered), Failure> {
     let document = compose(plan);
-    let rendered = render::pdf(&document, &attachments(plan)).map_err(|e| Failure::System(e.to_string()))?;
+    let rendered = render::pdf(&document, &attachments(plan)?).map_err(|e| Failure::System(e.to_string()))?;
     Ok((document, rendered))
 }
 
@@ -93,6 +98,17 @@ pub fn typeset(plan: &Plan<'_>) -> Result<(Document, render::Rendered), Failure>
 #[must_use]
 pub fn default_path(job: &Path, number: &str, revision: &str) -> PathBuf {
     job.with_file_name(format!("{number}-{revision}.pdf"))
+}
+
+/// Whether a target is a folder: what is there decides; where nothing is, a
+/// file is one that ends as a PDF does.
+#[must_use]
+pub fn is_folder(host: &dyn Host, target: &Path) -> bool {
+    match host.there(target) {
+        There::Folder => true,
+        There::File | There::Other => false,
+        There::Nothing => !target.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")),
+    }
 }
 
 /// How a job is issued.
@@ -132,16 +148,18 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         );
         return Err(Failure::Refused(report, vec![loaded.source]));
     }
-    let number = loaded.job.job.number.value.0.clone();
-    let mut revision = loaded.job.job.revision.0.clone();
+    let number = loaded.job.job.number.value.to_string();
+    let mut revision = loaded.job.job.revision.to_string();
     let mut document = compose(&plan);
     // A draft never takes the place of what was issued.
     let mark = if order.draft { "-draft" } else { "" };
     let place = |revision: &str| match order.target.as_deref() {
-        Some(folder) if folder.extension().is_none() => folder.join(format!("{number}-{revision}{mark}.pdf")),
+        Some(target) if is_folder(host, target) => target.join(format!("{number}-{revision}{mark}.pdf")),
         Some(file) => file.to_owned(),
         None => default_path(job, &number, &format!("{revision}{mark}")),
     };
+    // Before anything is stored.
+    paper::may_write(host, &place(&revision), &number)?;
     let mut record = None;
     let (bytes, pages) = if order.draft {
         document.running.stamp = Some(match &document.running.stamp {
@@ -149,13 +167,14 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
             None => "DRAFT".to_owned(),
         });
         let rendered =
-            render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
+            render::pdf(&document, &attachments(&plan)?).map_err(|e| Failure::System(e.to_string()))?;
         (rendered.bytes, rendered.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {
             place(&revision).parent().map_or_else(PathBuf::new, Path::to_owned).join(TRAVELERS)
         });
-        let started = freeze::start(host, &plan, shelf, &travelers.join(&number), order.actor.as_ref())?;
+        let folder = loaded.job.job.number.value.below(&travelers);
+        let started = freeze::start(host, &plan, shelf, &folder, order.actor.as_ref())?;
         revision.clone_from(&started.revision);
         let bytes = started.bytes.clone();
         let pages = started.pages;
@@ -163,6 +182,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         (bytes, pages)
     };
     let path = place(&revision);
+    paper::may_write(host, &path, &number)?;
     host.write(&path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
     let operations = &plan.resolved.operations;
     let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);

@@ -6,6 +6,7 @@ pub mod blank;
 pub mod figures;
 pub mod host;
 pub mod issue;
+pub mod paper;
 pub mod plan;
 pub mod reckon;
 pub mod record;

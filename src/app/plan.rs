@@ -18,6 +18,7 @@ use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
+use crate::shop::keep::keep;
 
 /// A file as it was read, for showing problems in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +49,13 @@ pub struct Shelf {
     pub report: Report,
     /// The shop book.
     pub shop: ShopBook,
+}
+
+impl Shelf {
+    /// The files of procedures, without the shop book.
+    pub fn procedures(&self) -> impl Iterator<Item = &SourceText> {
+        self.sources.iter().filter(|s| **s != self.shop.source)
+    }
 }
 
 /// Loads the procedures that ship with the program, and those of `folder`
@@ -139,6 +147,8 @@ pub struct Plan<'a> {
     pub resolved: resolved::Plan,
     /// The shop book used.
     pub shop: &'a ShopBook,
+    /// What is kept of it with the traveler: the rows the plan used, no PIN.
+    pub book: String,
     /// Warnings and blanks of the whole way, no errors.
     pub report: Report,
 }
@@ -219,6 +229,17 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         let owners: Vec<_> = owners.iter().map(Owner::words).collect();
         report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
+    // A book that was kept with a traveler before stays as it is.
+    let source = &shelf.shop.source;
+    let kept =
+        if shelf.shop.kept { Ok(source.text.clone()) } else { keep(&source.name, &source.text, &plan.used) };
+    let book = match kept {
+        Ok(book) => book,
+        Err(problem) => {
+            report.push(problem);
+            return Err(refuse(report));
+        }
+    };
     report.sort();
     Ok(Plan {
         loaded,
@@ -229,19 +250,20 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         audit,
         resolved: plan,
         shop: &shelf.shop,
+        book,
         report,
     })
 }
 
 impl Plan<'_> {
-    /// SHA-256 over what decides the traveler: the job's text, the shop book,
-    /// the operations' keys in order, and the figures' shown values.
+    /// SHA-256 over what decides the traveler: the job's text, what is kept of the
+    /// shop book, the operations' keys in order, and the figures' shown values.
     #[must_use]
     pub fn digest(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.loaded.source.text.as_bytes());
         hash.update([2]);
-        hash.update(self.shop.source.text.as_bytes());
+        hash.update(self.book.as_bytes());
         for index in &self.route.order {
             if let Some(operation) = self.selection.operations.get(*index) {
                 hash.update([0]);

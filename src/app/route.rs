@@ -132,8 +132,8 @@ pub fn json(plan: &Plan<'_>) -> Json {
     };
     let lines = lines(plan);
     json!({
-        "number": plan.loaded.job.job.number.value.0,
-        "revision": plan.loaded.job.job.revision.0,
+        "number": &*plan.loaded.job.job.number.value,
+        "revision": &*plan.loaded.job.job.revision,
         "operations": lines.iter().map(|l| json!({
             "number": l.number, "key": l.key, "verb": l.verb, "title": l.title, "station": l.station,
             "minutes": l.minutes, "before": points(&l.before), "after": points(&l.after), "deferred": l.deferred,
@@ -171,8 +171,14 @@ pub fn room(plan: &Plan<'_>, operation: usize, towards_start: bool) -> String {
     room.sentence(&Speech::new(&plan.problem, order), operation, towards_start)
 }
 
+/// The title of the graph; tells whose it is.
+#[must_use]
+pub fn graph_title(plan: &Plan<'_>) -> String {
+    format!("Operations of {} in order", plan.loaded.job.job.number.value)
+}
+
 /// The graph of operations as SVG.
 #[must_use]
 pub fn graph(plan: &Plan<'_>) -> String {
-    crate::routing::graph::svg(&plan.problem, &plan.route.order)
+    crate::routing::graph::svg(&plan.problem, &plan.route.order, &graph_title(plan))
 }

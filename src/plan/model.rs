@@ -6,6 +6,7 @@ use super::{Aim, Words};
 use crate::job::model::{Role, Station, Verb};
 use crate::shop::Book;
 use crate::shop::fit::Table;
+use crate::shop::keep::Used;
 use crate::term::{Level, Moment, PointKind, Side, Signal};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
@@ -29,6 +30,8 @@ pub struct Plan {
     /// Joints against people, procedures and machines; torques and readings
     /// against tools.
     pub table: Table,
+    /// Ids of the rows of the shop book that were used.
+    pub used: Used,
     /// The part of the shop book that was used: people with their tests and
     /// certificates, procedures, machines, instruments, tools and lots, and the
     /// settings of the shop. It never holds a PIN.

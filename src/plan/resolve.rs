@@ -87,7 +87,8 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let job = basis.job;
     let scope = resolver.scope();
     let table = shop::table(basis, &operations);
-    let shop = shop::used(basis, &operations, &table);
+    let used = shop::used(basis, &operations, &table);
+    let shop = used.of(basis.book);
     let mut report = resolver.report;
     report.sort();
     let plan = Plan {
@@ -99,6 +100,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         scope,
         operations,
         table,
+        used,
         shop,
     };
     (plan, report)

@@ -7,9 +7,9 @@ use crate::job::model::Role;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::Torque;
 use crate::reference::metal::squeezed;
-use crate::shop::Book;
-use crate::shop::fit::{ReadingNeed, Table, Task, TorqueNeed, readings, torques};
-use crate::shop::model::Measures;
+use crate::shop::fit::{ReadingNeed, Table, TorqueNeed, readings, torques};
+use crate::shop::keep::Used;
+use crate::shop::model::{Measures, Person};
 use crate::source::Source;
 
 /// The whole comparison of a plan with the book, on the job's date.
@@ -64,10 +64,11 @@ fn reading_needs(operations: &[Operation]) -> Vec<ReadingNeed> {
     needs
 }
 
-/// The part of the book the plan used, without any PIN.
-pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -> Book {
-    let Basis { job, book, .. } = basis;
-    let mut used = (*book).clone();
+/// Which rows of the book the plan rests on: what is printed, proposed or
+/// decides a point.
+pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -> Used {
+    let Basis { job, book, .. } = *basis;
+    let mut used = Used::default();
     let works = |role: &str| {
         // A lead decides what nobody foresaw.
         role == Role::Lead.word()
@@ -76,29 +77,29 @@ pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -
                     || o.points().any(|p| p.roles.iter().any(|r| r.word() == role))
             })
     };
-    used.person.retain(|p| {
-        job.person.iter().any(|j| j.id.value == p.id.value) || p.role.iter().any(|r| works(r.word()))
-    });
-    for person in &mut used.person {
-        person.pin = None;
-    }
-    let people: Vec<_> = used.person.iter().map(|p| p.id.value.clone()).collect();
-    used.qualification.retain(|q| people.contains(&q.person.value));
-    used.wps.retain(|w| job.joint.iter().any(|j| j.wps.as_ref().is_some_and(|n| n.value.0 == w.id.value.0)));
-    used.machine.retain(|m| table.joints.iter().any(|j| j.usable().any(|u| u.id == m.id.value.0)));
-    let tool = |id: &str, torque: bool| {
-        table
-            .tools
-            .iter()
-            .any(|t| matches!(t.task, Task::Torque(_)) == torque && t.tools.iter().any(|i| i == id))
+    // Printed on the paper: the job's people, or those whose role it needs.
+    let signs = |p: &&Person| {
+        if job.person.is_empty() {
+            let here = p.until.as_ref().is_none_or(|u| u.value.0 >= table.on);
+            here && p.role.iter().any(|r| works(r.word()))
+        } else {
+            job.person.iter().any(|own| own.id.value == p.id.value)
+        }
     };
-    used.instrument.retain(|i| tool(&i.id.value, false));
-    used.torque_tool.retain(|t| tool(&t.id.value, true));
-    used.lot.retain(|l| {
-        let same = |name: &str| squeezed(name) == squeezed(&l.designation.value);
-        job.joint
-            .iter()
-            .any(|j| [&j.filler, &j.steel, &j.other_steel].into_iter().flatten().any(|n| same(&n.value)))
-    });
+    used.people.extend(book.person.iter().filter(signs).map(|p| p.id.value.to_string()));
+    for joint in &table.joints {
+        used.people.extend(joint.able().map(|w| w.id.clone()));
+        used.machines.extend(joint.usable().map(|m| m.id.clone()));
+    }
+    used.wps.extend(job.joint.iter().filter_map(|j| j.wps.as_ref()).map(|w| w.value.to_string()));
+    used.tools.extend(table.tools.iter().flat_map(|t| t.tools.iter().cloned()));
+    let asked: Vec<String> = operations
+        .iter()
+        .flat_map(Operation::readings)
+        .filter_map(|r| r.lot.as_ref())
+        .flat_map(|l| l.designations.iter().map(|d| squeezed(d)))
+        .collect();
+    let lots = book.lot.iter().filter(|l| asked.contains(&squeezed(&l.designation.value)));
+    used.lots.extend(lots.map(|l| l.id.value.to_string()));
     used
 }

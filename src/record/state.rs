@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::entry::{Action, By, Entry, FollowUp, Measured, Photo};
+use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
 use super::frozen::{Frozen, Operation, Point, PointKind};
 
 /// Who made an entry, when, and which.
@@ -109,6 +109,15 @@ pub struct State {
     pub voided: BTreeSet<u64>,
     /// Torn lines that were set aside.
     pub torn: u64,
+}
+
+/// The revision in force: what was issued last.
+#[must_use]
+pub fn issue(entries: &[Entry]) -> Option<&Issue> {
+    entries.iter().rev().find_map(|e| match &e.what {
+        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+        _ => None,
+    })
 }
 
 /// Folds entries in order.

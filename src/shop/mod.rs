@@ -11,6 +11,7 @@ mod check;
 pub mod edit;
 pub mod expiry;
 pub mod fit;
+pub mod keep;
 pub mod model;
 pub mod position;
 pub mod process;

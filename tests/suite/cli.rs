@@ -385,13 +385,13 @@ fn one_bad_job_does_not_stop_the_others() {
 #[test]
 fn a_place_that_cannot_be_written_leaves_nothing_behind() {
     let (folder, good, _) = bench();
-    // A folder stands where the file should go.
-    let taken = folder.path().join("taken.pdf");
-    fs::create_dir(&taken).expect("a folder");
+    // A folder stands where a file of the record should go.
+    let taken = folder.path().join("travelers/TW-2041/A/plan.json");
+    fs::create_dir_all(&taken).expect("a folder");
     fs::write(taken.join("keep"), "x").expect("a file in it");
-    let ran = run(&["issue", text(&good), "--out", text(&taken)]);
+    let ran = run(&["issue", text(&good)]);
     assert_eq!(ran.code, 3, "{}", ran.err);
-    assert!(ran.err.contains("taken.pdf"), "{}", ran.err);
+    assert!(ran.err.contains("plan.json"), "{}", ran.err);
     // A file stands where the folder should be.
     let ran = run(&["issue", text(&good), "--out", text(&good.join("deeper"))]);
     assert_eq!(ran.code, 3, "{}", ran.err);
@@ -402,7 +402,7 @@ fn a_place_that_cannot_be_written_leaves_nothing_behind() {
     left.sort();
     // The record may have been started; no half-written traveler may be there.
     left.retain(|name| name != "travelers");
-    assert_eq!(left, ["bad.toml", "good.toml", "taken.pdf"]);
+    assert_eq!(left, ["bad.toml", "good.toml"]);
     assert_eq!(fs::read_dir(&taken).expect("the folder").count(), 1);
 }
 

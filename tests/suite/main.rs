@@ -31,6 +31,7 @@ mod hostile_jobs;
 mod invalid_jobs;
 mod job_schema;
 mod pages;
+mod paper_safety;
 mod quantities;
 mod record_hostile;
 mod record_log;

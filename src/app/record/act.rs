@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{key, refused, system};
+use super::{folder, key, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Photo};
@@ -271,7 +271,7 @@ pub fn found(
     }
     // Photos first: the entry may only name what is there.
     for (photo, bytes) in &kept {
-        let path = desk.folder.join("photos").join(&photo.file);
+        let path = folder::photo(&desk.folder, &photo.file)?;
         host.write(&path, bytes).map_err(|e| system(&path, e))?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));

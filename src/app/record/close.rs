@@ -6,10 +6,10 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 
 use super::completed::{self, Parts};
-use super::desk::{self, Actor, Desk, by};
+use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::key::Seal;
-use super::{freeze, key, refused, system};
+use super::{folder, key, refused, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::record::entry::{Action, FollowUp};
@@ -111,12 +111,12 @@ pub fn complete(host: &dyn RecordHost, desk: &Desk) -> Result<Completed, Failure
 }
 
 fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, Failure> {
-    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
-    let path = desk.folder.join(desk::LOG);
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let path = folder::log(&desk.folder);
     let log = host.bytes(&path).map_err(|e| system(&path, e))?;
     let mut photos = BTreeMap::new();
     for photo in desk.state.founds.iter().flat_map(|f| &f.photos) {
-        let path = desk.folder.join("photos").join(&photo.file);
+        let path = folder::photo(&desk.folder, &photo.file)?;
         photos.insert(photo.file.clone(), host.bytes(&path).map_err(|e| system(&path, e))?);
     }
     let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
@@ -125,7 +125,7 @@ fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, F
         Seal::None | Seal::Missing(_) => None,
     };
     let rendered = completed::render(&parts, secret)?;
-    let path = desk.folder.join(format!("{}-completed.pdf", desk.plan.number));
+    let path = folder::completed(&desk.folder, &desk.plan.number)?;
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
     let mut warnings = Vec::new();
     if let Seal::Missing(path) = seal {

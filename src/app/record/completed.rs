@@ -78,7 +78,7 @@ pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Ren
         Sealing::None | Sealing::Remade => None,
         Sealing::Given(_, bytes) => Some(bytes.to_vec()),
         Sealing::With(secret) => {
-            let statement = statement(chain, parts, &document);
+            let statement = statement(chain, parts, &document)?;
             let signature = key::sign(secret, canonical(&statement).as_bytes());
             let seal = json!({ "key": public, "signature": signature, "statement": statement });
             Some(canonical(&seal).into_bytes())
@@ -104,20 +104,25 @@ pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Ren
 }
 
 /// What the seal signs: record, content, and every word on the pages.
-#[must_use]
-pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Json {
-    let plan: Frozen = plan(parts).unwrap_or_default();
+///
+/// # Errors
+/// If the plan is missing, or the pages can't be written as JSON.
+pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Json, Failure> {
+    let plan: Frozen =
+        plan(parts).ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
     let mut words = document.clone();
     words.meta.keywords.clear();
-    let pages = serde_json::to_value(&words).map(|v| v.to_string()).unwrap_or_default();
-    json!({
+    let pages = serde_json::to_value(&words)
+        .map_err(|e| Failure::System(format!("the pages can't be written as JSON: {e}")))?
+        .to_string();
+    Ok(json!({
         "content": sha256(&parts.manifest),
         "entries": chain.entries.len(),
         "last": chain.hashes.last(),
         "number": plan.number,
         "pages": sha256(pages.as_bytes()),
         "revision": plan.revision,
-    })
+    }))
 }
 
 fn plan(parts: &Parts) -> Option<Frozen> {

@@ -5,18 +5,17 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 
 use super::files::{LogFile, RecordHost};
-use super::{refused, register, system};
+pub use super::folder::LOG;
+use super::{folder as places, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction};
+use crate::record::entry::{Action, Correction, Issue};
 use crate::record::log::{self, Appended, LogError, New};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
 use crate::record::{By, Entry, Frozen, Log};
 
-/// Name of the log in a traveler's folder.
-pub const LOG: &str = "log.jsonl";
 /// Folder of travelers, when nothing else is said.
 pub const TRAVELERS: &str = "travelers";
 
@@ -40,7 +39,9 @@ pub struct Desk {
     pub entries: Vec<Entry>,
     /// State so far.
     pub state: State,
-    /// Plan of the revision in force.
+    /// The revision in force.
+    pub issue: Issue,
+    /// Its plan.
     pub plan: Frozen,
     /// People and instruments.
     pub register: Register,
@@ -63,13 +64,9 @@ pub fn find(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Re
         None => ["travelers", "jobs/travelers", "."].iter().map(PathBuf::from).collect(),
     };
     // A number is a plain name: it can't leave the folder of travelers.
-    let plain = !number.is_empty() && number.chars().all(|c| c.is_alphanumeric() || "-_".contains(c));
-    if plain {
-        for place in &places {
-            let folder = place.join(number);
-            if host.exists(&folder.join(LOG)) {
-                return Ok(folder);
-            }
+    for folder in places.iter().filter_map(|place| places::traveler(place, number)) {
+        if host.exists(&folder.join(LOG)) {
+            return Ok(folder);
         }
     }
     let known: Vec<String> = places.iter().flat_map(|p| numbers(host, p)).collect();
@@ -105,16 +102,6 @@ pub(super) fn log_failure(path: &Path, error: LogError) -> Failure {
     }
 }
 
-/// Reads a frozen plan.
-///
-/// # Errors
-/// If it can't be read.
-pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Frozen, Failure> {
-    let path = folder.join(revision).join("plan.json");
-    let text = host.read(&path).map_err(|e| system(&path, e))?;
-    serde_json::from_str(&text).map_err(|e| system(&path, format!("not a frozen plan: {e}")))
-}
-
 impl Desk {
     /// Opens a traveler and locks its log. People, instruments and lots are those
     /// of the shop book on the day of `at`: the one at `shop`, else the one the
@@ -135,16 +122,13 @@ impl Desk {
         let mut log = Log::open(store).map_err(|e| log_failure(&path, e))?;
         let entries = log.entries().map_err(|e| log_failure(&path, e))?;
         let state = state::fold(&entries);
-        let Some(revision) = state.revision().map(str::to_owned) else {
-            return Err(refused(
-                Diagnostic::error("L003", format!("{} was never issued", folder.display()))
-                    .help("issue it: tackwright issue JOB"),
-            ));
+        let Some(issue) = state::issue(&entries).cloned() else {
+            return Err(never_issued(folder));
         };
-        let plan = plan(host, folder, &revision)?;
-        let register = register::of(host, folder, &revision, shop, at.date_naive())?;
+        let plan = stored::frozen_plan(host, folder, &issue)?;
+        let register = register::of(host, folder, &issue, shop, at.date_naive())?;
         let shop = shop.map(Path::to_owned);
-        Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register, shop })
+        Ok(Self { folder: folder.to_owned(), log, entries, state, issue, plan, register, shop })
     }
 
     /// What the rules look at, on the day of `actor`.
@@ -186,6 +170,24 @@ impl Desk {
 #[must_use]
 pub fn by(person: &Signer, role: &str) -> By {
     By { id: person.id.clone(), name: person.name.clone(), role: role.to_owned() }
+}
+
+/// The state and the plan of a traveler that is only looked at.
+///
+/// # Errors
+/// If it was never issued, or can't be read.
+pub fn standing(host: &dyn RecordHost, folder: &Path) -> Result<(State, Frozen), Failure> {
+    let entries = look(host, folder)?.entries;
+    let issue = state::issue(&entries).ok_or_else(|| never_issued(folder))?;
+    Ok((state::fold(&entries), stored::frozen_plan(host, folder, issue)?))
+}
+
+/// The refusal of a folder whose log has no issue in it.
+pub(super) fn never_issued(folder: &Path) -> Failure {
+    refused(
+        Diagnostic::error("L003", format!("{} was never issued", folder.display()))
+            .help("issue it: tackwright issue JOB"),
+    )
 }
 
 /// Reads a log without locking or changing it.

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Local, Utc};
 
+use crate::app::host::settle;
 use crate::app::{Host, System};
 use crate::record::Store;
 
@@ -78,7 +79,8 @@ impl RecordHost for System {
         }
         let mut file = options.open(path)?;
         file.write_all(bytes)?;
-        file.sync_all()
+        file.sync_all()?;
+        settle(path)
     }
 
     fn absolute(&self, path: &Path) -> PathBuf {
@@ -110,19 +112,9 @@ impl LogFile {
         let file = OpenOptions::new().read(true).append(true).create(true).open(path)?;
         file.lock()?;
         if made {
-            sync_folder(path);
+            settle(path)?;
         }
         Ok(Self { file, path: path.to_owned() })
-    }
-}
-
-/// A new name in a folder outlives a power cut only when the folder is on the
-/// disk too. Not every file system can do it; then there is nothing to do.
-fn sync_folder(path: &Path) {
-    if let Some(folder) = path.parent()
-        && let Ok(folder) = File::open(folder)
-    {
-        let _ = folder.sync_all();
     }
 }
 
@@ -157,7 +149,7 @@ impl Store for LogFile {
         let mut file = File::create(&path)?;
         file.write_all(bytes)?;
         file.sync_all()?;
-        sync_folder(&path);
+        settle(&path)?;
         Ok(name.to_string_lossy().into_owned())
     }
 }

@@ -6,19 +6,20 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value as Json, json};
 
-use super::desk::{self, Actor, LOG, log_failure};
+use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
-use super::{refused, system};
+use super::stored::{PAPER, PLAN, load, need, store};
+use super::{folder as places, refused, register, shelf, system};
 use crate::app::figures;
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
-use crate::app::shop::book as shop_book;
 use crate::diagnostic::Diagnostic;
+use crate::file::FileName;
 use crate::plan;
-use crate::procedure::Library;
 use crate::record::entry::{Action, By, Issue, canonical};
 use crate::record::frozen::{Limits, LotAsk, Operation, Point, Reading, Step};
 use crate::record::log::New;
+use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, sha256, state};
 use crate::traveler::document::Document;
 
@@ -50,10 +51,14 @@ pub fn manifest(number: &str, revision: &str, files: &BTreeMap<String, Vec<u8>>)
 }
 
 /// Pretty JSON with a line feed.
-fn pretty(value: &impl serde::Serialize) -> Vec<u8> {
-    let mut bytes = serde_json::to_vec_pretty(value).unwrap_or_default();
+///
+/// # Errors
+/// If the value can't be written as JSON.
+pub(super) fn pretty(value: &impl serde::Serialize) -> Result<Vec<u8>, Failure> {
+    let mut bytes = serde_json::to_vec_pretty(value)
+        .map_err(|e| Failure::System(format!("what is to be frozen can't be written: {e}")))?;
     bytes.push(b'\n');
-    bytes
+    Ok(bytes)
 }
 
 /// A resolved plan as the record keeps it.
@@ -144,89 +149,20 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 /// Everything a revision is frozen with. `document` is what is printed.
 ///
 /// # Errors
-/// If the page can't be typeset.
-pub fn content(plan: &Plan<'_>, shelf: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
-    let rendered = crate::render::pdf(document, &crate::app::issue::attachments(plan))
+/// If the page can't be typeset, or a part can't be written.
+pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
+    let rendered = crate::render::pdf(document, &crate::app::issue::attachments(plan)?)
         .map_err(|e| Failure::System(e.to_string()))?;
     let frozen = frozen(&plan.resolved, &plan.digest());
-    let procedures: Vec<Json> =
-        shelf.sources.iter().map(|s| json!({ "name": s.name, "text": s.text })).collect();
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
-    files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded)));
-    files.insert("plan.json".to_owned(), pretty(&frozen));
-    files.insert("document.json".to_owned(), pretty(document));
-    files.insert("procedures.json".to_owned(), pretty(&procedures));
-    files.insert("traveler.pdf".to_owned(), rendered.bytes);
+    files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded))?);
+    files.insert(PLAN.to_owned(), pretty(&frozen)?);
+    files.insert("document.json".to_owned(), pretty(document)?);
+    files.insert("procedures.json".to_owned(), shelf::write(plan, stock)?);
+    files.insert(PAPER.to_owned(), rendered.bytes);
     let manifest = manifest(&frozen.number, &frozen.revision, &files);
     Ok((Content { files, manifest, plan: frozen }, rendered.pages))
-}
-
-/// Writes a revision's files. They count only once the log names them.
-///
-/// # Errors
-/// If a file can't be written.
-pub fn store(host: &dyn RecordHost, folder: &Path, content: &Content) -> Result<(), Failure> {
-    let place = folder.join(&content.plan.revision);
-    for (name, bytes) in &content.files {
-        let path = place.join(name);
-        host.write(&path, bytes).map_err(|e| system(&path, e))?;
-    }
-    let path = place.join("manifest.json");
-    host.write(&path, &content.manifest).map_err(|e| system(&path, e))
-}
-
-/// A stored revision, checked against its list of files.
-///
-/// # Errors
-/// If a file is missing or is not what was frozen.
-pub fn load(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Content, Failure> {
-    let place = folder.join(revision);
-    let path = place.join("manifest.json");
-    let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
-    let listed: Json = serde_json::from_slice(&bytes).map_err(|e| system(&path, e))?;
-    let mut files = BTreeMap::new();
-    for entry in listed["files"].as_array().into_iter().flatten() {
-        let (Some(name), Some(digest)) = (entry["name"].as_str(), entry["sha256"].as_str()) else { continue };
-        if name.contains(['/', '\\']) {
-            return Err(system(&path, format!("\"{name}\" is no plain file name")));
-        }
-        let path = place.join(name);
-        let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
-        if sha256(&bytes) != digest {
-            return Err(refused(
-                Diagnostic::error("L004", format!("{} was changed after it was issued", path.display()))
-                    .help("restore the file from a copy; what was issued can't be edited, only revised"),
-            ));
-        }
-        files.insert(name.to_owned(), bytes);
-    }
-    let plan = desk::plan(host, folder, revision)?;
-    Ok(Content { files, manifest: bytes, plan })
-}
-
-/// The library a revision was planned with.
-///
-/// # Errors
-/// If the stored procedures can't be read.
-pub fn shelf(procedures: &[u8]) -> Result<Shelf, Failure> {
-    let list: Vec<BTreeMap<String, String>> = serde_json::from_slice(procedures)
-        .map_err(|e| Failure::System(format!("the stored procedures can't be read: {e}")))?;
-    let sources: Vec<SourceText> = list
-        .into_iter()
-        .filter_map(|mut file| Some(SourceText { name: file.remove("name")?, text: file.remove("text")? }))
-        .collect();
-    // The shop book stands last in what was frozen.
-    let Some((book, files)) = sources.split_last() else {
-        return Err(Failure::System("the stored procedures are empty".to_owned()));
-    };
-    let shop = shop_book::of_text(book.name.clone(), book.text.clone())?;
-    let (mut library, mut report) = Library::load(files.iter().map(|s| (s.name.as_str(), s.text.as_str())));
-    report.extend(shop.set_levels(&mut library));
-    if report.has_errors() {
-        return Err(Failure::Refused(report, sources));
-    }
-    Ok(Shelf { library, sources, report, shop })
 }
 
 /// A job from its text, under another revision letter, with the preferences of
@@ -239,7 +175,9 @@ pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<L
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
         Some(mut job) if !report.has_errors() => {
-            job.job.revision = crate::file::Text(revision.to_owned());
+            job.job.revision = FileName::of(revision).ok_or_else(|| {
+                refused(Diagnostic::error("L005", format!("\"{revision}\" is no letter of a revision")))
+            })?;
             let figures = crate::procedure::figures::compute(&job);
             let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
             shelf.shop.apply(&mut loaded);
@@ -277,22 +215,35 @@ pub fn start(
     folder: &Path,
     actor: Option<&Actor>,
 ) -> Result<Started, Failure> {
-    let path = folder.join(LOG);
-    let store_file = host.log(&path).map_err(|e| system(&path, e))?;
-    let mut log = Log::open(store_file).map_err(|e| log_failure(&path, e))?;
-    let entries = log.entries().map_err(|e| log_failure(&path, e))?;
-    let state = state::fold(&entries);
-    if let Some(revision) = state.revision() {
-        return reprint(host, planned, shelf, folder, revision);
+    let path = places::log(folder);
+    // Only a log that is there is opened: opening makes one, and a refusal below
+    // must leave nothing behind.
+    if host.exists(&path) {
+        let log = Log::open(host.log(&path).map_err(|e| system(&path, e))?);
+        let mut log = log.map_err(|e| log_failure(&path, e))?;
+        let entries = log.entries().map_err(|e| log_failure(&path, e))?;
+        if let Some(issue) = state::issue(&entries) {
+            return reprint(host, planned, shelf, folder, issue);
+        }
     }
-    let document = compose(planned);
-    let (content, pages) = content(planned, shelf, &document)?;
-    store(host, folder, &content)?;
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
+    let by = issuer(planned, shelf, actor, at.date_naive())?;
+    let document = compose(planned);
+    let (content, pages) = content(planned, shelf, &document)?;
+    let bytes = need(&content.files, PAPER)?.to_vec();
+    places::revision(folder, &content.plan.revision)?;
+    let log = Log::open(host.log(&path).map_err(|e| system(&path, e))?);
+    let mut log = log.map_err(|e| log_failure(&path, e))?;
+    let entries = log.entries().map_err(|e| log_failure(&path, e))?;
+    if let Some(issue) = state::issue(&entries) {
+        // Somebody else issued it in the meantime.
+        return reprint(host, planned, shelf, folder, issue);
+    }
+    store(host, folder, &content)?;
     let new = New {
         at,
-        by: issuer(planned, shelf, actor),
+        by,
         corrects: None,
         what: Action::Issued {
             issue: Issue {
@@ -307,7 +258,7 @@ pub fn start(
     super::register::note(host, folder, &shelf.shop)?;
     Ok(Started {
         folder: folder.to_owned(),
-        bytes: content.files.get("traveler.pdf").cloned().unwrap_or_default(),
+        bytes,
         revision: content.plan.revision,
         pages,
         reprinted: false,
@@ -315,25 +266,37 @@ pub fn start(
     })
 }
 
-/// Who issues: the person named, or the first lead of the job or the book.
-fn issuer(planned: &Plan<'_>, shelf: &Shelf, actor: Option<&Actor>) -> By {
+/// Who issues, by the rules of every other entry: the person named, or the first
+/// lead of the job or the book who is with the shop.
+fn issuer(
+    planned: &Plan<'_>,
+    shelf: &Shelf,
+    actor: Option<&Actor>,
+    day: chrono::NaiveDate,
+) -> Result<By, Failure> {
     let lead = crate::job::model::Role::Lead.word();
-    let signer = |id: &str, name: &str, leads: bool| By {
-        id: id.to_owned(),
-        name: name.to_owned(),
-        role: if leads { lead } else { "" }.to_owned(),
-    };
-    let job = planned.loaded.job.person.iter();
-    let job = job.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
-    let book = shelf.shop.book.person.iter();
-    let book = book.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
+    let job = &planned.loaded.job;
     // The demonstration book speaks for no shop.
-    let mut people = job.chain(book.filter(|_| !shelf.shop.demo));
-    match actor.filter(|a| !a.id.is_empty()) {
-        Some(actor) => people.find(|p| p.id == actor.id),
-        None => people.find(|p| p.role == lead),
+    let book = (!shelf.shop.demo).then_some(&shelf.shop);
+    let register = register::assemble(Some(job), book, day);
+    let (plan, state) = (Frozen::default(), state::State::default());
+    let scene = Scene { plan: &plan, state: &state, entries: &[], register: &register, day };
+    let leads = |id: &str| {
+        let person = scene.person(id)?;
+        scene.role(person, lead).map(|_| desk::by(person, lead))
+    };
+    if let Some(actor) = actor.filter(|a| !a.id.is_empty()) {
+        return leads(&actor.id).map_err(refused);
     }
-    .unwrap_or_default()
+    let own = job.person.iter().map(|p| &*p.id.value.0);
+    own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
+        refused(
+            Diagnostic::error("L106", "nobody may issue this: neither the job nor the shop book has a lead")
+                .key("rule: known people only")
+                .expected("a [[person]] with the role lead")
+                .help("enter the lead, or print a copy that starts no record: --draft"),
+        )
+    })
 }
 
 /// The stored bytes, if what would be issued now is what was issued.
@@ -342,9 +305,10 @@ fn reprint(
     planned: &Plan<'_>,
     shelf: &Shelf,
     folder: &Path,
-    revision: &str,
+    issue: &Issue,
 ) -> Result<Started, Failure> {
-    let stored = load(host, folder, revision)?;
+    let stored = load(host, folder, issue)?;
+    let revision = issue.revision.as_str();
     let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
     // Nothing is laid out: the resolved plan is what was issued.
     let again = planned_job(&now, shelf)?;
@@ -370,7 +334,7 @@ fn reprint(
     }
     Ok(Started {
         folder: folder.to_owned(),
-        bytes: stored.files.get("traveler.pdf").cloned().unwrap_or_default(),
+        bytes: need(&stored.files, PAPER)?.to_vec(),
         revision: revision.to_owned(),
         pages: 0,
         reprinted: true,

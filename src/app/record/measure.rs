@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::recompute::{self, Changed};
-use super::{freeze, refused, slip};
+use super::{refused, slip, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::figure::metrology::decision;
@@ -109,7 +109,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         ));
     }
     let decides = reading.replaces.is_some();
-    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
     let before = if decides || recompute::any(&desk.plan, &desk.state) {
         Some(recompute::now(&content, &desk.state)?)

@@ -6,6 +6,7 @@ pub mod close;
 pub mod completed;
 pub mod desk;
 pub mod files;
+pub mod folder;
 pub mod freeze;
 pub mod key;
 pub mod measure;
@@ -13,8 +14,10 @@ pub mod pdf;
 pub mod recompute;
 pub mod register;
 pub mod revise;
+pub mod shelf;
 pub mod slip;
 pub mod status;
+pub mod stored;
 pub mod verify;
 pub mod whole;
 

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::freeze::{self, Content};
+use super::stored::need;
 use crate::app::plan::{Failure, Loaded, plan};
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
@@ -77,9 +78,8 @@ pub struct Changed {
 /// # Errors
 /// If the stored job or procedures can't be read.
 pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
-    let bytes = |name: &str| content.files.get(name).map(Vec::as_slice).unwrap_or_default();
-    let shelf = freeze::shelf(bytes("procedures.json"))?;
-    let text = String::from_utf8_lossy(bytes("job.toml")).into_owned();
+    let shelf = super::shelf::shelf(need(&content.files, "procedures.json")?)?;
+    let text = String::from_utf8_lossy(need(&content.files, "job.toml")?).into_owned();
     let mut loaded = freeze::loaded(&shelf, "job.toml", &text, &content.plan.revision)?;
     let replaced = put(&mut loaded.job, &content.plan, state);
     loaded.figures = figures::compute(&loaded.job);

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{freeze, refused, register, system};
+use super::{folder as places, freeze, refused, register, stored, system};
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
@@ -101,7 +101,7 @@ pub fn revise(
                 .help("further work needs a new traveler"),
         ));
     }
-    if loaded.job.job.number.value.0 != desk.plan.number {
+    if *loaded.job.job.number.value != *desk.plan.number {
         return Err(refused(
             Diagnostic::error(
                 "L181",
@@ -118,7 +118,7 @@ pub fn revise(
     let planned = plan(&loaded, shelf)?;
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
-    let stored = freeze::load(host, folder, &from)?;
+    let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
     let same_text = stored.files.get("job.toml").is_some_and(|b| *b == loaded.source.text.as_bytes());
     if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
@@ -141,8 +141,9 @@ pub fn revise(
         &revision,
     );
     let (content, pages) = freeze::content(&planned, shelf, &document)?;
-    freeze::store(host, folder, &content)?;
-    let path = folder.join(&revision).join("traveler.pdf");
+    stored::store(host, folder, &content)?;
+    let place = places::revision(folder, &revision)?;
+    let path = place.join(stored::PAPER);
     let action = Action::Revised {
         from: from.clone(),
         issue: Issue {
@@ -168,7 +169,7 @@ pub fn revise(
         .collect();
     let page = change_page(&document, &from, &revision, &change, &names, reason, &person.name, &when);
     let rendered = crate::render::pdf(&page, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let change_path = folder.join(&revision).join("change.pdf");
+    let change_path = place.join("change.pdf");
     host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
     Ok(Revised { from, revision, path, change_path, pages, change, names, entry })
 }
@@ -319,11 +320,11 @@ fn change_page(
 
 /// Writes the superseded copy of the old paper beside it.
 fn supersede(host: &dyn RecordHost, folder: &Path, old: &freeze::Content, by: &str) -> Result<(), Failure> {
-    let bytes = old.files.get("document.json").map(Vec::as_slice).unwrap_or_default();
+    let bytes = stored::need(&old.files, "document.json")?;
     let mut document: Document =
         serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("the stored document: {e}")))?;
     document.running.stamp = Some(format!("SUPERSEDED BY {by}"));
     let rendered = crate::render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let path = folder.join(&old.plan.revision).join("superseded.pdf");
+    let path = places::revision(folder, &old.plan.revision)?.join("superseded.pdf");
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))
 }

@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::files::RecordHost;
 use super::measure::Judged;
 use super::recompute::Now;
-use super::system;
+use super::{folder, system};
 use crate::app::plan::Failure;
 use crate::record::log::stamp;
 use crate::render;
@@ -25,7 +25,7 @@ const LINES: usize = 34;
 pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> Result<PathBuf, Failure> {
     let document = document(desk, now, judged);
     let rendered = render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let path = desk.folder.join("slips").join(format!("entry-{:06}.pdf", judged.entry.n));
+    let path = folder::slip(&desk.folder, judged.entry.n);
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
     Ok(path)
 }

@@ -1,15 +1,14 @@
 //! Where each traveler stands.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::refused;
+use super::stored;
 use crate::app::plan::Failure;
-use crate::diagnostic::Diagnostic;
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state;
@@ -75,10 +74,8 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
             .push(format!("entered afterwards, or a clock set back: entry {}{more}", entries.join(", ")));
     }
     let state = state::fold(&chain.entries);
-    let Some(revision) = state.revision() else {
-        return Err(refused(Diagnostic::error("L003", format!("{} was never issued", folder.display()))));
-    };
-    let plan = desk::plan(host, folder, revision)?;
+    let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(folder)) };
+    let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene = Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day };
     let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
@@ -143,6 +140,26 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         }
     }
     Ok(standing)
+}
+
+/// Where several travelers stand. One that can't be read stands in its row as
+/// trouble and hides none of the others.
+#[must_use]
+pub fn all(host: &dyn RecordHost, folders: &[PathBuf], day: NaiveDate) -> Vec<Standing> {
+    let one = |folder: &PathBuf| {
+        of(host, folder, day).unwrap_or_else(|failure| Standing {
+            number: folder.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
+            trouble: vec![match failure {
+                Failure::Refused(report, _) => {
+                    report.problems.first().map_or_else(|| "refused".to_owned(), |p| p.message.clone())
+                }
+                Failure::System(why) => why,
+            }],
+            damaged: true,
+            ..Standing::default()
+        })
+    };
+    folders.iter().map(one).collect()
 }
 
 /// For machines.

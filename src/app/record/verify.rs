@@ -213,10 +213,7 @@ pub fn verify(bytes: &[u8]) -> Verdict {
 
 /// The frozen files are those the log names.
 fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
-    let issue = entries.iter().rev().find_map(|e| match &e.what {
-        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
-        _ => None,
-    });
+    let issue = state::issue(entries);
     let digest = sha256(&parts.manifest);
     let named = issue.is_some_and(|i| i.content == digest);
     let listed: BTreeMap<String, String> = serde_json::from_slice::<Json>(&parts.manifest)
@@ -252,7 +249,7 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
     let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
     let text = String::from_utf8_lossy(get("job.toml")).into_owned();
     let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
-    let again = freeze::shelf(get("procedures.json")).and_then(|shelf| {
+    let again = super::shelf::shelf(get("procedures.json")).and_then(|shelf| {
         let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
         let planned = plan(&loaded, &shelf)?;
         Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
@@ -393,7 +390,7 @@ fn sealed(
     let public = key_of(bytes);
     let mut said = seal["statement"].clone();
     let made =
-        completed::document(parts, chain, Some(&public)).map(|d| completed::statement(chain, parts, &d));
+        completed::document(parts, chain, Some(&public)).and_then(|d| completed::statement(chain, parts, &d));
     let signed =
         key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
     // What the pages say is worded by the version that made them.

@@ -31,6 +31,8 @@ pub struct ShopBook {
     pub report: Report,
     /// The logo, read.
     pub logo: Option<Logo>,
+    /// Whether it is what was kept of a book with a traveler.
+    pub kept: bool,
 }
 
 /// Where the book of a job is: the one named, else `shop.toml` next to the job,
@@ -77,7 +79,7 @@ pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
     }
     match book {
         Some(book) if !report.has_errors() => {
-            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None })
+            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None, kept: false })
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -86,7 +88,7 @@ pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
 fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Logo>, Failure> {
     let Some(name) = book.preference.as_ref().and_then(|p| p.logo.as_ref()) else { return Ok(None) };
     let Some(folder) = folder else { return Ok(None) };
-    let path = folder.join(&*name.value.0);
+    let path = name.value.from(folder);
     let bytes = host.bytes(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
     let format = if name.value.to_lowercase().ends_with(".png") { "png" } else { "svg" };
     Ok(Some(Logo { bytes, format: format.to_owned() }))
@@ -159,7 +161,7 @@ impl ShopBook {
     #[must_use]
     pub fn procedures(&self) -> Option<PathBuf> {
         let folder = self.book.preference.as_ref()?.procedures.as_ref()?;
-        Some(self.folder.as_ref()?.join(&*folder.value.0))
+        Some(folder.value.from(self.folder.as_ref()?))
     }
 
     /// Sets the levels the book wants on the points of a library. A tag no

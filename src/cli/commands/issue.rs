@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::json;
 
 use crate::app::batch;
-use crate::app::issue::{Issued, Order, issue};
+use crate::app::issue::{Issued, Order, is_folder, issue};
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
 use crate::app::record::desk::Actor;
@@ -20,7 +20,7 @@ use crate::diagnostic::Severity;
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let shelves =
         Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
-    if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| o.extension().is_some()) {
+    if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| !is_folder(host, o)) {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Misused;
     }

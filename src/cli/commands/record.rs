@@ -248,10 +248,10 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
             desk::numbers(host, &place).into_iter().map(|n| place.join(n)).collect()
         }
     };
-    let mut all = Vec::new();
-    for folder in &folders {
-        all.push(status::of(host, folder, day)?);
-    }
+    let all = match (&args.number, folders.as_slice()) {
+        (Some(_), [one]) => vec![status::of(host, one, day)?],
+        _ => status::all(host, &folders, day),
+    };
     // A damaged log is not "done".
     let ending = if all.iter().any(|s| s.damaged) { Ending::Refused } else { Ending::Done };
     if args.json {
@@ -285,6 +285,7 @@ fn table(all: &[Standing]) {
         let state = match &s.closed {
             Some(at) if s.follow_ups.is_empty() => format!("closed {}", at.get(..10).unwrap_or(at)),
             Some(_) => format!("closed, follow-up: {}", s.follow_ups.join("; ")),
+            None if s.revision.is_empty() => "can't be read".to_owned(),
             None => s.next.clone().unwrap_or_else(|| "ready to close".to_owned()),
         };
         let mut marks = String::new();
@@ -326,9 +327,7 @@ fn details(s: &Standing) {
 }
 
 fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
-    let chain = desk::look(host, folder)?;
-    let state = crate::app::record::fold(&chain.entries);
-    let plan = desk::plan(host, folder, state.revision().unwrap_or("A"))?;
+    let (state, plan) = desk::standing(host, folder)?;
     for operation in &plan.operations {
         let lacking = state.lacking(operation);
         let mark = if lacking.is_empty() { "done".to_owned() } else { crate::app::record::short(&lacking) };

@@ -28,7 +28,10 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
 
 fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
     if let Some(file) = &args.graph {
-        let svg = crate::app::route::graph(plan);
+        if let Err(failure) = crate::app::paper::may_draw(host, file, &use_case::graph_title(plan)) {
+            return if args.json { terminal::failure_json(&failure) } else { terminal::failure(&failure) };
+        }
+        let svg = use_case::graph(plan);
         if let Err(error) = host.write(file, svg.as_bytes()) {
             terminal::note(format!("error: {}: {error}", file.display()));
             return Ending::SystemFailed;

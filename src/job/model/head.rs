@@ -1,7 +1,7 @@
 //! Who, what, when.
 
 use crate::file::Reading;
-use crate::file::{Date, Id, Located, Text};
+use crate::file::{Date, FileName, Id, Located, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
 use crate::{choice, record};
 
@@ -40,11 +40,11 @@ record! {
     /// Number, title, dates and settings of the job.
     pub struct Head {
         /// Traveler number; names the document and its record.
-        required number: Located<Id> => "\"TW-2041\"";
+        required number: Located<FileName> => "\"TW-2041\"";
         /// One line: what is done to what.
         required title: Text => "\"Front axle: springs over, housing turned, knuckles re-indexed\"";
         /// Revision letter of this traveler.
-        default revision: Text = Text("A".to_owned()) => "\"A\"";
+        default revision: FileName = FileName::first_letter() => "\"A\"";
         /// Date the traveler is issued; the clock is never used.
         required date: Located<Date> => "2026-03-02";
         /// Date the work is promised.

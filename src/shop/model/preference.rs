@@ -1,6 +1,6 @@
 //! Preferences of the shop: paper, units, point levels, rules of its own.
 
-use crate::file::{Id, Located, Text};
+use crate::file::{Id, Located, PathBelow, Text};
 use crate::term::PointKind;
 use crate::{choice, record};
 
@@ -58,9 +58,9 @@ record! {
         /// Paper.
         optional paper: PaperSize => "\"letter\"";
         /// Logo, a PNG or SVG file, from the folder of the book.
-        optional logo: Located<Text> => "\"logo.svg\"";
+        optional logo: Located<PathBelow> => "\"logo.svg\"";
         /// Folder with procedures of the shop's own, from the folder of the book.
-        optional procedures: Located<Text> => "\"procedures\"";
+        optional procedures: Located<PathBelow> => "\"procedures\"";
         /// Disclaimer printed instead of the standard one.
         optional disclaimer: Text => "\"…\"";
     }

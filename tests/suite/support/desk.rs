@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use serde_json::Value as Json;
+use tackwright::app::host::There;
 use tackwright::app::issue::{self, Issued, Order};
 use tackwright::app::plan::{Failure, Shelf, load, plan, shelf};
 use tackwright::app::{Host, System};
@@ -59,6 +60,15 @@ impl Host for Desk {
 
     fn today(&self) -> chrono::NaiveDate {
         chrono::NaiveDate::from_ymd_opt(2026, 3, 2).unwrap()
+    }
+
+    fn there(&self, path: &Path) -> There {
+        let files = self.files.lock().unwrap();
+        match files.contains_key(path) {
+            true => There::File,
+            false if files.keys().any(|p| p.starts_with(path)) => There::Folder,
+            false => There::Nothing,
+        }
     }
 
     fn exists(&self, path: &Path) -> bool {

@@ -1,5 +1,6 @@
 //! Tools of the tests.
 
+pub(crate) mod bench;
 pub(crate) mod desk;
 pub(crate) mod golden;
 pub(crate) mod pdf;
