@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::figures;
+use sha2::{Digest, Sha256};
+
 use super::plan::{Failure, Plan, Shelf, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
@@ -12,6 +14,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::procedure::selection::What;
 use crate::render::{self, Attachment, Relationship};
 use crate::traveler::document::{Document, Operation, PointKind};
+use crate::traveler::papers;
 use crate::traveler::wording::{Bench, Planned, document};
 
 /// Most operations of one traveler. A thousand with all their readings and hold
@@ -127,6 +130,39 @@ pub fn typeset(plan: &Plan<'_>, shelf: &Shelf) -> Result<(Document, render::Rend
     Ok((document, rendered))
 }
 
+/// A traveler on paper: the copy for the bench, and the work papers it was made
+/// from.
+#[derive(Debug, Clone)]
+pub struct PaperSet {
+    /// What is read and written at the bench.
+    pub bench: render::Rendered,
+    /// Order, geometry, pick list and worksheets.
+    pub papers: render::Rendered,
+}
+
+/// Typesets a document as the copy for the bench, with the work papers attached
+/// to it and their digest printed on it.
+///
+/// # Errors
+/// If a page can't be typeset.
+pub fn set(document: &Document, attachments: &[Attachment]) -> Result<PaperSet, Failure> {
+    let failure = |e: render::RenderError| Failure::System(e.to_string());
+    let (mut bench, papers) = papers::split(document.clone());
+    let papers = render::pdf(&papers, &[]).map_err(failure)?;
+    let digest = Sha256::digest(&papers.bytes);
+    papers::name_papers(&mut bench, &digest.iter().map(|b| format!("{b:02x}")).collect::<String>());
+    let mut attachments = attachments.to_vec();
+    attachments.push(Attachment {
+        name: "work-papers.pdf".to_owned(),
+        bytes: papers.bytes.clone(),
+        mime: "application/pdf".to_owned(),
+        relationship: Relationship::Supplement,
+        description: "order of the work, geometry, pick list and worksheets".to_owned(),
+    });
+    let bench = render::pdf(&bench, &attachments).map_err(failure)?;
+    Ok(PaperSet { bench, papers })
+}
+
 /// Where a job's traveler is written when nothing else is said: beside the
 /// job, named by number and revision.
 #[must_use]
@@ -187,9 +223,8 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
             Some(_) => "DEMO · DRAFT".to_owned(),
             None => "DRAFT".to_owned(),
         });
-        let rendered =
-            render::pdf(&document, &attachments(&plan)).map_err(|e| Failure::System(e.to_string()))?;
-        (rendered.bytes, rendered.pages)
+        let set = set(&document, &attachments(&plan))?;
+        (set.bench.bytes, set.bench.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {
             place(&revision).parent().map_or_else(PathBuf::new, Path::to_owned).join(TRAVELERS)

@@ -112,7 +112,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
     let stops: Vec<Stop> = operations::stops(&placed, &operations);
     let title =
         format!("Job traveler {} rev {}: {}", job.job.number.value, job.job.revision, &*job.unit.name);
-    let document = Document {
+    let mut document = Document {
         meta: Meta {
             kind: "Job traveler".to_owned(),
             title,
@@ -147,9 +147,12 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
         record: None,
+        stations: Vec::new(),
+        later_stations: Vec::new(),
         operations,
         after_hand_over,
     };
+    document.lay_out();
     report.sort();
     (document, report)
 }

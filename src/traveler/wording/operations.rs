@@ -2,11 +2,11 @@
 
 use minijinja::value::Value;
 
-use super::super::document::{Caution, Operation, Point, PointKind, Reading, Signal, Step, Words};
+use super::super::document::{Caution, Level, Operation, Point, PointKind, Reading, Signal, Step, Words};
 use super::super::lanes::Stop;
 use super::readings::{self, Place};
 use super::text::Writer;
-use super::{Placed, Planned, joints, lookup, torques};
+use super::{Placed, Planned, joints, lookup, signers, torques};
 use crate::diagnostic::Report;
 use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role, Verb};
 use crate::procedure::figures::{Context, Owner, Side};
@@ -57,9 +57,10 @@ pub(super) fn all(
             What::Library(library) => {
                 from_library(planned, place, &library.row, &writer, &mut counter, report)
             }
-            What::Own(own) => from_own(own, &mut counter),
+            What::Own(own) => from_own(planned, own, &mut counter),
         };
         operation.number = place.number;
+        operation.minutes = minutes(place.selected);
         operation.id = place.selected.id.clone();
         operation.component = several.then(|| component_words(place.selected)).filter(|w| !w.is_empty());
         let deferred = matches!(place.selected.what, What::Library(o) if o.row.deferred);
@@ -177,7 +178,7 @@ fn from_library(
         row.point
             .iter()
             .filter(|p| p.moment == moment)
-            .map(|p| point(p, writer, &context, counter, report))
+            .map(|p| point(planned, p, writer, &context, counter, report))
             .collect()
     };
     let mut before = points(Moment::Before, counter, report);
@@ -186,6 +187,7 @@ fn from_library(
         number: counter.next(PointKind::Review),
         what: first_strong(what),
         who: role_words(Role::Lead).to_owned(),
+        name: signers::only(planned, Role::Lead),
         meaning: "looked at and released".to_owned(),
         ..Point::default()
     }));
@@ -219,6 +221,11 @@ fn from_library(
                 ))
             })
             .collect(),
+        welds: if row.verb == Verb::Weld {
+            joints.iter().map(|j| j.id.value.to_string()).collect()
+        } else {
+            Vec::new()
+        },
         fasteners: fasteners.iter().map(|b| torques::line(planned, b)).collect(),
         steps,
         after,
@@ -261,6 +268,7 @@ fn steps(
                 .written()
                 .find_map(|r| r.table.as_ref())
                 .and_then(|t| lookup::named(planned, &t.value, &place.component));
+            let level = if boxes.is_empty() { Level::Practice } else { Level::Control };
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             let mut text = writer.words(&step.text, &context, report);
             // A repeated step says what it is for, if its text does not.
@@ -272,7 +280,7 @@ fn steps(
             // A caution stands before the first repetition only.
             let cautions =
                 std::mem::take(&mut cautions).iter().map(|c| caution(c, writer, &context, report)).collect();
-            steps.push(Step { number, cautions, text, readings: boxes, table, ..Step::default() });
+            steps.push(Step { number, level, cautions, text, readings: boxes, table, ..Step::default() });
         }
     }
     if row.verb == Verb::Weld {
@@ -301,7 +309,8 @@ fn traced(joint: &Joint, number: u32) -> Step {
     let id = &joint.id.value;
     let reading = |what: &str, label: &str| Reading {
         id: format!("{what}.{id}"),
-        label: format!("{id}: {label}"),
+        label: label.to_owned(),
+        joint: Some(id.to_string()),
         ..Reading::default()
     };
     let (text, readings) = if joint.traceable {
@@ -402,6 +411,7 @@ fn caution(row: &CautionRow, writer: &Writer, context: &Context, report: &mut Re
 }
 
 fn point(
+    planned: &Planned<'_>,
     row: &PointRow,
     writer: &Writer,
     context: &Context,
@@ -418,6 +428,8 @@ fn point(
         number: counter.next(kind),
         what: first_strong(&writer.plain(&row.what, context, report)),
         who: role_words(row.role).to_owned(),
+        name: signers::only(planned, row.role),
+        second_name: row.second.and_then(|r| signers::only(planned, r)),
         meaning: writer.plain(&row.meaning, context, report),
         second: row.second.map(|r| role_words(r).to_owned()),
         ..Point::default()
@@ -448,7 +460,7 @@ fn time_words(minutes: u32) -> String {
     if minutes == 0 { String::new() } else { format!("{minutes} min") }
 }
 
-fn from_own(own: &OwnOperation, counter: &mut Counter) -> Operation {
+fn from_own(planned: &Planned<'_>, own: &OwnOperation, counter: &mut Counter) -> Operation {
     let steps = own
         .step
         .iter()
@@ -463,6 +475,7 @@ fn from_own(own: &OwnOperation, counter: &mut Counter) -> Operation {
             number: counter.next(PointKind::Hold),
             what: first_strong(what),
             who: role_words(own.hold_role).to_owned(),
+            name: signers::only(planned, own.hold_role),
             meaning: "checked and released".to_owned(),
             ..Point::default()
         })

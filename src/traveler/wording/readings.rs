@@ -110,6 +110,11 @@ pub(super) fn reading(
         id: if suffix.is_empty() { row.id.value.to_string() } else { format!("{}.{suffix}", row.id.value) },
         label,
         mark,
+        joint: match &place.owner {
+            Owner::Joint(id) => Some(id.clone()),
+            _ => None,
+        },
+        choices: Vec::new(),
         target: None,
         tolerance: None,
         instrument: row.instrument.as_ref().map(|i| writer.plain(i, context, report)),
