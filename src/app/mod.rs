@@ -12,5 +12,6 @@ pub mod reckon;
 pub mod record;
 pub mod route;
 pub mod shop;
+pub mod typeset;
 
 pub use host::{Host, System};
