@@ -4,7 +4,7 @@ use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::Component;
 use crate::procedure::figures::{JobFigures, Owner, Side};
-use crate::procedure::file::{Each, ReadingRow};
+use crate::procedure::file::{Each, ReadingRow, share};
 use crate::procedure::selection::{Selection, What};
 use crate::quantity::{Quantity, parse};
 use crate::shop::model::Measures;
@@ -101,8 +101,12 @@ fn limits(
     };
     let kind = measures.kind();
     let (target, least, most) = (get(&row.target, kind), get(&row.least, kind), get(&row.most, kind));
-    let spread =
-        |text| get(text, kind).or_else(|| get(text, measures.difference())).map(|q: Quantity| q.si().abs());
+    let spread = |text: &Option<Located<Text>>| {
+        if let Some(share) = text.as_ref().and_then(|t| share(&t.value)) {
+            return target.map(|t: Quantity| (t.si() * share).abs());
+        }
+        get(text, kind).or_else(|| get(text, measures.difference())).map(|q: Quantity| q.si().abs())
+    };
     let (plus, minus) = (spread(&row.plus), spread(&row.minus));
     let tolerance = match (plus, minus, least, most) {
         (Some(plus), Some(minus), ..) => Some((plus + minus) / 2.0),

@@ -79,7 +79,7 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
 
 /// The work in full, what was asked for, and one sentence per procedure.
 fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
-    let writer = Writer::new();
+    let writer = Writer::new(planned.job.job.units);
     let mut found = vec![Words::default().strong(planned.job.job.title.0.clone())];
     found.extend(planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())));
     for (template, index) in planned.scopes {

@@ -40,7 +40,7 @@ pub(super) fn all(
     placed: &[Placed<'_>],
     report: &mut Report,
 ) -> (Vec<Operation>, Vec<Operation>) {
-    let writer = Writer::new();
+    let writer = Writer::new(planned.job.job.units);
     let mut counter = Counter::default();
     let several = planned
         .selection

@@ -12,7 +12,7 @@ use crate::procedure::selection::What;
 use crate::quantity::{Dimensioned, Mass, Quantity, Style};
 
 pub(super) fn groups(planned: &Planned<'_>, placed: &[Placed<'_>], report: &mut Report) -> Vec<PickGroup> {
-    let writer = Writer::new();
+    let writer = Writer::new(planned.job.job.units);
     let mut tools: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     let mut materials: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     for place in placed {

@@ -6,7 +6,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Text};
 use crate::job::model::Units;
 use crate::procedure::figures::{Context, JobFigures, Owner};
-use crate::procedure::file::{ReadingKind, ReadingRow};
+use crate::procedure::file::{ReadingKind, ReadingRow, share};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Kind, Quantity, Style, Toward, parse};
 use crate::record::frozen::Limits;
@@ -90,6 +90,23 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     }
 }
 
+/// A tolerance: a quantity, a job figure, or a share of the target, `10 %`.
+fn spread(
+    text: &Located<Text>,
+    target: Option<&Named>,
+    wanted: Kind,
+    place: &Place<'_>,
+    report: &mut Report,
+) -> Option<Named> {
+    let Some(share) = share(&text.value) else { return named(text, wanted, place, report) };
+    Some(match target {
+        Some(Named::Known(aim, style)) => {
+            Named::Known(Quantity::from_si(wanted, (aim.si() * share).abs()), *style)
+        }
+        _ => Named::Unknown,
+    })
+}
+
 /// Builds the box of a reading. `suffix` tells repeated readings apart.
 pub(super) fn reading(
     row: &ReadingRow,
@@ -120,8 +137,8 @@ pub(super) fn reading(
     };
     let Some(kind) = kind(row.kind) else { return reading };
     let target = row.target.as_ref().and_then(|t| named(t, kind, place, report));
-    let plus = row.plus.as_ref().and_then(|t| named(t, kind, place, report));
-    let minus = row.minus.as_ref().and_then(|t| named(t, kind, place, report));
+    let plus = row.plus.as_ref().and_then(|t| spread(t, target.as_ref(), kind, place, report));
+    let minus = row.minus.as_ref().and_then(|t| spread(t, target.as_ref(), kind, place, report));
     let least = row.least.as_ref().and_then(|t| named(t, kind, place, report));
     let most = row.most.as_ref().and_then(|t| named(t, kind, place, report));
     reading.limits = Some(limits(kind, [&target, &plus, &minus, &least, &most]));
