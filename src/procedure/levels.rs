@@ -49,25 +49,33 @@ fn full(row: &OperationRow, name: &str) -> String {
     if name.contains('.') { name.to_owned() } else { format!("{}.{name}", row.id.value) }
 }
 
-fn find<'a>(
-    operations: &'a BTreeMap<String, Operation>,
-    row: &OperationRow,
-    name: &str,
-) -> Option<&'a ReadingRow> {
+/// The kind of a reading, or of the first reading a derived value follows from.
+fn find(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str) -> Option<ReadingKind> {
     let full = full(row, name);
-    let (operation, reading) = full.split_once('.')?;
-    operations.get(operation)?.row.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == reading)
+    let (operation, id) = full.split_once('.')?;
+    let owner = &operations.get(operation)?.row;
+    let read = owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id);
+    if let Some(read) = read {
+        return Some(read.kind);
+    }
+    let derived = owner.step.iter().flat_map(|s| &s.derived).find(|d| d.id.value.0 == id)?;
+    // A derived value may follow from readings only, so this ends.
+    let first = self::full(owner, &derived.of.first()?.value);
+    let (operation, id) = first.split_once('.')?;
+    let owner = &operations.get(operation)?.row;
+    owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id).map(|r| r.kind)
 }
 
 fn check_level(step: &StepRow, report: &mut Report) {
     let writes = step.written().next().is_some();
     let Some(level) = &step.level else { return };
     let problem = match (level.value, writes) {
-        (Level::Practice, true) => {
-            Diagnostic::error("P012", "a practice step is text without a box, but this one writes something down")
-                .expected("control for a value that counts, safety for one that can injure")
-                .example("level = \"control\"")
-        }
+        (Level::Practice, true) => Diagnostic::error(
+            "P012",
+            "a practice step is text without a box, but this one writes something down",
+        )
+        .expected("control for a value that counts, safety for one that can injure")
+        .example("level = \"control\""),
         (Level::Control, false) => {
             Diagnostic::error("P012", "a control step writes nothing down, so nothing controls it")
                 .expected("a reading with a limit, or practice for text without a box")
@@ -85,18 +93,19 @@ fn check_reading(
     operations: &BTreeMap<String, Operation>,
     report: &mut Report,
 ) {
-    let at = |problem: Diagnostic| {
-        problem.at(Some(reading.id.span.clone())).key(reading.id.key.clone())
-    };
+    let at = |problem: Diagnostic| problem.at(Some(reading.id.span.clone())).key(reading.id.key.clone());
     if let Some(level) = &reading.level
         && level.value == Level::Practice
     {
         report.push(
-            Diagnostic::error("P012", format!("reading \"{}\" is called practice, which has no box", reading.id.value))
-                .at(Some(level.span.clone()))
-                .key(level.key.clone())
-                .expected("safety or control, or the reading left out")
-                .example("level = \"control\""),
+            Diagnostic::error(
+                "P012",
+                format!("reading \"{}\" is called practice, which has no box", reading.id.value),
+            )
+            .at(Some(level.span.clone()))
+            .key(level.key.clone())
+            .expected("safety or control, or the reading left out")
+            .example("level = \"control\""),
         );
     }
     let needed = used.contains(&full(row, &reading.id.value));
@@ -130,7 +139,7 @@ fn check_reading(
             (Some(figure), None) if !is_figure(&figure.value, kind) => {
                 report.push(unknown_figure(figure, kind));
             }
-            (None, Some(name)) => check_name(row, name, Some(reading), operations, report),
+            (None, Some(name)) => check_name(row, name, Some(reading.kind), operations, report),
             (Some(_), None) => {}
             _ => report.push(at(Diagnostic::error("P014", "near names one figure or one reading")
                 .expected("figure or reading, not both")
@@ -187,7 +196,7 @@ fn check_derived(
                 .example("of = [\"ride\", \"yokes\"]"),
         );
     }
-    let kind = first.and_then(|r| kind(r.kind));
+    let kind = first.and_then(kind);
     for limit in derived.least.iter().chain(&derived.most) {
         check_amount(limit, kind, "a limit", report);
     }
@@ -197,15 +206,18 @@ fn check_derived(
 fn check_name(
     row: &OperationRow,
     name: &Located<Text>,
-    beside: Option<&ReadingRow>,
+    beside: Option<ReadingKind>,
     operations: &BTreeMap<String, Operation>,
     report: &mut Report,
 ) {
     let problem = match find(operations, row, &name.value) {
-        Some(found) if beside.is_none_or(|b| b.kind == found.kind) => return,
-        Some(found) => Diagnostic::error("P015", format!("\"{}\" is {}, not of one kind with what it is set beside", name.value, found.kind))
-            .expected("readings of one kind")
-            .example("near = { reading = \"first\", within = \"0.3 deg\" }"),
+        Some(found) if beside.is_none_or(|b| b == found) => return,
+        Some(found) => Diagnostic::error(
+            "P015",
+            format!("\"{}\" is {}, not of one kind with what it is set beside", name.value, found),
+        )
+        .expected("readings of one kind")
+        .example("near = { reading = \"first\", within = \"0.3 deg\" }"),
         None => {
             let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.value.0);
             let mut problem = Diagnostic::error("P015", format!("there is no reading \"{}\"", name.value))

@@ -8,8 +8,10 @@ use crate::job::model::Axle;
 use crate::quantity::{Angle, Dimensioned};
 use crate::source::Source;
 
-const STAY_UNDER: Source =
-    Source::derived("what the plan comes to is the most that is accepted", "absolute value of the planned figure");
+const STAY_UNDER: Source = Source::derived(
+    "what the plan comes to is the most that is accepted",
+    "absolute value of the planned figure",
+);
 const LEAN: Source = Source::derived("the shackle's lean at ride", "the job file");
 
 pub(super) fn compute(axle: &Axle, sheet: &mut JobFigures) {
