@@ -13,6 +13,7 @@ use crate::procedure::embedded;
 use crate::procedure::figures::{self, JobFigures, Owner};
 use crate::procedure::selection::{self, Selection};
 use crate::routing::assemble;
+use crate::routing::entries::{self, Entries};
 use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
@@ -239,6 +240,12 @@ impl Plan<'_> {
             hash.update(row.figure.show().as_bytes());
         }
         hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// What the traveler asks people to write.
+    #[must_use]
+    pub fn entries(&self) -> Entries {
+        entries::count(&self.loaded.job, &self.selection, &self.loaded.figures, &self.route.order)
     }
 
     /// Number of warnings.

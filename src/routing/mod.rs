@@ -13,6 +13,7 @@ mod certify;
 mod compiled;
 pub mod conflict;
 pub mod cost;
+pub mod entries;
 mod exact;
 pub mod graph;
 mod improve;

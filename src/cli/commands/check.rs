@@ -88,6 +88,16 @@ fn print(plan: &Plan<'_>) {
         f64::from(minutes) / 60.0,
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
+    let entries = plan.entries();
+    terminal::out(format!(
+        "{} entries to write: {} ticks, {} readings, {} initials at {} stations, {} signatures",
+        entries.total(),
+        entries.ticks,
+        entries.readings,
+        entries.initials,
+        entries.stations,
+        entries.signatures,
+    ));
     terminal::out("");
     terminal::out("WHAT WILL BE DONE");
     let mut stations: BTreeMap<&str, u32> = BTreeMap::new();
@@ -164,11 +174,24 @@ fn missing(plan: &Plan<'_>) {
     }
 }
 
+fn entries_json(plan: &Plan<'_>) -> serde_json::Value {
+    let entries = plan.entries();
+    json!({
+        "total": entries.total(),
+        "ticks": entries.ticks,
+        "readings": entries.readings,
+        "initials": entries.initials,
+        "signatures": entries.signatures,
+        "stations": entries.stations,
+    })
+}
+
 fn print_json(plan: &Plan<'_>) {
     let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
     terminal::json(&json!({
         "ok": true,
         "route": route::json(plan),
+        "entries": entries_json(plan),
         "shop": shop::table_json(&plan.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "problems": terminal::report_json(&plan.report, &sources),
