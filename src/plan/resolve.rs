@@ -48,8 +48,12 @@ pub struct Basis<'a> {
 /// complete all the same, with the raw text in place.
 #[must_use]
 pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
-    let mut resolver =
-        Resolver { basis: *basis, writer: Writer::new(), counts: BTreeMap::new(), report: Report::new() };
+    let mut resolver = Resolver {
+        basis: *basis,
+        writer: Writer::new(basis.job.job.units),
+        counts: BTreeMap::new(),
+        report: Report::new(),
+    };
     let mut operations: Vec<Operation> = Vec::new();
     let mut providers: BTreeMap<usize, String> = BTreeMap::new();
     for (index, number) in basis.order.iter().zip(1_u32..) {
@@ -277,6 +281,7 @@ impl<'a> Resolver<'a> {
             .map(|(text, number)| Step {
                 number,
                 level: Level::default(),
+                by: None,
                 cautions: Vec::new(),
                 text: Words::plain(text.0.clone()),
                 readings: Vec::new(),

@@ -407,7 +407,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         step: step.number,
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
-        who: operation.role.as_deref().map_or("initials", plain_role).to_owned(),
+        who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
         done: step.done.clone(),
     }
 }

@@ -82,6 +82,9 @@ pub struct Step {
     /// How much it matters.
     #[serde(default)]
     pub level: Level,
+    /// Who does it, if it is another person than the operation's.
+    #[serde(default)]
+    pub who: Option<String>,
     /// Cautions for this step, printed before it.
     pub cautions: Vec<Caution>,
     /// What to do.

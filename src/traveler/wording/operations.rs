@@ -94,6 +94,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
         .map(|step| Step {
             number: step.number,
             level: step.level,
+            who: step.by.map(|r| role_words(r).to_owned()),
             cautions: step.cautions.iter().map(caution).collect(),
             text: step.text.clone(),
             readings: step.readings.iter().map(reading).collect(),
@@ -128,7 +129,7 @@ fn reading(plan: &plan::Reading) -> Reading {
             plan::Repeat::Joint(id) => Some(id.clone()),
             _ => None,
         },
-        choices: Vec::new(),
+        choices: plan.choices.iter().map(|c| c.word.clone()).collect(),
         filled: None,
     }
 }
