@@ -18,6 +18,9 @@ const LINE: usize = 46;
 /// Lines of text above which a station is cut into pieces, each with its table.
 const PIECE: usize = 52;
 
+/// Lines of text that stand over the whole width, not in two columns.
+const FEW: usize = 4;
+
 /// Lines below which a station shares a page with the next.
 const SMALL: usize = 20;
 
@@ -342,6 +345,9 @@ fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
             + w.lines.len()
     };
     let whole: usize = work.iter().map(height).sum();
+    if whole <= FEW {
+        return [work, Vec::new()];
+    }
     let mut left: Vec<Work> = Vec::new();
     let mut right: Vec<Work> = Vec::new();
     let mut done = 0;
@@ -408,6 +414,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
+        initials: step.readings.is_empty() || step.who.is_some(),
         done: step.done.clone(),
     }
 }
@@ -422,13 +429,11 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
         match list.iter_mut().find(|one| same(one)) {
             Some(one) => {
                 one.operations.push(operation.number);
-                one.at = operation.done_at.clone().or(one.at.take());
             }
             None => list.push(Initials {
                 role: role.to_owned(),
                 operations: vec![operation.number],
                 done: operation.initials.clone(),
-                at: operation.done_at.clone(),
             }),
         }
     }
@@ -444,8 +449,7 @@ fn written(filled: &Option<Filled>) -> Option<&str> {
 pub struct Entries {
     /// Values and words.
     pub readings: usize,
-    /// Initials of safety steps, and initials and date of each role at the end
-    /// of a station.
+    /// Initials of safety steps and of each role at the end of a station.
     pub initials: usize,
     /// Signatures of points.
     pub signatures: usize,
@@ -473,9 +477,9 @@ pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
             Block::Table(table) => entries.readings += boxes(&table.rows),
             Block::Safety(safety) => {
                 entries.readings += boxes(&safety.rows);
-                entries.initials += 1;
+                entries.initials += usize::from(safety.initials);
             }
-            Block::Initials(list) => entries.initials += 2 * list.len(),
+            Block::Initials(list) => entries.initials += list.len(),
             Block::Card(card) => entries.readings += card.boxes.len(),
             Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
         }

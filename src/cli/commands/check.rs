@@ -92,7 +92,7 @@ fn print(plan: &Plan<'_>) {
     let document = compose(plan);
     let entries = document.entries();
     terminal::out(format!(
-        "{} entries to write on paper: {} readings, {} initials and dates, {} signatures, at {} stations",
+        "{} entries to write on paper: {} readings, {} initials, {} signatures, at {} stations",
         entries.all(),
         entries.readings,
         entries.initials,

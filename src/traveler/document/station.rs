@@ -114,6 +114,10 @@ pub struct Safety {
     pub rows: Vec<Row>,
     /// Who answers for it.
     pub who: String,
+    /// Whether initials are asked: nothing that is written proves it was done,
+    /// or a second person did it.
+    #[serde(default)]
+    pub initials: bool,
     /// Initials; `None` prints the box.
     pub done: Option<Filled>,
 }
@@ -125,8 +129,6 @@ pub struct Initials {
     pub role: String,
     /// Numbers of the operations.
     pub operations: Vec<u32>,
-    /// Initials; `None` prints the box.
+    /// Initials with the day; `None` prints the box.
     pub done: Option<Filled>,
-    /// Date and time; `None` prints the box.
-    pub at: Option<Filled>,
 }
