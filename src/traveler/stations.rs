@@ -5,6 +5,7 @@
 //! Works on worded operations, blank or filled alike, so that the traveler and
 //! the completed record lie side by side.
 
+mod height;
 mod rows;
 
 use super::document::{
@@ -28,11 +29,13 @@ const SMALL: usize = 20;
 /// each. `first` is the place of the first letter: 0 for A.
 #[must_use]
 pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
-    runs(operations)
+    let mut stations: Vec<Station> = runs(operations)
         .into_iter()
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
-        .collect()
+        .collect();
+    height::share_pages(&mut stations);
+    stations
 }
 
 /// Operations done at one place up to a hold, and that hold.
@@ -129,6 +132,7 @@ fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> St
         time: time_words(minutes),
         operations: run.operations.iter().map(|o| o.number).collect(),
         people: people.into_iter().map(str::to_owned).collect(),
+        short: false,
         end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
         blocks: blocks(run, cards, first),
     }

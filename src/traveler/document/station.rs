@@ -23,6 +23,9 @@ pub struct Station {
     pub people: Vec<String>,
     /// What it ends at: `hold H2`.
     pub end: Option<String>,
+    /// Whether it is short: kept whole, and on a page with others if it fits.
+    #[serde(default)]
+    pub short: bool,
     /// Parts in the order they are worked through.
     pub blocks: Vec<Block>,
 }
