@@ -261,7 +261,7 @@ fn issuer(
     own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
         refused(
             Diagnostic::error("L106", "nobody may issue this: neither the job nor the shop book has a lead")
-                .key("rule: known people only")
+                .rule("known people only")
                 .expected("a [[person]] with the role lead")
                 .help("enter the lead, or print a copy that starts no record: --draft"),
         )
@@ -293,7 +293,7 @@ fn reprint(
                 "L010",
                 format!("{} rev {revision} was issued with other content: {what} since", stored.plan.number),
             )
-            .key("rule: what was issued does not change")
+            .rule("what was issued does not change")
             .help(format!(
                 "issue the next revision: tackwright revise {} --by LEAD --reason \"…\"",
                 planned.loaded.path.display()

@@ -97,7 +97,7 @@ pub fn revise(
     if desk.state.closed.is_some() {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
+                .rule("closed means closed")
                 .help("further work needs a new traveler"),
         ));
     }
@@ -186,7 +186,7 @@ fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> 
                             operation.number
                         ),
                     )
-                    .key("rule: a bad reading is decided, not forgotten")
+                    .rule("a bad reading is decided, not forgotten")
                     .help(format!(
                         "file it first: tackwright found {} {}.{reading} \"…\" --by ID, then revise",
                         old.number, operation.number

@@ -145,14 +145,8 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
 fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
     warn(&judged.entry);
-    match judged.measured.verdict.as_str() {
-        "not conform" => terminal::note(
-            "! Outside its limits: put it right and measure again with --corrects, or file a found condition.",
-        ),
-        "not proven" => terminal::note(
-            "! Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
-        ),
-        _ => {}
+    if let Some(advice) = judged.advice() {
+        terminal::note(format!("! {advice}"));
     }
     if judged.changed.is_empty() && judged.targets.is_empty() {
         return;
