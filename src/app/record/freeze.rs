@@ -278,11 +278,15 @@ fn reprint(
 ) -> Result<Started, Failure> {
     let stored = load(host, folder, issue)?;
     let revision = issue.revision.as_str();
-    let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
     // Nothing is laid out: the resolved plan is what was issued.
-    let again = planned_job(&now, shelf)?;
-    let fresh = frozen(&again.resolved, &again.digest());
-    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == now.source.text.as_bytes());
+    let fresh = if *planned.loaded.job.job.revision == *revision {
+        frozen(&planned.resolved, &planned.digest())
+    } else {
+        let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
+        let again = planned_job(&now, shelf)?;
+        frozen(&again.resolved, &again.digest())
+    };
+    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == planned.loaded.source.text.as_bytes());
     // A PIN or a certificate entered since is no other content: the operations
     // decide.
     let fresh = Frozen { digest: stored.plan.digest.clone(), ..fresh };
