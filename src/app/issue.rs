@@ -9,8 +9,8 @@ use super::plan::{Failure, Shelf, load, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
+use super::typeset;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::render;
 use crate::term::PointKind;
 
 /// Most operations of one traveler. A thousand with all their readings and hold
@@ -104,16 +104,16 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     };
     // Before anything is stored.
     paper::may_write(host, &place(&revision), &number)?;
+    paper::may_write(host, &typeset::papers_path(&place(&revision)), &number)?;
     let mut record = None;
-    let (bytes, pages) = if order.draft {
+    let (bytes, papers, pages) = if order.draft {
         let mut document = compose(&plan);
         document.running.stamp = Some(match &document.running.stamp {
             Some(_) => "DEMO · DRAFT".to_owned(),
             None => "DRAFT".to_owned(),
         });
-        let rendered =
-            render::pdf(&document, &attachments(&plan)?).map_err(|e| Failure::System(e.to_string()))?;
-        (rendered.bytes, rendered.pages)
+        let set = typeset::set(&document, &attachments(&plan)?)?;
+        (set.bench.bytes, Some(set.papers.bytes), set.bench.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {
             place(&revision).parent().map_or_else(PathBuf::new, Path::to_owned).join(TRAVELERS)
@@ -122,13 +122,20 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         let started = freeze::start(host, &plan, shelf, &folder, order.actor.as_ref())?;
         revision.clone_from(&started.revision);
         let bytes = started.bytes.clone();
+        let papers = started.papers.clone();
         let pages = started.pages;
         record = Some(started);
-        (bytes, pages)
+        (bytes, papers, pages)
     };
     let path = place(&revision);
     paper::may_write(host, &path, &number)?;
-    host.write(&path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    let write = |path: &Path, bytes: &[u8]| {
+        host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))
+    };
+    if let Some(papers) = papers {
+        write(&typeset::papers_path(&path), &papers)?;
+    }
+    write(&path, &bytes)?;
     let operations = &plan.resolved.operations;
     let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);
     Ok(Issued {

@@ -16,5 +16,6 @@ pub mod record;
 pub mod route;
 pub mod shelf;
 pub mod shop;
+pub mod typeset;
 
 pub use host::{Host, System};

@@ -84,3 +84,4 @@ chosen!(crate::term::PointKind);
 chosen!(crate::term::Moment);
 chosen!(crate::term::Signal);
 chosen!(crate::term::Level);
+chosen!(crate::term::Does);

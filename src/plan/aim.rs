@@ -5,7 +5,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Text};
 use crate::job::model::Units;
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::procedure::file::{ReadingKind, ReadingRow};
+use crate::procedure::file::{ReadingKind, ReadingRow, share};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Kind, Quantity, Style, Toward, parse};
 
@@ -125,15 +125,19 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
 pub(super) fn aim(row: &ReadingRow, place: &Place<'_>, report: &mut Report) -> Option<Aim> {
     let kind = kind(row.kind)?;
     let mut get = |text: &Option<Located<Text>>| text.as_ref().and_then(|t| named(t, kind, place, report));
-    Some(Aim {
-        kind,
-        units: place.units,
-        target: get(&row.target),
-        plus: get(&row.plus),
-        minus: get(&row.minus),
-        least: get(&row.least),
-        most: get(&row.most),
-    })
+    let target = get(&row.target);
+    let mut spread = |text: &Option<Located<Text>>| match text.as_ref().and_then(|t| share(&t.value)) {
+        // A tolerance written as a share of the target.
+        Some(share) => Some(match target {
+            Some(Named::Known(aim, style)) => {
+                Named::Known(Quantity::from_si(kind, (aim.si() * share).abs()), style)
+            }
+            _ => Named::Unknown,
+        }),
+        None => get(text),
+    };
+    let (plus, minus) = (spread(&row.plus), spread(&row.minus));
+    Some(Aim { kind, units: place.units, target, plus, minus, least: get(&row.least), most: get(&row.most) })
 }
 
 impl Aim {

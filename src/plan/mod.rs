@@ -14,6 +14,7 @@ mod need;
 mod problem;
 mod resolve;
 mod seen;
+mod shift;
 mod shop;
 mod step;
 mod text;
@@ -21,7 +22,9 @@ mod words;
 
 pub use aim::{Aim, Named};
 pub use joint::{joints, reviews, symbol, welders};
-pub use model::{Caution, Joint, LookUp, LotAsk, On, Operation, Plan, Point, Reading, Repeat, RestsOn, Step};
+pub use model::{
+    Caution, Choice, Joint, LookUp, LotAsk, On, Operation, Plan, Point, Reading, Repeat, RestsOn, Step,
+};
 pub use problem::{joint_problems, tool_problems};
 pub use resolve::{Basis, resolve};
 pub use words::{Run, Words};

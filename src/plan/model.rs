@@ -7,7 +7,7 @@ use crate::job::model::{Role, Station, Verb};
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Level, Moment, PointKind, Side, Signal};
+use crate::term::{Does, Level, Moment, PointKind, Side, Signal};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -133,6 +133,8 @@ pub struct Step {
     /// How much hangs on it: what its procedure says, else the highest level of
     /// its readings.
     pub level: Level,
+    /// Another person who does it, with a set-up of their own.
+    pub by: Option<Role>,
     /// Cautions that stand before it.
     pub cautions: Vec<Caution>,
     /// What is done.
@@ -174,6 +176,17 @@ pub struct Reading {
     pub replaces: Option<String>,
     /// Lots it must name.
     pub lot: Option<LotAsk>,
+    /// Words to choose from, and what each does; empty where something is written.
+    pub choices: Vec<Choice>,
+}
+
+/// A word a reading is answered with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// The word.
+    pub word: String,
+    /// What it does.
+    pub does: Does,
 }
 
 /// What a step or a reading is repeated for.
@@ -187,6 +200,8 @@ pub enum Repeat {
     Joint(String),
     /// A group of fasteners.
     Fastener(String),
+    /// A shift, from 1.
+    Shift(u32),
 }
 
 /// Lots a reading of a traceable joint must name.

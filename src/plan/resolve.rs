@@ -52,7 +52,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let mut resolver = Resolver {
         basis: *basis,
         seen: Seen::new(basis.job, basis.figures),
-        writer: Writer::new(),
+        writer: Writer::new(basis.job.job.units),
         counts: BTreeMap::new(),
         report: Report::new(),
     };
@@ -284,6 +284,7 @@ impl<'a> Resolver<'a> {
             .map(|(text, number)| Step {
                 number,
                 level: Level::default(),
+                by: None,
                 cautions: Vec::new(),
                 text: Words::plain(text.0.clone()),
                 readings: Vec::new(),

@@ -2,10 +2,10 @@
 
 use minijinja::value::Value;
 
-use super::Words;
 use super::aim::{Place, aim};
-use super::model::{LookUp, LotAsk, Reading, Repeat, Step};
+use super::model::{Choice, LookUp, LotAsk, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
+use super::{Words, shift};
 use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
@@ -52,6 +52,7 @@ impl<'a> Resolver<'a> {
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
         let mut steps: Vec<Step> = Vec::new();
+        let shifts = shift::shifts(self.basis.selection);
         for step in &row.step {
             // A caution stands before the first repetition only.
             let mut cautions = &*step.caution;
@@ -60,7 +61,8 @@ impl<'a> Resolver<'a> {
                     continue;
                 }
                 let said = std::mem::take(&mut cautions);
-                steps.push(self.step(block, step, &time, said, number(&steps)));
+                let step = self.step(block, step, &time, said, number(&steps));
+                steps.push(if row.each_shift { shift::repeat(step, shifts) } else { step });
             }
         }
         if row.verb == Verb::Weld {
@@ -82,11 +84,11 @@ impl<'a> Resolver<'a> {
         let mut readings = Vec::new();
         for reading in row.written() {
             if reading.each.is_none() {
-                readings.push(self.reading(reading, time));
+                readings.push(self.reading(reading, time, row.level()));
                 continue;
             }
             for time in self.times(block, reading.each, &time.context) {
-                readings.push(self.reading(reading, &time));
+                readings.push(self.reading(reading, &time, row.level()));
             }
         }
         let table = row.written().find_map(|r| r.table.as_ref()).and_then(|t| match &time.place.component {
@@ -102,7 +104,8 @@ impl<'a> Resolver<'a> {
         }
         Step {
             number,
-            level: readings.iter().map(|r: &Reading| r.level).max().unwrap_or_default(),
+            level: row.level(),
+            by: row.by,
             cautions: cautions.iter().map(|c| self.caution(c, &time.context)).collect(),
             text,
             readings,
@@ -191,7 +194,7 @@ impl<'a> Resolver<'a> {
     }
 
     /// A reading of one repetition.
-    fn reading(&mut self, row: &ReadingRow, time: &Time<'_>) -> Reading {
+    fn reading(&mut self, row: &ReadingRow, time: &Time<'_>, level: Level) -> Reading {
         let mut label = self.plain(&row.label, &time.context);
         let mut mark = None;
         if !time.label.is_empty() && !label.contains(&time.label) {
@@ -199,18 +202,30 @@ impl<'a> Resolver<'a> {
             mark = row.each.map(|_| time.label.clone());
         }
         let aim = aim(row, &time.place, &mut self.report);
-        let counts = aim.is_some_and(|a| a.limited() || a.target.is_some()) || row.replaces.is_some();
+        let counts = aim.is_some_and(|a| a.limited() || a.target.is_some())
+            || row.replaces.is_some()
+            || row.kept.is_some()
+            || row.limited();
         let id = &row.id.value;
         Reading {
             id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
             label,
             mark,
-            level: if counts { Level::Control } else { Level::Practice },
+            level: match &row.level {
+                Some(level) => level.value,
+                None if counts => level,
+                None => Level::Practice,
+            },
             of: time.of.clone(),
             aim,
             instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
             replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
             lot: None,
+            choices: row
+                .choices
+                .iter()
+                .map(|c| Choice { word: c.word.value.to_string(), does: c.does })
+                .collect(),
         }
     }
 }
@@ -244,6 +259,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         instrument: None,
         replaces: None,
         lot: joint.traceable.then_some(lot),
+        choices: Vec::new(),
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
     let filler = reading("lot", "filler lot", filler);
@@ -258,6 +274,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
     };
     Step {
         number,
+        by: None,
         level: readings.iter().map(|r| r.level).max().unwrap_or_default(),
         cautions: Vec::new(),
         text,

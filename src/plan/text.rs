@@ -4,6 +4,7 @@ use minijinja::Environment;
 
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Text};
+use crate::job::model::Units;
 use crate::procedure::figures::Context;
 use crate::procedure::text;
 
@@ -15,8 +16,8 @@ pub(super) struct Writer {
 }
 
 impl Writer {
-    pub(super) fn new() -> Self {
-        Self { environment: text::environment() }
+    pub(super) fn new(units: Units) -> Self {
+        Self { environment: text::environment_in(units) }
     }
 
     /// A text with its figures placed, plain.

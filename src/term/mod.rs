@@ -121,6 +121,20 @@ terms! {
 }
 
 terms! {
+    /// What a word written in a box does.
+    #[derive(Default)]
+    pub enum Does {
+        /// It conforms.
+        #[default]
+        Conforms = "conforms" as "conforms",
+        /// It is a found condition and waits for a disposition.
+        Found = "found" as "found",
+        /// It shuts the next hold until the lead has decided.
+        Stops = "stops" as "stops",
+    }
+}
+
+terms! {
     /// What came of comparing a value with its limits.
     pub enum Verdict {
         /// Proven inside.

@@ -150,8 +150,8 @@ fn a_procedure_that_contradicts_itself_is_told_in_a_few_words() {
     let bad = overridden(
         "housing-rotation.toml",
         "weld-pads",
-        "requires = [\"pads.verified\", \"unit.protected\"]",
-        "requires = [\"pads.verified\", \"unit.protected\", \"tyre.on\"]",
+        "requires = [\"pads.verified\", \"unit.protected\", \"unit.hot-work\"]",
+        "requires = [\"pads.verified\", \"unit.protected\", \"unit.hot-work\", \"tyre.on\"]",
     )
     .replacen("\"tyre.on\", \"brake-line.in\"", "\"brake-line.in\"", 1);
     for work in

@@ -8,11 +8,12 @@ pub use super::content::Content;
 use super::content::{manifest, pretty};
 use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
-use super::stored::{PAPER, PLAN, load, need, store};
+use super::stored::{PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, refused, register, shelf, system};
 use crate::app::compose::{attachments, compose};
 use crate::app::figures;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
+use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::FileName;
 use crate::job::JobFile;
@@ -114,8 +115,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 /// # Errors
 /// If the page can't be typeset, or a part can't be written.
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
-    let rendered =
-        crate::render::pdf(document, &attachments(plan)?).map_err(|e| Failure::System(e.to_string()))?;
+    let set = typeset::set(document, &attachments(plan)?)?;
     let frozen = frozen(&plan.resolved, &plan.digest());
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
@@ -123,9 +123,10 @@ pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(C
     files.insert(PLAN.to_owned(), pretty(&frozen)?);
     files.insert("document.json".to_owned(), pretty(document)?);
     files.insert("procedures.json".to_owned(), shelf::write(plan, stock)?);
-    files.insert(PAPER.to_owned(), rendered.bytes);
+    files.insert(PAPER.to_owned(), set.bench.bytes);
+    files.insert(WORK_PAPERS.to_owned(), set.papers.bytes);
     let manifest = manifest(&frozen.number, &frozen.revision, &files);
-    Ok((Content { files, manifest, plan: frozen }, rendered.pages))
+    Ok((Content { files, manifest, plan: frozen }, set.bench.pages))
 }
 
 /// A job from its text, under another revision letter.
@@ -163,6 +164,9 @@ pub struct Started {
     pub folder: PathBuf,
     /// The traveler as issued.
     pub bytes: Vec<u8>,
+    /// The work papers that belong to it; travelers issued before there were any
+    /// have none.
+    pub papers: Option<Vec<u8>>,
     /// Revision in force.
     pub revision: String,
     /// Pages, when it was typeset now.
@@ -201,6 +205,7 @@ pub fn start(
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();
+    let papers = content.files.get(WORK_PAPERS).cloned();
     places::revision(folder, &content.plan.revision)?;
     let log = Log::open(host.log(&path).map_err(|e| system(&path, e))?);
     let mut log = log.map_err(|e| log_failure(&path, e))?;
@@ -228,6 +233,7 @@ pub fn start(
     Ok(Started {
         folder: folder.to_owned(),
         bytes,
+        papers,
         revision: content.plan.revision,
         pages,
         reprinted: false,
@@ -308,6 +314,7 @@ fn reprint(
     Ok(Started {
         folder: folder.to_owned(),
         bytes: need(&stored.files, PAPER)?.to_vec(),
+        papers: stored.files.get(WORK_PAPERS).cloned(),
         revision: revision.to_owned(),
         pages: 0,
         reprinted: true,

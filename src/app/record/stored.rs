@@ -20,6 +20,8 @@ pub const MANIFEST: &str = "manifest.json";
 pub const PLAN: &str = "plan.json";
 /// Name of the paper.
 pub const PAPER: &str = "traveler.pdf";
+/// Name of the work papers beside it.
+pub const WORK_PAPERS: &str = "work-papers.pdf";
 
 /// Writes a revision's files. They count only once the log names them.
 ///

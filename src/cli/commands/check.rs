@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
+use crate::app::compose::compose;
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
@@ -90,6 +91,16 @@ fn print(plan: &Plan<'_>) {
         f64::from(minutes) / 60.0,
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
+    let document = compose(plan);
+    let entries = document.entries();
+    terminal::out(format!(
+        "{} entries to write on paper: {} readings, {} initials and dates, {} signatures, at {} stations",
+        entries.all(),
+        entries.readings,
+        entries.initials,
+        entries.signatures,
+        document.stations.len() + document.later_stations.len(),
+    ));
     terminal::out("");
     terminal::out("WHAT WILL BE DONE");
     let mut stations: BTreeMap<&str, u32> = BTreeMap::new();
@@ -167,10 +178,12 @@ fn missing(plan: &Plan<'_>) {
 }
 
 fn print_json(plan: &Plan<'_>) {
+    let entries = compose(plan).entries();
     let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
     terminal::json(&json!({
         "ok": true,
         "route": route::json(plan),
+        "entries": { "all": entries.all(), "readings": entries.readings, "initials": entries.initials, "signatures": entries.signatures },
         "shop": shop::table_json(&plan.resolved.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "problems": terminal::report_json(&plan.report, &sources),

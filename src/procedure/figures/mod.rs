@@ -2,6 +2,7 @@
 //! the procedure texts use; and what can't be computed, with the keys it needs.
 
 mod axle;
+mod bounds;
 mod context;
 mod driveshaft;
 mod fastener;
@@ -31,6 +32,7 @@ pub fn compute_to(job: &JobFile, finest: Option<u32>) -> JobFigures {
         axle::compute(job, axle, &mut sheet);
         steering::compute(job, axle, &mut sheet);
         unit::compute(job, axle, &mut sheet);
+        bounds::compute(axle, &mut sheet);
     }
     for shaft in &job.driveshaft {
         driveshaft::compute(job, shaft, &mut sheet);

@@ -76,6 +76,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
     sheets::torques(&mut document, facts);
+    document.lay_out();
     document.found = sheets::found(&document, facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));

@@ -1,6 +1,6 @@
 //! The weld schedule: one card per joint.
 
-use super::super::document::{Fact, Reading, WeldCard, Words};
+use super::super::document::{Fact, WeldCard, Words};
 use super::{Subject, signers};
 use crate::job::model::Joint;
 use crate::plan::symbol;
@@ -84,17 +84,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
-    let write = |id: &str, label: &str, unit: Option<&str>| Reading {
-        id: format!("{}.{id}", joint.id.value),
-        label: label.to_owned(),
-        unit: unit.map(str::to_owned),
-        ..Reading::default()
-    };
-    let mut boxes = vec![write("welder", "welder", None), write("lot", "filler lot", None)];
-    if joint.traceable {
-        boxes.push(write("heat", "heat numbers", None));
-    }
-    boxes.extend([write("size", "size measured", None), write("accepted", "accepted, initials", None)]);
     WeldCard {
         id: joint.id.value.to_string(),
         title: joint.title.0.clone(),
@@ -102,7 +91,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         operations: operations(planned, &joint.id.value),
         facts,
         notes,
-        boxes,
+        // What is read at the joint stands here once the operations are worded.
+        boxes: Vec::new(),
     }
 }
 

@@ -63,7 +63,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
     let job = planned.job;
     let (operations, after_hand_over) = operations::all(planned);
     let stops: Vec<Stop> = operations::stops(planned.plan);
-    Document {
+    let mut document = Document {
         meta: meta(planned),
         running: running(planned),
         logo: planned.logo.cloned(),
@@ -77,9 +77,13 @@ pub fn document(planned: &Subject<'_>) -> Document {
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
         record: None,
+        stations: Vec::new(),
+        later_stations: Vec::new(),
         operations,
         after_hand_over,
-    }
+    };
+    document.lay_out();
+    document
 }
 
 /// Facts about the file.

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::super::document::{Caution, Operation, Point, Reading, Step, Words};
 use super::super::lanes::Stop;
-use super::{Subject, lookup, torques};
-use crate::job::model::Role;
+use super::{Subject, lookup, signers, torques};
+use crate::job::model::{Role, Verb};
 use crate::plan::{self, Plan};
 use crate::quantity::{Dimensioned, Time, unit};
 use crate::term::PointKind;
@@ -37,7 +37,8 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
             None => role.word().to_owned(),
         }),
         tools: plan.tools.clone(),
-        before: plan.before.iter().map(point).collect(),
+        minutes: plan.minutes,
+        before: plan.before.iter().map(|p| point(planned, p)).collect(),
         cautions: plan.cautions.iter().map(caution).collect(),
         joints: plan
             .joints
@@ -46,7 +47,12 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
             .collect(),
         fasteners: plan.fasteners.iter().filter_map(|id| torques::line(planned, id)).collect(),
         steps: steps(planned, plan),
-        after: plan.after.iter().map(point).collect(),
+        welds: if plan.verb == Verb::Weld {
+            plan.joints.iter().map(|j| j.id.clone()).collect()
+        } else {
+            Vec::new()
+        },
+        after: plan.after.iter().map(|p| point(planned, p)).collect(),
         ..Operation::default()
     }
 }
@@ -87,6 +93,8 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
         .iter()
         .map(|step| Step {
             number: step.number,
+            level: step.level,
+            who: step.by.map(|r| role_words(r).to_owned()),
             cautions: step.cautions.iter().map(caution).collect(),
             text: step.text.clone(),
             readings: step.readings.iter().map(reading).collect(),
@@ -117,6 +125,11 @@ fn reading(plan: &plan::Reading) -> Reading {
         tolerance: plan.aim.and_then(|a| a.printed_tolerance()),
         instrument: plan.instrument.clone(),
         unit: plan.aim.and_then(|a| a.unit()).map(str::to_owned),
+        joint: match &plan.of {
+            plan::Repeat::Joint(id) => Some(id.clone()),
+            _ => None,
+        },
+        choices: plan.choices.iter().map(|c| c.word.clone()).collect(),
         filled: None,
     }
 }
@@ -130,12 +143,15 @@ fn caution(plan: &plan::Caution) -> Caution {
     }
 }
 
-fn point(plan: &plan::Point) -> Point {
+fn point(planned: &Subject<'_>, plan: &plan::Point) -> Point {
+    let only = |place: usize| plan.roles.get(place).and_then(|r| signers::only(planned, *r));
     Point {
         kind: plan.kind,
         number: plan.number.clone(),
         what: first_strong(&plan.what),
         who: who(plan).to_owned(),
+        name: only(0),
+        second_name: only(1),
         meaning: plan.meaning.clone(),
         second: plan.roles.get(1).map(|r| role_words(*r).to_owned()),
         ..Point::default()

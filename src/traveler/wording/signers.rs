@@ -48,6 +48,29 @@ pub(super) fn people(planned: &Subject<'_>) -> Vec<Person> {
     people
 }
 
+/// The one person of a role, as printed over a signature; `None` where nobody
+/// or several have it.
+pub(super) fn only(planned: &Subject<'_>, role: Role) -> Option<String> {
+    let on = planned.job.job.date.value.0;
+    let job = &planned.job.person;
+    let named: Vec<String> = if job.is_empty() {
+        let book = &planned.plan.shop.person;
+        book.iter()
+            .filter(|p| serves(p, &[role], on))
+            .map(|p| format!("{} · {}", &*p.name, p.id.value))
+            .collect()
+    } else {
+        job.iter()
+            .filter(|p| p.role.contains(&role))
+            .map(|p| format!("{} · {}", &*p.name, p.id.value))
+            .collect()
+    };
+    match named.as_slice() {
+        [one] => Some(one.clone()),
+        _ => None,
+    }
+}
+
 /// Roles that work or sign, each once.
 fn roles(planned: &Subject<'_>) -> Vec<Role> {
     let mut needed: Vec<Role> = Vec::new();
