@@ -2,20 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use super::figures;
+pub use super::compose::{attachments, compose, typeset};
 use super::host::{Host, There};
 use super::paper;
-use super::plan::{Failure, Plan, Shelf, plan};
+use super::plan::{Failure, Shelf, load, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
-use super::shop::load_job;
 use super::typeset;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::render::{self, Attachment, Relationship};
 use crate::term::PointKind;
-use crate::traveler::document::Document;
-use crate::traveler::wording::{Subject, document};
 
 /// Most operations of one traveler. A thousand with all their readings and hold
 /// points fill about 1900 pages, and typesetting them takes about 2.6 GB.
@@ -40,58 +36,6 @@ pub struct Issued {
     pub report: Report,
     /// The record, unless it is a draft.
     pub record: Option<Started>,
-}
-
-/// The document of a plan.
-#[must_use]
-pub fn compose(plan: &Plan<'_>) -> Document {
-    document(&Subject {
-        plan: &plan.resolved,
-        job: &plan.loaded.job,
-        figures: &plan.loaded.figures,
-        digest: &plan.digest(),
-        logo: plan.shop.logo.as_ref(),
-    })
-}
-
-/// What is attached to a traveler: its job and its figures.
-///
-/// # Errors
-/// If the figures can't be written as JSON.
-pub fn attachments(plan: &Plan<'_>) -> Result<Vec<Attachment>, Failure> {
-    let name = plan
-        .loaded
-        .path
-        .file_name()
-        .map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
-    let figures = serde_json::to_string_pretty(&figures::json(plan.loaded))
-        .map_err(|e| Failure::System(format!("the figures can't be written: {e}")))?;
-    Ok(vec![
-        Attachment {
-            name,
-            bytes: plan.loaded.source.text.clone().into_bytes(),
-            mime: "application/toml".to_owned(),
-            relationship: Relationship::Source,
-            description: "job file this traveler was made from".to_owned(),
-        },
-        Attachment {
-            name: "figures.json".to_owned(),
-            bytes: figures.into_bytes(),
-            mime: "application/json".to_owned(),
-            relationship: Relationship::Data,
-            description: "every computed figure with inputs, formula and source".to_owned(),
-        },
-    ])
-}
-
-/// The PDF of a plan: bytes and page count.
-///
-/// # Errors
-/// If a text can't be written or the page can't be typeset.
-pub fn typeset(plan: &Plan<'_>) -> Result<(Document, render::Rendered), Failure> {
-    let document = compose(plan);
-    let rendered = render::pdf(&document, &attachments(plan)?).map_err(|e| Failure::System(e.to_string()))?;
-    Ok((document, rendered))
 }
 
 /// Where a job's traveler is written when nothing else is said: beside the
@@ -132,7 +76,7 @@ pub struct Order {
 /// If the job says no, the number was issued with other content, or a file
 /// can't be read or written.
 pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) -> Result<Issued, Failure> {
-    let loaded = load_job(host, job, shelf)?;
+    let loaded = load(host, job, shelf)?;
     if loaded.report.problems.iter().any(|p| p.code == "J006") {
         return Err(Failure::Refused(loaded.report, vec![loaded.source]));
     }
@@ -151,7 +95,6 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     }
     let number = loaded.job.job.number.value.to_string();
     let mut revision = loaded.job.job.revision.to_string();
-    let mut document = compose(&plan);
     // A draft never takes the place of what was issued.
     let mark = if order.draft { "-draft" } else { "" };
     let place = |revision: &str| match order.target.as_deref() {
@@ -164,6 +107,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     paper::may_write(host, &typeset::papers_path(&place(&revision)), &number)?;
     let mut record = None;
     let (bytes, papers, pages) = if order.draft {
+        let mut document = compose(&plan);
         document.running.stamp = Some(match &document.running.stamp {
             Some(_) => "DEMO · DRAFT".to_owned(),
             None => "DRAFT".to_owned(),

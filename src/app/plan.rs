@@ -1,17 +1,16 @@
 //! From a job file to a plan: read, computed, selected, put in order, checked.
 
-use std::path::{Path, PathBuf};
-
 use sha2::{Digest, Sha256};
 
-use super::host::Host;
-use super::shop::{self, ShopBook};
+pub use super::failure::{Failure, SourceText};
+pub use super::load::{Loaded, load};
+pub use super::shelf::{Shelf, shelf, shelf_of};
+use super::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, Report, Severity};
-use crate::job::{self, JobFile};
+use crate::job;
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
-use crate::procedure::embedded;
-use crate::procedure::figures::{self, JobFigures, Owner};
+use crate::procedure::figures::Owner;
 use crate::procedure::selection::{self, Selection};
 use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
@@ -19,114 +18,6 @@ use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
 use crate::shop::keep::keep;
-
-/// A file as it was read, for showing problems in it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SourceText {
-    /// Name as the user gave it.
-    pub name: String,
-    /// Its text.
-    pub text: String,
-}
-
-/// Why a use case ended without a result.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Failure {
-    /// The job says no; the report says why.
-    Refused(Report, Vec<SourceText>),
-    /// The system failed.
-    System(String),
-}
-
-/// The library, and the files it was read from.
-#[derive(Debug, Clone)]
-pub struct Shelf {
-    /// Procedures and operations.
-    pub library: Library,
-    /// Files, for showing problems.
-    pub sources: Vec<SourceText>,
-    /// What loading reported; free of errors.
-    pub report: Report,
-    /// The shop book.
-    pub shop: ShopBook,
-}
-
-impl Shelf {
-    /// The files of procedures, without the shop book.
-    pub fn procedures(&self) -> impl Iterator<Item = &SourceText> {
-        self.sources.iter().filter(|s| **s != self.shop.source)
-    }
-}
-
-/// Loads the procedures that ship with the program, and those of `folder`
-/// over them, with the demonstration shop book.
-///
-/// # Errors
-/// If the folder can't be read or a procedure is faulty.
-pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
-    shelf_of(host, folder, shop::book(host, None)?)
-}
-
-/// As [`shelf`], with a given shop book: its folder of procedures goes over
-/// those that ship, `folder` over both; its point levels are set.
-///
-/// # Errors
-/// If a folder can't be read, or a procedure or a level is faulty.
-pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Result<Shelf, Failure> {
-    let mut sources: Vec<SourceText> = embedded::FILES
-        .iter()
-        .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
-        .collect();
-    for folder in shop.procedures().into_iter().chain(folder.map(Path::to_owned)) {
-        let files =
-            host.files(&folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
-        for path in files {
-            let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
-            sources.push(SourceText { name: path.display().to_string(), text });
-        }
-    }
-    let (mut library, mut report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
-    report.extend(shop.set_levels(&mut library));
-    report.extend(shop.report.clone());
-    sources.push(shop.source.clone());
-    if report.has_errors() {
-        return Err(Failure::Refused(report, sources));
-    }
-    Ok(Shelf { library, sources, report, shop })
-}
-
-/// A job file that could be read, with its figures.
-#[derive(Debug, Clone)]
-pub struct Loaded {
-    /// Where it stands.
-    pub path: PathBuf,
-    /// The file.
-    pub source: SourceText,
-    /// What it says.
-    pub job: JobFile,
-    /// What follows from it.
-    pub figures: JobFigures,
-    /// Everything reported so far: warnings and blanks, no errors.
-    pub report: Report,
-}
-
-/// Reads a job file and computes its figures.
-///
-/// # Errors
-/// If it can't be read, or it has errors.
-pub fn load(host: &dyn Host, path: &Path) -> Result<Loaded, Failure> {
-    let name = path.display().to_string();
-    let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-    let (job, report) = job::load(&name, &text);
-    let source = SourceText { name, text };
-    match job {
-        Some(job) if !report.has_errors() => {
-            let figures = figures::compute(&job);
-            Ok(Loaded { path: path.to_owned(), source, job, figures, report })
-        }
-        _ => Err(Failure::Refused(report, vec![source])),
-    }
-}
 
 /// A job with its operations in order.
 #[derive(Debug, Clone)]

@@ -13,6 +13,7 @@ mod model;
 mod need;
 mod problem;
 mod resolve;
+mod seen;
 mod shift;
 mod shop;
 mod step;

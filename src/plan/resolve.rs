@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use minijinja::value::Value;
 
 use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn, Step};
+use super::seen::Seen;
 use super::step::Block;
 use super::text::Writer;
 use super::{Words, shop, symbol};
@@ -50,6 +51,7 @@ pub struct Basis<'a> {
 pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let mut resolver = Resolver {
         basis: *basis,
+        seen: Seen::new(basis.job, basis.figures),
         writer: Writer::new(basis.job.job.units),
         counts: BTreeMap::new(),
         report: Report::new(),
@@ -151,6 +153,7 @@ fn rest(operations: &mut [Operation]) {
 /// Resolves one operation after the other, counting points on the way.
 pub(super) struct Resolver<'a> {
     pub(super) basis: Basis<'a>,
+    pub(super) seen: Seen,
     pub(super) writer: Writer,
     counts: BTreeMap<PointKind, u32>,
     pub(super) report: Report,
@@ -174,7 +177,7 @@ impl<'a> Resolver<'a> {
 
     /// What each procedure does, told of its first component.
     fn scope(&mut self) -> Vec<Words> {
-        let Basis { job, figures, library, selection, .. } = self.basis;
+        let Basis { job, library, selection, .. } = self.basis;
         let mut found = Vec::new();
         for work in &job.work {
             let Some(procedure) = library.procedures.get(&work.procedure.value.0) else { continue };
@@ -183,12 +186,12 @@ impl<'a> Resolver<'a> {
                 if own && o.procedures.contains(&procedure.id) { o.components.first() } else { None }
             });
             let (Some(scope), Some(component)) = (&procedure.scope, first) else { continue };
-            let mut context = figures.context(job, *component);
+            let mut context = self.seen.component(component.id()).cloned().unwrap_or_default();
             let joints: Vec<Value> = job
                 .joint
                 .iter()
                 .filter(|j| j.on.value.0 == component.id())
-                .map(|j| figures.joint(job, j, &symbol(job, figures, j)))
+                .map(|j| self.seen.joint(j))
                 .collect();
             context.insert("joints", Value::from(joints));
             found.push(self.writer.words(scope, &context, &mut self.report));

@@ -5,7 +5,7 @@ use minijinja::value::Value;
 use super::aim::{Place, aim};
 use super::model::{Choice, LookUp, LotAsk, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
-use super::{Words, shift, symbol};
+use super::{Words, shift};
 use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
@@ -38,10 +38,13 @@ impl<'a> Resolver<'a> {
         let Basis { job, figures, .. } = self.basis;
         let all = &block.selected.components;
         let first = all.first().copied().unwrap_or(Component::Unit(&job.unit));
-        let mut context = figures.context_of_all(job, first, all);
-        let joints: Vec<Value> =
-            block.joints.iter().map(|j| figures.joint(job, j, &symbol(job, figures, j))).collect();
-        let fasteners: Vec<Value> = block.fasteners.iter().map(|b| figures.fastener(job, b)).collect();
+        let mut context = match (all.as_slice(), self.seen.component(first.id())) {
+            // Several components at once are told of together.
+            ([] | [_], Some(context)) => context.clone(),
+            _ => figures.context_of_all(job, first, all),
+        };
+        let joints: Vec<Value> = block.joints.iter().map(|j| self.seen.joint(j)).collect();
+        let fasteners: Vec<Value> = block.fasteners.iter().map(|b| self.seen.fastener(b)).collect();
         context.insert("joints", Value::from(joints));
         context.insert("fasteners", Value::from(fasteners));
         context
@@ -136,8 +139,8 @@ impl<'a> Resolver<'a> {
                     for side in Side::BOTH {
                         let id = component.id();
                         let mut own = context.clone();
-                        own.extend(figures.context(job, *component));
-                        figures.add_side(job, id, side, &mut own);
+                        own.extend(self.seen.component(id).cloned().unwrap_or_default());
+                        own.extend(self.seen.side(id, side));
                         let word = side.word();
                         let (suffix, label) = if several {
                             (format!("{id}.{word}"), format!("{} {word}", component.name()))
@@ -160,7 +163,7 @@ impl<'a> Resolver<'a> {
                 .iter()
                 .map(|j| {
                     let mut own = context.clone();
-                    own.insert("j", figures.joint(job, j, &symbol(job, figures, j)));
+                    own.insert("j", self.seen.joint(j));
                     let id = j.id.value.to_string();
                     Time {
                         of: Repeat::Joint(id.clone()),
@@ -176,7 +179,7 @@ impl<'a> Resolver<'a> {
                 .iter()
                 .map(|b| {
                     let mut own = context.clone();
-                    own.insert("b", figures.fastener(job, b));
+                    own.insert("b", self.seen.fastener(b));
                     let id = b.id.value.to_string();
                     Time {
                         of: Repeat::Fastener(id.clone()),

@@ -6,7 +6,7 @@ use super::entry::{Action, Correction, Entry};
 use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
-use super::state::{State, word};
+use super::state::State;
 use crate::diagnostic::Diagnostic;
 
 /// A clock this far behind another one is no reason to refuse, in minutes.
@@ -18,7 +18,7 @@ pub(super) fn refuse(
     message: impl Into<String>,
     way_out: impl Into<String>,
 ) -> Diagnostic {
-    Diagnostic::error(code, message).key(format!("rule: {rule}")).help(way_out)
+    Diagnostic::error(code, message).rule(rule).help(way_out)
 }
 
 /// Everything the rules look at.
@@ -453,5 +453,5 @@ pub fn short(list: &[String]) -> String {
 /// Name of a point for a sentence.
 #[must_use]
 pub fn point_words(point: &Point) -> String {
-    format!("{} {}", word(point.kind), point.number)
+    format!("{} {}", point.kind, point.number)
 }

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::frozen::{Frozen, Operation, Point};
+use crate::term::{Judged, Verdict};
 
 /// Who made an entry, when, and which.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -248,7 +249,7 @@ impl State {
         let mut open = self.lacking_work(operation);
         for point in operation.points() {
             for role in self.unsigned(operation, point) {
-                open.push(format!("{} ({} {})", point.number, word(point.kind), role));
+                open.push(format!("{} ({} {})", point.number, point.kind, role));
             }
         }
         open
@@ -274,12 +275,12 @@ impl State {
     /// Readings of an operation that do not prove conformity and for which no
     /// disposition was given afterwards: one that names the reading.
     #[must_use]
-    pub fn failing(&self, operation: &Operation) -> Vec<(String, String)> {
+    pub fn failing(&self, operation: &Operation) -> Vec<(String, Judged)> {
         operation
             .readings()
             .filter_map(|r| self.reading(&operation.key, &r.id))
             .filter(|(m, mark)| {
-                matches!(m.verdict.as_str(), "not conform" | "not proven")
+                (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
                     && !self.founds.iter().any(|f| {
                         f.key == operation.key
                             && f.reading.as_ref() == Some(&m.reading)
@@ -287,7 +288,7 @@ impl State {
                             && f.mark.n > mark.n
                     })
             })
-            .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
+            .map(|(m, _)| (m.reading.clone(), m.verdict))
             .collect()
     }
 
@@ -295,15 +296,5 @@ impl State {
     #[must_use]
     pub fn next<'a>(&self, plan: &'a Frozen) -> Option<&'a Operation> {
         plan.operations.iter().filter(|o| !o.deferred).find(|o| !self.lacking(o).is_empty())
-    }
-}
-
-/// Word of a point kind.
-#[must_use]
-pub fn word(kind: PointKind) -> &'static str {
-    match kind {
-        PointKind::Hold => "hold",
-        PointKind::Witness => "witness",
-        PointKind::Review => "review",
     }
 }

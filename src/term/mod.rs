@@ -145,3 +145,91 @@ terms! {
         NotProven = "not proven" as "not proven",
     }
 }
+
+/// What came of a reading: decided against its limits, or only recorded, because
+/// there are none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(into = "String", try_from = "String")]
+pub enum Judged {
+    /// Compared with limits.
+    Decided(Verdict),
+    /// There is no limit to compare with.
+    Recorded,
+}
+
+impl Judged {
+    /// Word of a reading that is only recorded.
+    const RECORDED: &'static str = "recorded";
+
+    /// The word as stored and as printed.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Decided(verdict) => verdict.word(),
+            Self::Recorded => Self::RECORDED,
+        }
+    }
+
+    /// What a word stands for.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        if word == Self::RECORDED { Some(Self::Recorded) } else { Verdict::of(word).map(Self::Decided) }
+    }
+
+    /// Whether it was compared with limits.
+    #[must_use]
+    pub const fn decided(self) -> bool {
+        matches!(self, Self::Decided(_))
+    }
+
+    /// Whether it is this verdict.
+    #[must_use]
+    pub fn is(self, verdict: Verdict) -> bool {
+        self == Self::Decided(verdict)
+    }
+}
+
+impl std::fmt::Display for Judged {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl From<Judged> for String {
+    fn from(judged: Judged) -> Self {
+        judged.word().to_owned()
+    }
+}
+
+impl TryFrom<String> for Judged {
+    type Error = String;
+
+    fn try_from(word: String) -> Result<Self, String> {
+        Self::of(&word).ok_or_else(|| format!("\"{word}\" is no verdict"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_verdict_is_stored_under_its_word() {
+        for word in Verdict::WORDS.iter().copied().chain(["recorded"]) {
+            let judged = Judged::of(word).unwrap();
+            let stored = serde_json::to_string(&judged).unwrap();
+            assert_eq!(stored, format!("\"{word}\""));
+            assert_eq!(serde_json::from_str::<Judged>(&stored).unwrap(), judged);
+        }
+        assert!(serde_json::from_str::<Judged>("\"fine\"").is_err());
+        assert!(!Judged::Recorded.decided() && Judged::Decided(Verdict::NotProven).is(Verdict::NotProven));
+    }
+
+    #[test]
+    fn what_was_stored_before_is_read() {
+        assert_eq!(serde_json::to_string(&PointKind::Witness).unwrap(), "\"witness\"");
+        assert_eq!(serde_json::from_str::<Signal>("\"DANGER\"").unwrap(), Signal::Danger);
+        assert!(Signal::Danger < Signal::Notice && Level::Safety > Level::Control);
+        assert_eq!(PointKind::of("hold").map(PointKind::letter), Some('H'));
+    }
+}

@@ -17,7 +17,7 @@ fn whole(bencher: Bencher<'_, '_>, name: &str) {
     let shelf = demo::shelf();
     let path = demo::path(name);
     bencher.bench_local(|| {
-        let loaded = plan::load(&System, &path).unwrap_or_else(|f| panic!("{f:?}"));
+        let loaded = plan::load(&System, &path, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
         let plan = plan(&loaded, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
         let (document, rendered) = typeset(&plan).unwrap_or_else(|f| panic!("{f:?}"));
         assert!(rendered.pages > 3 && rendered.warnings.is_empty());

@@ -462,7 +462,8 @@ fn a_quick_answer_is_quick() {
 
 #[test]
 fn the_figures_of_a_job_take_little_time() {
-    let loaded = plan::load(&System, &demo()).unwrap_or_else(|f| panic!("{f:?}"));
+    let loaded = plan::load(&System, &demo(), &plan::shelf(&System, None).unwrap())
+        .unwrap_or_else(|f| panic!("{f:?}"));
     let fastest = (0..20)
         .map(|_| {
             let start = Instant::now();

@@ -172,7 +172,7 @@ fn caster(verdict: &str) -> Action {
             uncertainty: None,
             upper: None,
             value: None,
-            verdict: verdict.to_owned(),
+            verdict: tackwright::term::Judged::of(verdict).unwrap(),
         }),
     }
 }
@@ -210,7 +210,7 @@ fn may_work(entries: &[Entry], id: &str, name: &str, day: u32) -> Result<String,
 fn refused<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, rule: &str) {
     let problem = result.unwrap_err();
     assert_eq!(problem.code, code, "{problem:?}");
-    assert!(problem.key.contains(rule) || problem.message.contains(rule), "{problem:?}");
+    assert!(problem.rule.contains(rule) || problem.message.contains(rule), "{problem:?}");
     assert!(!problem.help.is_empty(), "a refusal names the way out: {problem:?}");
 }
 
@@ -319,7 +319,7 @@ fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
     again.push(("F1", "fitter", caster("not conform"), Some(2)));
     refused(correct(&log(&again), 2, &caster("conform")), "L140", "corrections");
     ask(&log(&again), 2, |_, state| {
-        assert_eq!(state.reading("fit", "caster").unwrap().0.verdict, "not conform");
+        assert_eq!(state.reading("fit", "caster").unwrap().0.verdict.word(), "not conform");
         assert!(state.voided.contains(&2));
     });
     let mut back = released();

@@ -126,7 +126,7 @@ pub(crate) fn planned<T>(
     tackwright::app::Host::write(&desk, Path::new("job.toml"), text.as_bytes()).unwrap();
     let own = (!folder.is_empty()).then_some(Path::new("own"));
     let shelf = shelf(&desk, own)?;
-    let loaded = load(&desk, Path::new("job.toml"))?;
+    let loaded = load(&desk, Path::new("job.toml"), &shelf)?;
     let plan = plan(&loaded, &shelf)?;
     Ok(look(&plan, &shelf))
 }

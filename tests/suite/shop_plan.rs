@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use tackwright::app::load::load;
 use tackwright::app::plan::{Failure, Loaded, Plan, Shelf, plan};
-use tackwright::app::shop::{self, Shelves, load_job, table_json, table_lines};
+use tackwright::app::shelf::Shelves;
+use tackwright::app::shop::{self, table_json, table_lines};
 use tackwright::app::{System, issue};
 use tackwright::diagnostic::Severity;
 use tackwright::job::model::{Paper, Units};
@@ -47,7 +49,7 @@ impl Bench {
 
     fn planned<T>(&self, look: impl FnOnce(&Plan<'_>, &Shelf) -> T) -> Result<T, Failure> {
         let shelf = self.shelf()?;
-        let loaded: Loaded = load_job(&System, &self.job, &shelf)?;
+        let loaded: Loaded = load(&System, &self.job, &shelf)?;
         plan(&loaded, &shelf).map(|p| look(&p, &shelf))
     }
 

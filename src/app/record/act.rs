@@ -62,7 +62,7 @@ pub fn tick(
     if let (Some(mark), None) = (done, &corrects) {
         return Err(refused(
             Diagnostic::error("L141", format!("{what} was ticked by {} (entry {})", mark.by.name, mark.n))
-                .key("rule: corrections only by a new entry that names the old one and why")
+                .rule("corrections only by a new entry that names the old one and why")
                 .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
@@ -188,21 +188,21 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
                 "L126",
                 format!("{} is no witness point: work can't go on without it", point.number),
             )
-            .key("rule: only a witness point can be waived")
+            .rule("only a witness point can be waived")
             .help(format!("have it signed by {}", point.roles.join(" and "))),
         ));
     }
     if person.roles.iter().any(|r| r == role) && role != "lead" {
         return Err(refused(
             Diagnostic::error("L128", format!("{} is the {role} who was called", person.name))
-                .key("rule: whoever did not come does not say so")
+                .rule("whoever did not come does not say so")
                 .help("have somebody else enter that nobody came, with when and how the call was made"),
         ));
     }
     if notice.trim().is_empty() {
         return Err(refused(
             Diagnostic::error("L127", "the notice is empty")
-                .key("rule: a witness is waived only with the notice recorded")
+                .rule("a witness is waived only with the notice recorded")
                 .example("--nobody-came \"called by phone at 09:10, nobody by 09:40\""),
         ));
     }
@@ -260,7 +260,7 @@ pub fn found(
     if desk.state.closed.is_some() {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
+                .rule("closed means closed")
                 .help("what is found after hand-over needs a new traveler"),
         ));
     }
@@ -350,7 +350,7 @@ pub fn dispose(
                 "L141",
                 format!("{} has the disposition {was} (entry {})", open.number, mark.n),
             )
-            .key("rule: corrections only by a new entry that names the old one and why")
+            .rule("corrections only by a new entry that names the old one and why")
             .help(format!("--corrects {} and the reason", mark.n)),
         ));
     }

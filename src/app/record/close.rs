@@ -53,7 +53,7 @@ pub fn close(
             "L190",
             format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
         )
-        .key("rule: nothing open at hand-over");
+        .rule("nothing open at hand-over");
         for one in &open {
             problem = problem.help(one.clone());
         }
@@ -67,7 +67,7 @@ pub fn close(
                 "L191",
                 format!("operation {} {} is done after hand-over and has no date", first.number, first.title),
             )
-            .key("rule: a follow-up has a date")
+            .rule("a follow-up has a date")
             .example("--follow-up 2026-04-20"),
         ));
     }

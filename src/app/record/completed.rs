@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use ed25519_dalek::SigningKey;
 use serde_json::{Value as Json, json};
 
-use super::freeze::Content;
+use super::content::Content;
 use super::{key, recompute, whole};
 use crate::app::plan::Failure;
 use crate::record::entry::canonical;
@@ -53,6 +53,17 @@ pub enum Sealing<'a> {
     Given(&'a str, &'a [u8]),
 }
 
+impl Sealing<'_> {
+    /// The public key, if the record is sealed.
+    fn public(self) -> Option<String> {
+        match self {
+            Sealing::None | Sealing::Remade => None,
+            Sealing::With(secret) => Some(key::public(secret)),
+            Sealing::Given(public, _) => Some(public.to_owned()),
+        }
+    }
+}
+
 /// Typesets the record, sealed if there is a key.
 ///
 /// # Errors
@@ -66,12 +77,21 @@ pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Fa
 /// # Errors
 /// If a part is damaged or the page can't be typeset.
 pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
-    let public = match sealing {
-        Sealing::None | Sealing::Remade => None,
-        Sealing::With(secret) => Some(key::public(secret)),
-        Sealing::Given(public, _) => Some(public.to_owned()),
-    };
-    let mut document = document(parts, chain, public.as_deref())?;
+    let document = document(parts, chain, sealing.public().as_deref())?;
+    lay_out(document, parts, chain, sealing)
+}
+
+/// As [`typeset`], of the document that was made already.
+///
+/// # Errors
+/// If the page can't be typeset.
+pub fn lay_out(
+    mut document: Document,
+    parts: &Parts,
+    chain: &Chain,
+    sealing: Sealing<'_>,
+) -> Result<Rendered, Failure> {
+    let public = sealing.public();
     document.meta.keywords = whole::keywords(public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {

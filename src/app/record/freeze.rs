@@ -4,63 +4,26 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use serde_json::{Value as Json, json};
-
+pub use super::content::Content;
+use super::content::{manifest, pretty};
 use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
 use super::stored::{PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, refused, register, shelf, system};
+use crate::app::compose::{attachments, compose};
 use crate::app::figures;
-use crate::app::issue::compose;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
 use crate::app::typeset;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Report};
 use crate::file::FileName;
+use crate::job::JobFile;
 use crate::plan;
-use crate::record::entry::{Action, By, Issue, canonical};
+use crate::record::entry::{Action, By, Issue};
 use crate::record::frozen::{Limits, LotAsk, Operation, Point, Reading, Step};
 use crate::record::log::New;
 use crate::record::rules::Scene;
-use crate::record::{Frozen, Log, sha256, state};
+use crate::record::{Frozen, Log, state};
 use crate::traveler::document::Document;
-
-/// One revision's files by name.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Content {
-    /// Files and their bytes.
-    pub files: BTreeMap<String, Vec<u8>>,
-    /// The list of files with their digests, canonical JSON.
-    pub manifest: Vec<u8>,
-    /// The plan.
-    pub plan: Frozen,
-}
-
-impl Content {
-    /// Digest of the list of files.
-    #[must_use]
-    pub fn digest(&self) -> String {
-        sha256(&self.manifest)
-    }
-}
-
-/// List of files with their digests, as canonical JSON.
-#[must_use]
-pub fn manifest(number: &str, revision: &str, files: &BTreeMap<String, Vec<u8>>) -> Vec<u8> {
-    let list: Vec<Json> =
-        files.iter().map(|(name, bytes)| json!({ "name": name, "sha256": sha256(bytes) })).collect();
-    canonical(&json!({ "number": number, "revision": revision, "files": list })).into_bytes()
-}
-
-/// Pretty JSON with a line feed.
-///
-/// # Errors
-/// If the value can't be written as JSON.
-pub(super) fn pretty(value: &impl serde::Serialize) -> Result<Vec<u8>, Failure> {
-    let mut bytes = serde_json::to_vec_pretty(value)
-        .map_err(|e| Failure::System(format!("what is to be frozen can't be written: {e}")))?;
-    bytes.push(b'\n');
-    Ok(bytes)
-}
 
 /// A resolved plan as the record keeps it.
 #[must_use]
@@ -152,7 +115,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 /// # Errors
 /// If the page can't be typeset, or a part can't be written.
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
-    let set = typeset::set(document, &crate::app::issue::attachments(plan)?)?;
+    let set = typeset::set(document, &attachments(plan)?)?;
     let frozen = frozen(&plan.resolved, &plan.digest());
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
@@ -166,12 +129,11 @@ pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(C
     Ok((Content { files, manifest, plan: frozen }, set.bench.pages))
 }
 
-/// A job from its text, under another revision letter, with the preferences of
-/// the shop book.
+/// A job from its text, under another revision letter.
 ///
 /// # Errors
 /// If it has errors.
-pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
+pub(super) fn job(name: &str, text: &str, revision: &str) -> Result<(JobFile, SourceText, Report), Failure> {
     let (job, report) = crate::job::load(name, text);
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
@@ -179,13 +141,20 @@ pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<L
             job.job.revision = FileName::of(revision).ok_or_else(|| {
                 refused(Diagnostic::error("L005", format!("\"{revision}\" is no letter of a revision")))
             })?;
-            let figures = crate::procedure::figures::compute(&job);
-            let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
-            shelf.shop.apply(&mut loaded);
-            Ok(loaded)
+            Ok((job, source, report))
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
+}
+
+/// A job from its text, under another revision letter, computed with the
+/// preferences of the shop book.
+///
+/// # Errors
+/// If it has errors.
+pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
+    let (job, source, report) = job(name, text, revision)?;
+    Ok(Loaded::of(Path::new(name), source, job, report, &shelf.shop))
 }
 
 /// What starting or reprinting a record gave.
@@ -298,7 +267,7 @@ fn issuer(
     own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
         refused(
             Diagnostic::error("L106", "nobody may issue this: neither the job nor the shop book has a lead")
-                .key("rule: known people only")
+                .rule("known people only")
                 .expected("a [[person]] with the role lead")
                 .help("enter the lead, or print a copy that starts no record: --draft"),
         )
@@ -315,11 +284,15 @@ fn reprint(
 ) -> Result<Started, Failure> {
     let stored = load(host, folder, issue)?;
     let revision = issue.revision.as_str();
-    let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
     // Nothing is laid out: the resolved plan is what was issued.
-    let again = planned_job(&now, shelf)?;
-    let fresh = frozen(&again.resolved, &again.digest());
-    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == now.source.text.as_bytes());
+    let fresh = if *planned.loaded.job.job.revision == *revision {
+        frozen(&planned.resolved, &planned.digest())
+    } else {
+        let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
+        let again = planned_job(&now, shelf)?;
+        frozen(&again.resolved, &again.digest())
+    };
+    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == planned.loaded.source.text.as_bytes());
     // A PIN or a certificate entered since is no other content: the operations
     // decide.
     let fresh = Frozen { digest: stored.plan.digest.clone(), ..fresh };
@@ -330,7 +303,7 @@ fn reprint(
                 "L010",
                 format!("{} rev {revision} was issued with other content: {what} since", stored.plan.number),
             )
-            .key("rule: what was issued does not change")
+            .rule("what was issued does not change")
             .help(format!(
                 "issue the next revision: tackwright revise {} --by LEAD --reason \"…\"",
                 planned.loaded.path.display()

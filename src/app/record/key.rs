@@ -150,7 +150,7 @@ pub fn identify(person: &people::Signer, pin: Option<&str>) -> Result<&'static s
     };
     let Some(pin) = pin else {
         return Err(Diagnostic::error("L162", format!("{} ({}) signs with a PIN", person.name, person.id))
-            .key("rule: the person is identified")
+            .rule("the person is identified")
             .help("type it when asked, or give it on standard input with --pin-stdin"));
     };
     let right = PasswordHash::new(stored).is_ok_and(|hash| {
@@ -160,7 +160,7 @@ pub fn identify(person: &people::Signer, pin: Option<&str>) -> Result<&'static s
         Ok("pin")
     } else {
         Err(Diagnostic::error("L163", format!("that is not the PIN of {} ({})", person.name, person.id))
-            .key("rule: the person is identified")
+            .rule("the person is identified")
             .help("try again, or have the lead set a new one: tackwright key pin ID"))
     }
 }

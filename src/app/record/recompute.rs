@@ -2,6 +2,7 @@
 //! depends on it is computed again.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use super::freeze::{self, Content};
 use super::stored::need;
@@ -80,9 +81,9 @@ pub struct Changed {
 pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     let shelf = super::shelf::shelf(need(&content.files, "procedures.json")?)?;
     let text = String::from_utf8_lossy(need(&content.files, "job.toml")?).into_owned();
-    let mut loaded = freeze::loaded(&shelf, "job.toml", &text, &content.plan.revision)?;
-    let replaced = put(&mut loaded.job, &content.plan, state);
-    loaded.figures = figures::compute(&loaded.job);
+    let (mut job, source, report) = freeze::job("job.toml", &text, &content.plan.revision)?;
+    let replaced = put(&mut job, &content.plan, state);
+    let loaded = Loaded::of(Path::new("job.toml"), source, job, report, &shelf.shop);
     let planned = plan(&loaded, &shelf)?;
     let readings = planned
         .resolved

@@ -97,7 +97,7 @@ fn in_force(
     let place = noted.map_or_else(String::new, |p| format!(" at {}", p.display()));
     Err(refused(
         Diagnostic::error("L166", format!("the shop book of {} is not there{place}", issue.number))
-            .key("rule: no book, no entry")
+            .rule("no book, no entry")
             .expected("the book it was issued with: people, PINs, tests and calibrations stand in it")
             .help("put it back, or name it where it stands now: --shop FILE"),
     ))

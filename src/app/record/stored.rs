@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
 
+use super::content::Content;
 use super::files::RecordHost;
-use super::freeze::Content;
 use super::{folder, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;

@@ -14,6 +14,7 @@ use crate::record::entry::{Action, canonical};
 use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, sha256, state};
+use crate::traveler::document::Document;
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -189,8 +190,11 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     recomputed(&mut verdict, maker, &parts);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &chain.entries);
-    pages(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
-    sealed(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
+    let public = seal.as_deref().map(key_of);
+    let made = completed::document(&parts, &chain, public.as_deref());
+    let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
+    pages(&mut verdict, maker, &remade, seal.as_deref());
+    sealed(&mut verdict, maker, &remade, seal.as_deref());
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
@@ -329,15 +333,19 @@ fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
     }
 }
 
+/// A record made again from what is attached, beside what the file states.
+#[derive(Clone, Copy)]
+struct Remade<'a> {
+    parts: &'a Parts,
+    chain: &'a log::Chain,
+    /// The document, or why it can't be made again.
+    document: Result<&'a Document, &'a Failure>,
+    stated: &'a Stated,
+}
+
 /// The pages, made again from what is attached.
-fn pages(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&[u8]>,
-    stated: &Stated,
-) {
+fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
+    let Remade { parts, chain, document, stated } = *remade;
     if stated.whole == Some(false) {
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
@@ -347,7 +355,10 @@ fn pages(
         (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
         _ => Sealing::Remade,
     };
-    match completed::typeset(parts, chain, sealing) {
+    let again = document
+        .map_err(Clone::clone)
+        .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
+    match again {
         Ok(again) => verdict.look_again(
             maker,
             again.bytes == stated.bytes,
@@ -372,14 +383,8 @@ fn key_of(seal: &[u8]) -> String {
 }
 
 /// The seal: over what the record says, and over every byte of the file.
-fn sealed(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&[u8]>,
-    stated: &Stated,
-) {
+fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
+    let Remade { parts, chain, document, stated } = *remade;
     let Some(bytes) = seal else {
         if stated.seal.is_some() {
             verdict.look(false, "", "The seal was taken out of the file.");
@@ -389,8 +394,7 @@ fn sealed(
     let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
     let public = key_of(bytes);
     let mut said = seal["statement"].clone();
-    let made =
-        completed::document(parts, chain, Some(&public)).and_then(|d| completed::statement(chain, parts, &d));
+    let made = document.ok().and_then(|d| completed::statement(chain, parts, d).ok());
     let signed =
         key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
     // What the pages say is worded by the version that made them.

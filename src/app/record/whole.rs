@@ -13,6 +13,8 @@ use crate::record::sha256;
 const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
+/// Counts changes of the document model.
+const MODEL: u32 = 2;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 
@@ -30,7 +32,8 @@ pub fn keywords(sealed: bool) -> Vec<String> {
 /// same record.
 #[must_use]
 pub fn maker() -> String {
-    let digest = sha256(crate::render::templates().as_bytes());
+    // The document model speaks too: other fields, other words under the seal.
+    let digest = sha256(format!("{}{MODEL}", crate::render::templates()).as_bytes());
     format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
 }
 

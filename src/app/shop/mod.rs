@@ -3,7 +3,7 @@
 pub mod book;
 
 pub use crate::shop::{book_json, book_lines, table_json, table_lines};
-pub use book::{Shelves, ShopBook, book, find, load_job};
+pub use book::{ShopBook, book, find};
 
 /// The JSON Schema of the shop book.
 #[must_use]

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
-use crate::app::issue::compose;
+use crate::app::compose::compose;
+use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
-use crate::app::shop::{self, Shelves, load_job};
+use crate::app::shelf::Shelves;
+use crate::app::shop;
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
@@ -29,7 +31,7 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
 
 fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> Ending {
     let planned = shelves.of(job).and_then(|shelf| {
-        let loaded = load_job(host, job, shelf)?;
+        let loaded = load(host, job, shelf)?;
         let plan = plan(&loaded, shelf)?;
         if json {
             print_json(&plan);

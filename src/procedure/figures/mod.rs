@@ -21,7 +21,13 @@ use crate::job::JobFile;
 /// Computes everything a job has the inputs for.
 #[must_use]
 pub fn compute(job: &JobFile) -> JobFigures {
-    let mut sheet = JobFigures::default();
+    compute_to(job, None)
+}
+
+/// As [`compute`]; fractions of an inch are shown no finer than 1/`finest`.
+#[must_use]
+pub fn compute_to(job: &JobFile, finest: Option<u32>) -> JobFigures {
+    let mut sheet = JobFigures::read_to(finest);
     for axle in &job.axle {
         axle::compute(job, axle, &mut sheet);
         steering::compute(job, axle, &mut sheet);

@@ -91,6 +91,8 @@ pub struct JobFigures {
     /// What is missing.
     pub missing: Vec<Missing>,
     index: BTreeMap<(Owner, &'static str), usize>,
+    /// Denominator of the finest fraction of an inch the shop reads.
+    finest: Option<u32>,
 }
 
 /// Inputs for one family, with the job key each would come from.
@@ -159,6 +161,12 @@ impl Inputs {
 }
 
 impl JobFigures {
+    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch.
+    #[must_use]
+    pub fn read_to(finest: Option<u32>) -> Self {
+        Self { finest, ..Self::default() }
+    }
+
     /// The figure of this name, if it could be computed.
     #[must_use]
     pub fn get(&self, owner: &Owner, name: &str) -> Option<&Figure> {
@@ -172,7 +180,10 @@ impl JobFigures {
         self.get(owner, name)?.value.quantity().and_then(Quantity::typed)
     }
 
-    fn add(&mut self, owner: &Owner, name: &'static str, figure: Figure) {
+    fn add(&mut self, owner: &Owner, name: &'static str, mut figure: Figure) {
+        if let Some(finest) = self.finest {
+            figure.style = figure.style.map(|s| s.no_finer(finest));
+        }
         if !name.is_empty() {
             self.index.entry((owner.clone(), name)).or_insert(self.rows.len());
         }

@@ -58,8 +58,8 @@ pub(super) fn geometry(document: &mut Document, facts: &Facts<'_>) {
         }
         if let Some((measured, mark)) = last(facts, ids, side, false) {
             let mut filled = value(measured, mark);
-            if measured.verdict != "recorded" {
-                filled.remark = Some(measured.verdict.clone());
+            if measured.verdict.decided() {
+                filled.remark = Some(measured.verdict.to_string());
             }
             row.left = Some(filled);
         }
