@@ -22,6 +22,7 @@ mod figures_metrology;
 mod figures_names;
 mod figures_suspension;
 mod figures_weld_columns;
+mod figures_weld_earned;
 mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;

@@ -191,7 +191,7 @@ pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
 /// If neither is given or the classification is unknown.
 pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
     if let Some(hydrogen) = given.maybe::<Hydrogen>("hydrogen")? {
-        if let Ok(Some(filler)) = look_up::filler(given)
+        if let Some(filler) = look_up::filler(given)?
             && !filler.assumed
             && look_up::apart(hydrogen, filler.hydrogen)
         {
