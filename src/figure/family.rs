@@ -339,6 +339,13 @@ impl Family {
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
         let spread = if answer.settled { BTreeMap::new() } else { self.propagate(given, &answer) };
+        if !spread.is_empty() {
+            // Verdicts are reached with the uncertainty of what they judge.
+            let known = answer.values.iter().enumerate();
+            let known = known.filter_map(|(i, (id, _))| Some((*id, 2.0 * spread.get(&i)?))).collect();
+            answer = Answer::default();
+            (self.run)(&given.knowing(known), &mut answer)?;
+        }
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs

@@ -102,7 +102,7 @@ pub fn finish(word: &str) -> Option<Finish> {
 pub enum Table {
     /// Machine-design textbook, table 8-15.
     Textbook,
-    /// Handbook of bolted joints, chapter 2, as quoted.
+    /// Handbook of bolted joints, chapter 2.
     JointHandbook,
     /// Charts of the fastener trade.
     Trade,
@@ -141,12 +141,11 @@ pub struct NutFactor {
 }
 
 const SHIGLEY: Source = Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-15");
-const BICKFORD: Source = Source::handbook(
-    "Bickford and Nassar, Handbook of Bolts and Bolted Joints",
-    "ch. 2 table 1, as quoted second hand",
-);
+const BICKFORD: Source =
+    Source::handbook("Bickford and Nassar, Handbook of Bolts and Bolted Joints", "ch. 2 table 1")
+        .from_memory();
 const TRADE: Source = Source::practice("fastener-trade torque charts, 75 % of proof load");
-const RULE: Source = Source::handbook("shop handbook rule", "0.20 dry, 0.15 with any lubricant, as quoted");
+const RULE: Source = Source::practice("shop rule: 0.20 dry, 0.15 with any lubricant");
 
 const fn row(finish: Finish, condition: &'static str, low: f64, high: f64, table: Table) -> NutFactor {
     let source = match table {

@@ -1,5 +1,6 @@
 //! Assembly preload and torque by VDI 2230.
 
+use super::bears::{self, Bears};
 use super::friction::{Contact, bearing_diameter, friction, warn_wins};
 use super::preload::at_yield_share;
 use super::profile;
@@ -8,7 +9,7 @@ use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given}
 use crate::quantity::{Dimensioned, Form, Kind, Number, Percent, Stress, Style, Torque, unit};
 use crate::source::Source;
 
-const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked against 69 printed rows");
+const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked against printed rows");
 
 /// Largest preload and torque at a share of yield.
 pub static VDI_PRELOAD: Family = Family {
@@ -82,6 +83,12 @@ pub static VDI_PRELOAD: Family = Family {
             "preload / (proof stress x stress area)",
             VDI,
         ),
+        Output::word(
+            "verdict",
+            "whether the bolt bears the preload",
+            "preload against the proof load",
+            bears::PROOF,
+        ),
     ],
     example: "thread=M12x1.25 grade=8.8 mu=0.12",
     run,
@@ -116,10 +123,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("preload", preload);
     answer.put("torque", Torque::from_si(arm * preload.si()));
     answer.put("nut_factor", Number::from_si(arm / thread.major.si()));
-    if let Some(strength) = strength {
-        let proof = strength.proof * profile::nominal_stress_area(thread);
+    let proof = strength.map(|s| s.proof * profile::nominal_stress_area(thread));
+    if let Some(proof) = proof {
         answer.put("proof_share", Percent::from_si(preload.si() / proof.si()));
     }
+    let high = preload + given.expanded("preload");
+    let verdict = Bears::judge(preload, high, proof);
+    bears::tell(answer, verdict, preload, high, proof);
+    answer.put_word("verdict", verdict.word());
     if !thread.is_metric() {
         answer.warn("The method is printed for ISO metric threads; for an inch thread the UNR minor diameter stands for d3.");
     }

@@ -4,7 +4,7 @@ use super::selection::{self, FINE_TORQUE, THREAD};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Length, Style, Torque, unit};
 use crate::reference::tightening::{
-    U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS,
+    Seat, U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS, WheelNut,
 };
 use crate::source::Source;
 
@@ -81,13 +81,21 @@ pub static WHEEL_NUTS: Family = Family {
     name: "wheel-nuts",
     group: Group::Fastening,
     title: "published tightening stages of trailer wheel nuts, and when to check them",
-    inputs: &[Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&[
-        "bolt",
-        "stud_diameter",
-        "thread",
-        "size",
-        "stud_size",
-    ])],
+    inputs: &[
+        Input::name(
+            "stud",
+            Need::Required,
+            "stud size: 1/2, 9/16 or 5/8 in, with the seat behind it if the size has several: 5/8 flange",
+        )
+        .also(&["bolt", "stud_diameter", "thread", "size", "stud_size"]),
+        Input::choice(
+            "seat",
+            &["cone", "flange"],
+            Need::Optional,
+            "seat of the nut, where the stud size does not say it",
+        )
+        .also(&["nut_seat", "nut"]),
+    ],
     outputs: &[
         Output::word("seat", "seat of the nut", "table", WHEEL_MANUAL),
         Output::word("wheel", "wheel", "table", WHEEL_MANUAL),
@@ -99,18 +107,49 @@ pub static WHEEL_NUTS: Family = Family {
     run: run_wheel,
 };
 
+/// Stud size and seat of a text such as `5/8`, `9/16-18 UNF`, `5/8 in flange nut`.
+///
+/// # Errors
+/// If a word of it is neither size, thread nor seat, or the seat is said twice.
+fn stud(text: &str, seat: Option<&str>) -> Result<(String, Option<Seat>), Trouble> {
+    let unknown = |what: &str| Trouble::Unknown {
+        input: what.to_owned(),
+        given: text.to_owned(),
+        choices: WHEELS.iter().map(|nut| format!("{} {}", nut.stud, nut.seat.word())).collect(),
+    };
+    let plain = text.to_lowercase().replace(['"', '″', '”'], " in ");
+    let mut words = plain.split_whitespace();
+    let size = words.next().and_then(|w| w.split('-').next()).unwrap_or("").trim_end_matches("in");
+    let mut found = seat.and_then(Seat::read);
+    for word in words {
+        match (word, Seat::read(word)) {
+            (_, Some(said)) if found.is_none_or(|other| other == said) => found = Some(said),
+            ("in" | "inch" | "stud" | "studs" | "nut" | "nuts" | "seat" | "unf" | "unc", _) => {}
+            // Threads per inch behind the size: 1/2 20.
+            (tpi, None) if tpi.parse::<u32>().is_ok_and(|n| (8..=28).contains(&n)) => {}
+            _ => return Err(unknown("stud")),
+        }
+    }
+    Ok((size.to_owned(), found))
+}
+
 fn run_wheel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let text = given.word("stud")?;
-    let bare = text.trim().trim_end_matches("in").trim_matches([' ', '"']);
-    let size = bare.split([' ', '-']).next().unwrap_or("");
-    let Some(nut) = WHEELS.iter().find(|nut| nut.stud == size) else {
+    let (size, seat) = stud(text, given.maybe_word("seat")?)?;
+    let fits: Vec<&WheelNut> =
+        WHEELS.iter().filter(|nut| nut.stud == size && seat.is_none_or(|s| s == nut.seat)).collect();
+    let [nut] = fits.as_slice() else {
+        // The seats of one size differ by half as much again.
+        if fits.len() > 1 {
+            return Err(Trouble::Missing(vec!["seat"]));
+        }
         return Err(Trouble::Unknown {
             input: "stud".to_owned(),
             given: text.to_owned(),
-            choices: WHEELS.iter().map(|nut| nut.stud.to_owned()).collect(),
+            choices: WHEELS.iter().map(|nut| format!("{} {}", nut.stud, nut.seat.word())).collect(),
         });
     };
-    answer.put_word("seat", nut.seat);
+    answer.put_word("seat", nut.seat.word());
     answer.put_word("wheel", nut.wheel);
     answer.put_list("stage_min", nut.stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
     answer.put_list("stage_max", nut.stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));

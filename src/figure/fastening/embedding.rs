@@ -1,8 +1,10 @@
 //! Preload lost by embedding, and load gained by turning.
 
+use super::bears;
 use super::profile;
 use super::selection::{self, DIAMETER, PITCH, THREAD, THREAD_OR_SIZE, TPI, shigley};
 use super::stiffness::{Material, members_fit};
+use super::torque::size;
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Angle, Compliance, Dimensioned, Force, Form, Kind, Length, Number, Percent, SpringRate, Stress, Style,
@@ -181,6 +183,10 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("loss", loss);
     if let Some(preload) = given.maybe::<Force>("preload")? {
         let preload = given::positive("preload", preload)?;
+        if given.has("thread") {
+            let thread = selection::thread(given, answer)?;
+            bears::refuse_broken(preload, &thread, profile::nominal_stress_area(&thread), None)?;
+        }
         if loss.si() >= preload.si() {
             return Err(Trouble::impossible(
                 "embedding takes the whole preload",
@@ -226,34 +232,48 @@ pub static TURN_TO_LOAD: Family = Family {
     run: run_turn,
 };
 
-/// The pitch is all that the turn takes of a thread.
-fn pitch(given: &Given, answer: &mut Answer) -> Result<Length, Trouble> {
+/// Pitch, and the thread where it is named: the pitch is all that the turn takes.
+fn pitch(given: &Given, answer: &mut Answer) -> Result<(Length, Option<selection::Thread>), Trouble> {
     if !given.has("thread") {
-        if let Some(pitch) = given.maybe::<Length>("pitch")? {
-            return given::positive("pitch", pitch);
-        }
-        if let Some(tpi) = given.maybe::<Number>("tpi")? {
-            return Ok(Length::of(1.0 / given::positive("tpi", tpi)?.si(), unit::IN));
+        let pitch: Option<Length> = given.maybe("pitch")?;
+        let tpi: Option<Number> = given.maybe("tpi")?;
+        match (pitch, tpi) {
+            (Some(_), Some(_)) => {
+                return Err(Trouble::impossible("tpi and pitch are both given", "give one of them"));
+            }
+            (Some(pitch), None) => return Ok((given::positive("pitch", pitch)?, None)),
+            (None, Some(tpi)) => {
+                return Ok((Length::of(1.0 / given::positive("tpi", tpi)?.si(), unit::IN), None));
+            }
+            (None, None) => {}
         }
     }
-    Ok(selection::thread(given, answer)?.pitch)
+    let thread = selection::thread_or_size(given, answer)?;
+    Ok((thread.pitch, Some(thread)))
 }
 
 fn run_turn(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let pitch = pitch(given, answer)?;
+    let (pitch, thread) = pitch(given, answer)?;
     let kb: SpringRate = given::positive("bolt_stiffness", given.need("bolt_stiffness")?)?;
     let km: SpringRate = given::positive("member_stiffness", given.need("member_stiffness")?)?;
     let joint = kb.si() * km.si() / (kb.si() + km.si());
     let per_degree = joint * pitch.si() / 360.0;
+    let possible = |preload: Force| match &thread {
+        Some(thread) => bears::refuse_broken(preload, thread, profile::nominal_stress_area(thread), None),
+        None => Ok(()),
+    };
     answer.put("joint_stiffness", SpringRate::from_si(joint));
     answer.put("force_per_degree", Force::from_si(per_degree));
     if let Some(preload) = given.maybe::<Force>("preload")? {
         let preload = given::positive("preload", preload)?;
+        possible(preload)?;
         answer.put("angle", Angle::of(preload.si() / per_degree, unit::DEG));
     }
     if let Some(angle) = given.maybe::<Angle>("angle")? {
         let angle = given::positive("angle", angle)?;
-        answer.put("preload", Force::from_si(per_degree * angle.to(unit::DEG)));
+        let preload = Force::from_si(per_degree * angle.to(unit::DEG));
+        possible(preload)?;
+        answer.put("preload", preload);
     }
     answer.warn("Counted from the snug joint; the turn that only closes gaps adds no preload.");
     Ok(())
@@ -296,10 +316,7 @@ const RCSC_TOLERANCE: Source =
     Source::standard("RCSC Specification for Structural Joints", "table 8.2 tolerances").from_memory();
 
 fn run_turn_of_nut(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let major = match given.maybe::<Length>("diameter")? {
-        Some(diameter) if !given.has("thread") => given::positive("diameter", diameter)?,
-        _ => selection::thread(given, answer)?.major,
-    };
+    let (major, _) = size(given, answer)?;
     let length: Length = given::positive("bolt_length", given.need("bolt_length")?)?;
     let ratio = length.si() / major.si();
     let Some((_, turns, tolerance)) = TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9) else {

@@ -3,6 +3,7 @@
 
 use std::f64::consts::PI;
 
+use super::bears;
 use super::profile;
 use super::selection::{self, FINE_TORQUE, THREAD, Thread, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
@@ -12,7 +13,7 @@ use crate::source::Source;
 const ISO: Source = Source::standard("ISO 16047", "tightening torque, total").from_memory();
 const VDI: Source = Source::standard(
     "VDI 2230",
-    "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against 69 printed rows",
+    "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against printed rows",
 );
 const SCREW: Source = Source::derived(
     "square-thread statics with the flank angle",
@@ -329,6 +330,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("nut_factor_vdi", Number::from_si(vdi.si() / d.si()));
     if let Some(preload) = given.maybe::<Force>("preload")? {
         let preload = given::positive("preload", preload)?;
+        let thread = &contact.thread;
+        bears::refuse_broken(preload, thread, profile::nominal_stress_area(thread), None)?;
         let torque = |arm: Length| Torque::from_si(arm.si() * preload.si());
         answer.put("torque", torque(contact.textbook()));
         answer.put("torque_exact", torque(contact.exact()));

@@ -5,6 +5,7 @@
 //! a torque the manufacturer states comes before a computed one.
 
 pub mod assembly;
+pub mod bears;
 pub mod charts;
 pub mod embedding;
 pub mod friction;

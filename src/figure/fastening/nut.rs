@@ -15,6 +15,32 @@ const DEVELOPS: Source =
     Source::standard("SAE J995 and ISO 898-2", "nut proof load against proof load of the bolt");
 const RATIO: Shown = Shown::single(Form::decimal(unit::ONE, 0.001)).down();
 
+/// Whether a nut develops its bolt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Develops {
+    /// It carries the proof load, and the grades are a usual pair or none is listed.
+    Yes,
+    /// It carries the proof load; the grades are not a usual pair.
+    Unusual,
+    /// It does not carry the proof load.
+    No,
+    /// No proof stress is listed for the nut as it is made.
+    NotJudged,
+}
+
+impl Develops {
+    /// In words.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Develops::Yes => "the nut develops the bolt",
+            Develops::Unusual => "the nut carries the proof load, but the grades are not a usual pair",
+            Develops::No => "the nut does not develop the bolt",
+            Develops::NotJudged => "not judged: no proof stress is listed for this nut tapped oversize",
+        }
+    }
+}
+
 /// Does the nut carry what the bolt can?
 pub static NUT_MATCH: Family = Family {
     name: "nut-match",
@@ -133,8 +159,15 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         breaks_first = Some(of_tensile >= 1.0 - 1e-9);
     }
     let develops = ratio >= 1.0 - 1e-9;
-    answer.put_flag("develops", develops);
-    if let Some(breaks_first) = breaks_first {
+    // The plain nut's proof stress is too high for one tapped oversize: what it
+    // does not carry is certain, what it does is not.
+    let unlisted = overtapped && !row.overtapped;
+    if !(unlisted && develops) {
+        answer.put_flag("develops", develops);
+    }
+    if let Some(breaks_first) = breaks_first
+        && !(unlisted && breaks_first)
+    {
         answer.put_flag("develops_tensile", breaks_first);
     }
     let mut pairs = nut::matching(strength.standard, strength.grade);
@@ -146,14 +179,13 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if listed {
         answer.put_flag("label_matches", usual);
     }
-    answer.put_word(
-        "verdict",
-        match (develops, usual || !listed) {
-            (true, true) => "the nut develops the bolt",
-            (true, false) => "the nut carries the proof load, but the grades are not a usual pair",
-            (false, _) => "the nut does not develop the bolt",
-        },
-    );
+    let verdict = match (develops, usual || !listed) {
+        (false, _) => Develops::No,
+        (true, _) if unlisted => Develops::NotJudged,
+        (true, true) => Develops::Yes,
+        (true, false) => Develops::Unusual,
+    };
+    answer.put_word("verdict", verdict.word());
     answer.put_words("matching_nuts", pairs.into_iter().map(str::to_owned));
     if !develops {
         answer.warn(format!(
@@ -167,7 +199,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if row.is_metric() && row.grade.starts_with('A') {
         answer.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
     }
-    if overtapped && !row.overtapped {
+    if unlisted {
         answer.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");
     }
     Ok(())

@@ -1,5 +1,6 @@
 //! The nut factor that a measured torque and preload amount to.
 
+use super::bears;
 use super::friction::bearing_diameter;
 use super::profile;
 use super::selection::{DIAMETER, THREAD_OR_SIZE, shigley};
@@ -61,6 +62,12 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (major, thread) = size(given, answer)?;
     let torque: Torque = given::positive("torque", given.need("torque")?)?;
     let preload: Force = given::positive("preload", given.need("preload")?)?;
+    match &thread {
+        Some(thread) => {
+            bears::refuse_broken(preload, thread, profile::nominal_stress_area(thread), None)?;
+        }
+        None => bears::refuse_broken_size(preload, major)?,
+    }
     let factor = nut_factor(torque, major, preload);
     answer.put("nut_factor", factor);
     warn_nut_factor(answer, factor);

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::bears::{self, Bears};
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, Thread, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
@@ -12,7 +13,7 @@ const STRUCTURAL: Source =
     Source::standard("RCSC Specification for Structural Joints", "minimum pretension, 0.70 of tensile")
         .from_memory();
 const VDI: Source =
-    Source::standard("VDI 2230:2003", "table A1, assembly preload; checked against 69 printed rows");
+    Source::standard("VDI 2230:2003", "table A1, assembly preload; checked against printed rows");
 /// Source of the 75 and 90 per cent targets.
 pub(super) const TARGET: Source = shigley("eq. 8-31 and 8-32, p. 442");
 
@@ -74,6 +75,12 @@ pub static PRELOAD: Family = Family {
             "preload / stress_area",
             TARGET,
         ),
+        Output::word(
+            "verdict",
+            "whether the bolt bears that preload",
+            "preload against proof_load",
+            bears::PROOF,
+        ),
         Output::new(
             "preload_yield",
             "preload at the share of yield, torsion counted",
@@ -112,16 +119,23 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put("proof_load", proof_load);
     answer.put("preload_reused", proof_load * 0.75);
     answer.put("preload_permanent", proof_load * 0.90);
-    let by_joint = given
-        .maybe_word("joint")?
-        .map(|joint| Percent::from_si(if joint == "permanent" { 0.90 } else { 0.75 }));
-    if let Some(percent) = given.maybe::<Percent>("percent")?.or(by_joint) {
+    let share = match given.maybe::<Percent>("percent")? {
+        Some(share) => Some(share),
+        None => given
+            .maybe_word("joint")?
+            .map(|joint| Percent::from_si(if joint == "permanent" { 0.90 } else { 0.75 })),
+    };
+    if let Some(percent) = share {
         let share = given::positive("percent", percent)?;
+        let preload = proof_load * share.si();
+        bears::refuse_broken(preload, &thread, area, Some(&strength))?;
         if share.si() > 1.0 {
             answer.warn("A preload above the proof load stretches the bolt for good; use it only with a yield-controlled method.");
         }
-        answer.put("preload", proof_load * share.si());
+        answer.put("preload", preload);
         answer.put("preload_stress", strength.proof * share.si());
+        let high = preload + given.expanded("preload");
+        answer.put_word("verdict", Bears::judge(preload, high, Some(proof_load)).word());
     }
     if let Some(yielding) = strength.yielding {
         let mu: Number = given.or("mu_thread", Number::from_si(0.12))?;
@@ -135,7 +149,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("pretension", pretension);
         if !thread.is_metric() {
             let kip = round::to_step(pretension.to(unit::KIP), 1.0, Toward::Nearest);
-            answer.put("pretension_rounded", Force::of(kip, unit::KIP));
+            answer.put("pretension_rounded", given.decide("pretension_rounded", Force::of(kip, unit::KIP)));
         }
     }
     Ok(())

@@ -111,6 +111,16 @@ pub static BOLT_SHEAR: Family = Family {
     run: run_lap,
 };
 
+/// Shear planes through one bolt: a lap has one, a fork two; four is a pin
+/// between five plates.
+fn shear_planes(given: &Given) -> Result<f64, Trouble> {
+    let range = Source::definition("shear planes of a bolted lap");
+    given::within("planes", given.or("planes", Number::from_si(1.0))?, unit::ONE, 1.0..=4.0, range)?;
+    #[expect(clippy::cast_precision_loss, reason = "a count up to 4")]
+    let planes = count(given, "planes", Some(1.0), 1.0)? as f64;
+    Ok(planes)
+}
+
 fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let thread = selection::thread(given, answer)?;
     let strength = selection::strength(given, &thread, answer)?;
@@ -119,7 +129,7 @@ fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         let value = count(given, name, Some(default), 1.0)? as f64;
         Ok(value)
     };
-    let (bolts, planes) = (whole("bolts", 1.0)?, whole("planes", 1.0)?);
+    let (bolts, planes) = (whole("bolts", 1.0)?, shear_planes(given)?);
     let nd: Number = given::positive("design_factor", given.or("design_factor", Number::from_si(1.0))?)?;
     if nd.si() < 1.0 {
         return Err(Trouble::impossible(
@@ -230,8 +240,7 @@ pub static CENTRE_PIN: Family = Family {
 fn run_pin(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
     let load: Force = given::positive("load", given.need("load")?)?;
-    #[expect(clippy::cast_precision_loss, reason = "a count up to 200")]
-    let planes = count(given, "planes", Some(1.0), 1.0)? as f64;
+    let planes = shear_planes(given)?;
     let proof: Stress = match given.maybe("proof")? {
         Some(proof) => given::positive("proof", proof)?,
         None => {

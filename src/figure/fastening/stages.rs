@@ -136,6 +136,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     answer.put_list("stage_torques", stages.iter().copied());
     let last = stages.last().copied().unwrap_or(torque);
+    let last = if given_increment.is_some() { given.decide("check_torque", last) } else { last };
     answer.put("check_torque", last);
     let (order, names): (Vec<usize>, Vec<String>) = match given.maybe_word("pattern")?.unwrap_or("circle") {
         "rectangle" => {

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::bears::{self, Bears};
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
@@ -189,6 +190,12 @@ pub static JOINT_STIFFNESS: Family = Family {
             shigley("eq. 8-30"),
         )
         .style(FACTOR),
+        Output::word(
+            "verdict",
+            "whether the bolt bears preload and load, and the joint stays shut",
+            "preload within proof_load, yield_factor and separation_factor at least 1, less their uncertainty",
+            shigley("eq. 8-28 to 8-30"),
+        ),
     ],
     example: "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2",
     run,
@@ -269,8 +276,8 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if !has_strength && !given.has("preload") {
         return Ok(());
     }
-    let proof_load =
-        if has_strength { Some(selection::strength(given, &thread, answer)?.proof * area) } else { None };
+    let strength = if has_strength { Some(selection::strength(given, &thread, answer)?) } else { None };
+    let proof_load = strength.as_ref().map(|s| s.proof * area);
     let preload = match (given.maybe::<Force>("preload")?, proof_load) {
         (Some(preload), _) => given::positive("preload", preload)?,
         (None, Some(proof)) => {
@@ -278,31 +285,50 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
         (None, None) => return Err(Trouble::Missing(vec!["grade"])),
     };
+    bears::refuse_broken(preload, &thread, area, strength.as_ref())?;
     answer.put("preload", preload);
     answer.put("preload_stress", preload / area);
     answer.put("elongation", Length::from_si(preload.si() / kb.si()));
-    if proof_load.is_some_and(|proof| preload > proof) {
-        answer.warn("The preload is above the proof load: the bolt stretches for good. Lower it or use a larger bolt.");
-    }
-    let Some(load) = given.maybe::<Force>("load")? else { return Ok(()) };
+    let high = preload + given.expanded("preload");
+    let bears = Bears::judge(preload, high, proof_load);
+    bears::tell(answer, bears, preload, high, proof_load);
+    let Some(load) = given.maybe::<Force>("load")? else {
+        answer.put_word("verdict", bears.word());
+        return Ok(());
+    };
     let load = given::positive("load", load)?;
     let bolts = number_of_bolts(given, answer, c, load, preload, proof_load)?;
     let each = load / bolts;
     let in_bolt = each * c + preload;
     answer.put("bolt_stress", in_bolt / area);
+    // A factor less its uncertainty.
+    let sure = |factor: f64, output: &str| factor - given.expanded::<Number>(output).si();
+    let mut fails = None;
     if let Some(proof) = proof_load {
         let np = proof.si() / in_bolt.si();
         answer.put("yield_factor", Number::from_si(np));
         answer.put("overload_factor", Number::from_si((proof - preload).si() / (each.si() * c)));
-        if np < 1.0 {
+        if sure(np, "yield_factor") < 1.0 {
+            fails = Some("no: preload and load pass the proof load");
             answer.warn("Preload and load together exceed the proof load; use more or larger bolts.");
         }
     }
     let n0 = preload.si() / (each.si() * (1.0 - c));
     answer.put("separation_factor", Number::from_si(n0));
-    if n0 < 1.0 {
+    if sure(n0, "separation_factor") < 1.0 {
+        fails = Some("no: the load separates the joint");
         answer.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
     }
+    let holds = "within the proof load, the joint stays shut";
+    answer.put_word(
+        "verdict",
+        match (bears, fails) {
+            (Bears::No, _) => bears.word(),
+            (_, Some(fails)) => fails,
+            (Bears::Yes, None) => holds,
+            (_, None) => bears.word(),
+        },
+    );
     Ok(())
 }
 
@@ -395,7 +421,7 @@ fn number_of_bolts(
         }
         let needed = factor.si() * c * load.si() / (proof - preload).si();
         answer.put("bolts_needed", Number::from_si(needed));
-        let whole = (needed - 1e-9).ceil().max(1.0);
+        let whole = given.decide("bolts", Number::from_si((needed - 1e-9).ceil().max(1.0))).si();
         if !given.has("bolts") {
             answer.put("bolts", Number::from_si(whole));
             return Ok(whole);

@@ -1,9 +1,10 @@
 //! Tightening torque by the short form T = K d F, with the preload band it gives.
 
+use super::bears::{self, Bears};
 use super::preload::TARGET;
 use super::scatter::{by_method, tightening_factor};
 use super::selection::{
-    self, AREA, DIAMETER, FINE_TORQUE, GRADE, PITCH, PROOF, THREAD_OR_SIZE, TPI, Thread, shigley,
+    self, AREA, DIAMETER, FINE_TORQUE, GRADE, PITCH, PROOF, Strength, THREAD_OR_SIZE, TPI, Thread, shigley,
 };
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
@@ -21,6 +22,11 @@ const SCATTER: Source =
 const VDI_FACTOR: Source = Source::standard("VDI 2230", "tightening factor alpha_A of a symmetric scatter");
 const ROUND: Source = Source::practice("torque set to a mark of the wrench");
 const MAKER: Source = Source::entered("torque of the manufacturer");
+/// Share by which an entered K may leave those published for its finish.
+const K_AGREES: f64 = 0.02;
+/// Share by which a mark may leave the manufacturer's torque untold, the
+/// deviation ISO 6789-1 permits a torque tool.
+const OFF_MAKER: f64 = 0.04;
 /// K of thread and face with any lubricant, for the warning about dry torques.
 const ANY_LUBRICANT: f64 = 0.15;
 
@@ -78,6 +84,7 @@ pub static TORQUE: Family = Family {
         Output::new("percent_proof", "share of proof load", Kind::Percent, "preload / proof_load", TARGET),
         Output::new("percent_proof_high", "share of proof load at the high end", Kind::Percent, "preload_high / proof_load", SCATTER)
             .style(Style::of(Kind::Percent).up()),
+        Output::word("verdict", "whether the bolt bears the preload", "preload and its high end against proof_load", bears::PROOF),
     ],
     example: "thread=\"1/2-20 UNF\" grade=\"SAE J429 8\" finish=oiled",
     run,
@@ -96,8 +103,14 @@ pub(super) fn size(given: &Given, answer: &mut Answer) -> Result<(Length, Option
     }
 }
 
+/// What a bolt bears, as far as it is known.
+struct Strong {
+    proof: Force,
+    strength: Option<Strength>,
+}
+
 /// Proof load of the bolt, with the words that name its grade.
-fn proof_load(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Result<Force, Trouble> {
+fn strong(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Result<Strong, Trouble> {
     let Some(thread) = thread else {
         // A diameter alone has no stress area.
         given.require(&["proof", "area"])?;
@@ -105,7 +118,7 @@ fn proof_load(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Re
         let proof: Stress = given::positive("proof", given.need("proof")?)?;
         answer.put("stress_area", area);
         answer.put("proof_load", proof * area);
-        return Ok(proof * area);
+        return Ok(Strong { proof: proof * area, strength: None });
     };
     let strength = selection::strength(given, thread, answer)?;
     let area = selection::stress_area(given, thread)?;
@@ -113,16 +126,34 @@ fn proof_load(given: &Given, thread: Option<&Thread>, answer: &mut Answer) -> Re
     answer.source("grade_name", strength.source);
     answer.put("stress_area", area);
     answer.put("proof_load", strength.proof * area);
-    Ok(strength.proof * area)
+    Ok(Strong { proof: strength.proof * area, strength: Some(strength) })
+}
+
+/// Refuses a preload that breaks the bolt.
+fn refuse_broken(
+    given: &Given,
+    preload: Force,
+    major: Length,
+    thread: Option<&Thread>,
+    strong: Option<&Strong>,
+) -> Result<(), Trouble> {
+    match thread {
+        Some(thread) => {
+            let area = selection::stress_area(given, thread)?;
+            bears::refuse_broken(preload, thread, area, strong.and_then(|s| s.strength.as_ref()))
+        }
+        None => bears::refuse_broken_size(preload, major),
+    }
 }
 
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let (major, thread) = size(given, answer)?;
     let maker = maker_torque(given)?;
     // Torque and preload together fix the nut factor.
-    let implied = match (maker, given.maybe::<Force>("preload")?) {
-        (Some(torque), Some(force)) => {
-            Some(super::nut_factor::nut_factor(torque, major, given::positive("preload", force)?))
+    let implied = match (&maker, given.maybe::<Force>("preload")?) {
+        (Some(maker), Some(force)) => {
+            let force = given::positive("preload", force)?;
+            Some(super::nut_factor::nut_factor(maker.wanted(), major, force))
         }
         _ => None,
     };
@@ -131,20 +162,22 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     // With the manufacturer's torque the strength is only needed for the share.
     let known = maker.is_none() && !given.has("preload") || given.has("grade") || given.has("proof");
-    let proof_load = known.then(|| proof_load(given, thread.as_ref(), answer)).transpose()?;
+    let strong = known.then(|| strong(given, thread.as_ref(), answer)).transpose()?;
+    let proof_load = strong.as_ref().map(|s| s.proof);
     let solved = implied.filter(|_| !["k", "finish", "k_table"].iter().any(|name| given.has(name)));
-    let (factor, finish) = match solved {
+    let friction = match solved {
         Some(factor) => {
             answer.source("nut_factor", SHORT);
             answer.formula("nut_factor", "T / (d F) of the torque and preload given");
             warn_nut_factor(answer, factor);
-            (factor, None)
+            NutFactor { factor, finish: None, lowest: factor, highest: factor, contradicts: false }
         }
         None => nut_factor(given, answer, Purpose::Overload)?,
     };
+    let factor = friction.factor;
     let target = preload_target(given, proof_load)?;
-    overload(answer, target, proof_load)?;
     if let Some(target) = target {
+        refuse_broken(given, target, major, thread.as_ref(), strong.as_ref())?;
         answer.put("preload_target", target);
     }
     answer.put("nut_factor", factor);
@@ -162,8 +195,10 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if let Some(computed) = computed {
         answer.put("torque", computed);
     }
-    let Some(wanted) = maker.or(computed) else { return Err(Trouble::Missing(vec!["grade"])) };
-    let scatter = scatter(given, answer, finish)?;
+    let Some(wanted) = maker.as_ref().map(Maker::wanted).or(computed) else {
+        return Err(Trouble::Missing(vec!["grade"]));
+    };
+    let scatter = scatter(given, answer, friction.finish)?;
     let step = match given.maybe::<Torque>("increment")? {
         Some(step) => Some(given::positive("increment", step)?),
         // A manufacturer's figure is set as it stands.
@@ -179,17 +214,13 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     };
     let set = match step {
         None => wanted,
+        // The mark is chosen once; what is uncertain lies beyond it.
         Some(step) => {
-            let nearest = selection::to_increment(wanted, step, Toward::Nearest);
-            // Where the scatter reaches the proof load the torque is not rounded up.
-            let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
-            let set = selection::to_increment(wanted, step, toward);
-            if set.si() > 0.0 {
-                set
-            } else {
-                answer.warn("The wrench's increment is coarser than this torque: use one with finer marks.");
-                wanted
-            }
+            let set = match &maker {
+                Some(maker) => maker.mark(step, overloads, answer)?,
+                None => computed_mark(wanted, step, overloads, answer),
+            };
+            given.decide("torque_set", set)
         }
     };
     let set = given::positive("torque_set", set)?;
@@ -197,30 +228,55 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if maker.is_some() {
         answer.put_word("basis", "manufacturer");
         answer.source("torque_set", MAKER);
-        answer.formula("torque_set", "the manufacturer's torque, or the middle of its range");
+        answer.formula(
+            "torque_set",
+            "the manufacturer's torque, or the middle of its range; a mark of the wrench inside it",
+        );
     } else {
         answer.put_word("basis", "computed");
         answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
     }
     let preload = implied_preload(set, factor, major);
+    refuse_broken(given, preload, major, thread.as_ref(), strong.as_ref())?;
+    let high = preload * (1.0 + scatter.si());
     answer.put("preload", preload);
     answer.put("scatter", scatter);
-    let high = preload * (1.0 + scatter.si());
     answer.put("tightening_factor", tightening_factor(scatter));
     answer.put("preload_low", preload * (1.0 - scatter.si()));
     answer.put("preload_high", high);
     if let Some(proof) = proof_load {
         answer.put("percent_proof", Percent::from_si(preload.si() / proof.si()));
         answer.put("percent_proof_high", Percent::from_si(high.si() / proof.si()));
-        if high.si() > proof.si() * (1.0 + 1e-9) {
-            answer.warn(format!(
-                "The high end of the scatter is {:.0} % of the proof load: the bolt may yield. Lower the torque or use a closer method.",
-                100.0 * high.si() / proof.si()
-            ));
-        }
-        lubricant_warning(answer, finish, factor, preload.si() / proof.si());
+        lubricant_warning(answer, friction.finish, factor, preload.si() / proof.si());
     }
+    // A stated K that is above those published for the stated finish: the bolt
+    // gets the preload of the published one.
+    let at_lowest = implied_preload(set, friction.lowest, major);
+    let most = if friction.contradicts && at_lowest > preload { at_lowest } else { preload };
+    let high = high + given.expanded("preload_high");
+    let high = if at_lowest > high { at_lowest } else { high };
+    let verdict = Bears::judge(most, high, proof_load);
+    bears::tell(answer, verdict, most, high, proof_load);
+    answer.put_word("verdict", verdict.word());
     Ok(())
+}
+
+/// A computed torque set to a mark of the wrench: the nearest one, down where
+/// the high end of the scatter passes the proof load.
+fn computed_mark(
+    wanted: Torque,
+    step: Torque,
+    overloads: impl Fn(Torque) -> bool,
+    answer: &mut Answer,
+) -> Torque {
+    let nearest = selection::to_increment(wanted, step, Toward::Nearest);
+    let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
+    let set = selection::to_increment(wanted, step, toward);
+    if set.si() > 0.0 {
+        return set;
+    }
+    answer.warn("The wrench's increment is coarser than this torque: use one with finer marks.");
+    wanted
 }
 
 /// Whether a bare diameter was thought of in millimetres: a half of one, and
@@ -228,25 +284,6 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 fn in_millimetres(major: Length) -> bool {
     let whole = |x: f64| (x - x.round()).abs() < 1e-6;
     whole(2.0 * major.to(unit::MM)) && !whole(64.0 * major.to(unit::IN))
-}
-
-/// Tells about a preload beyond the proof load; refuses one no bolt carries.
-fn overload(answer: &mut Answer, target: Option<Force>, proof: Option<Force>) -> Result<(), Trouble> {
-    let (Some(target), Some(proof)) = (target, proof) else { return Ok(()) };
-    let share = target.si() / proof.si();
-    if share > 2.0 {
-        return Err(Trouble::impossible(
-            format!("the wanted preload is {share:.1} times the proof load, more than the bolt can carry"),
-            "check preload, thread and grade",
-        ));
-    }
-    if share > 1.0 + 1e-9 {
-        answer.warn(format!(
-            "The wanted preload is {:.0} % of the proof load: the bolt stretches for good. Use a larger bolt or a higher grade.",
-            100.0 * share
-        ));
-    }
-    Ok(())
 }
 
 /// Tells about a nut factor outside what is published for any finish.
@@ -259,24 +296,77 @@ pub(super) fn warn_nut_factor(answer: &mut Answer, factor: Number) {
     }
 }
 
-fn maker_torque(given: &Given) -> Result<Option<Torque>, Trouble> {
-    let low: Option<Torque> = given.maybe("maker_torque")?;
-    let high: Option<Torque> = given.maybe("maker_torque_max")?;
-    match (low, high) {
-        (None, None) => Ok(None),
-        (None, Some(_)) => Err(Trouble::Missing(vec!["maker_torque"])),
-        (Some(low), None) => Ok(Some(given::positive("maker_torque", low)?)),
-        (Some(low), Some(high)) => {
-            let low = given::positive("maker_torque", low)?;
-            if high.si() < low.si() {
-                return Err(Trouble::impossible(
-                    "maker_torque_max is below maker_torque",
-                    "give the low end first",
+/// Torque the manufacturer states.
+struct Maker {
+    low: Torque,
+    /// Upper end, where a range is stated.
+    high: Option<Torque>,
+}
+
+impl Maker {
+    /// The torque to be set: the one stated, or the middle of the range.
+    fn wanted(&self) -> Torque {
+        self.high.map_or(self.low, |high| (self.low + high) * 0.5)
+    }
+
+    /// The mark of the wrench to set, never outside a range that is stated.
+    fn mark(
+        &self,
+        step: Torque,
+        overloads: impl Fn(Torque) -> bool,
+        answer: &mut Answer,
+    ) -> Result<Torque, Trouble> {
+        let show = |torque: Torque| FINE_TORQUE.both(torque.into());
+        let wanted = self.wanted();
+        let Some(high) = self.high else {
+            let set = computed_mark(wanted, step, overloads, answer);
+            if (set.si() / wanted.si() - 1.0).abs() > OFF_MAKER {
+                answer.warn(format!(
+                    "The mark set, {}, is more than 4 % off the manufacturer's {}: use a wrench with finer marks.",
+                    show(set),
+                    show(wanted)
                 ));
             }
-            Ok(Some((low + high) * 0.5))
+            return Ok(set);
+        };
+        let (first, last) = (
+            selection::to_increment(self.low, step, Toward::Up),
+            selection::to_increment(high, step, Toward::Down),
+        );
+        if first > last || last.si() <= 0.0 {
+            return Err(Trouble::impossible(
+                format!(
+                    "no mark of the wrench lies inside the manufacturer's range, {} to {}",
+                    show(self.low),
+                    show(high)
+                ),
+                format!("its marks are {} apart: take a wrench with finer ones", show(step)),
+            ));
         }
+        let nearest = selection::to_increment(wanted, step, Toward::Nearest);
+        let toward = if overloads(nearest) { Toward::Down } else { Toward::Nearest };
+        let set = selection::to_increment(wanted, step, toward);
+        Ok(if set < first {
+            first
+        } else if set > last {
+            last
+        } else {
+            set
+        })
     }
+}
+
+fn maker_torque(given: &Given) -> Result<Option<Maker>, Trouble> {
+    let low: Option<Torque> = given.maybe("maker_torque")?;
+    let high: Option<Torque> = given.maybe("maker_torque_max")?;
+    let Some(low) = low else {
+        return if high.is_some() { Err(Trouble::Missing(vec!["maker_torque"])) } else { Ok(None) };
+    };
+    let low = given::positive("maker_torque", low)?;
+    if high.is_some_and(|high| high.si() < low.si()) {
+        return Err(Trouble::impossible("maker_torque_max is below maker_torque", "give the low end first"));
+    }
+    Ok(Some(Maker { low, high }))
 }
 
 fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<Force>, Trouble> {
@@ -284,8 +374,11 @@ fn preload_target(given: &Given, proof_load: Option<Force>) -> Result<Option<For
         return Ok(Some(given::positive("preload", preload)?));
     }
     let Some(proof) = proof_load else { return Ok(None) };
-    let usual = if given.maybe_word("joint")? == Some("permanent") { 0.90 } else { 0.75 };
-    let share: Percent = given.or("percent", Percent::from_si(usual))?;
+    let share: Percent = match given.maybe("percent")? {
+        Some(share) => share,
+        None if given.maybe_word("joint")? == Some("permanent") => Percent::from_si(0.90),
+        None => Percent::from_si(0.75),
+    };
     given::within("percent", share, crate::quantity::unit::PCT, 1.0..=100.0, TARGET)?;
     Ok(Some(proof * share.si()))
 }
@@ -314,18 +407,61 @@ pub(super) enum Purpose {
     Clamp,
 }
 
-/// The nut factor: given, or by finish. Tells about conflicts between tables.
-pub(super) fn nut_factor(
-    given: &Given,
-    answer: &mut Answer,
+/// The nut factor used, and what else it may be for the stated finish.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NutFactor {
+    /// The one used.
+    pub factor: Number,
+    /// Finish, if one was stated or assumed.
+    pub finish: Option<Finish>,
+    /// Lowest of the one used and those published for a stated finish.
+    pub lowest: Number,
+    /// Highest of the one used and those published for a stated finish.
+    pub highest: Number,
+    /// Whether one was entered that is not among those published for the
+    /// finish entered with it.
+    pub contradicts: bool,
+}
+
+/// A nut factor that was entered, against those published for the finish that
+/// was entered with it.
+fn entered_factor(
+    factor: Number,
+    finish: Option<Finish>,
     purpose: Purpose,
-) -> Result<(Number, Option<Finish>), Trouble> {
+    answer: &mut Answer,
+) -> NutFactor {
+    let k = factor.si();
+    let alone = NutFactor { factor, finish, lowest: factor, highest: factor, contradicts: false };
+    let published = finish.filter(|f| *f != Finish::Unknown).and_then(|f| friction::nut_factor(f, None));
+    let Some(published) = published else { return alone };
+    let agrees = k >= published.lowest * (1.0 - K_AGREES) && k <= published.highest * (1.0 + K_AGREES);
+    if agrees {
+        return alone;
+    }
+    let at = if purpose == Purpose::Clamp { published.highest } else { published.lowest };
+    answer.warn(format!(
+        "k is {k}, and the nut factors published for this finish are {} to {}: they do not go together. At {at} the preload of the same torque is {:.0} % of the one shown, and the verdict counts with it. Leave out k or finish.",
+        published.lowest,
+        published.highest,
+        100.0 * k / at
+    ));
+    NutFactor {
+        lowest: Number::from_si(k.min(published.lowest)),
+        highest: Number::from_si(k.max(published.highest)),
+        contradicts: true,
+        ..alone
+    }
+}
+
+/// The nut factor: given, or by finish. Tells about conflicts between tables.
+pub(super) fn nut_factor(given: &Given, answer: &mut Answer, purpose: Purpose) -> Result<NutFactor, Trouble> {
     let finish = read_finish(given)?;
     if let Some(k) = given.maybe::<Number>("k")? {
         given::within("k", k, crate::quantity::unit::ONE, 0.05..=0.6, FACTOR)?;
         answer.source("nut_factor", Source::entered("nut factor"));
         answer.formula("nut_factor", "as entered");
-        return Ok((k, finish));
+        return Ok(entered_factor(k, finish, purpose, answer));
     }
     let table = match given.maybe_word("k_table")? {
         Some("textbook") => Some(Table::Textbook),
@@ -356,7 +492,14 @@ pub(super) fn nut_factor(
             100.0 * factor / other
         ));
     }
-    Ok((Number::from_si(factor), Some(asked)))
+    let factor = Number::from_si(factor);
+    Ok(NutFactor {
+        factor,
+        finish: Some(asked),
+        lowest: Number::from_si(choice.lowest),
+        highest: Number::from_si(choice.highest),
+        contradicts: false,
+    })
 }
 
 fn scatter(given: &Given, answer: &mut Answer, finish: Option<Finish>) -> Result<Percent, Trouble> {
@@ -405,14 +548,29 @@ pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
 
 /// Leg preload from an input: given outright, or by torque and nut factor, the
 /// highest published for the finish, so that the clamp is not overrated.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LegPreload {
+    /// The one the figures are computed with.
+    pub used: Force,
+    /// Least of the one used and the one of a finish that contradicts k.
+    pub least: Force,
+    /// Most of the same.
+    pub most: Force,
+}
+
+/// The leg preload the inputs give.
 ///
 /// # Errors
 /// If neither `preload` nor `torque` is given, or the finish is unknown.
-pub(super) fn given_preload(given: &Given, answer: &mut Answer, thread: &Thread) -> Result<Force, Trouble> {
-    if let Some(preload) = given.maybe::<Force>("preload")? {
-        return given::positive("preload", preload);
-    }
+pub(super) fn given_preload(
+    given: &Given,
+    answer: &mut Answer,
+    thread: &Thread,
+) -> Result<LegPreload, Trouble> {
     let torque: Torque = given.need("torque")?;
-    let (factor, _) = nut_factor(given, answer, Purpose::Clamp)?;
-    Ok(implied_preload(given::positive("torque", torque)?, factor, thread.major))
+    let torque = given::positive("torque", torque)?;
+    let friction = nut_factor(given, answer, Purpose::Clamp)?;
+    let by = |factor: Number| implied_preload(torque, factor, thread.major);
+    let least = if friction.contradicts { by(friction.highest) } else { by(friction.factor) };
+    Ok(LegPreload { used: by(friction.factor), least, most: by(friction.lowest) })
 }

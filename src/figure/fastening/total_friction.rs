@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::bears;
 use super::friction::bearing_diameter;
 use super::profile;
 use super::selection::{self, THREAD, shigley};
@@ -74,6 +75,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let thread = selection::thread(given, answer)?;
     let torque: Torque = given::positive("torque", given.need("torque")?)?;
     let preload: Force = given::positive("preload", given.need("preload")?)?;
+    bears::refuse_broken(preload, &thread, profile::nominal_stress_area(&thread), None)?;
     let bearing = bearing_diameter(given, &thread, 1.25)?;
     let d2 = profile::pitch_diameter(&thread);
     let arm = Length::from_si(torque.si() / preload.si());

@@ -2,9 +2,11 @@
 
 use std::f64::consts::PI;
 
-use super::selection::{self, FINE_TORQUE, THREAD};
+use super::bears::{self, Bears};
+use super::profile;
+use super::selection::{self, FINE_TORQUE, GRADE, PROOF, THREAD, Thread};
 use super::stages::count;
-use super::torque::given_preload;
+use super::torque::{LegPreload, given_preload};
 use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Acceleration, Dimensioned, Force, Form, Kind, Length, Number, Percent, Style, Torque, unit,
@@ -15,6 +17,7 @@ const CLAMP: Source =
     Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube")
         .from_memory();
 const STATICS: Source = Source::derived("moment and force of braking on one wheel", "statics by hand");
+const PLANES: Source = Source::definition("the tube lies between two faces, saddle and U-bolt");
 const VERDICT: Source =
     Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
 const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
@@ -28,7 +31,16 @@ pub static UBOLT_CLAMP: Family = Family {
     group: Group::Fastening,
     title: "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force",
     inputs: &[
-        Input { need: Need::Optional, help: "thread of the legs; not needed with preload", ..THREAD },
+        Input {
+            need: Need::Optional,
+            help: "thread of the legs; with preload it may be left out, but then nothing says whether the legs bear it",
+            ..THREAD
+        },
+        Input {
+            help: "strength grade or property class of the legs, to judge whether they bear the preload; or give proof",
+            ..GRADE
+        },
+        PROOF,
         Input::optional("torque", Kind::Torque, "torque on each leg nut").also(&["leg_torque"]),
         Input::name("finish", Need::Default("unknown"), "finish of the threads, for the nut factor")
             .also(&["lubrication", "lube"]),
@@ -92,6 +104,19 @@ pub static UBOLT_CLAMP: Family = Family {
             Kind::Force,
             "torque / (K d)",
             super::selection::shigley("eq. 8-27"),
+        ),
+        Output::new(
+            "leg_stress",
+            "stress of one leg",
+            Kind::Stress,
+            "leg_preload / stress area",
+            super::selection::shigley("ex. 8-3"),
+        ),
+        Output::word(
+            "legs_bear",
+            "whether the legs bear the preload",
+            "leg_preload against the proof load of a leg",
+            bears::PROOF,
         ),
         Output::new("clamp_force", "clamp force of all legs N", Kind::Force, "legs x leg_preload", CLAMP),
         Output::new(
@@ -174,7 +199,7 @@ pub static UBOLT_CLAMP: Family = Family {
         Output::word(
             "verdict",
             "how the seat is held",
-            "factor_relaxed and fore_aft_factor_relaxed at least 1.5 for friction alone",
+            "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone; legs within their proof load",
             VERDICT,
         ),
     ],
@@ -205,41 +230,92 @@ pub fn slip_torque(clamp: Force, tube: Length, mu: Number, contact: Contact) -> 
     Torque::from_si(shape * mu.si() * clamp.si() * tube.si())
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let leg = match given.maybe::<Force>("preload")? {
-        Some(preload) => {
-            // The thread is only told: the preload is what it would serve for.
-            if given.has("thread") {
-                selection::thread(given, answer)?;
-            }
-            given::positive("preload", preload)?
+/// How a spring seat is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Held {
+    /// Friction holds, the legs bear their preload.
+    Holds,
+    /// Friction is not enough, or not proven to be.
+    WeldOrKey,
+    /// The legs are tightened past their proof load.
+    Overloaded,
+    /// Friction would hold, but nothing says whether the legs bear the preload.
+    NotJudged,
+}
+
+impl Held {
+    /// In words.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Held::Holds => "friction holds with margin",
+            Held::WeldOrKey => "weld or key the seat: friction is not to be relied on",
+            Held::Overloaded => "no: the legs are tightened past their proof load",
+            Held::NotJudged => "not judged: nothing says whether the legs bear the preload",
         }
-        None => {
-            let thread = selection::thread(given, answer)?;
-            given_preload(given, answer, &thread)?
-        }
+    }
+}
+
+/// Preload of one leg, with the thread of the legs if it is known.
+fn leg(given: &Given, answer: &mut Answer) -> Result<(LegPreload, Option<Thread>), Trouble> {
+    if let Some(preload) = given.maybe::<Force>("preload")? {
+        let used = given::positive("preload", preload)?;
+        let thread = if given.has("thread") { Some(selection::thread(given, answer)?) } else { None };
+        return Ok((LegPreload { used, least: used, most: used }, thread));
+    }
+    let thread = selection::thread(given, answer)?;
+    Ok((given_preload(given, answer, &thread)?, Some(thread)))
+}
+
+/// Whether the legs bear their preload. What no bolt bears is refused.
+fn bearing(given: &Given, answer: &mut Answer, leg: LegPreload, thread: &Thread) -> Result<Bears, Trouble> {
+    let area = profile::nominal_stress_area(thread);
+    answer.put("leg_stress", leg.used / area);
+    let known = given.has("grade") || given.has("proof");
+    let strength = if known { Some(selection::strength(given, thread, answer)?) } else { None };
+    bears::refuse_broken(leg.used, thread, area, strength.as_ref())?;
+    let proof = strength.map(|s| s.proof * area);
+    let most = leg.most + given.expanded("leg_preload");
+    let verdict = match Bears::judge(leg.used, most, proof) {
+        // The weakest grade there is bears it as well.
+        Bears::NotJudged if bears::any_bears(most, area, thread.is_metric()) => Bears::Yes,
+        verdict => verdict,
     };
+    bears::tell(answer, verdict, leg.used, most, proof);
+    Ok(verdict)
+}
+
+fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+    let (leg, thread) = leg(given, answer)?;
     let legs = count(given, "legs", Some(4.0), 1.0)?;
     #[expect(clippy::cast_precision_loss, reason = "a number of legs up to 200")]
-    let clamp = leg * legs as f64;
+    let legs = legs as f64;
+    let clamp = leg.used * legs;
     let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
     let mu: Number = given.or("mu", Number::from_si(0.15))?;
     given::within("mu", mu, unit::ONE, 0.01..=0.6, CLAMP)?;
     let relaxation: Percent = given.or("relaxation", Percent::from_si(0.2))?;
     given::within("relaxation", relaxation, unit::PCT, 0.0..=90.0, VERDICT)?;
+    let planes: Number = given.or("planes", Number::from_si(1.0))?;
+    given::within("planes", planes, unit::ONE, 1.0..=2.0, PLANES)?;
     let planes = count(given, "planes", Some(1.0), 1.0)?;
-    answer.put("leg_preload", leg);
+    answer.put("leg_preload", leg.used);
     if given.has("preload") {
         answer.formula("leg_preload", "as entered");
         answer.source("leg_preload", Source::entered("preload of one leg"));
     }
+    let bears = match &thread {
+        Some(thread) => bearing(given, answer, leg, thread)?,
+        None => Bears::NotJudged,
+    };
+    answer.put_word("legs_bear", bears.word());
     answer.put("clamp_force", clamp);
     let slip = slip_torque(clamp, tube, mu, Contact::TwoLines);
     let saddle = slip_torque(clamp, tube, mu, Contact::Saddle);
     answer.put("slip_torque", slip);
     answer.put("slip_torque_cosine", saddle);
     answer.put("slip_torque_uniform", slip_torque(clamp, tube, mu, Contact::Uniform));
-    #[expect(clippy::cast_precision_loss, reason = "a number of planes up to 200")]
+    #[expect(clippy::cast_precision_loss, reason = "one or two planes")]
     let along = clamp * (mu.si() * planes as f64);
     answer.put("slip_force", along);
     let (force, moment) = demand(given)?;
@@ -250,58 +326,85 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.put("wind_up", moment);
     }
     let left = 1.0 - relaxation.si();
-    let mut worst = f64::INFINITY;
+    let mut worst: Option<f64> = None;
+    // Less what is uncertain, and what a contradicting nut factor would leave.
+    let mut judge = |factor: f64, output: &str| {
+        let sure = factor * (leg.least.si() / leg.used.si()) - given.expanded::<Number>(output).si();
+        worst = Some(worst.map_or(sure, |w| w.min(sure)));
+    };
     if let Some(moment) = moment {
         let factor = slip.si() / moment.si();
         answer.put("factor", Number::from_si(factor));
         answer.put("factor_cosine", Number::from_si(saddle.si() / moment.si()));
         answer.put("factor_relaxed", Number::from_si(factor * left));
-        worst = worst.min(factor * left);
+        judge(factor * left, "factor_relaxed");
     }
     if let Some(force) = force {
         let factor = along.si() / force.si();
         answer.put("fore_aft_factor", Number::from_si(factor));
         answer.put("fore_aft_factor_relaxed", Number::from_si(factor * left));
-        worst = worst.min(factor * left);
+        judge(factor * left, "fore_aft_factor_relaxed");
     }
-    if worst.is_finite() {
-        verdict(answer, worst);
+    if let Some(worst) = worst {
+        verdict(answer, worst, bears);
     }
     answer.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
     Ok(())
 }
 
-fn verdict(answer: &mut Answer, worst: f64) {
-    if worst >= RELIED_ON {
-        answer.put_word("verdict", "friction holds with margin");
-        return;
+fn verdict(answer: &mut Answer, worst: f64, bears: Bears) {
+    let held = match bears {
+        Bears::No => Held::Overloaded,
+        _ if worst < RELIED_ON => Held::WeldOrKey,
+        Bears::Yes => Held::Holds,
+        Bears::HighEnd => Held::Overloaded,
+        Bears::NotJudged => Held::NotJudged,
+    };
+    answer.put_word("verdict", held.word());
+    if worst < RELIED_ON {
+        answer.warn(format!(
+            "After settling, and less the uncertainty stated, the clamp holds {:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring.",
+            worst.max(0.0)
+        ));
     }
-    answer.put_word("verdict", "weld or key the seat: friction is not to be relied on");
-    answer.warn(format!(
-        "After settling the clamp holds {worst:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring."
-    ));
+    if held == Held::NotJudged {
+        answer.warn("Whether the legs bear the preload is not judged: give thread and grade.");
+    }
 }
 
 /// Fore-aft force and wind-up moment on one seat, as far as they are given.
 fn demand(given: &Given) -> Result<(Option<Force>, Option<Torque>), Trouble> {
-    let deceleration: Acceleration = given.or("deceleration", Acceleration::of(0.6, unit::GRAVITY))?;
-    given::within("deceleration", deceleration, unit::GRAVITY, 0.01..=2.0, STATICS)?;
-    let from_load = match given.maybe::<Force>("wheel_load")? {
-        Some(load) => Some(given::positive("wheel_load", load)? * deceleration.to(unit::GRAVITY)),
-        None => None,
+    let stated_force: Option<Force> = given.maybe("fore_aft")?;
+    let stated_moment: Option<Torque> = given.maybe("brake_torque")?;
+    // Wheel load, deceleration and radius serve for what is not stated.
+    let from_load = match (stated_force, stated_moment) {
+        (Some(_), Some(_)) => None,
+        _ => wheel_force(given)?,
     };
-    let force = match given.maybe::<Force>("fore_aft")? {
+    let force = match stated_force {
         Some(force) => Some(given::positive("fore_aft", force)?),
         None => from_load,
     };
-    let moment = match (given.maybe::<Torque>("brake_torque")?, given.maybe::<Length>("radius")?, from_load) {
-        (Some(moment), _, _) => Some(given::positive("brake_torque", moment)?),
-        (None, Some(radius), Some(force)) => {
-            Some(Torque::from_si(force.si() * given::positive("radius", radius)?.si()))
-        }
-        _ => None,
+    let moment = match stated_moment {
+        Some(moment) => Some(given::positive("brake_torque", moment)?),
+        None => match (from_load, given.maybe::<Length>("radius")?) {
+            (Some(force), Some(radius)) => {
+                Some(Torque::from_si(force.si() * given::positive("radius", radius)?.si()))
+            }
+            _ => None,
+        },
     };
     Ok((force, moment))
+}
+
+/// Braking force of one wheel.
+fn wheel_force(given: &Given) -> Result<Option<Force>, Trouble> {
+    let deceleration: Acceleration = given.or("deceleration", Acceleration::of(0.6, unit::GRAVITY))?;
+    given::within("deceleration", deceleration, unit::GRAVITY, 0.01..=2.0, STATICS)?;
+    match given.maybe::<Force>("wheel_load")? {
+        Some(load) => Ok(Some(given::positive("wheel_load", load)? * deceleration.to(unit::GRAVITY))),
+        None => Ok(None),
+    }
 }
 
 const BEND: Source = Source::practice("inside width is the tube diameter plus about 1/16 in");

@@ -293,7 +293,12 @@ pub static WRENCH_CHOICE: Family = Family {
             "within 12 months and 5000 cycles",
             INTERVAL,
         ),
-        Output::word("verdict", "verdict", "in_range, and ratio at least 4 where a tolerance is given", TUR),
+        Output::word(
+            "verdict",
+            "whether the wrench suits",
+            "in_range, calibration_current, and ratio at least 4 where a tolerance is given",
+            TUR,
+        ),
     ],
     example: "torque=\"75 lbf-ft\" capacity=\"150 lbf-ft\" increment=\"1 lbf-ft\"",
     run: run_choice,
@@ -304,6 +309,55 @@ const FINEST: crate::quantity::Style = crate::quantity::Style::pair(
     crate::quantity::Form::decimal(unit::N_M, 0.01),
 );
 
+/// Whether a torque wrench suits a torque.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Suits {
+    /// In range, calibrated, fine enough.
+    Yes,
+    /// As before, but the setting must keep the uncertainty away from the limits.
+    GuardBand,
+    /// The uncertainty takes up the whole tolerance.
+    TooCoarse,
+    /// The torque is outside its usable range.
+    OutOfRange,
+    /// Its calibration has run out.
+    OutOfCalibration,
+    /// Range or calibration is not told.
+    NotJudged,
+}
+
+impl Suits {
+    /// In words.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Suits::Yes => "suitable",
+            Suits::GuardBand => "usable with a guard band",
+            Suits::TooCoarse => "no: its uncertainty takes up the whole tolerance",
+            Suits::OutOfRange => "no: outside the range of the wrench",
+            Suits::OutOfCalibration => "no: its calibration has run out",
+            Suits::NotJudged => "not judged: range or calibration not told",
+        }
+    }
+
+    /// Puts together what is known: what refuses comes first, and what is not
+    /// known is never suitable. `ratio` is tolerance over expanded uncertainty.
+    #[must_use]
+    pub fn judge(in_range: Option<bool>, calibrated: Option<bool>, ratio: Option<f64>) -> Self {
+        match (in_range, calibrated, ratio) {
+            (Some(false), ..) => Suits::OutOfRange,
+            (_, Some(false), _) => Suits::OutOfCalibration,
+            (.., Some(ratio)) if ratio <= 1.0 => Suits::TooCoarse,
+            (None, ..) | (_, None, _) => Suits::NotJudged,
+            (.., Some(ratio)) if ratio < LEAST_RATIO - 1e-9 => Suits::GuardBand,
+            _ => Suits::Yes,
+        }
+    }
+}
+
+/// Least test uncertainty ratio, [`TUR`].
+const LEAST_RATIO: f64 = 4.0;
+
 fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let torque: Torque = given::positive("torque", given.need("torque")?)?;
     let mut in_range = None;
@@ -311,6 +365,12 @@ fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         let capacity = given::positive("capacity", capacity)?;
         let lowest: Torque = given.or("lowest_mark", capacity * 0.2)?;
         let lowest = if lowest.si() > capacity.si() * 0.2 { lowest } else { capacity * 0.2 };
+        if lowest > capacity {
+            return Err(Trouble::impossible(
+                "the lowest mark is above the capacity",
+                "check lowest_mark and capacity",
+            ));
+        }
         answer.put("percent_capacity", Percent::from_si(torque.si() / capacity.si()));
         let room = 1e-9 * capacity.si();
         let inside = torque.si() >= lowest.si() - room && torque.si() <= capacity.si() + room;
@@ -347,35 +407,42 @@ fn run_choice(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if given.flag("electronic")? && increment.si() > 0.25 * deviation.si() * torque.si() * (1.0 + 1e-9) {
         answer.warn("The display step is more than a quarter of the permitted deviation at this torque (ISO 6789-1); take a finer wrench.");
     }
-    calibration(given, answer)?;
-    let mut fine_enough = None;
+    let calibrated = calibration(given, answer)?;
+    let mut ratio = None;
     if let Some(tolerance) = given.maybe::<Torque>("tolerance")? {
         let tolerance = given::positive("tolerance", tolerance)?;
         if combined.si() > 0.0 {
-            let ratio = tolerance.si() / (2.0 * combined.si());
-            answer.put("ratio", Number::from_si(ratio));
-            fine_enough = Some(ratio >= 4.0 - 1e-9);
-            if ratio < 4.0 - 1e-9 {
+            let found = tolerance.si() / (2.0 * combined.si());
+            answer.put("ratio", Number::from_si(found));
+            ratio = Some(found);
+            if found < LEAST_RATIO - 1e-9 {
                 answer.warn("The tolerance is less than four times the uncertainty; use a better wrench or narrow the setting by the uncertainty.");
             }
         }
     }
-    let verdict = match (in_range, fine_enough) {
-        (Some(false), _) => "outside the range of the wrench",
-        (_, Some(false)) => "usable with a guard band",
-        (Some(true), _) => "suitable",
-        (None, Some(true)) => "fine enough; range not checked",
-        (None, None) => "range not checked",
-    };
-    answer.put_word("verdict", verdict);
+    let verdict = Suits::judge(in_range, calibrated, ratio);
+    answer.put_word("verdict", verdict.word());
+    if verdict == Suits::NotJudged {
+        let open = [
+            (in_range.is_none(), "the range (give capacity)"),
+            (calibrated.is_none(), "the calibration (give months or cycles)"),
+        ];
+        let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, word)| word).collect();
+        answer.warn(format!("Not judged: {}.", open.join(", ")));
+    }
     Ok(())
 }
 
-/// Whether the calibration interval has run out.
-fn calibration(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+/// Whether the calibration interval has run out; nothing if neither is told.
+fn calibration(given: &Given, answer: &mut Answer) -> Result<Option<bool>, Trouble> {
     let (months, cycles): (Option<Number>, Option<Number>) = (given.maybe("months")?, given.maybe("cycles")?);
     if months.is_none() && cycles.is_none() {
-        return Ok(());
+        return Ok(None);
+    }
+    for (name, value, most) in [("months", months, 600.0), ("cycles", cycles, 1e7)] {
+        if let Some(value) = value {
+            given::within(name, value, unit::ONE, 0.0..=most, INTERVAL)?;
+        }
     }
     let current = months.is_none_or(|m| m.si() <= 12.0) && cycles.is_none_or(|c| c.si() <= 5000.0);
     answer.put_flag("calibration_current", current);
@@ -384,5 +451,5 @@ fn calibration(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "The calibration interval of 12 months or 5000 cycles has run out; calibrate the wrench first.",
         );
     }
-    Ok(())
+    Ok(Some(current))
 }
