@@ -521,3 +521,35 @@ fn grade_spellings() {
         assert!(grade::find(text).is_empty(), "{text}");
     }
 }
+
+/// A torque the job states is printed only where it does not break the bolt:
+/// ISO and SAE strengths decide, not the paper it was copied from.
+#[test]
+fn a_stated_torque_that_breaks_the_bolt_is_not_printed() {
+    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/brush-truck.toml");
+    let text = std::fs::read_to_string(job).expect("the demonstration job");
+    let figures_with = |torque: &str| {
+        let changed = text.replace("torque = \"85 lbf-ft\"", &format!("torque = \"{torque}\""));
+        assert_ne!(changed, text, "the job states a torque of 85 lbf-ft");
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("job.toml");
+        std::fs::write(&file, changed).expect("a job file");
+        let run = assert_cmd::Command::new(env!("CARGO_BIN_EXE_tackwright"))
+            .args(["figures", file.to_str().expect("a path"), "--json"])
+            .output()
+            .expect("an answer");
+        serde_json::from_slice::<serde_json::Value>(&run.stdout).expect("one document")
+    };
+    let of = |answer: &serde_json::Value, key: &str| {
+        let all = answer[key].as_array().unwrap_or_else(|| panic!("{answer}")).clone();
+        all.into_iter().filter(|f| f["owner"] == "fastener B3").collect::<Vec<_>>()
+    };
+    let sound = figures_with("90 lbf-ft");
+    assert!(of(&sound, "figures").iter().any(|f| f["name"] == "torque"));
+    // 5/8-18 grade 8 breaks at 150 ksi x 0.256 in2 = 38 400 lbf; 900 lbf-ft at
+    // K 0.20 would be 86 400 lbf.
+    let broken = figures_with("900 lbf-ft");
+    assert!(of(&broken, "figures").iter().all(|f| f["name"] != "torque"), "{broken}");
+    let why = of(&broken, "missing").iter().map(|m| m["why"].to_string()).collect::<String>();
+    assert!(why.contains("more than the bolt can carry"), "{why}");
+}
