@@ -14,9 +14,6 @@ use crate::source::Source;
 pub struct Given {
     values: BTreeMap<&'static str, Value>,
     read: RefCell<BTreeSet<&'static str>>,
-    decided: RefCell<BTreeMap<&'static str, f64>>,
-    /// Expanded uncertainties of the outputs, once they are known.
-    spread: BTreeMap<&'static str, f64>,
 }
 
 impl Given {
@@ -51,6 +48,17 @@ impl Given {
     pub fn get(&self, name: &'static str) -> Option<&Value> {
         self.read.borrow_mut().insert(name);
         self.values.get(name)
+    }
+
+    /// The raw value, without marking it read.
+    #[must_use]
+    pub(super) fn peek(&self, name: &str) -> Option<&Value> {
+        self.values.get(name)
+    }
+
+    /// Marks an input read, given or not.
+    pub(super) fn mark(&self, name: &'static str) {
+        self.read.borrow_mut().insert(name);
     }
 
     /// Whether an input was given.
@@ -164,31 +172,10 @@ impl Given {
         if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
     }
 
-    /// A value that is decided from the others: a torque set to a mark of the
-    /// wrench, a number of bolts. Once the work is done so it stays as it is,
-    /// wherever in its uncertainty an input lies; so uncertainty is carried past
-    /// a decision with the decided value held fixed (JCGM 100:2008, 5.1.2).
-    pub fn decide<T: Dimensioned>(&self, name: &'static str, value: T) -> T {
-        T::from_si(*self.decided.borrow_mut().entry(name).or_insert(value.si()))
-    }
-
-    /// Expanded uncertainty (k = 2) of an output, for a verdict's guard band;
-    /// zero while it is being found, or where no input is uncertain.
-    #[must_use]
-    pub fn expanded<T: Dimensioned>(&self, output: &str) -> T {
-        T::from_si(self.spread.get(output).copied().unwrap_or(0.0))
-    }
-
-    /// A copy that knows the expanded uncertainties of the outputs.
-    #[must_use]
-    pub(super) fn knowing(&self, spread: BTreeMap<&'static str, f64>) -> Self {
-        Self { spread, ..self.clone() }
-    }
-
     /// A copy with one input moved by `by` SI units, for sensitivities.
     #[must_use]
     pub(super) fn moved(&self, name: &'static str, index: Option<usize>, by: f64) -> Self {
-        let mut copy = Self { values: self.values.clone(), decided: self.decided.clone(), ..Self::default() };
+        let mut copy = Self { values: self.values.clone(), read: RefCell::default() };
         let slot = copy.values.get_mut(name).and_then(|v| match (v, index) {
             (Value::List(list), Some(i)) => list.get_mut(i),
             (value, None) => Some(value),

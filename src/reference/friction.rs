@@ -111,6 +111,17 @@ pub enum Table {
 }
 
 impl Table {
+    /// Every word, in the order of the tables.
+    pub const WORDS: &'static [&'static str] = &["textbook", "joint-handbook", "trade", "shop-rule"];
+
+    /// The table of a word.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        [Table::Textbook, Table::JointHandbook, Table::Trade, Table::ShopRule]
+            .into_iter()
+            .find(|table| table.word() == word)
+    }
+
     /// The word it is chosen by.
     #[must_use]
     pub const fn word(self) -> &'static str {

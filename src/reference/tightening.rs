@@ -57,22 +57,6 @@ pub const METHODS: &[Method] = &[
     Method { word: "impact-wrench", scatter: 0.60, source: VDI, conflict: None },
 ];
 
-/// Words of all methods, for a choice.
-pub const METHOD_WORDS: &[&str] = &[
-    "torque-wrench",
-    "feel",
-    "turn-of-nut",
-    "indicating-washer",
-    "computer-controlled",
-    "yield-controlled",
-    "elongation",
-    "ultrasonic",
-    "strain-gauge",
-    "hydraulic-tensioner",
-    "power-driver",
-    "impact-wrench",
-];
-
 /// The method of this word; a torque wrench scatters with the finish: 35 %
 /// unlubricated, 30 % cadmium plated, 25 % lubricated (NASA), 25 % in
 /// Machinery's Handbook whatever the finish. The larger is taken.
@@ -153,6 +137,15 @@ pub enum Seat {
 }
 
 impl Seat {
+    /// Every word.
+    pub const WORDS: &'static [&'static str] = &["cone", "flange"];
+
+    /// The seat of its word.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        [Seat::Cone, Seat::Flange].into_iter().find(|seat| seat.word() == word)
+    }
+
     /// What the trade calls it.
     #[must_use]
     pub const fn word(self) -> &'static str {

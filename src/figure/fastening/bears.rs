@@ -2,39 +2,30 @@
 
 use super::profile;
 use super::selection::{Strength, Thread};
-use crate::figure::{Answer, Trouble};
+use crate::figure::{Said, Trouble};
 use crate::quantity::{Area, Dimensioned, Force, Kind, Length, Style};
 use crate::reference::grade;
 use crate::source::Source;
+use crate::words;
 
 /// Source of the verdict.
 pub(super) const PROOF: Source = super::selection::shigley("eq. 8-31 and 8-32: preload below the proof load");
 
-/// What becomes of a bolt under its preload.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bears {
-    /// The whole band of the preload is within the proof load.
-    Yes,
-    /// The preload is within the proof load, its high end or its uncertainty is not.
-    HighEnd,
-    /// The preload passes the proof load.
-    No,
-    /// The proof load is not known.
-    NotJudged,
+words! {
+    /// What becomes of a bolt under its preload.
+    pub Bears {
+        /// The whole band of the preload is within the proof load.
+        Yes = "within the proof load",
+        /// The preload is within the proof load, its high end or its uncertainty is not.
+        HighEnd = "may yield: the high end passes the proof load",
+        /// The preload passes the proof load.
+        No = "no: past the proof load",
+        /// The proof load is not known.
+        NotJudged = "not judged: no grade or proof stress given",
+    }
 }
 
 impl Bears {
-    /// In words.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Bears::Yes => "within the proof load",
-            Bears::HighEnd => "may yield: the high end passes the proof load",
-            Bears::No => "no: past the proof load",
-            Bears::NotJudged => "not judged: no grade or proof stress given",
-        }
-    }
-
     /// Judges a preload with the high end of its band (scatter and stated
     /// uncertainty) against the proof load.
     #[must_use]
@@ -45,6 +36,23 @@ impl Bears {
             Some(proof) if !within(preload, proof) => Bears::No,
             Some(proof) if !within(high, proof) => Bears::HighEnd,
             Some(_) => Bears::Yes,
+        }
+    }
+
+    /// Tells about a preload past the proof load, in one way everywhere.
+    pub(super) fn tell(self, said: &mut Said, preload: Force, high: Force, proof: Option<Force>) {
+        let Some(proof) = proof else { return };
+        let share = |force: Force| 100.0 * force.si() / proof.si();
+        match self {
+            Bears::Yes | Bears::NotJudged => {}
+            Bears::HighEnd => said.warn(format!(
+                "The high end of the preload is {:.0} % of the proof load: the bolt may yield. Lower the torque or use a closer method.",
+                share(high)
+            )),
+            Bears::No => said.warn(format!(
+                "The preload is {:.0} % of the proof load: the bolt stretches for good. Lower it, or use a larger bolt or a higher grade.",
+                share(preload)
+            )),
         }
     }
 }
@@ -68,17 +76,22 @@ pub(super) fn refuse_broken(
     refuse(preload, tensile * area, &format!("{} of {name}", thread.name))
 }
 
-/// The same where only the diameter is known: no thread has more than its circle.
+/// The same by the thread alone, or by the diameter alone: no thread has more
+/// than its circle.
 ///
 /// # Errors
 /// If no bolt bears the preload.
-pub(super) fn refuse_broken_size(preload: Force, major: Length) -> Result<(), Trouble> {
+pub(super) fn refuse_any_broken(
+    preload: Force,
+    major: Length,
+    thread: Option<&Thread>,
+) -> Result<(), Trouble> {
+    if let Some(thread) = thread {
+        return refuse_broken(preload, thread, profile::nominal_stress_area(thread), None);
+    }
     let strongest = grade::strongest(false);
-    let what = format!(
-        "a bolt of {} of {}, the strongest listed",
-        Style::of(Kind::Length).both(major.into()),
-        strongest.name()
-    );
+    let size = Style::of(Kind::Length).both(major.into());
+    let what = format!("a bolt of {size} of {}, the strongest listed", strongest.name());
     refuse(preload, strongest.tensile() * profile::circle(major), &what)
 }
 
@@ -95,23 +108,6 @@ fn refuse(preload: Force, breaks: Force, what: &str) -> Result<(), Trouble> {
         ),
         "check torque, nut factor, thread and grade",
     ))
-}
-
-/// Tells about a preload past the proof load, in one way everywhere.
-pub(super) fn tell(answer: &mut Answer, bears: Bears, preload: Force, high: Force, proof: Option<Force>) {
-    let Some(proof) = proof else { return };
-    let share = |force: Force| 100.0 * force.si() / proof.si();
-    match bears {
-        Bears::Yes | Bears::NotJudged => {}
-        Bears::HighEnd => answer.warn(format!(
-            "The high end of the preload is {:.0} % of the proof load: the bolt may yield. Lower the torque or use a closer method.",
-            share(high)
-        )),
-        Bears::No => answer.warn(format!(
-            "The preload is {:.0} % of the proof load: the bolt stretches for good. Lower it, or use a larger bolt or a higher grade.",
-            share(preload)
-        )),
-    }
 }
 
 /// Whether a bolt of every listed grade bears the preload, so that the grade

@@ -2,7 +2,7 @@
 
 use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, is_round, opposed_order, order_words};
 use super::weld_strength::COUNT;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent};
 use crate::source::Source;
@@ -20,6 +20,7 @@ const MOST: f64 = 200.0;
 /// Tacks.
 pub static TACKS: Family = Family {
     name: "tacks",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "tacks: number, length, stations and order",
     inputs: &[
