@@ -4,7 +4,7 @@ use super::look_up;
 use super::weld_strength::{
     ELECTRODE, LEG, LINE_LOAD, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Style};
 use crate::reference::metal;
@@ -23,6 +23,7 @@ const fn per_length(id: &'static str, title: &'static str, formula: &'static str
 /// Base metal beside a fillet.
 pub static BASE_METAL: Family = Family {
     name: "base-metal",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld",
     inputs: &[

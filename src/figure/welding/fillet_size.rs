@@ -3,7 +3,7 @@
 use super::column::{COLUMN, Column};
 use super::look_up::{THINNER, contradict, exceeds, shop_size};
 use super::weld_strength::tensile_strength;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Kind, Length, unit};
 use crate::reference::electrode;
@@ -23,6 +23,7 @@ const FULL: Source = Source::handbook(
 /// Least and greatest size, length and overlap of a fillet.
 pub static FILLET_SIZE: Family = Family {
     name: "fillet-size",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "smallest and largest fillet for the parts, least length and overlap",
     inputs: &[

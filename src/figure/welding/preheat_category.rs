@@ -4,7 +4,7 @@ use super::code_temperature::{CATEGORY, cell, style};
 use super::column::{COLUMN, Column};
 use super::look_up;
 use super::parent_metal::{self, with_metal};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
 use crate::reference::metal::{Listing, Steel};
 use crate::reference::process::{self, Process};
@@ -18,6 +18,7 @@ const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass te
 /// Preheat by category.
 pub static PREHEAT_CATEGORY: Family = Family {
     name: "preheat-category",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "prequalified minimum preheat of AWS D1.1 by category and thickness",
     inputs: with_metal![

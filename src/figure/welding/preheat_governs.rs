@@ -8,7 +8,7 @@ use super::{
     carbon_equivalent, look_up, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
     preheat_hydrogen_control,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Hydrogen, Kind, MassFraction, Style, Temperature, unit};
 use crate::source::Source;
@@ -22,6 +22,7 @@ const HIGHEST: Source = Source::practice("the highest minimum of the methods tha
 /// Governing preheat.
 pub static PREHEAT_GOVERNS: Family = Family {
     name: "preheat-governs",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "minimum preheat by every method whose inputs are given, and which one governs",
     inputs: with_metal![

@@ -1,6 +1,6 @@
 //! Published preheat guides for metal that the code methods do not reach.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Kind, Length, Temperature, unit};
 use crate::source::Source;
@@ -17,6 +17,7 @@ const HIGH_STRENGTH: Source =
 /// Preheat by a published guide.
 pub static PREHEAT_GUIDE: Family = Family {
     name: "preheat-guide",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "preheat by a published guide: 4130 tube, or plate welded with high-strength filler",
     inputs: &[

@@ -7,7 +7,7 @@
 //! rim turns it about the tube, which is caster.
 
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, AnglePerLength, Dimensioned, Kind, Length, Number, math};
 use crate::source::Source;
@@ -21,6 +21,7 @@ const WIDTH: Source = Source::practice("each seam shortens the axle by its trans
 /// Effect of a seam's shrinkage.
 pub static SEAM_SHRINKAGE: Family = Family {
     name: "seam-shrinkage",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster",
     inputs: &[

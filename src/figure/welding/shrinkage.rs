@@ -2,7 +2,7 @@
 
 use super::groove::{self, INPUTS as G};
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, SecondMoment, math, unit};
 use crate::source::Source;
@@ -24,6 +24,7 @@ const ALLOWANCE: Source = Source::practice(
 /// Transverse shrinkage.
 pub static SHRINKAGE: Family = Family {
     name: "shrinkage",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "transverse shrinkage of a butt, T-fillet or lap joint, as a band where sources differ",
     inputs: &[
@@ -114,6 +115,7 @@ pub static SHRINKAGE: Family = Family {
 /// Angular distortion.
 pub static ANGULAR_DISTORTION: Family = Family {
     name: "angular-distortion",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "angular distortion of a flange by a fillet weld",
     inputs: &[
@@ -147,6 +149,7 @@ pub static ANGULAR_DISTORTION: Family = Family {
 /// Longitudinal bow.
 pub static BOW_FAMILY: Family = Family {
     name: "bow",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "longitudinal bow of a member by a weld off its neutral axis",
     inputs: &[

@@ -3,7 +3,7 @@
 use super::look_up::{exceeds, shop_size};
 use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, is_round, opposed_order, order_words};
 use super::weld_strength::COUNT;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent, unit};
 use crate::source::Source;
@@ -26,6 +26,7 @@ const MOST: f64 = 200.0;
 /// Tacks.
 pub static TACKS: Family = Family {
     name: "tacks",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "tacks: number, length, stations and order",
     inputs: &[

@@ -5,7 +5,7 @@ use super::weld_strength::{
     ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
     read_allowable, read_electrode, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
 use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Torque, math, unit};
 use crate::source::Source;
@@ -29,6 +29,7 @@ const fn tube(id: &'static str, title: &'static str, formula: &'static str) -> O
 /// Seam around a tube.
 pub static TUBE_SEAM: Family = Family {
     name: "tube-seam",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "seam around an axle tube at the knuckle: loads, ring weld and tube stress",
     inputs: &[

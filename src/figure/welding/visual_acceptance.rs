@@ -5,7 +5,7 @@ use super::column::{COLUMN, Column};
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
 use super::{look_up, visual_limits as limits};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, Time, unit};
 use crate::source::Source;
@@ -21,6 +21,7 @@ const fn size(name: &'static str, help: &'static str) -> Input {
 /// Visual acceptance.
 pub static VISUAL_ACCEPTANCE: Family = Family {
     name: "visual-acceptance",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "visual acceptance limits for the sizes at hand, and a verdict on measured values",
     inputs: &[

@@ -199,10 +199,22 @@ impl JobFigures {
         inputs: &Inputs,
         names: &[(&str, &'static str)],
     ) -> bool {
+        self.try_run(owner, family, inputs, names).is_ok()
+    }
+
+    /// As [`Self::run`], and says why there is no result.
+    pub(super) fn try_run(
+        &mut self,
+        owner: &Owner,
+        family: &str,
+        inputs: &Inputs,
+        names: &[(&str, &'static str)],
+    ) -> Result<(), Trouble> {
         let wanted: Vec<&'static str> = names.iter().map(|(_, n)| *n).collect();
         let Some(family) = registry::find(family) else {
-            self.miss(owner, wanted, Vec::new(), format!("there is no figure family \"{family}\""));
-            return false;
+            let none = Trouble::impossible(format!("there is no figure family \"{family}\""), "");
+            self.miss(owner, wanted, Vec::new(), none.to_string());
+            return Err(none);
         };
         match family.reckon(&inputs.given) {
             Ok(figures) => {
@@ -210,7 +222,7 @@ impl JobFigures {
                     let name = names.iter().find(|(id, _)| *id == figure.id).map_or("", |(_, n)| n);
                     self.add(owner, name, figure);
                 }
-                true
+                Ok(())
             }
             Err(Trouble::Missing(absent)) => {
                 let needs: Vec<String> = absent
@@ -219,11 +231,11 @@ impl JobFigures {
                     .collect();
                 let why = format!("{} still needs {}", family.title, needs.join(", "));
                 self.miss(owner, wanted, needs, why);
-                false
+                Err(Trouble::Missing(absent))
             }
             Err(trouble) => {
                 self.miss(owner, wanted, Vec::new(), format!("{}: {trouble}", family.title));
-                false
+                Err(trouble)
             }
         }
     }
