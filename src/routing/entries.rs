@@ -5,16 +5,19 @@
 //!
 //! - a tick for each repetition of a safety step without a reading of its own;
 //! - a reading for each box, repeated for sides, joints, fasteners and shifts;
-//! - one initial for each table of a station, and one for each second person;
+//! - one initial for each table of a station, unless only he writes in it who
+//!   signs the hold that ends it; one more for each second person and shift;
 //! - a signature for each role of a hold, witness or review point.
 //!
 //! A station's table is everything done at one place between two holds.
+
+use std::collections::BTreeSet;
 
 use minijinja::value::Value;
 
 use crate::file::{Located, Text};
 use crate::job::JobFile;
-use crate::job::model::{Component, Fastener, Joint, Verb};
+use crate::job::model::{Component, Fastener, Joint, Role, Verb};
 use crate::procedure::figures::{Context, JobFigures, Side};
 use crate::procedure::file::{Each, Moment, OperationRow, PointKind};
 use crate::procedure::selection::{Selected, Selection, What};
@@ -58,21 +61,23 @@ pub fn count(job: &JobFile, selection: &Selection<'_>, figures: &JobFigures, ord
         let (before, after) = holds(selected);
         let station = station(selected);
         if before || table.as_ref().is_none_or(|t| t.closed || t.station != station) {
+            entries.initials += table.map_or(0, Table::initials);
             entries.stations += 1;
-            table = Some(Table { station, closed: false, initialled: false });
+            table = Some(Table { station, closed: false, roles: BTreeSet::new(), signed: None });
         }
         entries.ticks += done.ticks;
         entries.readings += done.readings;
         entries.signatures += done.signatures;
         entries.initials += done.seconds;
         if let Some(table) = table.as_mut() {
-            if done.ticks + done.readings > 0 && !table.initialled {
-                table.initialled = true;
-                entries.initials += 1;
+            if done.ticks + done.readings > 0 {
+                table.roles.insert(role(selected));
             }
-            table.closed = after;
+            table.closed = after.is_some();
+            table.signed = after;
         }
     }
+    entries.initials += table.map_or(0, Table::initials);
     entries
 }
 
@@ -80,7 +85,26 @@ pub fn count(job: &JobFile, selection: &Selection<'_>, figures: &JobFigures, ord
 struct Table<'a> {
     station: &'a str,
     closed: bool,
-    initialled: bool,
+    /// Who writes in it.
+    roles: BTreeSet<Role>,
+    /// Who signs the hold that ends it.
+    signed: Option<Role>,
+}
+
+impl Table<'_> {
+    /// One initial, unless only he writes in it who signs for it anyway.
+    fn initials(self) -> usize {
+        let own = self.signed.is_some_and(|signed| self.roles.iter().all(|r| *r == signed));
+        usize::from(!self.roles.is_empty() && !own)
+    }
+}
+
+fn role(selected: &Selected<'_>) -> Role {
+    match selected.what {
+        What::Library(operation) => operation.row.role,
+        // Whoever has the time.
+        What::Own(_) => Role::Fitter,
+    }
 }
 
 /// Shifts the hot work of a job takes, one at least.
@@ -108,15 +132,17 @@ fn station<'a>(selected: &Selected<'a>) -> &'a str {
     }
 }
 
-/// Whether a hold stands before the operation, and whether one ends it.
-fn holds(selected: &Selected<'_>) -> (bool, bool) {
+/// Whether a hold stands before the operation, and who signs the one that ends it.
+fn holds(selected: &Selected<'_>) -> (bool, Option<Role>) {
     match selected.what {
         What::Library(operation) => {
-            let holds =
-                |moment| operation.row.point.iter().any(|p| p.kind == PointKind::Hold && p.moment == moment);
-            (holds(Moment::Before), holds(Moment::After))
+            let hold = |moment| {
+                let mut points = operation.row.point.iter();
+                points.find(|p| p.kind == PointKind::Hold && p.moment == moment).map(|p| p.role)
+            };
+            (hold(Moment::Before).is_some(), hold(Moment::After))
         }
-        What::Own(own) => (false, own.hold.is_some()),
+        What::Own(own) => (false, own.hold.as_ref().map(|_| own.hold_role)),
     }
 }
 
@@ -126,7 +152,7 @@ struct Done {
     ticks: usize,
     readings: usize,
     signatures: usize,
-    /// Steps of another person.
+    /// Initials beyond that of the table: of other persons and shifts.
     seconds: usize,
 }
 
@@ -174,6 +200,8 @@ fn done(job: &JobFile, figures: &JobFigures, selected: &Selected<'_>, shifts: us
     if row.each_shift {
         done.readings *= shifts;
         done.ticks *= shifts;
+        // The card is signed each shift, not once with its station.
+        done.seconds += shifts - 1;
     }
     done
 }

@@ -6,6 +6,7 @@ use crate::job::model::Component;
 use crate::procedure::figures::{JobFigures, Owner, Side};
 use crate::procedure::file::{Each, ReadingRow, share};
 use crate::procedure::selection::{Selection, What};
+use crate::procedure::text;
 use crate::quantity::{Quantity, parse};
 use crate::shop::model::Measures;
 
@@ -45,7 +46,7 @@ pub(super) fn wanted(job: &JobFile, selection: &Selection<'_>, figures: &JobFigu
                             measures,
                             values,
                             tolerance,
-                            label: format!("{} ({})", &*row.label.value, selected.key),
+                            label: format!("{} ({})", label(job, figures, *component, row), selected.key),
                         });
                     }
                 }
@@ -53,6 +54,18 @@ pub(super) fn wanted(job: &JobFile, selection: &Selection<'_>, figures: &JobFigu
         }
     }
     found
+}
+
+/// The label as it is printed. A label that can't be written is told where the
+/// paper is made; here its template stands for it.
+fn label(job: &JobFile, figures: &JobFigures, component: Component<'_>, row: &ReadingRow) -> String {
+    if !row.label.value.contains('{') {
+        return row.label.value.to_string();
+    }
+    let context = figures.context(job, component);
+    let written = text::environment_in(job.job.units).render_str(&row.label.value, context);
+    let marked = written.unwrap_or_else(|_| row.label.value.to_string());
+    marked.chars().filter(|c| *c != text::STRONG && *c != text::PLAIN).collect()
 }
 
 fn repeats(
