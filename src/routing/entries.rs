@@ -50,53 +50,59 @@ impl Entries {
     }
 }
 
+/// Everything done at one place between two holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Station<'a> {
+    /// The place.
+    pub place: &'a str,
+    /// Operations of the selection, in the order they are done.
+    pub operations: Vec<usize>,
+    /// Who signs the hold that ends it, if one does.
+    pub signed: Option<Role>,
+}
+
+/// The stations of a route. A hold before an operation ends the station in
+/// front of it, a hold after one ends its own.
+#[must_use]
+pub fn stations<'a>(selection: &'a Selection<'a>, order: &[usize]) -> Vec<Station<'a>> {
+    let mut found: Vec<Station<'a>> = Vec::new();
+    for (index, selected) in order.iter().filter_map(|i| Some((*i, selection.operations.get(*i)?))) {
+        let (before, after) = holds(selected);
+        let place = place(selected);
+        match found.last_mut() {
+            Some(last) if !before && last.signed.is_none() && last.place == place => {
+                last.operations.push(index);
+                last.signed = after;
+            }
+            _ => found.push(Station { place, operations: vec![index], signed: after }),
+        }
+    }
+    found
+}
+
 /// Counts the entries of a job's operations in the order they are done.
 #[must_use]
 pub fn count(job: &JobFile, selection: &Selection<'_>, figures: &JobFigures, order: &[usize]) -> Entries {
     let shifts = shifts(selection);
     let mut entries = Entries::default();
-    let mut table: Option<Table<'_>> = None;
-    for selected in order.iter().filter_map(|index| selection.operations.get(*index)) {
-        let done = done(job, figures, selected, shifts);
-        let (before, after) = holds(selected);
-        let station = station(selected);
-        if before || table.as_ref().is_none_or(|t| t.closed || t.station != station) {
-            entries.initials += table.map_or(0, Table::initials);
-            entries.stations += 1;
-            table = Some(Table { station, closed: false, roles: BTreeSet::new(), signed: None });
-        }
-        entries.ticks += done.ticks;
-        entries.readings += done.readings;
-        entries.signatures += done.signatures;
-        entries.initials += done.seconds;
-        if let Some(table) = table.as_mut() {
+    for station in stations(selection, order) {
+        entries.stations += 1;
+        let mut roles = BTreeSet::new();
+        for selected in station.operations.iter().filter_map(|index| selection.operations.get(*index)) {
+            let done = done(job, figures, selected, shifts);
+            entries.ticks += done.ticks;
+            entries.readings += done.readings;
+            entries.signatures += done.signatures;
+            entries.initials += done.seconds;
             if done.ticks + done.readings > 0 {
-                table.roles.insert(role(selected));
+                roles.insert(role(selected));
             }
-            table.closed = after.is_some();
-            table.signed = after;
         }
+        // Who signs the hold need not initial what he alone has written.
+        let own = station.signed.is_some_and(|signed| roles.iter().all(|r| *r == signed));
+        entries.initials += usize::from(!roles.is_empty() && !own);
     }
-    entries.initials += table.map_or(0, Table::initials);
     entries
-}
-
-/// A table that is being filled.
-struct Table<'a> {
-    station: &'a str,
-    closed: bool,
-    /// Who writes in it.
-    roles: BTreeSet<Role>,
-    /// Who signs the hold that ends it.
-    signed: Option<Role>,
-}
-
-impl Table<'_> {
-    /// One initial, unless only he writes in it who signs for it anyway.
-    fn initials(self) -> usize {
-        let own = self.signed.is_some_and(|signed| self.roles.iter().all(|r| *r == signed));
-        usize::from(!self.roles.is_empty() && !own)
-    }
 }
 
 fn role(selected: &Selected<'_>) -> Role {
@@ -125,7 +131,7 @@ fn shifts(selection: &Selection<'_>) -> usize {
     usize::try_from(minutes.div_ceil(SHIFT).max(1)).unwrap_or(1)
 }
 
-fn station<'a>(selected: &Selected<'a>) -> &'a str {
+fn place<'a>(selected: &Selected<'a>) -> &'a str {
     match selected.what {
         What::Library(operation) => operation.row.station.word(),
         What::Own(own) => own.station.word(),
