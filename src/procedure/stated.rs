@@ -74,7 +74,8 @@ fn two_digits(value: f64) -> String {
     // Whole digits in front of the point, less one.
     let size = value.abs().log10().floor();
     let step = 10_f64.powf(size - 1.0);
-    let rounded = (value / step).round() * step;
+    // A tie that the way through two units has bent is still a tie.
+    let rounded = (value / step * (1.0 + 1e-12)).round() * step;
     let places = if size < 1.0 { 1.0 - size } else { 0.0 };
     let mut text = format!("{rounded:.*}", places_of(places));
     if text.contains('.') {
