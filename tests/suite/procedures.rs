@@ -212,7 +212,7 @@ fn no_quantity_is_typed_into_a_text() {
 fn a_metric_job_reads_metric() {
     let metric = job(&[("bolt-on", "unit"), ("final", "front")])
         .replace("invented = true", "invented = true\nunits = \"metric\"");
-    planned(&metric, &[], |plan, shelf| {
+    planned(&metric, &[], |plan, _| {
         let words = serde_json::to_string(&compose(plan)).unwrap();
         assert!(words.contains("160 km") && words.contains("40 km/h"), "stated distances and speeds");
         assert!(!words.contains("mph") && !words.contains("100 mi"), "{words}");
@@ -231,7 +231,7 @@ fn entries_are_those_of_the_paper_and_few() {
         ("pump-trailer", 150),
     ] {
         let text = std::fs::read_to_string(format!("jobs/{name}.toml")).unwrap();
-        planned(&text, &[], |plan, shelf| {
+        planned(&text, &[], |plan, _| {
             let document = compose(plan);
             let entries = document.entries();
             println!("{name}: {} {entries:?}", entries.all());
@@ -250,7 +250,7 @@ fn entries_are_those_of_the_paper_and_few() {
 #[test]
 fn a_value_is_written_once_unless_it_changed_in_between() {
     let text = std::fs::read_to_string("jobs/brush-truck.toml").unwrap();
-    planned(&text, &[], |plan, shelf| {
+    planned(&text, &[], |plan, _| {
         let document = serde_json::to_value(compose(plan)).unwrap();
         let mut pinion = Vec::new();
         for part in ["operations", "after_hand_over"] {

@@ -397,7 +397,7 @@ fn a_cast_in_pad_stops_before_a_grinder_is_lifted() {
 #[test]
 fn trailer_pages_ask_nothing_a_trailer_has_not() {
     for work in [TRAILER, &[("spring-pack", "trailer")], &[("shackle-move", "trailer")]] {
-        planned(&job(work), &[], |plan, shelf| {
+        planned(&job(work), &[], |plan, _| {
             let document = serde_json::to_value(compose(plan)).unwrap();
             for part in ["operations", "after_hand_over"] {
                 for operation in document[part].as_array().unwrap() {
