@@ -32,6 +32,7 @@ mod invalid_jobs;
 mod job_schema;
 mod pages;
 mod paper_safety;
+mod plan;
 mod quantities;
 mod record_hostile;
 mod record_log;
