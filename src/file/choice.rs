@@ -84,4 +84,6 @@ chosen!(crate::term::PointKind);
 chosen!(crate::term::Moment);
 chosen!(crate::term::Signal);
 chosen!(crate::term::Level);
+chosen!(crate::term::Paper);
+chosen!(crate::term::Units);
 chosen!(crate::term::Does);

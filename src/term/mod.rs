@@ -92,6 +92,28 @@ terms! {
 }
 
 terms! {
+    /// Paper of a traveler.
+    #[derive(Default)]
+    pub enum Paper {
+        /// US Letter: 8.5 x 11 in (215.9 x 279.4 mm).
+        #[default]
+        Letter = "letter" as "us-letter",
+        /// ISO A4: 210 x 297 mm (ISO 216).
+        A4 = "a4" as "a4",
+    }
+}
+
+terms! {
+    /// Which units stand first.
+    pub enum Units {
+        /// Inches first, SI behind.
+        Inch = "inch" as "inch",
+        /// SI first, inches behind.
+        Metric = "metric" as "metric",
+    }
+}
+
+terms! {
     /// Side of a vehicle, looking forward.
     pub enum Side {
         /// Left.

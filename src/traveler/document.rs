@@ -27,6 +27,7 @@ use serde::{Deserialize, Serialize};
 use super::drawing::Drawing;
 use super::lanes::Lanes;
 use super::stations::{self, Entries};
+pub use crate::term::Paper;
 
 /// One document, in the order it is printed.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -128,18 +129,6 @@ impl Default for Meta {
             paper: Paper::Letter,
         }
     }
-}
-
-/// Sheet size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum Paper {
-    /// 8.5 x 11 in (215.9 x 279.4 mm).
-    #[default]
-    #[serde(rename = "us-letter")]
-    Letter,
-    /// 210 x 297 mm (ISO 216).
-    #[serde(rename = "a4")]
-    A4,
 }
 
 /// Head and foot of every page. The page number is added when typeset.

@@ -34,6 +34,7 @@ mod job_schema;
 mod pages;
 mod paper_safety;
 mod procedures;
+mod plan;
 mod quantities;
 mod record_hostile;
 mod record_log;

@@ -14,7 +14,7 @@ use crate::app::compose::{attachments, compose};
 use crate::app::figures;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
 use crate::app::typeset;
-use crate::diagnostic::{Diagnostic, Report};
+use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::file::FileName;
 use crate::job::JobFile;
 use crate::plan;
@@ -129,12 +129,21 @@ pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(C
     Ok((Content { files, manifest, plan: frozen }, set.bench.pages))
 }
 
-/// A job from its text, under another revision letter.
+/// A job from its text, under another revision letter. One that was issued, on
+/// a shelf kept with its traveler, was sound by the rules of its day.
 ///
 /// # Errors
-/// If it has errors.
-pub(super) fn job(name: &str, text: &str, revision: &str) -> Result<(JobFile, SourceText, Report), Failure> {
-    let (job, report) = crate::job::load(name, text);
+/// If it has errors, or can't be read at all.
+pub(super) fn job(
+    shelf: &Shelf,
+    name: &str,
+    text: &str,
+    revision: &str,
+) -> Result<(JobFile, SourceText, Report), Failure> {
+    let (job, mut report) = crate::job::load(name, text);
+    if shelf.shop.kept && job.is_some() {
+        report.problems.retain(|p| p.severity != Severity::Error);
+    }
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
         Some(mut job) if !report.has_errors() => {
@@ -153,7 +162,7 @@ pub(super) fn job(name: &str, text: &str, revision: &str) -> Result<(JobFile, So
 /// # Errors
 /// If it has errors.
 pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
-    let (job, source, report) = job(name, text, revision)?;
+    let (job, source, report) = job(shelf, name, text, revision)?;
     Ok(Loaded::of(Path::new(name), source, job, report, &shelf.shop))
 }
 

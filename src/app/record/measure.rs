@@ -1,10 +1,9 @@
 //! Readings: judged at once, and everything that depends on them computed again.
 
-use std::path::PathBuf;
-
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::recompute::{self, Changed};
+pub use super::judged::{Judged, NewTarget};
+use super::recompute;
 use super::{refused, slip, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
@@ -12,9 +11,8 @@ use crate::figure::metrology::decision;
 use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::Limits;
-use crate::record::log::Appended;
 use crate::record::people::{Instrument, Spread};
-use crate::term::{self, Verdict};
+use crate::term;
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -27,54 +25,6 @@ pub struct Ask {
     pub tool: Option<String>,
     /// Entry it corrects.
     pub corrects: Option<Correction>,
-}
-
-/// A reading whose printed target is another one now.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NewTarget {
-    /// Number of its operation.
-    pub operation: u32,
-    /// Id.
-    pub id: String,
-    /// Label.
-    pub label: String,
-    /// As printed.
-    pub before: String,
-    /// Now.
-    pub now: String,
-}
-
-/// What came of a reading.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Judged {
-    /// Place and hash.
-    pub entry: Appended,
-    /// The entry.
-    pub measured: Measured,
-    /// One sentence: value, limits, guard band, verdict.
-    pub words: String,
-    /// Figures that changed.
-    pub changed: Vec<Changed>,
-    /// Targets that changed.
-    pub targets: Vec<NewTarget>,
-    /// The slip for the bench.
-    pub slip: Option<PathBuf>,
-}
-
-impl Judged {
-    /// What to do about a reading that is not proven to conform.
-    #[must_use]
-    pub fn advice(&self) -> Option<&'static str> {
-        match self.measured.verdict {
-            term::Judged::Decided(Verdict::NotConform) => Some(
-                "Outside its limits: put it right and measure again with --corrects, or file a found condition.",
-            ),
-            term::Judged::Decided(Verdict::NotProven) => Some(
-                "Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
-            ),
-            term::Judged::Decided(Verdict::Conform) | term::Judged::Recorded => None,
-        }
-    }
 }
 
 /// Writes a reading down.

@@ -9,6 +9,7 @@ pub mod desk;
 pub mod files;
 pub mod folder;
 pub mod freeze;
+pub mod judged;
 pub mod key;
 pub mod measure;
 pub mod pdf;

@@ -81,7 +81,7 @@ pub struct Changed {
 pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     let shelf = super::shelf::shelf(need(&content.files, "procedures.json")?)?;
     let text = String::from_utf8_lossy(need(&content.files, "job.toml")?).into_owned();
-    let (mut job, source, report) = freeze::job("job.toml", &text, &content.plan.revision)?;
+    let (mut job, source, report) = freeze::job(&shelf, "job.toml", &text, &content.plan.revision)?;
     let replaced = put(&mut job, &content.plan, state);
     let loaded = Loaded::of(Path::new("job.toml"), source, job, report, &shelf.shop);
     let planned = plan(&loaded, &shelf)?;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::measure::Judged;
+use super::judged::Judged;
 use super::recompute::Now;
 use super::{folder, system};
 use crate::app::plan::Failure;

@@ -6,11 +6,10 @@ use crate::app::failure::{Failure, SourceText};
 use crate::app::host::Host;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
-use crate::job::model::{Paper, Units};
 use crate::procedure::Library;
 use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
-use crate::shop::model::{PaperSize, RuleWant, ShopRule, UnitsFirst};
+use crate::shop::model::{RuleWant, ShopRule};
 use crate::shop::{self, Book, Origin};
 use crate::traveler::document::Logo;
 
@@ -197,16 +196,10 @@ impl ShopBook {
         let Some(preference) = &self.book.preference else { return };
         let says = |key| crate::job::stated(text, "job", key);
         if let (Some(units), false) = (preference.units, says("units")) {
-            job.job.units = match units {
-                UnitsFirst::Inch => Units::Inch,
-                UnitsFirst::Metric => Units::Metric,
-            };
+            job.job.units = units;
         }
         if let (Some(paper), false) = (preference.paper, says("paper")) {
-            job.job.paper = match paper {
-                PaperSize::Letter => Paper::Letter,
-                PaperSize::A4 => Paper::A4,
-            };
+            job.job.paper = paper;
         }
     }
 

@@ -3,27 +3,8 @@
 use crate::file::Reading;
 use crate::file::{Date, FileName, Id, Located, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
+pub use crate::term::{Paper, Units};
 use crate::{choice, record};
-
-choice! {
-    /// Paper of the traveler.
-    pub enum Paper {
-        /// US Letter.
-        Letter = "letter",
-        /// ISO A4.
-        A4 = "a4",
-    }
-}
-
-choice! {
-    /// Which units stand first.
-    pub enum Units {
-        /// Inches first, SI behind.
-        Inch = "inch",
-        /// SI first, inches behind.
-        Metric = "metric",
-    }
-}
 
 impl Units {
     /// A style with these units first.

@@ -1,28 +1,8 @@
 //! Preferences of the shop: paper, units, point levels, rules of its own.
 
 use crate::file::{Id, Located, PathBelow, Text};
-use crate::term::PointKind;
+use crate::term::{Paper, PointKind, Units};
 use crate::{choice, record};
-
-choice! {
-    /// Which units stand first.
-    pub enum UnitsFirst {
-        /// Inches first, SI behind.
-        Inch = "inch",
-        /// SI first, inches behind.
-        Metric = "metric",
-    }
-}
-
-choice! {
-    /// Paper.
-    pub enum PaperSize {
-        /// US Letter.
-        Letter = "letter",
-        /// ISO A4.
-        A4 = "a4",
-    }
-}
 
 choice! {
     /// Smallest fraction of an inch printed.
@@ -52,11 +32,11 @@ record! {
     /// Preferences of the shop. What a job states itself goes before them.
     pub struct Preference {
         /// Which units stand first.
-        optional units: UnitsFirst => "\"inch\"";
+        optional units: Units => "\"inch\"";
         /// Smallest fraction of an inch printed.
         optional fraction: Fraction => "\"1/32\"";
         /// Paper.
-        optional paper: PaperSize => "\"letter\"";
+        optional paper: Paper => "\"letter\"";
         /// Logo, a PNG or SVG file, from the folder of the book.
         optional logo: Located<PathBelow> => "\"logo.svg\"";
         /// Folder with procedures of the shop's own, from the folder of the book.

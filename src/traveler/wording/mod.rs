@@ -22,7 +22,7 @@ use crate::plan::{self, Plan};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::Quantity;
 
-use super::document::{Document, Geometry, Logo, Meta, Paper, Running};
+use super::document::{Document, Geometry, Logo, Meta, Running};
 use super::lanes::{Stop, lanes};
 
 /// What a document is laid out from.
@@ -98,10 +98,7 @@ pub fn meta(planned: &Subject<'_>) -> Meta {
         keywords: Vec::new(),
         ident: format!("{} {} {}", plan.number, plan.revision, planned.digest),
         issued: job.job.date.value.0.and_time(chrono::NaiveTime::MIN).and_utc(),
-        paper: match job.job.paper {
-            crate::job::model::Paper::Letter => Paper::Letter,
-            crate::job::model::Paper::A4 => Paper::A4,
-        },
+        paper: job.job.paper,
     }
 }
 
