@@ -37,6 +37,19 @@ pub enum Failure {
     System(String),
 }
 
+impl Failure {
+    /// The failure in one sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Failure::Refused(report, _) => {
+                report.problems.first().map_or_else(|| "refused".to_owned(), |p| p.message.clone())
+            }
+            Failure::System(why) => why.clone(),
+        }
+    }
+}
+
 /// The library, and the files it was read from.
 #[derive(Debug, Clone)]
 pub struct Shelf {
