@@ -401,6 +401,7 @@ fn story() -> (Shop, Vec<u8>) {
     let status = shop.status();
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
     shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-04-02"], "rule: role");
+    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-03-01"], "before the day of closing");
     shop.act(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02", "--pin-stdin"], "4711\n");
     let record = std::fs::read(shop.path("travelers/TW-2041/TW-2041-completed.pdf")).unwrap();
     (shop, record)
@@ -534,6 +535,12 @@ fn a_whole_job_from_issue_to_follow_up() {
     assert_eq!(on("2026-04-02")["overdue"].as_array().unwrap().len(), 0);
     assert!(!on("2026-04-03")["overdue"].as_array().unwrap().is_empty());
     let open = on("2026-04-02")["follow_ups"].as_array().unwrap().len();
+    // What is found at it is found, decided and entered; nothing else any more.
+    let later = retorque["number"].to_string();
+    shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "W1"], "");
+    let dispose = ["dispose", "TW-2041", "F2", "rework", "--by", "L1", "--reason", "tightened again"];
+    shop.no(&["found", "TW-2041", "10", "scratch", "--by", "W1"], "is closed");
+    shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
     shop.operation(&retorque);
     assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);
     let head = std::fs::read(shop.path("travelers/TW-2041/B/traveler.pdf")).unwrap();
