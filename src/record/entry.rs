@@ -282,6 +282,13 @@ pub struct FollowUp {
     pub operation: At,
 }
 
+/// The entry of this place in a log; entries are numbered from 1 without a gap.
+#[must_use]
+pub fn entry(entries: &[Entry], n: u64) -> Option<&Entry> {
+    let place = usize::try_from(n.checked_sub(1)?).ok()?;
+    entries.get(place).filter(|e| e.n == n)
+}
+
 /// Why a line is not an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BadLine(pub String);

@@ -5,7 +5,7 @@
 //! else is judged by the frozen plan: which work, which reading, which limits, in
 //! which order, who signs what, what must be decided before.
 
-use super::entry::{Action, Entry};
+use super::entry::{Action, Entry, entry as entry_at};
 use super::frozen::{Frozen, Limits, Operation};
 use super::people::{Register, Signer};
 use super::rules::Scene;
@@ -38,7 +38,7 @@ pub fn replay(plan: &Frozen, entries: &[Entry]) -> Replayed {
         .find(|e| matches!(e.what, Action::Issued { .. } | Action::Revised { .. }))
         .map_or(0, |e| e.n);
     for (index, entry) in entries.iter().enumerate() {
-        let old = entry.corrects.as_ref().and_then(|c| place(entries, c.entry)).filter(|o| o.n < entry.n);
+        let old = entry.corrects.as_ref().and_then(|c| entry_at(entries, c.entry)).filter(|o| o.n < entry.n);
         let before = entries.get(..index).unwrap_or_default();
         if entry.n < issued {
             found.before += 1;
@@ -48,10 +48,6 @@ pub fn replay(plan: &Frozen, entries: &[Entry]) -> Replayed {
         state.go_on(entry, old);
     }
     found
-}
-
-fn place(entries: &[Entry], n: u64) -> Option<&Entry> {
-    entries.get(usize::try_from(n.checked_sub(1)?).ok()?)
 }
 
 fn one(

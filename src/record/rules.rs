@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::entry::{Action, Correction, Entry, SLACK};
+use super::entry::{Action, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
@@ -406,7 +406,7 @@ impl<'a> Scene<'a> {
         if correction.reason.trim().is_empty() {
             return wrong("a correction needs a reason".to_owned(), "give it: --reason \"…\"");
         }
-        let Some(old) = self.entries.iter().find(|e| e.n == n) else {
+        let Some(old) = entry(self.entries, n) else {
             return wrong(format!("there is no entry {n}"), "`status NUMBER --entries` lists them");
         };
         if self.state.voided.contains(&n) {
@@ -465,7 +465,7 @@ impl<'a> Scene<'a> {
     /// # Errors
     /// If the person who replaces or takes back the reading wrote it.
     pub fn second_person(&self, correction: &Correction, person: &str) -> Result<(), Diagnostic> {
-        let Some(old) = self.entries.iter().find(|e| e.n == correction.entry) else { return Ok(()) };
+        let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let Action::Measure { reading } = &old.what else { return Ok(()) };
         if reading.verdict == "recorded" || old.by.id != person {
             return Ok(());

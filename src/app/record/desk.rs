@@ -246,7 +246,7 @@ impl Desk {
         let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
         for entry in self.log.written().to_vec() {
             let old = entry.corrects.as_ref().map(|c| c.entry);
-            let old = old.and_then(|n| self.entries.iter().find(|e| e.n == n));
+            let old = old.and_then(|n| crate::record::entry::entry(&self.entries, n));
             self.state.go_on(&entry, old);
             self.entries.push(entry);
         }
