@@ -19,3 +19,16 @@ pub enum Failure {
     /// The system failed.
     System(String),
 }
+
+impl Failure {
+    /// The failure in one sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Failure::Refused(report, _) => {
+                report.problems.first().map_or_else(|| "refused".to_owned(), |p| p.message.clone())
+            }
+            Failure::System(why) => why.clone(),
+        }
+    }
+}

@@ -17,6 +17,13 @@ pub trait Host: Sync {
     /// If it can't be read.
     fn bytes(&self, path: &Path) -> io::Result<Vec<u8>>;
 
+    /// Reads a file that lies in a record: a plain one, no link, device or pipe.
+    ///
+    /// # Errors
+    /// If it is something else, is larger than any file of a record, or can't
+    /// be read.
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>>;
+
     /// Writes a whole file, or nothing: a failure leaves no half file behind.
     ///
     /// # Errors
@@ -39,6 +46,9 @@ pub trait Host: Sync {
     /// being asked for.
     fn today(&self) -> chrono::NaiveDate;
 }
+
+/// Largest file of a record, in bytes.
+const LARGEST: u64 = 512 << 20;
 
 /// What is at a path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,6 +78,21 @@ impl Host for System {
     }
 
     fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
+        std::fs::read(path)
+    }
+
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>> {
+        let found = std::fs::symlink_metadata(path)?;
+        let no = |why: String| Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+        if found.is_symlink() {
+            return no("this is a link; a record is made of plain files".to_owned());
+        }
+        if !found.is_file() {
+            return no("this is no plain file".to_owned());
+        }
+        if found.len() > LARGEST {
+            return no(format!("{} bytes are more than a file of a record has", found.len()));
+        }
         std::fs::read(path)
     }
 

@@ -67,6 +67,8 @@ pub struct Order {
     pub draft: bool,
     /// Who issues, and when; the job's first lead and the clock if absent.
     pub actor: Option<Actor>,
+    /// PIN of who issues.
+    pub pin: Option<String>,
 }
 
 /// Issues one job file: freezes it, starts its record, writes the PDF. The
@@ -119,7 +121,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
             place(&revision).parent().map_or_else(PathBuf::new, Path::to_owned).join(TRAVELERS)
         });
         let folder = loaded.job.job.number.value.below(&travelers);
-        let started = freeze::start(host, &plan, shelf, &folder, order.actor.as_ref())?;
+        let started = freeze::start(host, &plan, shelf, &folder, order.actor.as_ref(), order.pin.as_deref())?;
         revision.clone_from(&started.revision);
         let bytes = started.bytes.clone();
         let papers = started.papers.clone();

@@ -15,13 +15,16 @@ use tackwright::shop::keep::{Used, keep};
 
 use crate::support::bench::Bench;
 
+/// RFC 8032, 7.1, test 1: the key the demonstration is sealed with.
+const KEY: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";
+
 /// PHC form of an Argon2 hash (RFC 9106 and the PHC string format), of nothing.
 const HASH: &str = "$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$aGFzaGhhc2hoYXNoaGFzaA";
 
 #[test]
 fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
     let bench = Bench::new();
-    bench.edit("shop.toml", "initials = \"LO\"", &format!("initials = \"LO\"\npin = \"{HASH}\""));
+    bench.edit("shop.toml", "initials = \"WT\"", &format!("initials = \"WT\"\npin = \"{HASH}\""));
     bench.edit(
         "shop.toml",
         "[[person]]\nid = \"C1\"",
@@ -46,7 +49,7 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
         .collect();
     assert!(!every.contains("argon2"), "a PIN hash lies in the traveler's folder");
     // Also not packed in what is handed over.
-    bench.run(&["complete", "TW-2041"]);
+    bench.run(&["complete", "TW-2041", "--by", "L1"]);
     for name in ["TW-2041-A.pdf", "travelers/TW-2041/TW-2041-completed.pdf"] {
         for (file, bytes) in pdf::attachments(&bench.read(name)).unwrap() {
             assert!(!String::from_utf8_lossy(&bytes).contains("argon2"), "{name}: {file}");
@@ -102,8 +105,12 @@ fn a_record_of_the_old_shape_is_still_read() {
     assert!(serde_json::from_slice::<Json>(stored).unwrap().is_array());
     let read = shelf::shelf(stored).unwrap();
     assert!(read.library.procedures.contains_key("spring-over") && read.shop.book.person("W1").is_some());
-    let verdict = verify::verify(&bytes);
-    assert!(!verdict.broken() && verdict.whole(), "{verdict:#?}");
+    let verdict = verify::verify(&bytes, &verify::Trust::default());
+    assert!(!verdict.broken() && verdict.sealed && verdict.by_rules, "{verdict:#?}");
+    // Its key is named by whoever trusts it: its pages are another version's.
+    let trust = verify::Trust { key: Some(KEY.to_owned()), ..verify::Trust::default() };
+    let verdict = verify::verify(&bytes, &trust);
+    assert_eq!(verdict.holds(), verify::Holds::SealedByNamed, "{verdict:#?}");
 }
 
 #[test]
@@ -126,7 +133,7 @@ fn what_is_there_is_kept_unless_it_is_this_travelers_paper() {
     bench.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
     bench.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
     bench.yes(&["issue", "job.toml", "--out", "draft.pdf"]);
-    bench.run(&["complete", "TW-2041"]);
+    bench.run(&["complete", "TW-2041", "--by", "L1"]);
     bench.no(&["issue", "job.toml", "--out", "travelers/TW-2041/TW-2041-completed.pdf"], "is kept");
     bench.yes(&["route", "job.toml", "--graph", "graph.svg"]);
     bench.yes(&["route", "job.toml", "--graph", "graph.svg"]);
@@ -229,6 +236,8 @@ fn rewritten(bench: &Bench, change: impl Fn(&mut Json)) {
         text.push_str(&format!("{{\"entry\":{body},\"hash\":\"{prev}\"}}\n"));
     }
     bench.write("travelers/TW-2041/log.jsonl", text);
+    // Somebody who writes the log anew leaves no journal to tell.
+    let _ = std::fs::remove_file(bench.path("travelers/journal.jsonl"));
 }
 
 #[test]
@@ -259,11 +268,11 @@ fn a_name_in_a_record_leads_nowhere() {
         &tackwright::record::sha256(plan.as_bytes()),
     );
     bench.write("travelers/TW-2041/A/plan.json", plan);
-    bench.no(&["complete", "TW-2041"], "was changed after it was issued");
+    bench.no(&["complete", "TW-2041", "--by", "L1"], "was changed after it was issued");
     let digest = tackwright::record::sha256(list.as_bytes());
     bench.write("travelers/TW-2041/A/manifest.json", list);
     rewritten(&bench, |e| e["what"]["issue"]["content"] = digest.clone().into());
-    bench.no(&["complete", "TW-2041"], "can't be the name of a file");
+    bench.no(&["complete", "TW-2041", "--by", "L1"], "can't be the name of a file");
     assert!(!bench.path("owned-completed.pdf").exists());
     // A photo named in the log would be read and packed into the record.
     let bench = issued();
@@ -275,7 +284,7 @@ fn a_name_in_a_record_leads_nowhere() {
             e["what"]["photos"][0]["file"] = "../../../secret.jpg".into();
         }
     });
-    bench.no(&["complete", "TW-2041"], "can't be the name of a file");
+    bench.no(&["complete", "TW-2041", "--by", "L1"], "can't be the name of a file");
 }
 
 /// A picture of one white point, PNG (ISO/IEC 15948).

@@ -3,11 +3,15 @@
 
 use std::path::Path;
 
-use tackwright::app::record::completed::{ATTACHED, LOG, MANIFEST};
-use tackwright::app::record::verify::verify;
+use tackwright::app::record::completed::{ATTACHED, LOG, MANIFEST, Parts};
+use tackwright::app::record::verify::{self, Trust, Verdict};
 use tackwright::app::record::{pdf, whole};
 use tackwright::render::{self, Attachment, Relationship};
 use tackwright::traveler::Document;
+
+fn verify(bytes: &[u8]) -> Verdict {
+    verify::verify(bytes, &Trust::default())
+}
 
 /// Numbers that look random and are the same every time.
 struct Dice(u64);
@@ -38,8 +42,9 @@ fn seed() -> Vec<u8> {
         })
         .collect();
     let mut document = Document::default();
-    document.meta.keywords = whole::keywords(false);
-    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, None)
+    let salt = Parts::of(files).0.salt();
+    document.meta.keywords = whole::keywords(&salt, false);
+    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, &salt, None)
 }
 
 fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {

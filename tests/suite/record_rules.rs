@@ -144,7 +144,10 @@ fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
         .zip(1_u64..)
         .map(|((id, role, what, corrects), n)| Entry {
             at: "2026-03-02T08:00:00-06:00".to_owned(),
+            book: None,
             by: By { id: (*id).to_owned(), name: format!("Person {id}"), role: (*role).to_owned() },
+            clock: None,
+            identified: None,
             corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
             n,
             prev: String::new(),
@@ -347,7 +350,7 @@ fn instruments_are_known_and_in_calibration() {
     let reads = |deg: f64| {
         ask(&[], 2, |scene, _| {
             let tool = scene.register.instrument("AF-2").unwrap();
-            scene.in_range(tool, Quantity::from(Angle::of(deg, unit::DEG)))
+            scene.in_range(tool, None, Quantity::from(Angle::of(deg, unit::DEG)))
         })
     };
     assert!(reads(10.0).is_ok() && reads(-10.0).is_ok());

@@ -10,7 +10,8 @@ use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 
 use serde_json::Value;
-use tackwright::app::record::whole;
+use tackwright::app::record::completed::Parts;
+use tackwright::app::record::{pdf, whole};
 
 /// What a call gave.
 struct Said {
@@ -52,10 +53,15 @@ impl Shop {
     }
 
     fn run(&self, args: &[&str], input: &str) -> Said {
+        // 2026-05-01T00:00:00Z: the clock of somebody who looks at it later.
+        self.run_at(args, input, 1_777_593_600)
+    }
+
+    fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
         let mut child = Command::new(program())
             .args(args)
             .current_dir(self.folder.path())
-            .env("SOURCE_DATE_EPOCH", "1777593600")
+            .env("SOURCE_DATE_EPOCH", clock.to_string())
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -75,10 +81,11 @@ impl Shop {
     fn act(&mut self, args: &[&str], input: &str) -> Said {
         self.minute += 2;
         let start = chrono::DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap();
-        let at = (start + chrono::TimeDelta::minutes(self.minute)).to_rfc3339();
+        let now = start + chrono::TimeDelta::minutes(self.minute);
+        let at = now.to_rfc3339();
         let mut all = args.to_vec();
         all.extend(["--at", &at]);
-        let said = self.run(&all, input);
+        let said = self.run_at(&all, input, now.timestamp());
         assert_eq!(said.code, 0, "{all:?}\n{}{}", said.out, said.err);
         said
     }
@@ -329,7 +336,8 @@ fn story() -> (Shop, Vec<u8>) {
     let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
     assert!(book.contains("$argon2id$") && !book.contains("4711"), "the hash, never the PIN");
 
-    shop.act(&["issue", "job.toml"], "");
+    shop.no(&["issue", "job.toml"], "signs with a PIN");
+    shop.act(&["issue", "job.toml", "--pin-stdin"], "4711\n");
     let first = std::fs::read(shop.path("TW-2041-A.pdf")).unwrap();
     shop.act(&["issue", "job.toml"], "");
     assert_eq!(std::fs::read(shop.path("TW-2041-A.pdf")).unwrap(), first, "the same paper again");
@@ -348,15 +356,19 @@ fn story() -> (Shop, Vec<u8>) {
     let text = "old gusset under the left pad, cracked at the toe";
     shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "W1"], "");
     shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "W1", "--reason", "looks easy"], "rule: role");
-    shop.act(&["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, dye check"], "");
+    let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, dye check"];
+    shop.no(&dispose, "signs with a PIN");
+    shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
 
     // The job changes, so the paper does.
     let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
     let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and dye check\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Dye check the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
-    let said =
-        shop.act(&["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json"], "");
+    let said = shop.act(
+        &["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json", "--pin-stdin"],
+        "4711\n",
+    );
     let change: Value = serde_json::from_str(&said.out).unwrap();
     assert_eq!(change["revision"], "B");
     let page = std::fs::read(shop.path(change["change_page"].as_str().unwrap())).unwrap();
@@ -389,6 +401,7 @@ fn story() -> (Shop, Vec<u8>) {
     let status = shop.status();
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
     shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-04-02"], "rule: role");
+    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-03-01"], "before the day of closing");
     shop.act(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02", "--pin-stdin"], "4711\n");
     let record = std::fs::read(shop.path("travelers/TW-2041/TW-2041-completed.pdf")).unwrap();
     (shop, record)
@@ -441,7 +454,7 @@ const PNG: &[u8] = &[
 fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
     let path = shop.path("check.pdf");
     std::fs::write(&path, bytes).unwrap();
-    let said = shop.run(&["verify", path.to_str().unwrap(), "--json"], "");
+    let said = shop.run(&["verify", path.to_str().unwrap(), "--trust", PUBLIC, "--json"], "");
     (said.code, serde_json::from_str(&said.out).unwrap())
 }
 
@@ -503,13 +516,14 @@ fn a_whole_job_from_issue_to_follow_up() {
     let key = ed25519_dalek::SigningKey::from_bytes(&seed);
     let mine = whole::maker();
     let other = mine.replace("0.1", "0.9");
-    let plain = whole::read(&record).bytes;
-    let aged = whole::finish(replaced(&plain, &mine, &other), Some(&key));
+    let salt = Parts::of(pdf::attachments(&record).unwrap()).0.salt();
+    let plain = whole::read(&record, &salt).bytes;
+    let aged = whole::finish(replaced(&plain, &mine, &other), &salt, Some(&key));
     let (code, verdict) = verify(&shop, &aged);
     assert_eq!(code, 0, "{verdict:#}");
     assert!(verdict["checks"].as_array().unwrap().iter().any(|c| c["holds"].is_null()), "{verdict:#}");
     // Without the shop's key nobody can do that.
-    let forged = whole::finish(replaced(&plain, &mine, &other), None);
+    let forged = whole::finish(replaced(&plain, &mine, &other), &salt, None);
     assert_eq!(verify(&shop, &forged).0, 1);
 
     // The follow-up stays, is overdue one day, and can be done after closing.
@@ -521,6 +535,12 @@ fn a_whole_job_from_issue_to_follow_up() {
     assert_eq!(on("2026-04-02")["overdue"].as_array().unwrap().len(), 0);
     assert!(!on("2026-04-03")["overdue"].as_array().unwrap().is_empty());
     let open = on("2026-04-02")["follow_ups"].as_array().unwrap().len();
+    // What is found at it is found, decided and entered; nothing else any more.
+    let later = retorque["number"].to_string();
+    shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "W1"], "");
+    let dispose = ["dispose", "TW-2041", "F2", "rework", "--by", "L1", "--reason", "tightened again"];
+    shop.no(&["found", "TW-2041", "10", "scratch", "--by", "W1"], "is closed");
+    shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
     shop.operation(&retorque);
     assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);
     let head = std::fs::read(shop.path("travelers/TW-2041/B/traveler.pdf")).unwrap();

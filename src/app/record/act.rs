@@ -1,17 +1,18 @@
 //! Entries by hand: ticks, signatures, waived witnesses, found conditions,
 //! dispositions, entries taken back.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder, key, refused, system};
+use super::pin::BY_PIN;
+use super::{folder, photo, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction, Photo};
+use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point, PointKind};
 use crate::record::log::Appended;
-use crate::record::sha256;
+use crate::record::state::REJECT;
 
 /// An entry that was made, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -150,14 +151,15 @@ pub fn sign(
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;
-    let identified = key::identify(person, pin).map_err(refused)?;
+    let pin = pin.or(desk.pin.as_deref());
+    let identified = desk.door().identify(person, pin)?;
     let words = format!(
         "{} of operation {} signed by {} ({}) as {role}: {}",
         point.number, operation.number, person.name, person.id, point.meaning
     );
     let by = by(person, role);
     let action = Action::Sign {
-        identified: identified.to_owned(),
+        identified: identified.clone(),
         meaning: point.meaning.clone(),
         operation: operation.at(),
         point: point.number.clone(),
@@ -165,7 +167,7 @@ pub fn sign(
         slot: point.slot.clone(),
     };
     let mut entry = desk.enter(actor, by, None, action)?;
-    if identified != "pin" {
+    if !identified.starts_with(BY_PIN) {
         entry.warnings.push(format!(
             "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
             actor.id, actor.id
@@ -221,9 +223,6 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
     Ok(Done { entry, words })
 }
 
-/// Largest photo, in bytes.
-const LARGEST: usize = 16 << 20;
-
 /// Opens a found condition.
 ///
 /// # Errors
@@ -247,7 +246,7 @@ pub fn found(
     {
         let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
         return Err(refused(
-            Diagnostic::error("L104", format!("operation {} has no reading \"{reading}\"", operation.number))
+            Diagnostic::error("L109", format!("operation {} has no reading \"{reading}\"", operation.number))
                 .expected(ids.join(", ")),
         ));
     }
@@ -257,17 +256,18 @@ pub fn found(
             Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\""),
         ));
     }
-    if desk.state.closed.is_some() {
+    // What is found at a dated follow-up is decided and entered here.
+    if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
                 .rule("closed means closed")
-                .help("what is found after hand-over needs a new traveler"),
+                .help("name the follow-up it was found at; anything else found after hand-over needs a new traveler"),
         ));
     }
     let number = format!("F{}", desk.state.founds.len() + 1);
     let mut kept = Vec::new();
     for (path, n) in photos.iter().zip(1_u32..) {
-        kept.push(photo(host, path, &format!("{number}-{n}"))?);
+        kept.push(photo::take(host, path, &format!("{number}-{n}"))?);
     }
     // Photos first: the entry may only name what is there.
     for (photo, bytes) in &kept {
@@ -287,26 +287,8 @@ pub fn found(
     Ok(Done { entry, words })
 }
 
-fn photo(host: &dyn RecordHost, path: &Path, stem: &str) -> Result<(Photo, Vec<u8>), Failure> {
-    let bytes = host.bytes(path).map_err(|e| system(path, e))?;
-    let ending = match bytes.as_slice() {
-        [0xFF, 0xD8, 0xFF, ..] => "jpg",
-        [0x89, b'P', b'N', b'G', ..] => "png",
-        _ => "",
-    };
-    if ending.is_empty() || bytes.len() > LARGEST {
-        return Err(refused(
-            Diagnostic::error("L151", format!("{} can't be kept as a photo", path.display()))
-                .expected("a JPEG or PNG file of at most 16 MiB"),
-        ));
-    }
-    let digest = sha256(&bytes);
-    let file = format!("{stem}-{}.{ending}", digest.get(..12).unwrap_or_default());
-    Ok((Photo { bytes: bytes.len() as u64, file, sha256: digest }, bytes))
-}
-
 /// Words of a disposition.
-pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", "reject"];
+pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", REJECT];
 
 /// Gives a found condition its disposition.
 ///
@@ -372,8 +354,12 @@ pub fn dispose(
 pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Result<Done, Failure> {
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
-    if desk.state.closed.is_some() {
-        return Err(refused(Diagnostic::error("L111", format!("{} is closed", desk.plan.number))));
+    if desk.state.closed.as_ref().is_some_and(|(mark, _)| mark.n > correction.entry) {
+        return Err(refused(
+            Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
+                .rule("closed means closed")
+                .help("only what was entered after hand-over can be taken back"),
+        ));
     }
     let own = desk.entries.iter().any(|e| e.n == correction.entry && e.by.id == person.id);
     if !own {

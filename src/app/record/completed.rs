@@ -39,6 +39,41 @@ pub struct Parts {
     pub photos: BTreeMap<String, Vec<u8>>,
 }
 
+impl Parts {
+    /// The parts among the files of a record, the seal, and what is missing.
+    #[must_use]
+    pub fn of(mut files: BTreeMap<String, Vec<u8>>) -> (Self, Option<Vec<u8>>, Vec<&'static str>) {
+        let mut parts = Self::default();
+        let mut missing = Vec::new();
+        for name in ATTACHED {
+            match files.remove(*name) {
+                Some(bytes) => {
+                    parts.files.insert((*name).to_owned(), bytes);
+                }
+                None => missing.push(*name),
+            }
+        }
+        for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
+            match files.remove(name) {
+                Some(bytes) => *place = bytes,
+                None => missing.push(name),
+            }
+        }
+        let seal = files.remove(SEAL);
+        parts.photos = files;
+        (parts, seal, missing)
+    }
+
+    /// What the places of digest and signature are told by; see [`whole`].
+    #[must_use]
+    pub fn salt(&self) -> String {
+        let photos: String =
+            self.photos.iter().map(|(name, bytes)| format!("{name} {}", sha256(bytes))).collect();
+        let all = format!("{} {} {photos}", sha256(&self.manifest), sha256(&self.log));
+        sha256(all.as_bytes()).chars().take(16).collect()
+    }
+}
+
 /// How the record is sealed.
 #[derive(Debug, Clone, Copy)]
 pub enum Sealing<'a> {
@@ -92,7 +127,8 @@ pub fn lay_out(
     sealing: Sealing<'_>,
 ) -> Result<Rendered, Failure> {
     let public = sealing.public();
-    document.meta.keywords = whole::keywords(public.is_some());
+    let salt = parts.salt();
+    document.meta.keywords = whole::keywords(&salt, public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {
         Sealing::None | Sealing::Remade => None,
@@ -115,8 +151,8 @@ pub fn lay_out(
     }
     let mut rendered = render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))?;
     rendered.bytes = match sealing {
-        Sealing::None => whole::finish(rendered.bytes, None),
-        Sealing::With(secret) => whole::finish(rendered.bytes, Some(secret)),
+        Sealing::None => whole::finish(rendered.bytes, &salt, None),
+        Sealing::With(secret) => whole::finish(rendered.bytes, &salt, Some(secret)),
         // Checked with zeros in the places of digest and signature.
         Sealing::Given(..) | Sealing::Remade => rendered.bytes,
     };

@@ -108,7 +108,14 @@ impl LogFile {
         if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
             std::fs::create_dir_all(folder)?;
         }
-        let made = !path.exists();
+        let made = match std::fs::symlink_metadata(path) {
+            Ok(found) if found.is_file() => false,
+            Ok(_) => {
+                let why = "this is a link or no plain file; a record is made of plain files";
+                return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+            }
+            Err(_) => true,
+        };
         let file = OpenOptions::new().read(true).append(true).create(true).open(path)?;
         file.lock()?;
         if made {

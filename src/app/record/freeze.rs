@@ -8,8 +8,9 @@ pub use super::content::Content;
 use super::content::{manifest, pretty};
 use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
+use super::pin::Door;
 use super::stored::{PAPER, PLAN, WORK_PAPERS, load, need, store};
-use super::{folder as places, refused, register, shelf, system};
+use super::{folder as places, journal, refused, register, shelf, system};
 use crate::app::compose::{attachments, compose};
 use crate::app::figures;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
@@ -20,7 +21,8 @@ use crate::job::JobFile;
 use crate::plan;
 use crate::record::entry::{Action, By, Issue};
 use crate::record::frozen::{Limits, LotAsk, Operation, Point, Reading, Step};
-use crate::record::log::New;
+use crate::record::log::{New, Told};
+use crate::record::people::Signer;
 use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, state};
 use crate::traveler::document::Document;
@@ -196,6 +198,7 @@ pub fn start(
     shelf: &Shelf,
     folder: &Path,
     actor: Option<&Actor>,
+    pin: Option<&str>,
 ) -> Result<Started, Failure> {
     let path = places::log(folder);
     // Only a log that is there is opened: opening makes one, and a refusal below
@@ -210,7 +213,14 @@ pub fn start(
     }
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
-    let by = issuer(planned, shelf, actor, at.date_naive())?;
+    let number = planned.loaded.job.job.number.value.to_string();
+    let journal = journal::place(host, folder);
+    // A number the journal knows had a log before.
+    journal::stand_by(host, &journal, &number, &[])?;
+    let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
+    let clock = host.now();
+    let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
+    let identified = Door { book, clock }.identify(&person, pin)?;
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();
@@ -227,6 +237,7 @@ pub fn start(
     let new = New {
         at,
         by,
+        told: Told { clock: Some(clock), identified: Some(identified), book: None },
         corrects: None,
         what: Action::Issued {
             issue: Issue {
@@ -237,8 +248,11 @@ pub fn start(
             },
         },
     };
-    let appended = log.append(&new).map_err(|e| log_failure(&path, e))?;
+    let mut appended = log.append(&new).map_err(|e| log_failure(&path, e))?;
     super::register::note(host, folder, &shelf.shop)?;
+    if let Err(failure) = journal::note(&journal, &clock, &number, appended.n, &appended.hash) {
+        appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
+    }
     Ok(Started {
         folder: folder.to_owned(),
         bytes,
@@ -257,7 +271,7 @@ fn issuer(
     shelf: &Shelf,
     actor: Option<&Actor>,
     day: chrono::NaiveDate,
-) -> Result<By, Failure> {
+) -> Result<(By, Signer), Failure> {
     let lead = crate::job::model::Role::Lead.word();
     let job = &planned.loaded.job;
     // The demonstration book speaks for no shop.
@@ -267,7 +281,7 @@ fn issuer(
     let scene = Scene { plan: &plan, state: &state, entries: &[], register: &register, day };
     let leads = |id: &str| {
         let person = scene.person(id)?;
-        scene.role(person, lead).map(|_| desk::by(person, lead))
+        scene.role(person, lead).map(|_| (desk::by(person, lead), person.clone()))
     };
     if let Some(actor) = actor.filter(|a| !a.id.is_empty()) {
         return leads(&actor.id).map_err(refused);
@@ -275,7 +289,7 @@ fn issuer(
     let own = job.person.iter().map(|p| &*p.id.value.0);
     own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
         refused(
-            Diagnostic::error("L106", "nobody may issue this: neither the job nor the shop book has a lead")
+            Diagnostic::error("L107", "nobody may issue this: neither the job nor the shop book has a lead")
                 .rule("known people only")
                 .expected("a [[person]] with the role lead")
                 .help("enter the lead, or print a copy that starts no record: --draft"),

@@ -45,7 +45,7 @@ impl Judged {
     pub fn advice(&self) -> Option<&'static str> {
         match self.measured.verdict {
             term::Judged::Decided(Verdict::NotConform) => Some(
-                "Outside its limits: put it right and measure again with --corrects, or file a found condition.",
+                "Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
             ),
             term::Judged::Decided(Verdict::NotProven) => Some(
                 "Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",

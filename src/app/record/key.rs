@@ -1,17 +1,13 @@
-//! Keys: the shop's seal (Ed25519, RFC 8032) and its people's PINs (argon2id,
-//! RFC 9106).
+//! The shop's sealing key (Ed25519, RFC 8032).
 
 use std::path::{Path, PathBuf};
 
-use argon2::Argon2;
-use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 
 use super::files::RecordHost;
 use super::{refused, register, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::people;
 use crate::shop::edit;
 
 /// Private key beside the shop book.
@@ -110,57 +106,37 @@ fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
 }
 
+/// The public key somebody trusts: its 64 digits, or a file that names it, a shop
+/// book or one that holds the digits.
+///
+/// # Errors
+/// If it is neither.
+pub fn trusted(host: &dyn RecordHost, named: &str) -> Result<String, Failure> {
+    let digits = |text: &str| {
+        let text = text.trim().to_lowercase();
+        (text.len() == 64 && text.chars().all(|c| c.is_ascii_hexdigit())).then_some(text)
+    };
+    if let Some(key) = digits(named) {
+        return Ok(key);
+    }
+    let path = Path::new(named);
+    let text = host.read(path).map_err(|e| system(path, e))?;
+    if let Some(key) = digits(&text) {
+        return Ok(key);
+    }
+    let (book, _) = crate::shop::load(named, &text);
+    book.and_then(|b| b.seal).and_then(|s| digits(&s.value)).ok_or_else(|| {
+        refused(
+            Diagnostic::error("L169", format!("{named} names no key"))
+                .expected("the 64 digits of the shop's public key, or a shop book with its seal")
+                .example("--trust d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a"),
+        )
+    })
+}
+
 fn unhex(text: &str) -> Option<Vec<u8>> {
     if !text.len().is_multiple_of(2) || !text.is_ascii() {
         return None;
     }
     (0..text.len() / 2).map(|i| u8::from_str_radix(&text[2 * i..2 * i + 2], 16).ok()).collect()
-}
-
-/// Shortest PIN, in characters.
-const SHORTEST: usize = 4;
-
-/// Writes the hash of a person's PIN into the shop book.
-///
-/// # Errors
-/// If the PIN is too short, nobody has the id, or the system fails.
-pub fn set_pin(host: &dyn RecordHost, book: &Path, id: &str, pin: &str) -> Result<(), Failure> {
-    if pin.chars().count() < SHORTEST {
-        return Err(refused(
-            Diagnostic::error("L161", "the PIN is too short")
-                .expected(format!("at least {SHORTEST} characters")),
-        ));
-    }
-    let text = host.read(book).map_err(|e| system(book, e))?;
-    let mut bytes = [0_u8; 16];
-    host.random(&mut bytes).map_err(|e| system(book, e))?;
-    let salt = SaltString::encode_b64(&bytes).map_err(|e| system(book, e))?;
-    let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(book, e))?;
-    let text = edit::set_pin(&book.display().to_string(), &text, id, &hash.to_string()).map_err(refused)?;
-    host.write(book, text.as_bytes()).map_err(|e| system(book, e))
-}
-
-/// Identifies a person by PIN; says how the person was identified.
-///
-/// # Errors
-/// If the book has a PIN for the person and it was not given, or is wrong.
-pub fn identify(person: &people::Signer, pin: Option<&str>) -> Result<&'static str, Diagnostic> {
-    let Some(stored) = &person.pin else {
-        return Ok("not by PIN: the book has none");
-    };
-    let Some(pin) = pin else {
-        return Err(Diagnostic::error("L162", format!("{} ({}) signs with a PIN", person.name, person.id))
-            .rule("the person is identified")
-            .help("type it when asked, or give it on standard input with --pin-stdin"));
-    };
-    let right = PasswordHash::new(stored).is_ok_and(|hash| {
-        Argon2::default().verify_password(pin.trim_end_matches(['\r', '\n']).as_bytes(), &hash).is_ok()
-    });
-    if right {
-        Ok("pin")
-    } else {
-        Err(Diagnostic::error("L163", format!("that is not the PIN of {} ({})", person.name, person.id))
-            .rule("the person is identified")
-            .help("try again, or have the lead set a new one: tackwright key pin ID"))
-    }
 }

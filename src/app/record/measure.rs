@@ -10,7 +10,7 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::figure::metrology::decision;
 use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::{Action, Correction, Measured};
-use crate::record::frozen::Limits;
+use crate::record::frozen::{Limits, Operation};
 use crate::record::people::{Instrument, Spread};
 use crate::term;
 
@@ -25,6 +25,8 @@ pub struct Ask {
     pub tool: Option<String>,
     /// Entry it corrects.
     pub corrects: Option<Correction>,
+    /// Taken once more; the one before stands beside it.
+    pub again: bool,
 }
 
 /// Writes a reading down.
@@ -44,7 +46,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let Some(reading) = operation.readings().find(|r| r.id == id) else {
         let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
         let mut problem =
-            Diagnostic::error("L104", format!("operation {} has no reading \"{id}\"", operation.number))
+            Diagnostic::error("L109", format!("operation {} has no reading \"{id}\"", operation.number))
                 .expected(if ids.is_empty() { "it has no readings".to_owned() } else { ids.join(", ") });
         if let Some(near) = nearest(id, ids) {
             problem = problem.help(format!("did you mean \"{near}\"?"));
@@ -60,30 +62,39 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         .instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind), read)
         .map_err(refused)?;
     if let (Some(instrument), Some(read)) = (instrument, read) {
-        scene.in_range(instrument, read).map_err(refused)?;
+        scene.in_range(instrument, needed, read).map_err(refused)?;
     }
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
-    if let (Some((_, mark)), None) = (desk.state.reading(&operation.key, id), &ask.corrects) {
+    let taken = desk.state.reading(&operation.key, id);
+    if let (Some((_, mark)), None, false) = (taken, &ask.corrects, ask.again) {
         return Err(refused(
             Diagnostic::error(
                 "L141",
                 format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
             )
             .rule("corrections only by a new entry that names the old one and why")
-            .help(format!("--corrects {} --reason \"…\"", mark.n)),
+            .help(format!("measured once more, and both stand: --again"))
+            .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
         ));
     }
     let decides = reading.replaces.is_some();
     let content = stored::load(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
-    let before = if decides || recompute::any(&desk.plan, &desk.state) {
-        Some(recompute::now(&content, &desk.state)?)
+    // A reading is never its own target: it is judged by the plan without itself.
+    let mut without = desk.state.clone();
+    without.forget(&operation.key, id);
+    let judged_by = if decides || recompute::any(&desk.plan, &without) {
+        Some(recompute::now(&content, &without)?)
     } else {
         None
     };
-    let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
+    let before = match taken {
+        Some(_) if decides => Some(recompute::now(&content, &desk.state)?),
+        _ => judged_by.clone(),
+    };
+    let in_force = judged_by.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
     // Where a reading made the limits impossible to compute, the paper holds.
     let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
     let printed = reading.limits.is_some_and(|l| bounded(&l));
@@ -111,6 +122,14 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
             "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
         );
     }
+    if ask.again
+        && desk.state.failing(operation_of(desk, &measured)?).iter().any(|(r, _)| *r == measured.reading)
+    {
+        entry.warnings.push(format!(
+            "Both readings stand; a lead decides: tackwright found {} {}.{} \"…\" --by ID",
+            desk.plan.number, measured.operation.number, measured.reading
+        ));
+    }
     // The entry stands whatever comes next; a failure below is a warning.
     let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
@@ -135,6 +154,11 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         ),
     }
     Ok(judged)
+}
+
+fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation, Failure> {
+    let found = desk.plan.operations.iter().find(|o| o.key == measured.operation.key);
+    found.ok_or_else(|| refused(Diagnostic::error("L103", "the operation is gone")))
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

@@ -99,25 +99,70 @@ fn in_force(
         Diagnostic::error("L166", format!("the shop book of {} is not there{place}", issue.number))
             .rule("no book, no entry")
             .expected("the book it was issued with: people, PINs, tests and calibrations stand in it")
-            .help("put it back, or name it where it stands now: --shop FILE"),
+            .help("put it back, or name it where it stands now: --shop FILE")
+            .help("a lead may go on without it, and the record says so: --without-book"),
     ))
 }
 
-/// The register of a traveler on a day.
+/// Who may act, by which book.
+#[derive(Debug)]
+pub struct InForce {
+    /// People, instruments, lots.
+    pub register: Register,
+    /// The book; none for a job issued without one.
+    pub book: Option<ShopBook>,
+    /// True where a lead goes on although the book is gone.
+    pub without: bool,
+}
+
+/// The register of a traveler on a day. `without` goes on where the book is gone,
+/// with the people the paper was issued with.
 ///
 /// # Errors
-/// If the book is gone, can't be read or has errors.
+/// If the book is gone, is another shop's, can't be read or has errors.
 pub fn of(
     host: &dyn RecordHost,
     traveler: &Path,
     issue: &Issue,
     named: Option<&Path>,
+    without: bool,
     day: NaiveDate,
-) -> Result<Register, Failure> {
+) -> Result<InForce, Failure> {
     let job = stored::file(host, traveler, issue, "job.toml")?;
     let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
-    let shop = in_force(host, traveler, issue, named)?;
-    Ok(assemble(job.as_ref(), shop.as_ref(), day))
+    let frozen = shelf::shelf(&stored::file(host, traveler, issue, "procedures.json")?)?.shop;
+    match in_force(host, traveler, issue, named) {
+        Ok(Some(_)) if without => {
+            Err(refused(Diagnostic::error("L177", "the shop book is there").help("leave out --without-book")))
+        }
+        Ok(book) => {
+            if let Some(book) = &book {
+                own(book, &frozen, &issue.number)?;
+            }
+            let register = assemble(job.as_ref(), book.as_ref(), day);
+            Ok(InForce { register, book, without: false })
+        }
+        Err(_) if without && named.is_none() => {
+            let mut register = assemble(job.as_ref(), Some(&frozen), day);
+            register.book = "the book as it was at issue".to_owned();
+            Ok(InForce { register, book: None, without: true })
+        }
+        Err(failure) => Err(failure),
+    }
+}
+
+/// A record takes the book it was issued with, as it stands now, and no other.
+fn own(book: &ShopBook, frozen: &ShopBook, number: &str) -> Result<(), Failure> {
+    let (is, was) = (&book.book.title.value, &frozen.book.title.value);
+    if frozen.demo || **is == **was {
+        return Ok(());
+    }
+    Err(refused(
+        Diagnostic::error("L176", format!("{} is not the book {number} was issued with", book.source.name))
+            .key("rule: a record accepts its own book only")
+            .expected(format!("the book with the title \"{}\"; this one is \"{}\"", &**was, &**is))
+            .help("name the right one: --shop FILE"),
+    ))
 }
 
 /// The people of a job and of a book, with the book's instruments and lots, on

@@ -53,7 +53,7 @@ pub fn next_letter(letter: &str) -> String {
     format!("{letter}A")
 }
 
-/// Issues the next revision of a job.
+/// Issues the next revision of a job. The desk is that of its traveler.
 ///
 /// # Errors
 /// If nothing changed, a rule says no, or the system fails.
@@ -61,12 +61,11 @@ pub fn revise(
     host: &dyn RecordHost,
     shelf: &Shelf,
     job: &Path,
-    folder: &Path,
-    shop: Option<&Path>,
+    mut desk: Desk,
     reason: &str,
     actor: &Actor,
 ) -> Result<Revised, Failure> {
-    let mut desk = Desk::open(host, folder, shop, &actor.at)?;
+    let folder = &desk.folder.clone();
     let name = job.display().to_string();
     let text = host.read(job).map_err(|e| system(job, e))?;
     let from = desk.plan.revision.clone();

@@ -95,6 +95,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     }
     let mut facts =
         vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];
+    facts.push(Fact::new("head of the log", judged.entry.hash.get(..16).unwrap_or_default().to_owned()));
     facts.push(Fact::new(
         "next operation",
         next.map_or_else(

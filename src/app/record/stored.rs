@@ -49,7 +49,7 @@ impl Listed {
     fn open(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Self, Failure> {
         let place = folder::revision(traveler, &issue.revision)?;
         let path = place.join(MANIFEST);
-        let manifest = host.bytes(&path).map_err(|e| system(&path, e))?;
+        let manifest = host.plain(&path).map_err(|e| system(&path, e))?;
         if sha256(&manifest) != issue.content {
             return Err(changed(&path));
         }
@@ -62,7 +62,7 @@ impl Listed {
 
     fn read(&self, host: &dyn RecordHost, name: &str, digest: &str) -> Result<Vec<u8>, Failure> {
         let path = folder::part(&self.place, name)?;
-        let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
+        let bytes = host.plain(&path).map_err(|e| system(&path, e))?;
         if sha256(&bytes) == digest { Ok(bytes) } else { Err(changed(&path)) }
     }
 }

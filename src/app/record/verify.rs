@@ -1,109 +1,26 @@
 //! Checking a completed record with nothing but its PDF.
 
+mod verdict;
+
+pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
+
 use std::collections::BTreeMap;
 
-use serde_json::{Value as Json, json};
+use serde_json::Value as Json;
 
-use super::completed::{self, ATTACHED, LOG, MANIFEST, Parts, SEAL, Sealing};
+use super::completed::{self, Parts, Sealing};
 use super::measure::judge;
+use super::pin::BY_PIN;
 use super::whole::{self, Stated};
 use super::{freeze, key, pdf};
 use crate::app::figures;
 use crate::app::plan::{Failure, plan};
-use crate::record::entry::{Action, canonical};
+use crate::record::entry::{Action, WITHOUT_BOOK, canonical};
+use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
-use crate::record::{Entry, Frozen, sha256, state};
+use crate::record::{Entry, Frozen, State, replay, sha256, state};
 use crate::traveler::document::Document;
-
-/// How a check came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// It holds.
-    Good,
-    /// It does not.
-    Bad,
-    /// This version of the program can't tell.
-    NotShown,
-}
-
-/// One thing that was looked at.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Looked {
-    /// How it came out.
-    pub outcome: Outcome,
-    /// In plain words.
-    pub words: String,
-}
-
-/// What a check proved, and what it can't prove.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Verdict {
-    /// Number and revision of the record.
-    pub name: String,
-    /// Checks in order.
-    pub looked: Vec<Looked>,
-    /// Whether a good seal covers every byte.
-    pub sealed: bool,
-    /// Remarks.
-    pub remarks: Vec<String>,
-    /// What no check of this file can prove.
-    pub limits: Vec<String>,
-}
-
-impl Verdict {
-    /// Whether nothing speaks against the record and everything was shown: by
-    /// making it again, or by a seal over every byte.
-    #[must_use]
-    pub fn whole(&self) -> bool {
-        !self.looked.is_empty()
-            && self.looked.iter().all(|l| match l.outcome {
-                Outcome::Good => true,
-                Outcome::Bad => false,
-                Outcome::NotShown => self.sealed,
-            })
-    }
-
-    /// Whether anything speaks against it.
-    #[must_use]
-    pub fn broken(&self) -> bool {
-        self.looked.is_empty() || self.looked.iter().any(|l| l.outcome == Outcome::Bad)
-    }
-
-    fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
-        let outcome = if holds { Outcome::Good } else { Outcome::Bad };
-        self.looked.push(Looked { outcome, words: if holds { yes.into() } else { no.into() } });
-        holds
-    }
-
-    /// As `look` for what is made again: another maker makes it otherwise.
-    fn look_again(&mut self, maker: Maker, holds: bool, yes: impl Into<String>, no: impl Into<String>) {
-        if holds || maker == Maker::This {
-            self.look(holds, yes, no);
-            return;
-        }
-        let words = format!(
-            "{} This record was made by another version of the program, so that proves nothing; ask the shop for the version named below.",
-            no.into()
-        );
-        self.looked.push(Looked { outcome: Outcome::NotShown, words });
-    }
-
-    /// For machines.
-    #[must_use]
-    pub fn json(&self) -> Json {
-        let holds = |l: &Looked| match l.outcome {
-            Outcome::Good => Json::Bool(true),
-            Outcome::Bad => Json::Bool(false),
-            Outcome::NotShown => Json::Null,
-        };
-        json!({
-            "record": self.name, "whole": self.whole(), "sealed": self.sealed,
-            "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
-            "remarks": self.remarks, "cannot_prove": self.limits,
-        })
-    }
-}
 
 /// Who made a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -116,39 +33,22 @@ enum Maker {
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
 #[must_use]
-pub fn verify(bytes: &[u8]) -> Verdict {
-    let mut verdict = Verdict::default();
-    let mut files = match pdf::attachments(bytes) {
+pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
+    let mut verdict = Verdict { by_rules: true, unsealed: trust.unsealed, ..Verdict::default() };
+    let files = match pdf::attachments(bytes) {
         Ok(files) => files,
         Err(why) => {
             verdict.look(false, "", why);
             return verdict;
         }
     };
-    let mut parts = Parts::default();
-    let mut missing = Vec::new();
-    for name in ATTACHED {
-        match files.remove(*name) {
-            Some(bytes) => {
-                parts.files.insert((*name).to_owned(), bytes);
-            }
-            None => missing.push(*name),
-        }
-    }
-    for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
-        match files.remove(name) {
-            Some(bytes) => *place = bytes,
-            None => missing.push(name),
-        }
-    }
-    let seal = files.remove(SEAL);
-    parts.photos = files;
-    let complete = verdict.look(
+    let (parts, seal, missing) = Parts::of(files);
+    verdict.record = verdict.look(
         missing.is_empty(),
         "The job, the frozen plan, the figures and the log are inside the file.",
         format!("This is no completed record: {} not inside the file.", missing.join(", ")),
     );
-    if !complete {
+    if !verdict.record {
         return verdict;
     }
     let chain = log::check(&parts.log);
@@ -159,18 +59,10 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     };
     let n = chain.entries.len();
     verdict.look(sound, format!("The log is whole: {n} entries, each bound to the one before."), said);
-    for n in &chain.set_back {
-        verdict.remarks.push(format!(
-            "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
-        ));
-    }
-    if state::fold(&chain.entries).closed.is_none() {
-        verdict
-            .remarks
-            .push("The traveler was NOT CLOSED when this was made: the work is not finished.".to_owned());
-    }
+    let state = state::fold(&chain.entries);
+    verdict.closed = state.closed.is_some();
     frozen(&mut verdict, &parts, &chain.entries);
-    let stated = whole::read(bytes);
+    let stated = whole::read(bytes, &parts.salt());
     let maker = match &stated.maker {
         Some(maker) if *maker != whole::maker() => Maker::Other,
         _ => Maker::This,
@@ -188,31 +80,131 @@ pub fn verify(bytes: &[u8]) -> Verdict {
         },
     );
     recomputed(&mut verdict, maker, &parts);
+    rules(&mut verdict, &parts, &chain.entries);
     readings(&mut verdict, &chain.entries);
-    photos(&mut verdict, &parts, &chain.entries);
+    photos(&mut verdict, &parts, &state);
     let public = seal.as_deref().map(key_of);
     let made = completed::document(&parts, &chain, public.as_deref());
     let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
+    sealed(&mut verdict, maker, &remade, seal.as_deref(), trust);
     pages(&mut verdict, maker, &remade, seal.as_deref());
-    sealed(&mut verdict, maker, &remade, seal.as_deref());
+    told(&mut verdict, &chain, &state);
+    journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
     verdict.limits = vec![
         "That what was written down is what was done: a record can't see the work.".to_owned(),
-        "That an id was used by its owner; how each person was identified stands with the signature."
-            .to_owned(),
-        "That no other record of this traveler exists.".to_owned(),
+        "That an id was used by its owner; how each person was identified stands with the entry.".to_owned(),
     ];
-    match seal {
-        Some(_) => verdict.limits.push(
-            "Whose the sealing key is: compare it with the one on the head page of the traveler you were given.".to_owned(),
-        ),
-        None => verdict.limits.push(
-            "Who made the file: it has no seal, so somebody could have made another whole record.".to_owned(),
-        ),
+    if trust.journal.is_none() {
+        verdict.limits.push(
+            "That no other record of this traveler exists, and no later entry: the shop's journal shows it (--journal FILE).".to_owned(),
+        );
+    }
+    if !verdict.by_named {
+        verdict.limits.push(
+            "Who made the file: name the key on the head page of your traveler (--trust KEY).".to_owned(),
+        );
     }
     verdict
+}
+
+/// Every entry once more through the rules, by the frozen plan.
+fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+    let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
+    else {
+        verdict.look(false, "", "The frozen plan can't be read.");
+        return;
+    };
+    let again = replay::replay(&plan, entries);
+    verdict.by_rules = again.against.is_empty();
+    if verdict.by_rules {
+        verdict.look(
+            true,
+            format!(
+                "{} entries follow the rules when they are gone through again by the frozen plan.",
+                entries.len() as u64 - again.before
+            ),
+            "",
+        );
+    }
+    for (n, why) in again.against.iter().take(5) {
+        verdict.remarks.push(format!("Entry {n} is against the rules: {why}."));
+    }
+    if again.against.len() > 5 {
+        verdict.remarks.push(format!("{} more entries are against the rules.", again.against.len() - 5));
+    }
+    if again.before > 0 {
+        verdict.remarks.push(format!(
+            "{} entries were made under an earlier revision, whose plan is not inside: they were not gone through again.",
+            again.before
+        ));
+    }
+    if !again.moved.is_empty() {
+        verdict.remarks.push(format!(
+            "{} readings were judged by limits computed from readings before them, not by those first printed.",
+            again.moved.len()
+        ));
+    }
+    for one in again.open.iter().take(8) {
+        verdict.remarks.push(format!("Open when it was closed: {one}."));
+    }
+    verdict.open = again.open;
+}
+
+/// What a reader should know of how it was entered.
+fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
+    for n in &chain.set_back {
+        verdict.remarks.push(format!(
+            "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
+        ));
+    }
+    if state.closed.is_none() {
+        let done = state.ticks.len() + state.readings.len();
+        verdict.remarks.push(format!(
+            "The traveler was NOT CLOSED when this was made: the work is not finished; {done} steps and readings are entered."
+        ));
+    }
+    let count = |what: &dyn Fn(&Entry) -> bool| chain.entries.iter().filter(|e| what(e)).count();
+    let by_id = count(&|e| e.identified().is_some_and(|how| !how.starts_with(BY_PIN)));
+    let without = count(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
+    let later = count(&|e| e.entered_later().is_some());
+    if by_id > 0 {
+        verdict
+            .remarks
+            .push(format!("{by_id} signatures and decisions rest on an id alone: the person had no PIN."));
+    }
+    if without > 0 {
+        verdict.remarks.push(format!("{without} entries were made without the shop book."));
+    }
+    if later > 0 {
+        verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
+    }
+}
+
+/// The log against the journal of the shop.
+fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
+    let Some(journal) = &trust.journal else { return };
+    if let Some((line, why)) = &journal.damage {
+        verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
+    }
+    let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    if !journal.travelers().contains(&number.as_str()) {
+        verdict.look(false, "", format!("The journal does not know {number}."));
+        return;
+    }
+    match journal.against(&number, &chain.hashes) {
+        None => {
+            verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
+        }
+        Some(Against::Unseen { entries }) => {
+            verdict.remarks.push(format!("The last {entries} entries are not in the journal."));
+        }
+        Some(against) => {
+            verdict.look(false, "", format!("The journal speaks against it: {against}."));
+        }
+    }
 }
 
 /// The frozen files are those the log names.
@@ -319,8 +311,7 @@ fn readings(verdict: &mut Verdict, entries: &[Entry]) {
     );
 }
 
-fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
-    let state = state::fold(entries);
+fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
     let named: Vec<_> = state.founds.iter().flat_map(|f| &f.photos).collect();
     let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
     let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
@@ -383,7 +374,7 @@ fn key_of(seal: &[u8]) -> String {
 }
 
 /// The seal: over what the record says, and over every byte of the file.
-fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
+fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>, trust: &Trust) {
     let Remade { parts, chain, document, stated } = *remade;
     let Some(bytes) = seal else {
         if stated.seal.is_some() {
@@ -413,4 +404,12 @@ fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option
         format!("The seal is good over every entry and every byte: signed with the key {public}."),
         "The seal is broken: it was not made over this record.",
     );
+    verdict.by_named = verdict.sealed && trust.key.as_ref().is_some_and(|k| k.eq_ignore_ascii_case(&public));
+    let issued = parts.files.get("procedures.json").and_then(|b| super::shelf::shelf(b).ok());
+    let issued = issued.and_then(|s| s.shop.book.seal).map(|s| s.value.to_lowercase());
+    if let Some(issued) = issued.filter(|k| *k != public.to_lowercase()) {
+        verdict.remarks.push(format!(
+            "The paper was issued with the key {issued}; the record is sealed with another one. Ask the shop why."
+        ));
+    }
 }

@@ -4,6 +4,10 @@
 //! Both stand among the keywords of the file, in plain sight and at a fixed
 //! length. They are computed with zeros in their place and put in afterwards,
 //! so they can be checked by anybody, with any version of the program or none.
+//!
+//! The words before them carry a salt, which follows from what is attached: a
+//! photo or a text that was filed can't know it, so it can't hold such a place
+//! that would be written over. Files made earlier have no salt.
 
 use ed25519_dalek::SigningKey;
 
@@ -18,12 +22,21 @@ const MODEL: u32 = 2;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 
+/// Counts up when the program words a completed record in another way.
+const WORDING: u32 = 2;
+
+/// A word before a place, with the salt of the file.
+fn mark(word: &str, salt: &str) -> String {
+    if salt.is_empty() { word.to_owned() } else { word.replace(':', &format!("-{salt}:")) }
+}
+
 /// Keywords of a file that is not finished yet.
 #[must_use]
-pub fn keywords(sealed: bool) -> Vec<String> {
-    let mut words = vec![format!("{MAKER}{}", maker()), format!("{DIGEST}{}", "0".repeat(DIGEST_LENGTH))];
+pub fn keywords(salt: &str, sealed: bool) -> Vec<String> {
+    let mut words =
+        vec![format!("{MAKER}{}", maker()), format!("{}{}", mark(DIGEST, salt), "0".repeat(DIGEST_LENGTH))];
     if sealed {
-        words.push(format!("{SEAL}{}", "0".repeat(SEAL_LENGTH)));
+        words.push(format!("{}{}", mark(SEAL, salt), "0".repeat(SEAL_LENGTH)));
     }
     words
 }
@@ -32,8 +45,7 @@ pub fn keywords(sealed: bool) -> Vec<String> {
 /// same record.
 #[must_use]
 pub fn maker() -> String {
-    // The document model speaks too: other fields, other words under the seal.
-    let digest = sha256(format!("{}{MODEL}", crate::render::templates()).as_bytes());
+    let digest = sha256(format!("{WORDING} {MODEL} {}", crate::render::templates()).as_bytes());
     format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
 }
 
@@ -44,11 +56,11 @@ fn statement(digest: &str) -> Vec<u8> {
 
 /// Puts digest and signature in their places.
 #[must_use]
-pub fn finish(mut bytes: Vec<u8>, secret: Option<&SigningKey>) -> Vec<u8> {
+pub fn finish(mut bytes: Vec<u8>, salt: &str, secret: Option<&SigningKey>) -> Vec<u8> {
     let digest = sha256(&bytes);
-    put(&mut bytes, DIGEST, DIGEST_LENGTH, &digest);
+    put(&mut bytes, &mark(DIGEST, salt), DIGEST_LENGTH, &digest);
     if let Some(secret) = secret {
-        put(&mut bytes, SEAL, SEAL_LENGTH, &key::sign(secret, &statement(&digest)));
+        put(&mut bytes, &mark(SEAL, salt), SEAL_LENGTH, &key::sign(secret, &statement(&digest)));
     }
     bytes
 }
@@ -95,9 +107,19 @@ impl Stated {
     }
 }
 
-/// Reads what a file says of itself.
+/// Reads what a file says of itself; `salt` follows from what is attached.
 #[must_use]
-pub fn read(bytes: &[u8]) -> Stated {
+pub fn read(bytes: &[u8], salt: &str) -> Stated {
+    // Files made earlier have no salt.
+    let salted = !places(bytes, &mark(DIGEST, salt), DIGEST_LENGTH).is_empty();
+    let (digest, seal) = match salted {
+        true => (mark(DIGEST, salt), mark(SEAL, salt)),
+        false => (DIGEST.to_owned(), SEAL.to_owned()),
+    };
+    read_marked(bytes, &digest, &seal)
+}
+
+fn read_marked(bytes: &[u8], digest_mark: &str, seal_mark: &str) -> Stated {
     let value = |mark: &str, length: usize| {
         let at = places(bytes, mark, length);
         let text = |at: usize| bytes.get(at..at + length).map(|b| String::from_utf8_lossy(b).into_owned());
@@ -105,11 +127,11 @@ pub fn read(bytes: &[u8]) -> Stated {
         // Two places that differ are as good as none.
         at.iter().all(|a| text(*a).as_ref() == Some(&first)).then_some(first)
     };
-    let stated = value(DIGEST, DIGEST_LENGTH);
-    let seal = value(SEAL, SEAL_LENGTH);
+    let stated = value(digest_mark, DIGEST_LENGTH);
+    let seal = value(seal_mark, SEAL_LENGTH);
     let mut plain = bytes.to_vec();
-    put(&mut plain, DIGEST, DIGEST_LENGTH, &"0".repeat(DIGEST_LENGTH));
-    put(&mut plain, SEAL, SEAL_LENGTH, &"0".repeat(SEAL_LENGTH));
+    put(&mut plain, digest_mark, DIGEST_LENGTH, &"0".repeat(DIGEST_LENGTH));
+    put(&mut plain, seal_mark, SEAL_LENGTH, &"0".repeat(SEAL_LENGTH));
     let digest = sha256(&plain);
     Stated { maker: made_by(bytes), whole: stated.map(|s| s == digest), seal, digest, bytes: plain }
 }

@@ -46,10 +46,10 @@ pub enum Record {
     #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
     Close(Close),
     /// Write the completed record again, as the log stands now.
-    #[command(after_help = "Example: tackwright complete TW-2041")]
+    #[command(after_help = "Example: tackwright complete TW-2041 --by L1")]
     Complete(Complete),
     /// Check a completed record with nothing but its PDF.
-    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf")]
+    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop.toml")]
     Verify(Verify),
     /// Make the shop's sealing key, or set a person's PIN.
     #[command(after_help = "Example: tackwright key new\n         tackwright key pin L1")]
@@ -71,6 +71,12 @@ pub struct Who {
     /// Shop book; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
+    /// Go on although the shop book is gone; for a lead, and the record says so.
+    #[arg(long, conflicts_with = "shop")]
+    pub without_book: bool,
+    /// PIN.
+    #[command(flatten)]
+    pub pin: Pin,
 }
 
 /// The PIN.
@@ -90,6 +96,13 @@ pub struct Corrects {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
+}
+
+impl Corrects {
+    /// Whether an entry is corrected.
+    pub(crate) fn named(&self) -> bool {
+        self.corrects.is_some()
+    }
 }
 
 /// Reads a time.
@@ -133,6 +146,9 @@ pub struct Measure {
     /// What it replaces.
     #[command(flatten)]
     pub corrects: Corrects,
+    /// Taken once more: both readings stand, and a lead decides between them.
+    #[arg(long, conflicts_with = "corrects")]
+    pub again: bool,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
@@ -155,9 +171,6 @@ pub struct Sign {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
-    /// PIN.
-    #[command(flatten)]
-    pub pin: Pin,
 }
 
 /// Arguments of `found`.
@@ -266,9 +279,6 @@ pub struct Close {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
-    /// PIN.
-    #[command(flatten)]
-    pub pin: Pin,
 }
 
 /// Arguments of `complete`.
@@ -276,12 +286,9 @@ pub struct Close {
 pub struct Complete {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Folder of travelers.
-    #[arg(long, value_name = "FOLDER")]
-    pub travelers: Option<PathBuf>,
-    /// Shop book whose key seals; without it the one the traveler was issued with.
-    #[arg(long, value_name = "FILE")]
-    pub shop: Option<PathBuf>,
+    /// Who and when. The shop book is the one whose key seals.
+    #[command(flatten)]
+    pub who: Who,
 }
 
 /// Arguments of `verify`.
@@ -290,6 +297,15 @@ pub struct Verify {
     /// Completed record.
     #[arg(value_name = "FILE.pdf")]
     pub file: PathBuf,
+    /// The shop's public key (64 digits, on the traveler's head page), or a file that names it.
+    #[arg(long, value_name = "KEY|FILE")]
+    pub trust: Option<String>,
+    /// Take a complete record without a seal for good.
+    #[arg(long, conflicts_with = "trust")]
+    pub unsealed: bool,
+    /// The shop's journal; shows lost last lines, older copies and second logs.
+    #[arg(long, value_name = "FILE")]
+    pub journal: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
@@ -321,7 +337,11 @@ pub enum KeyCommand {
         /// Shop book; without it shop.toml here, or jobs/shop.toml.
         #[arg(long, value_name = "FILE")]
         shop: Option<PathBuf>,
-        /// Read the PIN from standard input.
+        /// Lead who allows it; without it the old PIN does.
+        #[arg(long, value_name = "ID")]
+        by: Option<String>,
+        /// Read PINs from standard input, one a line: first the one that allows it
+        /// (the old one, or the lead's), then the new one.
         #[arg(long)]
         pin_stdin: bool,
     },

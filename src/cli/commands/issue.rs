@@ -28,8 +28,11 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         id: args.by.clone().unwrap_or_default(),
         at: args.at.unwrap_or_else(|| host.now()),
     });
+    // A person with a PIN is told so by the refusal; there may be many jobs, and
+    // one PIN for all of them.
+    let pin = super::record::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);
     let order =
-        Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor };
+        Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor, pin };
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = batch::each(&args.jobs, |job| {
         let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));

@@ -11,8 +11,9 @@ use super::super::document::{
     Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature, Words,
 };
 use crate::record::Entry;
-use crate::record::entry::{Action, Measured};
+use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::frozen::{self, Frozen};
+use crate::record::log::stamp;
 use crate::record::state::{Mark, Signed, State};
 use crate::term::Verdict;
 
@@ -158,7 +159,14 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
 
 fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
     if let Some((measured, mark)) = state.reading(key, &reading.id) {
-        reading.filled = Some(value(measured, mark));
+        let mut filled = value(measured, mark);
+        // Every time it was taken stands; the last one is in the box.
+        let all: Vec<_> = state.all_readings(key, &reading.id).collect();
+        for (before, mark) in all.iter().take(all.len().saturating_sub(1)) {
+            let words = format!("read before: {}, {} (entry {})", before.text, before.verdict, mark.n);
+            filled.remark = Some(filled.remark.map_or_else(|| words.clone(), |r| format!("{r}; {words}")));
+        }
+        reading.filled = Some(filled);
         // The target in force when it was read, not the one first printed.
         if let Some(target) = &measured.target
             && measured.verdict.decided()
@@ -216,6 +224,7 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
         }
     }
     summary(document, facts);
+    doubts(document, facts);
     document.head.blanks.clear();
     // Those were for the people at work; the customer's own stands below.
     document.head.cautions.clear();
@@ -225,6 +234,40 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
     ) } else { Words::default().strong("This part was made or changed as written here. ").then(
         "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
     ) });
+}
+
+/// What a reader must know before he relies on the signatures: who was not
+/// identified, what was entered without the book, or at another time.
+fn doubts(document: &mut Document, facts: &Facts<'_>) {
+    let mut by_id: Vec<&str> = Vec::new();
+    let (mut unsure, mut without, mut later) = (0, 0, 0);
+    for entry in facts.entries {
+        if entry.identified().is_some_and(|how| !how.starts_with("pin")) {
+            unsure += 1;
+            if !by_id.contains(&entry.by.id.as_str()) {
+                by_id.push(&entry.by.id);
+            }
+        }
+        without += usize::from(entry.book.as_deref() == Some(WITHOUT_BOOK));
+        later += usize::from(entry.entered_later().is_some());
+    }
+    let mut words: Vec<String> = Vec::new();
+    if unsure > 0 {
+        words.push(format!(
+            "{unsure} signatures and decisions rest on an id alone, without a PIN: {}",
+            by_id.join(", ")
+        ));
+    }
+    if without > 0 {
+        words.push(format!("{without} entries were made without the shop book"));
+    }
+    if later > 0 {
+        words.push(format!("{later} entries were written down at another time than they state"));
+    }
+    if !words.is_empty() {
+        let line = Words::default().strong("Rest on trust. ").then(format!("{}.", words.join("; ")));
+        document.head.scope.push(line);
+    }
 }
 
 /// What was asked, found and done, and what comes next, in a few sentences.
@@ -380,8 +423,18 @@ pub fn words(entry: &Entry) -> String {
         }
         _ => text,
     };
-    match &entry.corrects {
+    let mut text = match &entry.corrects {
         Some(c) => format!("{text} (replaces entry {}: {})", c.entry, c.reason),
         None => text,
+    };
+    if let Some(how) = &entry.identified {
+        text.push_str(&format!(" ({how})"));
     }
+    if entry.book.as_deref() == Some(WITHOUT_BOOK) {
+        text.push_str(" (without the shop book)");
+    }
+    if let Some(clock) = entry.entered_later() {
+        text.push_str(&format!(" (entered {})", moment(&stamp(&clock))));
+    }
+    text
 }

@@ -47,6 +47,10 @@ impl Host for Desk {
         self.take(path).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
     }
 
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.bytes(path)
+    }
+
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         self.files.lock().unwrap().insert(path.to_owned(), bytes.to_vec());
         Ok(())
