@@ -7,6 +7,7 @@
 
 pub mod catalogue;
 pub mod embedded;
+pub mod entries;
 pub mod figures;
 pub mod file;
 mod levels;

@@ -13,7 +13,6 @@ mod certify;
 mod compiled;
 pub mod conflict;
 pub mod cost;
-pub mod entries;
 mod exact;
 pub mod graph;
 mod improve;

@@ -15,13 +15,13 @@ use std::collections::BTreeSet;
 
 use minijinja::value::Value;
 
+use super::figures::{Context, JobFigures, Side};
+use super::file::{Each, Moment, OperationRow, PointKind};
+use super::selection::{Selected, Selection, What};
+use super::text;
 use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint, Role, Verb};
-use crate::procedure::figures::{Context, JobFigures, Side};
-use crate::procedure::file::{Each, Moment, OperationRow, PointKind};
-use crate::procedure::selection::{Selected, Selection, What};
-use crate::procedure::text;
 
 /// Minutes of a shift: a card that is signed each shift is filled once for each
 /// begun one (common practice: eight hours).
