@@ -5,32 +5,18 @@
 //! written in, and stays one in the others.
 
 use crate::job::model::Units;
-use crate::quantity::{Kind, parse};
+use crate::quantity::{Kind, parse, unit};
 
 /// Units of one size class: what inch jobs and metric jobs call it.
-struct Pair {
-    kind: Kind,
-    inch: &'static str,
-    metric: &'static str,
-    /// Factor and offset from the inch unit to the metric one.
-    factor: f64,
-    offset: f64,
-}
-
-const fn pair(kind: Kind, inch: &'static str, metric: &'static str, factor: f64) -> Pair {
-    Pair { kind, inch, metric, factor, offset: 0.0 }
-}
-
-/// Factors by definition of the inch, mile and pound (NIST SP 811:2008, B.8).
-const PAIRS: &[Pair] = &[
-    pair(Kind::Length, "in", "mm", 25.4),
-    pair(Kind::Length, "ft", "m", 0.3048),
-    pair(Kind::Length, "mi", "km", 1.609_344),
-    pair(Kind::Speed, "mph", "km/h", 1.609_344),
-    pair(Kind::Mass, "lb", "kg", 0.453_592_37),
-    pair(Kind::Stress, "psi", "kPa", 6.894_757_293_168),
-    pair(Kind::Torque, "lbf-ft", "N·m", 1.355_817_948_331_4),
-    Pair { kind: Kind::Temperature, inch: "degF", metric: "degC", factor: 5.0 / 9.0, offset: -32.0 },
+const PAIRS: &[(Kind, &str, &str)] = &[
+    (Kind::Length, "in", "mm"),
+    (Kind::Length, "ft", "m"),
+    (Kind::Length, "mi", "km"),
+    (Kind::Speed, "mph", "km/h"),
+    (Kind::Mass, "lb", "kg"),
+    (Kind::Stress, "psi", "kPa"),
+    (Kind::Torque, "lbf-ft", "N·m"),
+    (Kind::Temperature, "degF", "degC"),
 ];
 
 /// A stated quantity in the job's units.
@@ -40,27 +26,23 @@ const PAIRS: &[Pair] = &[
 /// the message says which these are.
 pub fn shown(text: &str, units: Units) -> Result<String, String> {
     let text = text.trim();
-    let place = text.rfind(' ').map(|at| text.split_at(at));
     let wrong = || {
-        let known: Vec<_> = PAIRS.iter().flat_map(|p| [p.inch, p.metric]).collect();
+        let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
         format!("\"{text}\" is no quantity in {}", known.join(", "))
     };
-    let (number, unit) = place.map(|(n, u)| (n, u.trim())).ok_or_else(wrong)?;
-    let pair = PAIRS.iter().find(|p| p.inch == unit || p.metric == unit).ok_or_else(wrong)?;
-    parse::quantity(pair.kind, text).map_err(|_| wrong())?;
+    let (number, written) = text.rsplit_once(' ').ok_or_else(wrong)?;
+    let (kind, inch, metric) =
+        PAIRS.iter().find(|(_, inch, metric)| written == *inch || written == *metric).ok_or_else(wrong)?;
+    let value = parse::quantity(*kind, text).map_err(|_| wrong())?;
     let wanted = match units {
-        Units::Inch => pair.inch,
-        Units::Metric => pair.metric,
+        Units::Inch => inch,
+        Units::Metric => metric,
     };
-    if wanted == unit {
-        return Ok(said(number, unit));
+    if *wanted == written {
+        return Ok(said(number, written));
     }
-    let value = parse::quantity(Kind::Number, number).map_err(|_| wrong())?.si();
-    let other = match units {
-        Units::Metric => (value + pair.offset) * pair.factor,
-        Units::Inch => value / pair.factor - pair.offset,
-    };
-    Ok(said(&two_digits(other), wanted))
+    let unit = unit::find(*kind, wanted).ok_or_else(wrong)?;
+    Ok(said(&two_digits(unit.from_si(value.si())), wanted))
 }
 
 fn said(number: &str, unit: &str) -> String {
