@@ -1,6 +1,6 @@
 //! A job's joint in the terms of a shop book.
 
-use crate::figure::welding::passes::single_pass_max;
+use crate::figure::welding::passes::{Arc, Position, single_pass_max};
 use crate::figure::{Given, Value, registry};
 use crate::file::{Located, Reading};
 use crate::job::model::{Joint, WeldType};
@@ -99,19 +99,19 @@ fn arc_energy(figures: &JobFigures, owner: &Owner) -> Option<HeatInput> {
 fn size_per_pass(joint: &Joint, need: &mut Need) {
     let us = need.process.as_deref().and_then(process::counted).map(|c| c.us);
     let word = match us {
-        Some("SMAW") => Some("smaw"),
-        Some("GMAW") => Some("gmaw"),
-        Some("FCAW-G" | "FCAW-S") => Some("fcaw"),
+        Some("SMAW") => Some(Arc::Smaw),
+        Some("GMAW") => Some(Arc::Gmaw),
+        Some("FCAW-G" | "FCAW-S") => Some(Arc::Fcaw),
         _ => None,
     };
     let places = need.positions.iter().flat_map(|p| p.needs(Progression::Up));
     need.single_pass_max = places
         .filter_map(|place| {
             let position = match place {
-                Place::Flat => "flat",
-                Place::Horizontal => "horizontal",
-                Place::VerticalUp | Place::VerticalDown => "vertical",
-                Place::Overhead => "overhead",
+                Place::Flat => Position::Flat,
+                Place::Horizontal => Position::Horizontal,
+                Place::VerticalUp | Place::VerticalDown => Position::Vertical,
+                Place::Overhead => Position::Overhead,
             };
             single_pass_max(word?, position)
         })

@@ -4,7 +4,7 @@ use super::friction::{Contact, bearing_diameter, friction, warn_wins};
 use super::preload::at_yield_share;
 use super::profile;
 use super::selection::{self, FINE_TORQUE, GRADE, PROOF, THREAD};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Form, Kind, Number, Percent, Stress, Style, Torque, unit};
 use crate::source::Source;
 
@@ -13,6 +13,7 @@ const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked 
 /// Largest preload and torque at a share of yield.
 pub static VDI_PRELOAD: Family = Family {
     name: "vdi-preload",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "assembly preload and torque by VDI 2230 at a share of yield",
     inputs: &[

@@ -1,7 +1,7 @@
 //! Published stages of U-bolts and wheel nuts, and when to torque again.
 
 use super::selection::{self, FINE_TORQUE, THREAD};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Length, Style, Torque, unit};
 use crate::reference::tightening::{
     U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS,
@@ -23,6 +23,7 @@ const ONCE: &str = "U-bolts are used once. The vehicle maker's torque comes firs
 /// U-bolt torque chart.
 pub static UBOLT_CHART: Family = Family {
     name: "ubolt-chart",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "published tightening stages of spring U-bolts with high nuts",
     inputs: &[THREAD],
@@ -79,6 +80,7 @@ fn run_u_bolt(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Wheel nut stages.
 pub static WHEEL_NUTS: Family = Family {
     name: "wheel-nuts",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "published tightening stages of trailer wheel nuts, and when to check them",
     inputs: &[Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&[
@@ -122,6 +124,7 @@ fn run_wheel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// When to torque again.
 pub static RETORQUE: Family = Family {
     name: "retorque",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "when to torque a joint again, by kind of joint",
     inputs: &[Input::choice(

@@ -3,7 +3,7 @@
 use super::profile;
 use super::selection::{self, DIAMETER, PITCH, THREAD, THREAD_OR_SIZE, TPI, shigley};
 use super::stiffness::{Material, members_fit};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Angle, Compliance, Dimensioned, Force, Form, Kind, Length, Number, Percent, SpringRate, Stress, Style,
     unit,
@@ -20,6 +20,7 @@ const TURN: Source =
 /// Loss of preload by embedding.
 pub static EMBEDDING_LOSS: Family = Family {
     name: "embedding-loss",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "preload lost when the surfaces of a tightened joint settle",
     inputs: &[
@@ -197,6 +198,7 @@ fn run_embedding(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Load per degree of turn.
 pub static TURN_TO_LOAD: Family = Family {
     name: "turn-to-load",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "preload gained per degree of nut rotation once the joint is snug",
     inputs: &[
@@ -262,6 +264,7 @@ fn run_turn(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Turn of nut from snug.
 pub static TURN_OF_NUT: Family = Family {
     name: "turn-of-nut",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "rotation from snug for structural bolts, both faces square to the axis",
     inputs: &[

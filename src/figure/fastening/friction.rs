@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 
 use super::profile;
 use super::selection::{self, FINE_TORQUE, THREAD, Thread, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Torque, unit};
 use crate::source::Source;
 
@@ -26,6 +26,7 @@ const SECANT: f64 = 1.154_700_538_379_251_7;
 /// Torque by all long forms, shares, and the nut factor they amount to.
 pub static TORQUE_FRICTION: Family = Family {
     name: "torque-friction",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "tightening torque from friction coefficients, its shares, and the nut factor",
     inputs: &[

@@ -1,7 +1,7 @@
 //! Proof, yield and tensile strength of a bolt by grade and size.
 
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Number, Style, unit};
 use crate::source::Source;
 
@@ -10,6 +10,7 @@ const TABLE: Source = Source::standard("the grade's standard", "strength by size
 /// Strength of a bolt, screw or stud.
 pub static GRADE_STRENGTH: Family = Family {
     name: "grade",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "proof, yield and tensile strength and load of a bolt by grade and size",
     inputs: &[THREAD, GRADE, PROOF, AREA],

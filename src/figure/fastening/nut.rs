@@ -1,7 +1,7 @@
 //! Whether a nut develops its bolt.
 
 use super::selection::{self, AREA, GRADE, PROOF, THREAD};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Number, Style as Shown, unit};
 use crate::reference::nut::{self, Style};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const RATIO: Shown = Shown::single(Form::decimal(unit::ONE, 0.001)).down();
 /// Does the nut carry what the bolt can?
 pub static NUT_MATCH: Family = Family {
     name: "nut-match",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "whether a nut carries the proof load and the breaking load of its bolt",
     inputs: &[

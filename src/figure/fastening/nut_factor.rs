@@ -5,7 +5,7 @@ use super::profile;
 use super::selection::{DIAMETER, THREAD_OR_SIZE, shigley};
 use super::torque::{size, warn_nut_factor};
 use super::total_friction::{ISO, total};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Length, Number, Style, Torque, unit};
 use crate::source::Source;
 
@@ -15,6 +15,7 @@ const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
 /// K from a test: torque and the preload it gave.
 pub static NUT_FACTOR: Family = Family {
     name: "nut-factor",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "nut factor K that a torque and the preload it gave amount to",
     inputs: &[

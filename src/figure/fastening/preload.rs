@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, Thread, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Stress, Style, Toward, round, unit};
 use crate::source::Source;
 
@@ -19,6 +19,7 @@ pub(super) const TARGET: Source = shigley("eq. 8-31 and 8-32, p. 442");
 /// Preloads a bolt can be tightened to.
 pub static PRELOAD: Family = Family {
     name: "preload",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "preload targets of a bolt: share of proof load, structural minimum, share of yield in tightening",
     inputs: &[

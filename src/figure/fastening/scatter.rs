@@ -1,7 +1,7 @@
 //! How far preload scatters by tightening method.
 
 use super::torque::read_finish;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Style, unit};
 use crate::reference::tightening::{self, METHOD_WORDS, VDI_BANDS};
 use crate::source::Source;
@@ -16,6 +16,7 @@ const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
 /// Preload scatter.
 pub static PRELOAD_SCATTER: Family = Family {
     name: "preload-scatter",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "scatter of preload and tightening factor by tightening method",
     inputs: &[

@@ -3,7 +3,7 @@
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
 use super::stages::count;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Area, Dimensioned, Force, Form, Kind, Length, Number, Stress, Style, unit};
 use crate::source::Source;
 
@@ -17,6 +17,7 @@ const DISTORTION: f64 = 0.577;
 /// Bolts that carry a load across their axis.
 pub static BOLT_SHEAR: Family = Family {
     name: "bolt-shear",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "load a bolted lap carries: bearing, bolt shear, edge shear, net tension",
     inputs: &[
@@ -195,6 +196,7 @@ fn run_lap(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Centre pin of a spring pack, if it had to carry the load alone.
 pub static CENTRE_PIN: Family = Family {
     name: "centre-pin",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "shear in a centre bolt or pin if it carried the load alone",
     inputs: &[

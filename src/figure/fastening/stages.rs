@@ -2,7 +2,7 @@
 
 use super::selection::{FINE_TORQUE, to_increment, usual_increment};
 use super::sequence;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Kind, Number, Percent, Torque, Toward, show, unit};
 use crate::source::Source;
 
@@ -12,6 +12,7 @@ const ORDER: Source = Source::practice("cross, star or from the centre outward")
 /// Stages and order.
 pub static TORQUE_STAGES: Family = Family {
     name: "torque-stages",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "torque of each tightening stage and the order of the fasteners",
     inputs: &[

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::profile;
 use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Area, Dimensioned, Force, Form, Kind, Length, Number, SpringRate, Stress, Style, math, unit,
 };
@@ -19,6 +19,7 @@ const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 /// Joint stiffness and load factors.
 pub static JOINT_STIFFNESS: Family = Family {
     name: "joint-stiffness",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "stiffness of bolt and members, share of load on the bolt, load factors, number of bolts",
     inputs: &[

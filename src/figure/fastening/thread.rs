@@ -3,7 +3,7 @@
 use super::limits::{self, Class};
 use super::profile;
 use super::selection::{self, DIAMETER, PITCH, THREAD_OR_SIZE, TPI};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, unit};
 use crate::reference::thread::{B1_1, ISO_724};
 use crate::reference::thread_tolerance::ISO_965;
@@ -20,6 +20,7 @@ const HEX: Source = Source::standard("ASME B18.2.1, ASME B18.2.2, ISO 272", "wid
 /// Dimensions of a Unified or ISO metric thread.
 pub static THREAD_SIZE: Family = Family {
     name: "thread",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "pitch, diameters and areas of a Unified or ISO metric thread",
     inputs: &[

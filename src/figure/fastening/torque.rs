@@ -5,7 +5,7 @@ use super::scatter::{by_method, tightening_factor};
 use super::selection::{
     self, AREA, DIAMETER, FINE_TORQUE, GRADE, PITCH, PROOF, THREAD_OR_SIZE, TPI, Thread, shigley,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Area, Dimensioned, Force, Kind, Length, Number, Percent, Stress, Style, Torque, Toward, unit,
 };
@@ -27,6 +27,7 @@ const ANY_LUBRICANT: f64 = 0.15;
 /// The bench question: what do I set the wrench to?
 pub static TORQUE: Family = Family {
     name: "torque",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "tightening torque of a bolt, and the preload it gives with its scatter",
     inputs: &[

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::friction::bearing_diameter;
 use super::profile;
 use super::selection::{self, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Torque};
 use crate::source::Source;
 
@@ -16,6 +16,7 @@ pub(super) const ISO: Source =
 /// Friction and nut factor behind a torque and a preload.
 pub static FRICTION_TOTAL: Family = Family {
     name: "friction-total",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "total friction and nut factor found back from a torque and a preload",
     inputs: &[

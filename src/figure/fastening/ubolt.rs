@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::selection::{self, FINE_TORQUE, THREAD};
 use super::stages::count;
 use super::torque::given_preload;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{
     Acceleration, Dimensioned, Force, Form, Kind, Length, Number, Percent, Style, Torque, unit,
 };
@@ -25,6 +25,7 @@ const RELIED_ON: f64 = 1.5;
 /// U-bolts on an axle tube.
 pub static UBOLT_CLAMP: Family = Family {
     name: "ubolt-clamp",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force",
     inputs: &[
@@ -313,6 +314,7 @@ const PAST_NUT: Source = Source::standard(
 /// Size of a U-bolt.
 pub static UBOLT_SIZE: Family = Family {
     name: "ubolt-size",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "inside width, leg spacing and leg length of a U-bolt for a tube",
     inputs: &[

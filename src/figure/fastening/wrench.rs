@@ -4,7 +4,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::selection::{self, FINE_TORQUE, Thread};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent, Torque, math, unit};
 use crate::reference::tightening::{AC_43_13, PREVAILING};
 use crate::source::Source;
@@ -24,6 +24,7 @@ const TUR: Source = Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio
 /// Setting of a wrench with an adapter.
 pub static ADAPTER: Family = Family {
     name: "adapter",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "torque wrench setting with a crow-foot or other adapter that changes its length",
     inputs: &[
@@ -118,6 +119,7 @@ fn run_adapter(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Setting for a fastener with running drag.
 pub static PREVAILING_TORQUE: Family = Family {
     name: "prevailing-torque",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "wrench setting for a self-locking nut, and whether a reused nut still drags enough",
     inputs: &[
@@ -217,6 +219,7 @@ fn run_prevailing(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Whether a wrench suits a torque.
 pub static WRENCH_CHOICE: Family = Family {
     name: "wrench-choice",
+    declared: Declared::OLD,
     group: Group::Fastening,
     title: "whether a torque wrench suits a torque: range, mark, uncertainty, ratio to the tolerance",
     inputs: &[
