@@ -33,8 +33,7 @@ family! {
     /// Carbon equivalents.
     pub CARBON_EQUIVALENT = "carbon-equivalent" in Welding:
         "carbon equivalents CE, CET, Pcm, CE(AWS) and CEN of a steel";
-    also "ce", "cev", "ce-iiw", "cet", "pcm", "cen", "ce-aws", "ceq", "carbon-equivalents", "composition",
-        "weldability";
+    also "ce", "cev", "ce-iiw", "cet", "pcm";
     reads CarbonEquivalent {
         ..metal: Parent;
         optional basis: Basis, "where an entered composition comes from; recorded with the result";

@@ -45,7 +45,7 @@ family! {
     /// Cooling time.
     pub COOLING_TIME = "cooling-time" in Welding:
         "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate";
-    also "t8/5", "t85", "t8-5", "cooling-time-t8/5", "t800-500";
+    also "t8/5", "t85", "t8-5", "cooling-time-t8/5";
     reads CoolingTime {
         ..heat: NetHeat;
         ..plate: Plates;

@@ -62,8 +62,7 @@ family! {
     /// Least and greatest size, length and overlap of a fillet.
     pub FILLET_SIZE = "fillet-size" in Welding:
         "smallest and largest fillet for the parts, least length and overlap";
-    also "minimum-fillet", "maximum-fillet", "min-fillet", "max-fillet", "min-fillet-size", "max-fillet-size",
-        "fillet-limits", "minimum-fillet-size", "maximum-fillet-size";
+    also "minimum-fillet", "maximum-fillet", "min-fillet", "max-fillet";
     reads FilletSize {
         required t1: Length in SHOP_SIZE, "thickness of one part; the order doesn't matter", "thickness", "t",
             "thinner", "plate";
@@ -102,7 +101,7 @@ family! {
             "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16", MINIMUM => .up();
         table_leg_metric: Length, "smallest leg from the metric column", "to 6 mm: 3; 12: 5; 20: 6; above: 8",
             MINIMUM => .up();
-        column: Column, "column of the table read", "as table says, or by the unit of t1", MINIMUM;
+        column: Column, "column of the table read", "as table says", MINIMUM;
         min_leg: Length, "smallest leg",
             "table leg, not more than the thinner part, not under 3/16 in (5 mm) when cyclic", MINIMUM =>
             .style(LENGTH).up();

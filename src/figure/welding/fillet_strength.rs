@@ -31,8 +31,7 @@ family! {
     /// Strength of straight fillets in shear.
     pub FILLET_STRENGTH = "fillet-strength" in Welding:
         "strength of straight fillets, and the leg or length a load needs";
-    also "fillet", "fillet-weld", "weld-strength", "fillet-capacity", "end-loaded", "directional-strength",
-        "fillet-weld-strength", "weld-capacity", "end-loaded-fillet";
+    also "fillet", "fillet-weld", "weld-strength", "fillet-capacity";
     reads FilletStrength {
         ..size: Size;
         ..strength: Strength;

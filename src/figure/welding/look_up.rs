@@ -137,7 +137,7 @@ family! {
     reads Efficiency {
         optional process: Process, "ISO 4063 number or US word (135, GMAW); gives k";
         optional k: Number in K, "thermal efficiency, instead of a process", "eta", "efficiency",
-            "thermal_efficiency", "arc_efficiency", "heat_efficiency", "eta_heat", "f1";
+            "thermal_efficiency", "arc_efficiency", "f1";
     }
 }
 

@@ -31,7 +31,7 @@ family! {
     /// Welding order.
     pub PASS_SEQUENCE = "pass-sequence" in Welding:
         "welding order by segments: opposed, skip, back-step, centre-out";
-    also "weld-sequence", "sequence", "welding-sequence", "quadrants", "welding-order";
+    also "weld-sequence", "sequence", "welding-sequence", "quadrants";
     reads PassSequence {
         ..seam: Seam;
         optional segments: Number in count(1, 120, SPLIT),

@@ -21,7 +21,7 @@ const CLAMP: Source = Source::derived("Coulomb friction and lift-off of a clampe
 family! {
     /// Perch welds.
     pub PERCH_WELD = "perch-weld" in Welding: "spring perch welds under wind-up couple, brake and side force";
-    also "perch", "pad-weld", "seat-weld", "perch-welds", "spring-perch-weld";
+    also "perch", "pad-weld", "seat-weld", "perch-welds";
     reads PerchWeld {
         ..size: Size;
         ..strength: Strength;

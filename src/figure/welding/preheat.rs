@@ -23,8 +23,7 @@ family! {
     /// Preheat by method B.
     pub PREHEAT_FAMILY = "preheat" in Welding:
         "minimum preheat and interpass temperature by EN 1011-2 method B (CET)";
-    also "preheat-en", "preheat-b", "preheat-method-b", "method-b", "preheat-cet", "preheat-en-1011-2",
-        "en-1011-2", "en-1011-2-method-b", "preheat-temperature";
+    also "preheat-en", "preheat-b", "preheat-method-b", "method-b";
     reads Preheat {
         ..metal: Parent;
         ..heat: NetHeat;

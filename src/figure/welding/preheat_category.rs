@@ -35,8 +35,7 @@ family! {
     /// Preheat by category.
     pub PREHEAT_CATEGORY = "preheat-category" in Welding:
         "prequalified minimum preheat of AWS D1.1 by category and thickness";
-    also "preheat-d1.1", "preheat-aws", "d1.1-preheat", "preheat-table", "prequalified-preheat", "aws-preheat",
-        "preheat-aws-d1.1";
+    also "preheat-d1.1", "preheat-aws", "d1.1-preheat", "preheat-table";
     reads PreheatCategory {
         ..metal: Parent;
         optional category: Category, "category, instead of steel and process";
@@ -57,7 +56,7 @@ family! {
         category: Category, "category", "by steel group, process and electrode", TABLE;
         preheat: Temperature, "minimum preheat and interpass temperature", "table by category and thickness",
             TABLE => .range("steels the code lists, 1/8 in and thicker").style(style(CATEGORY, 5.0));
-        column: Column, "column of the table read", "as table says, or by the unit of the thickness", TABLE;
+        column: Column, "column of the table read", "as table says", TABLE;
         preheat_other_column: Temperature, "minimum preheat of the other column",
             "inch rows: 3/4, 1-1/2, 2-1/2 in; metric rows: 20, 38, 65 mm", TABLE => .style(style(CATEGORY, 5.0));
         warm_to: Temperature, "warm the cold metal to", "70 degF where the metal is below 32 degF", WARM =>

@@ -32,8 +32,7 @@ family! {
     /// Method A without its curves.
     pub PREHEAT_COMBINED_THICKNESS = "preheat-combined-thickness" in Welding:
         "whether preheat is needed by EN 1011-2 method A, table C.1 (CE and combined thickness)";
-    also "preheat-a", "preheat-method-a", "method-a", "combined-thickness", "preheat-table-c1",
-        "en-1011-2-method-a", "preheat-ce";
+    also "preheat-a", "preheat-method-a", "method-a", "combined-thickness";
     reads PreheatCombinedThickness {
         ..metal: Parent;
         optional ce: MassFraction in ABOVE_ZERO, "carbon equivalent CE (IIW), instead of a steel or composition",

@@ -44,8 +44,7 @@ family! {
     /// Preheat by hydrogen control.
     pub PREHEAT_HYDROGEN_CONTROL = "preheat-hydrogen-control" in Welding:
         "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)";
-    also "hydrogen-control", "susceptibility-index", "hydrogen-control-method", "preheat-pcm",
-        "preheat-hydrogen", "susceptibility";
+    also "hydrogen-control", "susceptibility-index", "hydrogen-control-method", "preheat-pcm";
     reads PreheatHydrogenControl {
         ..metal: Parent;
         optional pcm: MassFraction in ABOVE_ZERO, "Pcm of the parent metal, instead of a steel or composition";
@@ -78,7 +77,7 @@ family! {
             "table by group, restraint and thickness", TABLE => .style(style(CONTROL, 5.0));
         table_preheat: Temperature, "minimum preheat of the group by the letter table",
             "table by group, restraint and thickness", TABLE => .style(style(CONTROL, 5.0));
-        column: Column, "column of the table read", "as table says, or by the unit of the thickness", TABLE;
+        column: Column, "column of the table read", "as table says", TABLE;
         preheat_other_column: Temperature, "minimum preheat of the other column",
             "inch rows: 3/8, 3/4, 1-1/2, 3 in; metric rows: 10, 20, 38, 75 mm", TABLE => .style(style(CONTROL,
             5.0));

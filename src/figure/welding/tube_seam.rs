@@ -43,7 +43,7 @@ family! {
     /// Seam around a tube.
     pub TUBE_SEAM = "tube-seam" in Welding:
         "seam around an axle tube at the knuckle: loads, ring weld and tube stress";
-    also "knuckle-seam", "seam", "knuckle-weld", "circumferential-weld", "tube-ring", "seam-weld";
+    also "knuckle-seam", "seam", "knuckle-weld", "circumferential-weld";
     reads TubeSeam {
         ..size: Size;
         ..strength: Strength;

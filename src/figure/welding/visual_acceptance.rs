@@ -41,8 +41,7 @@ family! {
     /// Visual acceptance.
     pub VISUAL_ACCEPTANCE = "visual-acceptance" in Welding:
         "visual acceptance limits for the sizes at hand, and a verdict on measured values";
-    also "visual", "visual-limits", "iso-5817", "acceptance", "weld-acceptance", "undercut", "vt",
-        "visual-inspection", "d1.1-visual";
+    also "visual", "visual-limits", "iso-5817", "acceptance", "undercut";
     reads VisualAcceptance {
         optional standard: Standard,
             "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
@@ -86,7 +85,7 @@ family! {
     }
     gives VisualAcceptanceAnswer {
         cracks: String, "cracks and lack of fusion", "none allowed at any level", AWS_STATIC;
-        column: Column, "column of AWS D1.1 read", "as table says, or by the unit of the thickness", AWS_STATIC;
+        column: Column, "column of AWS D1.1 read", "as table says", AWS_STATIC;
         undercut_max_inch: Length, "undercut, inch column",
             "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in", AWS_STATIC => .style(GAUGE).down();
         undercut_max_metric: Length, "undercut, metric column",

@@ -4,7 +4,7 @@ use super::weld_flow::{Flow, Loads, Peaks, peaks};
 use super::weld_outline::{LineProperties, Outline, Point, Segment};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::figure::{Read, Trouble, require};
+use crate::figure::{Trouble, require};
 use crate::quantity::show::{GAUGE, LENGTH};
 use crate::quantity::{
     Area, Dimensioned, Force, Form, Length, LineForce, Number, SecondMoment, Stress, Style, Torque, Volume,
@@ -53,8 +53,7 @@ family! {
     /// Weld group under combined loads.
     pub WELD_GROUP = "weld-group" in Welding:
         "weld group as lines: properties, force per length, required leg, throat stress";
-    also "weld-lines", "weld-as-a-line", "weld-as-line", "eccentric-weld", "weld-properties", "weld-line",
-        "line-weld";
+    also "weld-lines", "weld-as-a-line", "weld-as-line", "eccentric-weld";
     reads WeldGroup {
         ..size: Size;
         ..strength: Strength;
@@ -152,40 +151,58 @@ family! {
     by weld_group
 }
 
-/// A size that is there and above zero.
-fn size(given: &Read<Option<Length>>) -> Result<Length, Trouble> {
-    let size = given.need()?;
-    ABOVE_ZERO.check(given.name(), size.into()).map(|()| size)
+fn positive(name: &str, size: Length) -> Result<Length, Trouble> {
+    ABOVE_ZERO.check(name, size.into()).map(|()| size)
 }
 
 fn outline(given: &WeldGroup) -> Result<Outline, Trouble> {
-    let (b, d) = (&given.b, &given.d);
-    let both = |make: fn(Length, Length) -> Outline| {
-        require(&[b, d])?;
-        Ok(make(size(b)?, size(d)?))
+    let o = Length::from_si(0.0);
+    // A spacing may be zero: two lines laid side by side.
+    let sizes = |wide: bool, high: bool| -> Result<(Length, Length), Trouble> {
+        require(&[&given.b, &given.d])?;
+        let (b, d) = (given.b.need()?, given.d.need()?);
+        Ok((if wide { positive("b", b)? } else { b }, if high { positive("d", d)? } else { d }))
     };
-    match *given.outline {
-        Shape::Vertical => Ok(Outline::vertical(size(d)?)),
-        Shape::Horizontal => Ok(Outline::horizontal(if b.given() { size(b)? } else { size(d)? })),
-        // A spacing may be zero: two lines laid side by side.
+    Ok(match *given.outline {
+        Shape::Vertical => Outline::through(&[&[(o, o), (o, positive("d", given.d.need()?)?)]]),
+        Shape::Horizontal => {
+            let b = if given.b.given() { given.b.need()? } else { given.d.need()? };
+            Outline::through(&[&[(o, o), (positive("b", b)?, o)]])
+        }
         Shape::TwoVertical => {
-            require(&[b, d])?;
-            Ok(Outline::two_vertical(b.need()?, size(d)?))
+            let (b, d) = sizes(false, true)?;
+            Outline::through(&[&[(o, o), (o, d)], &[(b, o), (b, d)]])
         }
         Shape::TwoHorizontal => {
-            require(&[b, d])?;
-            Ok(Outline::two_horizontal(size(b)?, d.need()?))
+            let (b, d) = sizes(true, false)?;
+            Outline::two_horizontal(b, d)
         }
-        Shape::Angle => both(Outline::angle),
-        Shape::Channel => both(Outline::channel),
-        Shape::U => both(Outline::upright),
-        Shape::Rectangle => both(Outline::rectangle),
-        Shape::Circle if given.radius.given() && !d.given() => {
-            Ok(Outline::Ring { diameter: size(&given.radius)? * 2.0 })
+        Shape::Angle => {
+            let (b, d) = sizes(true, true)?;
+            Outline::through(&[&[(o, d), (o, o), (b, o)]])
         }
-        Shape::Circle => Ok(Outline::Ring { diameter: size(d)? }),
-        Shape::Points => points(given),
-    }
+        Shape::Channel => {
+            let (b, d) = sizes(true, true)?;
+            Outline::through(&[&[(b, o), (o, o), (o, d), (b, d)]])
+        }
+        Shape::U => {
+            let (b, d) = sizes(true, true)?;
+            Outline::through(&[&[(o, d), (o, o), (b, o), (b, d)]])
+        }
+        Shape::Rectangle => {
+            let (b, d) = sizes(true, true)?;
+            Outline::rectangle(b, d)
+        }
+        Shape::Circle => {
+            let radius = given.radius.filter(|_| !given.d.given());
+            let diameter = match radius {
+                Some(radius) => radius * 2.0,
+                None => positive("d", given.d.need()?)?,
+            };
+            Outline::Ring { diameter }
+        }
+        Shape::Points => points(given)?,
+    })
 }
 
 fn points(given: &WeldGroup) -> Result<Outline, Trouble> {

@@ -20,8 +20,7 @@ family! {
     /// Weld metal of a joint.
     pub WELD_METAL = "weld-metal" in Welding:
         "weld metal of a fillet or groove weld: mass, filler, gas, time and cost";
-    also "weld-volume", "filler", "filler-metal", "consumables", "groove-area", "fillet-area", "weld-mass",
-        "weld-weight", "filler-consumption", "weld-area", "weld-cost", "arc-time";
+    also "weld-volume", "filler", "filler-metal", "consumables";
     reads WeldMetal {
         ..shape: Shape;
         ..filling: Filling;
@@ -70,8 +69,7 @@ family! {
     /// Deposition and cost per mass, without a joint.
     pub DEPOSITION = "deposition" in Welding:
         "melt-off and deposition rate of a wire, and cost per mass deposited";
-    also "deposition-rate", "melt-off", "electrode-efficiency", "welding-cost", "deposition-cost",
-        "melt-off-rate";
+    also "deposition-rate", "melt-off", "electrode-efficiency", "welding-cost";
     reads Deposition {
         ..filling: Filling;
         optional mass: Mass in ABOVE_ZERO, "weld metal to deposit", "weld_metal";
