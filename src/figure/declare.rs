@@ -49,8 +49,8 @@
 //! [`require`](super::read::require) names several at once.
 //!
 //! `*given.x` looks at an input and notes that it was used (methods need no `*`);
-//! `given.x.given()` only asks whether it was stated; `.uncertainty()` and
-//! `.written_metric()` tell what came with it. An input no run looks at is told as
+//! `given.x.given()` only asks whether it was stated; `.uncertainty()` tells
+//! what came with it. An input no run looks at is told as
 //! unused, so look at it in the branch that uses it, not before.
 //!
 //! Rules: `one_of`, `some_of`, `at_most_one`, `together`, `needs(a, b, c)` (a needs
@@ -218,7 +218,7 @@ macro_rules! family {
                 $crate::figure::Rule, $crate::figure::declare::NO_RULE, [$($of)*]);
 
             fn read(given: &$crate::figure::Given) -> Result<Self, $crate::figure::Trouble> {
-                #[allow(unused, reason = "a question may consist of groups alone")]
+                #[allow(unused_mut, unused_variables, reason = "a family may read groups alone")]
                 let mut rows = Self::OWN.iter();
                 Ok(Self {
                     $($group: <$of as $crate::figure::Reads>::read(given)?,)*

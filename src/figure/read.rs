@@ -80,7 +80,6 @@ pub struct Read<T> {
     value: T,
     given: bool,
     uncertainty: f64,
-    metric: bool,
     used: Cell<bool>,
 }
 
@@ -95,11 +94,11 @@ impl<T> Deref for Read<T> {
 
 impl<T> Read<T> {
     fn new(name: &'static str, value: T, from: Option<&Value>) -> Self {
-        let (uncertainty, metric) = match from {
-            Some(Value::Quantity { quantity, uncertainty }) => (*uncertainty, quantity.is_metric_length()),
-            _ => (0.0, false),
+        let uncertainty = match from {
+            Some(Value::Quantity { uncertainty, .. }) => *uncertainty,
+            _ => 0.0,
         };
-        Self { name, value, given: from.is_some(), uncertainty, metric, used: Cell::new(false) }
+        Self { name, value, given: from.is_some(), uncertainty, used: Cell::new(false) }
     }
 
     /// Whether it was stated, as against its default or nothing. Asking does
@@ -114,13 +113,6 @@ impl<T> Read<T> {
     pub fn uncertainty(&self) -> f64 {
         self.used.set(true);
         self.uncertainty
-    }
-
-    /// Whether it is a length that was written in metric units: the column of
-    /// a code's table to read goes by it.
-    #[must_use]
-    pub fn written_metric(&self) -> bool {
-        self.metric
     }
 
     /// Its name at the bench.

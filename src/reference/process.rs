@@ -192,14 +192,14 @@ pub fn find(name: &str) -> Option<&'static Process> {
     })
 }
 
-/// The words to offer when a process is not found.
+/// The words to offer when a process is not found: each number and its word.
 #[must_use]
 pub fn words() -> Vec<String> {
-    PROCESSES
-        .iter()
-        .map(|p| match p.names.first() {
-            Some(word) if *word != p.number => format!("{} ({word})", p.number),
-            _ => p.number.to_owned(),
-        })
-        .collect()
+    let mut words: Vec<String> = Vec::new();
+    for word in PROCESSES.iter().flat_map(|p| p.names.first().into_iter().chain([&p.number])) {
+        if !words.iter().any(|known| known == word) {
+            words.push((*word).to_owned());
+        }
+    }
+    words
 }

@@ -231,7 +231,7 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
             inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
         }
         WeldType::VGroove | WeldType::BevelGroove => {
-            let word = if joint.kind.value == WeldType::VGroove { "v-groove" } else { "bevel" };
+            let word = if joint.kind.value == WeldType::VGroove { "v" } else { "bevel" };
             let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref());
             inputs
                 .word("joint", "", Some(word))
