@@ -138,7 +138,7 @@ fn settled(given: &Settling, answer: &mut Settled) -> Result<(), Trouble> {
     };
     let wanted = !(given.bolt_compliance.given() && given.member_compliance.given())
         || given.preload.given() && given.thread.given();
-    let thread = match given.thread.as_deref().filter(|_| wanted) {
+    let thread = match if wanted { given.thread.as_deref() } else { None } {
         Some(text) => Some(selection::known(text, &mut answer.said)?),
         None => None,
     };

@@ -190,9 +190,6 @@ impl Contact {
 /// own is stated too.
 pub(super) fn tell_wins(both: bool, thread: bool, bearing: bool, said: &mut Said) {
     match (both, thread, bearing) {
-        (true, true, true) => {
-            said.warn("mu is not used: mu_thread and mu_bearing are given, and they win over it.");
-        }
         (true, true, false) => said.note("mu holds for the bearing face only: mu_thread is given."),
         (true, false, true) => said.note("mu holds for the thread only: mu_bearing is given."),
         _ => {}

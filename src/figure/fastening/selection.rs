@@ -286,6 +286,9 @@ pub fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
     })
 }
 
+/// Share by which an entered proof stress may leave the grade's untold.
+const SAME_PROOF: f64 = 0.005;
+
 impl Graded {
     /// Whether a strength is stated.
     pub(super) fn stated(&self) -> bool {
@@ -303,6 +306,15 @@ impl Graded {
             (None, None) => return Err(Trouble::Missing(vec!["grade"])),
             (Some(listed), None) => listed,
             (Some(listed), Some(proof)) => {
+                if ((proof / listed.proof).value - 1.0).abs() > SAME_PROOF {
+                    let show = |stress: Stress| Style::of(Kind::Stress).both(stress.into());
+                    said.warn(format!(
+                        "The proof stress entered, {}, is used in place of that of {}, {}.",
+                        show(proof),
+                        listed.name,
+                        show(listed.proof)
+                    ));
+                }
                 Strength { proof, working: false, source: Source::entered("proof stress"), ..listed }
             }
             (None, Some(proof)) => Strength {

@@ -154,7 +154,7 @@ fn rectangle(given: &Staging) -> Result<(usize, usize), Trouble> {
         (whole(given.rows.need()?), whole(given.columns.need()?))
     } else {
         let bolts = whole(*given.bolts);
-        if bolts % 2 != 0 {
+        if !bolts.is_multiple_of(2) {
             return Err(Trouble::Missing(vec!["rows", "columns"]));
         }
         (2, bolts / 2)

@@ -51,6 +51,8 @@ words! {
         Yields = "no: preload and load pass the proof load",
         /// The load separates the joint.
         Separates = "no: the load separates the joint",
+        /// Fewer bolts than the wanted factor asks for.
+        TooFew = "no: fewer bolts than load_factor asks for",
         /// The proof load is not known.
         NotJudged = "not judged: no grade or proof stress given",
     }
@@ -215,7 +217,7 @@ fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<(), Trouble> 
     };
     answer.verdict.put(match (bears, holds) {
         (Bears::No, _) => Holds::Overloaded,
-        (_, Holds::Yields | Holds::Separates) => holds,
+        (_, Holds::Yields | Holds::Separates | Holds::TooFew) => holds,
         (Bears::Yes, _) => holds,
         (Bears::HighEnd, _) => Holds::HighEnd,
         (Bears::NotJudged, _) => Holds::NotJudged,
@@ -252,6 +254,11 @@ fn loaded(
     if sure(n0, &answer.separation_factor) < 1.0 {
         holds = Holds::Separates;
         answer.said.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
+    }
+    let wanted = answer.bolts_needed.get().map(|needed| needed.si() * (1.0 - 1e-9));
+    if holds == Holds::Yes && wanted.is_some_and(|wanted| bolts.si() < wanted) {
+        holds = Holds::TooFew;
+        answer.said.warn("The bolts given are fewer than bolts_needed for the wanted load_factor.");
     }
     Ok(holds)
 }

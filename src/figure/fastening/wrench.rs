@@ -152,7 +152,9 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<(), 
                 }
             }
             None => {
-                answer.said.warn("No minimum drag is listed for this thread; fit a new nut or ask its maker.")
+                answer
+                    .said
+                    .warn("No minimum drag is listed for this thread; fit a new nut or ask its maker.");
             }
         }
     }
