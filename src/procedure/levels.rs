@@ -221,7 +221,8 @@ fn check_name(
         None => {
             let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.value.0);
             let mut problem = Diagnostic::error("P015", format!("there is no reading \"{}\"", name.value))
-                .expected("a reading of this operation, or operation.reading of another");
+                .expected("a reading of this operation, or operation.reading of another")
+                .example("near = { reading = \"first\", within = \"0.3 deg\" }");
             if let Some(near) = nearest(&name.value, own) {
                 problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("\"{near}\""));
             }
