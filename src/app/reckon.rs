@@ -265,7 +265,7 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .collect::<Result<_, _>>()
                 .map(Value::List)
         }
-        InputKind::Choice(words) => match names::choice(text, words) {
+        InputKind::Choice(words) => match twin(input, text).or_else(|| names::choice(text, words)) {
             Some(word) => Ok(Value::word(word)),
             None => {
                 let mut problem =
@@ -289,6 +289,11 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .example(format!("{}=yes", input.name))),
         },
     }
+}
+
+/// The word a trade synonym declared at the input stands for.
+fn twin(input: &Input, text: &str) -> Option<&'static str> {
+    input.twins.iter().find(|(twin, _)| names::alike(text, twin, Closeness::Letters)).map(|(_, word)| *word)
 }
 
 /// `±0.05` where the input is the same each way.

@@ -124,6 +124,9 @@ pub struct Figures {
     /// Print JSON: SI values at full precision and display text.
     #[arg(long)]
     pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
 }
 
 /// Arguments of `route`.

@@ -151,6 +151,9 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     } else if !problem.key.is_empty() {
         help.insert(0, format!("at: {}", problem.key));
     }
+    if !problem.rule.is_empty() {
+        help.insert(0, format!("rule: {}", problem.rule));
+    }
     for line in help {
         group = group.element(Level::HELP.no_name().message(clean(&line)));
     }
@@ -244,7 +247,7 @@ pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
                 });
                 json!({
                     "severity": p.severity, "code": p.code, "message": p.message, "place": place,
-                    "key": p.key, "expected": p.expected, "example": p.example, "help": p.help,
+                    "key": p.key, "rule": p.rule, "expected": p.expected, "example": p.example, "help": p.help,
                 })
             })
             .collect(),

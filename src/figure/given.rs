@@ -50,6 +50,17 @@ impl Given {
         self.values.get(name)
     }
 
+    /// The raw value, without marking it read.
+    #[must_use]
+    pub(super) fn peek(&self, name: &str) -> Option<&Value> {
+        self.values.get(name)
+    }
+
+    /// Marks an input read, given or not.
+    pub(super) fn mark(&self, name: &'static str) {
+        self.read.borrow_mut().insert(name);
+    }
+
     /// Whether an input was given.
     #[must_use]
     pub fn has(&self, name: &str) -> bool {

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use super::sha256;
+use crate::term::Judged;
 
 /// `prev` of the first entry.
 pub const NO_ENTRY: &str = "0000000000000000000000000000000000000000000000000000000000000000";
@@ -158,7 +159,7 @@ pub struct Measured {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<String>,
     /// Verdict.
-    pub verdict: String,
+    pub verdict: Judged,
 }
 
 /// What an entry says.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::entry::At;
 use crate::quantity::{Kind, Quantity};
+pub use crate::term::PointKind;
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -115,19 +116,6 @@ pub struct Limits {
     pub lower: Option<Quantity>,
     /// Upper limit.
     pub upper: Option<Quantity>,
-}
-
-/// Kind of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum PointKind {
-    /// Work stops.
-    #[default]
-    Hold,
-    /// Somebody is called.
-    Witness,
-    /// A document is looked at.
-    Review,
 }
 
 /// A point.

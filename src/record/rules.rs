@@ -6,8 +6,9 @@ use super::entry::{Action, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
-use super::state::{State, word};
+use super::state::State;
 use crate::diagnostic::Diagnostic;
+use crate::term::Judged;
 
 pub(super) fn refuse(
     code: &'static str,
@@ -15,7 +16,7 @@ pub(super) fn refuse(
     message: impl Into<String>,
     way_out: impl Into<String>,
 ) -> Diagnostic {
-    Diagnostic::error(code, message).key(format!("rule: {rule}")).help(way_out)
+    Diagnostic::error(code, message).rule(rule).help(way_out)
 }
 
 /// Everything the rules look at.
@@ -467,7 +468,7 @@ impl<'a> Scene<'a> {
     pub fn second_person(&self, correction: &Correction, person: &str) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let Action::Measure { reading } = &old.what else { return Ok(()) };
-        if reading.verdict == "recorded" || old.by.id != person {
+        if reading.verdict == Judged::Recorded || old.by.id != person {
             return Ok(());
         }
         let place = format!("{}.{}", reading.operation.number, reading.reading);
@@ -520,5 +521,5 @@ pub fn short(list: &[String]) -> String {
 /// Name of a point for a sentence.
 #[must_use]
 pub fn point_words(point: &Point) -> String {
-    format!("{} {}", word(point.kind), point.number)
+    format!("{} {}", point.kind, point.number)
 }

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::frozen::{Frozen, Operation, Point};
+use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
 pub const REJECT: &str = "reject";
@@ -331,7 +332,7 @@ impl State {
         let mut open = self.lacking_work(operation);
         for point in operation.points() {
             for role in self.unsigned(operation, point) {
-                open.push(format!("{} ({} {})", point.number, word(point.kind), role));
+                open.push(format!("{} ({} {})", point.number, point.kind, role));
             }
         }
         open
@@ -358,12 +359,12 @@ impl State {
     /// disposition was given afterwards: one that names the reading. A better
     /// one taken later stands beside it and takes nothing back.
     #[must_use]
-    pub fn failing(&self, operation: &Operation) -> Vec<(String, String)> {
+    pub fn failing(&self, operation: &Operation) -> Vec<(String, Judged)> {
         operation
             .readings()
             .flat_map(|r| self.all_readings(&operation.key, &r.id))
             .filter(|(m, mark)| {
-                matches!(m.verdict.as_str(), "not conform" | "not proven")
+                (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
                     && !self.founds.iter().any(|f| {
                         f.key == operation.key
                             && f.reading.as_ref() == Some(&m.reading)
@@ -371,7 +372,7 @@ impl State {
                             && f.mark.n > mark.n
                     })
             })
-            .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
+            .map(|(m, _)| (m.reading.clone(), m.verdict))
             .collect()
     }
 
@@ -379,15 +380,5 @@ impl State {
     #[must_use]
     pub fn next<'a>(&self, plan: &'a Frozen) -> Option<&'a Operation> {
         plan.operations.iter().filter(|o| !o.deferred).find(|o| !self.lacking(o).is_empty())
-    }
-}
-
-/// Word of a point kind.
-#[must_use]
-pub fn word(kind: PointKind) -> &'static str {
-    match kind {
-        PointKind::Hold => "hold",
-        PointKind::Witness => "witness",
-        PointKind::Review => "review",
     }
 }

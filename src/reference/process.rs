@@ -8,7 +8,7 @@ use crate::source::Source;
 pub const K_SOURCE: Source = Source::standard("EN 1011-1:2009", "table 1");
 /// Deposition efficiency by process, the lowest of the published values.
 pub const DEPOSITION_SOURCE: Source =
-    Source::handbook("Filler metal data handbook", "deposition efficiency table, lowest row of each process");
+    Source::handbook("Filler Metal Data Handbook", "deposition efficiency table, lowest row of each process");
 
 /// A welding process.
 #[derive(Debug, Clone, Copy, PartialEq)]

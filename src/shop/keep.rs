@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use toml::{Table, Value};
 
+use super::Book;
 use crate::diagnostic::Diagnostic;
 
 /// Ids of the rows a plan used.
@@ -20,6 +21,25 @@ pub struct Used {
     pub tools: BTreeSet<String>,
     /// Lots.
     pub lots: BTreeSet<String>,
+}
+
+impl Used {
+    /// The book with these rows only, and of those no PIN.
+    #[must_use]
+    pub fn of(&self, book: &Book) -> Book {
+        let mut kept = book.clone();
+        kept.person.retain(|p| self.people.contains(&p.id.value.0));
+        for person in &mut kept.person {
+            person.pin = None;
+        }
+        kept.qualification.retain(|q| self.people.contains(&q.person.value.0));
+        kept.wps.retain(|w| self.wps.contains(&w.id.value.0));
+        kept.machine.retain(|m| self.machines.contains(&m.id.value.0));
+        kept.instrument.retain(|i| self.tools.contains(&i.id.value.0));
+        kept.torque_tool.retain(|t| self.tools.contains(&t.id.value.0));
+        kept.lot.retain(|l| self.lots.contains(&l.id.value.0));
+        kept
+    }
 }
 
 /// Keys of the book itself that decide what stands on paper.

@@ -16,9 +16,11 @@ pub mod model;
 pub mod position;
 pub mod process;
 pub mod qualify;
+mod report;
 
 pub use band::Band;
 pub use model::Book;
+pub use report::{Origin, book_json, book_lines, table_json, table_lines};
 
 use crate::diagnostic::Report;
 use crate::file::{self, Field};

@@ -13,10 +13,12 @@
 
 mod operation;
 mod sheets;
+mod station;
 mod words;
 
 pub use operation::*;
 pub use sheets::*;
+pub use station::*;
 pub use words::*;
 
 use chrono::{DateTime, Utc};
@@ -24,6 +26,7 @@ use serde::{Deserialize, Serialize};
 
 use super::drawing::Drawing;
 use super::lanes::Lanes;
+use super::stations::{self, Entries};
 
 /// One document, in the order it is printed.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -41,6 +44,12 @@ pub struct Document {
     pub route: Option<Lanes>,
     /// Geometry page: drawings, the table as found / planned / as left.
     pub geometry: Option<Geometry>,
+    /// Station pages: the operations as they are printed.
+    #[serde(default)]
+    pub stations: Vec<Station>,
+    /// Station pages of what is done after hand-over.
+    #[serde(default)]
+    pub later_stations: Vec<Station>,
     /// Operations in order.
     pub operations: Vec<Operation>,
     /// Operations after hand-over, such as the torque after the first miles.
@@ -59,6 +68,20 @@ pub struct Document {
     pub worksheets: Vec<Worksheet>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
+}
+
+impl Document {
+    /// Puts the operations on station pages, as they are now, blank or filled.
+    pub fn lay_out(&mut self) {
+        self.stations = stations::of(&self.operations, &self.welds, 0);
+        self.later_stations = stations::of(&self.after_hand_over, &self.welds, self.stations.len());
+    }
+
+    /// What a pen has to write on the paper.
+    #[must_use]
+    pub fn entries(&self) -> Entries {
+        stations::entries(self.stations.iter().chain(&self.later_stations))
+    }
 }
 
 /// A picture file.

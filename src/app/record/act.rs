@@ -63,7 +63,7 @@ pub fn tick(
     if let (Some(mark), None) = (done, &corrects) {
         return Err(refused(
             Diagnostic::error("L141", format!("{what} was ticked by {} (entry {})", mark.by.name, mark.n))
-                .key("rule: corrections only by a new entry that names the old one and why")
+                .rule("corrections only by a new entry that names the old one and why")
                 .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
@@ -190,21 +190,21 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
                 "L126",
                 format!("{} is no witness point: work can't go on without it", point.number),
             )
-            .key("rule: only a witness point can be waived")
+            .rule("only a witness point can be waived")
             .help(format!("have it signed by {}", point.roles.join(" and "))),
         ));
     }
     if person.roles.iter().any(|r| r == role) && role != "lead" {
         return Err(refused(
             Diagnostic::error("L128", format!("{} is the {role} who was called", person.name))
-                .key("rule: whoever did not come does not say so")
+                .rule("whoever did not come does not say so")
                 .help("have somebody else enter that nobody came, with when and how the call was made"),
         ));
     }
     if notice.trim().is_empty() {
         return Err(refused(
             Diagnostic::error("L127", "the notice is empty")
-                .key("rule: a witness is waived only with the notice recorded")
+                .rule("a witness is waived only with the notice recorded")
                 .example("--nobody-came \"called by phone at 09:10, nobody by 09:40\""),
         ));
     }
@@ -260,7 +260,7 @@ pub fn found(
     if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
+                .rule("closed means closed")
                 .help("name the follow-up it was found at; anything else found after hand-over needs a new traveler"),
         ));
     }
@@ -332,7 +332,7 @@ pub fn dispose(
                 "L141",
                 format!("{} has the disposition {was} (entry {})", open.number, mark.n),
             )
-            .key("rule: corrections only by a new entry that names the old one and why")
+            .rule("corrections only by a new entry that names the old one and why")
             .help(format!("--corrects {} and the reason", mark.n)),
         ));
     }
@@ -357,7 +357,7 @@ pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Resul
     if desk.state.closed.as_ref().is_some_and(|(mark, _)| mark.n > correction.entry) {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
+                .rule("closed means closed")
                 .help("only what was entered after hand-over can be taken back"),
         ));
     }

@@ -56,7 +56,7 @@ pub fn close(
             "L190",
             format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
         )
-        .key("rule: nothing open at hand-over");
+        .rule("nothing open at hand-over");
         for one in &open {
             problem = problem.help(one.clone());
         }
@@ -70,7 +70,7 @@ pub fn close(
                 "L191",
                 format!("operation {} {} is done after hand-over and has no date", first.number, first.title),
             )
-            .key("rule: a follow-up has a date")
+            .rule("a follow-up has a date")
             .example("--follow-up 2026-04-20"),
         ));
     }
@@ -79,7 +79,7 @@ pub fn close(
     {
         return Err(refused(
             Diagnostic::error("L192", format!("{due} is before the day of closing, {day}"))
-                .key("rule: a follow-up comes after hand-over")
+                .rule("a follow-up comes after hand-over")
                 .expected(format!("a date from {day} on")),
         ));
     }
@@ -164,7 +164,7 @@ fn proved(
         "L194",
         format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
     )
-    .key("rule: what is handed over was checked");
+    .rule("what is handed over was checked");
     for looked in verdict.looked.iter().filter(|l| l.outcome != verify::Outcome::Good) {
         problem = problem.help(looked.words.clone());
     }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use ed25519_dalek::SigningKey;
 use serde_json::{Value as Json, json};
 
-use super::freeze::Content;
+use super::content::Content;
 use super::{key, recompute, whole};
 use crate::app::plan::Failure;
 use crate::record::entry::canonical;
@@ -88,6 +88,17 @@ pub enum Sealing<'a> {
     Given(&'a str, &'a [u8]),
 }
 
+impl Sealing<'_> {
+    /// The public key, if the record is sealed.
+    fn public(self) -> Option<String> {
+        match self {
+            Sealing::None | Sealing::Remade => None,
+            Sealing::With(secret) => Some(key::public(secret)),
+            Sealing::Given(public, _) => Some(public.to_owned()),
+        }
+    }
+}
+
 /// Typesets the record, sealed if there is a key.
 ///
 /// # Errors
@@ -101,16 +112,11 @@ pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Fa
 /// # Errors
 /// If a part is damaged or the page can't be typeset.
 pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
-    let public = match sealing {
-        Sealing::None | Sealing::Remade => None,
-        Sealing::With(secret) => Some(key::public(secret)),
-        Sealing::Given(public, _) => Some(public.to_owned()),
-    };
-    let document = document(parts, chain, public.as_deref())?;
+    let document = document(parts, chain, sealing.public().as_deref())?;
     lay_out(document, parts, chain, sealing)
 }
 
-/// As [`typeset`], for a document that was composed by [`document`].
+/// As [`typeset`], of the document that was made already.
 ///
 /// # Errors
 /// If the page can't be typeset.
@@ -121,11 +127,7 @@ pub fn lay_out(
     sealing: Sealing<'_>,
 ) -> Result<Rendered, Failure> {
     let salt = parts.salt();
-    let public = match sealing {
-        Sealing::None | Sealing::Remade => None,
-        Sealing::With(secret) => Some(key::public(secret)),
-        Sealing::Given(public, _) => Some(public.to_owned()),
-    };
+    let public = sealing.public();
     document.meta.keywords = whole::keywords(&salt, public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {
@@ -203,12 +205,13 @@ pub fn document(parts: &Parts, chain: &Chain, public: Option<&str>) -> Result<Do
         Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
     let now = recompute::now(&content, &state).ok();
+    let geometry = now.as_ref().and_then(recompute::Now::geometry);
     let facts = Facts {
         plan: &plan,
         state: &state,
         entries: &chain.entries,
         hashes: &chain.hashes,
-        measured: now.as_ref().and_then(|n| n.geometry()),
+        measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         content: &content.digest(),
         key: public,

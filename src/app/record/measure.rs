@@ -14,6 +14,7 @@ use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
 use crate::record::log::Appended;
 use crate::record::people::{Instrument, Spread};
+use crate::term::{self, Verdict};
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -62,6 +63,22 @@ pub struct Judged {
     pub slip: Option<PathBuf>,
 }
 
+impl Judged {
+    /// What to do about a reading that is not proven to conform.
+    #[must_use]
+    pub fn advice(&self) -> Option<&'static str> {
+        match self.measured.verdict {
+            term::Judged::Decided(Verdict::NotConform) => Some(
+                "Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
+            ),
+            term::Judged::Decided(Verdict::NotProven) => Some(
+                "Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
+            ),
+            term::Judged::Decided(Verdict::Conform) | term::Judged::Recorded => None,
+        }
+    }
+}
+
 /// Writes a reading down.
 ///
 /// # Errors
@@ -107,8 +124,8 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
                 "L141",
                 format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
             )
-            .key("rule: corrections only by a new entry that names the old one and why")
-            .help(format!("measured once more, and both stand: --again"))
+            .rule("corrections only by a new entry that names the old one and why")
+            .help("measured once more, and both stand: --again")
             .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
         ));
     }
@@ -202,7 +219,7 @@ fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnosti
             "L172",
             format!("{} can't be for the {}", Style::of(Kind::Length).both(read), place.words),
         )
-        .key("rule: what is computed with is possible")
+        .rule("what is computed with is possible")
         .help("read the instrument again; check the unit")),
         _ => Ok(()),
     }
@@ -261,7 +278,7 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
         uncertainty: None,
         upper: None,
         value: None,
-        verdict: "recorded".to_owned(),
+        verdict: term::Judged::Recorded,
     };
     let Some(limits) = limits else {
         if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
@@ -285,7 +302,7 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
         measured.lower = bounds.lower.map(|v| v.to_string());
         measured.upper = bounds.upper.map(|v| v.to_string());
         measured.guard = Some(guard.to_string());
-        bounds.verdict(read.value.si(), guard).word().clone_into(&mut measured.verdict);
+        measured.verdict = term::Judged::Decided(bounds.verdict(read.value.si(), guard));
     }
     Ok(measured)
 }
@@ -317,7 +334,7 @@ fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
 fn sentence(number: u32, label: &str, measured: &Measured, limits: Option<Limits>) -> String {
     let mut text = format!("{number} {label}: {}", measured.text);
     if let Some(target) = &measured.target
-        && measured.verdict != "recorded"
+        && measured.verdict.decided()
     {
         text.push_str(&format!(", wanted {target}"));
     }

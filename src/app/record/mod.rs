@@ -4,6 +4,7 @@
 pub mod act;
 pub mod close;
 pub mod completed;
+pub mod content;
 pub mod desk;
 pub mod files;
 pub mod folder;
@@ -33,7 +34,7 @@ pub use crate::record::rules::short;
 pub use crate::record::state::fold;
 pub use crate::traveler::wording::completed::words;
 
-use super::plan::Failure;
+use super::failure::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 
 /// A refusal of one problem.

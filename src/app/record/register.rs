@@ -10,14 +10,13 @@ use super::{folder, refused, shelf, stored, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
 use crate::app::shop::book::{ShopBook, book};
-use crate::app::shop::welders;
 use crate::diagnostic::Diagnostic;
 use crate::job::{self, JobFile};
 use crate::procedure::figures;
-use crate::quantity::{Dimensioned, Kind};
+use crate::quantity::Kind;
 use crate::record::entry::Issue;
 use crate::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
-use crate::shop::model::{Book, Person, Role};
+use crate::shop::model::{self, Book, Person, Role};
 
 /// Name of a shop book.
 pub const SHOP: &str = "shop.toml";
@@ -98,7 +97,7 @@ fn in_force(
     let place = noted.map_or_else(String::new, |p| format!(" at {}", p.display()));
     Err(refused(
         Diagnostic::error("L166", format!("the shop book of {} is not there{place}", issue.number))
-            .key("rule: no book, no entry")
+            .rule("no book, no entry")
             .expected("the book it was issued with: people, PINs, tests and calibrations stand in it")
             .help("put it back, or name it where it stands now: --shop FILE")
             .help("a lead may go on without it, and the record says so: --without-book"),
@@ -160,7 +159,7 @@ fn own(book: &ShopBook, frozen: &ShopBook, number: &str) -> Result<(), Failure> 
     }
     Err(refused(
         Diagnostic::error("L176", format!("{} is not the book {number} was issued with", book.source.name))
-            .key("rule: a record accepts its own book only")
+            .rule("a record accepts its own book only")
             .expected(format!("the book with the title \"{}\"; this one is \"{}\"", &**was, &**is))
             .help("name the right one: --shop FILE"),
     ))
@@ -231,7 +230,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
     let figures = figures::compute(job);
     for joint in &job.joint {
-        for fit in welders(joint, &figures, book, day) {
+        for fit in crate::plan::welders(joint, &figures, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };
             let why: Vec<&str> = fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect();
             person.qualified.push(Qualified {
@@ -245,12 +244,9 @@ fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
 }
 
 fn instruments(book: &Book) -> Vec<Instrument> {
+    let spread = |s: model::Spread| Spread { fixed: s.fixed, share: s.share };
     let measuring = book.instrument.iter().map(|i| {
         let (least, most) = i.range();
-        // The step is read on top of the certificate (JCGM 100, 4.3.7: r/√12).
-        let fixed = i.expanded().zip(i.step()).map(|(expanded, step)| {
-            crate::quantity::math::hypot(expanded.si() / 2.0, step.si() / 12.0_f64.sqrt())
-        });
         Instrument {
             id: i.id.value.0.clone(),
             title: i.kind.value.0.clone(),
@@ -259,20 +255,11 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             out_of_service: i.out_of_service.as_ref().map(|o| o.0.clone()),
             least,
             most,
-            spread: fixed.map(|fixed| Spread { fixed, share: 0.0 }),
+            spread: i.spread().map(spread),
         }
     });
     let tightening = book.torque_tool.iter().map(|t| {
-        let capacity = t.capacity.value.value;
-        // Certificates start at 20 % of the capacity unless they say otherwise.
-        let least = t.least.as_ref().map_or(capacity * 0.2, |l| l.value.value);
-        let step = t.increment.value.value / 12.0_f64.sqrt();
-        let share = match (&t.uncertainty, &t.deviation) {
-            (Some(u), _) => u.value.value.si() / 2.0,
-            // A permissible deviation is a limit: rectangular (JCGM 100, 4.3.7).
-            (None, Some(d)) => d.value.value.si() / 3.0_f64.sqrt(),
-            (None, None) => 0.04 / 3.0_f64.sqrt(),
-        };
+        let (least, most) = t.range();
         Instrument {
             id: t.id.value.0.clone(),
             title: t.kind.0.clone(),
@@ -280,8 +267,8 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             until: Some(t.due.value.0),
             out_of_service: t.out_of_service.as_ref().map(|o| o.0.clone()),
             least: Some(least.into()),
-            most: Some(capacity.into()),
-            spread: Some(Spread { fixed: step.si(), share }),
+            most: Some(most.into()),
+            spread: Some(spread(t.spread())),
         }
     });
     measuring.chain(tightening).collect()

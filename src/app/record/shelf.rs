@@ -7,6 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::content::pretty;
 use crate::app::plan::{Failure, Plan, Shelf, SourceText};
 use crate::app::shop::book as shop_book;
 use crate::procedure::Library;
@@ -53,7 +54,7 @@ pub fn write(plan: &Plan<'_>, shelf: &Shelf) -> Result<Vec<u8>, Failure> {
     let procedures =
         shelf.procedures().map(|s| Procedure { name: s.name.clone(), text: s.text.clone() }).collect();
     let book = Book { demonstration: shelf.shop.demo, text: plan.book.clone() };
-    super::freeze::pretty(&Stored { book, procedures })
+    pretty(&Stored { book, procedures })
 }
 
 fn read(stored: &[u8]) -> Result<Stored, Failure> {

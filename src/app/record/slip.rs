@@ -11,6 +11,7 @@ use crate::app::plan::Failure;
 use crate::record::log::stamp;
 use crate::render;
 use crate::traveler::document::{Document, Fact, Head, Words};
+use crate::traveler::wording::{meta, running};
 
 /// Most targets on the page; they come first.
 const TARGETS: usize = 40;
@@ -33,7 +34,8 @@ pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> 
 #[must_use]
 pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     let next = desk.state.next(&desk.plan);
-    let mut meta = now.document.meta.clone();
+    let subject = now.subject();
+    let mut meta = meta(&subject);
     "Bench slip".clone_into(&mut meta.kind);
     let last = desk.entries.last();
     meta.title =
@@ -41,7 +43,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     if let Some(at) = last.and_then(crate::record::Entry::time) {
         meta.issued = at.to_utc();
     }
-    let mut running = now.document.running.clone();
+    let mut running = running(&subject);
     // The paper it goes with, not the plan it was computed from.
     running.digest = desk.plan.digest.chars().take(9).collect();
     running.validity = format!(
@@ -108,7 +110,12 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     Document {
         meta,
         running,
-        head: Head { shop: now.document.head.shop.clone(), facts, scope, ..Head::default() },
+        head: Head {
+            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.0.clone()),
+            facts,
+            scope,
+            ..Head::default()
+        },
         ..Document::default()
     }
 }

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
 
+use super::content::Content;
 use super::files::RecordHost;
-use super::freeze::Content;
 use super::{folder, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
@@ -20,6 +20,8 @@ pub const MANIFEST: &str = "manifest.json";
 pub const PLAN: &str = "plan.json";
 /// Name of the paper.
 pub const PAPER: &str = "traveler.pdf";
+/// Name of the work papers beside it.
+pub const WORK_PAPERS: &str = "work-papers.pdf";
 
 /// Writes a revision's files. They count only once the log names them.
 ///

@@ -84,9 +84,10 @@ pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &state);
     let public = seal.as_deref().map(key_of);
-    let document = completed::document(&parts, &chain, public.as_deref());
-    sealed(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated, &document, trust);
-    pages(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated, document);
+    let made = completed::document(&parts, &chain, public.as_deref());
+    let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
+    pages(&mut verdict, maker, &remade, seal.as_deref());
+    sealed(&mut verdict, maker, &remade, seal.as_deref(), trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
@@ -247,8 +248,7 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
     let again = super::shelf::shelf(get("procedures.json")).and_then(|shelf| {
         let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
         let planned = plan(&loaded, &shelf)?;
-        let document = crate::app::issue::compose(&planned, &shelf)?;
-        Ok((figures::json(&loaded), freeze::frozen(&planned, &document)))
+        Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
     });
     let (fresh, replanned) = match again {
         Ok(both) => both,
@@ -324,16 +324,19 @@ fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
     }
 }
 
+/// A record made again from what is attached, beside what the file states.
+#[derive(Clone, Copy)]
+struct Remade<'a> {
+    parts: &'a Parts,
+    chain: &'a log::Chain,
+    /// The document, or why it can't be made again.
+    document: Result<&'a Document, &'a Failure>,
+    stated: &'a Stated,
+}
+
 /// The pages, made again from what is attached.
-fn pages(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&[u8]>,
-    stated: &Stated,
-    document: Result<Document, Failure>,
-) {
+fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
+    let Remade { parts, chain, document, stated } = *remade;
     if stated.whole == Some(false) {
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
@@ -343,7 +346,10 @@ fn pages(
         (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
         _ => Sealing::Remade,
     };
-    match document.and_then(|d| completed::lay_out(d, parts, chain, sealing)) {
+    let again = document
+        .map_err(Clone::clone)
+        .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
+    match again {
         Ok(again) => verdict.look_again(
             maker,
             again.bytes == stated.bytes,
@@ -368,16 +374,8 @@ fn key_of(seal: &[u8]) -> String {
 }
 
 /// The seal: over what the record says, and over every byte of the file.
-fn sealed(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&[u8]>,
-    stated: &Stated,
-    document: &Result<Document, Failure>,
-    trust: &Trust,
-) {
+fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>, trust: &Trust) {
+    let Remade { parts, chain, document, stated } = *remade;
     let Some(bytes) = seal else {
         if stated.seal.is_some() {
             verdict.look(false, "", "The seal was taken out of the file.");
@@ -387,7 +385,7 @@ fn sealed(
     let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
     let public = key_of(bytes);
     let mut said = seal["statement"].clone();
-    let made = document.as_ref().map_err(Clone::clone).and_then(|d| completed::statement(chain, parts, d));
+    let made = document.ok().and_then(|d| completed::statement(chain, parts, d).ok());
     let signed =
         key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
     // What the pages say is worded by the version that made them.

@@ -12,7 +12,7 @@ use crate::app::issue::{Issued, Order, is_folder, issue};
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
 use crate::app::record::desk::Actor;
-use crate::app::shop::Shelves;
+use crate::app::shelf::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;

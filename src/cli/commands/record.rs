@@ -18,7 +18,7 @@ use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::words;
 use crate::app::record::{Desk, RecordHost, close, journal, key, pin, register, revise, verify};
-use crate::app::shop::Shelves;
+use crate::app::shelf::Shelves;
 use crate::cli::args::record::{
     Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
 };
@@ -161,14 +161,8 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
 fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
     warn(&judged.entry);
-    match judged.measured.verdict.as_str() {
-        "not conform" => terminal::note(
-            "! Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
-        ),
-        "not proven" => terminal::note(
-            "! Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
-        ),
-        _ => {}
+    if let Some(advice) = judged.advice() {
+        terminal::note(format!("! {advice}"));
     }
     if judged.changed.is_empty() && judged.targets.is_empty() {
         return;
@@ -213,7 +207,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     let shelves = Shelves::gather(host, folder, shop, std::slice::from_ref(&args.job));
     let shelf = shelves.of(&args.job)?;
     let beside = args.job.parent().map_or_else(PathBuf::new, Path::to_owned).join(desk::TRAVELERS);
-    let loaded = crate::app::plan::load(host, &args.job)?;
+    let loaded = crate::app::load::load(host, &args.job, shelf)?;
     let number = loaded.job.job.number.value.to_string();
     // Beside the job, and where `status` looks.
     let folder = match &args.who.travelers {

@@ -2,10 +2,11 @@
 
 use serde_json::json;
 
+use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
 use crate::app::route::{Called, Line};
-use crate::app::shop::{Shelves, load_job};
+use crate::app::shelf::Shelves;
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
@@ -15,7 +16,7 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let jobs = std::slice::from_ref(&args.job);
     let shelves = Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), jobs);
     let planned = shelves.of(&args.job).and_then(|shelf| {
-        let loaded = load_job(host, &args.job, shelf)?;
+        let loaded = load(host, &args.job, shelf)?;
         let plan = plan(&loaded, shelf)?;
         Ok(show(host, args, &plan))
     });

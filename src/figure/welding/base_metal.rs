@@ -1,11 +1,12 @@
 //! Whether the part beside a weld carries what the weld carries.
 
+use super::look_up;
 use super::weld_strength::{
     ELECTRODE, LEG, LINE_LOAD, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
+use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Style};
 use crate::reference::metal;
 use crate::source::Source;
 
@@ -22,6 +23,7 @@ const fn per_length(id: &'static str, title: &'static str, formula: &'static str
 /// Base metal beside a fillet.
 pub static BASE_METAL: Family = Family {
     name: "base-metal",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld",
     inputs: &[
@@ -173,6 +175,26 @@ fn strengths(given: &Given, answer: &mut Answer) -> Result<(Stress, Stress), Tro
     };
     let fy = given.maybe::<Stress>("yield_strength")?.or(steel.and_then(metal::Steel::yield_strength));
     let fu = given.maybe::<Stress>("tensile_strength")?.or(steel.and_then(metal::Steel::tensile_strength));
+    if let Some(steel) = steel {
+        for (name, own) in
+            [("yield_strength", steel.yield_strength()), ("tensile_strength", steel.tensile_strength())]
+        {
+            let (Some(entered), Some(own)) = (given.maybe::<Stress>(name)?, own) else { continue };
+            let show = |s: Stress| Style::of(Kind::Stress).both(s.into());
+            if look_up::apart(entered, own) && entered < own {
+                let why = format!("{} specifies at least {}", steel.name, show(own));
+                return Err(look_up::contradict("steel", name, &why));
+            }
+            if look_up::apart(entered, own) {
+                answer.warn(format!(
+                    "{name} of {} is used; {} specifies {} at least: keep the certificate.",
+                    show(entered),
+                    steel.name,
+                    show(own)
+                ));
+            }
+        }
+    }
     let (Some(fy), Some(fu)) = (fy, fu) else {
         return Err(Trouble::Missing(
             [(fy, "yield_strength"), (fu, "tensile_strength")]
@@ -203,7 +225,15 @@ fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     }
     let method = Method::read(given)?;
-    let sides: Number = given::positive("sides", given.or("sides", Number::from_si(1.0))?)?;
+    let sides: Number = given.or("sides", Number::from_si(1.0))?;
+    if sides.si() != 1.0 && sides.si() != 2.0 {
+        return Err(Trouble::OutOfRange {
+            input: "sides".to_owned(),
+            given: format!("{}", sides.si()),
+            range: "1 or 2".to_owned(),
+            source: Source::definition("a plate has two sides"),
+        });
+    }
     let part = PartShear::new(thickness, fy, fu, method);
     answer.put("shear_yield", part.yielding);
     answer.put("shear_rupture", part.rupture);
@@ -213,6 +243,9 @@ fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     answer.put_word("governs", if part.yielding < part.rupture { "yield" } else { "rupture" });
     let throat = read_throat(given)?;
     let fexx = read_electrode(given)?;
+    if fexx.is_some() && throat.is_none() {
+        return Err(Trouble::Missing(vec!["leg"]));
+    }
     if let (Some(throat), Some(fexx)) = (throat, fexx) {
         let stress = super::weld_strength::allowable_throat(fexx, method);
         let weld = LineForce::from_si(stress.si() * throat.si() * sides.si());

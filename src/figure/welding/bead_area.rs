@@ -1,7 +1,7 @@
 //! Cross-section of a bead from the heat that melts it.
 
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Area, Dimensioned, HeatInput, Kind, MeltingHeat, Percent, unit};
 use crate::source::Source;
 
@@ -12,6 +12,7 @@ const MELTING: Source =
 /// Bead cross-section.
 pub static BEAD_AREA: Family = Family {
     name: "bead-area",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "cross-section of molten metal from the arc energy and the melting efficiency",
     inputs: &[

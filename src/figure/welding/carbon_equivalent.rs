@@ -1,7 +1,7 @@
 //! Carbon equivalents of a composition, each with its own range.
 
 use super::parent_metal::{self, with_metal};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Dimensioned, Kind, MassFraction, math};
 use crate::reference::metal::{Composition, Element};
 use crate::source::Source;
@@ -20,6 +20,7 @@ pub(super) const CET_WINDOW: Source = Source::standard("EN 1011-2:2001", "annex 
 /// Carbon equivalents.
 pub static CARBON_EQUIVALENT: Family = Family {
     name: "carbon-equivalent",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "carbon equivalents CE, CET, Pcm, CE(AWS) and CEN of a steel",
     inputs: with_metal![Input::choice(

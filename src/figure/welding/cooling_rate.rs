@@ -2,7 +2,7 @@
 //! same line source.
 
 use super::heat_flow::{CONDUCTIVITY, HEAT_CAPACITY, LineSource};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{Form, Style};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Temperature, Time, unit};
 use crate::source::Source;
@@ -15,6 +15,7 @@ const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 /// Cooling rate.
 pub static COOLING_RATE: Family = Family {
     name: "cooling-rate",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "cooling rate of the weld at a temperature (Adams), in thick or thin plate",
     inputs: &[

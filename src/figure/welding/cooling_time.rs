@@ -2,7 +2,7 @@
 //! keeps it inside limits.
 
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{Form, GAUGE, Style};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Number, Temperature, Time, unit};
 use crate::source::Source;
@@ -57,6 +57,7 @@ const F3: Input = Input::optional("f3", Kind::Number, "factor of the joint in th
 /// Cooling time.
 pub static COOLING_TIME: Family = Family {
     name: "cooling-time",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate",
     inputs: &[
@@ -129,6 +130,7 @@ pub static COOLING_TIME: Family = Family {
 /// Window of heat input.
 pub static HEAT_INPUT_WINDOW: Family = Family {
     name: "heat-input-window",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "heat input that keeps the cooling time t8/5 inside its limits",
     inputs: &[

@@ -12,13 +12,14 @@ use crate::source::Source;
 
 /// Melt-off and filler bought.
 pub(super) const BALANCE: Source = Source::handbook(
-    "Filler metal data handbook",
+    "Filler Metal Data Handbook",
     "mass balance: melt-off = wire area x feed x density; bought = deposited / efficiency",
 );
 /// Arc time and labour time.
 pub(super) const TIMES: Source =
     Source::handbook("Welding Handbook", "arc time = mass / net deposition rate; operating factor");
-const STUB: Source = Source::handbook("stub-loss table", "efficiency x (length - stub) / length");
+const STUB: Source =
+    Source::derived("a stub is bought and not melted: efficiency x (length - stub) / length", "mass balance");
 
 /// Volume of gas and money to the hundredth.
 pub(super) const CUBIC_FEET: Style = Style::pair(Form::decimal(unit::FT3, 0.01), Form::decimal(unit::L, 0.1));

@@ -1,9 +1,9 @@
 //! How small and how large a fillet may be for the parts it joins.
 
 use super::column::{COLUMN, Column};
-use super::look_up::shop_size;
+use super::look_up::{THINNER, contradict, exceeds, shop_size};
 use super::weld_strength::tensile_strength;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Kind, Length, unit};
 use crate::reference::electrode;
@@ -23,6 +23,7 @@ const FULL: Source = Source::handbook(
 /// Least and greatest size, length and overlap of a fillet.
 pub static FILLET_SIZE: Family = Family {
     name: "fillet-size",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "smallest and largest fillet for the parts, least length and overlap",
     inputs: &[
@@ -123,10 +124,10 @@ pub static FILLET_SIZE: Family = Family {
         .up(),
         Output::new(
             "max_leg",
-            "largest leg along the edge",
+            "largest leg",
             Kind::Length,
-            "edge under 1/4 in (6 mm): edge; else edge - 1/16 in (2 mm), or edge if built out",
-            EDGE,
+            "thinner part; along an edge under 1/4 in (6 mm) also the edge, else edge - 1/16 in (2 mm), or edge if built out",
+            THINNER,
         )
         .style(LENGTH)
         .down(),
@@ -134,7 +135,7 @@ pub static FILLET_SIZE: Family = Family {
             "max_leg_inch",
             "largest leg along the edge, inch column",
             Kind::Length,
-            "edge under 1/4 in: edge; else edge - 1/16 in",
+            "edge under 1/4 in: edge; else edge - 1/16 in; not over the thinner part",
             EDGE,
         )
         .style(LENGTH)
@@ -143,7 +144,7 @@ pub static FILLET_SIZE: Family = Family {
             "max_leg_metric",
             "largest leg along the edge, metric column",
             Kind::Length,
-            "edge under 6 mm: edge; else edge - 2 mm",
+            "edge under 6 mm: edge; else edge - 2 mm; not over the thinner part",
             EDGE,
         )
         .style(LENGTH)
@@ -266,18 +267,32 @@ fn by_electrode(word: &str) -> Result<bool, Trouble> {
     }
 }
 
+/// Whether the thinner part governs: a low-hydrogen process or filler, or a
+/// calculated preheat.
+///
+/// # Errors
+/// If what says so says both.
 fn low_hydrogen(given: &Given) -> Result<bool, Trouble> {
-    if given.has("low_hydrogen") && !given.has("hydrogen") {
-        return given.flag("low_hydrogen");
+    let word = given.maybe_word("hydrogen")?;
+    let flag = if given.has("low_hydrogen") { Some(given.flag("low_hydrogen")?) } else { None };
+    let process = given.maybe_word("process")?;
+    let wire = process.filter(|word| !STICK.contains(word)).map(|_| true);
+    let rod = given.maybe_word("electrode")?.map(by_electrode).transpose()?;
+    let said = [
+        ("hydrogen", word.filter(|w| *w != "calculated-preheat").map(|w| w == "low")),
+        ("low_hydrogen", flag),
+        ("process", wire),
+        // A bare class such as E70 is not known to be; a wire makes it so.
+        ("electrode", rod.filter(|low| *low || wire.is_none())),
+    ];
+    let mut said = said.into_iter().filter_map(|(name, low)| low.map(|low| (name, low)));
+    let Some((first, low)) = said.next() else {
+        return Ok(word.is_some() || process.is_none());
+    };
+    if let Some((other, _)) = said.find(|(_, other)| *other != low) {
+        return Err(contradict(first, other, "one says low hydrogen, the other does not"));
     }
-    Ok(match (given.maybe_word("hydrogen")?, given.maybe_word("process")?) {
-        (Some(word), _) => word != "high",
-        (None, Some(process)) if !STICK.contains(&process) => true,
-        (None, process) => match given.maybe_word("electrode")? {
-            Some(word) => by_electrode(word)?,
-            None => process.is_none(),
-        },
-    })
+    Ok(low || word == Some("calculated-preheat"))
 }
 
 fn fillet_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
@@ -308,11 +323,22 @@ fn fillet_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         None => None,
     };
     let built_out = given.flag("built_out")?;
-    let max = edge.map(|edge| edge_leg(edge, built_out, column));
-    if let (Some(max), Some(edge)) = (max, edge) {
-        answer.put("max_leg", max);
-        answer.put("max_leg_inch", edge_leg(edge, built_out, Column::Inch));
-        answer.put("max_leg_metric", edge_leg(edge, built_out, Column::Metric));
+    if edge.is_some_and(|edge| exceeds(edge, thick)) {
+        return Err(Trouble::impossible(
+            "the edge is thicker than both parts",
+            "edge is the thickness of the part the fillet runs along",
+        ));
+    }
+    // A leg over the thinner part adds metal and no strength.
+    let along = |edge: Length, column| smaller(edge_leg(edge, built_out, column), thin);
+    let max = edge.map_or(thin, |edge| along(edge, column));
+    answer.put("max_leg", max);
+    if let Some(edge) = edge {
+        if max < thin {
+            answer.source("max_leg", EDGE);
+        }
+        answer.put("max_leg_inch", along(edge, Column::Inch));
+        answer.put("max_leg_metric", along(edge, Column::Metric));
         if below(max, min) {
             answer.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
         }
@@ -337,7 +363,7 @@ fn warn_column(given: &Given, answer: &mut Answer, governing: Length, column: Co
 
 struct Limits {
     min: Length,
-    max: Option<Length>,
+    max: Length,
     thin: Length,
     column: Column,
 }
@@ -351,7 +377,9 @@ fn check(given: &Given, answer: &mut Answer, limits: Limits) -> Result<(), Troub
         if below(leg, limits.min) {
             faults.push("leg too small");
         }
-        if limits.max.is_some_and(|max| below(max, leg)) {
+        if exceeds(leg, limits.thin) {
+            faults.push("leg larger than the thinner part");
+        } else if exceeds(leg, limits.max) {
             faults.push("leg too large for the edge");
         }
         let shortest = limits.column.length(1.5, 38.0);

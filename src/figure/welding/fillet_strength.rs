@@ -6,7 +6,7 @@ use super::weld_strength::{
     leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
 };
 use crate::figure::root::boundary;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, LineForce, Number, Stress, unit};
 use crate::source::Source;
@@ -19,6 +19,7 @@ const STATICS: Source = Source::derived("force over throat area", "published wor
 /// Strength of straight fillets in shear.
 pub static FILLET_STRENGTH: Family = Family {
     name: "fillet-strength",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "strength of straight fillets, and the leg or length a load needs",
     inputs: &[

@@ -1,6 +1,6 @@
 //! Throat of a fillet from its legs and back, with skew and root gap.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, Number, math, unit};
 use crate::source::Source;
@@ -15,6 +15,7 @@ const GAP: Source = Source::standard("AWS D1.1:2015", "5.21.1 (2020: 7.21.1)").f
 /// Throat of a fillet, leg to throat and throat to leg.
 pub static FILLET_THROAT: Family = Family {
     name: "fillet-throat",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "effective throat of a fillet from its legs, or legs for a throat, with skew and root gap",
     inputs: &[

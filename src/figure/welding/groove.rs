@@ -6,7 +6,7 @@ use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, Percent, math, uni
 use crate::source::Source;
 
 /// Areas of welds.
-pub(super) const AREA: Source = Source::handbook("Filler metal data handbook", "weld metal cross-sections");
+pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
 const SHAPE: Source = Source::definition("the shape of a weld preparation");
 
 /// Words for the joint.

@@ -1,7 +1,7 @@
 //! Arc energy and heat input from the meters.
 
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{Form, Style};
 use crate::quantity::{
     Current, Dimensioned, Energy, HeatInput, Kind, Length, Power, Speed, Time, Voltage, unit,
@@ -21,6 +21,7 @@ const KJ: Style = Style::pair(Form::decimal(unit::KJ_IN, 0.01), Form::decimal(un
 /// Arc energy and heat input.
 pub static HEAT_INPUT_FAMILY: Family =
     Family {
+        declared: Declared::OLD,
         name: "heat-input",
         group: Group::Welding,
         title: "arc energy and heat input from volts, amps and travel, or from an energy or power meter",

@@ -2,7 +2,7 @@
 
 use super::cooling_time;
 use super::heat_flow::{CONDUCTIVITY, HEAT_CAPACITY, LineSource};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Temperature, Time, math, unit};
 use crate::source::Source;
 
@@ -18,6 +18,7 @@ const NEWTON: Source = Source::derived(
 /// Wait after one pass.
 pub static INTERPASS_WAIT: Family = Family {
     name: "interpass-wait",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "estimate of the wait until a pass has cooled to the interpass temperature",
     inputs: &[
@@ -82,6 +83,7 @@ pub static INTERPASS_WAIT: Family = Family {
 /// Wait from two readings.
 pub static COOLING_WAIT: Family = Family {
     name: "cooling-wait",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "wait until a soaked part has cooled to the interpass temperature, from two readings",
     inputs: &[

@@ -1,6 +1,7 @@
 //! Reads a process or a filler named in an input, and a lower limit.
 
 use crate::figure::{Answer, Given, Input, Need, Trouble, given};
+use crate::quantity::show::LENGTH;
 use crate::quantity::{
     Current, Dimensioned, HeatInput, Kind, Length, Number, Speed, Style, Unit, Voltage, unit,
 };
@@ -19,6 +20,40 @@ pub(super) fn shop_size(input: &str, size: Length) -> Result<Length, Trouble> {
     given::positive(input, size)?;
     given::within(input, size, unit::MM, 0.0..=600.0, SHOP)?;
     Ok(size)
+}
+
+/// Where a fillet ends to gain by its size.
+pub(super) const THINNER: Source =
+    Source::practice("a fillet is no larger than the thinner part: the part beside it carries no more")
+        .from_memory();
+
+/// Whether a size is larger than the part it is laid on or cut in.
+pub(super) fn exceeds(size: Length, part: Length) -> bool {
+    size.si() > part.si() * (1.0 + 1e-9)
+}
+
+/// A fillet leg that the thinner part allows.
+///
+/// # Errors
+/// If it is larger than that part.
+pub(super) fn leg_on(leg: Length, thinner: Length) -> Result<Length, Trouble> {
+    if !exceeds(leg, thinner) {
+        return Ok(leg);
+    }
+    let show = |l: Length| LENGTH.both(l.into());
+    Err(Trouble::impossible(
+        format!(
+            "a leg of {} is larger than the thinner part, {}, which carries no more",
+            show(leg),
+            show(thinner)
+        ),
+        "take a leg up to that thickness, or weld a thicker part",
+    ))
+}
+
+/// Two inputs that can't both be right.
+pub(super) fn contradict(a: &str, b: &str, why: &str) -> Trouble {
+    Trouble::impossible(format!("{a} and {b} contradict each other: {why}"), "give the one that is right")
 }
 
 /// Arc voltage as given.

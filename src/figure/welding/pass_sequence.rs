@@ -5,7 +5,7 @@ use super::sequence::{
     JOINT, SEAM_LENGTH, TUBE_OD, centre_out_order, is_round, opposed_order, order_words, skip_order,
 };
 use super::weld_strength::COUNT;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::TAPE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, unit};
 use crate::source::Source;
@@ -21,6 +21,7 @@ const MOST: f64 = 120.0;
 /// Welding order.
 pub static PASS_SEQUENCE: Family = Family {
     name: "pass-sequence",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "welding order by segments: opposed, skip, back-step, centre-out",
     inputs: &[

@@ -1,7 +1,7 @@
 //! How many passes fill a fillet or groove, from the metal laid per length.
 
 use super::weld_strength::{COUNT, LEG};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{
     Area, Density, Dimensioned, Kind, Length, LinearDensity, MassRate, Number, Percent, Speed, unit,
@@ -22,6 +22,7 @@ const STEEL_KG_M3: f64 = 7850.0;
 /// Number of passes.
 pub static PASSES: Family = Family {
     name: "passes",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "number of passes from the metal laid per length",
     inputs: &[

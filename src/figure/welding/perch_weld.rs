@@ -10,7 +10,7 @@ use super::weld_strength::{
     ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
     read_allowable, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Torque, math};
 use crate::source::Source;
@@ -26,6 +26,7 @@ const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> O
 /// Perch welds.
 pub static PERCH_WELD: Family = Family {
     name: "perch-weld",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "spring perch welds under wind-up couple, brake and side force",
     inputs: &[

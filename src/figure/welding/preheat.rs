@@ -2,7 +2,7 @@
 
 use super::parent_metal::{self, with_metal};
 use super::{carbon_equivalent, look_up};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
 use crate::quantity::{
     Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, Stress, Temperature, TemperatureRise, math,
@@ -18,6 +18,7 @@ const DESIGN_CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET of
 /// Preheat by method B.
 pub static PREHEAT_FAMILY: Family = Family {
     name: "preheat",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "minimum preheat and interpass temperature by EN 1011-2 method B (CET)",
     inputs: with_metal![
@@ -191,7 +192,7 @@ pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
 /// If neither is given or the classification is unknown.
 pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
     if let Some(hydrogen) = given.maybe::<Hydrogen>("hydrogen")? {
-        if let Ok(Some(filler)) = look_up::filler(given)
+        if let Some(filler) = look_up::filler(given)?
             && !filler.assumed
             && look_up::apart(hydrogen, filler.hydrogen)
         {

@@ -4,9 +4,9 @@ use super::code_temperature::{CATEGORY, cell, style};
 use super::column::{COLUMN, Column};
 use super::look_up;
 use super::parent_metal::{self, with_metal};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
-use crate::reference::metal::Listing;
+use crate::reference::metal::{Listing, Steel};
 use crate::reference::process::{self, Process};
 use crate::source::Source;
 
@@ -18,6 +18,7 @@ const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass te
 /// Preheat by category.
 pub static PREHEAT_CATEGORY: Family = Family {
     name: "preheat-category",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "prequalified minimum preheat of AWS D1.1 by category and thickness",
     inputs: with_metal![
@@ -138,16 +139,24 @@ pub fn zone(thickness: Length) -> Length {
 /// If something is missing, the steel is not listed, or the electrode is not
 /// allowed on it.
 pub(super) fn category(given: &Given, metal: Option<&parent_metal::Metal>) -> Result<&'static str, Trouble> {
-    if let Some(word) = given.maybe_word("category")? {
-        return ["A", "B", "C", "D"].into_iter().find(|c| *c == word).ok_or_else(|| Trouble::Unknown {
-            input: "category".to_owned(),
-            given: word.to_owned(),
-            choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
-        });
-    }
+    let stated = given.maybe_word("category")?;
+    let stated = stated.and_then(|word| ["A", "B", "C", "D"].into_iter().find(|c| *c == word));
     let Some(steel) = metal.and_then(|m| m.steel) else {
-        return Err(Trouble::Missing(vec!["category", "steel"]));
+        return stated.ok_or(Trouble::Missing(vec!["category", "steel"]));
     };
+    match (stated, of_steel(given, steel)) {
+        (Some(stated), Ok(own)) if stated != own => {
+            let why = format!("{} with this process and filler is category {own}", steel.name);
+            Err(look_up::contradict("category", "steel", &why))
+        }
+        // What the steel still needs for its own category, the stated one says.
+        (Some(stated), Err(Trouble::Missing(_))) => Ok(stated),
+        (_, own) => own,
+    }
+}
+
+/// The category of a listed steel with its process and filler.
+fn of_steel(given: &Given, steel: &Steel) -> Result<&'static str, Trouble> {
     let Some(listing) = steel.listing else {
         return Err(Trouble::impossible(
             format!("{} is not in the code's list of prequalified steels", steel.name),
@@ -179,6 +188,10 @@ fn low_hydrogen(given: &Given, listing: Listing) -> Result<bool, Trouble> {
                 format!("{} is no filler for {}", filler.electrode.name, process.title),
                 "give the process and the electrode that go together",
             ));
+        }
+        if given.has("low_hydrogen") && given.flag("low_hydrogen")? != filler.electrode.low_hydrogen {
+            let why = format!("{} says otherwise", filler.electrode.name);
+            return Err(look_up::contradict("low_hydrogen", "electrode", &why));
         }
         return Ok(filler.electrode.low_hydrogen);
     }

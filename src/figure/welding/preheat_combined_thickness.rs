@@ -2,7 +2,7 @@
 
 use super::parent_metal::{self, with_metal};
 use super::{carbon_equivalent, look_up, preheat};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, unit};
 use crate::source::Source;
 
@@ -16,6 +16,7 @@ pub(super) const JOINTS: &[&str] = &["butt", "t-fillet", "t-joint", "tee", "fill
 /// Method A without its curves.
 pub static PREHEAT_COMBINED_THICKNESS: Family = Family {
     name: "preheat-combined-thickness",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "whether preheat is needed by EN 1011-2 method A, table C.1 (CE and combined thickness)",
     inputs: with_metal![

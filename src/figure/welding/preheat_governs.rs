@@ -5,21 +5,24 @@ use super::column::{COLUMN, Column};
 use super::parent_metal::{self, Metal, with_metal};
 use super::preheat::MethodB;
 use super::{
-    carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
+    carbon_equivalent, look_up, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
     preheat_hydrogen_control,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Hydrogen, Kind, Style, Temperature, unit};
+use crate::quantity::{Dimensioned, Hydrogen, Kind, MassFraction, Style, Temperature, unit};
 use crate::source::Source;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
 const MAKER: Source = Source::entered("minimum the maker asks for");
+/// Word where every method that spoke asks for none.
+pub const NONE: &str = "none asks for preheat";
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 /// Governing preheat.
 pub static PREHEAT_GOVERNS: Family = Family {
     name: "preheat-governs",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "minimum preheat by every method whose inputs are given, and which one governs",
     inputs: with_metal![
@@ -196,6 +199,9 @@ fn entered(given: &Given, name: &'static str) -> Asked {
 fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let metal = parent_metal::read(given, "", answer)?;
     let metal = metal.as_ref();
+    // A name nobody knows is refused, and not left to the methods to be silent.
+    look_up::filler(given)?;
+    look_up::process(given)?;
     let b = method_b(given, metal, answer);
     let a = method_a(given, metal, answer);
     let by_category = category(given, metal);
@@ -254,6 +260,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
+    let beyond = beyond(given, metal)?;
     let mut governing: Option<(&Method, Temperature)> = None;
     for method in &asked {
         if let Ok(Says::Minimum(t)) = method.says
@@ -262,13 +269,25 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             governing = Some((method, t));
         }
     }
+    if let Some(why) = beyond
+        && governing.is_none_or(|(method, _)| method.source == preheat_category::TABLE)
+    {
+        let says = match governing {
+            Some((method, _)) => format!("{} is for milder steel", method.name),
+            None => "no method that asks for none covers it".to_owned(),
+        };
+        return Err(Trouble::impossible(
+            format!("the minimum preheat is not proven: {why}, and {says}"),
+            "give procedure_minimum of a procedure qualified on this steel, or what hydrogen control needs",
+        ));
+    }
     let Some((method, temperature)) = governing else {
-        answer.put_word("governs", "none asks for preheat");
-        if !asked.iter().any(|m| matches!(m.says, Ok(Says::Assess))) {
-            answer.note(
-                "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
-            );
+        if asked.iter().any(|m| matches!(m.says, Ok(Says::Assess))) {
+            answer.put_word("governs", "to be assessed");
+            return Ok(());
         }
+        answer.put_word("governs", NONE);
+        answer.note("No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.");
         return Ok(());
     };
     answer.put("preheat", temperature);
@@ -281,6 +300,23 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.warn("The governing value is recalled: check it against the code before relying on it.");
     }
     interpass(given, temperature, answer)
+}
+
+/// What puts the steel past the methods that go by its composition, whatever
+/// else they lack. A steel milder than their range is none.
+fn beyond(given: &Given, metal: Option<&Metal>) -> Result<Option<String>, Trouble> {
+    let index = |name: &'static str, formula: fn(&_) -> MassFraction| -> Result<Option<f64>, Trouble> {
+        let entered: Option<MassFraction> = given.maybe(name)?;
+        Ok(entered.or(metal.map(|m| formula(&m.composition))).map(Dimensioned::si))
+    };
+    let methods = [
+        ("CET", index("cet", carbon_equivalent::cet)?, 0.50, "EN 1011-2 method B"),
+        ("CE", index("ce", carbon_equivalent::ce)?, 0.49, "table C.1 of EN 1011-2 method A"),
+    ];
+    Ok(methods.into_iter().find_map(|(symbol, value, top, method)| {
+        let value = value.filter(|value| *value > top + 1e-9)?;
+        Some(format!("{symbol} of {value:.2} % is past {method}, which ends at {top:.2} %"))
+    }))
 }
 
 /// A method, where it comes from and what it says.

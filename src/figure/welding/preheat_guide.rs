@@ -1,19 +1,23 @@
 //! Published preheat guides for metal that the code methods do not reach.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::PREHEAT;
 use crate::quantity::{Dimensioned, Kind, Length, Temperature, unit};
 use crate::source::Source;
 
 /// Thin alloy tube.
-pub(super) const TUBE_4130: Source =
-    Source::practice("4130 tube: none under 0.120 in wall, 300 to 400 °F from there up");
+pub(super) const TUBE_4130: Source = Source::practice(
+    "one maker's values, not traceable here: 4130 tube, none under 0.120 in wall, 300 to 400 °F from there up",
+)
+.from_memory();
 const HIGH_STRENGTH: Source =
-    Source::handbook("a steel maker's welding handbook", "preheat by high-strength filler and thickness");
+    Source::practice("one maker's values, not traceable here: preheat by high-strength filler and thickness")
+        .from_memory();
 
 /// Preheat by a published guide.
 pub static PREHEAT_GUIDE: Family = Family {
     name: "preheat-guide",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "preheat by a published guide: 4130 tube, or plate welded with high-strength filler",
     inputs: &[
@@ -77,6 +81,6 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         answer.source("preheat", HIGH_STRENGTH);
         answer.put("interpass_max", Temperature::of(210.0, unit::DEGC));
     }
-    answer.warn("This is a guide, not a procedure: the maker's data and a qualified procedure come first.");
+    answer.warn("One maker's values, not traceable here. This is a guide, not a procedure: the maker's data and a qualified procedure come first.");
     Ok(())
 }

@@ -4,7 +4,7 @@ use super::code_temperature::{CONTROL, cell, style};
 use super::column::{COLUMN, Column};
 use super::parent_metal::{self, with_metal};
 use super::{carbon_equivalent, preheat};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, MassFraction, Number, Temperature, math, unit};
 use crate::source::Source;
 
@@ -17,6 +17,7 @@ pub(super) const TABLE: Source =
 /// Preheat by hydrogen control.
 pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
     name: "preheat-hydrogen-control",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)",
     inputs: with_metal![

@@ -6,7 +6,8 @@
 //! tilts the knuckle about an axis square to the tube. A movement along the
 //! rim turns it about the tube, which is caster.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use super::look_up;
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, AnglePerLength, Dimensioned, Kind, Length, Number, math};
 use crate::source::Source;
@@ -20,6 +21,7 @@ const WIDTH: Source = Source::practice("each seam shortens the axle by its trans
 /// Effect of a seam's shrinkage.
 pub static SEAM_SHRINKAGE: Family = Family {
     name: "seam-shrinkage",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster",
     inputs: &[
@@ -142,10 +144,25 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let upright = pair("top", "bottom")?;
     let level = pair("front", "rear")?;
     let means: Vec<Length> = [upright, level].into_iter().flatten().map(|(a, b)| (a + b) / 2.0).collect();
-    let draw = match given.maybe::<Length>("shrinkage")? {
-        Some(draw) => Some(draw),
-        None if means.is_empty() => None,
-        None => Some(means.iter().copied().fold(Length::from_si(0.0), |a, b| a + b) / means.len() as f64),
+    let read = match means.as_slice() {
+        [] => None,
+        [one] => Some(*one),
+        [a, b, ..] => {
+            if look_up::apart(*a, *b) {
+                answer.warn(
+                    "The four draws lie in no plane: top and bottom have another mean than front and rear. Measure again; a \
+                     rigid knuckle can't do that.",
+                );
+            }
+            Some((*a + *b) / 2.0)
+        }
+    };
+    let draw = match (given.maybe::<Length>("shrinkage")?, read) {
+        (Some(entered), Some(mean)) if look_up::apart(entered, mean) => {
+            return Err(look_up::contradict("shrinkage", "the draws", "their mean is another"));
+        }
+        (Some(entered), _) => Some(entered),
+        (None, read) => read,
     };
     let slip: Option<Length> = given.maybe("slip")?;
     if draw.is_none() && slip.is_none() {

@@ -1,7 +1,8 @@
 //! Shrinkage and distortion of plate joints.
 
 use super::groove::{self, INPUTS as G};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::look_up;
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, SecondMoment, math, unit};
 use crate::source::Source;
@@ -23,6 +24,7 @@ const ALLOWANCE: Source = Source::practice(
 /// Transverse shrinkage.
 pub static SHRINKAGE: Family = Family {
     name: "shrinkage",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "transverse shrinkage of a butt, T-fillet or lap joint, as a band where sources differ",
     inputs: &[
@@ -113,6 +115,7 @@ pub static SHRINKAGE: Family = Family {
 /// Angular distortion.
 pub static ANGULAR_DISTORTION: Family = Family {
     name: "angular-distortion",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "angular distortion of a flange by a fillet weld",
     inputs: &[
@@ -146,6 +149,7 @@ pub static ANGULAR_DISTORTION: Family = Family {
 /// Longitudinal bow.
 pub static BOW_FAMILY: Family = Family {
     name: "bow",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "longitudinal bow of a member by a weld off its neutral axis",
     inputs: &[
@@ -221,7 +225,7 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
              the first part, and hold the joint in a fixture where it matters.",
         );
     } else {
-        let leg = groove::leg(given)?.ok_or(Trouble::Missing(vec!["leg"]))?;
+        let leg = look_up::leg_on(groove::leg(given)?.ok_or(Trouble::Missing(vec!["leg"]))?, thickness)?;
         answer.put("transverse", if kind == "lap" { lap(leg, thickness) } else { tee(leg, thickness) });
         if leg.si() > 0.75 * thickness.si() * (1.0 + 1e-9) {
             answer.warn(
@@ -244,7 +248,7 @@ fn angular(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let width: Length = given::positive("width", given.need("width")?)?;
     let leg: Length = given::positive("leg", given.need("leg")?)?;
     let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let rise = edge_rise(width, leg, thickness);
+    let rise = edge_rise(width, look_up::leg_on(leg, thickness)?, thickness);
     answer.put("edge_rise", rise);
     answer.put::<Angle>("angle", math::atan2(rise.si(), width.si() / 2.0));
     answer.warn("This is a rule of thumb: preset or clamp the flange and measure.");
@@ -253,7 +257,12 @@ fn angular(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 
 fn bow(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     let area = match (given.maybe::<Area>("area")?, given.maybe::<Length>("leg")?) {
-        (Some(area), _) => given::positive("area", area)?,
+        (Some(area), leg) => {
+            if leg.is_some_and(|leg| look_up::apart(area, leg * leg / 2.0)) {
+                return Err(look_up::contradict("area", "leg", "the fillet of this leg has another area"));
+            }
+            given::positive("area", area)?
+        }
         (None, Some(leg)) => {
             let leg = given::positive("leg", leg)?;
             leg * leg / 2.0

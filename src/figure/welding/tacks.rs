@@ -1,14 +1,20 @@
 //! Tacks: how many, how long, where, and in which order.
 
+use super::look_up::{exceeds, shop_size};
 use super::sequence::{JOINT, SEAM_LENGTH, TUBE_OD, along_order, is_round, opposed_order, order_words};
 use super::weld_strength::COUNT;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent};
+use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent, unit};
 use crate::source::Source;
 
-const LEAST: Source =
-    Source::practice("a tack is at least four times the thicker part long (EN-based guide)");
+const LEAST: Source = Source::standard(
+    "EN 1090-2:2018",
+    "7.5.7: four times the thickness or 50 mm, the lesser; here of the thinner part",
+)
+.from_memory();
+const THIRD: Source =
+    Source::practice("tacks hold the parts and are not the weld: a third of the seam at most").from_memory();
 const ORDER: Source =
     Source::practice("opposed tacks, four or more 90 deg apart on small tube").from_memory();
 const SPACED: Source = Source::entered("spacing or count set by the shop; no published spacing was found");
@@ -20,23 +26,23 @@ const MOST: f64 = 200.0;
 /// Tacks.
 pub static TACKS: Family = Family {
     name: "tacks",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "tacks: number, length, stations and order",
     inputs: &[
         JOINT,
         TUBE_OD,
         SEAM_LENGTH,
-        Input::required("thicker", Kind::Length, "thickness of the thicker part").also(&[
+        Input::required("thinner", Kind::Length, "thickness of the thinner part").also(&[
             "wall",
             "plate",
             "plate_thickness",
             "thickness",
             "t",
-            "t2",
-            "thick",
-            "thicker_part",
+            "thin",
+            "thinner_part",
         ]),
-        Input::optional("tack_length", Kind::Length, "length of a tack, if longer than the least"),
+        Input::optional("tack_length", Kind::Length, "length of a tack, instead of the least"),
         Input::optional("spacing", Kind::Length, "largest spacing between tack centres, set by the shop")
             .also(&["pitch"]),
         Input::optional("count", Kind::Number, "number of tacks, set by the shop instead of spacing")
@@ -49,12 +55,27 @@ pub static TACKS: Family = Family {
         ),
     ],
     outputs: &[
-        Output::new("min_length", "least length of a tack", Kind::Length, "4 x thicker part", LEAST)
-            .style(LENGTH)
-            .up(),
+        Output::new(
+            "min_length",
+            "least length of a tack",
+            Kind::Length,
+            "4 x thinner part, not over 50 mm nor over max_length",
+            LEAST,
+        )
+        .style(LENGTH)
+        .up(),
+        Output::new(
+            "max_length",
+            "greatest length of a tack",
+            Kind::Length,
+            "a third of the seam, shared by the tacks",
+            THIRD,
+        )
+        .style(LENGTH)
+        .down(),
         Output::new("tack_length", "length of a tack", Kind::Length, "the least, or as given", LEAST)
             .style(LENGTH)
-            .up(),
+            .down(),
         Output::new(
             "circumference",
             "length of the seam",
@@ -97,14 +118,21 @@ pub static TACKS: Family = Family {
         ),
         Output::words("rules", "rules for every tack", "as listed", RULES),
     ],
-    example: "tube_od=\"3 in\" thicker=\"1/4 in\"",
+    example: "tube_od=\"3 in\" thinner=\"1/4 in\"",
     run: tacks,
 };
 
-/// Least length of a tack.
+/// Least length of a tack by the thinner part, before the seam caps it.
 #[must_use]
-pub fn least_tack(thicker: Length) -> Length {
-    thicker * 4.0
+pub fn least_tack(thinner: Length) -> Length {
+    let most = Length::of(50.0, unit::MM);
+    if thinner * 4.0 < most { thinner * 4.0 } else { most }
+}
+
+/// Greatest length of a tack: a third of the seam, shared by `count` tacks.
+#[must_use]
+pub fn longest_tack(seam: Length, count: f64) -> Length {
+    seam / (3.0 * count)
 }
 
 fn whole(name: &str, value: Number, least: f64) -> Result<f64, Trouble> {
@@ -134,14 +162,7 @@ fn spaces(length: Length, spacing: Length) -> Result<f64, Trouble> {
 }
 
 fn tacks(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thicker: Length = given::positive("thicker", given.need("thicker")?)?;
-    let least = least_tack(thicker);
-    let tack: Length = given.or("tack_length", least)?;
-    if tack.si() < least.si() * (1.0 - 1e-9) {
-        answer.warn("The tack is shorter than four times the thicker part: it may crack. Make it longer.");
-    }
-    answer.put("min_length", least);
-    answer.put("tack_length", given::positive("tack_length", tack)?);
+    let thinner: Length = shop_size("thinner", given.need("thinner")?)?;
     if given.has("spacing") && given.has("count") {
         return Err(Trouble::impossible("both spacing and count are given", "give one of them"));
     }
@@ -152,11 +173,35 @@ fn tacks(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     } else {
         straight(given, answer, count, spacing)?
     };
+    let longest = longest_tack(seam, number);
+    let least = if least_tack(thinner) < longest { least_tack(thinner) } else { longest };
+    let tack: Length = given::positive("tack_length", given.or("tack_length", least)?)?;
     let share = number * tack.si() / seam.si();
-    answer.put("share", Percent::from_si(share));
-    if share >= 1.0 {
-        answer.warn("The tacks would cover the whole seam: use fewer, or shorter ones on thinner parts.");
+    if exceeds(tack, longest) {
+        return Err(Trouble::impossible(
+            format!(
+                "{number} tacks of {} are {:.0} % of the seam: that is the weld and not its tacks",
+                LENGTH.both(tack.into()),
+                100.0 * share
+            ),
+            format!("take tacks up to {}, a third of the seam in all", LENGTH.down().both(longest.into())),
+        ));
     }
+    if tack.si() < 2.0 * thinner.si() * (1.0 - 1e-9) && !given.has("tack_length") {
+        return Err(Trouble::impossible(
+            format!(
+                "{number} tacks in a third of this seam would be under twice the thinner part long, and crack"
+            ),
+            "take fewer tacks, or give the tack_length the procedure proves",
+        ));
+    }
+    if tack.si() < least.si() * (1.0 - 1e-9) {
+        answer.warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
+    }
+    answer.put("min_length", least);
+    answer.put("max_length", longest);
+    answer.put("tack_length", tack);
+    answer.put("share", Percent::from_si(share));
     answer.put_words(
         "rules",
         [

@@ -1,7 +1,7 @@
 //! The travel speeds that keep a heat input inside its limits.
 
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Current, Dimensioned, HeatInput, Kind, Length, Power, Speed, Voltage};
 use crate::source::Source;
 
@@ -13,6 +13,7 @@ const INVERSE: Source = Source::derived(
 /// Window of travel speed.
 pub static TRAVEL_SPEED: Family = Family {
     name: "travel-speed",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "slowest and fastest travel that keep the heat input inside its limits",
     inputs: &[

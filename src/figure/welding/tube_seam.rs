@@ -1,17 +1,21 @@
 //! The seam around an axle tube at the knuckle, under braking and cornering.
 
+use super::look_up;
 use super::weld_strength::{
     ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
     read_allowable, read_electrode, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Torque, math};
+use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Torque, math, unit};
 use crate::source::Source;
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
 const TUBE: Source =
     Source::handbook("Shigley's Mechanical Engineering Design, 9th edition", "sections 3-10 and 3-12");
+const GRIP: Source =
+    Source::practice("a road tyre holds about its own load, a racing tyre up to one and a half times")
+        .from_memory();
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "0.60 Fy on the von Mises stress").from_memory();
 
 const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> Output {
@@ -25,6 +29,7 @@ const fn tube(id: &'static str, title: &'static str, formula: &'static str) -> O
 /// Seam around a tube.
 pub static TUBE_SEAM: Family = Family {
     name: "tube-seam",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "seam around an axle tube at the knuckle: loads, ring weld and tube stress",
     inputs: &[
@@ -45,7 +50,7 @@ pub static TUBE_SEAM: Family = Family {
         Input::defaulted(
             "lateral",
             Kind::Force,
-            "0",
+            "friction x wheel_load, the most the tyre holds",
             "side force at the ground, positive away from the vehicle: it adds to the bending (inside wheel of a turn)",
         )
         .also(&["fy", "side_force", "cornering_force"]),
@@ -56,7 +61,7 @@ pub static TUBE_SEAM: Family = Family {
             Need::Default("outboard"),
             "outboard: the caliper sits on the knuckle, its torque crosses the seam; inboard: it does not",
         ),
-        Input::optional("torque", Kind::Torque, "torque about the tube, instead of the wheel data").also(&["torsion"]),
+        Input::optional("torque", Kind::Torque, "torque about the tube, with moment, shear and axial instead of the wheel data").also(&["torsion"]),
         Input::optional("moment", Kind::Torque, "bending moment at the seam, instead of the wheel data").also(&["bending", "m"]),
         Input::optional("shear", Kind::Force, "shear force at the seam, instead of the wheel data").also(&["v"]),
         Input::choice(
@@ -107,7 +112,7 @@ pub static TUBE_SEAM: Family = Family {
         tube("tube_von_mises", "von Mises stress in the tube", "sqrt((bending + axial)^2 + 3 (torsion + direct)^2)"),
         Output::new("tube_utilisation", "utilisation of the tube", Kind::Number, "von Mises / (0.60 Fy); lrfd: / (0.90 Fy)", YIELD).up(),
     ],
-    example: "tube_od=\"3 in\" wall=\"1/4 in\" wheel_load=\"1800 lbf\" friction=0.9 tyre_radius=\"14.5 in\" offset=\"6 in\" leg=\"1/4 in\" electrode=E70",
+    example: "tube_od=\"3 in\" wall=\"1/4 in\" wheel_load=\"1800 lbf\" friction=0.9 tyre_radius=\"14.5 in\" offset=\"6 in\" lateral=\"0 lbf\" leg=\"1/4 in\" electrode=E70",
     run: tube_seam,
 };
 
@@ -220,13 +225,14 @@ fn direct_loads(given: &Given) -> Result<Option<SeamLoads>, Trouble> {
             "give torque, moment and shear, or give the wheel data",
         ));
     }
-    let zero = Torque::from_si(0.0);
+    // What is not known is not zero.
+    given.require(&["torque", "moment", "shear", "axial"])?;
     let size = |t: Torque| Torque::from_si(t.si().abs());
     Ok(Some(SeamLoads {
-        torque: size(given.or("torque", zero)?),
-        moment: size(given.or("moment", zero)?),
-        shear: given.or("shear", Force::from_si(0.0))?.abs(),
-        axial: given.or("axial", Force::from_si(0.0))?.abs(),
+        torque: size(given.need("torque")?),
+        moment: size(given.need("moment")?),
+        shear: given.need::<Force>("shear")?.abs(),
+        axial: given.need::<Force>("axial")?.abs(),
     }))
 }
 
@@ -241,15 +247,30 @@ fn wheel_loads(given: &Given, answer: &mut Answer) -> Result<SeamLoads, Trouble>
     let load: Force = given::positive("wheel_load", given.need("wheel_load")?)?;
     let radius: Length = given::positive("tyre_radius", given.need("tyre_radius")?)?;
     let offset: Length = given.need("offset")?;
-    let brake = match (given.maybe::<Force>("brake_force")?, given.maybe::<Number>("friction")?) {
+    let friction: Option<Number> = given.maybe("friction")?;
+    if let Some(mu) = friction {
+        given::within("friction", given::positive("friction", mu)?, unit::ONE, 0.0..=1.5, GRIP)?;
+    }
+    let grip = friction.map(|mu| load * mu.si());
+    let brake = match (given.maybe::<Force>("brake_force")?, grip) {
         (Some(_), Some(_)) => {
             return Err(Trouble::impossible("both friction and brake_force are given", "give one of them"));
         }
         (Some(force), None) => force,
-        (None, Some(mu)) => load * given::positive("friction", mu)?.si(),
+        (None, Some(grip)) => grip,
         (None, None) => return Err(Trouble::Missing(vec!["friction"])),
     };
-    let lateral: Force = given.or("lateral", Force::from_si(0.0))?;
+    let lateral = match (given.maybe::<Force>("lateral")?, grip) {
+        (Some(lateral), _) => lateral,
+        (None, Some(grip)) => {
+            answer.warn(
+                "No side force was given: the most this tyre holds, friction x wheel_load, is taken outward together with \
+                 full braking. Give lateral for the worst of your own load cases.",
+            );
+            grip
+        }
+        (None, None) => return Err(Trouble::Missing(vec!["lateral"])),
+    };
     let outboard = given.maybe_word("brakes")? != Some("inboard");
     let torque = if outboard { brake.si() * radius.si() } else { 0.0 };
     let vertical = load.si() * offset.si() + lateral.si() * radius.si();
@@ -341,13 +362,24 @@ fn ring(
     if throat.is_none() && allowable.is_none() {
         return Err(Trouble::Missing(vec!["leg", "electrode"]));
     }
+    if let (Some(throat), Some(wall)) = (throat, wall) {
+        if joint == "fillet" {
+            look_up::leg_on(leg_of_throat(throat), wall)?;
+        } else if look_up::exceeds(throat, wall) {
+            return Err(Trouble::impossible(
+                format!(
+                    "a throat of {} is larger than the wall of {}",
+                    GAUGE.both(throat.into()),
+                    GAUGE.both(wall.into())
+                ),
+                "a groove is no deeper than the wall: check throat and wall",
+            ));
+        }
+    }
     if let Some(throat) = throat {
         answer.put("throat", throat);
         answer.put("stress", Stress::from_si(resultant.si() / throat.si()));
         answer.put("stress_max_shear", Stress::from_si(flow.max_shear(times).si() / throat.si()));
-        if wall.is_some_and(|w| throat.si() > w.si() * (1.0 + 1e-9)) {
-            answer.warn("The throat is larger than the tube wall: the wall governs. Check the tube stress.");
-        }
     }
     let Some(allowable) = allowable else { return Ok(()) };
     answer.put("allowable_stress", allowable);

@@ -2,10 +2,10 @@
 //! what was measured.
 
 use super::column::{COLUMN, Column};
-use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::{look_up, visual_limits as limits};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, Time, unit};
 use crate::source::Source;
@@ -21,6 +21,7 @@ const fn size(name: &'static str, help: &'static str) -> Input {
 /// Visual acceptance.
 pub static VISUAL_ACCEPTANCE: Family = Family {
     name: "visual-acceptance",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "visual acceptance limits for the sizes at hand, and a verdict on measured values",
     inputs: &[
@@ -185,10 +186,17 @@ pub static VISUAL_ACCEPTANCE: Family = Family {
         Output::word(
             "verdict",
             "verdict on what was measured",
-            "accept if every measured value is within its limit",
+            "reject if one is over its limit; else not judged if one has none; else accept",
             AWS_STATIC,
         ),
         Output::words("faults", "what is outside", "measured values over their limit", AWS_STATIC),
+        Output::words(
+            "not_judged",
+            "what was measured and could not be judged",
+            "values whose size, length or limit is not known",
+            AWS_STATIC,
+        ),
+        Output::words("open", "what the standard judges too and was not given", "as listed", AWS_STATIC),
     ],
     example: "standard=aws-static thickness=\"1/2 in\" leg=\"1/4 in\" length=\"20 in\" undersize=\"3/32 in\" undersize_length=\"1.5 in\"",
     run: visual_acceptance,
@@ -200,6 +208,7 @@ struct Check<'a> {
     level: Level,
     column: Column,
     faults: Vec<String>,
+    unjudged: Vec<String>,
     measured: bool,
 }
 
@@ -244,6 +253,20 @@ impl Check<'_> {
     fn fault(&mut self, name: &str) {
         self.faults.push(name.replace('_', " "));
     }
+
+    fn unjudged(&mut self, name: &str) {
+        self.measured = true;
+        self.unjudged.push(name.replace('_', " "));
+    }
+
+    /// The verdict: what was not judged is not accepted.
+    const fn verdict(&self) -> &'static str {
+        match (self.faults.is_empty(), self.unjudged.is_empty()) {
+            (false, _) => "reject",
+            (true, false) => "not judged",
+            (true, true) => "accept",
+        }
+    }
 }
 
 fn over(value: Length, max: Length) -> bool {
@@ -280,8 +303,11 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
             source: ISO,
         });
     }
+    if let Some(leg) = given.maybe::<Length>("leg")? {
+        look_up::leg_on(leg, thickness)?;
+    }
     let column = if level.is_iso() { Column::Metric } else { Column::read(given, "thickness")? };
-    let mut check = Check { given, level, column, faults: Vec::new(), measured: false };
+    let mut check = Check { given, level, column, faults: Vec::new(), unjudged: Vec::new(), measured: false };
     answer.put_word("cracks", "none allowed");
     answer.source("cracks", level.source());
     if !level.is_iso() {
@@ -305,13 +331,16 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
     if !level.is_iso() {
         answer.put("wait", Time::of(hours, unit::HOUR));
     }
-    unanswered(&check, answer);
+    unanswered(&mut check, answer);
     if check.measured {
-        answer.put_word("verdict", if check.faults.is_empty() { "accept" } else { "reject" });
+        answer.put_word("verdict", check.verdict());
         answer.source("verdict", level.source());
-        if !check.faults.is_empty() {
-            answer.put_words("faults", check.faults.clone());
-            answer.source("faults", level.source());
+        for (id, list) in [("faults", &check.faults), ("not_judged", &check.unjudged), ("open", &open(given))]
+        {
+            if !list.is_empty() {
+                answer.put_words(id, list.clone());
+                answer.source(id, level.source());
+            }
         }
     }
     answer.note(
@@ -352,6 +381,9 @@ fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Re
         check.put(answer, "undercut_short_max", short);
         check.put(answer, "undercut_short_length", two);
     }
+    if depth.is_none() && run.is_some() {
+        check.unjudged("undercut_length");
+    }
     if let Some(depth) = depth
         && over(depth, max)
     {
@@ -365,34 +397,18 @@ fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Re
 }
 
 fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
-    if let Some(leg) = check.given.maybe::<Length>("leg")? {
-        let max = limits::undersize(given::positive("leg", leg)?, check.column);
-        check.hold(answer, "undersize_max", max, "undersize")?;
-        if let Some(length) = check.given.maybe::<Length>("length")? {
-            let share = given::positive("length", length)? * 0.1;
-            check.hold(answer, "undersize_length_max", share, "undersize_length")?;
-        } else if check.given.has("undersize") {
-            answer.warn("Undersize is allowed over 10 % of the weld only: give length and undersize_length.");
-        }
-    }
+    undersize(check, answer)?;
     if let Some(width) = check.given.maybe::<Length>("width")? {
         let max = limits::convexity(check.level, given::positive("width", width)?, check.column);
         check.hold(answer, "convexity_max", max, "convexity")?;
     }
     if check.level == Level::AwsStatic {
         check.put(answer, "pore_counted", check.column.length(0.03125, 1.0));
-        check.hold(answer, "pore_sum_max", check.column.length(0.375, 10.0), "pore_sum")?;
-        check.hold(answer, "pore_sum_foot_max", check.column.length(0.75, 20.0), "pore_sum_foot")?;
-        one_pore(check, answer)?;
+        static_pores(check, answer)?;
     } else {
         check.hold(answer, "pore_max", check.column.length(0.09375, 2.5), "pore")?;
         answer.put("pores_max", Number::from_si(1.0));
-        if let Some(pores) = check.given.maybe::<Number>("pores")? {
-            check.measured = true;
-            if pores.si() > 1.0 {
-                check.fault("pores");
-            }
-        }
+        cyclic_pores(check)?;
     }
     if check.given.has("excess_weld") {
         check.hold(
@@ -417,22 +433,92 @@ fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
     check.hold(answer, "overlap_max", Length::from_si(0.0), "overlap")
 }
 
-/// A single pore of static service is judged by the sum in an inch, in which it
-/// counts from its least size on.
-fn one_pore(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
-    if check.given.has("pore_sum") {
-        return Ok(());
+/// Undersize is allowed by the leg, over a tenth of the weld: it takes all of
+/// leg, length and the length that is undersize to accept it.
+fn undersize(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
+    let most = check.given.maybe::<Length>("leg")?;
+    let most = most.map(|leg| given::positive("leg", leg)).transpose()?;
+    let most = most.map(|leg| limits::undersize(leg, check.column));
+    let tenth = check.given.maybe::<Length>("length")?;
+    let tenth = tenth.map(|length| given::positive("length", length)).transpose()?.map(|length| length * 0.1);
+    let (depth, run) = (check.value("undersize")?, check.value("undersize_length")?);
+    if let Some(most) = most {
+        check.put(answer, "undersize_max", most);
     }
-    if let Some(pore) = check.value("pore")? {
-        if over(pore, check.column.length(0.375, 10.0)) {
-            check.fault("pore");
+    if let Some(tenth) = tenth {
+        check.put(answer, "undersize_length_max", tenth);
+    }
+    match (depth, most, run, tenth) {
+        (None, _, None, _) => {}
+        (Some(depth), ..) if depth.si() == 0.0 => {}
+        (Some(depth), Some(most), ..) if over(depth, most) => check.fault("undersize"),
+        (_, _, Some(run), Some(tenth)) if over(run, tenth) => check.fault("undersize_length"),
+        (Some(_), Some(_), Some(_), Some(_)) => {}
+        (Some(_), ..) => {
+            check.unjudged("undersize");
+            answer.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");
         }
-        answer.warn(
-            "One pore was given and is held against the sum allowed in any inch (25 mm): give pore_sum and pore_sum_foot \
-             where there are more.",
-        );
+        (None, _, Some(_), _) => check.unjudged("undersize_length"),
     }
     Ok(())
+}
+
+/// Pores of static service are judged by two sums: of the worst inch and of the
+/// worst foot, each pore counting from its least size on.
+fn static_pores(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
+    let (inch, foot) = (check.column.length(0.375, 10.0), check.column.length(0.75, 20.0));
+    check.hold(answer, "pore_sum_max", inch, "pore_sum")?;
+    check.hold(answer, "pore_sum_foot_max", foot, "pore_sum_foot")?;
+    let (sum, all) = (check.value("pore_sum")?, check.value("pore_sum_foot")?);
+    let pore = check.value("pore")?;
+    if sum.is_none() && pore.is_some_and(|pore| over(pore, inch)) {
+        check.fault("pore");
+    }
+    // No inch holds more than its foot, and no counted pore means no sum.
+    let none = pore.is_some_and(|pore| pore.si() < check.column.length(0.03125, 1.0).si())
+        || sum.is_some_and(|sum| sum.si() == 0.0);
+    let both = all.is_some_and(|all| sum.is_some() || !over(all, inch));
+    let given = [("pore_sum", sum), ("pore_sum_foot", all), ("pore", pore)];
+    if let Some((name, _)) = given.iter().find(|(_, value)| value.is_some())
+        && !none
+        && !both
+    {
+        check.unjudged(name);
+        answer.warn("Pores are judged by their sums in the worst inch and the worst foot: give pore_sum and pore_sum_foot.");
+    }
+    Ok(())
+}
+
+/// Pores of cyclic service are judged by their number and by their size.
+fn cyclic_pores(check: &mut Check<'_>) -> Result<(), Trouble> {
+    let pores: Option<Number> = check.given.maybe("pores")?;
+    let pore = check.value("pore")?;
+    if pores.is_some_and(|n| n.si() > 1.0) {
+        check.measured = true;
+        check.fault("pores");
+    }
+    match (pores, pore) {
+        (Some(n), None) if n.si() > 0.0 => check.unjudged("pores"),
+        (None, Some(size)) if size.si() > 0.0 => check.unjudged("pore"),
+        (Some(_), _) => check.measured = true,
+        (None, _) => {}
+    }
+    Ok(())
+}
+
+/// What every standard here judges and nobody gave.
+fn open(given: &Given) -> Vec<String> {
+    let pores = ["pore", "pores", "pore_sum", "pore_sum_foot"];
+    [
+        ("crack", &["crack"][..]),
+        ("lack of fusion", &["lack_of_fusion"]),
+        ("undercut", &["undercut"]),
+        ("porosity", &pores),
+    ]
+    .iter()
+    .filter(|(_, names)| !names.iter().any(|name| given.has(name)))
+    .map(|(title, _)| (*title).to_owned())
+    .collect()
 }
 
 fn iso(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
@@ -474,7 +560,7 @@ fn iso(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<
 }
 
 /// Measured values that were given but had nothing to be held against.
-fn unanswered(check: &Check<'_>, answer: &mut Answer) {
+fn unanswered(check: &mut Check<'_>, answer: &mut Answer) {
     let read = check.given.names_read();
     let loose: Vec<&str> = [
         "undersize",
@@ -495,10 +581,13 @@ fn unanswered(check: &Check<'_>, answer: &mut Answer) {
     .into_iter()
     .filter(|n| check.given.has(n) && !read.contains(n))
     .collect();
-    if !loose.is_empty() {
+    for name in &loose {
+        check.unjudged(name);
+    }
+    if !check.unjudged.is_empty() {
         answer.warn(format!(
             "Not judged, for want of a size or a limit in this standard: {}. Give leg, throat, width or length, or judge by hand.",
-            loose.join(", ")
+            check.unjudged.join(", ")
         ));
     }
 }

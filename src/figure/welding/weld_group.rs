@@ -6,7 +6,7 @@ use super::weld_strength::{
     ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
     read_allowable, read_throat,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
 use crate::quantity::{
     Area, Dimensioned, Force, Form, Kind, Length, LineForce, Number, Stress, Style, Torque, Volume, unit,
@@ -38,6 +38,7 @@ const fn load(name: &'static str, kind: Kind, help: &'static str) -> Input {
 /// Weld group under combined loads.
 pub static WELD_GROUP: Family = Family {
     name: "weld-group",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "weld group as lines: properties, force per length, required leg, throat stress",
     inputs: &[

@@ -4,7 +4,7 @@
 use super::deposition::{self, BALANCE, Bill, CUBIC_FEET, TIMES, WIRE};
 use super::groove::{self, AREA, Read};
 use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Kind, Length, Mass, Money, MoneyPerMass, Number, Speed};
 use crate::reference::process;
 use crate::source::Source;
@@ -17,6 +17,7 @@ use groove::INPUTS as G;
 /// Weld metal of a joint.
 pub static WELD_METAL: Family = Family {
     name: "weld-metal",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "weld metal of a fillet or groove weld: mass, filler, gas, time and cost",
     inputs: &[
@@ -122,6 +123,7 @@ pub static WELD_METAL: Family = Family {
 /// Deposition and cost per mass, without a joint.
 pub static DEPOSITION: Family = Family {
     name: "deposition",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "melt-off and deposition rate of a wire, and cost per mass deposited",
     inputs: &[

@@ -1,6 +1,6 @@
 //! Wire feed speed to start from at a current, by rule of thumb.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Current, Dimensioned, Kind, Length, Speed, unit};
 use crate::source::Source;
 
@@ -11,6 +11,7 @@ const RULE: Source = Source::practice(
 /// Wire feed from current, and back.
 pub static WIRE_FEED: Family = Family {
     name: "wire-feed",
+    declared: Declared::OLD,
     group: Group::Welding,
     title: "wire feed speed to start from at a current, or the current of a wire feed, by rule of thumb",
     inputs: &[

@@ -1,6 +1,7 @@
 //! Preferences of the shop: paper, units, point levels, rules of its own.
 
 use crate::file::{Id, Located, PathBelow, Text};
+use crate::term::PointKind;
 use crate::{choice, record};
 
 choice! {
@@ -47,18 +48,6 @@ impl Fraction {
     }
 }
 
-choice! {
-    /// Level of a point.
-    pub enum PointLevel {
-        /// Work stops until the role signs.
-        Hold = "hold",
-        /// The role is called; work may go on.
-        Witness = "witness",
-        /// A document is looked at.
-        Review = "review",
-    }
-}
-
 record! {
     /// Preferences of the shop. What a job states itself goes before them.
     pub struct Preference {
@@ -83,7 +72,7 @@ record! {
         /// Tag of the point as procedures give it: fit-up, acceptance, cut-hold.
         required point: Located<Id> => "\"fit-up\"";
         /// Level. The safety rules still say what may not be lowered.
-        required level: PointLevel => "\"hold\"";
+        required level: PointKind => "\"hold\"";
         /// Operation it is for; every one if absent.
         optional operation: Located<Id> => "\"weld-pads\"";
     }

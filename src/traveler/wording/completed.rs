@@ -15,6 +15,7 @@ use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::frozen::{self, Frozen};
 use crate::record::log::stamp;
 use crate::record::state::{Mark, Signed, State};
+use crate::term::Verdict;
 
 /// What the record says, as plain data.
 #[derive(Debug, Clone, Copy)]
@@ -76,6 +77,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
     sheets::torques(&mut document, facts);
+    document.lay_out();
     document.found = sheets::found(&document, facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));
@@ -109,7 +111,7 @@ fn tick(mark: &Mark) -> Filled {
 /// A reading as it is printed in its box.
 fn value(measured: &Measured, mark: &Mark) -> Filled {
     let mut remarks: Vec<String> = Vec::new();
-    if measured.verdict == "not proven" {
+    if measured.verdict.is(Verdict::NotProven) {
         remarks.push("not proven with this instrument".to_owned());
     }
     if let Some((n, why)) = &mark.corrects {
@@ -119,7 +121,7 @@ fn value(measured: &Measured, mark: &Mark) -> Filled {
     Filled {
         value: measured.text.clone(),
         by: Some(format!("{tool}{}", who(mark))),
-        outside: measured.verdict == "not conform",
+        outside: measured.verdict.is(Verdict::NotConform),
         remark: (!remarks.is_empty()).then(|| remarks.join("; ")),
     }
 }
@@ -167,7 +169,7 @@ fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
         reading.filled = Some(filled);
         // The target in force when it was read, not the one first printed.
         if let Some(target) = &measured.target
-            && measured.verdict != "recorded"
+            && measured.verdict.decided()
         {
             reading.target = Some(target.clone());
             reading.tolerance = None;
@@ -287,8 +289,8 @@ fn summary(document: &mut Document, facts: &Facts<'_>) {
     let work: Vec<_> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
     let finished = work.iter().filter(|o| state.lacking(o).is_empty()).count();
     let judged: Vec<&Measured> =
-        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict != "recorded").collect();
-    let conform = judged.iter().filter(|m| m.verdict == "conform").count();
+        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict.decided()).collect();
+    let conform = judged.iter().filter(|m| m.verdict.is(Verdict::Conform)).count();
     let signed = state.points.values().flatten().filter(|s| !s.waived).count();
     let waived = state.points.values().flatten().filter(|s| s.waived).count();
     let mut done = Words::default().strong("Done. ").then(format!(
@@ -384,7 +386,7 @@ pub fn words(entry: &Entry) -> String {
             let wanted = reading
                 .target
                 .as_ref()
-                .filter(|_| reading.verdict != "recorded")
+                .filter(|_| reading.verdict.decided())
                 .map_or(String::new(), |t| format!(", wanted {t}"));
             format!(
                 "{}.{} read{tool}: {}{wanted}: {}",

@@ -88,7 +88,7 @@ pub(crate) fn shipped() -> Shelf {
 /// Everything `check` reports on a text, and whether the job is sound.
 pub(crate) fn check(name: &str, text: &str, shelf: &Shelf) -> (bool, Vec<Json>) {
     let desk = Desk::with(name, text);
-    let loaded = match load(&desk, Path::new(name)) {
+    let loaded = match load(&desk, Path::new(name), shelf) {
         Ok(loaded) => loaded,
         Err(failure) => return (false, refused(failure)),
     };

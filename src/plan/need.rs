@@ -1,4 +1,4 @@
-//! A job's joint in the terms of a shop book.
+//! A job's joints, torques and readings in the terms of a shop book.
 
 use crate::figure::welding::passes::single_pass_max;
 use crate::figure::{Given, Value, registry};
