@@ -8,6 +8,7 @@ use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
+use crate::term::Judged;
 
 pub(super) fn refuse(
     code: &'static str,
@@ -467,7 +468,7 @@ impl<'a> Scene<'a> {
     pub fn second_person(&self, correction: &Correction, person: &str) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let Action::Measure { reading } = &old.what else { return Ok(()) };
-        if reading.verdict == crate::term::Judged::Recorded || old.by.id != person {
+        if reading.verdict == Judged::Recorded || old.by.id != person {
             return Ok(());
         }
         let place = format!("{}.{}", reading.operation.number, reading.reading);

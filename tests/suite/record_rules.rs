@@ -422,3 +422,56 @@ fn a_revision_reopens_what_changed_and_what_builds_on_it() {
     assert_eq!(change.kept, ["fit"]);
     assert_eq!(change.removed, ["retorque"]);
 }
+
+#[test]
+fn reject_means_reject() {
+    let issue = |revision: &str| tackwright::record::entry::Issue {
+        content: String::new(),
+        number: "T-1".to_owned(),
+        plan: String::new(),
+        revision: revision.to_owned(),
+    };
+    let found = Action::Found {
+        found: "F1".to_owned(),
+        operation: at("fit", 10),
+        photos: Vec::new(),
+        reading: None,
+        text: "housing cracked".to_owned(),
+    };
+    let decided = |what: &str| Action::Disposition {
+        disposition: what.to_owned(),
+        found: "F1".to_owned(),
+        reason: "not to be saved".to_owned(),
+    };
+    let with = |what: &str| {
+        let mut all = fitted();
+        all.push(("F1", "fitter", found.clone(), None));
+        all.push(("L1", "lead", decided(what), None));
+        all
+    };
+    assert!(may_sign(&log(&with("rework")), "L1", "lead", "fit").is_ok());
+    // Rejected: the hold stays shut, and closing tells of it.
+    let mut all = with("reject");
+    refused(may_sign(&log(&all), "L1", "lead", "fit"), "L129", "reject means reject");
+    ask(&log(&all), 2, |scene, _| assert!(scene.open().iter().any(|o| o.contains("rejected"))));
+    // A revision that does not touch the place replaces nothing; one that starts it
+    // again does.
+    let revised = |keys: &[&str]| Action::Revised {
+        from: "A".to_owned(),
+        issue: issue("B"),
+        kept: Vec::new(),
+        reason: "new housing".to_owned(),
+        removed: Vec::new(),
+        reopened: keys
+            .iter()
+            .map(|key| tackwright::record::entry::Reopened { key: (*key).to_owned(), why: "new".to_owned() })
+            .collect(),
+    };
+    let mut other = all.clone();
+    other.push(("L1", "lead", revised(&["weld"]), None));
+    refused(may_sign(&log(&other), "L1", "lead", "fit"), "L129", "reject means reject");
+    all.push(("L1", "lead", revised(&["fit"]), None));
+    all.extend(fitted());
+    assert!(may_sign(&log(&all), "L1", "lead", "fit").is_ok());
+    ask(&log(&all), 2, |scene, _| assert!(!scene.open().iter().any(|o| o.contains("rejected"))));
+}

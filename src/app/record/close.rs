@@ -79,7 +79,7 @@ pub fn close(
     {
         return Err(refused(
             Diagnostic::error("L192", format!("{due} is before the day of closing, {day}"))
-                .key("rule: a follow-up comes after hand-over")
+                .rule("a follow-up comes after hand-over")
                 .expected(format!("a date from {day} on")),
         ));
     }
@@ -164,7 +164,7 @@ fn proved(
         "L194",
         format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
     )
-    .key("rule: what is handed over was checked");
+    .rule("what is handed over was checked");
     for looked in verdict.looked.iter().filter(|l| l.outcome != verify::Outcome::Good) {
         problem = problem.help(looked.words.clone());
     }

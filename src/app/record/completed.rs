@@ -126,8 +126,8 @@ pub fn lay_out(
     chain: &Chain,
     sealing: Sealing<'_>,
 ) -> Result<Rendered, Failure> {
-    let public = sealing.public();
     let salt = parts.salt();
+    let public = sealing.public();
     document.meta.keywords = whole::keywords(&salt, public.is_some());
     let mut attachments = attachments(parts);
     let seal = match sealing {

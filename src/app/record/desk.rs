@@ -227,7 +227,7 @@ impl Desk {
         if self.without && !person.is_some_and(|p| p.roles.iter().any(|r| r == "lead")) {
             return Err(refused(
                 Diagnostic::error("L178", format!("{} may not go on without the shop book", by.id))
-                    .key("rule: no book, no entry")
+                    .rule("no book, no entry")
                     .help("a lead may, with --without-book; or put the book back"),
             ));
         }

@@ -50,7 +50,7 @@ pub fn stand_by(
         None | Some(Against::Unseen { .. }) => Ok(()),
         Some(against) => Err(refused(
             Diagnostic::error("L006", format!("the log of {traveler} is not the one that was kept: {against}"))
-                .key("rule: the record only grows")
+                .rule("the record only grows")
                 .help("nothing was written; put the newest copy of the traveler's folder back and show this to the lead"),
         )),
     }

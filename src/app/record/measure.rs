@@ -75,7 +75,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
                 format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
             )
             .rule("corrections only by a new entry that names the old one and why")
-            .help(format!("measured once more, and both stand: --again"))
+            .help("measured once more, and both stand: --again")
             .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
         ));
     }

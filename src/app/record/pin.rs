@@ -60,7 +60,7 @@ impl Door {
         let Some(pin) = pin else {
             return Err(refused(
                 Diagnostic::error("L162", format!("{} ({}) signs with a PIN", person.name, person.id))
-                    .key("rule: the person is identified")
+                    .rule("the person is identified")
                     .help("type it when asked, or give it on standard input with --pin-stdin"),
             ));
         };
@@ -77,7 +77,7 @@ impl Door {
                     "L167",
                     format!("the PIN of {} was wrong {} times", person.id, since.len()),
                 )
-                .key("rule: tries of a PIN are limited")
+                .rule("tries of a PIN are limited")
                 .expected(format!("no further try before {until}"))
                 .help(format!("have a lead look who tried: every try is in {}", path.display())),
             ));
@@ -133,7 +133,7 @@ fn wrong_or(right: bool, person: &Signer, after: &str) -> Result<String, Failure
     }
     Err(refused(
         Diagnostic::error("L163", format!("that is not the PIN of {} ({})", person.name, person.id))
-            .key("rule: the person is identified")
+            .rule("the person is identified")
             .help("try again, or have the lead set a new one: tackwright key pin ID --by LEAD"),
     ))
 }
@@ -179,7 +179,7 @@ pub fn who_allows(
             }
             Err(refused(
                 Diagnostic::error("L168", format!("{by} may not set the PIN of {id}"))
-                    .key("rule: a PIN is changed with the old one, or by a lead")
+                    .rule("a PIN is changed with the old one, or by a lead")
                     .expected("a lead who has a PIN"),
             ))
         }
@@ -189,7 +189,7 @@ pub fn who_allows(
             None => Ok(None),
             Some(known) => Err(refused(
                 Diagnostic::error("L168", format!("{id} has no PIN yet, and a lead has"))
-                    .key("rule: a PIN is changed with the old one, or by a lead")
+                    .rule("a PIN is changed with the old one, or by a lead")
                     .expected(format!("the leave of a lead: tackwright key pin {id} --by {}", known.id)),
             )),
         },

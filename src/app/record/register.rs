@@ -159,7 +159,7 @@ fn own(book: &ShopBook, frozen: &ShopBook, number: &str) -> Result<(), Failure> 
     }
     Err(refused(
         Diagnostic::error("L176", format!("{} is not the book {number} was issued with", book.source.name))
-            .key("rule: a record accepts its own book only")
+            .rule("a record accepts its own book only")
             .expected(format!("the book with the title \"{}\"; this one is \"{}\"", &**was, &**is))
             .help("name the right one: --shop FILE"),
     ))

@@ -86,8 +86,8 @@ pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
     let public = seal.as_deref().map(key_of);
     let made = completed::document(&parts, &chain, public.as_deref());
     let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
-    sealed(&mut verdict, maker, &remade, seal.as_deref(), trust);
     pages(&mut verdict, maker, &remade, seal.as_deref());
+    sealed(&mut verdict, maker, &remade, seal.as_deref(), trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {

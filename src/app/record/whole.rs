@@ -17,13 +17,10 @@ use crate::record::sha256;
 const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
-/// Counts changes of the document model.
-const MODEL: u32 = 2;
+/// Counts changes of the document model and of its words.
+const MODEL: u32 = 3;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
-
-/// Counts up when the program words a completed record in another way.
-const WORDING: u32 = 2;
 
 /// A word before a place, with the salt of the file.
 fn mark(word: &str, salt: &str) -> String {
@@ -45,7 +42,8 @@ pub fn keywords(salt: &str, sealed: bool) -> Vec<String> {
 /// same record.
 #[must_use]
 pub fn maker() -> String {
-    let digest = sha256(format!("{WORDING} {MODEL} {}", crate::render::templates()).as_bytes());
+    // The document model speaks too: other fields, other words under the seal.
+    let digest = sha256(format!("{}{MODEL}", crate::render::templates()).as_bytes());
     format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
 }
 
