@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Value;
+use super::gives::Judged;
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 
@@ -19,6 +20,7 @@ pub struct Answer {
     pub(super) styles: BTreeMap<&'static str, Style>,
     pub(super) decided: BTreeMap<&'static str, Value>,
     pub(super) held: BTreeMap<&'static str, Value>,
+    pub(super) judged: BTreeMap<&'static str, Judged>,
 }
 
 impl Answer {
