@@ -79,7 +79,7 @@ pub struct Read<T> {
     name: &'static str,
     value: T,
     given: bool,
-    uncertainty: f64,
+    uncertainty: Vec<f64>,
     used: Cell<bool>,
 }
 
@@ -94,9 +94,14 @@ impl<T> Deref for Read<T> {
 
 impl<T> Read<T> {
     fn new(name: &'static str, value: T, from: Option<&Value>) -> Self {
-        let uncertainty = match from {
-            Some(Value::Quantity { uncertainty, .. }) => *uncertainty,
+        let stated = |value: &Value| match value {
+            Value::Quantity { uncertainty, .. } => *uncertainty,
             _ => 0.0,
+        };
+        let uncertainty = match from {
+            Some(Value::List(list)) => list.iter().map(stated).collect(),
+            Some(value) => vec![stated(value)],
+            None => Vec::new(),
         };
         Self { name, value, given: from.is_some(), uncertainty, used: Cell::new(false) }
     }
@@ -111,8 +116,14 @@ impl<T> Read<T> {
     /// Standard uncertainty in SI units that was stated with it.
     #[must_use]
     pub fn uncertainty(&self) -> f64 {
+        self.uncertainty_of(0)
+    }
+
+    /// Standard uncertainty in SI units that was stated with one item of a list.
+    #[must_use]
+    pub fn uncertainty_of(&self, item: usize) -> f64 {
         self.used.set(true);
-        self.uncertainty
+        self.uncertainty.get(item).copied().unwrap_or(0.0)
     }
 
     /// Its name at the bench.

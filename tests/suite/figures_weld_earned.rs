@@ -33,6 +33,34 @@ fn mm(value: f64) -> String {
     format!("{value:.9} mm")
 }
 
+/// A number that was decided stays what it is while uncertainty is carried past
+/// it (JCGM 100:2008, 5.1.2): a count has none, and what follows has only that of
+/// the sizes.
+#[test]
+fn a_decided_count_carries_no_uncertainty() {
+    let spread = |figures: &[Figure], id: &str| match figures.iter().find(|f| f.id == id).map(|f| &f.value) {
+        Some(Value::Quantity { uncertainty, .. }) => *uncertainty,
+        other => panic!("{id}: {other:?}"),
+    };
+    let tube = |spacing: &str| {
+        let pairs = [("tube_od", "8 in ± 0.1 in"), ("thinner", "1/8 in"), ("spacing", spacing)]
+            .map(|(k, v)| (k, v.to_owned()));
+        run("tacks", &pairs)
+    };
+    // 25.1 in at 2.5 in is 11 spaces, 12 tacks; an edge of 12 spaces is near 2.09 in.
+    let figures = tube("2.5 in ± 1 in");
+    assert!(spread(&figures, "count") == 0.0 && si(&figures, "count") == 12.0);
+    let pitch = spread(&figures, "pitch");
+    let by_hand = std::f64::consts::PI * 0.1 * 0.0254 / 3.0_f64.sqrt() / 12.0;
+    assert!((pitch / by_hand - 1.0).abs() < 1e-9, "{pitch} against {by_hand}");
+    let passes = run(
+        "passes",
+        &[("leg", "3/8 in ± 1/16 in"), ("deposition", "5 lb/h"), ("travel", "12 in/min")]
+            .map(|(k, v)| (k, v.to_owned())),
+    );
+    assert!(spread(&passes, "passes") == 0.0 && spread(&passes, "weld_area") > 0.0);
+}
+
 proptest! {
     /// However many and however thick, tacks stay a third of the seam or are refused.
     #[test]

@@ -28,7 +28,7 @@ pub enum Record {
     Found(Found),
     /// Give a found condition its disposition.
     #[command(
-        after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, dye check\""
+        after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, penetrant test\""
     )]
     Dispose(Dispose),
     /// Take an entry back: a tick, reading or signature that was wrong.

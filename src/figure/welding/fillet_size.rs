@@ -1,7 +1,7 @@
 //! How small and how large a fillet may be for the parts it joins.
 
 use super::column::Column;
-use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds};
+use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded};
 use super::weld_strength::tensile_strength;
 use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
@@ -266,6 +266,7 @@ struct Limits {
 fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
     let mut faults: Vec<&str> = Vec::new();
     if let Some(leg) = *given.leg {
+        let spread = expanded(&given.leg);
         if below(leg, limits.min) {
             faults.push("leg too small");
         }
@@ -273,6 +274,9 @@ fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
             faults.push("leg larger than the thinner part");
         } else if exceeds(leg, limits.max) {
             faults.push("leg too large for the edge");
+        }
+        if faults.is_empty() && (below(leg - spread, limits.min) || exceeds(leg + spread, limits.max)) {
+            faults.push("leg not proven, a limit is inside its uncertainty");
         }
         let shortest = limits.column.length(1.5, 38.0);
         let least = if *given.intermittent { larger(leg * 4.0, shortest) } else { leg * 4.0 };

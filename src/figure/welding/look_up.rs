@@ -98,6 +98,11 @@ impl LookedUp for &'static metal::Steel {
     }
 }
 
+/// Expanded uncertainty (k = 2) of a length as it was stated.
+pub(super) fn expanded(length: &Read<Option<Length>>) -> Length {
+    Length::from_si(2.0 * length.uncertainty())
+}
+
 /// Whether a size is larger than the part it is laid on or cut in.
 pub(super) fn exceeds(size: Length, part: Length) -> bool {
     size.si() > part.si() * (1.0 + 1e-9)

@@ -100,7 +100,7 @@ fn number(given: &PassSequence, seam: Length, round: bool) -> Result<f64, Troubl
 
 fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Result<(), Trouble> {
     let (tube, seam) = given.seam.run()?;
-    let count = number(given, seam, tube)?;
+    let count = answer.segments.decide(Number::from_si(number(given, seam, tube)?)).si();
     let method = given.order.unwrap_or(if tube { Order::Opposed } else { Order::BackStep });
     if method == Order::Opposed && !tube {
         return Err(Trouble::impossible(
@@ -118,7 +118,6 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
     }
     let runs = runs(method, count);
     answer.seam_length.put(seam);
-    answer.segments.put(Number::from_si(count));
     answer.segment_length.put(seam / count);
     answer.order.put(order_words(&runs.iter().map(|r| r.segment).collect::<Vec<_>>()));
     let part = |at: u32| f64::from(at) / count;

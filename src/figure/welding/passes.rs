@@ -111,12 +111,12 @@ fn passes(given: &Passes, answer: &mut PassesAnswer) -> Result<(), Trouble> {
     let mass: LinearDensity = rate / *given.travel;
     let bead: Area = mass / *given.density;
     let number = (plain.si() * more / bead.si() * (1.0 - 1e-9)).ceil();
+    let number = answer.passes.decide(Number::from_si(number)).si();
     answer.weld_area.put(plain * more);
     answer.deposition.put(rate);
     answer.bead_mass.put(mass);
     answer.bead_area.put(bead);
     answer.bead_leg.put(Length::from_si((2.0 * bead.si() / more).sqrt()));
-    answer.passes.put(Number::from_si(number));
     if let Some((process, position)) = given.process.zip(*given.position)
         && let Some(max) = single_pass_max(process, position)
     {

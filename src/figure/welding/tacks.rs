@@ -102,7 +102,6 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
     let (round, seam) = given.seam.run()?;
     let number = if round { around(given, answer, seam)? } else { along(given, answer, seam)? };
     answer.circumference.put(seam);
-    answer.count.put(Number::from_si(number));
     let longest = longest_tack(seam, number);
     let thinner = *given.thinner;
     let least = if least_tack(thinner) < longest { least_tack(thinner) } else { longest };
@@ -169,6 +168,7 @@ fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, 
         );
         4.0
     };
+    let number = answer.count.decide(Number::from_si(number)).si();
     answer.pitch.put(seam / number);
     let order = opposed_order(number);
     let turn = 2.0 * std::f64::consts::PI;
@@ -186,6 +186,7 @@ fn along(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, T
         (None, Some(spacing)) => spaces(seam, spacing)? + 1.0,
         (None, None) => return Err(Trouble::Missing(vec!["spacing"])),
     };
+    let number = answer.count.decide(Number::from_si(number)).si();
     let pitch = seam / (number - 1.0);
     answer.pitch.put(pitch);
     let order = match *given.order {

@@ -2,7 +2,7 @@
 //! what was measured.
 
 use super::column::Column;
-use super::look_up::leg_on;
+use super::look_up::{expanded, leg_on};
 use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
@@ -133,7 +133,7 @@ family! {
         wait: Time, "wait before the final inspection", "48 h for steel that cracks late, else none", AWS_STATIC
             => .style(Style::single(Form::decimal(unit::HOUR, 1.0))).up();
         verdict: String, "verdict on what was measured",
-            "reject if one is over its limit; else not judged if one has none; else accept", AWS_STATIC;
+            "reject if one is over its limit; not judged if one has none, or is inside it by less than its uncertainty; else accept", AWS_STATIC;
         faults: Vec<String>, "what is outside", "measured values over their limit", AWS_STATIC;
         not_judged: Vec<String>, "what was measured and could not be judged",
             "values whose size, length or limit is not known", AWS_STATIC;
@@ -159,8 +159,18 @@ impl Check<'_> {
     /// Puts a limit and holds the measured value against it.
     fn hold(&mut self, limit: &mut Out<Length>, max: Length, measured: &Measured) {
         self.put(limit, max);
-        if self.value(measured).is_some_and(|value| over(value, max)) {
+        if let Some(value) = self.value(measured) {
+            self.judge(value, max, measured);
+        }
+    }
+
+    /// Over the limit is a fault; inside it by less than the expanded
+    /// uncertainty is not judged (guard band, JCGM 106:2012, 8.3.2).
+    fn judge(&mut self, value: Length, max: Length, measured: &Measured) {
+        if over(value, max) {
             self.fault(measured.name());
+        } else if over(value + expanded(measured), max) {
+            self.unjudged(measured.name());
         }
     }
 
@@ -262,7 +272,8 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
     without_limit(&mut check);
     if !check.unjudged.is_empty() {
         answer.said.warn(format!(
-            "Not judged, for want of a size or a limit in this standard: {}. Give leg, throat, width or length, or judge by hand.",
+            "Not judged, for want of a size, of a limit in this standard or of a finer measurement: {}. Give leg, throat, \
+             width or length, measure again, or judge by hand.",
             check.unjudged.join(", ")
         ));
     }
@@ -310,13 +321,18 @@ fn undercut(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thicknes
         }
         return;
     };
-    if over(depth, max) {
-        // Without its length the undercut can't claim the short allowance.
-        let excused = short.is_some_and(|s| !over(depth, s)) && run.is_some_and(|r| !over(r, two));
-        if !excused {
-            check.fault("undercut");
-        }
-    } else if !check.level.is_iso() && over(depth, stricter) {
+    let given = check.given;
+    // Without its length the undercut can't claim the short allowance.
+    let excused = |depth: Length| {
+        let few = run.is_some_and(|r| !over(r + expanded(&given.undercut_length), two));
+        few && short.is_some_and(|s| !over(depth, s))
+    };
+    let widest = depth + expanded(&given.undercut);
+    if over(depth, max) && !excused(depth) {
+        check.fault("undercut");
+    } else if over(widest, max) && !excused(widest) {
+        check.unjudged("undercut");
+    } else if !over(depth, max) && !check.level.is_iso() && over(depth, stricter) {
         answer.said.warn(format!(
             "The undercut is inside the {} column of the code and over the limit of the {} column, {}: table=inch or \
              table=metric chooses.",
@@ -375,7 +391,10 @@ fn undersize(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
         (Some(depth), ..) if depth.si() == 0.0 => {}
         (Some(depth), Some(most), ..) if over(depth, most) => check.fault("undersize"),
         (_, _, Some(run), Some(tenth)) if over(run, tenth) => check.fault("undersize_length"),
-        (Some(_), Some(_), Some(_), Some(_)) => {}
+        (Some(depth), Some(most), Some(run), Some(tenth)) => {
+            check.judge(depth, most, &given.undersize);
+            check.judge(run, tenth, &given.undersize_length);
+        }
         (Some(_), ..) => {
             check.unjudged("undersize");
             answer.said.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");

@@ -2,8 +2,8 @@
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
 use super::look_up::{LookedUp, Named, SHOP_SIZE, unknown};
+use crate::figure::Trouble;
 use crate::figure::range::within;
-use crate::figure::{Given, Reads, Trouble};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
 use crate::reference::en_filler;
 use crate::source::Source;
@@ -217,15 +217,4 @@ fn metric_class(bare: &str) -> Option<Stress> {
         || tail.starts_with(|c: char| c.is_ascii_digit());
     let value: f64 = tens.parse().ok()?;
     plain.then(|| Stress::of(value * 10.0, unit::MPA))
-}
-
-/// Reads the allowable throat stress from `allowable` or `electrode`.
-///
-/// # Errors
-/// If either is unusable.
-pub fn read_allowable(given: &Given) -> Result<Option<Stress>, Trouble> {
-    let strength = Strength::read(given)?;
-    let allowable = strength.allowed();
-    strength.mark(given);
-    Ok(allowable)
 }

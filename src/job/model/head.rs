@@ -175,7 +175,7 @@ record! {
         /// What is done about it.
         default disposition: Disposition = Disposition::Open => "\"repair\"";
         /// Who decided, and why.
-        optional decided: Text => "\"Lead One: cut out, plug welded, dye checked\"";
+        optional decided: Text => "\"Lead One: cut out, plug welded, penetrant tested\"";
     }
 }
 

@@ -63,7 +63,7 @@ record! {
         /// What it does first of all.
         required verb: Verb => "\"inspect\"";
         /// Title.
-        required title: Text => "\"Dye check under the left pad\"";
+        required title: Text => "\"Penetrant test under the left pad\"";
         /// Where it is done.
         default station: Station = Station::Bench => "\"weld bay\"";
         /// Component it is on.
@@ -75,7 +75,7 @@ record! {
         /// Ids of operations that come after it.
         many before: Located<Id> => "[\"tack-pads\"]";
         /// Steps, one line each.
-        many step: Text => "[\"Clean to bright metal.\", \"Dye, wait ten minutes, develop.\"]";
+        many step: Text => "[\"Clean to bright metal.\", \"Apply the penetrant, wait ten minutes, wipe, develop.\"]";
         /// Caution printed before the steps.
         optional caution: Text => "\"…\"";
         /// What must be true before the next operation; makes it a hold point.
