@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Value;
+use super::gives::Judged;
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 
@@ -20,6 +21,7 @@ pub struct Answer {
     pub(super) decided: BTreeMap<&'static str, Value>,
     pub(super) held: BTreeMap<&'static str, Value>,
     pub(super) known: BTreeMap<&'static str, f64>,
+    pub(super) judged: BTreeMap<&'static str, Judged>,
 }
 
 impl Answer {

@@ -412,12 +412,15 @@ impl Family {
         self.check(given)?;
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
-        let spread = if answer.settled { BTreeMap::new() } else { self.propagate(given, &answer) };
-        if !spread.is_empty() {
-            let mut judged = Answer::knowing(&answer, &spread);
-            (self.run)(given, &mut judged)?;
-            answer = judged;
+        let spread = self.propagate(given, &answer);
+        if !spread.of.is_empty() {
+            // Verdicts on several conditions are reached with the uncertainty of
+            // what they judge.
+            let mut knowing = Answer::knowing(&answer, &spread.of);
+            (self.run)(given, &mut knowing)?;
+            answer = knowing;
         }
+        self.settle(&mut answer, &spread);
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs
@@ -444,7 +447,7 @@ impl Family {
                         "check the inputs against each other",
                     ));
                 }
-                let carried = spread.get(&index).copied().unwrap_or(0.0);
+                let carried = spread.of.get(&index).copied().unwrap_or(0.0);
                 *uncertainty = libm::hypot(*uncertainty, carried);
             }
             figures.push(Figure {
@@ -464,11 +467,30 @@ impl Family {
         Ok(figures)
     }
 
+    /// Verdicts that rest on a margin, once its uncertainty is known: proven,
+    /// disproven, or neither (ISO 14253-1, guard band of the expanded
+    /// uncertainty, k = 2).
+    fn settle(&self, answer: &mut Answer, spread: &Spread) {
+        for (id, judged) in answer.judged.clone() {
+            let guard = 2.0 * spread.margins.get(id).copied().unwrap_or(0.0);
+            if guard == 0.0 || judged.margin >= guard || judged.margin < -guard {
+                continue;
+            }
+            let title = self.output(id).map_or(id, |o| o.title);
+            answer.warn(format!(
+                "{title}: not proven. The margin to the limit is smaller than its expanded uncertainty (k = 2); measure better, or keep further from the limit."
+            ));
+            if let Some(slot) = answer.values.iter_mut().find(|(own, _)| *own == id) {
+                slot.1 = judged.open;
+            }
+        }
+    }
+
     /// Standard uncertainty of each quantity output, by position in the
-    /// answer, from independent inputs: u^2 = sum (df/dx u(x))^2 with df/dx
+    /// answer, and of each margin a verdict rests on, from independent inputs: u^2 = sum (df/dx u(x))^2 with df/dx
     /// taken as half the change over x - u to x + u.
-    fn propagate(&self, given: &Given, answer: &Answer) -> BTreeMap<usize, f64> {
-        let mut squares: BTreeMap<usize, f64> = BTreeMap::new();
+    fn propagate(&self, given: &Given, answer: &Answer) -> Spread {
+        let mut spread = Spread::default();
         for (name, index, uncertainty) in uncertain_inputs(given) {
             let run = |by: f64| {
                 let mut moved = Answer::holding(answer);
@@ -488,12 +510,32 @@ impl Family {
                 };
                 if let (Some(_), Some(low), Some(high)) = (value.quantity(), at(&low), at(&high)) {
                     let change = (high.si() - low.si()) / width;
-                    *squares.entry(i).or_default() += change * change;
+                    *spread.of.entry(i).or_default() += change * change;
+                }
+            }
+            for id in answer.judged.keys() {
+                if let (Some(low), Some(high)) = (low.judged.get(id), high.judged.get(id)) {
+                    let change = (high.margin - low.margin) / width;
+                    *spread.margins.entry(id).or_default() += change * change;
                 }
             }
         }
-        squares.into_iter().map(|(i, s)| (i, s.sqrt())).collect()
+        spread.of.values_mut().chain(spread.margins.values_mut()).for_each(|square| *square = square.sqrt());
+        if answer.settled {
+            // The outputs contain it already.
+            spread.of.clear();
+        }
+        spread
     }
+}
+
+/// Standard uncertainties of an answer.
+#[derive(Debug, Default)]
+struct Spread {
+    /// Of the outputs, by position in the answer.
+    of: BTreeMap<usize, f64>,
+    /// Of the margins that verdicts rest on, by output.
+    margins: BTreeMap<&'static str, f64>,
 }
 
 /// Every uncertain input, list elements one by one.

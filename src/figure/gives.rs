@@ -90,6 +90,15 @@ impl Shown for Vec<String> {
     }
 }
 
+/// A verdict and the margin it rests on.
+#[derive(Debug, Clone)]
+pub(super) struct Judged {
+    /// How far inside the limit, in SI units.
+    pub(super) margin: f64,
+    /// Neither is proven.
+    pub(super) open: Value,
+}
+
 /// An output on its way: empty until the family gives it.
 #[derive(Debug, Clone)]
 pub struct Out<T> {
@@ -98,6 +107,7 @@ pub struct Out<T> {
     decided: bool,
     held: Option<T>,
     expanded: f64,
+    judged: Option<Judged>,
     formula: Option<String>,
     source: Option<Source>,
     style: Option<Style>,
@@ -111,6 +121,7 @@ impl<T> Default for Out<T> {
             decided: false,
             held: None,
             expanded: 0.0,
+            judged: None,
             formula: None,
             source: None,
             style: None,
@@ -139,6 +150,15 @@ impl<T: Shown> Out<T> {
     {
         self.put(value);
         self.standard = standard.si();
+    }
+
+    /// Gives a verdict on a margin, in SI units: how far a value is inside its
+    /// limit, negative outside. With uncertain inputs it is `yes` only if the
+    /// margin is at least its expanded uncertainty (k = 2), `no` only if it is
+    /// as far outside, and `open` between (ISO 14253-1, decision rule).
+    pub fn judge(&mut self, margin: f64, yes: impl Into<T>, no: impl Into<T>, open: impl Into<T>) {
+        self.value = Some(if margin >= 0.0 { yes.into() } else { no.into() });
+        self.judged = Some(Judged { margin, open: open.into().value() });
     }
 
     /// Gives a setting that was decided on: rounded to a mark of a tool, chosen
@@ -210,6 +230,9 @@ impl<T: Shown> Out<T> {
             answer.decided.insert(id, value.clone());
         }
         answer.values.push((id, value));
+        if let Some(judged) = self.judged {
+            answer.judged.insert(id, judged);
+        }
         if let Some(formula) = self.formula {
             answer.formula(id, formula);
         }
@@ -219,6 +242,16 @@ impl<T: Shown> Out<T> {
         if let Some(style) = self.style {
             answer.style(id, style);
         }
+    }
+}
+
+impl<T> Out<Vec<T>>
+where
+    Vec<T>: Shown,
+{
+    /// Gives several values in order.
+    pub fn list(&mut self, items: impl IntoIterator<Item = T>) {
+        self.put(items.into_iter().collect::<Vec<T>>());
     }
 }
 

@@ -1,7 +1,7 @@
 //! The range an input may lie in, and what no input may be.
 
 use super::{Trouble, Value};
-use crate::quantity::{Kind, Quantity, Style, Unit};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, Unit};
 use crate::source::Source;
 
 /// Values an input may have, with who says so. Declared once, at the input;
@@ -113,6 +113,14 @@ impl Range {
         }
         Ok(())
     }
+}
+
+/// Refuses a worked-out size that is not above zero.
+///
+/// # Errors
+/// If `value` is zero, negative or not a number.
+pub fn positive<T: Dimensioned>(what: &str, value: T) -> Result<T, Trouble> {
+    ABOVE_ZERO.check(what, value.into()).map(|()| value)
 }
 
 /// Refuses what no input of its kind can be, whatever family it is for: no

@@ -79,7 +79,7 @@ pub struct Read<T> {
     name: &'static str,
     value: T,
     given: bool,
-    uncertainty: f64,
+    uncertainty: Vec<f64>,
     metric: bool,
     used: Cell<bool>,
 }
@@ -96,8 +96,16 @@ impl<T> Deref for Read<T> {
 impl<T> Read<T> {
     fn new(name: &'static str, value: T, from: Option<&Value>) -> Self {
         let (uncertainty, metric) = match from {
-            Some(Value::Quantity { quantity, uncertainty }) => (*uncertainty, quantity.is_metric_length()),
-            _ => (0.0, false),
+            Some(Value::Quantity { quantity, uncertainty }) => {
+                (vec![*uncertainty], quantity.is_metric_length())
+            }
+            Some(Value::List(list)) => (
+                list.iter()
+                    .map(|v| if let Value::Quantity { uncertainty, .. } = v { *uncertainty } else { 0.0 })
+                    .collect(),
+                false,
+            ),
+            _ => (Vec::new(), false),
         };
         Self { name, value, given: from.is_some(), uncertainty, metric, used: Cell::new(false) }
     }
@@ -112,8 +120,14 @@ impl<T> Read<T> {
     /// Standard uncertainty in SI units that was stated with it.
     #[must_use]
     pub fn uncertainty(&self) -> f64 {
+        self.uncertainty_of(0)
+    }
+
+    /// Standard uncertainty in SI units that was stated with one item of a list.
+    #[must_use]
+    pub fn uncertainty_of(&self, item: usize) -> f64 {
         self.used.set(true);
-        self.uncertainty
+        self.uncertainty.get(item).copied().unwrap_or(0.0)
     }
 
     /// Whether it is a length that was written in metric units: the column of

@@ -19,6 +19,14 @@ pub enum Toward {
 /// 0.25 does not fall to 0.2499 through floating point.
 const ON_STEP: f64 = 1e-6;
 
+/// The nearest whole number; a tie goes away from zero, and what a change of
+/// units has moved off a tie by a few bits still is one.
+fn nearest(steps: f64) -> f64 {
+    let size = steps.abs();
+    let tie = (size - size.floor() - 0.5).abs() < ON_STEP;
+    if tie { size.ceil().copysign(steps) } else { steps.round() }
+}
+
 /// Rounds `value` to a multiple of `step`.
 ///
 /// Ties go away from zero, as a tape is read; source: common practice.
@@ -30,7 +38,7 @@ pub fn to_step(value: f64, step: f64, toward: Toward) -> f64 {
         whole
     } else {
         match toward {
-            Toward::Nearest => whole,
+            Toward::Nearest => nearest(steps),
             Toward::Down => steps.floor(),
             Toward::Up => steps.ceil(),
         }

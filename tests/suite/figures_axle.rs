@@ -9,7 +9,7 @@ use tackwright::figure::geometry::axis::WheelAngles;
 use tackwright::figure::geometry::caster::{frame_pitch, kingpin_sweep_caster, plate_sweep_caster};
 use tackwright::figure::geometry::cut_depth::{Limits, depth_uncertainty};
 use tackwright::figure::geometry::knuckle_rotation::{Finder, difference_uncertainty};
-use tackwright::figure::geometry::knuckle_turn::{turn_knuckle, zero_toe};
+use tackwright::figure::geometry::knuckle_turn::{steer_to, turn_knuckle};
 use tackwright::figure::geometry::lift::{Shackle, eye_drop, eye_swing};
 use tackwright::figure::geometry::scribe_mark::{apparent_rotation, arc, chord, rotation_of_arc};
 use tackwright::figure::{Given, InputKind, Need, Trouble, Value, registry};
@@ -134,7 +134,7 @@ proptest! {
     fn the_steer_to_zero_toe_agrees_with_a_brute_force_root(
         t in -8.0..12.0_f64, s in 2.0..14.0_f64, c in -3.0..3.0_f64, e in -2.0..2.0_f64,
     ) {
-        let (steer, camber) = zero_toe(wheel(t, s, c, e)).expect("a solution");
+        let (steer, camber) = steer_to(wheel(t, s, c, e), Angle::from_si(0.0)).expect("a solution");
         let k = unit_vector(axis_of(t.to_radians(), s.to_radians(), 1.0));
         let u = spindle_of(c.to_radians(), e.to_radians(), 1.0);
         let root = bisect(|p| times(about(k, p), u)[0], -0.5, 0.5);
@@ -257,7 +257,7 @@ proptest! {
         walls in prop::collection::vec(5.5..7.5_f64, 4..8), extra in 4.5..7.5_f64,
     ) {
         let text = |list: &[f64]| list.iter().map(|w| format!("{w} mm")).collect::<Vec<_>>().join(", ");
-        let depth = |list: &[f64]| reckoned("cut-depth", &[("walls", &text(list))], "depth").expect("a depth");
+        let depth = |list: &[f64]| reckoned("cut-depth", &[("walls", &text(list)), ("nominal", "7 mm")], "depth").expect("a depth");
         let mut more = walls.clone();
         more.push(extra);
         let (before, after) = (depth(&walls), depth(&more));
@@ -401,8 +401,10 @@ fn the_uncertainty_of_a_difference_agrees_with_random_draws() {
     let values: Vec<f64> = (0..400_000)
         .map(|_| {
             // Three uniform draws of the same variance as the repeatability of one reading.
-            let mean: f64 = (0..3).map(|_| even(0.1 * 3.0_f64.sqrt())).sum::<f64>() / 3.0;
-            even(0.05) + even(0.2) - even(0.05) - even(0.2) + mean
+            // Each of the two readings is such a mean.
+            let mut mean = || (0..3).map(|_| even(0.1 * 3.0_f64.sqrt())).sum::<f64>() / 3.0;
+            let scatter = mean() - mean();
+            even(0.05) + even(0.2) - even(0.05) - even(0.2) + scatter
         })
         .collect();
     let finder = Finder {

@@ -80,10 +80,17 @@ fn a_unit_may_stand_in_the_name() {
 
 #[test]
 fn numbered_names_make_a_list() {
-    let list = ask("cut-depth", &[("walls", "6.35, 6.20, 6.48, 6.3 mm")]).expect("an answer");
+    let list = ask("cut-depth", &[("walls", "6.35, 6.20, 6.48, 6.3 mm"), ("nominal", "6.35 mm")])
+        .expect("an answer");
     let single = ask(
         "cut-depth",
-        &[("wall_1", "6.35 mm"), ("wall_2", "6.20 mm"), ("wall_3", "6.48 mm"), ("wall_4", "6.3 mm")],
+        &[
+            ("wall_1", "6.35 mm"),
+            ("wall_2", "6.20 mm"),
+            ("wall_3", "6.48 mm"),
+            ("wall_4", "6.3 mm"),
+            ("nominal", "6.35 mm"),
+        ],
     )
     .expect("an answer");
     assert!((value(&list, "depth") - value(&single, "depth")).abs() < 1e-15);

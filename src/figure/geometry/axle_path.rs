@@ -1,10 +1,13 @@
 //! Path of an axle on leaf springs by the three-link equivalent.
 
+use super::End;
 use super::leaf_arc::shortening;
 use super::leaf_halves::Halves;
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length};
+use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length};
 use crate::source::Source;
 
 const LINK: Source = Source::derived(
@@ -40,189 +43,118 @@ pub fn recession(link: Length, from: Length, to: Length) -> Result<Length, Troub
     Ok(Length::from_si(reach(to)? - reach(from)?))
 }
 
-/// The input that says which end of a spring has no shackle.
-pub(super) const FIXED_EYE: Input =
-    Input::choice("fixed_eye", &["front", "rear"], Need::Default("front"), "end that carries the fixed eye")
-        .also(&["fixed"]);
-
-/// Sign of forward for movement away from the fixed eye.
-pub(super) fn away(given: &Given) -> Result<f64, Trouble> {
-    Ok(if given.maybe_word("fixed_eye")?.unwrap_or("front") == "front" { -1.0 } else { 1.0 })
+family! {
+    /// Which end of a spring has no shackle.
+    reads SpringEnd {
+        default fixed_eye: End = Front, "end that carries the fixed eye", "fixed";
+    }
 }
 
-/// Axle path.
-pub static AXLE_PATH: Family = Family {
-    name: "axle-path",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "path of an axle on leaf springs: three-link equivalent, recession and caster through travel",
-    inputs: &[
-        Input::required("half_length", Kind::Length, "active half length on the side of the fixed eye")
-            .also(&["front_half", "front", "a", "fixed_half", "half"]),
-        Input::required(
-            "height",
-            Kind::Length,
-            "eye centre above the leaf at the seat at ride; negative for reverse arch",
-        )
-        .also(&["travel", "rise", "y", "arch", "drop"]),
-        Input::optional("other_half", Kind::Length, "active half length on the side of the shackle").also(&[
-            "rear_half",
-            "rear",
-            "b",
-            "shackle_half",
-        ]),
-        Input::defaulted("clamp_half", Kind::Length, "0", "rigid half clamp").also(&["c"]),
-        Input::defaulted(
-            "eye_offset",
-            Kind::Length,
-            "0",
-            "eye centre above the neutral plane of the flat leaf",
-        )
-        .also(&["e"]),
-        FIXED_EYE,
-        Input::optional("bump", Kind::Length, "travel up from ride").also(&["bump_travel", "up"]),
-        Input::optional("droop", Kind::Length, "travel down from ride, as a positive length")
-            .also(&["droop_travel", "down"]),
-        Input::defaulted(
-            "eye_line_turn",
-            Kind::Angle,
-            "0",
-            "turn of the eye line in that bump by the shackle, nose-up positive",
-        ),
-    ],
-    outputs: &[
-        Output::new(
-            "link",
-            "equivalent link at the fixed eye",
-            Kind::Length,
-            "0.75 x half_length",
-            THREE_LINK,
-        ),
-        Output::new(
-            "other_link",
-            "equivalent link at the shackle eye",
-            Kind::Length,
-            "0.75 x other_half",
-            THREE_LINK,
-        ),
-        Output::new(
-            "middle_link",
-            "middle link that carries the seat",
-            Kind::Length,
-            "0.25 a + clamp + 0.25 b",
-            THREE_LINK,
-        ),
-        Output::new(
-            "pivot",
-            "inner pivot of the link above the eye centre",
-            Kind::Length,
-            "0.5 x eye_offset",
-            LINK,
-        )
-        .style(GAUGE),
-        Output::new(
-            "shortening",
-            "eye nearer to the clamp than in the flat leaf",
-            Kind::Length,
-            "a - sin(K a) / K with (1 - cos(K a)) / K = y",
-            LINK,
-        )
-        .style(GAUGE),
-        Output::new("shortening_link", "the same by the link", Kind::Length, "R - sqrt(R^2 - y^2)", LINK)
-            .range("within 0.2 % for y up to a quarter of the half length")
-            .style(GAUGE),
-        Output::new("shortening_parabola", "the same, small-angle", Kind::Length, "2 y^2 / (3 a)", LINK)
-            .style(GAUGE),
-        Output::new(
-            "shortening_uniform",
-            "the same for a uniform single leaf",
-            Kind::Length,
-            "0.6 y^2 / a",
-            LINK,
-        )
-        .style(GAUGE),
-        Output::new("bump_x", "axle forward in bump", Kind::Length, "R - circle about the pivot", LINK)
-            .range("seat kept from turning, height up to a quarter of the half length")
-            .style(GAUGE),
-        Output::new("droop_x", "axle forward in droop", Kind::Length, "R - circle about the pivot", LINK)
-            .range("seat kept from turning, height up to a quarter of the half length")
-            .style(GAUGE),
-        Output::new(
-            "tilt_per_travel",
-            "seat tilt per bump travel, nose-up positive",
-            Kind::AnglePerLength,
-            "(B a^3 - A b^3) / (B^2 a^3 + A^2 b^3)",
-            LINK,
-        ),
-        Output::new(
-            "bump_caster",
-            "caster change in bump",
-            Kind::Angle,
-            "tilt_per_travel x bump + eye_line_turn",
-            LINK,
-        )
-        .range("small travel about flat")
-        .style(FINE_ANGLE),
-        Output::word("swing", "axle in bump", "sign of bump_x", LINK),
-    ],
-    example: "half_length=\"600 mm\" height=\"75 mm\" other_half=\"700 mm\" bump=\"75 mm\" droop=\"50 mm\"",
-    run: axle_path,
-};
-
-fn axle_path(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let half: Length = given::positive("half_length", given.need("half_length")?)?;
-    let height: Length = given.need("height")?;
-    let offset: Length = given.or("eye_offset", Length::from_si(0.0))?;
-    let clamp_half: Length = given.or("clamp_half", Length::from_si(0.0))?;
-    let other: Option<Length> = given.maybe("other_half")?;
-    let forward = away(given)?;
-    let link = equivalent_link(half);
-    answer.put("link", link);
-    if let Some(other) = other {
-        given::positive("other_half", other)?;
-        answer.put("other_link", equivalent_link(other));
-        answer.put("middle_link", half / 4.0 + clamp_half * 2.0 + other / 4.0);
+impl SpringEnd {
+    /// Sign of forward for movement away from the fixed eye.
+    pub(super) fn away(&self) -> f64 {
+        match *self.fixed_eye {
+            End::Front => -1.0,
+            End::Rear => 1.0,
+        }
     }
-    answer.put("pivot", offset * 0.5);
+}
+
+family! {
+    /// Axle path.
+    pub AXLE_PATH = "axle-path" in Geometry:
+        "path of an axle on leaf springs: three-link equivalent, recession and caster through travel";
+    also "recession", "axle-recession", "three-link";
+    reads AxlePath {
+        ..spring: SpringEnd;
+        required half_length: Length in ABOVE_ZERO, "active half length on the side of the fixed eye", "front_half",
+            "front", "a", "fixed_half", "half";
+        required height: Length, "eye centre above the leaf at the seat at ride; negative for reverse arch",
+            "travel", "rise", "y", "arch", "drop";
+        optional other_half: Length in ABOVE_ZERO, "active half length on the side of the shackle", "rear_half",
+            "rear", "b", "shackle_half";
+        default clamp_half: Length = "0", "rigid half clamp", "c";
+        default eye_offset: Length = "0", "eye centre above the neutral plane of the flat leaf", "e";
+        optional bump: Length in ABOVE_ZERO, "travel up from ride", "bump_travel", "up";
+        optional droop: Length in ABOVE_ZERO, "travel down from ride, as a positive length", "droop_travel", "down";
+        default eye_line_turn: Angle = "0", "turn of the eye line in that bump by the shackle, nose-up positive";
+    }
+    gives AxlePathAnswer {
+        link: Length, "equivalent link at the fixed eye", "0.75 x half_length", THREE_LINK;
+        other_link: Length, "equivalent link at the shackle eye", "0.75 x other_half", THREE_LINK;
+        middle_link: Length, "middle link that carries the seat", "0.25 a + clamp + 0.25 b", THREE_LINK;
+        pivot: Length, "inner pivot of the link above the eye centre", "0.5 x eye_offset", LINK => .style(GAUGE);
+        shortening: Length, "eye nearer to the clamp than in the flat leaf",
+            "a - sin(K a) / K with (1 - cos(K a)) / K = y", LINK => .style(GAUGE);
+        shortening_link: Length, "the same by the link", "R - sqrt(R^2 - y^2)",
+            LINK => .range("within 0.2 % for y up to a quarter of the half length").style(GAUGE);
+        shortening_parabola: Length, "the same, small-angle", "2 y^2 / (3 a)", LINK => .style(GAUGE);
+        shortening_uniform: Length, "the same for a uniform single leaf", "0.6 y^2 / a", LINK => .style(GAUGE);
+        bump_x: Length, "axle forward in bump", "R - circle about the pivot",
+            LINK => .range("seat kept from turning, height up to a quarter of the half length").style(GAUGE);
+        droop_x: Length, "axle forward in droop", "R - circle about the pivot",
+            LINK => .range("seat kept from turning, height up to a quarter of the half length").style(GAUGE);
+        tilt_per_travel: AnglePerLength, "seat tilt per bump travel, nose-up positive",
+            "(B a^3 - A b^3) / (B^2 a^3 + A^2 b^3)", LINK;
+        bump_caster: Angle, "caster change in bump", "tilt_per_travel x bump + eye_line_turn",
+            LINK => .range("small travel about flat").style(FINE_ANGLE);
+        swing: String, "axle in bump", "sign of bump_x", LINK;
+    }
+    example "half_length=\"600 mm\" height=\"75 mm\" other_half=\"700 mm\" bump=\"75 mm\" droop=\"50 mm\"";
+    by axle_path
+}
+
+fn axle_path(given: &AxlePath, answer: &mut AxlePathAnswer) -> Result<(), Trouble> {
+    let half = *given.half_length;
+    let height = *given.height;
+    let offset = *given.eye_offset;
+    let clamp_half = *given.clamp_half;
+    let other = *given.other_half;
+    let forward = given.spring.away();
+    let link = equivalent_link(half);
+    answer.link.put(link);
+    if let Some(other) = other {
+        answer.other_link.put(equivalent_link(other));
+        answer.middle_link.put(half / 4.0 + clamp_half * 2.0 + other / 4.0);
+    }
+    answer.pivot.put(offset * 0.5);
     // Height of the leaf end itself for the arc, of the pivot for the link.
     let leaf = height - offset;
-    answer.put("shortening", shortening(half, leaf)?);
-    answer.put("shortening_link", recession(link, leaf, Length::from_si(0.0))?);
+    answer.shortening.put(shortening(half, leaf)?);
+    answer.shortening_link.put(recession(link, leaf, Length::from_si(0.0))?);
     let slender = leaf.si() * leaf.si() / half.si();
-    answer.put("shortening_parabola", Length::from_si(slender * 2.0 / 3.0));
-    answer.put("shortening_uniform", Length::from_si(slender * 0.6));
+    answer.shortening_parabola.put(Length::from_si(slender * 2.0 / 3.0));
+    answer.shortening_uniform.put(Length::from_si(slender * 0.6));
     // The eye swings in as the leaf end turns: the leaf is furthest out 1.5 e
     // past flat, where the eye centre is half of e below the leaf at the seat.
     let below = height + offset * 0.5;
     let mut furthest = leaf.si().abs();
-    let bump: Option<Length> = given.maybe("bump")?;
+    let bump = *given.bump;
     let mut swing = None;
     if let Some(bump) = bump {
-        given::positive("bump", bump)?;
         let x = recession(link, below, below - bump)? * forward;
         furthest = furthest.max((below - bump).si().abs());
         swing = Some(if x.si() > 0.0 { "forward" } else { "rearward" });
-        answer.put("bump_x", x);
+        answer.bump_x.put(x);
     }
-    if let Some(droop) = given.maybe::<Length>("droop")? {
-        given::positive("droop", droop)?;
+    if let Some(droop) = *given.droop {
         furthest = furthest.max((below + droop).si().abs());
-        answer.put("droop_x", recession(link, below, below + droop)? * forward);
+        answer.droop_x.put(recession(link, below, below + droop)? * forward);
     }
     if let Some(other) = other {
         let (front, rear) = if forward < 0.0 { (half, other) } else { (other, half) };
         let tilt = Halves { front, rear, clamp_half }.tilt_per_travel();
-        answer.put("tilt_per_travel", tilt);
+        answer.tilt_per_travel.put(tilt);
         if let Some(bump) = bump {
-            let turn: Angle = given.or("eye_line_turn", Angle::from_si(0.0))?;
-            answer.put("bump_caster", Angle::from_si(tilt.si() * bump.si()) + turn);
+            let turn = *given.eye_line_turn;
+            answer.bump_caster.put(Angle::from_si(tilt.si() * bump.si()) + turn);
         }
     }
     if let Some(word) = swing {
-        answer.put_word("swing", word);
+        answer.swing.put(word);
     }
     if furthest > 0.25 * half.si() * (1.0 + 1e-9) {
-        answer.warn("The height passes a quarter of the half length, where the equivalent link is more than 0.2 % off; use shackle-travel for the movement.");
+        answer.said.warn("The height passes a quarter of the half length, where the equivalent link is more than 0.2 % off; use shackle-travel for the movement.");
     }
     Ok(())
 }

@@ -1,10 +1,12 @@
 //! Cope of a round branch on a round run: where to cut a tube so that it sits
 //! on another.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::range::{ABOVE_ZERO, positive, within};
+use crate::figure::{Read, Trouble};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const SADDLE: Source = Source::derived(
     "straight lines along the branch meet the run cylinder",
@@ -55,105 +57,59 @@ impl Cope {
     }
 }
 
-/// Cope template.
-pub static COPE: Family = Family {
-    name: "cope",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "cope template: cut-back of a tube end that sits on a round tube or housing",
-    inputs: &[
-        Input::optional("run_radius", Kind::Length, "outside radius of the run, instead of run_od")
-            .also(&["R", "large_radius"]),
-        Input::optional("branch_radius", Kind::Length, "outside radius of the branch, instead of branch_od")
-            .also(&["r", "small_radius"]),
-        Input::optional("run_od", Kind::Length, "outside diameter of the run").also(&[
-            "run",
-            "run_diameter",
-            "main_od",
-        ]),
-        Input::optional("branch_od", Kind::Length, "outside diameter of the branch").also(&[
-            "branch",
-            "branch_diameter",
-            "od",
-        ]),
-        Input::defaulted("angle", Kind::Angle, "90 deg", "angle between the axes").also(&["b"]),
-        Input::optional("wall", Kind::Length, "wall of the branch; for contact inside")
-            .also(&["branch_wall"]),
-        Input::choice(
-            "contact",
-            &["outside", "inside"],
-            Need::Default("outside"),
-            "edge of the branch that shall touch the run",
-        ),
-        Input::defaulted("step", Kind::Angle, "15 deg", "spacing of the azimuths"),
-        Input::list(
-            "azimuths",
-            Kind::Angle,
-            Need::Optional,
-            "azimuths from the acute side; 0 to 180 deg by step if absent",
-        )
-        .also(&["positions", "angles", "q", "azimuth"]),
-        Input::defaulted("sheet", Kind::Length, "0", "thickness of the template sheet").also(&[
-            "sheet_gauge",
-            "sheet_thickness",
-            "k",
-        ]),
-    ],
-    outputs: &[
-        Output::list("azimuth", "azimuth from the acute side", Kind::Angle, "0 to 180 deg by step", SADDLE),
-        Output::list(
-            "position",
-            "place on the sheet from the acute side",
-            Kind::Length,
-            "(branch_od / 2 + sheet / 2) q",
-            SHEET,
-        )
-        .style(GAUGE),
-        Output::list(
-            "reach",
-            "along the branch from the crossing of the axes",
-            Kind::Length,
-            "sqrt(R^2 - r^2 sin^2 q) / sin b + r cos q / tan b",
-            SADDLE,
-        )
-        .range("branch not larger than the run, 30 to 90 deg")
-        .style(GAUGE),
-        Output::list(
-            "cut_back",
-            "cut-back from the longest line",
-            Kind::Length,
-            "reach at 0 deg - reach",
-            SADDLE,
-        )
-        .style(GAUGE),
-        Output::new("depth", "depth of the cope", Kind::Length, "longest - shortest reach", SADDLE)
-            .style(GAUGE),
-        Output::new("girth", "girth of the sheet", Kind::Length, "pi (branch_od + sheet)", SHEET)
-            .style(GAUGE),
-        Output::new(
-            "radius",
-            "radius the cut is laid out at",
-            Kind::Length,
-            "branch_od / 2, less the wall for inside contact",
-            CONTACT,
-        )
-        .style(GAUGE),
-    ],
-    example: "run_od=\"76.2 mm\" branch_od=\"50.8 mm\" angle=\"60 deg\"",
-    run: cope,
-};
+words! {
+    /// Edge of the branch that shall touch the run.
+    pub Contact {
+        Outside = "outside",
+        Inside = "inside",
+    }
+}
 
-fn cope(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let run = radius(given, "run_od", "run_radius")?;
-    let outside = radius(given, "branch_od", "branch_radius")?;
-    let angle: Angle = given.or("angle", Angle::of(90.0, unit::DEG))?;
-    given::within("angle", angle, unit::DEG, 30.0..=90.0, SADDLE)?;
-    let branch = if given.maybe_word("contact")? == Some("inside") {
-        given.require(&["wall"])?;
-        given::positive(
-            "branch inside radius",
-            outside - given::positive("wall", given.need::<Length>("wall")?)?,
-        )?
+family! {
+    /// Cope template.
+    pub COPE = "cope" in Geometry: "cope template: cut-back of a tube end that sits on a round tube or housing";
+    also "fishmouth", "saddle", "notch", "tube-notch", "tube-cope", "cope-template";
+    reads CopeCut {
+        optional run_radius: Length in ABOVE_ZERO, "outside radius of the run, instead of run_od", "R", "large_radius";
+        optional branch_radius: Length in ABOVE_ZERO, "outside radius of the branch, instead of branch_od", "r", "small_radius";
+        optional run_od: Length in ABOVE_ZERO, "outside diameter of the run", "run", "run_diameter", "main_od";
+        optional branch_od: Length in ABOVE_ZERO, "outside diameter of the branch", "branch", "branch_diameter", "od";
+        default angle: Angle = "90 deg" in within(30.0, 90.0, unit::DEG, SADDLE), "angle between the axes", "b";
+        optional wall: Length in ABOVE_ZERO, "wall of the branch; for contact inside", "branch_wall";
+        default contact: Contact = Outside, "edge of the branch that shall touch the run";
+        default step: Angle = "15 deg" in within(1.0, 90.0, unit::DEG, SADDLE), "spacing of the azimuths";
+        many azimuths: Angle, "azimuths from the acute side; 0 to 180 deg by step if absent", "positions", "angles",
+            "q", "azimuth";
+        default sheet: Length = "0", "thickness of the template sheet", "sheet_gauge", "sheet_thickness", "k";
+    }
+    rules { one_of(run_od, run_radius); one_of(branch_od, branch_radius); }
+    gives CopeAnswer {
+        azimuth: Vec<Angle>, "azimuth from the acute side", "0 to 180 deg by step", SADDLE;
+        position: Vec<Length>, "place on the sheet from the acute side", "(branch_od / 2 + sheet / 2) q",
+            SHEET => .style(GAUGE);
+        reach: Vec<Length>, "along the branch from the crossing of the axes",
+            "sqrt(R^2 - r^2 sin^2 q) / sin b + r cos q / tan b",
+            SADDLE => .range("branch not larger than the run, 30 to 90 deg").style(GAUGE);
+        cut_back: Vec<Length>, "cut-back from the longest line", "reach at 0 deg - reach", SADDLE => .style(GAUGE);
+        depth: Length, "depth of the cope", "longest - shortest reach", SADDLE => .style(GAUGE);
+        girth: Length, "girth of the sheet", "pi (branch_od + sheet)", SHEET => .style(GAUGE);
+        radius: Length, "radius the cut is laid out at", "branch_od / 2, less the wall for inside contact",
+            CONTACT => .style(GAUGE);
+    }
+    example "run_od=\"76.2 mm\" branch_od=\"50.8 mm\" angle=\"60 deg\"";
+    by cope
+}
+
+fn cope(given: &CopeCut, answer: &mut CopeAnswer) -> Result<(), Trouble> {
+    let radius = |od: &Read<Option<Length>>, radius: &Read<Option<Length>>| match **radius {
+        Some(radius) => Ok(radius),
+        None => od.need().map(|od| od / 2.0),
+    };
+    let run = radius(&given.run_od, &given.run_radius)?;
+    let outside = radius(&given.branch_od, &given.branch_radius)?;
+    let angle = *given.angle;
+    let branch = if *given.contact == Contact::Inside {
+        positive("branch inside radius", outside - given.wall.need()?)?
     } else {
         outside
     };
@@ -164,41 +120,27 @@ fn cope(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     }
     let cope = Cope { run, branch, angle };
-    let azimuths = azimuths(given)?;
-    let sheet: Length = given.or("sheet", Length::from_si(0.0))?;
+    let azimuths = azimuths(given);
+    let sheet = *given.sheet;
     let longest = cope.reach(Angle::from_si(0.0));
     let developed = outside + sheet / 2.0;
-    answer.put_list("azimuth", azimuths.iter().copied());
-    answer.put_list("position", azimuths.iter().map(|q| developed * q.si()));
-    answer.put_list("reach", azimuths.iter().map(|q| cope.reach(*q)));
-    answer.put_list("cut_back", azimuths.iter().map(|q| longest - cope.reach(*q)));
-    answer.put("depth", longest - cope.least_reach());
-    answer.put("girth", developed * (2.0 * std::f64::consts::PI));
-    answer.put("radius", branch);
+    answer.azimuth.list(azimuths.iter().copied());
+    answer.position.list(azimuths.iter().map(|q| developed * q.si()));
+    answer.reach.list(azimuths.iter().map(|q| cope.reach(*q)));
+    answer.cut_back.list(azimuths.iter().map(|q| longest - cope.reach(*q)));
+    answer.depth.put(longest - cope.least_reach());
+    answer.girth.put(developed * (2.0 * std::f64::consts::PI));
+    answer.radius.put(branch);
     Ok(())
 }
 
-/// A radius, given as such or as a diameter.
-fn radius(given: &Given, diameter: &'static str, radius: &'static str) -> Result<Length, Trouble> {
-    match (given.maybe::<Length>(diameter)?, given.maybe::<Length>(radius)?) {
-        (Some(_), Some(_)) => {
-            Err(Trouble::impossible(format!("{diameter} and {radius} are both given"), "give one of them"))
-        }
-        (Some(size), None) => Ok(given::positive(diameter, size)? / 2.0),
-        (None, Some(size)) => given::positive(radius, size),
-        (None, None) => Err(Trouble::Missing(vec![diameter])),
+/// The azimuths asked for, or every step of a half turn.
+fn azimuths(given: &CopeCut) -> Vec<Angle> {
+    if !given.azimuths.is_empty() {
+        return given.azimuths.to_vec();
     }
-}
-
-fn azimuths(given: &Given) -> Result<Vec<Angle>, Trouble> {
-    let list: Vec<Angle> = given.list("azimuths")?;
-    if !list.is_empty() {
-        return Ok(list);
-    }
-    let step: Angle = given.or("step", Angle::of(15.0, unit::DEG))?;
-    given::within("step", step, unit::DEG, 1.0..=90.0, SADDLE)?;
-    let step = step.to(unit::DEG);
+    let step = given.step.to(unit::DEG);
     let mut angles: Vec<f64> = (0..).map(|i| f64::from(i) * step).take_while(|q| *q < 180.0 - 1e-6).collect();
     angles.push(180.0);
-    Ok(angles.into_iter().map(|q| Angle::of(q, unit::DEG)).collect())
+    angles.into_iter().map(|q| Angle::of(q, unit::DEG)).collect()
 }

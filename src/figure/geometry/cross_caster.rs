@@ -1,47 +1,46 @@
 //! Caster of the left side against the right.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
 use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned, Kind, unit};
+use crate::quantity::{Angle, Dimensioned};
 use crate::source::Source;
 
 const CROSS: Source = Source::definition("cross caster is left minus right");
 const LIMIT: Source =
-    Source::handbook("light-truck solid-axle alignment specification", "0 deg preferred, within 0.5 deg");
+    Source::practice("0 deg preferred, within 0.5 deg, on solid axles of light trucks; the vehicle's own specification comes first").from_memory();
 
-/// Cross caster.
-pub static CROSS_CASTER: Family = Family {
-    name: "cross-caster",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "caster left minus right, and if the sides agree well enough",
-    inputs: &[
-        Input::required("left", Kind::Angle, "caster of the left side, positive with the axis top rearward")
-            .also(&["caster_left", "left_caster"]),
-        Input::required("right", Kind::Angle, "caster of the right side")
-            .also(&["caster_right", "right_caster"]),
-        Input::defaulted("limit", Kind::Angle, "0.5 deg", "greatest difference, without sign")
-            .also(&["tolerance", "tol"]),
-    ],
-    outputs: &[
-        Output::new("cross_caster", "cross caster", Kind::Angle, "left - right", CROSS).style(FINE_ANGLE),
-        Output::flag("within_limit", "sides agree", "|left - right| <= limit", LIMIT),
-    ],
-    example: "left=\"5.2 deg\" right=\"5 deg\"",
-    run: cross_caster,
-};
+family! {
+    /// Cross caster.
+    pub CROSS_CASTER = "cross-caster" in Geometry: "caster left minus right, and if the sides agree well enough";
+    also "caster-split";
+    reads CrossCaster {
+        required left: Angle, "caster of the left side, positive with the axis top rearward", "caster_left",
+            "left_caster";
+        required right: Angle, "caster of the right side", "caster_right", "right_caster";
+        default limit: Angle = "0.5 deg" in ABOVE_ZERO, "greatest difference, without sign", "tolerance", "tol";
+    }
+    gives CrossCasterAnswer {
+        cross_caster: Angle, "cross caster", "left - right", CROSS => .style(FINE_ANGLE);
+        within_limit: bool, "sides agree", "|left - right| <= limit", LIMIT;
+    }
+    example "left=\"5.2 deg\" right=\"5 deg\"";
+    by cross_caster
+}
 
-fn cross_caster(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let left: Angle = given.need("left")?;
-    let right: Angle = given.need("right")?;
-    let limit = given::positive("limit", given.or("limit", Angle::of(0.5, unit::DEG))?)?;
+fn cross_caster(given: &CrossCaster, answer: &mut CrossCasterAnswer) -> Result<(), Trouble> {
+    let left = *given.left;
+    let right = *given.right;
+    let limit = *given.limit;
     let cross = left - right;
     // A hair of room, so that readings exactly at the limit pass.
-    let agree = cross.si().abs() <= limit.si() + 1e-12;
-    answer.put("cross_caster", cross);
-    answer.put_flag("within_limit", agree);
+    let margin = limit.si() + 1e-12 - cross.si().abs();
+    let agree = margin >= 0.0;
+    answer.cross_caster.put(cross);
+    answer.within_limit.judge(margin, true, false, false);
     if !agree {
-        answer.warn(
+        answer.said.warn(
             "The sides differ by more than the limit; turn each knuckle by its own difference, never by the mean.",
         );
     }

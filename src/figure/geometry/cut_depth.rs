@@ -23,6 +23,9 @@ const LAYERS: Source = Source::practice("a reading far above the nominal wall is
 /// run to 12.5 % over or under nominal; a sleeve adds far more.
 const TWO_LAYERS: f64 = 1.25;
 
+/// Readings without which there is no least wall.
+const LEAST_READINGS: usize = 3;
+
 family! {
     /// Stop setting for the groove on one side.
     pub CUT_DEPTH = "cut-depth" in Geometry:
@@ -32,13 +35,13 @@ family! {
         optional side: Side, "side the readings belong to";
         list walls: Length in ABOVE_ZERO, "ultrasonic wall readings around the tube in the cut plane, at least four",
             "wall", "readings", "wall_readings";
-        optional nominal: Length in ABOVE_ZERO, "nominal tube wall, for the two-layer check", "nominal_wall";
-        default gauge_limit: Length = "0.003 in" in within(0.0, 1.0, unit::IN, STOP),
+        required nominal: Length in ABOVE_ZERO, "nominal tube wall: a reading far above it sees two layers", "nominal_wall";
+        default gauge_limit: Length = "0.003 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
             "largest error of the gauge, plus or minus", "gauge", "limit_gauge";
-        default setting_limit: Length = "0.005 in" in within(0.0, 1.0, unit::IN, STOP),
+        default setting_limit: Length = "0.005 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
             "largest error of the stop setting", "set", "depth_setting", "stop_limit", "stop", "setting",
             "limit_setting";
-        default wobble_limit: Length = "0.008 in" in within(0.0, 1.0, unit::IN, STOP),
+        default wobble_limit: Length = "0.008 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
             "largest wobble of the cutter on the tube", "runout", "disc_wobble", "guide_wobble", "wobble",
             "limit_wobble";
         default reserve: Length = "0.010 in" in within(0.0, 1.0, unit::IN, STOP), "metal kept on purpose",
@@ -53,8 +56,8 @@ family! {
         wall_min: Length, "least wall", "least of the readings", STOP => .style(GAUGE.down());
         wall_max: Length, "greatest wall", "greatest of the readings", STOP => .style(GAUGE.up());
         uncertainty: Length, "standard uncertainty of the depth",
-            "sqrt((gauge_limit^2 + setting_limit^2 + wobble_limit^2) / 3)", GUM => .style(GAUGE.up());
-        depth: Length, "stop setting", "wall_min - coverage x uncertainty - reserve",
+            "sqrt((gauge_limit^2 + setting_limit^2 + wobble_limit^2) / 3 + u_wall^2), u_wall as stated with the reading", GUM => .style(GAUGE.up());
+        depth: Length, "stop setting", "least of wall - coverage x uncertainty over the readings, - reserve",
             STOP => .range("single layer of tube, wall read in the cut plane").style(GAUGE.down());
         ligament: Length, "left at the thickest reading", "wall_max - depth", STOP => .style(GAUGE.up());
         ligament_min: Length, "left at the thinnest reading", "wall_min - depth", STOP => .style(GAUGE.down());
@@ -73,32 +76,47 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Troubl
     let inch = |x| Length::of(x, unit::IN);
     let side = given.side.map_or(String::new(), |side| format!("{} side: ", side.word()));
     let walls: &[Length] = &given.walls;
-    let mut least = None::<Length>;
-    let mut greatest = None::<Length>;
-    for wall in walls {
-        let wall = *wall;
-        least = Some(least.map_or(wall, |l| if wall < l { wall } else { l }));
-        greatest = Some(greatest.map_or(wall, |g| if wall > g { wall } else { g }));
+    if walls.len() < LEAST_READINGS {
+        return Err(Trouble::impossible(
+            format!(
+                "{side}{} wall reading{} no stop: a tube is not as thick all round",
+                walls.len(),
+                if walls.len() == 1 { " gives" } else { "s give" }
+            ),
+            format!(
+                "take at least four wall readings around the tube in the cut plane, {LEAST_READINGS} at the very least"
+            ),
+        ));
     }
-    let (Some(least), Some(greatest)) = (least, greatest) else {
-        return Err(Trouble::Missing(vec!["walls"]));
-    };
-    one_layer(*given.nominal, greatest, &side)?;
     let limits =
         Limits { gauge: *given.gauge_limit, setting: *given.setting_limit, wobble: *given.wobble_limit };
-    let reserve = *given.reserve;
-    let coverage = *given.coverage;
-    let u = depth_uncertainty(limits);
-    let depth = least - u * coverage.si() - reserve;
+    let shared = depth_uncertainty(limits);
+    // What is stated with a reading counts beside the limits of the tools.
+    let spread = |item: usize| Length::from_si(math::hypot(shared.si(), given.walls.uncertainty_of(item)));
+    let (mut least, mut greatest) = (0, 0);
+    let mut governs = 0;
+    let safe = |item: usize| walls[item] - spread(item) * given.coverage.si();
+    for item in 0..walls.len() {
+        least = if walls[item] < walls[least] { item } else { least };
+        greatest = if walls[item] > walls[greatest] { item } else { greatest };
+        governs = if safe(item) < safe(governs) { item } else { governs };
+    }
+    let stated = |item: usize| Length::from_si(given.walls.uncertainty_of(item));
+    let (u_least, u_greatest) = (stated(least), stated(greatest));
+    let (least, greatest) = (walls[least], walls[greatest]);
+    one_layer(*given.nominal, greatest, &side)?;
+    let depth = safe(governs) - *given.reserve;
     if depth.si() <= 0.0 {
         return Err(Trouble::impossible(
             "the wall is thinner than the reserve and uncertainties together",
             "measure and set more exactly, or do not cut this housing",
         ));
     }
-    answer.wall_min.put(least);
-    answer.wall_max.put(greatest);
-    answer.uncertainty.put(u);
+    // The stop is a limit that contains the uncertainty; nothing is carried to it again.
+    answer.said.uncertainty_is_in();
+    answer.wall_min.put_uncertain(least, u_least);
+    answer.wall_max.put_uncertain(greatest, u_greatest);
+    answer.uncertainty.put(spread(governs));
     answer.depth.put(depth);
     answer.ligament.put(greatest - depth);
     answer.ligament_min.put(least - depth);
@@ -134,17 +152,17 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Troubl
 }
 
 /// Refuses readings that look like tube and sleeve together.
-fn one_layer(nominal: Option<Length>, greatest: Length, side: &str) -> Result<(), Trouble> {
-    match nominal {
-        Some(nominal) if greatest > nominal * TWO_LAYERS => Err(Trouble::impossible(
-            format!(
-                "{side}a wall reading is {:.0} % above the nominal wall: the gauge may see tube and sleeve together ({LAYERS})",
-                (greatest.si() / nominal.si() - 1.0) * 100.0
-            ),
-            "stop, and prove the wall by another way before any cut",
-        )),
-        _ => Ok(()),
+fn one_layer(nominal: Length, greatest: Length, side: &str) -> Result<(), Trouble> {
+    if greatest <= nominal * TWO_LAYERS {
+        return Ok(());
     }
+    Err(Trouble::impossible(
+        format!(
+            "{side}a wall reading is {:.0} % above the nominal wall: the gauge may see tube and sleeve together ({LAYERS})",
+            (greatest.si() / nominal.si() - 1.0) * 100.0
+        ),
+        "stop, and prove the wall by another way before any cut",
+    ))
 }
 
 /// Largest errors of the depth, each rectangular.

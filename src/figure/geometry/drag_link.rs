@@ -1,9 +1,11 @@
 //! Bump steer of a drag link: how far an axle movement steers the wheels.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, positive};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, AnglePerLength, Dimensioned, Kind, Length, math};
+use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length, math};
 use crate::source::Source;
+use crate::{family, words};
 
 const LINK: Source = Source::derived(
     "a link of fixed length from the pitman joint to the steering arm joint",
@@ -75,99 +77,73 @@ impl DragLink {
     }
 }
 
-/// Bump steer.
-pub static DRAG_LINK: Family = Family {
-    name: "drag-link",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "bump steer of a drag link, push-pull or cross steering",
-    inputs: &[
-        Input::choice(
-            "layout",
-            &["push-pull", "cross"],
-            Need::Default("push-pull"),
-            "link along the vehicle (side plane), or across it",
-        )
-        .also(&["type", "kind", "steering"]),
-        Input::required("pitman_x", Kind::Length, "pitman joint along the plane: forward, or across")
-            .also(&["pitman_y"]),
-        Input::required("pitman_z", Kind::Length, "pitman joint height"),
-        Input::required("arm_x", Kind::Length, "steering arm joint along the plane, from the same datum")
-            .also(&["arm_y"]),
-        Input::required("arm_z", Kind::Length, "steering arm joint height"),
-        Input::required("arm", Kind::Length, "steering arm, kingpin axis to joint").also(&["arm_length"]),
-        Input::required("bump", Kind::Length, "axle up; negative for droop").also(&[
-            "move_vertical",
-            "axle_move",
-            "move_z",
-            "travel",
-        ]),
-        Input::defaulted("axle_x", Kind::Length, "0", "axle forward meanwhile; none for cross steering")
-            .also(&["move_horizontal", "fore_aft", "move_x", "bump_x"]),
-    ],
-    outputs: &[
-        Output::new("length", "link length, joint to joint", Kind::Length, "hypot(dx, dz)", LINK)
-            .style(GAUGE),
-        Output::new(
-            "slope",
-            "slope of the link at ride, positive with the arm joint higher",
-            Kind::Angle,
-            "atan2(dz, |dx|)",
-            LINK,
-        )
-        .style(ANGLE),
-        Output::new(
-            "push",
-            "arm joint pushed relative to the axle",
-            Kind::Length,
-            "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
-            LINK,
-        )
-        .range("arm square to the link in plan")
-        .style(GAUGE),
-        Output::new("steer", "bump steer", Kind::Angle, "asin(push / arm)", LINK).style(FINE_ANGLE),
-        Output::new("slope_after", "slope of the link there", Kind::Angle, "asin(rise / length)", LINK)
-            .style(ANGLE),
-        Output::new(
-            "steer_per_travel",
-            "bump steer per travel at ride, size",
-            Kind::AnglePerLength,
-            "tan(slope) / arm",
-            LINK,
-        )
-        .range("vertical travel alone"),
-    ],
-    example: "pitman_x=\"1000 mm\" pitman_z=\"420 mm\" arm_x=\"150 mm\" arm_z=\"520 mm\" arm=\"180 mm\" bump=\"75 mm\" axle_x=\"-8 mm\"",
-    run: drag_link,
-};
+words! {
+    /// Link along the vehicle (side plane), or across it.
+    pub Layout {
+        PushPull = "push-pull",
+        Cross = "cross",
+    }
+}
 
-fn drag_link(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+family! {
+    /// Bump steer.
+    pub DRAG_LINK = "drag-link" in Geometry: "bump steer of a drag link, push-pull or cross steering";
+    also "steering-link", "bump-steer", "drag-link-angle";
+    reads BumpSteer {
+        default layout: Layout = PushPull, "link along the vehicle (side plane), or across it", "type", "kind",
+            "steering";
+        required pitman_x: Length, "pitman joint along the plane: forward, or across", "pitman_y";
+        required pitman_z: Length, "pitman joint height";
+        required arm_x: Length, "steering arm joint along the plane, from the same datum", "arm_y";
+        required arm_z: Length, "steering arm joint height";
+        required arm: Length in ABOVE_ZERO, "steering arm, kingpin axis to joint", "arm_length";
+        required bump: Length, "axle up; negative for droop", "move_vertical", "axle_move", "move_z", "travel";
+        default axle_x: Length = "0", "axle forward meanwhile; none for cross steering", "move_horizontal",
+            "fore_aft", "move_x", "bump_x";
+    }
+    gives DragLinkAnswer {
+        length: Length, "link length, joint to joint", "hypot(dx, dz)", LINK => .style(GAUGE);
+        slope: Angle, "slope of the link at ride, positive with the arm joint higher", "atan2(dz, |dx|)",
+            LINK => .style(ANGLE);
+        push: Length, "arm joint pushed relative to the axle", "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
+            LINK => .range("arm square to the link in plan").style(GAUGE);
+        steer: Angle, "bump steer", "asin(push / arm)", LINK => .style(FINE_ANGLE);
+        slope_after: Angle, "slope of the link there", "asin(rise / length)", LINK => .style(ANGLE);
+        steer_per_travel: AnglePerLength, "bump steer per travel at ride, size", "tan(slope) / arm",
+            LINK => .range("vertical travel alone");
+    }
+    asked steer;
+    example "pitman_x=\"1000 mm\" pitman_z=\"420 mm\" arm_x=\"150 mm\" arm_z=\"520 mm\" arm=\"180 mm\" bump=\"75 mm\" axle_x=\"-8 mm\"";
+    by drag_link
+}
+
+fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<(), Trouble> {
     let link = DragLink {
-        pitman_x: given.need("pitman_x")?,
-        pitman_z: given.need("pitman_z")?,
-        arm_x: given.need("arm_x")?,
-        arm_z: given.need("arm_z")?,
-        arm: given::positive("arm", given.need("arm")?)?,
+        pitman_x: *given.pitman_x,
+        pitman_z: *given.pitman_z,
+        arm_x: *given.arm_x,
+        arm_z: *given.arm_z,
+        arm: *given.arm,
     };
-    let bump: Length = given.need("bump")?;
-    let along: Length = given.or("axle_x", Length::from_si(0.0))?;
-    if given.maybe_word("layout")? == Some("cross") && along.si() != 0.0 {
+    let bump = *given.bump;
+    let along = *given.axle_x;
+    if *given.layout == Layout::Cross && along.si() != 0.0 {
         return Err(Trouble::impossible(
             "axle_x is given for cross steering, where the axle does not move along the link",
             "leave axle_x out, or use layout=push-pull",
         ));
     }
-    let length = given::positive("link length", link.length())?;
+    let length = positive("link length", link.length())?;
     let push = link.push(along, bump)?;
-    answer.put("length", length);
-    answer.put("slope", link.slope());
-    answer.put("push", push);
-    answer.put("steer", link.steer(push)?);
-    answer.put("slope_after", math::asin((link.arm_z + bump - link.pitman_z).si() / length.si()));
+    answer.length.put(length);
+    answer.slope.put(link.slope());
+    answer.push.put(push);
+    answer.steer.put(link.steer(push)?);
+    answer.slope_after.put(math::asin((link.arm_z + bump - link.pitman_z).si() / length.si()));
     let gradient = math::tan(link.slope()).abs() / link.arm.si();
-    answer.put("steer_per_travel", AnglePerLength::from_si(gradient));
+    answer.steer_per_travel.put(AnglePerLength::from_si(gradient));
     if link.slope().si().abs() > 10.0_f64.to_radians() {
-        answer.warn("The drag link slopes more than 10 deg at ride, and bump steer grows with its slope; bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
+        answer.said.warn("The drag link slopes more than 10 deg at ride, and bump steer grows with its slope; bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
     }
     Ok(())
 }

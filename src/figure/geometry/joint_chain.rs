@@ -5,10 +5,12 @@ use super::joint_angle::Views;
 use super::universal::{
     ChainJoint, acceleration, equivalent_approximate, equivalent_exact, nonuniformity, peak, table_angle,
 };
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
-    Angle, AngularAcceleration, Dimensioned, Form, Kind, Number, RotationSpeed, Style, math, unit,
+    Angle, AngularAcceleration, Dimensioned, Form, Number, RotationSpeed, Style, math, unit,
 };
 use crate::source::Source;
 
@@ -34,233 +36,152 @@ const RPM: Style = Style::single(Form::decimal(unit::RPM, 0.1));
 /// Greatest residual non-uniformity of a driveline.
 const U_LIMIT: f64 = 0.0027;
 
-/// Unevenness left over by a chain of joints.
-pub static JOINT_CHAIN: Family = Family {
-    name: "joint-chain",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "equivalent angle and acceleration of two or more universal joints in a row, with limits",
-    inputs: &[
-        Input::list(
-            "angles",
-            Kind::Angle,
-            Need::Optional,
-            "joint angles in order, input end first, all members in one plane",
-        )
-        .also(&["joints", "joint_angles", "b"]),
-        Input::list(
-            "sides",
-            Kind::Angle,
-            Need::Optional,
+family! {
+    /// Unevenness left over by a chain of joints.
+    pub JOINT_CHAIN = "joint-chain" in Geometry:
+        "equivalent angle and acceleration of two or more universal joints in a row, with limits";
+    also "broken-back", "torsional-acceleration", "inertial-acceleration", "equivalent-angle", "joint-limits",
+        "driveline";
+    reads JointChain {
+        many angles: Angle in within(0.0, 45.0, unit::DEG, CHAIN),
+            "joint angles in order, input end first, all members in one plane", "joints", "joint_angles", "b",
+            "beta";
+        many sides: Angle in within(-60.0, 60.0, unit::DEG, CHAIN),
             "instead of angles: side-view slopes of the members in order, as output shaft, driveshaft, pinion",
-        )
-        .also(&["slopes", "side", "side_angles"]),
-        Input::list(
-            "plans",
-            Kind::Angle,
-            Need::Optional,
-            "with sides: plan angles of the same members; none means all run straight ahead",
-        )
-        .also(&["plan", "plan_angles"]),
-        Input::list(
-            "signs",
-            Kind::Number,
-            Need::Default("1, -1, 1, ... (each joint works against the one before)"),
-            "1 for a joint whose driving yoke stands like the first joint's, -1 for one turned a quarter",
-        )
-        .also(&["phases", "senses", "sign", "phasing"]),
-        Input::list(
-            "phase_error",
-            Kind::Angle,
-            Need::Default("0"),
-            "error of each joint's phase; one value belongs to the last joint",
-        )
-        .also(&["phase", "phase_errors", "out_of_phase"]),
-        Input::optional("speed", Kind::RotationSpeed, "shaft speed").also(&["rpm", "w", "n"]),
-        Input::defaulted(
-            "torsional_limit",
-            Kind::AngularAcceleration,
-            "400 rad/s2",
-            "greatest torsional acceleration; 300 to 500 by application",
-        ),
-        Input::defaulted(
-            "inertial_limit",
-            Kind::AngularAcceleration,
-            "1000 rad/s2",
-            "greatest acceleration of the shaft between the joints",
-        ),
-    ],
-    outputs: &[
-        Output::list(
-            "joint_angles",
-            "joint angles",
-            Kind::Angle,
-            "as given, or the angle between the directions of neighbours",
-            CHAIN,
-        )
-        .style(FINE_ANGLE),
-        Output::list(
-            "plane_turns",
-            "turn of each joint's plane against the first",
-            Kind::Angle,
+            "slopes", "side", "side_angles";
+        many plans: Angle in within(-60.0, 60.0, unit::DEG, CHAIN), "with sides: plan angles of the same members; none means all run straight ahead", "plan",
+            "plan_angles";
+        many signs: Number = "1, -1, 1, ... (each joint works against the one before)",
+            "1 for a joint whose driving yoke stands like the first joint's, -1 for one turned a quarter", "phases",
+            "senses", "sign", "phasing";
+        many phase_error: Angle = "0", "error of each joint's phase; one value belongs to the last joint", "phase",
+            "phase_errors", "out_of_phase";
+        optional speed: RotationSpeed in ABOVE_ZERO, "shaft speed", "rpm", "w", "n";
+        default torsional_limit: AngularAcceleration = "400 rad/s2",
+            "greatest torsional acceleration; 300 to 500 by application";
+        default inertial_limit: AngularAcceleration = "1000 rad/s2",
+            "greatest acceleration of the shaft between the joints";
+    }
+    rules { one_of(angles, sides); needs(plans, sides); }
+    gives JointChainAnswer {
+        joint_angles: Vec<Angle>, "joint angles", "as given, or the angle between the directions of neighbours",
+            CHAIN => .style(FINE_ANGLE);
+        plane_turns: Vec<Angle>, "turn of each joint's plane against the first",
             "angle between the normals of neighbouring joint planes, added up along the shafts",
-            CHAIN,
-        )
-        .style(FINE_ANGLE),
-        Output::new(
-            "equivalent",
-            "equivalent angle, exact",
-            Kind::Angle,
+            CHAIN => .style(FINE_ANGLE);
+        equivalent: Angle, "equivalent angle, exact",
             "cos Be = product of (cos Bi)^sign, inverted if above 1; with a phase error from the ratio over a turn",
-            CHAIN,
-        )
-        .style(FINE_ANGLE.up()),
-        Output::new(
-            "equivalent_approx",
-            "equivalent angle, trade approximation",
-            Kind::Angle,
-            "sqrt |sum of Bi^2 at twice the phase|",
-            APPROXIMATE,
-        )
-        .style(FINE_ANGLE.up()),
-        Output::new("nonuniformity", "non-uniformity of the whole chain", Kind::Number, "sin Be tan Be", CHAIN)
-            .style(FINE.up()),
-        Output::flag("nonuniformity_ok", "non-uniformity within 0.0027", "nonuniformity <= 0.0027", RULES),
-        Output::new("difference", "difference of the end joints", Kind::Angle, "|B first - B last|", RULES)
-            .style(FINE_ANGLE),
-        Output::flag(
-            "rules_ok",
-            "shop rules for the angles met",
+            CHAIN => .style(FINE_ANGLE.up());
+        equivalent_approx: Angle, "equivalent angle, trade approximation", "sqrt |sum of Bi^2 at twice the phase|",
+            APPROXIMATE => .style(FINE_ANGLE.up());
+        nonuniformity: Number, "non-uniformity of the whole chain", "sin Be tan Be", CHAIN => .style(FINE.up());
+        nonuniformity_ok: bool, "non-uniformity within 0.0027", "nonuniformity <= 0.0027", RULES;
+        difference: Angle, "difference of the end joints", "|B first - B last|", RULES => .style(FINE_ANGLE);
+        rules_ok: bool, "shop rules for the angles met",
             "every joint at least 0.5 deg; the ends of a two-joint shaft equal within 1 deg; none above 3 deg or the speed table",
-            RULES,
-        ),
-        Output::new(
-            "table_limit",
-            "greatest joint angle at this speed",
-            Kind::Angle,
-            "row of the speed table at or above the speed",
-            TABLE,
-        )
-        .range("two equal joints, up to 5000 rpm")
-        .style(FINE_ANGLE.down()),
-        Output::new("speed_max", "greatest output speed", Kind::RotationSpeed, "speed / cos Be", CHAIN).style(RPM),
-        Output::new("speed_min", "least output speed", Kind::RotationSpeed, "speed x cos Be", CHAIN).style(RPM),
-        Output::new(
-            "torsional",
-            "torsional acceleration, form the limit belongs to",
-            Kind::AngularAcceleration,
-            "speed^2 x equivalent_approx^2",
-            APPROXIMATE,
-        ),
-        Output::new(
-            "torsional_exact",
-            "torsional acceleration, exact peak",
-            Kind::AngularAcceleration,
-            "speed^2 x peak of a single joint of the equivalent angle",
-            CHAIN,
-        ),
-        Output::flag("torsional_ok", "torsional acceleration within its limit", "torsional <= torsional_limit", LIMITS),
-        Output::new(
-            "inertial_drive",
-            "inertial acceleration of the shaft, drive",
-            Kind::AngularAcceleration,
-            "speed^2 x B first^2",
-            APPROXIMATE,
-        ),
-        Output::new(
-            "inertial_coast",
-            "inertial acceleration of the shaft, coast",
-            Kind::AngularAcceleration,
-            "speed^2 x B last^2",
-            APPROXIMATE,
-        ),
-        Output::flag(
-            "inertial_ok",
-            "inertial accelerations within their limit",
-            "both <= inertial_limit",
-            LIMITS,
-        ),
-    ],
-    example: "angles=\"4 deg, 3 deg\" speed=\"3000 rpm\"",
-    run: joint_chain,
-};
+            RULES;
+        table_limit: Angle, "greatest joint angle at this speed", "row of the speed table at or above the speed",
+            TABLE => .range("two equal joints, up to 5000 rpm").style(FINE_ANGLE.down());
+        speed_max: RotationSpeed, "greatest output speed", "speed / cos Be", CHAIN => .style(RPM);
+        speed_min: RotationSpeed, "least output speed", "speed x cos Be", CHAIN => .style(RPM);
+        torsional: AngularAcceleration, "torsional acceleration, form the limit belongs to",
+            "speed^2 x equivalent_approx^2", APPROXIMATE;
+        torsional_exact: AngularAcceleration, "torsional acceleration, exact peak",
+            "speed^2 x peak of a single joint of the equivalent angle", CHAIN;
+        torsional_ok: bool, "torsional acceleration within its limit", "torsional <= torsional_limit", LIMITS;
+        inertial_drive: AngularAcceleration, "inertial acceleration of the shaft, drive", "speed^2 x B first^2",
+            APPROXIMATE;
+        inertial_coast: AngularAcceleration, "inertial acceleration of the shaft, coast", "speed^2 x B last^2",
+            APPROXIMATE;
+        inertial_ok: bool, "inertial accelerations within their limit", "both <= inertial_limit", LIMITS;
+    }
+    asked equivalent;
+    example "angles=\"4 deg, 3 deg\" speed=\"3000 rpm\"";
+    by joint_chain
+}
 
-fn joint_chain(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), Trouble> {
     let joints = joints_given(given)?;
     let chain = chain(given, &joints)?;
-    answer.put_list("joint_angles", chain.iter().map(|j| j.angle));
-    if given.has("sides") {
-        answer.put_list("plane_turns", joints.iter().map(|j| j.plane));
+    answer.joint_angles.list(chain.iter().map(|j| j.angle));
+    if given.sides.given() {
+        answer.plane_turns.list(joints.iter().map(|j| j.plane));
     }
     let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
         return Err(Trouble::Missing(vec!["angles"]));
     };
     if chain.len() == 1 {
-        answer.warn("Only one joint angle was read: separate the angles of a chain by commas.");
+        answer.said.warn("Only one joint angle was read: separate the angles of a chain by commas.");
     }
     let equivalent = equivalent_exact(&chain);
     let approximate = equivalent_approximate(&chain);
     let u = nonuniformity(equivalent);
-    answer.put("equivalent", equivalent);
-    answer.put("equivalent_approx", approximate);
-    answer.put("nonuniformity", u);
-    answer.put_flag("nonuniformity_ok", u.si() <= U_LIMIT);
+    answer.equivalent.put(equivalent);
+    answer.equivalent_approx.put(approximate);
+    answer.nonuniformity.put(u);
+    answer.nonuniformity_ok.judge(U_LIMIT - u.si(), true, false, false);
     if u.si() > U_LIMIT {
-        answer.warn(
+        answer.said.warn(
             "The non-uniformity is above 0.0027, an equivalent angle of about 3 deg; expect vibration.",
         );
     }
     let difference = Angle::from_si((first.angle.si() - last.angle.si()).abs());
-    answer.put("difference", difference);
-    let speed: Option<RotationSpeed> = given.maybe("speed")?;
+    answer.difference.put(difference);
+    let speed = *given.speed;
     let table = match speed {
-        Some(speed) => table_angle(given::positive("speed", speed)?.to(unit::RPM)),
+        Some(speed) => table_angle(speed.to(unit::RPM)),
         None => None,
     };
     let ok = shop_rules(&chain, difference, speed.is_some(), table, answer);
-    answer.put_flag("rules_ok", ok);
+    answer.rules_ok.put(ok);
     if let Some(limit) = table {
-        answer.put("table_limit", Angle::of(limit, unit::DEG));
+        answer.table_limit.put(Angle::of(limit, unit::DEG));
     }
     if let Some(speed) = speed {
-        at_speed(given, answer, (first.angle, last.angle), (equivalent, approximate), speed)?;
+        at_speed(given, answer, (first.angle, last.angle), (equivalent, approximate), speed);
     }
     Ok(())
 }
 
 /// The figures that depend on speed.
 fn at_speed(
-    given: &Given,
-    answer: &mut Answer,
+    given: &JointChain,
+    answer: &mut JointChainAnswer,
     (first, last): (Angle, Angle),
     (equivalent, approximate): (Angle, Angle),
     speed: RotationSpeed,
-) -> Result<(), Trouble> {
+) {
     let square = |a: Angle| acceleration(Number::from_si(a.si() * a.si()), speed);
-    let torsional_limit = given.or("torsional_limit", AngularAcceleration::from_si(400.0))?;
-    let inertial_limit = given.or("inertial_limit", AngularAcceleration::from_si(1000.0))?;
+    let torsional_limit = *given.torsional_limit;
+    let inertial_limit = *given.inertial_limit;
     let c = math::cos(equivalent);
-    answer.put("speed_max", speed / c);
-    answer.put("speed_min", speed * c);
+    answer.speed_max.put(speed / c);
+    answer.speed_min.put(speed * c);
     let torsional = square(approximate);
-    answer.put("torsional", torsional);
-    answer.put("torsional_exact", acceleration(peak(equivalent).0, speed));
-    answer.put_flag("torsional_ok", torsional <= torsional_limit);
+    answer.torsional.put(torsional);
+    answer.torsional_exact.put(acceleration(peak(equivalent).0, speed));
+    answer.torsional_ok.judge((torsional_limit - torsional).si(), true, false, false);
     if torsional > torsional_limit {
-        answer.warn("The torsional acceleration is above its limit; bring the joint angles closer together.");
+        answer
+            .said
+            .warn("The torsional acceleration is above its limit; bring the joint angles closer together.");
     }
     let (drive, coast) = (square(first), square(last));
-    answer.put("inertial_drive", drive);
-    answer.put("inertial_coast", coast);
+    answer.inertial_drive.put(drive);
+    answer.inertial_coast.put(coast);
     let inertial_ok = drive <= inertial_limit && coast <= inertial_limit;
-    answer.put_flag("inertial_ok", inertial_ok);
+    answer.inertial_ok.judge(
+        (inertial_limit - drive).si().min((inertial_limit - coast).si()),
+        true,
+        false,
+        false,
+    );
     if !inertial_ok {
-        answer.warn(
+        answer.said.warn(
             "The inertial acceleration is above its limit; equal joints cancel the output but not this, \
              so use smaller angles or a double joint.",
         );
     }
-    Ok(())
 }
 
 /// The shop rules, each with its warning.
@@ -269,13 +190,13 @@ fn shop_rules(
     difference: Angle,
     speed_known: bool,
     table: Option<f64>,
-    answer: &mut Answer,
+    answer: &mut JointChainAnswer,
 ) -> bool {
     let degrees = |a: Angle| a.to(unit::DEG);
     let mut ok = true;
     let mut complain = |text: &str| {
         ok = false;
-        answer.warn(text);
+        answer.said.warn(text);
     };
     if chain.iter().any(|j| degrees(j.angle) < 0.5 - 1e-9) {
         complain("A joint below 0.5 deg does not turn its needles; give it at least 0.5 deg.");
@@ -303,21 +224,14 @@ fn shop_rules(
 }
 
 /// The joints, from their angles or from the members they join.
-fn joints_given(given: &Given) -> Result<Vec<Joint>, Trouble> {
-    let angles: Vec<Angle> = given.list("angles")?;
-    let sides: Vec<Angle> = given.list("sides")?;
-    let plans: Vec<Angle> = given.list("plans")?;
+fn joints_given(given: &JointChain) -> Result<Vec<Joint>, Trouble> {
+    let (angles, sides, plans) = (&*given.angles, &*given.sides, &*given.plans);
     let level = Angle::from_si(0.0);
     match (angles.is_empty(), sides.is_empty()) {
-        (true, true) => Err(Trouble::Missing(vec!["angles", "sides"])),
-        (false, false) => {
-            Err(Trouble::impossible("joint angles and slopes are both given", "give angles or sides"))
-        }
-        (false, true) if !plans.is_empty() => Err(Trouble::Missing(vec!["sides"])),
-        (false, true) => {
+        (false, _) => {
             Ok(angles.iter().map(|a| Joint { angle: Angle::from_si(a.si().abs()), plane: level }).collect())
         }
-        (true, false) if sides.len() < 2 || !(plans.is_empty() || plans.len() == sides.len()) => {
+        (true, _) if sides.len() < 2 || !(plans.is_empty() || plans.len() == sides.len()) => {
             Err(Trouble::impossible(
                 format!(
                     "{} side angles and {} plan angles do not describe members",
@@ -327,10 +241,7 @@ fn joints_given(given: &Given) -> Result<Vec<Joint>, Trouble> {
                 "give at least two members, and for each a side angle and, if any, a plan angle",
             ))
         }
-        (true, false) => {
-            for angle in sides.iter().chain(&plans) {
-                given::within("sides", *angle, unit::DEG, -60.0..=60.0, CHAIN)?;
-            }
+        (true, _) => {
             let members: Vec<Views> = sides
                 .iter()
                 .enumerate()
@@ -343,9 +254,8 @@ fn joints_given(given: &Given) -> Result<Vec<Joint>, Trouble> {
 
 /// Joints with their phases: a quarter turn for each sign of -1, the turn of
 /// the joint's plane, and the error.
-fn chain(given: &Given, joints: &[Joint]) -> Result<Vec<ChainJoint>, Trouble> {
-    let signs: Vec<Number> = given.list("signs")?;
-    let errors: Vec<Angle> = given.list("phase_error")?;
+fn chain(given: &JointChain, joints: &[Joint]) -> Result<Vec<ChainJoint>, Trouble> {
+    let (signs, errors) = (&*given.signs, &*given.phase_error);
     let count = joints.len();
     if !signs.is_empty() && signs.len() != count {
         return Err(Trouble::impossible(
@@ -366,7 +276,6 @@ fn chain(given: &Given, joints: &[Joint]) -> Result<Vec<ChainJoint>, Trouble> {
         .iter()
         .enumerate()
         .map(|(i, joint)| {
-            given::within("angles", joint.angle, unit::DEG, 0.0..=45.0, CHAIN)?;
             let plus = match signs.get(i) {
                 Some(sign) if sign.si().abs() == 1.0 => sign.si() > 0.0,
                 Some(_) => return Err(Trouble::impossible("a sign is neither 1 nor -1", "check signs")),

@@ -32,6 +32,8 @@ family! {
             "camber before, positive with the wheel top outboard", "c", "camber_before";
         default toe: Angle = "0" in within(-45.0, 45.0, unit::DEG, ROTATION),
             "toe of this wheel before, positive with its front inboard", "e", "toe_before", "toe_in";
+        default toe_wanted: Angle = "0" in within(-45.0, 45.0, unit::DEG, ROTATION),
+            "toe of this wheel to set afterwards", "toe_target", "target_toe";
         optional rotation: Angle in within(-45.0, 45.0, unit::DEG, ROTATION),
             "turn of the knuckle, positive with its top rearward", "r", "turn", "knuckle_rotation", "phi";
         optional target: Angle, "caster wanted, instead of the rotation", "target_caster", "caster_target",
@@ -53,10 +55,10 @@ family! {
         kpi_change: Angle, "change of inclination", "kpi_after - kpi", ROTATION => .style(FINE_ANGLE);
         camber_change: Angle, "change of camber", "camber_after - camber", ROTATION => .style(FINE_ANGLE);
         toe_change: Angle, "change of toe", "toe_after - toe", ROTATION => .style(FINE_ANGLE);
-        steer: Angle, "steer about the new axis that brings toe to zero",
-            "turn about the steering axis until the spindle is square to x; positive moves the wheel front outboard",
+        steer: Angle, "steer about the new axis that brings toe to toe_wanted",
+            "turn about the steering axis until the wheel shows toe_wanted; positive moves the wheel front outboard",
             ROTATION => .style(FINE_ANGLE);
-        camber_at_zero_toe: Angle, "camber after toe is set to zero", "camber of the spindle after the steer",
+        camber_at_zero_toe: Angle, "camber after toe is set", "camber of the spindle after the steer",
             ROTATION => .style(FINE_ANGLE);
     }
     asked caster_after;
@@ -86,7 +88,7 @@ fn knuckle_turn(given: &KnuckleTurn, answer: &mut KnuckleTurnAnswer) -> Result<(
     answer.kpi_change.put(after.kpi - before.kpi);
     answer.camber_change.put(after.camber - before.camber);
     answer.toe_change.put(after.toe - before.toe);
-    if let Some((steer, camber)) = zero_toe(after) {
+    if let Some((steer, camber)) = steer_to(after, *given.toe_wanted) {
         answer.steer.put(steer);
         answer.camber_at_zero_toe.put(camber);
     }
@@ -112,12 +114,12 @@ pub fn turn_knuckle(before: WheelAngles, rotation: Angle) -> WheelAngles {
     WheelAngles { caster, kpi, camber, toe }
 }
 
-/// Steer about the steering axis that brings toe to zero, positive with the
-/// wheel front going outboard, and the camber then. `None` if toe can't be zero.
+/// Steer about the steering axis that brings toe to `wanted`, positive with the
+/// wheel front going outboard, and the camber then. `None` if it can't.
 #[must_use]
-pub fn zero_toe(wheel: WheelAngles) -> Option<(Angle, Angle)> {
+pub fn steer_to(wheel: WheelAngles, wanted: Angle) -> Option<(Angle, Angle)> {
     let axis = steering_axis(wheel.caster, wheel.kpi);
     let out = spindle(wheel.camber, wheel.toe);
-    let steer = steer_to_toe(out, axis, Angle::from_si(0.0))?;
+    let steer = steer_to_toe(out, axis, wanted)?;
     Some((steer, camber_toe(turned(out, axis, steer)).0))
 }

@@ -1,14 +1,15 @@
 //! Leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and the
 //! length the clamp takes away.
 
-use super::leaf_rate::SPRING_STEEL;
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, positive};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
-    Angle, AnglePerLength, AngularStiffness, Dimensioned, Force, Kind, Length, Number, SecondMoment,
-    SpringRate, Stress, unit,
+    Angle, AnglePerLength, AngularStiffness, Dimensioned, Force, Length, Number, SecondMoment, SpringRate,
+    Stress,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const STATICS: Source = Source::derived(
     "two graduated half springs on a rigid clamp, in balance",
@@ -80,193 +81,126 @@ impl Halves {
     }
 }
 
-/// Unequal halves, their tilt and wind-up.
-pub static LEAF_HALVES: Family = Family {
-    name: "leaf-halves",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and eye loads",
-    inputs: &[
-        Input::required(
-            "front",
-            Kind::Length,
-            "front half: active length, or centre bolt to eye if clamp is given",
-        )
-        .also(&["front_length", "half_front", "a", "front_half"]),
-        Input::required("rear", Kind::Length, "rear half, in the same way").also(&[
-            "rear_length",
-            "half_rear",
-            "b",
-            "rear_half",
-        ]),
-        Input::defaulted(
-            "clamp_half",
-            Kind::Length,
-            "0",
-            "rigid half clamp between the centre bolt and an active half",
-        )
-        .also(&["c", "half_clamp"]),
-        Input::optional(
-            "clamp",
-            Kind::Length,
-            "band length, U-bolt spacing or pad length; halves then run from the bolt",
-        )
-        .also(&["clamp_length", "u_bolt_spacing"]),
-        Input::choice(
-            "clamp_kind",
-            &["u-bolts", "band", "rigid"],
-            Need::Default("u-bolts"),
-            "how much of the clamp is inactive: two thirds, all, all",
-        ),
-        Input::optional("leaves", Kind::Number, "number of leaves").also(&["n", "leaf_count"]),
-        Input::optional("width", Kind::Length, "leaf width").also(&["leaf_width"]),
-        Input::optional("thickness", Kind::Length, "thickness of each leaf").also(&["t", "leaf_thickness"]),
-        Input::optional("second_moment", Kind::SecondMoment, "of the pack at the clamp; or give the leaves")
-            .also(&["i", "inertia"]),
-        Input::defaulted("modulus", Kind::Stress, SPRING_STEEL.1, "modulus of elasticity").also(&["e"]),
-        Input::optional("load", Kind::Force, "load on the seat").also(&["p", "seat_load", "w"]),
-        Input::optional("travel", Kind::Length, "bump travel to find the tilt at").also(&["bump"]),
-    ],
-    outputs: &[
-        Output::new(
-            "inactive",
-            "inactive length at the clamp",
-            Kind::Length,
-            "2/3 U-bolt spacing, or the whole clamp",
-            INACTIVE,
-        ),
-        Output::new("front_active", "active front half", Kind::Length, "front - inactive / 2", INACTIVE),
-        Output::new("rear_active", "active rear half", Kind::Length, "rear - inactive / 2", INACTIVE),
-        Output::new(
-            "tilt_per_travel",
-            "seat tilt per travel, nose-up positive",
-            Kind::AnglePerLength,
-            "(B a^3 - A b^3) / (B^2 a^3 + A^2 b^3)",
-            STATICS,
-        )
-        .range("small travel about flat, no shackle effect"),
-        Output::new(
-            "travel_tilt",
-            "seat tilt at the travel, nose-up positive",
-            Kind::Angle,
-            "tilt_per_travel x travel",
-            STATICS,
-        )
-        .style(FINE_ANGLE),
-        Output::new("front_share", "share of the load on the front eye", Kind::Number, "B / (A+B)", STATICS),
-        Output::new(
-            "second_moment",
-            "second moment of the pack",
-            Kind::SecondMoment,
-            "n b t^3 / 12",
-            STATICS,
-        ),
-        Output::new(
-            "rate",
-            "spring rate at the seat",
-            Kind::SpringRate,
-            "2 E I (A+B)^2 / (B^2 a^3 + A^2 b^3)",
-            STATICS,
-        )
-        .range("graduated pack, small deflection, no friction, no shackle effect"),
-        Output::new(
-            "windup_stiffness",
-            "wind-up stiffness at the seat",
-            Kind::AngularStiffness,
-            "2 E I (A+B)^2 / (a^3 + b^3)",
-            STATICS,
-        ),
-        Output::new("deflection", "deflection under the load", Kind::Length, "load / rate", STATICS),
-        Output::new(
-            "seat_tilt",
-            "seat tilt under the load, nose-up positive",
-            Kind::Angle,
-            "tilt_per_travel x deflection",
-            STATICS,
-        )
-        .style(FINE_ANGLE),
-        Output::new("front_eye_load", "load at the front eye", Kind::Force, "load x B / (A+B)", STATICS),
-        Output::new("rear_eye_load", "load at the rear eye", Kind::Force, "load x A / (A+B)", STATICS),
-    ],
-    example: "front=\"500 mm\" rear=\"700 mm\" leaves=6 width=\"60 mm\" thickness=\"7 mm\" load=\"4000 N\" travel=\"75 mm\"",
-    run: leaf_halves,
-};
+words! {
+    /// How much of the clamp is inactive: two thirds, all, all.
+    pub ClampKind {
+        UBolts = "u-bolts",
+        Band = "band",
+        Rigid = "rigid",
+    }
+}
 
-fn leaf_halves(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+family! {
+    /// Unequal halves, their tilt and wind-up.
+    pub LEAF_HALVES = "leaf-halves" in Geometry:
+        "leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and eye loads";
+    also "unequal-halves", "unequal-leaf", "unequal-leaf-spring", "asymmetric-leaf", "spring-halves";
+    reads LeafHalves {
+        required front: Length in ABOVE_ZERO, "front half: active length, or centre bolt to eye if clamp is given",
+            "front_length", "half_front", "a", "front_half";
+        required rear: Length in ABOVE_ZERO, "rear half, in the same way", "rear_length", "half_rear", "b",
+            "rear_half";
+        default clamp_half: Length = "0" in NOT_NEGATIVE,
+            "rigid half clamp between the centre bolt and an active half", "c", "half_clamp";
+        optional clamp: Length in NOT_NEGATIVE,
+            "band length, U-bolt spacing or pad length; halves then run from the bolt", "clamp_length",
+            "u_bolt_spacing";
+        default clamp_kind: ClampKind = UBolts, "how much of the clamp is inactive: two thirds, all, all";
+        optional leaves: Number in ABOVE_ZERO, "number of leaves", "n", "leaf_count";
+        optional width: Length in ABOVE_ZERO, "leaf width", "leaf_width";
+        optional thickness: Length in ABOVE_ZERO, "thickness of each leaf", "t", "leaf_thickness";
+        optional second_moment: SecondMoment in ABOVE_ZERO, "of the pack at the clamp; or give the leaves", "i",
+            "inertia";
+        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of elasticity", "e";
+        optional load: Force, "load on the seat", "p", "seat_load", "w";
+        optional travel: Length, "bump travel to find the tilt at", "bump";
+    }
+    rules {
+        at_most_one(clamp, clamp_half);
+        at_most_one(second_moment, leaves);
+        together(leaves, width, thickness);
+    }
+    gives LeafHalvesAnswer {
+        inactive: Length, "inactive length at the clamp", "2/3 U-bolt spacing, or the whole clamp", INACTIVE;
+        front_active: Length, "active front half", "front - inactive / 2", INACTIVE;
+        rear_active: Length, "active rear half", "rear - inactive / 2", INACTIVE;
+        tilt_per_travel: AnglePerLength, "seat tilt per travel, nose-up positive",
+            "(B a^3 - A b^3) / (B^2 a^3 + A^2 b^3)", STATICS => .range("small travel about flat, no shackle effect");
+        travel_tilt: Angle, "seat tilt at the travel, nose-up positive", "tilt_per_travel x travel",
+            STATICS => .style(FINE_ANGLE);
+        front_share: Number, "share of the load on the front eye", "B / (A+B)", STATICS;
+        second_moment: SecondMoment, "second moment of the pack", "n b t^3 / 12", STATICS;
+        rate: SpringRate, "spring rate at the seat", "2 E I (A+B)^2 / (B^2 a^3 + A^2 b^3)",
+            STATICS => .range("graduated pack, small deflection, no friction, no shackle effect");
+        windup_stiffness: AngularStiffness, "wind-up stiffness at the seat", "2 E I (A+B)^2 / (a^3 + b^3)", STATICS;
+        deflection: Length, "deflection under the load", "load / rate", STATICS;
+        seat_tilt: Angle, "seat tilt under the load, nose-up positive", "tilt_per_travel x deflection",
+            STATICS => .style(FINE_ANGLE);
+        front_eye_load: Force, "load at the front eye", "load x B / (A+B)", STATICS;
+        rear_eye_load: Force, "load at the rear eye", "load x A / (A+B)", STATICS;
+    }
+    asked rate;
+    example "front=\"500 mm\" rear=\"700 mm\" leaves=6 width=\"60 mm\" thickness=\"7 mm\" load=\"4000 N\" travel=\"75 mm\"";
+    by leaf_halves
+}
+
+fn leaf_halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<(), Trouble> {
     let halves = halves(given, answer)?;
     let tilt = halves.tilt_per_travel();
-    answer.put("tilt_per_travel", tilt);
-    if let Some(travel) = given.maybe::<Length>("travel")? {
-        answer.put("travel_tilt", Angle::from_si(tilt.si() * travel.si()));
+    answer.tilt_per_travel.put(tilt);
+    if let Some(travel) = *given.travel {
+        answer.travel_tilt.put(Angle::from_si(tilt.si() * travel.si()));
     }
-    answer.put("front_share", halves.front_share());
-    let load: Option<Force> = given.maybe("load")?;
-    if let Some(second_moment) = second_moment(given)? {
-        let modulus: Stress =
-            given::positive("modulus", given.or("modulus", Stress::of(SPRING_STEEL.0, unit::GPA))?)?;
+    answer.front_share.put(halves.front_share());
+    let load = *given.load;
+    if let Some(second_moment) = second_moment(given) {
+        let modulus = *given.modulus;
         let rate = halves.rate(modulus, second_moment);
-        answer.put("second_moment", second_moment);
-        answer.put("rate", rate);
-        answer.put("windup_stiffness", halves.windup_stiffness(modulus, second_moment));
+        answer.second_moment.put(second_moment);
+        answer.rate.put(rate);
+        answer.windup_stiffness.put(halves.windup_stiffness(modulus, second_moment));
         if let Some(load) = load {
             let deflection = Length::from_si(load.si() / rate.si());
-            answer.put("deflection", deflection);
-            answer.put("seat_tilt", Angle::from_si(tilt.si() * deflection.si()));
+            answer.deflection.put(deflection);
+            answer.seat_tilt.put(Angle::from_si(tilt.si() * deflection.si()));
         }
     }
     if let Some(load) = load {
         let front = load * halves.front_share().si();
-        answer.put("front_eye_load", front);
-        answer.put("rear_eye_load", load - front);
+        answer.front_eye_load.put(front);
+        answer.rear_eye_load.put(load - front);
     }
     Ok(())
 }
 
-fn halves(given: &Given, answer: &mut Answer) -> Result<Halves, Trouble> {
-    let front: Length = given::positive("front", given.need("front")?)?;
-    let rear: Length = given::positive("rear", given.need("rear")?)?;
-    let Some(clamp) = given.maybe::<Length>("clamp")? else {
-        let clamp_half: Length = given.or("clamp_half", Length::from_si(0.0))?;
-        if clamp_half.si() < 0.0 {
-            given::positive("clamp_half", clamp_half)?;
-        }
+fn halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<Halves, Trouble> {
+    let front = *given.front;
+    let rear = *given.rear;
+    let Some(clamp) = *given.clamp else {
+        let clamp_half = *given.clamp_half;
         return Ok(Halves { front, rear, clamp_half });
     };
-    if given.has("clamp_half") {
-        return Err(Trouble::impossible(
-            "clamp and clamp_half are both given",
-            "give clamp with halves from the centre bolt, or clamp_half with active halves",
-        ));
-    }
-    let share =
-        if given.maybe_word("clamp_kind")?.unwrap_or("u-bolts") == "u-bolts" { 2.0 / 3.0 } else { 1.0 };
-    if clamp.si() < 0.0 {
-        given::positive("clamp", clamp)?;
-    }
+    let share = if *given.clamp_kind == ClampKind::UBolts { 2.0 / 3.0 } else { 1.0 };
     let inactive = clamp * share;
     let clamp_half = inactive / 2.0;
     let halves = Halves {
-        front: given::positive("front less half the inactive length", front - clamp_half)?,
-        rear: given::positive("rear less half the inactive length", rear - clamp_half)?,
+        front: positive("front less half the inactive length", front - clamp_half)?,
+        rear: positive("rear less half the inactive length", rear - clamp_half)?,
         clamp_half,
     };
-    answer.put("inactive", inactive);
-    answer.put("front_active", halves.front);
-    answer.put("rear_active", halves.rear);
+    answer.inactive.put(inactive);
+    answer.front_active.put(halves.front);
+    answer.rear_active.put(halves.rear);
     Ok(halves)
 }
 
-fn second_moment(given: &Given) -> Result<Option<SecondMoment>, Trouble> {
-    if let Some(second_moment) = given.maybe::<SecondMoment>("second_moment")? {
-        return given::positive("second_moment", second_moment).map(Some);
+fn second_moment(given: &LeafHalves) -> Option<SecondMoment> {
+    if let Some(second_moment) = *given.second_moment {
+        return Some(second_moment);
     }
-    if !["leaves", "width", "thickness"].iter().any(|name| given.has(name)) {
-        return Ok(None);
-    }
-    given.require(&["leaves", "width", "thickness"])?;
-    let leaves: Number = given::positive("leaves", given.need("leaves")?)?;
-    let width: Length = given::positive("width", given.need("width")?)?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
+    let (Some(leaves), Some(width), Some(thickness)) = (*given.leaves, *given.width, *given.thickness) else {
+        return None;
+    };
     let cube = thickness.si() * thickness.si() * thickness.si();
-    Ok(Some(SecondMoment::from_si(leaves.si() * width.si() * cube / 12.0)))
+    Some(SecondMoment::from_si(leaves.si() * width.si() * cube / 12.0))
 }

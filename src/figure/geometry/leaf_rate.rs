@@ -1,11 +1,11 @@
 //! Rate, stress, nip and leaf thickness of a semi-elliptic leaf pack.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, count, positive, within};
+use crate::figure::{Said, Trouble};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{
-    Dimensioned, Force, Kind, Length, Number, SecondMoment, SpringRate, Stress, math, unit,
-};
+use crate::quantity::{Dimensioned, Force, Length, Number, SecondMoment, SpringRate, Stress, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 /// Textbook theory of semi-elliptic packs.
 pub(super) const PACK: Source =
@@ -14,9 +14,6 @@ pub(super) const PACK: Source =
 const SPRING_STEEL_YIELD: f64 = 1100.0;
 const HS788: Source =
     Source::handbook("SAE HS-788, Manual on Design and Application of Leaf Springs", "").from_memory();
-
-/// Modulus used when none is given: spring steel, 207 GPa (30 Mpsi is 206.8).
-pub(super) const SPRING_STEEL: (f64, &str) = (207.0, "207 GPa");
 
 /// A leaf pack seen as two cantilevers from the clamp, not pre-stressed. The
 /// master counts with the graduated leaves; `full` are the extra full-length ones.
@@ -116,170 +113,93 @@ pub fn deflection(eye_load: Force, rate: SpringRate) -> Length {
     Length::from_si(2.0 * eye_load.si() / rate.si())
 }
 
-/// Rate, stress and thickness of a leaf pack.
-pub static LEAF_RATE: Family = Family {
-    name: "leaf-rate",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "rate, stress, nip and leaf thickness of a leaf spring with equal halves",
-    inputs: &[
-        Input::optional("leaves", Kind::Number, "number of leaves in all").also(&[
-            "n",
-            "leaf_count",
-            "number_of_leaves",
-        ]),
-        Input::defaulted(
-            "full_leaves",
-            Kind::Number,
-            "0",
-            "extra full-length leaves; the master counts as graduated",
-        )
-        .also(&["full", "n_f", "nf", "full_length", "full_length_leaves", "extra_full_length"]),
-        Input::optional(
-            "graduated_leaves",
-            Kind::Number,
-            "graduated leaves, master included; or give leaves",
-        )
-        .also(&["graduated", "n_g", "ng"]),
-        Input::optional("width", Kind::Length, "leaf width; or give width_ratio").also(&["b", "leaf_width"]),
-        Input::optional("width_ratio", Kind::Number, "width over thickness of a leaf, if the width is open")
-            .also(&["b_over_t"]),
-        Input::optional(
-            "thickness",
-            Kind::Length,
-            "thickness of each leaf; found from load and allowable if absent",
-        )
-        .also(&["t", "leaf_thickness"]),
-        Input::optional("half_length", Kind::Length, "active half length, clamp edge to eye; or give span")
-            .also(&["half"]),
-        Input::optional("span", Kind::Length, "eye to eye along the flat spring").also(&["s", "length"]),
-        Input::defaulted("clamp", Kind::Length, "0", "inactive length at the clamp, taken off the span")
-            .also(&["band", "inactive", "clamp_length"]),
-        Input::optional("eye_load", Kind::Force, "load at each eye; or give load")
-            .also(&["p", "load_per_eye"]),
-        Input::optional("load", Kind::Force, "load on the seat, twice the eye load")
-            .also(&["seat_load", "w"]),
-        Input::defaulted("modulus", Kind::Stress, SPRING_STEEL.1, "modulus of elasticity").also(&["e"]),
-        Input::optional("allowable", Kind::Stress, "allowable bending stress").also(&[
-            "stress",
-            "allowable_stress",
-            "permissible_stress",
-        ]),
-        Input::choice(
-            "limit_on",
-            &["full-leaf", "equalised"],
-            Need::Default("full-leaf"),
-            "which stress must stay allowable: in the full leaves as assembled, or after nipping",
-        ),
-        Input::defaulted(
-            "stock_step",
-            Kind::Length,
-            "1 mm",
-            "a needed thickness is raised to a multiple of this",
-        )
-        .also(&["step"]),
-        Input::optional("stiffening", Kind::Number, "stiffening factor on the ideal rate, 1.0 to 1.5")
-            .also(&["sf", "stiffening_factor"]),
-    ],
-    outputs: &[
-        Output::new("half_length", "active half length", Kind::Length, "(span - clamp) / 2", PACK),
-        Output::new("eye_load", "load at each eye", Kind::Force, "load / 2", PACK),
-        Output::new(
-            "thickness_needed",
-            "least leaf thickness",
-            Kind::Length,
-            "sqrt(18 P L / (b allowable (2 n_g + 3 n_f)))",
-            PACK,
-        )
-        .style(GAUGE)
-        .up(),
-        Output::new(
-            "thickness",
-            "leaf thickness used",
-            Kind::Length,
-            "thickness_needed up to stock_step",
-            PACK,
-        )
-        .style(GAUGE),
-        Output::new("width", "leaf width used", Kind::Length, "width, or width_ratio x thickness", PACK)
-            .style(GAUGE),
-        Output::new("second_moment", "second moment of the pack", Kind::SecondMoment, "n b t^3 / 12", PACK),
-        Output::new(
-            "ideal_rate",
-            "rate if all leaves were graduated",
-            Kind::SpringRate,
-            "8 E n b t^3 / (3 S^3)",
-            PACK,
-        )
-        .range("symmetrical pack, small deflection, no friction"),
-        Output::new(
-            "rate",
-            "spring rate at the seat",
-            Kind::SpringRate,
-            "E b t^3 (2 n_g + 3 n_f) / (6 L^3)",
-            PACK,
-        )
-        .range("symmetrical pack, small deflection, no friction, no shackle effect"),
-        Output::new("stiffness_ratio", "rate over ideal rate", Kind::Number, "(2 n_g + 3 n_f) / (2 n)", PACK),
-        Output::new(
-            "factored_rate",
-            "rate with the stiffening factor",
-            Kind::SpringRate,
-            "SF 32 E I / S^3",
-            HS788,
-        )
-        .range("factor 1.0 (ideal) to 1.5 (all full length)"),
-        Output::new(
-            "deflection",
-            "deflection under the load",
-            Kind::Length,
-            "12 P L^3 / (E b t^3 (2 n_g + 3 n_f))",
-            PACK,
-        ),
-        Output::new(
-            "stress_full",
-            "stress in the full-length leaves",
-            Kind::Stress,
-            "18 P L / (b t^2 (2 n_g + 3 n_f))",
-            PACK,
-        )
-        .up(),
-        Output::new(
-            "stress_graduated",
-            "stress in the graduated leaves",
-            Kind::Stress,
-            "12 P L / (b t^2 (2 n_g + 3 n_f))",
-            PACK,
-        )
-        .up(),
-        Output::new("stress_equal", "stress after nipping", Kind::Stress, "6 P L / (n b t^2)", PACK).up(),
-        Output::new("nip", "nip for equal stress", Kind::Length, "2 P L^3 / (n E b t^3)", PACK).style(GAUGE),
-        Output::new(
-            "bolt_force",
-            "centre bolt force that closes the nip",
-            Kind::Force,
-            "2 n_g n_f P / (n (3 n_f + 2 n_g))",
-            PACK,
-        )
-        .up(),
-    ],
-    example: "leaves=7 full_leaves=2 width=\"65 mm\" span=\"1100 mm\" clamp=\"80 mm\" load=\"6000 N\" allowable=\"350 MPa\"",
-    run: leaf_rate,
-};
+words! {
+    /// Which stress must stay allowable: in the full leaves as assembled, or after nipping.
+    pub LimitOn {
+        FullLeaf = "full-leaf",
+        Equalised = "equalised",
+    }
+}
 
-fn leaf_rate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+family! {
+    /// Rate, stress and thickness of a leaf pack.
+    pub LEAF_RATE = "leaf-rate" in Geometry: "rate, stress, nip and leaf thickness of a leaf spring with equal halves";
+    also "semi-elliptic", "half-elliptic", "multi-leaf", "semi-elliptic-spring", "leaf-spring", "spring-rate";
+    reads LeafRate {
+        optional leaves: Number in count(1, 100, PACK), "number of leaves in all", "n", "leaf_count", "number_of_leaves";
+        default full_leaves: Number = "0" in within(0.0, 50.0, unit::ONE, PACK).whole(),
+            "extra full-length leaves; the master counts as graduated", "full", "n_f", "nf", "full_length",
+            "full_length_leaves", "extra_full_length";
+        optional graduated_leaves: Number in within(0.0, 50.0, unit::ONE, PACK).whole(),
+            "graduated leaves, master included; or give leaves", "graduated", "n_g", "ng";
+        optional width: Length in ABOVE_ZERO, "leaf width; or give width_ratio", "b", "leaf_width";
+        optional width_ratio: Number in ABOVE_ZERO, "width over thickness of a leaf, if the width is open",
+            "b_over_t";
+        optional thickness: Length in ABOVE_ZERO, "thickness of each leaf; found from load and allowable if absent",
+            "t", "leaf_thickness", "h";
+        optional half_length: Length in ABOVE_ZERO, "active half length, clamp edge to eye; or give span", "half";
+        optional span: Length, "eye to eye along the flat spring", "s", "length";
+        default clamp: Length = "0", "inactive length at the clamp, taken off the span", "band", "inactive",
+            "clamp_length";
+        optional eye_load: Force in ABOVE_ZERO, "load at each eye; or give load", "p", "load_per_eye";
+        optional load: Force in ABOVE_ZERO, "load on the seat, twice the eye load", "seat_load", "w";
+        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of elasticity", "e";
+        optional allowable: Stress in ABOVE_ZERO, "allowable bending stress", "stress", "allowable_stress",
+            "permissible_stress";
+        default limit_on: LimitOn = FullLeaf,
+            "which stress must stay allowable: in the full leaves as assembled, or after nipping";
+        default stock_step: Length = "1 mm" in ABOVE_ZERO, "a needed thickness is raised to a multiple of this",
+            "step";
+        optional stiffening: Number in within(1.0, 1.5, unit::ONE, HS788),
+            "stiffening factor on the ideal rate, 1.0 to 1.5", "sf", "stiffening_factor";
+    }
+    rules {
+        one_of(half_length, span);
+        at_most_one(eye_load, load);
+        one_of(width, width_ratio);
+        some_of(leaves, graduated_leaves);
+    }
+    gives LeafRateAnswer {
+        half_length: Length, "active half length", "(span - clamp) / 2", PACK;
+        eye_load: Force, "load at each eye", "load / 2", PACK;
+        thickness_needed: Length, "least leaf thickness", "sqrt(18 P L / (b allowable (2 n_g + 3 n_f)))",
+            PACK => .style(GAUGE).up();
+        thickness: Length, "leaf thickness used", "thickness_needed up to stock_step", PACK => .style(GAUGE);
+        width: Length, "leaf width used", "width, or width_ratio x thickness", PACK => .style(GAUGE);
+        second_moment: SecondMoment, "second moment of the pack", "n b t^3 / 12", PACK;
+        ideal_rate: SpringRate, "rate if all leaves were graduated", "8 E n b t^3 / (3 S^3)",
+            PACK => .range("symmetrical pack, small deflection, no friction");
+        rate: SpringRate, "spring rate at the seat", "E b t^3 (2 n_g + 3 n_f) / (6 L^3)",
+            PACK => .range("symmetrical pack, small deflection, no friction, no shackle effect");
+        stiffness_ratio: Number, "rate over ideal rate", "(2 n_g + 3 n_f) / (2 n)", PACK;
+        factored_rate: SpringRate, "rate with the stiffening factor", "SF 32 E I / S^3",
+            HS788 => .range("factor 1.0 (ideal) to 1.5 (all full length)");
+        deflection: Length, "deflection under the load", "12 P L^3 / (E b t^3 (2 n_g + 3 n_f))", PACK;
+        stress_full: Stress, "stress in the full-length leaves", "18 P L / (b t^2 (2 n_g + 3 n_f))", PACK => .up();
+        stress_graduated: Stress, "stress in the graduated leaves", "12 P L / (b t^2 (2 n_g + 3 n_f))",
+            PACK => .up();
+        stress_equal: Stress, "stress after nipping", "6 P L / (n b t^2)", PACK => .up();
+        nip: Length, "nip for equal stress", "2 P L^3 / (n E b t^3)", PACK => .style(GAUGE);
+        bolt_force: Force, "centre bolt force that closes the nip", "2 n_g n_f P / (n (3 n_f + 2 n_g))",
+            PACK => .up();
+    }
+    asked rate;
+    example "leaves=7 full_leaves=2 width=\"65 mm\" span=\"1100 mm\" clamp=\"80 mm\" load=\"6000 N\" allowable=\"350 MPa\"";
+    by leaf_rate
+}
+
+fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<(), Trouble> {
     let (full, graduated) = counts(given)?;
     let half = half_length(given)?;
-    let modulus: Stress =
-        given::positive("modulus", given.or("modulus", Stress::of(SPRING_STEEL.0, unit::GPA))?)?;
-    let eye_load = eye_load(given)?;
-    let allowable: Option<Stress> = given.maybe("allowable")?;
-    answer.put("half_length", half);
+    let modulus = *given.modulus;
+    let eye_load = eye_load(given);
+    let allowable = *given.allowable;
+    answer.half_length.put(half);
     if let Some(load) = eye_load {
-        answer.put("eye_load", load);
+        answer.eye_load.put(load);
     }
-    let thickness = match given.maybe::<Length>("thickness")? {
-        Some(t) => given::positive("thickness", t)?,
+    let thickness = match *given.thickness {
+        Some(t) => t,
         None => {
             let (Some(load), Some(allowable)) = (eye_load, allowable) else {
                 let mut missing = vec!["thickness"];
@@ -287,46 +207,34 @@ fn leaf_rate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
                 missing.extend((eye_load.is_none()).then_some("load"));
                 return Err(Trouble::Missing(missing));
             };
-            let equal = given.maybe_word("limit_on")?.unwrap_or("full-leaf") == "equalised";
-            let section = Section {
-                full,
-                graduated,
-                half,
-                load,
-                allowable: given::positive("allowable", allowable)?,
-                equal,
+            let equal = *given.limit_on == LimitOn::Equalised;
+            let section = Section { full, graduated, half, load, allowable, equal };
+            let (needed, text) = match (*given.width, *given.width_ratio) {
+                (Some(width), _) => (section.for_width(width), "square root"),
+                (None, Some(ratio)) => (section.for_ratio(ratio), "cube root"),
+                (None, None) => return Err(Trouble::Missing(vec!["width", "width_ratio"])),
             };
-            let (needed, text) =
-                match (given.maybe::<Length>("width")?, given.maybe::<Number>("width_ratio")?) {
-                    (Some(width), _) => (section.for_width(given::positive("width", width)?), "square root"),
-                    (None, Some(ratio)) => {
-                        (section.for_ratio(given::positive("width_ratio", ratio)?), "cube root")
-                    }
-                    (None, None) => return Err(Trouble::Missing(vec!["width", "width_ratio"])),
-                };
-            answer.put("thickness_needed", needed);
-            answer.formula("thickness_needed", section.formula(text));
-            let step: Length =
-                given::positive("stock_step", given.or("stock_step", Length::of(1.0, unit::MM))?)?;
+            answer.thickness_needed.put(needed);
+            answer.thickness_needed.formula(section.formula(text));
+            let step = *given.stock_step;
             // A hair of room, so that an exact multiple is not raised by rounding noise.
             Length::from_si((needed.si() / step.si() - 1e-9).ceil() * step.si())
         }
     };
-    answer.put("thickness", thickness);
-    let width = match (given.maybe::<Length>("width")?, given.maybe::<Number>("width_ratio")?) {
-        (Some(width), _) => given::positive("width", width)?,
-        (None, Some(ratio)) => thickness * given::positive("width_ratio", ratio)?.si(),
+    answer.thickness.put(thickness);
+    let width = match (*given.width, *given.width_ratio) {
+        (Some(width), _) => width,
+        (None, Some(ratio)) => thickness * ratio.si(),
         (None, None) => return Err(Trouble::Missing(vec!["width"])),
     };
-    answer.put("width", width);
+    answer.width.put(width);
     let pack = Pack { full, graduated, width, thickness, half, modulus };
-    answer.put("second_moment", pack.second_moment());
-    answer.put("ideal_rate", pack.ideal_rate());
-    answer.put("rate", pack.rate());
-    answer.put("stiffness_ratio", Number::from_si(pack.rate() / pack.ideal_rate()));
-    if let Some(factor) = given.maybe::<Number>("stiffening")? {
-        given::within("stiffening", factor, unit::ONE, 1.0..=1.5, HS788)?;
-        answer.put("factored_rate", pack.ideal_rate() * factor.si());
+    answer.second_moment.put(pack.second_moment());
+    answer.ideal_rate.put(pack.ideal_rate());
+    answer.rate.put(pack.rate());
+    answer.stiffness_ratio.put(Number::from_si(pack.rate() / pack.ideal_rate()));
+    if let Some(factor) = *given.stiffening {
+        answer.factored_rate.put(pack.ideal_rate() * factor.si());
     }
     if let Some(load) = eye_load {
         stresses(&pack, load, allowable, answer);
@@ -334,25 +242,25 @@ fn leaf_rate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     Ok(())
 }
 
-fn stresses(pack: &Pack, load: Force, allowable: Option<Stress>, answer: &mut Answer) {
-    answer.put("deflection", deflection(load, pack.rate()));
+fn stresses(pack: &Pack, load: Force, allowable: Option<Stress>, answer: &mut LeafRateAnswer) {
+    answer.deflection.put(deflection(load, pack.rate()));
     let (any_full, any_graduated) = (pack.full.si() > 0.0, pack.graduated.si() > 0.0);
     let mut worst = pack.stress_graduated(load);
     if any_full {
         worst = pack.stress_full(load);
-        answer.put("stress_full", worst);
+        answer.stress_full.put(worst);
     }
     if any_graduated {
-        answer.put("stress_graduated", pack.stress_graduated(load));
+        answer.stress_graduated.put(pack.stress_graduated(load));
     }
-    answer.put("stress_equal", pack.stress_equal(load));
-    beyond_reason(worst, deflection(load, pack.rate()), pack.half, answer);
+    answer.stress_equal.put(pack.stress_equal(load));
+    beyond_reason(worst, deflection(load, pack.rate()), pack.half, &mut answer.said);
     if any_full && any_graduated {
-        answer.put("nip", pack.nip(load));
-        answer.put("bolt_force", pack.bolt_force(load));
+        answer.nip.put(pack.nip(load));
+        answer.bolt_force.put(pack.bolt_force(load));
     }
     if let Some(limit) = allowable.filter(|limit| worst.si() > limit.si() * (1.0 + 1e-9)) {
-        answer.warn(format!(
+        answer.said.warn(format!(
             "The most stressed leaves reach {:.0} MPa as assembled, above the allowable {:.0} MPa; nip the pack for equal stress or use a thicker or wider leaf.",
             worst.to(unit::MPA),
             limit.to(unit::MPA)
@@ -398,10 +306,9 @@ impl Section {
     }
 }
 
-fn counts(given: &Given) -> Result<(Number, Number), Trouble> {
-    let full: Number = given.or("full_leaves", Number::from_si(0.0))?;
-    given::within("full_leaves", full, unit::ONE, 0.0..=50.0, PACK)?;
-    let graduated = match (given.maybe::<Number>("graduated_leaves")?, given.maybe::<Number>("leaves")?) {
+fn counts(given: &LeafRate) -> Result<(Number, Number), Trouble> {
+    let full = *given.full_leaves;
+    let graduated = match (*given.graduated_leaves, *given.leaves) {
         (Some(graduated), None) => graduated,
         (None, Some(all)) => all - full,
         (Some(graduated), Some(all)) => {
@@ -413,54 +320,34 @@ fn counts(given: &Given) -> Result<(Number, Number), Trouble> {
             }
             graduated
         }
-        (None, None) => return Err(Trouble::Missing(vec!["leaves"])),
+        (None, None) => full + given.leaves.need()?,
     };
-    given::within("graduated_leaves", graduated, unit::ONE, 0.0..=50.0, PACK)?;
-    given::positive("leaves", full + graduated)?;
-    whole_leaves("leaves", full)?;
-    whole_leaves("leaves", graduated)?;
+    positive("leaves", full + graduated)?;
+    NOT_NEGATIVE.check("leaves less full_leaves", graduated.into())?;
     Ok((full, graduated))
 }
 
-/// Refuses a part of a leaf.
-///
-/// # Errors
-/// If the number is not whole.
-pub(super) fn whole_leaves(name: &str, leaves: Number) -> Result<Number, Trouble> {
-    if (leaves.si() - leaves.si().round()).abs() < 1e-9 {
-        return Ok(leaves);
-    }
-    Err(Trouble::impossible(format!("{name} must be a whole number"), "count the leaves"))
-}
-
 /// Tells about a stress no spring steel takes and a deflection beyond the theory.
-pub(super) fn beyond_reason(worst: Stress, sag: Length, half: Length, answer: &mut Answer) {
+pub(super) fn beyond_reason(worst: Stress, sag: Length, half: Length, said: &mut Said) {
     if worst.to(unit::MPA) > SPRING_STEEL_YIELD {
-        answer.warn(format!(
+        said.warn(format!(
             "A stress of {:.0} MPa is above what quenched and tempered spring steel yields at, about {SPRING_STEEL_YIELD:.0} MPa (common practice): check load, length and thickness.",
             worst.to(unit::MPA)
         ));
     }
     if sag.si() > 0.5 * half.si() {
-        answer.warn("The deflection is more than half the active half length, beyond small-deflection theory: check whether the length is that of a half or of the whole spring.");
+        said.warn("The deflection is more than half the active half length, beyond small-deflection theory: check whether the length is that of a half or of the whole spring.");
     }
 }
 
-fn half_length(given: &Given) -> Result<Length, Trouble> {
-    if let Some(half) = given.maybe::<Length>("half_length")? {
-        return given::positive("half_length", half);
+fn half_length(given: &LeafRate) -> Result<Length, Trouble> {
+    if let Some(half) = *given.half_length {
+        return Ok(half);
     }
-    let Some(span) = given.maybe::<Length>("span")? else {
-        return Err(Trouble::Missing(vec!["span"]));
-    };
-    let clamp: Length = given.or("clamp", Length::from_si(0.0))?;
-    given::positive("span less clamp", span - clamp).map(|active| active / 2.0)
+    let span = given.span.need()?;
+    positive("span less clamp", span - *given.clamp).map(|active| active / 2.0)
 }
 
-fn eye_load(given: &Given) -> Result<Option<Force>, Trouble> {
-    let load = match given.maybe::<Force>("eye_load")? {
-        Some(load) => Some(load),
-        None => given.maybe::<Force>("load")?.map(|load| load / 2.0),
-    };
-    load.map(|load| given::positive("load", load)).transpose()
+fn eye_load(given: &LeafRate) -> Option<Force> {
+    given.eye_load.or(given.load.map(|load| load / 2.0))
 }

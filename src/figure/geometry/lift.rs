@@ -1,6 +1,7 @@
 //! How far a frame rises when springs change sides of the axle, and what a
 //! longer shackle adds.
 
+use super::End;
 use crate::figure::range::{ABOVE_ZERO, within};
 use crate::figure::read::Stated;
 use crate::figure::{Trouble, require};
@@ -24,14 +25,6 @@ words! {
     pub Direction {
         Over = "over",
         Under = "under",
-    }
-}
-
-words! {
-    /// End of the spring that carries the shackle.
-    pub ShackleEnd {
-        Front = "front",
-        Rear = "rear",
     }
 }
 
@@ -65,7 +58,7 @@ family! {
             "spring_length", "span";
         default eye_line: Angle = "0",
             "slope of the line from the fixed eye to the shackle eye, positive with the shackle eye higher";
-        optional shackle_end: ShackleEnd,
+        optional shackle_end: End,
             "end of the spring that carries the shackle; gives the sign of the caster change";
     }
     rules { together(shackle_old, shackle_new); needs(chord, shackle_old, shackle_new); }
@@ -143,8 +136,8 @@ fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
     if let Some(tilt) = turn {
         answer.seat_tilt.put(tilt);
         answer.caster_change.put_some(given.shackle_end.map(|end| match end {
-            ShackleEnd::Rear => tilt,
-            ShackleEnd::Front => -tilt,
+            End::Rear => tilt,
+            End::Front => -tilt,
         }));
     }
     answer.half_rule.put(half);

@@ -52,6 +52,14 @@ use super::Family;
 use crate::words;
 
 words! {
+    /// End of a vehicle or of a spring.
+    pub End {
+        Front = "front" | "fr" | "f",
+        Rear = "rear" | "rr" | "back",
+    }
+}
+
+words! {
     /// Side of the vehicle, looking forward.
     pub Side {
         Left = "left" | "lh" | "l",

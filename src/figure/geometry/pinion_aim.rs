@@ -1,10 +1,13 @@
 //! Where the pinion must point, with its hypoid offset.
 
+use super::End;
 use super::pinion::{Pinion, aim_broken_back, aim_parallel, aim_pointed, joint_centre, shaft};
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const AIM: Source = Source::derived(
     "joint centre of the pinion on its axis, offset from the axle",
@@ -15,120 +18,72 @@ const TURN: Source = Source::derived(
     "3-D rotation matrices",
 );
 
-/// Pinion angle, shaft length and turn of the housing.
-pub static PINION_AIM: Family = Family {
-    name: "pinion-aim",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "pinion angle, shaft length and turn of the housing for a layout of joints",
-    inputs: &[
-        Input::required("reach", Kind::Length, "axle centre to flange joint centre, level, toward the flange")
-            .also(&["x", "run", "horizontal"]),
-        Input::required("rise", Kind::Length, "flange joint centre above the axle centre")
-            .also(&["z", "height", "vertical"]),
-        Input::defaulted("offset", Kind::Length, "0", "pinion axis above (+) or below (-) the axle axis, square to it")
-            .also(&["h", "hypoid_offset", "hypoid"]),
-        Input::optional(
-            "pinion",
-            Kind::Length,
+words! {
+    /// Pointed: double joint at the flange, pinion aimed at it.
+    pub Joints {
+        Pointed = "pointed",
+        Parallel = "parallel",
+        BrokenBack = "broken-back",
+    }
+}
+
+family! {
+    /// Pinion angle, shaft length and turn of the housing.
+    pub PINION_AIM = "pinion-aim" in Geometry:
+        "pinion angle, shaft length and turn of the housing for a layout of joints";
+    also "hypoid-offset", "pinion", "pinion-angle", "pinion-setting", "driveline-angle";
+    reads PinionAim {
+        required reach: Length in ABOVE_ZERO, "axle centre to flange joint centre, level, toward the flange", "x",
+            "run", "horizontal", "dx";
+        required rise: Length, "flange joint centre above the axle centre", "z", "height", "vertical", "dz";
+        default offset: Length = "0", "pinion axis above (+) or below (-) the axle axis, square to it", "h",
+            "hypoid_offset", "hypoid";
+        optional pinion: Length in ABOVE_ZERO,
             "along the pinion axis, from abreast of the axle axis to the pinion joint centre; a straight pointed shaft has its angle without it",
-        )
-        .also(&["p", "pinion_length", "pinion_joint"]),
-        Input::choice(
-            "layout",
-            &["pointed", "parallel", "broken-back"],
-            Need::Default("pointed"),
+            "p", "pinion_length", "pinion_joint";
+        default layout: Joints = Pointed,
             "pointed: double joint at the flange, pinion aimed at it; parallel or broken-back: two single joints",
-        ).also(&["joints", "type", "joint_type", "shaft_type", "kind"]),
-        Input::defaulted("below", Kind::Angle, "0", "pointed: pinion set below the shaft at rest, for wind-up")
-            .also(&["down", "below_shaft", "pinion_below", "pinion_down", "set_below", "offset_angle", "d", "allowance", "wind_up_allowance"]),
-        Input::optional("output_slope", Kind::Angle, "slope of the output shaft, same sign as the pinion angle")
-            .also(&["transfer_case_angle", "transfer_angle", "output_shaft_angle", "output_shaft", "output", "output_angle", "case_slope", "slope"]),
-        Input::choice("axle", &["front", "rear"], Need::Optional, "axle worked on; front gives the caster change"),
-        Input::optional("old_angle", Kind::Angle, "pinion angle now; gives the turn of the housing")
-            .also(&["pinion_angle_old", "angle_now", "current_angle", "pinion_now"]),
-        Input::optional("old_rise", Kind::Length, "rise before, pinion then set by the same layout")
-            .also(&["rise_old", "z_old", "old_z"]),
-        Input::optional("old_reach", Kind::Length, "reach before, if it changed too")
-            .also(&["reach_old", "x_old", "old_x"]),
-        Input::optional("wind_up", Kind::Angle, "turn of the housing under drive, without sign")
-            .also(&["windup"]),
-    ],
-    outputs: &[
-        Output::new(
-            "pinion_angle",
-            "pinion angle, nose up positive",
-            Kind::Angle,
+            "joints", "type", "joint_type", "shaft_type", "kind";
+        default below: Angle = "0" in within(-20.0, 20.0, unit::DEG, AIM),
+            "pointed: pinion set below the shaft at rest, for wind-up", "down", "below_shaft", "pinion_below",
+            "pinion_down", "set_below", "offset_angle", "d", "allowance", "wind_up_allowance";
+        optional output_slope: Angle in within(-45.0, 45.0, unit::DEG, AIM),
+            "slope of the output shaft, same sign as the pinion angle", "transfer_case_angle", "transfer_angle",
+            "output_shaft_angle", "output_shaft", "output", "output_angle", "case_slope", "slope";
+        optional axle: End, "axle worked on; front gives the caster change, and wind_up turns a front and a rear one opposite ways";
+        optional old_angle: Angle, "pinion angle now; gives the turn of the housing", "pinion_angle_old",
+            "angle_now", "current_angle", "pinion_now";
+        optional old_rise: Length, "rise before, pinion then set by the same layout", "rise_old", "z_old", "old_z";
+        optional old_reach: Length, "reach before, if it changed too", "reach_old", "x_old", "old_x";
+        optional wind_up: Angle in within(0.0, 20.0, unit::DEG, AIM),
+            "turn of the housing under drive, without sign", "windup";
+    }
+    rules { needs(wind_up, pinion, axle); }
+    gives PinionAimAnswer {
+        pinion_angle: Angle, "pinion angle, nose up positive",
             "pointed: b - d - asin((h cos d - p sin d) / R), R = hypot(reach, rise), b = atan2(rise, reach)",
-            AIM,
-        )
-        .range("rigid housing, side view")
-        .style(ANGLE),
-        Output::new(
-            "pinion_angle_no_offset",
-            "pinion angle if the offset were ignored, comparison only",
-            Kind::Angle,
-            "the same with offset 0",
-            AIM,
-        )
-        .style(ANGLE),
-        Output::new(
-            "shaft_slope",
-            "slope of the shaft",
-            Kind::Angle,
-            "slope from the pinion joint centre to the flange joint centre",
-            AIM,
-        )
-        .style(ANGLE),
-        Output::new(
-            "shaft_length",
-            "shaft length, joint centre to joint centre",
-            Kind::Length,
-            "distance of the joint centres; sqrt(R^2 - h^2) - p if pointed straight",
-            AIM,
-        )
-        .style(TAPE),
-        Output::new("pinion_joint", "angle of the pinion joint", Kind::Angle, "|shaft_slope - pinion_angle|", AIM)
-            .style(FINE_ANGLE),
-        Output::new(
-            "flange_joint",
-            "angle of the joint at the flange",
-            Kind::Angle,
-            "|shaft_slope - output_slope|",
-            AIM,
-        )
-        .style(FINE_ANGLE),
-        Output::new("old_pinion_angle", "pinion angle before", Kind::Angle, "as given, or from the old rise", AIM)
-            .style(ANGLE),
-        Output::new(
-            "housing_turn",
-            "turn of the housing, nose up positive",
-            Kind::Angle,
-            "pinion_angle - old_pinion_angle",
-            TURN,
-        )
-        .style(ANGLE),
-        Output::new(
-            "caster_change",
-            "change of caster with knuckles uncut",
-            Kind::Angle,
-            "front axle: - housing_turn",
-            TURN,
-        )
-        .range("front axle, pinion behind the axle")
-        .style(ANGLE),
-        Output::new(
-            "driving_joint",
-            "angle of the pinion joint under drive",
-            Kind::Angle,
+            AIM => .range("rigid housing, side view").style(ANGLE);
+        pinion_angle_no_offset: Angle, "pinion angle if the offset were ignored, comparison only",
+            "the same with offset 0", AIM => .style(ANGLE);
+        shaft_slope: Angle, "slope of the shaft", "slope from the pinion joint centre to the flange joint centre",
+            AIM => .style(ANGLE);
+        shaft_length: Length, "shaft length, joint centre to joint centre",
+            "distance of the joint centres; sqrt(R^2 - h^2) - p if pointed straight", AIM => .style(TAPE);
+        pinion_joint: Angle, "angle of the pinion joint", "|shaft_slope - pinion_angle|", AIM => .style(FINE_ANGLE);
+        flange_joint: Angle, "angle of the joint at the flange", "|shaft_slope - output_slope|",
+            AIM => .style(FINE_ANGLE);
+        old_pinion_angle: Angle, "pinion angle before", "as given, or from the old rise", AIM => .style(ANGLE);
+        housing_turn: Angle, "turn of the housing, nose up positive", "pinion_angle - old_pinion_angle",
+            TURN => .style(ANGLE);
+        caster_change: Angle, "change of caster with knuckles uncut", "front axle: - housing_turn",
+            TURN => .range("front axle, pinion behind the axle").style(ANGLE);
+        driving_joint: Angle, "angle of the pinion joint under drive",
             "|slope of the shaft - pinion angle| with the housing turned by wind_up, nose up on a rear axle, down on a front",
-            AIM,
-        )
-        .style(FINE_ANGLE),
-    ],
-    example: "reach=\"28 in\" rise=\"9.5 in\" offset=\"1.5 in\" pinion=\"11 in\" layout=pointed",
-    run: pinion_aim,
-};
+            AIM => .style(FINE_ANGLE);
+    }
+    example "reach=\"28 in\" rise=\"9.5 in\" offset=\"1.5 in\" pinion=\"11 in\" layout=pointed";
+    by pinion_aim
+}
 
 /// The layout with the angle it needs.
 #[derive(Debug, Clone, Copy)]
@@ -146,82 +101,70 @@ fn aim(layout: Layout, pinion: Pinion) -> Result<Angle, Trouble> {
     }
 }
 
-fn pinion_aim(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let pinion: Option<Length> =
-        given.maybe("pinion")?.map(|pinion| given::positive("pinion", pinion)).transpose()?;
+fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Trouble> {
+    let pinion = *given.pinion;
     let place = Pinion {
-        reach: given::positive("reach", given.need("reach")?)?,
-        rise: given.need("rise")?,
-        offset: given.or("offset", Length::from_si(0.0))?,
+        reach: *given.reach,
+        rise: *given.rise,
+        offset: *given.offset,
         pinion: pinion.unwrap_or(Length::from_si(0.0)),
     };
-    let below: Angle = given.or("below", Angle::from_si(0.0))?;
-    given::within("below", below, unit::DEG, -20.0..=20.0, AIM)?;
-    let output: Option<Angle> = given.maybe("output_slope")?;
-    if let Some(slope) = output {
-        given::within("output_slope", slope, unit::DEG, -45.0..=45.0, AIM)?;
-    }
-    let word = given.maybe_word("layout")?.unwrap_or("pointed");
-    let layout = match (word, output) {
-        ("parallel" | "broken-back", None) => return Err(Trouble::Missing(vec!["output_slope"])),
-        ("parallel", Some(output)) => Layout::Parallel { output },
-        ("broken-back", Some(output)) => Layout::BrokenBack { output },
-        _ => Layout::Pointed { below },
+    let below = *given.below;
+    let output = *given.output_slope;
+    let layout = match *given.layout {
+        Joints::Pointed => Layout::Pointed { below },
+        Joints::Parallel => Layout::Parallel { output: given.output_slope.need()? },
+        Joints::BrokenBack => Layout::BrokenBack { output: given.output_slope.need()? },
     };
-    if word != "pointed" && below.si() != 0.0 {
+    let pointed = *given.layout == Joints::Pointed;
+    if !pointed && below.si() != 0.0 {
         return Err(Trouble::impossible(
             "an allowance below the shaft belongs to the pointed layout",
             "leave out below, or choose layout=pointed",
         ));
     }
-    let straight = word == "pointed" && below.si() == 0.0;
-    if pinion.is_none() && (!straight || given.has("wind_up")) {
-        return Err(Trouble::Missing(vec!["pinion"]));
+    let straight = pointed && below.si() == 0.0;
+    if !straight {
+        given.pinion.need()?;
     }
     let angle = aim(layout, place)?;
     let line = shaft(place, angle);
-    answer.put("pinion_angle", angle);
-    answer.formula(
-        "pinion_angle",
-        match layout {
-            Layout::Pointed { .. } => {
-                "b - d - asin((h cos d - p sin d) / R), R = hypot(reach, rise), b = atan2(rise, reach)"
-            }
-            Layout::Parallel { .. } => "output_slope",
-            Layout::BrokenBack { .. } => {
-                "root of (shaft slope - output_slope) = (pinion angle - shaft slope)"
-            }
-        },
-    );
+    answer.pinion_angle.put(angle);
+    answer.pinion_angle.formula(match layout {
+        Layout::Pointed { .. } => {
+            "b - d - asin((h cos d - p sin d) / R), R = hypot(reach, rise), b = atan2(rise, reach)"
+        }
+        Layout::Parallel { .. } => "output_slope",
+        Layout::BrokenBack { .. } => "root of (shaft slope - output_slope) = (pinion angle - shaft slope)",
+    });
     let bare = Pinion { offset: Length::from_si(0.0), ..place };
     if place.offset.si() != 0.0
         && let Ok(ignored) = aim(layout, bare)
     {
-        answer.put("pinion_angle_no_offset", ignored);
+        answer.pinion_angle_no_offset.put(ignored);
     }
-    answer.put("shaft_slope", line.slope);
+    answer.shaft_slope.put(line.slope);
     if pinion.is_some() {
-        answer.put("shaft_length", line.length);
+        answer.shaft_length.put(line.length);
     } else {
-        answer.warn("Without pinion the length of the shaft is left out.");
+        answer.said.warn("Without pinion the length of the shaft is left out.");
     }
     let joint = abs(line.slope - angle);
-    answer.put("pinion_joint", joint);
+    answer.pinion_joint.put(joint);
     let flange = output.map(|o| abs(line.slope - o));
     if let Some(flange) = flange {
-        answer.put("flange_joint", flange);
+        answer.flange_joint.put(flange);
     }
-    let axle = given.maybe_word("axle")?;
+    let axle = *given.axle;
     turn(given, answer, (layout, place), angle, axle)?;
-    if let Some(wind_up) = given.maybe::<Angle>("wind_up")? {
-        given::within("wind_up", wind_up, unit::DEG, 0.0..=20.0, AIM)?;
+    if let Some(wind_up) = *given.wind_up {
         // The same drive torque turns both housings with the top rearward.
-        let driven = if axle == Some("front") { angle - wind_up } else { angle + wind_up };
+        let driven = if axle == Some(End::Front) { angle - wind_up } else { angle + wind_up };
         let line = shaft(place, driven);
-        answer.put("driving_joint", abs(line.slope - driven));
+        answer.driving_joint.put(abs(line.slope - driven));
     }
-    if axle == Some("front") && below.si() > 0.0 {
-        answer.warn(
+    if axle == Some(End::Front) && below.si() > 0.0 {
+        answer.said.warn(
             "Drive lowers the nose of a front pinion, so an allowance below the shaft adds to the wind-up; \
              use it only if braking or reverse governs.",
         );
@@ -229,13 +172,13 @@ fn pinion_aim(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     if !matches!(layout, Layout::Pointed { .. })
         && joint.to(unit::DEG).max(flange.map_or(0.0, |f| f.to(unit::DEG))) > 3.0
     {
-        answer.warn(
+        answer.said.warn(
             "Single joints above 3 deg must stay under the speed table of joint-chain; \
              if they do not, use the pointed layout with a double joint at the flange.",
         );
     }
     if math::cos(line.slope) <= 0.0 || joint_centre(place, angle)[0] >= place.reach.si() {
-        answer.warn("The pinion joint stands beyond the flange joint; check reach and pinion.");
+        answer.said.warn("The pinion joint stands beyond the flange joint; check reach and pinion.");
     }
     Ok(())
 }
@@ -246,18 +189,18 @@ fn abs(angle: Angle) -> Angle {
 
 /// Turn of the housing from the old angle, and what it does to caster.
 fn turn(
-    given: &Given,
-    answer: &mut Answer,
+    given: &PinionAim,
+    answer: &mut PinionAimAnswer,
     (layout, place): (Layout, Pinion),
     angle: Angle,
-    axle: Option<&str>,
+    axle: Option<End>,
 ) -> Result<(), Trouble> {
-    let old: Angle = if let Some(old) = given.maybe::<Angle>("old_angle")? {
+    let old: Angle = if let Some(old) = *given.old_angle {
         old
-    } else if given.has("old_rise") || given.has("old_reach") {
+    } else if given.old_rise.given() || given.old_reach.given() {
         let before = Pinion {
-            rise: given.or("old_rise", place.rise)?,
-            reach: given.or("old_reach", place.reach)?,
+            rise: given.old_rise.unwrap_or(place.rise),
+            reach: given.old_reach.unwrap_or(place.reach),
             ..place
         };
         aim(layout, before)?
@@ -265,14 +208,15 @@ fn turn(
         return Ok(());
     };
     let turn = angle - old;
-    answer.put("old_pinion_angle", old);
-    answer.put("housing_turn", turn);
-    if axle == Some("rear") {
+    answer.old_pinion_angle.put(old);
+    answer.housing_turn.put(turn);
+    // Only a steered axle has a caster to lose.
+    if axle != Some(End::Front) {
         return Ok(());
     }
-    answer.put("caster_change", -turn);
+    answer.caster_change.put(-turn);
     if turn.si() > 0.0 {
-        answer.warn(format!(
+        answer.said.warn(format!(
             "On a front axle caster falls by the same {:.1} deg until the knuckles are cut and turned back.",
             turn.to(unit::DEG)
         ));

@@ -3,10 +3,12 @@
 
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
-use crate::figure::welding::weld_strength::read_allowable;
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Force, Kind, Length, Stress, Torque, math};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::welding::weld_strength::{Method, allowable_throat, tensile_strength};
+use crate::quantity::{Dimensioned, Force, Length, Stress, Torque, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const WELD_LINE: Source =
     Source::handbook("Blodgett, Design of Welded Structures", "weld treated as a line").from_memory();
@@ -15,119 +17,63 @@ const TEXTBOOK: Source = Source::handbook(
     "maximum normal and maximum shear stress of a fillet ring",
 );
 
-/// Ring weld.
-pub static RING_WELD: Family = Family {
-    name: "ring-weld",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "stress in a weld around a tube from torque, bending and side force, or the leg for an allowable stress",
-    inputs: &[
-        Input::required("diameter", Kind::Length, "diameter of the weld ring, the tube outside diameter")
-            .also(&["tube", "ring", "seam_diameter", "d", "od", "tube_od", "rod"]),
-        Input::optional("throat", Kind::Length, "weld throat; or give leg").also(&["a"]),
-        Input::optional("leg", Kind::Length, "fillet leg; the throat is 0.707 of it")
-            .also(&["size", "z", "s"]),
-        Input::optional("torque", Kind::Torque, "torque about the tube").also(&[
-            "t",
-            "torsion",
-            "twisting_moment",
-        ]),
-        Input::optional("moment", Kind::Torque, "bending moment on the tube").also(&[
-            "bending_moment",
-            "m_b",
-            "m",
-            "bending",
-        ]),
-        Input::optional("force", Kind::Force, "force square to the tube; also bends by force x arm").also(&[
-            "load",
-            "p",
-            "shear_force",
-            "v",
-            "f",
-        ]),
-        Input::optional("arm", Kind::Length, "from the weld to the force")
-            .also(&["overhang", "e", "distance"]),
-        Input::optional("allowable", Kind::Stress, "allowable shear stress; gives the leg or the load")
-            .also(&["tau", "allowable_stress", "permissible_stress", "allowable_shear", "stress"]),
-        Input::name("electrode", Need::Optional, "filler class such as E70, instead of allowable").also(&[
-            "fexx",
-            "filler",
-            "weld_metal",
-        ]),
-        Input::choice(
-            "method",
-            &["asd", "lrfd"],
-            Need::Default("asd"),
-            "with electrode; asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX",
-        )
-        .also(&["design"]),
-    ],
-    outputs: &[
-        Output::new("throat", "throat used", Kind::Length, "0.707 leg", WELD_LINE).down(),
-        Output::new("shear", "shear from the torque", Kind::Stress, "2 T / (pi D^2 a)", WELD_LINE).up(),
-        Output::new("bending", "greatest stress from bending", Kind::Stress, "4 M / (pi D^2 a)", WELD_LINE)
-            .up(),
-        Output::new("direct", "average shear from the force", Kind::Stress, "V / (pi D a)", WELD_LINE).up(),
-        Output::new(
-            "combined",
-            "all together, vector sum",
-            Kind::Stress,
-            "sqrt(bending^2 + (shear + direct)^2)",
-            WELD_LINE,
-        )
-        .up(),
-        Output::new(
-            "max_normal",
-            "maximum normal stress",
-            Kind::Stress,
-            "bending / 2 + sqrt((bending / 2)^2 + (shear + direct)^2)",
-            TEXTBOOK,
-        )
-        .up(),
-        Output::new(
-            "max_shear",
-            "maximum shear stress",
-            Kind::Stress,
-            "sqrt((bending / 2)^2 + (shear + direct)^2)",
-            TEXTBOOK,
-        )
-        .up(),
-        Output::new(
-            "leg_vector",
-            "least leg by vector sum",
-            Kind::Length,
-            "combined x throat / (0.707 allowable)",
-            WELD_LINE,
-        )
-        .up(),
-        Output::new(
-            "leg_max_shear",
-            "least leg by maximum shear",
-            Kind::Length,
-            "max_shear x throat / (0.707 allowable)",
-            TEXTBOOK,
-        )
-        .up(),
-        Output::new(
-            "torque_allowed",
-            "torque the weld carries alone",
-            Kind::Torque,
-            "allowable pi D^2 a / 2",
-            WELD_LINE,
-        )
-        .down(),
-        Output::new(
-            "moment_allowed",
-            "bending moment the weld carries alone",
-            Kind::Torque,
-            "allowable pi D^2 a / 4",
-            WELD_LINE,
-        )
-        .down(),
-    ],
-    example: "diameter=\"76.2 mm\" throat=\"5 mm\" torque=\"2.5 kN·m\" moment=\"3 kN·m\"",
-    run: ring_weld,
-};
+const ALLOWABLE: Source = Source::practice("stresses of weld metal; outside them a unit or a digit is wrong");
+
+words! {
+    /// With electrode.
+    pub Design {
+        Asd = "asd",
+        Lrfd = "lrfd",
+    }
+}
+
+family! {
+    /// Ring weld.
+    pub RING_WELD = "ring-weld" in Geometry:
+        "stress in a weld around a tube from torque, bending and side force, or the leg for an allowable stress";
+    also "ring-torsion", "circular-weld", "circular-fillet", "round-weld", "tube-weld", "weld-ring";
+    reads RingWeld {
+        required diameter: Length in ABOVE_ZERO, "diameter of the weld ring, the tube outside diameter", "tube",
+            "ring", "seam_diameter", "d", "od", "tube_od", "rod";
+        optional throat: Length in ABOVE_ZERO, "weld throat; or give leg", "a";
+        optional leg: Length, "fillet leg; the throat is 0.707 of it", "size", "z", "s";
+        optional torque: Torque, "torque about the tube", "t", "torsion", "twisting_moment";
+        optional moment: Torque, "bending moment on the tube", "bending_moment", "m_b", "m", "bending";
+        optional force: Force, "force square to the tube; also bends by force x arm", "load", "p", "shear_force",
+            "v", "f";
+        optional arm: Length, "from the weld to the force", "overhang", "e", "distance";
+        optional allowable: Stress in within(1.0, 1000.0, unit::MPA, ALLOWABLE), "allowable shear stress; gives the leg or the load", "tau", "allowable_stress",
+            "permissible_stress", "allowable_shear", "stress";
+        optional electrode: String, "filler class such as E70, instead of allowable", "fexx", "filler", "weld_metal";
+        default method: Design = Asd,
+            "with electrode; asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX", "design";
+    }
+    rules {
+        some_of(throat, leg, allowable, electrode);
+        at_most_one(throat, leg);
+        at_most_one(allowable, electrode);
+        needs(arm, force);
+    }
+    gives RingWeldAnswer {
+        throat: Length, "throat used", "0.707 leg", WELD_LINE => .down();
+        shear: Stress, "shear from the torque", "2 T / (pi D^2 a)", WELD_LINE => .up();
+        bending: Stress, "greatest stress from bending", "4 M / (pi D^2 a)", WELD_LINE => .up();
+        direct: Stress, "average shear from the force", "V / (pi D a)", WELD_LINE => .up();
+        combined: Stress, "all together, vector sum", "sqrt(bending^2 + (shear + direct)^2)", WELD_LINE => .up();
+        max_normal: Stress, "maximum normal stress", "bending / 2 + sqrt((bending / 2)^2 + (shear + direct)^2)",
+            TEXTBOOK => .up();
+        max_shear: Stress, "maximum shear stress", "sqrt((bending / 2)^2 + (shear + direct)^2)", TEXTBOOK => .up();
+        leg_vector: Length, "least leg by vector sum", "combined x throat / (0.707 allowable)", WELD_LINE => .up();
+        leg_max_shear: Length, "least leg by maximum shear", "max_shear x throat / (0.707 allowable)",
+            TEXTBOOK => .up();
+        torque_allowed: Torque, "torque the weld carries alone", "allowable pi D^2 a / 2", WELD_LINE => .down();
+        moment_allowed: Torque, "bending moment the weld carries alone", "allowable pi D^2 a / 4",
+            WELD_LINE => .down();
+    }
+    asked combined;
+    example "diameter=\"76.2 mm\" throat=\"5 mm\" torque=\"2.5 kN·m\" moment=\"3 kN·m\"";
+    by ring_weld
+}
 
 /// Line loads on a ring, in newtons per metre of weld.
 #[derive(Debug, Clone, Copy, Default)]
@@ -147,19 +93,12 @@ impl LineLoads {
     }
 }
 
-fn throat(given: &Given, diameter: Length) -> Result<Option<Length>, Trouble> {
-    let throat = match (given.maybe::<Length>("throat")?, given.maybe::<Length>("leg")?) {
-        (Some(_), Some(_)) => {
-            return Err(Trouble::impossible(
-                "both leg and throat are given",
-                "a drawing states one of them: z or the size is the leg, a is the throat",
-            ));
-        }
-        (Some(throat), None) => throat,
+fn throat(given: &RingWeld, diameter: Length) -> Result<Option<Length>, Trouble> {
+    let throat = match (*given.throat, *given.leg) {
+        (Some(throat), _) => throat,
         (None, Some(leg)) => leg * FRAC_1_SQRT_2,
         (None, None) => return Ok(None),
     };
-    given::positive("throat", throat)?;
     if throat.si() > 0.25 * diameter.si() {
         return Err(Trouble::impossible(
             "the throat is not small against the diameter, so the weld is no line",
@@ -169,20 +108,24 @@ fn throat(given: &Given, diameter: Length) -> Result<Option<Length>, Trouble> {
     Ok(Some(throat))
 }
 
-fn ring_weld(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
+/// Allowable shear on the throat, as stated or of the filler.
+fn allowable(given: &RingWeld) -> Result<Option<Stress>, Trouble> {
+    let Some(filler) = given.electrode.as_deref() else { return Ok(*given.allowable) };
+    let method = match *given.method {
+        Design::Asd => Method::Asd,
+        Design::Lrfd => Method::Lrfd,
+    };
+    Ok(Some(allowable_throat(tensile_strength(filler)?, method)))
+}
+
+fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<(), Trouble> {
+    let diameter = *given.diameter;
     let throat = throat(given, diameter)?;
-    let allowable: Option<Stress> = read_allowable(given)?;
-    if throat.is_none() && allowable.is_none() {
-        return Err(Trouble::Missing(vec!["throat"]));
-    }
-    let torque: Option<Torque> = given.maybe("torque")?;
-    let force: Option<Force> = given.maybe("force")?;
-    let arm: Option<Length> = given.maybe("arm")?;
-    if arm.is_some() && force.is_none() {
-        return Err(Trouble::Missing(vec!["force"]));
-    }
-    let moment: Option<Torque> = match (given.maybe::<Torque>("moment")?, force, arm) {
+    let allowable = allowable(given)?;
+    let torque = *given.torque;
+    let force = *given.force;
+    let arm = *given.arm;
+    let moment: Option<Torque> = match (*given.moment, force, arm) {
         (Some(moment), Some(force), Some(arm)) => {
             Some(Torque::from_si(moment.si().abs() + (force.si() * arm.si()).abs()))
         }
@@ -200,35 +143,35 @@ fn ring_weld(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         direct: force.map_or(0.0, |f| f.si().abs() / (PI * diameter.si())),
     };
     if let Some(throat) = throat {
-        answer.put("throat", throat);
+        answer.throat.put(throat);
         let stress = |line: f64| Stress::from_si(line / throat.si());
         if torque.is_some() {
-            answer.put("shear", stress(loads.torsion));
+            answer.shear.put(stress(loads.torsion));
         }
         if moment.is_some() {
-            answer.put("bending", stress(loads.bending));
+            answer.bending.put(stress(loads.bending));
         }
         if force.is_some() {
-            answer.put("direct", stress(loads.direct));
+            answer.direct.put(stress(loads.direct));
         }
         if loaded {
-            answer.put("combined", stress(loads.vector()));
-            answer.put("max_normal", stress(0.5 * loads.bending + loads.max_shear()));
-            answer.put("max_shear", stress(loads.max_shear()));
+            answer.combined.put(stress(loads.vector()));
+            answer.max_normal.put(stress(0.5 * loads.bending + loads.max_shear()));
+            answer.max_shear.put(stress(loads.max_shear()));
         }
     }
     if let Some(allowable) = allowable {
         let leg = |line: f64| Length::from_si(line / (allowable.si() * FRAC_1_SQRT_2));
         if loaded {
-            answer.put("leg_vector", leg(loads.vector()));
-            answer.put("leg_max_shear", leg(loads.max_shear()));
+            answer.leg_vector.put(leg(loads.vector()));
+            answer.leg_max_shear.put(leg(loads.max_shear()));
             if loads.bending > 0.0 {
-                answer.warn("Maximum shear gives the smaller leg and the vector sum the larger one, up to about 40 % apart; say on the drawing which one was used, and take the larger where in doubt.");
+                answer.said.warn("Maximum shear gives the smaller leg and the vector sum the larger one, up to about 40 % apart; say on the drawing which one was used, and take the larger where in doubt.");
             }
         }
         if let Some(throat) = throat {
-            answer.put("torque_allowed", Torque::from_si(0.5 * allowable.si() * ring * throat.si()));
-            answer.put("moment_allowed", Torque::from_si(0.25 * allowable.si() * ring * throat.si()));
+            answer.torque_allowed.put(Torque::from_si(0.5 * allowable.si() * ring * throat.si()));
+            answer.moment_allowed.put(Torque::from_si(0.25 * allowable.si() * ring * throat.si()));
         }
     }
     Ok(())

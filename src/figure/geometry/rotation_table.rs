@@ -2,9 +2,11 @@
 //! the tube.
 
 use super::scribe_mark::{arc, chord};
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
 use crate::quantity::show::{ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, unit};
+use crate::quantity::{Angle, Dimensioned, Length, unit};
 use crate::source::Source;
 
 const TURN: Source = Source::derived(
@@ -15,45 +17,34 @@ const CIRCLE: Source = Source::definition("arc and chord of a circle");
 /// Most rows that still fit a page.
 const MOST_ROWS: f64 = 61.0;
 
-/// Look-up table from measured caster to the turn and its mark.
-pub static ROTATION_TABLE: Family = Family {
-    name: "rotation-table",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "look-up table: measured caster, turn of the knuckle, arc and chord on the tube",
-    inputs: &[
-        Input::required("target", Kind::Angle, "caster wanted").also(&["target_caster", "caster_target"]),
-        Input::required("od", Kind::Length, "tube outside diameter where the marks are")
-            .also(&["tube_od", "diameter", "d", "tube"]),
-        Input::required("from", Kind::Angle, "least caster of the table").also(&["caster_from", "low"]),
-        Input::required("to", Kind::Angle, "greatest caster of the table").also(&["caster_to", "high"]),
-        Input::defaulted("step", Kind::Angle, "0.5 deg", "from row to row"),
-    ],
-    outputs: &[
-        Output::list("caster", "measured caster", Kind::Angle, "from, from + step, ... to", TURN)
-            .style(ANGLE),
-        Output::list("rotation", "turn, top rearward positive", Kind::Angle, "target - caster", TURN)
-            .style(ANGLE),
-        Output::list("arc", "arc on the tube", Kind::Length, "pi od |rotation| / 360", CIRCLE).style(GAUGE),
-        Output::list(
-            "chord",
-            "straight distance between the marks",
-            Kind::Length,
-            "od sin(|rotation| / 2)",
-            CIRCLE,
-        )
-        .style(GAUGE),
-    ],
-    example: "target=\"6 deg\" od=\"3 in\" from=\"-4 deg\" to=\"2 deg\" step=\"0.5 deg\"",
-    run: rotation_table,
-};
+family! {
+    /// Look-up table from measured caster to the turn and its mark.
+    pub ROTATION_TABLE = "rotation-table" in Geometry:
+        "look-up table: measured caster, turn of the knuckle, arc and chord on the tube";
+    reads RotationTable {
+        required target: Angle, "caster wanted", "target_caster", "caster_target";
+        required od: Length in ABOVE_ZERO, "tube outside diameter where the marks are", "tube_od", "diameter", "d",
+            "tube";
+        required from: Angle, "least caster of the table", "caster_from", "low";
+        required to: Angle, "greatest caster of the table", "caster_to", "high";
+        default step: Angle = "0.5 deg" in ABOVE_ZERO, "from row to row";
+    }
+    gives RotationTableAnswer {
+        caster: Vec<Angle>, "measured caster", "from, from + step, ... to", TURN => .style(ANGLE);
+        rotation: Vec<Angle>, "turn, top rearward positive", "target - caster", TURN => .style(ANGLE);
+        arc: Vec<Length>, "arc on the tube", "pi od |rotation| / 360", CIRCLE => .style(GAUGE);
+        chord: Vec<Length>, "straight distance between the marks", "od sin(|rotation| / 2)", CIRCLE => .style(GAUGE);
+    }
+    example "target=\"6 deg\" od=\"3 in\" from=\"-4 deg\" to=\"2 deg\" step=\"0.5 deg\"";
+    by rotation_table
+}
 
-fn rotation_table(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let target: Angle = given.need("target")?;
-    let od: Length = given::positive("od", given.need("od")?)?;
-    let from: Angle = given.need("from")?;
-    let to: Angle = given.need("to")?;
-    let step = given::positive("step", given.or("step", Angle::of(0.5, unit::DEG))?)?;
+fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Result<(), Trouble> {
+    let target = *given.target;
+    let od = *given.od;
+    let from = *given.from;
+    let to = *given.to;
+    let step = *given.step;
     let span = (to - from).si();
     if span < 0.0 {
         return Err(Trouble::impossible("the table ends before it starts", "exchange from and to"));
@@ -70,14 +61,14 @@ fn rotation_table(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         (0_u32..).map(f64::from).take_while(|i| *i < rows).map(|i| from + step * i).collect();
     let turns: Vec<Angle> = casters.iter().map(|caster| target - *caster).collect();
     for turn in &turns {
-        given::within("rotation", *turn, unit::DEG, -45.0..=45.0, TURN)?;
+        within(-45.0, 45.0, unit::DEG, TURN).check("rotation", (*turn).into())?;
     }
     let size = |turn: &Angle| Angle::from_si(turn.si().abs());
-    answer.put_list("caster", casters);
-    answer.put_list("rotation", turns.clone());
-    answer.put_list("arc", turns.iter().map(|t| arc(od, size(t))));
-    answer.put_list("chord", turns.iter().map(|t| chord(od, size(t))));
-    answer.warn(
+    answer.caster.put(casters);
+    answer.rotation.put(turns.clone());
+    answer.arc.list(turns.iter().map(|t| arc(od, size(t))));
+    answer.chord.list(turns.iter().map(|t| chord(od, size(t))));
+    answer.said.warn(
         "The marks are a cross-check; set each knuckle with the angle finder, left and right separately.",
     );
     Ok(())

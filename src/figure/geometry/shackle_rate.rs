@@ -1,7 +1,9 @@
 //! How the lean of a shackle changes the rate of a flat leaf spring.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
-use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, SpringRate, math, unit};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::quantity::{Angle, Dimensioned, Force, Length, SpringRate, math, unit};
 use crate::source::Source;
 
 const FLAT_RATE: Source = Source::derived(
@@ -9,66 +11,42 @@ const FLAT_RATE: Source = Source::derived(
     "tangent rate of the constant-curvature model",
 );
 
-/// Rate effect of a leaning shackle on a flat spring.
-pub static SHACKLE_RATE: Family =
-    Family {
-        declared: Declared::OLD,
-        name: "shackle-rate",
-        group: Group::Geometry,
-        title: "how the lean of a shackle stiffens or softens a flat leaf spring",
-        inputs: &[
-            Input::required("rate", Kind::SpringRate, "rate of the flat spring without shackle effect")
-                .also(&["k", "k0", "flat_rate"]),
-            Input::required("half_length", Kind::Length, "active half length").also(&["a", "half"]),
-            Input::required("load", Kind::Force, "load on the seat").also(&["seat_load", "axle_load", "p"]),
-            Input::required(
-                "lean",
-                Kind::Angle,
-                "shackle from vertical, positive with the lower eye away from the axle",
-            )
-            .also(&["angle", "P", "shackle_lean", "shackle_angle"]),
-        ],
-        outputs: &[
-            Output::new(
-                "horizontal_force",
-                "pull along the spring",
-                Kind::Force,
-                "load / 2 x tan lean",
-                FLAT_RATE,
-            ),
-            Output::new(
-                "rate_change",
-                "change of rate",
-                Kind::SpringRate,
-                "8/3 x horizontal_force / half_length",
-                FLAT_RATE,
-            ),
-            Output::new(
-                "loaded_rate",
-                "rate with the shackle",
-                Kind::SpringRate,
-                "rate + rate_change",
-                FLAT_RATE,
-            )
-            .range("flat spring of equal halves, level eye line"),
-        ],
-        example: "rate=\"40 N/mm\" half_length=\"550 mm\" load=\"4000 N\" lean=\"25 deg\"",
-        run: shackle_rate,
-    };
+family! {
+    /// Rate effect of a leaning shackle on a flat spring.
+    pub SHACKLE_RATE = "shackle-rate" in Geometry: "how the lean of a shackle stiffens or softens a flat leaf spring";
+    also "shackle-effect";
+    reads ShackleRate {
+        required rate: SpringRate in ABOVE_ZERO, "rate of the flat spring without shackle effect", "k", "k0",
+            "flat_rate";
+        required half_length: Length in ABOVE_ZERO, "active half length", "a", "half";
+        required load: Force in ABOVE_ZERO, "load on the seat", "seat_load", "axle_load", "p";
+        required lean: Angle in within(-60.0, 60.0, unit::DEG, FLAT_RATE),
+            "shackle from vertical, positive with the lower eye away from the axle", "angle", "P", "shackle_lean",
+            "shackle_angle";
+    }
+    gives ShackleRateAnswer {
+        horizontal_force: Force, "pull along the spring", "load / 2 x tan lean", FLAT_RATE;
+        rate_change: SpringRate, "change of rate", "8/3 x horizontal_force / half_length", FLAT_RATE;
+        loaded_rate: SpringRate, "rate with the shackle", "rate + rate_change",
+            FLAT_RATE => .range("flat spring of equal halves, level eye line");
+    }
+    asked loaded_rate;
+    example "rate=\"40 N/mm\" half_length=\"550 mm\" load=\"4000 N\" lean=\"25 deg\"";
+    by shackle_rate
+}
 
-fn shackle_rate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let rate: SpringRate = given::positive("rate", given.need("rate")?)?;
-    let half: Length = given::positive("half_length", given.need("half_length")?)?;
-    let load: Force = given::positive("load", given.need("load")?)?;
-    let lean: Angle = given.need("lean")?;
-    given::within("lean", lean, unit::DEG, -60.0..=60.0, FLAT_RATE)?;
+fn shackle_rate(given: &ShackleRate, answer: &mut ShackleRateAnswer) -> Result<(), Trouble> {
+    let rate = *given.rate;
+    let half = *given.half_length;
+    let load = *given.load;
+    let lean = *given.lean;
     let pull = load * (0.5 * math::tan(lean));
     let change = rate_change(pull, half);
-    answer.put("horizontal_force", pull);
-    answer.put("rate_change", change);
-    answer.put("loaded_rate", rate + change);
+    answer.horizontal_force.put(pull);
+    answer.rate_change.put(change);
+    answer.loaded_rate.put(rate + change);
     if (rate + change).si() <= 0.0 {
-        answer.warn(
+        answer.said.warn(
             "The shackle takes away the whole rate of the spring; it would invert, so move the frame pin.",
         );
     }

@@ -1,8 +1,10 @@
 //! Parts that must follow the travel: brake hose, shock absorber, bump stop.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, positive};
 use crate::quantity::show::{ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::source::Source;
 
 const DISTANCE: Source = Source::derived("distance between the two ends", "coordinates");
@@ -12,63 +14,36 @@ const MARGIN: Source =
     Source::practice("shock at least 12 mm longer than its collapsed length at the bump stop");
 const STOP: Source = Source::practice("bump travel as before, unless tyre room or the spring asks for less");
 
-/// Hose length.
-pub static HOSE_LENGTH: Family = Family {
-    name: "hose-length",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "least free length of a brake hose over all positions of the axle",
-    inputs: &[
-        Input::defaulted("frame_x", Kind::Length, "0", "frame end, forward").also(&["fx"]),
-        Input::defaulted("frame_y", Kind::Length, "0", "frame end, left").also(&["fy"]),
-        Input::defaulted("frame_z", Kind::Length, "0", "frame end, up").also(&["fz"]),
-        Input::list(
-            "axle_x",
-            Kind::Length,
-            Need::Required,
-            "axle end, forward, at bump, droop, each lock, wind-up",
-        )
-        .also(&["x"]),
-        Input::list("axle_y", Kind::Length, Need::Required, "axle end, left, in the same positions")
-            .also(&["y"]),
-        Input::list("axle_z", Kind::Length, Need::Required, "axle end, up, in the same positions")
-            .also(&["z"]),
-        Input::defaulted("slack", Kind::Length, "50 mm", "slack on the greatest distance"),
-        Input::defaulted("bend", Kind::Length, "0", "added for bends and end fittings"),
-        Input::optional("fitted", Kind::Length, "free length of the hose there is")
-            .also(&["hose", "old_length"]),
-    ],
-    outputs: &[
-        Output::list(
-            "distances",
-            "distance of the ends by position",
-            Kind::Length,
-            "hypot of the differences",
-            DISTANCE,
-        ),
-        Output::new("greatest", "greatest distance", Kind::Length, "largest of distances", DISTANCE).up(),
-        Output::new(
-            "free_length",
-            "least free length of the hose",
-            Kind::Length,
-            "greatest + slack + bend",
-            SLACK,
-        )
-        .up(),
-        Output::new("spare", "fitted hose longer than needed", Kind::Length, "fitted - free_length", SLACK)
-            .down(),
-    ],
-    example: "axle_x=\"0, 10, -15 mm\" axle_y=\"150, 150, 220 mm\" axle_z=\"-120, -330, -330 mm\" fitted=\"400 mm\"",
-    run: hose_length,
-};
+family! {
+    /// Hose length.
+    pub HOSE_LENGTH = "hose-length" in Geometry: "least free length of a brake hose over all positions of the axle";
+    also "brake-hose", "hose", "brake-hose-length";
+    reads HoseLength {
+        default frame_x: Length = "0", "frame end, forward", "fx";
+        default frame_y: Length = "0", "frame end, left", "fy";
+        default frame_z: Length = "0", "frame end, up", "fz";
+        list axle_x: Length, "axle end, forward, at bump, droop, each lock, wind-up", "x";
+        list axle_y: Length, "axle end, left, in the same positions", "y";
+        list axle_z: Length, "axle end, up, in the same positions", "z";
+        default slack: Length = "50 mm", "slack on the greatest distance";
+        default bend: Length = "0", "added for bends and end fittings";
+        optional fitted: Length, "free length of the hose there is", "hose", "old_length";
+    }
+    gives HoseLengthAnswer {
+        distances: Vec<Length>, "distance of the ends by position", "hypot of the differences", DISTANCE;
+        greatest: Length, "greatest distance", "largest of distances", DISTANCE => .up();
+        free_length: Length, "least free length of the hose", "greatest + slack + bend", SLACK => .up();
+        spare: Length, "fitted hose longer than needed", "fitted - free_length", SLACK => .down();
+    }
+    asked free_length;
+    example "axle_x=\"0, 10, -15 mm\" axle_y=\"150, 150, 220 mm\" axle_z=\"-120, -330, -330 mm\" fitted=\"400 mm\"";
+    by hose_length
+}
 
-fn hose_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let zero = Length::from_si(0.0);
-    let frame: [Length; 3] =
-        [given.or("frame_x", zero)?, given.or("frame_y", zero)?, given.or("frame_z", zero)?];
-    let (x, y, z): (Vec<Length>, Vec<Length>, Vec<Length>) =
-        (given.list("axle_x")?, given.list("axle_y")?, given.list("axle_z")?);
-    if x.len() != y.len() || x.len() != z.len() || x.is_empty() {
+fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<(), Trouble> {
+    let frame = [*given.frame_x, *given.frame_y, *given.frame_z];
+    let (x, y, z) = (&*given.axle_x, &*given.axle_y, &*given.axle_z);
+    if x.len() != y.len() || x.len() != z.len() {
         return Err(Trouble::impossible(
             format!("axle_x, axle_y and axle_z have {}, {} and {} values", x.len(), y.len(), z.len()),
             "give all three for each position of the axle",
@@ -76,200 +51,159 @@ fn hose_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let distances: Vec<Length> = x
         .iter()
-        .zip(&y)
-        .zip(&z)
+        .zip(y)
+        .zip(z)
         .map(|((x, y), z)| {
             let across = math::hypot((*x - frame[0]).si(), (*y - frame[1]).si());
             Length::from_si(math::hypot(across, (*z - frame[2]).si()))
         })
         .collect();
     let greatest = Length::from_si(distances.iter().map(|d| d.si()).fold(0.0, f64::max));
-    let slack: Length = given.or("slack", Length::of(50.0, unit::MM))?;
+    let slack = *given.slack;
     if slack.to(unit::MM) < 25.0 - 1e-9 {
-        answer.warn("The slack is under 25 mm, less than common practice allows.");
+        answer.said.warn("The slack is under 25 mm, less than common practice allows.");
     }
-    let needed = greatest + slack + given.or("bend", zero)?;
-    answer.put_list("distances", distances);
-    answer.put("greatest", greatest);
-    answer.put("free_length", needed);
-    if let Some(fitted) = given.maybe::<Length>("fitted")? {
-        answer.put("spare", fitted - needed);
+    let needed = greatest + slack + *given.bend;
+    answer.distances.put(distances);
+    answer.greatest.put(greatest);
+    answer.free_length.put(needed);
+    if let Some(fitted) = *given.fitted {
+        answer.spare.put(fitted - needed);
         if fitted.si() < needed.si() {
-            answer.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");
+            answer.said.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");
         }
     }
     answer
+        .said
         .warn("Check the routing at full lock in both travel extremes: no rubbing, no tight bend, no twist.");
     Ok(())
 }
 
-/// Shock length.
-pub static SHOCK_LENGTH: Family = Family {
-    name: "shock-length",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "shock absorber lengths over the travel, and the stroke it needs",
-    inputs: &[
-        Input::required("vertical", Kind::Length, "upper above lower mount at ride")
-            .also(&["v", "ride_vertical"]),
-        Input::defaulted("offset", Kind::Length, "0", "horizontal distance of the mounts, fore and aft")
-            .also(&["horizontal"]),
-        Input::defaulted("offset_across", Kind::Length, "0", "horizontal distance of the mounts, across")
-            .also(&["lateral"]),
-        Input::required("bump", Kind::Length, "travel up from ride to the stop").also(&["bump_travel", "up"]),
-        Input::required("droop", Kind::Length, "travel down from ride").also(&["droop_travel", "down"]),
-        Input::defaulted("lift", Kind::Length, "0", "added to the vertical by moving the axle seat"),
-        Input::defaulted("margin", Kind::Length, "12 mm", "room left at both ends of the stroke"),
-        Input::optional("collapsed", Kind::Length, "collapsed length of the shock there is"),
-        Input::optional("extended", Kind::Length, "extended length of the shock there is"),
-    ],
-    outputs: &[
-        Output::new("ride_length", "length at ride", Kind::Length, "hypot(offset, vertical)", DISTANCE),
-        Output::new(
-            "bump_length",
-            "length at the bump stop",
-            Kind::Length,
-            "hypot(offset, vertical - bump)",
-            DISTANCE,
-        )
-        .down(),
-        Output::new(
-            "droop_length",
-            "length at full droop",
-            Kind::Length,
-            "hypot(offset, vertical + droop)",
-            DISTANCE,
-        )
-        .up(),
-        Output::new("stroke", "stroke needed", Kind::Length, "droop_length - bump_length", DISTANCE).up(),
-        Output::new(
-            "collapsed_limit",
-            "greatest collapsed length",
-            Kind::Length,
-            "bump_length - margin",
-            MARGIN,
-        )
-        .down(),
-        Output::new("extended_limit", "least extended length", Kind::Length, "droop_length + margin", MARGIN)
-            .up(),
-        Output::new("lean", "shock from vertical at ride", Kind::Angle, "atan2(offset, vertical)", DISTANCE)
-            .style(ANGLE),
-        Output::word("verdict", "shock there is", "collapsed and extended against the limits", MARGIN),
-    ],
-    example: "offset=\"120 mm\" vertical=\"480 mm\" bump=\"90 mm\" droop=\"110 mm\" collapsed=\"380 mm\" extended=\"620 mm\"",
-    run: shock_length,
-};
+family! {
+    /// Shock length.
+    pub SHOCK_LENGTH = "shock-length" in Geometry: "shock absorber lengths over the travel, and the stroke it needs";
+    also "shock", "shocks", "damper", "shock-absorber", "damper-length";
+    reads ShockLength {
+        required vertical: Length, "upper above lower mount at ride", "v", "ride_vertical";
+        default offset: Length = "0", "horizontal distance of the mounts, fore and aft", "horizontal";
+        default offset_across: Length = "0", "horizontal distance of the mounts, across", "lateral";
+        required bump: Length in ABOVE_ZERO, "travel up from ride to the stop", "bump_travel", "up";
+        required droop: Length in ABOVE_ZERO, "travel down from ride", "droop_travel", "down";
+        default lift: Length = "0", "added to the vertical by moving the axle seat";
+        default margin: Length = "12 mm", "room left at both ends of the stroke";
+        optional collapsed: Length, "collapsed length of the shock there is";
+        optional extended: Length, "extended length of the shock there is";
+    }
+    gives ShockLengthAnswer {
+        ride_length: Length, "length at ride", "hypot(offset, vertical)", DISTANCE;
+        bump_length: Length, "length at the bump stop", "hypot(offset, vertical - bump)", DISTANCE => .down();
+        droop_length: Length, "length at full droop", "hypot(offset, vertical + droop)", DISTANCE => .up();
+        stroke: Length, "stroke needed", "droop_length - bump_length", DISTANCE => .up();
+        collapsed_limit: Length, "greatest collapsed length", "bump_length - margin", MARGIN => .down();
+        extended_limit: Length, "least extended length", "droop_length + margin", MARGIN => .up();
+        lean: Angle, "shock from vertical at ride", "atan2(offset, vertical)", DISTANCE => .style(ANGLE);
+        verdict: String, "shock there is", "collapsed and extended against the limits", MARGIN;
+    }
+    asked stroke;
+    example "offset=\"120 mm\" vertical=\"480 mm\" bump=\"90 mm\" droop=\"110 mm\" collapsed=\"380 mm\" extended=\"620 mm\"";
+    by shock_length
+}
 
-fn shock_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let zero = Length::from_si(0.0);
-    let vertical = given.need::<Length>("vertical")? + given.or("lift", zero)?;
-    let (along, across): (Length, Length) = (given.or("offset", zero)?, given.or("offset_across", zero)?);
+fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(), Trouble> {
+    let vertical = *given.vertical + *given.lift;
+    let (along, across): (Length, Length) = (*given.offset, *given.offset_across);
     let offset = math::hypot(along.si(), across.si());
-    let bump: Length = given::positive("bump", given.need("bump")?)?;
-    let droop: Length = given::positive("droop", given.need("droop")?)?;
-    given::positive("vertical at the bump stop", vertical - bump)?;
+    let bump = *given.bump;
+    let droop = *given.droop;
+    positive("vertical at the bump stop", vertical - bump)?;
     let length = |vertical: Length| Length::from_si(math::hypot(offset, vertical.si()));
     let (shortest, longest) = (length(vertical - bump), length(vertical + droop));
-    let margin: Length = given.or("margin", Length::of(12.0, unit::MM))?;
-    answer.put("ride_length", length(vertical));
-    answer.put("bump_length", shortest);
-    answer.put("droop_length", longest);
-    answer.put("stroke", longest - shortest);
-    answer.put("collapsed_limit", shortest - margin);
-    answer.put("extended_limit", longest + margin);
+    let margin = *given.margin;
+    answer.ride_length.put(length(vertical));
+    answer.bump_length.put(shortest);
+    answer.droop_length.put(longest);
+    answer.stroke.put(longest - shortest);
+    answer.collapsed_limit.put(shortest - margin);
+    answer.extended_limit.put(longest + margin);
     let lean: Angle = math::atan2(offset, vertical.si());
-    answer.put("lean", lean);
-    let collapsed: Option<Length> = given.maybe("collapsed")?;
-    let extended: Option<Length> = given.maybe("extended")?;
+    answer.lean.put(lean);
+    let collapsed = *given.collapsed;
+    let extended = *given.extended;
     if collapsed.is_none() && extended.is_none() {
         return Ok(());
     }
     let room = 1e-9;
     let too_long = collapsed.is_some_and(|c| c.si() > (shortest - margin).si() + room);
     let too_short = extended.is_some_and(|e| e.si() < (longest + margin).si() - room);
-    answer.put_word(
-        "verdict",
-        match (too_long, too_short) {
-            (false, false) => "fits",
-            (true, false) => "bottoms before the bump stop",
-            (false, true) => "too short at droop",
-            (true, true) => "stroke too short",
-        },
-    );
+    let margin = collapsed
+        .map_or(f64::INFINITY, |c| (shortest - margin - c).si())
+        .min(extended.map_or(f64::INFINITY, |e| (e - longest - margin).si()));
+    let bad = match (too_long, too_short) {
+        (true, false) => "bottoms before the bump stop",
+        (false, true) => "too short at droop",
+        _ => "stroke too short",
+    };
+    answer.verdict.judge(margin + room, "fits", bad, "not proven");
     if too_long {
-        answer.warn(
+        answer.said.warn(
             "The shock would bottom before the bump stop; use a shorter one, move a mount or lower the stop.",
         );
     }
     if too_short {
-        answer.warn("The shock would stop the droop; use a longer one, move a mount or fit a limit strap.");
+        answer
+            .said
+            .warn("The shock would stop the droop; use a longer one, move a mount or fit a limit strap.");
     }
     Ok(())
 }
 
-/// Bump stop.
-pub static BUMP_STOP: Family = Family {
-    name: "bump-stop",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "bump-stop gap and spacer after a lift",
-    inputs: &[
-        Input::required("gap_old", Kind::Length, "gap from stop to axle at ride, before").also(&[
-            "gap",
-            "old_gap",
-            "bump_travel",
-        ]),
-        Input::required("lift", Kind::Length, "lift of the frame at the axle"),
-        Input::optional("to_flat", Kind::Length, "travel up from ride at which the spring is flat, after")
-            .also(&["arch", "loaded_arch"]),
-        Input::defaulted("past_flat", Kind::Length, "0", "how far past flat the maker of the spring allows"),
-        Input::optional("tyre_room", Kind::Length, "travel up until the tyre touches, after")
-            .also(&["tire_room", "tyre_clearance"]),
-    ],
-    outputs: &[
-        Output::new("gap_unchanged", "gap if the stop is left alone", Kind::Length, "gap_old + lift", STOP),
-        Output::new(
-            "gap",
-            "gap to set",
-            Kind::Length,
-            "least of gap_old, to_flat + past_flat, tyre_room",
-            STOP,
-        )
-        .style(TAPE)
-        .down(),
-        Output::new("spacer", "stop brought down by", Kind::Length, "gap_unchanged - gap", STOP)
-            .style(TAPE)
-            .up(),
-        Output::word("governs", "what sets the gap", "the least one", STOP),
-    ],
-    example: "gap_old=\"80 mm\" lift=\"140 mm\" to_flat=\"60 mm\" tyre_room=\"95 mm\"",
-    run: bump_stop,
-};
+family! {
+    /// Bump stop.
+    pub BUMP_STOP = "bump-stop" in Geometry: "bump-stop gap and spacer after a lift";
+    also "bump-stop-gap", "bumpstop", "bump-gap";
+    reads BumpStop {
+        required gap_old: Length in ABOVE_ZERO, "gap from stop to axle at ride, before", "gap", "old_gap",
+            "bump_travel";
+        required lift: Length, "lift of the frame at the axle";
+        optional to_flat: Length, "travel up from ride at which the spring is flat, after", "arch", "loaded_arch";
+        default past_flat: Length = "0", "how far past flat the maker of the spring allows";
+        optional tyre_room: Length, "travel up until the tyre touches, after", "tire_room", "tyre_clearance";
+    }
+    gives BumpStopAnswer {
+        gap_unchanged: Length, "gap if the stop is left alone", "gap_old + lift", STOP;
+        gap: Length, "gap to set", "least of gap_old, to_flat + past_flat, tyre_room", STOP => .style(TAPE).down();
+        spacer: Length, "stop brought down by", "gap_unchanged - gap", STOP => .style(TAPE).up();
+        governs: String, "what sets the gap", "the least one", STOP;
+    }
+    asked gap;
+    example "gap_old=\"80 mm\" lift=\"140 mm\" to_flat=\"60 mm\" tyre_room=\"95 mm\"";
+    by bump_stop
+}
 
-fn bump_stop(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let old: Length = given::positive("gap_old", given.need("gap_old")?)?;
-    let lift: Length = given.need("lift")?;
+fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<(), Trouble> {
+    let old = *given.gap_old;
+    let lift = *given.lift;
     let mut gap = (old, "bump travel as before");
-    if let Some(flat) = given.maybe::<Length>("to_flat")? {
-        let travel = flat + given.or("past_flat", Length::from_si(0.0))?;
+    if let Some(flat) = *given.to_flat {
+        let travel = flat + *given.past_flat;
         if travel.si() < gap.0.si() {
             gap = (travel, "spring near flat");
         }
     }
-    if let Some(room) = given.maybe::<Length>("tyre_room")?.filter(|room| room.si() < gap.0.si()) {
+    if let Some(room) = given.tyre_room.filter(|room| room.si() < gap.0.si()) {
         gap = (room, "tyre room");
     }
-    given::positive("gap", gap.0)?;
+    positive("gap", gap.0)?;
     let unchanged = old + lift;
-    answer.put("gap_unchanged", unchanged);
-    answer.put("gap", gap.0);
-    answer.put("spacer", unchanged - gap.0);
-    answer.put_word("governs", gap.1);
-    if !given.has("to_flat") {
-        answer.warn(
+    answer.gap_unchanged.put(unchanged);
+    answer.gap.put(gap.0);
+    answer.spacer.put(unchanged - gap.0);
+    answer.governs.put(gap.1);
+    if !given.to_flat.given() {
+        answer.said.warn(
             "Check that the spring does not pass flat by more than its maker allows before the stop is met.",
         );
     }
-    answer.note("Fit the stop on the frame above the tube, not on the spring pad.");
+    answer.said.note("Fit the stop on the frame above the tube, not on the spring pad.");
     Ok(())
 }

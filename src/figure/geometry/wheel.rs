@@ -1,10 +1,10 @@
 //! Toe in lengths and angles, and tyre sizes.
 
 use crate::family;
+use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Style, math, unit};
+use crate::quantity::{Angle, Dimensioned, Form, Length, Number, Style, math, unit};
 use crate::source::Source;
 
 const CHORD: Source =
@@ -61,65 +61,49 @@ fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<(), Trouble> {
     Ok(())
 }
 
-/// Tyre size.
-pub static TYRE_SIZE: Family = Family {
-    name: "tyre-size",
-    declared: Declared::OLD,
-    group: Group::Geometry,
-    title: "free diameter, loaded radius and revolutions per mile of a tyre",
-    inputs: &[
-        Input::name(
-            "size",
-            Need::Optional,
-            "tyre size as written on the side, such as 285/75R16 or 31x10.5R15",
-        )
-        .also(&["tyre", "tire", "tyre_size", "designation"]),
-        Input::optional("width", Kind::Length, "section width").also(&["section_width"]),
-        Input::optional("aspect", Kind::Number, "aspect ratio in per cent, as written: 75")
-            .also(&["aspect_ratio", "series"]),
-        Input::optional("rim", Kind::Length, "rim diameter").also(&["rim_diameter"]),
-        Input::optional("diameter", Kind::Length, "free diameter, measured; instead of the size")
-            .also(&["free_diameter", "od"]),
-        Input::defaulted("loaded_share", Kind::Number, "0.96", "loaded over free radius")
-            .also(&["loaded_ratio"]),
-        Input::optional("rolling_radius", Kind::Length, "effective rolling radius")
-            .also(&["effective_radius"]),
-        Input::optional("rev_per_mile", Kind::Number, "revolutions per mile, from the maker")
-            .also(&["revs_per_mile"]),
-        Input::optional("old_diameter", Kind::Length, "free diameter of the tyre before"),
-    ],
-    outputs: &[
-        Output::new("section_height", "section height", Kind::Length, "width x aspect / 100", SIZE)
-            .style(GAUGE),
-        Output::new("diameter", "free diameter", Kind::Length, "rim + 2 section_height", SIZE)
-            .range("nominal; a measured tyre may differ by 2 %")
-            .style(GAUGE),
-        Output::new("free_radius", "free radius", Kind::Length, "diameter / 2", SIZE).style(GAUGE),
-        Output::new("loaded_radius", "loaded radius", Kind::Length, "loaded_share x free_radius", LOADED)
-            .range("at rated load; measure it for geometry"),
-        Output::new(
-            "radius_growth",
-            "loaded radius larger than before",
-            Kind::Length,
-            "loaded_share x (diameter - old_diameter) / 2",
-            LOADED,
-        ),
-        Output::new(
-            "rolling_radius",
-            "effective rolling radius",
-            Kind::Length,
-            "circumference / (2 pi)",
-            ROLL,
-        )
-        .style(GAUGE),
-        Output::new("circumference", "rolling circumference", Kind::Length, "63360 in / rev_per_mile", ROLL)
-            .style(GAUGE),
-        Output::new("rev_per_mile", "revolutions per mile", Kind::Number, "63360 in / circumference", ROLL)
-            .style(TENTH),
-    ],
-    example: "width=\"285 mm\" aspect=75 rim=\"16 in\" rolling_radius=\"15.6 in\"",
-    run: tyre_size,
-};
+family! {
+    /// Tyre size.
+    pub TYRE_SIZE = "tyre-size" in Geometry: "free diameter, loaded radius and revolutions per mile of a tyre";
+    also "rev-per-mile", "revs-per-mile", "revolutions-per-mile", "tyre", "tyre-diameter", "tyre-conversion";
+    reads TyreSize {
+        optional size: String, "tyre size as written on the side, such as 285/75R16 or 31x10.5R15", "tyre", "tire",
+            "tyre_size", "designation";
+        optional width: Length in within(50.0, 1500.0, unit::MM, SIZE).above_zero(), "section width",
+            "section_width";
+        optional aspect: Number in within(20.0, 110.0, unit::ONE, SIZE), "aspect ratio in per cent, as written: 75",
+            "aspect_ratio", "series";
+        optional rim: Length in within(4.0, 60.0, unit::IN, SIZE), "rim diameter", "rim_diameter";
+        optional diameter: Length in ABOVE_ZERO, "free diameter, measured; instead of the size", "free_diameter",
+            "od";
+        default loaded_share: Number = "0.96" in within(0.85, 1.0, unit::ONE, LOADED), "loaded over free radius",
+            "loaded_ratio";
+        optional rolling_radius: Length in ABOVE_ZERO, "effective rolling radius", "effective_radius";
+        optional rev_per_mile: Number in ABOVE_ZERO, "revolutions per mile, from the maker", "revs_per_mile";
+        optional old_diameter: Length, "free diameter of the tyre before";
+    }
+    rules {
+        some_of(size, width, diameter, rev_per_mile, rolling_radius);
+        at_most_one(size, width, diameter);
+        together(width, aspect, rim);
+        at_most_one(rev_per_mile, rolling_radius);
+    }
+    gives TyreSizeAnswer {
+        section_height: Length, "section height", "width x aspect / 100", SIZE => .style(GAUGE);
+        diameter: Length, "free diameter", "rim + 2 section_height",
+            SIZE => .range("nominal; a measured tyre may differ by 2 %").style(GAUGE);
+        free_radius: Length, "free radius", "diameter / 2", SIZE => .style(GAUGE);
+        loaded_radius: Length, "loaded radius", "loaded_share x free_radius",
+            LOADED => .range("at rated load; measure it for geometry");
+        radius_growth: Length, "loaded radius larger than before", "loaded_share x (diameter - old_diameter) / 2",
+            LOADED;
+        rolling_radius: Length, "effective rolling radius", "circumference / (2 pi)", ROLL => .style(GAUGE);
+        circumference: Length, "rolling circumference", "63360 in / rev_per_mile", ROLL => .style(GAUGE);
+        rev_per_mile: Number, "revolutions per mile", "63360 in / circumference", ROLL => .style(TENTH);
+    }
+    asked diameter, rolling_radius;
+    example "width=\"285 mm\" aspect=75 rim=\"16 in\" rolling_radius=\"15.6 in\"";
+    by tyre_size
+}
 
 /// What a written size says.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -182,9 +166,8 @@ fn sidewall(text: &str) -> Option<Sidewall> {
     (2.0..=20.0).contains(&first).then(|| Sidewall::Plain { width: Length::of(first, unit::IN), share, rim })
 }
 
-fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let size = ["width", "aspect", "rim"];
-    let written = match given.maybe_word("size")? {
+fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<(), Trouble> {
+    let written = match given.size.as_deref() {
         None => None,
         Some(text) => Some(sidewall(text).ok_or_else(|| {
             Trouble::impossible(
@@ -194,63 +177,47 @@ fn tyre_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         })?),
     };
     let diameter = if let Some(Sidewall::Inch { diameter }) = written {
-        answer.warn("An inch size names the nominal diameter; tyres so marked usually measure less, a 31 x 10.5 about 30.5 in. Measure the tyre.");
+        answer.said.warn("An inch size names the nominal diameter; tyres so marked usually measure less, a 31 x 10.5 about 30.5 in. Measure the tyre.");
         Some(diameter)
     } else if let Some(Sidewall::Metric { width, aspect, rim }) = written {
-        given::within("aspect", Number::from_si(aspect), unit::ONE, 20.0..=110.0, SIZE)?;
         let height = width * (aspect / 100.0);
-        answer.put("section_height", height);
+        answer.section_height.put(height);
         Some(rim + height * 2.0)
     } else if let Some(Sidewall::Plain { width, share, rim }) = written {
         let height = width * share;
-        answer.put("section_height", height);
-        answer.source("section_height", PLAIN);
-        answer.formula("section_height", format!("{share} x width, as the size names no aspect ratio"));
-        answer.warn(format!(
+        answer.section_height.put(height);
+        answer.section_height.source(PLAIN);
+        answer.section_height.formula(format!("{share} x width, as the size names no aspect ratio"));
+        answer.said.warn(format!(
             "The size names no aspect ratio; a section height of {:.0} % of the width is usual for it and may be 5 % out. Measure the tyre.",
             100.0 * share
         ));
         Some(rim + height * 2.0)
-    } else if size.iter().any(|name| given.has(name)) {
-        given.require(&size)?;
-        let width: Length = given::positive("width", given.need("width")?)?;
-        let aspect: Number = given.need("aspect")?;
-        given::within("aspect", aspect, unit::ONE, 20.0..=110.0, SIZE)?;
-        let rim: Length = given.need("rim")?;
-        given::within("rim", rim, unit::IN, 4.0..=60.0, SIZE)?;
-        given::within("width", width, unit::MM, 50.0..=1500.0, SIZE)?;
+    } else if let (Some(width), Some(aspect), Some(rim)) = (*given.width, *given.aspect, *given.rim) {
         let height = width * (aspect.si() / 100.0);
-        answer.put("section_height", height);
+        answer.section_height.put(height);
         Some(rim + height * 2.0)
     } else {
-        given.maybe::<Length>("diameter")?.map(|d| given::positive("diameter", d)).transpose()?
+        *given.diameter
     };
     if let Some(diameter) = diameter {
-        let share: Number = given.or("loaded_share", Number::from_si(0.96))?;
-        given::within("loaded_share", share, unit::ONE, 0.85..=1.0, LOADED)?;
-        answer.put("diameter", diameter);
-        answer.put("free_radius", diameter / 2.0);
-        answer.put("loaded_radius", diameter * (0.5 * share.si()));
-        if let Some(old) = given.maybe::<Length>("old_diameter")? {
-            answer.put("radius_growth", (diameter - old) * (0.5 * share.si()));
+        let share = *given.loaded_share;
+        answer.diameter.put(diameter);
+        answer.free_radius.put(diameter / 2.0);
+        answer.loaded_radius.put(diameter * (0.5 * share.si()));
+        if let Some(old) = *given.old_diameter {
+            answer.radius_growth.put((diameter - old) * (0.5 * share.si()));
         }
     }
     let turn = 2.0 * std::f64::consts::PI;
-    let circumference =
-        match (given.maybe::<Number>("rev_per_mile")?, given.maybe::<Length>("rolling_radius")?) {
-            (Some(_), Some(_)) => {
-                return Err(Trouble::impossible(
-                    "rev_per_mile and rolling_radius are both given",
-                    "give one of them",
-                ));
-            }
-            (Some(revs), None) => Length::of(1.0, unit::MILE) / given::positive("rev_per_mile", revs)?.si(),
-            (None, Some(radius)) => given::positive("rolling_radius", radius)? * turn,
-            (None, None) if diameter.is_some() => return Ok(()),
-            (None, None) => return Err(Trouble::Missing(vec!["width", "aspect", "rim"])),
-        };
-    answer.put("rolling_radius", circumference / turn);
-    answer.put("circumference", circumference);
-    answer.put("rev_per_mile", Number::from_si(Length::of(1.0, unit::MILE).si() / circumference.si()));
+    let circumference = match (*given.rev_per_mile, *given.rolling_radius) {
+        (Some(revs), _) => Length::of(1.0, unit::MILE) / revs.si(),
+        (None, Some(radius)) => radius * turn,
+        (None, None) if diameter.is_some() => return Ok(()),
+        (None, None) => return Err(Trouble::Missing(vec!["size"])),
+    };
+    answer.rolling_radius.put(circumference / turn);
+    answer.circumference.put(circumference);
+    answer.rev_per_mile.put(Number::from_si(Length::of(1.0, unit::MILE).si() / circumference.si()));
     Ok(())
 }

@@ -1,136 +1,120 @@
 //! Units at the bench: a quantity in both systems or in a wanted unit, and the
 //! nearest fraction of an inch.
 
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Out, Read, Trouble};
 use crate::quantity::{
-    Angle, Area, Dimensioned, Force, Form, HeatInput, Kind, Length, Mass, MassRate, Number, Quantity, Speed,
+    Angle, Area, Dimensioned, Force, Form, HeatInput, Length, Mass, MassRate, Number, Quantity, Speed,
     SpringRate, Stress, Style, Temperature, Torque, Toward, round, unit,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const EXACT: Source = Source::standard("NIST SP 811", "appendix B, exact factors");
 const FRACTION: Source = Source::practice("nearest mark of the scale, ties away from zero");
+const FINE_LENGTH: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
+const FINE_TORQUE: Style = Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01));
 
-const fn input(name: &'static str, kind: Kind, aliases: &'static [&'static str]) -> Input {
-    Input::optional(name, kind, "to convert").also(aliases)
+words! {
+    /// Marks of an inch scale, per inch.
+    pub Marks {
+        Eighths = "8" | "1/8",
+        Sixteenths = "16" | "1/16",
+        ThirtySeconds = "32" | "1/32",
+        SixtyFourths = "64" | "1/64",
+    }
 }
 
-const fn output(id: &'static str, title: &'static str, kind: Kind) -> Output {
-    Output::new(id, title, kind, "value x factor of its unit", EXACT)
+family! {
+    /// Conversion of units.
+    pub CONVERT = "convert" in Metrology:
+        "a quantity in both systems or in a wanted unit, and a length as the nearest fraction of an inch";
+    also "conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units";
+    reads Convert {
+        optional length: Length, "to convert", "value", "l", "distance", "size", "thickness", "diameter";
+        optional angle: Angle, "to convert", "angle_value";
+        optional area: Area, "to convert", "area_value";
+        optional mass: Mass, "to convert", "mass_value", "weight";
+        optional force: Force, "to convert", "force_value", "load", "f";
+        optional torque: Torque, "to convert", "torque_value", "moment", "t";
+        optional stress: Stress, "to convert", "stress_value", "pressure", "modulus";
+        optional heat_input: HeatInput, "to convert", "heat_input_value", "q";
+        optional speed: Speed, "to convert", "speed_value", "travel_speed", "wire_feed", "travel";
+        optional temperature: Temperature, "to convert", "temperature_value", "temp";
+        optional spring_rate: SpringRate, "to convert", "spring_rate_value", "rate", "stiffness";
+        optional deposition_rate: MassRate, "to convert", "deposition_rate_value", "mass_rate";
+        optional to: String, "wanted unit, such as N·m", "unit", "into", "in";
+        default scale: Marks = Sixteenths, "marks of the inch scale, per inch", "denominator", "fraction", "marks";
+    }
+    rules {
+        one_of(length, torque, force, stress, angle, area, mass, heat_input, speed, temperature, spring_rate,
+            deposition_rate);
+    }
+    gives ConvertAnswer {
+        length: Length, "length", "value x factor of its unit", EXACT => .style(FINE_LENGTH);
+        fraction: Length, "nearest mark of the scale", "inches to 1/scale",
+            FRACTION => .style(Style::single(Form::Fraction { denominator: 64 }));
+        rounding: Length, "length less nearest mark", "length - fraction", FRACTION => .style(FINE_LENGTH);
+        angle: Angle, "angle", "value x factor of its unit",
+            EXACT => .style(Style::single(Form::decimal(unit::DEG, 0.0001)));
+        area: Area, "area", "value x factor of its unit", EXACT;
+        mass: Mass, "mass", "value x factor of its unit", EXACT;
+        force: Force, "force", "value x factor of its unit", EXACT;
+        torque: Torque, "torque", "value x factor of its unit", EXACT => .style(FINE_TORQUE);
+        stress: Stress, "stress", "value x factor of its unit", EXACT;
+        heat_input: HeatInput, "heat input", "value x factor of its unit", EXACT;
+        speed: Speed, "speed", "value x factor of its unit", EXACT;
+        temperature: Temperature, "temperature", "value x factor of its unit", EXACT;
+        spring_rate: SpringRate, "spring rate", "value x factor of its unit", EXACT;
+        deposition_rate: MassRate, "deposition rate", "value x factor of its unit", EXACT;
+        converted: Number, "number in the wanted unit", "value / factor of the unit",
+            EXACT => .style(Style::single(Form::decimal(unit::ONE, 0.0001)));
+    }
+    asked converted;
+    example "torque=\"100 lbf-ft\" to=\"N·m\"";
+    by convert
 }
 
-/// Conversion of units.
-pub static CONVERT: Family = Family {
-    name: "convert",
-    declared: Declared::OLD,
-    group: Group::Metrology,
-    title: "a quantity in both systems or in a wanted unit, and a length as the nearest fraction of an inch",
-    inputs: &[
-        input("length", Kind::Length, &["value", "l", "distance", "size", "thickness", "diameter"]),
-        input("angle", Kind::Angle, &["angle_value"]),
-        input("area", Kind::Area, &["area_value"]),
-        input("mass", Kind::Mass, &["mass_value", "weight"]),
-        input("force", Kind::Force, &["force_value", "load", "f"]),
-        input("torque", Kind::Torque, &["torque_value", "moment", "t"]),
-        input("stress", Kind::Stress, &["stress_value", "pressure", "modulus"]),
-        input("heat_input", Kind::HeatInput, &["heat_input_value", "q"]),
-        input("speed", Kind::Speed, &["speed_value", "travel_speed", "wire_feed", "travel"]),
-        input("temperature", Kind::Temperature, &["temperature_value", "temp"]),
-        input("spring_rate", Kind::SpringRate, &["spring_rate_value", "rate", "stiffness"]),
-        input("deposition_rate", Kind::MassRate, &["deposition_rate_value", "mass_rate"]),
-        Input::name("to", Need::Optional, "wanted unit, such as N·m").also(&["unit", "into", "in"]),
-        Input::choice(
-            "scale",
-            &["8", "16", "32", "64"],
-            Need::Default("16"),
-            "marks of the inch scale, per inch",
-        )
-        .also(&["denominator", "fraction", "marks"]),
-    ],
-    outputs: &[
-        output("length", "length", Kind::Length)
-            .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
-        Output::new("fraction", "nearest mark of the scale", Kind::Length, "inches to 1/scale", FRACTION)
-            .style(Style::single(Form::Fraction { denominator: 64 })),
-        Output::new("rounding", "length less nearest mark", Kind::Length, "length - fraction", FRACTION)
-            .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
-        output("angle", "angle", Kind::Angle).style(Style::single(Form::decimal(unit::DEG, 0.0001))),
-        output("area", "area", Kind::Area),
-        output("mass", "mass", Kind::Mass),
-        output("force", "force", Kind::Force),
-        output("torque", "torque", Kind::Torque)
-            .style(Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01))),
-        output("stress", "stress", Kind::Stress),
-        output("heat_input", "heat input", Kind::HeatInput),
-        output("speed", "speed", Kind::Speed),
-        output("temperature", "temperature", Kind::Temperature),
-        output("spring_rate", "spring rate", Kind::SpringRate),
-        output("deposition_rate", "deposition rate", Kind::MassRate),
-        Output::new(
-            "converted",
-            "number in the wanted unit",
-            Kind::Number,
-            "value / factor of the unit",
-            EXACT,
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.0001))),
-    ],
-    example: "torque=\"100 lbf-ft\" to=\"N·m\"",
-    run,
-};
-
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let mut found: Option<Quantity> = None;
-    put::<Length>("length", given, answer, &mut found)?;
-    if let Some(length) = given.maybe::<Length>("length")? {
-        let marks: f64 = match given.maybe_word("scale")? {
-            Some("8") => 8.0,
-            Some("32") => 32.0,
-            Some("64") => 64.0,
-            _ => 16.0,
+fn convert(given: &Convert, answer: &mut ConvertAnswer) -> Result<(), Trouble> {
+    if let Some(length) = *given.length {
+        let marks = match *given.scale {
+            Marks::Eighths => 8.0,
+            Marks::Sixteenths => 16.0,
+            Marks::ThirtySeconds => 32.0,
+            Marks::SixtyFourths => 64.0,
         };
         let inches = length.to(unit::IN) * marks;
         let fraction = Length::of(round::to_step(inches, 1.0, Toward::Nearest) / marks, unit::IN);
-        answer.put("fraction", fraction);
-        answer.put("rounding", length - fraction);
+        let fraction = answer.fraction.decide(fraction);
+        answer.rounding.put(length - fraction);
     }
-    put::<Angle>("angle", given, answer, &mut found)?;
-    put::<Area>("area", given, answer, &mut found)?;
-    put::<Mass>("mass", given, answer, &mut found)?;
-    put::<Force>("force", given, answer, &mut found)?;
-    put::<Torque>("torque", given, answer, &mut found)?;
-    put::<Stress>("stress", given, answer, &mut found)?;
-    put::<HeatInput>("heat_input", given, answer, &mut found)?;
-    put::<Speed>("speed", given, answer, &mut found)?;
-    put::<Temperature>("temperature", given, answer, &mut found)?;
-    put::<SpringRate>("spring_rate", given, answer, &mut found)?;
-    put::<MassRate>("deposition_rate", given, answer, &mut found)?;
-    let Some(quantity) = found else {
-        return Err(Trouble::Missing(vec!["length", "torque", "force", "stress"]));
-    };
-    if let Some(symbol) = given.maybe_word("to")? {
+    let found = [
+        pass(&given.length, &mut answer.length),
+        pass(&given.angle, &mut answer.angle),
+        pass(&given.area, &mut answer.area),
+        pass(&given.mass, &mut answer.mass),
+        pass(&given.force, &mut answer.force),
+        pass(&given.torque, &mut answer.torque),
+        pass(&given.stress, &mut answer.stress),
+        pass(&given.heat_input, &mut answer.heat_input),
+        pass(&given.speed, &mut answer.speed),
+        pass(&given.temperature, &mut answer.temperature),
+        pass(&given.spring_rate, &mut answer.spring_rate),
+        pass(&given.deposition_rate, &mut answer.deposition_rate),
+    ];
+    if let (Some(quantity), Some(symbol)) = (found.into_iter().flatten().next(), given.to.as_deref()) {
         let unit = unit::find(quantity.kind(), symbol).ok_or_else(|| Trouble::Unknown {
-            input: "to".to_owned(),
+            input: given.to.name().to_owned(),
             given: symbol.to_owned(),
             choices: quantity.kind().units().map(|u| u.symbol.to_owned()).collect(),
         })?;
-        answer.put("converted", Number::from_si(unit.from_si(quantity.si())));
+        answer.converted.put(Number::from_si(unit.from_si(quantity.si())));
     }
     Ok(())
 }
 
-/// Gives one quantity; only one may be asked for at a time.
-fn put<T: Dimensioned>(
-    id: &'static str,
-    given: &Given,
-    answer: &mut Answer,
-    found: &mut Option<Quantity>,
-) -> Result<(), Trouble> {
-    let Some(value) = given.maybe::<T>(id)? else { return Ok(()) };
-    if found.is_some() {
-        return Err(Trouble::impossible("several quantities are given", "convert one at a time"));
-    }
-    answer.put(id, value);
-    *found = Some(value.into());
-    Ok(())
+/// Gives a quantity back as it came.
+fn pass<T: Dimensioned>(given: &Read<Option<T>>, out: &mut Out<T>) -> Option<Quantity> {
+    let value = (**given)?;
+    out.put(value);
+    Some(value.into())
 }

@@ -1,10 +1,10 @@
 //! Uncertainty of a reading or of repeated readings, and of the difference of
 //! two readings of one instrument.
 
-use super::budget::{
-    CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence, with_given_factor,
-};
-use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
+use super::budget::{Component, GUM_10, GUM_G2, GUM_G3, TWO_SIGMA, combine, with_factor};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::{NOT_NEGATIVE, within};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
@@ -19,85 +19,107 @@ const COMMON: Source = Source::derived(
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
 const COVER: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
-macro_rules! reading_family {
-    ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
-        $(#[$doc])*
-        pub static $id: Family = Family {
-            name: $name,
-            declared: Declared::OLD,
-            group: Group::Metrology,
-            title: $title,
-            inputs: &[
-                Input::list("readings", Kind::$kind, Need::Optional, "repeated readings; their mean is the result").also(&["values", "reading", "value", "torque", "indication"]),
-                Input::optional("repeatability", Kind::$kind, "standard deviation of one reading, if known").also(&["repeat", "standard_deviation", "s"]),
-                Input::optional("resolution", Kind::$kind, "smallest step of the indication").also(&["increment", "step", "division"]),
-                Input::optional("limit", Kind::$kind, "limit each way, anything between as likely").also(&["accuracy", "deviation", "rectangular", "mpe"]),
-                Input::optional("limit_share", Kind::Percent, "limit each way as a share of the reading").also(&["limit_percent", "permissible_deviation", "percent_of_reading", "tolerance"]),
-                Input::optional("triangular", Kind::$kind, "limit each way, the middle most likely").also(&["triangular_limit"]),
-                Input::optional("calibration", Kind::$kind, "expanded uncertainty of the certificate, k = 2").also(&["certificate"]),
-                Input::optional("k", Kind::Number, "coverage factor, instead of confidence").also(&["coverage_factor"]),
-                CONFIDENCE,
-            ],
-            outputs: &[
-                Output::new("count", "number of readings", Kind::Number, "n", TYPE_A).style(Style::single(Form::decimal(unit::ONE, 1.0))),
-                Output::new("mean", "mean of the readings", Kind::$kind, "sum / n", TYPE_A).style($style),
-                Output::new("deviation", "standard deviation of one reading", Kind::$kind, "sqrt(sum (x - mean)^2 / (n - 1))", TYPE_A).style($style),
-                Output::new("u_repeat", "standard uncertainty from repeats", Kind::$kind, "deviation / sqrt(n)", TYPE_A).style($style),
-                Output::new("u_resolution", "standard uncertainty of the resolution", Kind::$kind, "resolution / sqrt 12", RESOLUTION).style($style),
-                Output::new("u_limit", "standard uncertainty of the limits", Kind::$kind, "limit / sqrt 3; triangular limit / sqrt 6", LIMIT).style($style),
-                Output::new("u_calibration", "standard uncertainty of the calibration", Kind::$kind, "calibration / 2", CERTIFICATE).style($style),
-                Output::new("u_combined", "combined standard uncertainty", Kind::$kind, "root of the sum of squares", GUM_10).style($style),
-                Output::new("effective_dof", "effective degrees of freedom", Kind::Number, "u_combined^4 / sum(u^4 / dof)", GUM_G2).style(DOF),
-                Output::new("coverage_factor", "coverage factor k", Kind::Number, "t quantile", GUM_G3).style(COVER),
-                Output::new("uncertainty", "expanded uncertainty", Kind::$kind, "k u_combined", GUM_G3).style($style.up()),
-            ],
-            example: $example,
-            run: run::<$kind>,
-        };
-    };
+/// Style of a reading's uncertainty of this kind.
+const fn fine(kind: Kind) -> Style {
+    match kind {
+        Kind::Angle => Style::single(Form::decimal(unit::DEG, 0.001)),
+        Kind::Length => Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001)),
+        Kind::Torque => Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01)),
+        _ => Style::single(Form::decimal(unit::ONE, 1e-6)),
+    }
 }
 
-const ANGLES: Style = Style::single(Form::decimal(unit::DEG, 0.001));
-const LENGTHS: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
-const TORQUES: Style = Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01));
-const NUMBERS: Style = Style::single(Form::decimal(unit::ONE, 1e-6));
+family! {
+    /// A reading, or several, and the instrument it was made with.
+    reads Reading<T> {
+        many readings: T, "repeated readings; their mean is the result", "values", "reading", "value", "torque",
+            "indication", "data", "x";
+        optional repeatability: T in NOT_NEGATIVE, "standard deviation of one reading, if known", "repeat",
+            "standard_deviation", "s", "std", "stdev", "sd", "sigma";
+        optional resolution: T in NOT_NEGATIVE, "smallest step of the indication", "increment", "step", "division",
+            "res";
+        optional limit: T in NOT_NEGATIVE, "limit each way, anything between as likely", "accuracy", "deviation",
+            "rectangular", "mpe", "a";
+        optional limit_share: Percent in within(0.0, 100.0, unit::PCT, LIMIT),
+            "limit each way as a share of the reading", "limit_percent", "permissible_deviation",
+            "percent_of_reading", "tolerance";
+        optional triangular: T in NOT_NEGATIVE, "limit each way, the middle most likely", "triangular_limit";
+        optional calibration: T in NOT_NEGATIVE, "expanded uncertainty of the certificate, k = 2", "certificate";
+        optional k: Number in within(1.0, 20.0, unit::ONE, GUM_G3), "coverage factor, instead of confidence",
+            "coverage_factor";
+        fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
+            in within(50.0, 99.99, unit::PCT, GUM_G3), "coverage probability", "level", "p", "coverage";
+    }
+    rules { at_most_one(k, confidence); needs(limit_share, readings); }
+}
 
-reading_family!(
+family! {
+    /// Uncertainty of a reading, part by part.
+    gives ReadingAnswer<T> {
+        count: Number, "number of readings", "n", TYPE_A => .style(Style::single(Form::decimal(unit::ONE, 1.0)));
+        mean: T, "mean of the readings", "sum / n", TYPE_A => .style(fine(T::KIND));
+        deviation: T, "standard deviation of one reading", "sqrt(sum (x - mean)^2 / (n - 1))",
+            TYPE_A => .style(fine(T::KIND));
+        u_repeat: T, "standard uncertainty from repeats", "deviation / sqrt(n)", TYPE_A => .style(fine(T::KIND));
+        u_resolution: T, "standard uncertainty of the resolution", "resolution / sqrt 12",
+            RESOLUTION => .style(fine(T::KIND));
+        u_limit: T, "standard uncertainty of the limits", "limit / sqrt 3; triangular limit / sqrt 6",
+            LIMIT => .style(fine(T::KIND));
+        u_calibration: T, "standard uncertainty of the calibration", "calibration / 2",
+            CERTIFICATE => .style(fine(T::KIND));
+        u_combined: T, "combined standard uncertainty", "root of the sum of squares",
+            GUM_10 => .style(fine(T::KIND));
+        effective_dof: Number, "effective degrees of freedom", "u_combined^4 / sum(u^4 / dof)",
+            GUM_G2 => .style(DOF);
+        coverage_factor: Number, "coverage factor k", "t quantile", GUM_G3 => .style(COVER);
+        uncertainty: T, "expanded uncertainty", "k u_combined", GUM_G3 => .style(fine(T::KIND).up());
+    }
+}
+
+family! {
     /// Uncertainty of a reading in any unit, as a plain number.
-    READING,
-    "reading-uncertainty",
-    "uncertainty of a reading in any one unit, from resolution, limits and repeats",
-    Number,
-    NUMBERS,
-    "readings=\"6.35, 6.20, 6.48\" resolution=0.01 limit=0.02"
-);
-reading_family!(
+    pub READING = "reading-uncertainty" in Metrology:
+        "uncertainty of a reading in any one unit, from resolution, limits and repeats";
+    also "repeat-readings", "mean", "standard-deviation", "statistics", "type-a", "repeatability";
+    reads Reading<Number>
+    gives ReadingAnswer<Number>
+    asked uncertainty;
+    example "readings=\"6.35, 6.20, 6.48\" resolution=0.01 limit=0.02";
+    by reading
+}
+
+family! {
     /// Uncertainty of an angle reading.
-    ANGLE_READING,
-    "angle-uncertainty",
-    "uncertainty of an angle reading, from resolution, limits and repeats",
-    Angle,
-    ANGLES,
-    "readings=\"6.0, 6.1, 5.9 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\""
-);
-reading_family!(
+    pub ANGLE_READING = "angle-uncertainty" in Metrology:
+        "uncertainty of an angle reading, from resolution, limits and repeats";
+    reads Reading<Angle>
+    gives ReadingAnswer<Angle>
+    asked uncertainty;
+    example "readings=\"6.0, 6.1, 5.9 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"";
+    by reading
+}
+
+family! {
     /// Uncertainty of a length reading.
-    LENGTH_READING,
-    "length-uncertainty",
-    "uncertainty of a length reading, from resolution, limits and repeats",
-    Length,
-    LENGTHS,
-    "readings=\"6.35, 6.20, 6.48 mm\" resolution=\"0.01 mm\" limit=\"0.02 mm\""
-);
-reading_family!(
+    pub LENGTH_READING = "length-uncertainty" in Metrology:
+        "uncertainty of a length reading, from resolution, limits and repeats";
+    reads Reading<Length>
+    gives ReadingAnswer<Length>
+    asked uncertainty;
+    example "readings=\"6.35, 6.20, 6.48 mm\" resolution=\"0.01 mm\" limit=\"0.02 mm\"";
+    by reading
+}
+
+family! {
     /// Uncertainty of a torque reading.
-    TORQUE_READING,
-    "torque-uncertainty",
-    "uncertainty of a torque reading, from resolution, limits and repeats",
-    Torque,
-    TORQUES,
-    "readings=\"75 lbf-ft\" limit=\"3 lbf-ft\" resolution=\"1 lbf-ft\" repeatability=\"0.5 lbf-ft\""
-);
+    pub TORQUE_READING = "torque-uncertainty" in Metrology:
+        "uncertainty of a torque reading, from resolution, limits and repeats";
+    reads Reading<Torque>
+    gives ReadingAnswer<Torque>
+    asked uncertainty;
+    example "readings=\"75 lbf-ft\" limit=\"3 lbf-ft\" resolution=\"1 lbf-ft\" repeatability=\"0.5 lbf-ft\"";
+    by reading
+}
 
 /// Mean and standard deviation of one reading; no deviation from a single one.
 ///
@@ -114,188 +136,118 @@ pub fn mean_and_deviation(readings: &[f64]) -> Option<(f64, Option<f64>)> {
     Some((mean, (readings.len() > 1).then(|| (squares / (n - 1.0)).sqrt())))
 }
 
-/// The type B components an input set gives; not negative.
-fn type_b<T: Dimensioned>(given: &Given, name: &'static str, divisor: f64) -> Result<Option<f64>, Trouble> {
-    match given.maybe::<T>(name)? {
-        Some(value) if value.si() >= 0.0 => Ok(Some(value.si() / divisor)),
-        Some(_) => Err(Trouble::impossible(format!("{name} can't be negative"), "give its size")),
-        None => Ok(None),
+/// Root of the sum of the squares of both, if either is there.
+fn both(one: Option<f64>, other: Option<f64>) -> Option<f64> {
+    match (one, other) {
+        (Some(one), Some(other)) => Some(libm::hypot(one, other)),
+        (one, other) => one.or(other),
     }
 }
 
-fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let readings: Vec<f64> = given.list::<T>("readings")?.iter().map(|t| t.si()).collect();
-    let mut components: Vec<Component> = Vec::new();
+fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) -> Result<(), Trouble> {
+    let readings: Vec<f64> = given.readings.iter().map(|t| t.si()).collect();
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
     #[expect(clippy::cast_precision_loss, reason = "a number of readings")]
     let n = readings.len().max(1) as f64;
-    let known = type_b::<T>(given, "repeatability", 1.0)?;
     let mut spread = None;
-    if let Some((mean, deviation)) = mean_and_deviation(&readings) {
-        answer.put("count", Number::from_si(n));
-        answer.put("mean", T::from_si(mean));
-        if let Some(deviation) = deviation {
-            answer.put("deviation", T::from_si(deviation));
-            spread = Some(Component { standard: deviation / n.sqrt(), dof: n - 1.0 });
-        }
+    let mean = mean_and_deviation(&readings);
+    if let Some((mean, deviation)) = mean {
+        answer.count.put(Number::from_si(n));
+        answer.mean.put(T::from_si(mean));
+        answer.deviation.put_some(deviation.map(T::from_si));
+        spread = deviation.map(|deviation| Component { standard: deviation / n.sqrt(), dof: n - 1.0 });
     }
     // A spread known from earlier work is better than one from a few readings.
-    if let Some(known) = known {
-        spread = Some(exact(known / n.sqrt()));
-    }
-    if let Some(spread) = spread {
-        answer.put("u_repeat", T::from_si(spread.standard));
-        components.push(spread);
-    }
-    if let Some(u) = type_b::<T>(given, "resolution", 12.0_f64.sqrt())? {
-        answer.put("u_resolution", T::from_si(u));
-        components.push(exact(u));
-    }
-    let own = type_b::<T>(given, "limit", 3.0_f64.sqrt())?;
-    let shared = match given.maybe::<Percent>("limit_share")? {
-        None => None,
-        Some(share) => {
-            given.require(&["readings"])?;
-            crate::figure::given::within("limit_share", share, unit::PCT, 0.0..=100.0, LIMIT)?;
-            let mean = mean_and_deviation(&readings).map_or(0.0, |(mean, _)| mean);
-            Some(share.si() * mean.abs() / 3.0_f64.sqrt())
-        }
-    };
-    let flat = match (own, shared) {
-        (Some(own), Some(shared)) => Some(libm::hypot(own, shared)),
-        (own, shared) => own.or(shared),
-    };
-    let peaked = type_b::<T>(given, "triangular", 6.0_f64.sqrt())?;
-    if flat.is_some() || peaked.is_some() {
-        let u = libm::hypot(flat.unwrap_or(0.0), peaked.unwrap_or(0.0));
-        answer.put("u_limit", T::from_si(u));
-        components.push(exact(u));
-    }
-    if let Some(u) = type_b::<T>(given, "calibration", 2.0)? {
-        answer.put("u_calibration", T::from_si(u));
-        components.push(exact(u));
-    }
+    let spread = given.repeatability.map(|known| exact(known.si() / n.sqrt())).or(spread);
+    let resolution = given.resolution.map(|r| r.si() / 12.0_f64.sqrt());
+    let share =
+        given.limit_share.zip(mean).map(|(share, (mean, _))| share.si() * mean.abs() / 3.0_f64.sqrt());
+    let limit = both(given.limit.map(|l| l.si() / 3.0_f64.sqrt()), share);
+    let limit = both(limit, given.triangular.map(|l| l.si() / 6.0_f64.sqrt()));
+    let calibration = given.calibration.map(|c| c.si() / 2.0);
+    answer.u_repeat.put_some(spread.map(|spread| T::from_si(spread.standard)));
+    answer.u_resolution.put_some(resolution.map(T::from_si));
+    answer.u_limit.put_some(limit.map(T::from_si));
+    answer.u_calibration.put_some(calibration.map(T::from_si));
+    let parts = [spread, resolution.map(exact), limit.map(exact), calibration.map(exact)];
+    let components: Vec<Component> = parts.into_iter().flatten().collect();
     if components.is_empty() {
         return Err(Trouble::impossible(
             "nothing says how uncertain the reading is",
             "give resolution, limit, calibration, repeatability or several readings",
         ));
     }
-    finish::<T>(answer, with_given_factor(given, combine(&components, confidence(given)?))?);
-    if given.has("readings") && readings.len() > 1 && readings.len() < 4 && known.is_none() {
-        answer.warn(
+    let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
+    let combined = with_factor(combine(&components, confidence), *given.k);
+    answer.u_combined.put(T::from_si(combined.standard));
+    answer.effective_dof.put_some(combined.dof.is_finite().then(|| Number::from_si(combined.dof)));
+    answer.coverage_factor.put(Number::from_si(combined.coverage));
+    answer.uncertainty.put(T::from_si(combined.expanded));
+    if (2..4).contains(&readings.len()) && !given.repeatability.given() {
+        answer.said.warn(
             "Few readings give a poor estimate of their spread; take more or give a known repeatability.",
         );
     }
     Ok(())
 }
 
-fn finish<T: Dimensioned>(answer: &mut Answer, combined: Combined) {
-    answer.put("u_combined", T::from_si(combined.standard));
-    if combined.dof.is_finite() {
-        answer.put("effective_dof", Number::from_si(combined.dof));
+family! {
+    /// Difference of two angle readings.
+    pub ANGLE_DIFFERENCE = "angle-difference" in Metrology:
+        "difference of two angle readings of one instrument, with its uncertainty";
+    also "difference", "reading-difference";
+    reads AngleDifference {
+        optional before: Angle, "first reading", "reading_1", "first_reading", "first", "old", "a";
+        optional after: Angle, "second reading", "reading_2", "second_reading", "second", "new", "b";
+        optional resolution: Angle in NOT_NEGATIVE, "smallest step of the indication", "increment", "step";
+        optional limit: Angle in NOT_NEGATIVE, "limit of each reading, each way", "accuracy", "mpe";
+        optional repeatability: Angle in NOT_NEGATIVE, "standard deviation of one reading", "repeat";
+        default readings: Number = "1" in within(1.0, 1000.0, unit::ONE, TYPE_A),
+            "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts",
+            "n", "count", "reading_count";
+        flag common_zero: bool, "whether the limit is a zero error both readings share, which cancels", "same_zero";
+        fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
+            in within(50.0, 99.99, unit::PCT, GUM_G3), "coverage probability", "level", "p", "coverage";
     }
-    answer.put("coverage_factor", Number::from_si(combined.coverage));
-    answer.put("uncertainty", T::from_si(combined.expanded));
+    rules { some_of(before, resolution, limit, repeatability); together(before, after); }
+    gives AngleDifferenceAnswer {
+        difference: Angle, "difference, second minus first", "after - before",
+            COMMON => .style(Style::single(Form::decimal(unit::DEG, 0.01)));
+        u_reading: Angle, "standard uncertainty of one reading", "root of the sum of squares of its parts",
+            GUM_10 => .style(fine(Kind::Angle));
+        u_combined: Angle, "standard uncertainty of the difference",
+            "sqrt 2 u_reading; with readings, and the repeatability of the difference over sqrt(readings)",
+            COMMON => .style(fine(Kind::Angle));
+        coverage_factor: Number, "coverage factor k", "normal quantile", GUM_G3 => .style(COVER);
+        uncertainty: Angle, "expanded uncertainty of the difference", "k u_combined",
+            GUM_G3 => .style(fine(Kind::Angle).up());
+    }
+    example "before=\"2.5 deg\" after=\"6.0 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"";
+    by angle_difference
 }
 
-/// Difference of two angle readings.
-pub static ANGLE_DIFFERENCE: Family = Family {
-    name: "angle-difference",
-    declared: Declared::OLD,
-    group: Group::Metrology,
-    title: "difference of two angle readings of one instrument, with its uncertainty",
-    inputs: &[
-        Input::optional("before", Kind::Angle, "first reading").also(&[
-            "reading_1",
-            "first_reading",
-            "first",
-            "old",
-            "a",
-        ]),
-        Input::optional("after", Kind::Angle, "second reading").also(&[
-            "reading_2",
-            "second_reading",
-            "second",
-            "new",
-            "b",
-        ]),
-        Input::optional("resolution", Kind::Angle, "smallest step of the indication")
-            .also(&["increment", "step"]),
-        Input::optional("limit", Kind::Angle, "limit of each reading, each way").also(&["accuracy", "mpe"]),
-        Input::optional("repeatability", Kind::Angle, "standard deviation of one reading").also(&["repeat"]),
-        Input::defaulted("readings", Kind::Number, "1", "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts").also(&[
-            "n",
-            "count",
-            "reading_count",
-        ]),
-        Input::flag("common_zero", "whether the limit is a zero error both readings share, which cancels")
-            .also(&["same_zero"]),
-        CONFIDENCE,
-    ],
-    outputs: &[
-        Output::new("difference", "difference, second minus first", Kind::Angle, "after - before", COMMON)
-            .style(Style::single(Form::decimal(unit::DEG, 0.01))),
-        Output::new(
-            "u_reading",
-            "standard uncertainty of one reading",
-            Kind::Angle,
-            "root of the sum of squares of its parts",
-            GUM_10,
-        )
-        .style(ANGLES),
-        Output::new(
-            "u_combined",
-            "standard uncertainty of the difference",
-            Kind::Angle,
-            "sqrt 2 u_reading; with readings, and the repeatability of the difference over sqrt(readings)",
-            COMMON,
-        )
-        .style(ANGLES),
-        Output::new("coverage_factor", "coverage factor k", Kind::Number, "normal quantile", GUM_G3)
-            .style(COVER),
-        Output::new(
-            "uncertainty",
-            "expanded uncertainty of the difference",
-            Kind::Angle,
-            "k u_combined",
-            GUM_G3,
-        )
-        .style(ANGLES.up()),
-    ],
-    example: "before=\"2.5 deg\" after=\"6.0 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"",
-    run: run_difference,
-};
-
-fn run_difference(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let difference = match (given.maybe::<Angle>("before")?, given.maybe::<Angle>("after")?) {
-        (Some(before), Some(after)) => Some(after - before),
-        (None, None) if given.has("resolution") || given.has("limit") || given.has("repeatability") => None,
-        (None, Some(_)) => return Err(Trouble::Missing(vec!["before"])),
-        (Some(_), None) => return Err(Trouble::Missing(vec!["after"])),
-        (None, None) => return Err(Trouble::Missing(vec!["before", "after"])),
-    };
-    let resolution = type_b::<Angle>(given, "resolution", 12.0_f64.sqrt())?.unwrap_or(0.0);
-    let limit = type_b::<Angle>(given, "limit", 3.0_f64.sqrt())?.unwrap_or(0.0);
-    let count: Number = given.or("readings", Number::from_si(1.0))?;
-    crate::figure::given::within("readings", count, unit::ONE, 1.0..=1000.0, TYPE_A)?;
-    let spread = type_b::<Angle>(given, "repeatability", 1.0)?.unwrap_or(0.0);
-    let averaged = given.has("readings");
-    let (repeat, of_mean) = if averaged { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
-    let own_limit = if given.flag("common_zero")? { 0.0 } else { limit };
+fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<(), Trouble> {
+    let difference = given.after.zip(*given.before).map(|(after, before)| after - before);
+    let part = |angle: Option<Angle>, divisor: f64| angle.map_or(0.0, |a| a.si() / divisor);
+    let resolution = part(*given.resolution, 12.0_f64.sqrt());
+    let limit = part(*given.limit, 3.0_f64.sqrt());
+    let count = *given.readings;
+    let spread = part(*given.repeatability, 1.0);
+    let (repeat, of_mean) =
+        if given.readings.given() { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
+    let own_limit = if *given.common_zero { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
-    if let Some(difference) = difference {
-        answer.put("difference", difference);
-    }
-    answer.put("u_reading", Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
+    answer.difference.put_some(difference);
+    answer.u_reading.put(Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
-    let parts = [exact(own), exact(own), exact(of_mean)];
-    let combined = combine(&parts, confidence(given)?);
-    answer.put("u_combined", Angle::from_si(combined.standard));
-    answer.put("coverage_factor", Number::from_si(combined.coverage));
-    answer.put("uncertainty", Angle::from_si(combined.expanded));
+    let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
+    let combined = combine(&[exact(own), exact(own), exact(of_mean)], confidence);
+    answer.u_combined.put(Angle::from_si(combined.standard));
+    answer.coverage_factor.put(Number::from_si(combined.coverage));
+    answer.uncertainty.put(Angle::from_si(combined.expanded));
     if difference.is_some_and(|d| combined.expanded > d.si().abs()) {
         answer
+            .said
             .warn("The difference is smaller than its uncertainty: it is not proven that anything changed.");
     }
     Ok(())
