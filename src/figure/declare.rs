@@ -64,8 +64,9 @@
 //! where it has carried the uncertainty itself. A setting that was decided
 //! (rounded to a mark, chosen from a table) goes through `decide`, and the body
 //! goes on with what that returns: `let set = answer.torque_set.decide(nearest);`.
-//! A verdict keeps a guard band: `answer.factor.expanded()` is the expanded
-//! uncertainty of an output.
+//! A verdict keeps a guard band: on one margin by `judge(margin, yes, no, open)`,
+//! on several conditions by `answer.factor.expanded()`, the expanded uncertainty of
+//! an output, zero until it is known: the body runs once more when it is.
 //! Results stand in declared order.
 //!
 //! From Rust: `Ask::<Toe>::new().with(Toe::diameter, d).some(Toe::total_length, t)

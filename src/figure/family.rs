@@ -414,7 +414,8 @@ impl Family {
         (self.run)(given, &mut answer)?;
         let spread = self.propagate(given, &answer);
         if !spread.of.is_empty() {
-            // Once more, knowing how far off each result may be.
+            // Verdicts on several conditions are reached with the uncertainty of
+            // what they judge.
             let mut knowing = Answer::knowing(&answer, &spread.of);
             (self.run)(given, &mut knowing)?;
             answer = knowing;
