@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 
 use super::readings::{Wanted, wanted};
 use crate::app::plan::Loaded;
-use crate::figure::{Figure, Given, registry};
+use crate::figure::metrology::decision::{Decision, Ratio, Verdict};
+use crate::figure::{Ask, Figure, Given, registry};
 use crate::job::model::Fastener;
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::Selection;
@@ -36,22 +37,21 @@ fn figure<'a>(figures: &'a [Figure], id: &str) -> Option<&'a Figure> {
 /// Tolerance each way against an expanded uncertainty, by the decision rule:
 /// findings, and the ratio.
 fn decide(tolerance: f64, expanded: f64) -> (Vec<Finding>, Option<f64>) {
-    let mut given = Given::new();
-    given
-        .set("value", Number::from_si(0.0))
-        .set("lower", Number::from_si(-tolerance))
-        .set("upper", Number::from_si(tolerance))
-        .set("uncertainty", Number::from_si(expanded));
-    let proven = registry::find("decision").and_then(|f| f.reckon(&given).ok());
-    let conforms =
-        proven.as_deref().and_then(|f| figure(f, "verdict")).is_some_and(|f| f.value.show() == "conform");
-    let mut given = Given::new();
-    given.set("tolerance", Number::from_si(tolerance)).set("uncertainty", Number::from_si(expanded));
-    let ratios = registry::find("test-uncertainty-ratio").and_then(|f| f.reckon(&given).ok());
-    let ratio = ratios.as_deref().and_then(|f| figure(f, "ratio")).and_then(|f| f.value.quantity());
-    let sufficient =
-        ratios.as_deref().and_then(|f| figure(f, "sufficient")).is_some_and(|f| f.value.show() == "yes");
-    let ratio = ratio.map(Quantity::si);
+    let number = Number::from_si;
+    let decided = Ask::<Decision<Number>>::new()
+        .with(Decision::value, number(0.0))
+        .with(Decision::lower, number(-tolerance))
+        .with(Decision::upper, number(tolerance))
+        .with(Decision::uncertainty, number(expanded))
+        .answer();
+    let conforms = decided.is_ok_and(|answer| answer.verdict.get() == Some(&Verdict::Conform));
+    let ratios = Ask::<Ratio<Number>>::new()
+        .with(Ratio::tolerance, number(tolerance))
+        .with(Ratio::uncertainty, number(expanded))
+        .answer()
+        .ok();
+    let ratio = ratios.as_ref().and_then(|answer| answer.ratio.get()).map(|ratio| ratio.si());
+    let sufficient = ratios.as_ref().is_some_and(|answer| answer.sufficient.get() == Some(&true));
     let mut findings = Vec::new();
     if !conforms {
         findings.push(Finding::no("its uncertainty takes up the whole tolerance").by(DECISION));
