@@ -2,49 +2,79 @@
 //! bench, and the way outside check cases reach the figures.
 
 pub mod machine;
+pub mod names;
 pub mod reply;
 
 pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::figure::names::{self, CLOSENESS, Closeness};
 use crate::figure::welding::column::Column;
-use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, input_names, registry};
+use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
 use crate::quantity::{Kind, parse, unit};
+
+/// Families that ask the same question for other kinds of quantity: the first
+/// takes plain numbers.
+const SIBLINGS: &[&[&str]] = &[
+    &["decision", "length-decision", "angle-decision", "torque-decision"],
+    &[
+        "test-uncertainty-ratio",
+        "length-uncertainty-ratio",
+        "angle-uncertainty-ratio",
+        "torque-uncertainty-ratio",
+    ],
+    &["uncertainty-budget", "length-budget", "angle-budget", "torque-budget"],
+    // K asked for by friction, or the k of an expanded uncertainty.
+    &["nut-factor", "torque-friction", "coverage-factor"],
+    &["reading-uncertainty", "length-uncertainty", "angle-uncertainty", "torque-uncertainty"],
+];
+
+/// Families to try after this one when its inputs are of another kind.
+fn siblings(family: &Family) -> impl Iterator<Item = &'static Family> {
+    let name = family.name;
+    SIBLINGS
+        .iter()
+        .filter(move |row| row.first() == Some(&name))
+        .flat_map(|row| row.iter().skip(1))
+        .filter_map(|other| registry::find(other))
+}
 
 /// The family of this name.
 ///
 /// # Errors
-/// A diagnostic with the nearest name, if there is none.
+/// A diagnostic with the nearest names, if there is none.
 pub fn family(name: &str) -> Result<&'static Family, Diagnostic> {
-    registry::find(name).ok_or_else(|| {
+    names::find(name).ok_or_else(|| {
         let mut problem = Diagnostic::error("F001", format!("there is no figure called \"{name}\""))
             .expected("a name from `tackwright reckon`");
-        if let Some((word, near)) = likely(name) {
-            problem = problem.help(format!("did you mean \"{word}\": {}?", near.title));
+        for near in likely(name) {
+            problem = problem.help(format!("did you mean \"{}\": {}?", near.name, near.title));
         }
         problem
     })
 }
 
-/// The family a word that names none was likely meant for, and the name to
-/// offer: a word of the trade, or a slip of the fingers. A name that only looks
-/// a little alike is not offered: it leads to another question.
-fn likely(typed: &str) -> Option<(&'static str, &'static Family)> {
-    if let Some((_, offer)) = registry::HINTS.iter().find(|(w, _)| names::alike(typed, w, Closeness::Letters))
-    {
-        return offer.and_then(|word| registry::find(word).map(|family| (word, family)));
-    }
-    let typed = typed.to_lowercase();
+/// The families a name that is none was likely meant for: a slip of the fingers
+/// in a name or synonym, or one that has the typed word among its own.
+fn likely(typed: &str) -> Vec<&'static Family> {
+    let typed = typed.to_lowercase().replace(['_', ' '], "-");
     let slips = match typed.chars().count() {
         0..=3 => 0,
         4..=6 => 1,
         _ => 2,
     };
-    let known = registry::families()
-        .flat_map(|f| std::iter::once(f.name).chain(registry::other_names(f).iter().copied()))
-        .filter(|name| strsim::osa_distance(&typed, name) <= slips);
-    nearest(&typed, known).and_then(registry::find).map(|family| (family.name, family))
+    let known = |f: &Family| -> Vec<&'static str> {
+        std::iter::once(f.name).chain(f.declared.other_names.iter().copied()).collect()
+    };
+    let slipped: Vec<_> = registry::families()
+        .filter(|f| known(f).iter().any(|name| strsim::osa_distance(&typed, name) <= slips))
+        .collect();
+    if !slipped.is_empty() {
+        return slipped;
+    }
+    registry::families()
+        .filter(|f| typed.len() > 2 && known(f).iter().any(|name| name.split('-').any(|word| word == typed)))
+        .take(3)
+        .collect()
 }
 
 /// Reads the inputs for the named family or, where it takes plain numbers and
@@ -58,7 +88,7 @@ pub fn read_question<'a>(
 ) -> Result<(&'static Family, Given), Report> {
     let own = read_inputs(family, pairs.iter().copied());
     own.map(|given| (family, given)).or_else(|report| {
-        registry::siblings(family)
+        siblings(family)
             .find_map(|other| read_inputs(other, pairs.iter().copied()).ok().map(|given| (other, given)))
             .ok_or(report)
     })
@@ -79,7 +109,7 @@ pub fn read_inputs<'a>(
     let mut pairs: Vec<(&str, &str)> =
         gathered.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     // Exact names take their places first, so that a loose one can't.
-    pairs.sort_by_key(|(name, _)| family.input(name).is_none_or(|i| i.name != *name));
+    pairs.sort_by_key(|(name, _)| family.input(name).is_none());
     let mut metric = Vec::new();
     for (name, text) in pairs {
         match place(family, &given, name, text) {
@@ -121,9 +151,9 @@ fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str
     for (name, text) in pairs {
         let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
         let stem = if stem.len() < name.len() { stem.trim_end_matches(['_', '-']) } else { name };
-        let list = family.input(name).is_none()
-            && stem != name
-            && family.input(stem).is_some_and(|i| matches!(i.kind, InputKind::List(_)));
+        let list = stem != name
+            && names::inputs(family, name).is_empty()
+            && names::inputs(family, stem).iter().any(|i| matches!(i.kind, InputKind::List(_)));
         match found.iter_mut().find(|(known, _)| list && known == stem) {
             Some((_, all)) => {
                 all.push_str(", ");
@@ -136,46 +166,40 @@ fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str
     found
 }
 
-/// The input a typed name means and the value read for it. A name that may
-/// mean several goes to the one whose kind the value is of.
+/// The input a typed name means and the value read for it. A name that stands
+/// for several goes to the one whose kind the value is of.
 fn place(
     family: &Family,
     given: &Given,
     name: &str,
     text: &str,
 ) -> Result<(&'static Input, Value), Diagnostic> {
-    let several = input_names::unclear(family.name, name);
-    if !several.is_empty() {
-        return Err(ambiguous(family, name, several.iter().copied()));
-    }
     let mut refusal = None;
-    for closeness in CLOSENESS {
-        if closeness == Closeness::Part && refusal.is_none() {
+    let mut fits = Vec::new();
+    for input in names::inputs(family, name) {
+        if given.has(input.name) {
+            refusal.get_or_insert_with(|| given_twice(input, name));
             continue;
         }
-        let mut fits = Vec::new();
-        for input in names::inputs(family, name, closeness) {
-            if given.has(input.name) {
-                refusal.get_or_insert_with(|| given_twice(input, name));
-                continue;
-            }
-            match read_value(input, text).or_else(|problem| unit_in_name(input, name, text).ok_or(problem)) {
-                Ok(value) => fits.push((input, value)),
-                Err(mut problem) => {
-                    if input.name != name {
-                        problem =
-                            problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
-                    }
-                    refusal.get_or_insert(problem);
+        match read_value(input, name, text) {
+            Ok(value) => fits.push((input, value)),
+            Err(mut problem) => {
+                if input.name != name {
+                    problem = problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
                 }
+                refusal.get_or_insert(problem);
             }
         }
-        match fits.len() {
-            0 => {}
-            1 => return fits.pop().ok_or_else(|| unknown_input(family, name)),
-            _ if closeness == Closeness::Part => {}
-            _ => return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name))),
-        }
+    }
+    // Its own name before the same name as a synonym.
+    if let Some(own) = fits.iter().position(|(input, _)| input.name == name) {
+        return Ok(fits.swap_remove(own));
+    }
+    if fits.len() > 1 {
+        return Err(ambiguous(family, name, fits.iter().map(|(input, _)| input.name)));
+    }
+    if let Some(found) = fits.pop() {
+        return Ok(found);
     }
     // "tube_od_mm=76.2": the unit stands in the name.
     if let Some((bare, symbol)) = names::split_unit(name)
@@ -193,11 +217,15 @@ fn has_unit(text: &str) -> bool {
     text.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c))
 }
 
-/// `rpm=500`: the whole name is the unit.
-fn unit_in_name(input: &Input, name: &str, text: &str) -> Option<Value> {
-    let InputKind::Quantity(kind) = input.kind else { return None };
-    let written = name.len() > 1 && !has_unit(text) && unit::find(kind, name).is_some();
-    written.then(|| read_value(input, &format!("{text} {name}")).ok()).flatten()
+/// `rpm=500`, `percent=1`: the name says the unit of a bare number.
+fn unit_in_name<'a>(kind: Kind, name: &'a str, text: &str) -> Option<&'a str> {
+    if has_unit(text) {
+        return None;
+    }
+    if kind == Kind::Percent && name.split('_').any(|word| word == "percent") {
+        return Some("%");
+    }
+    (name.len() > 1 && unit::find(kind, name).is_some()).then_some(name)
 }
 
 fn given_twice(input: &Input, typed: &str) -> Diagnostic {
@@ -229,12 +257,23 @@ pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
 /// warnings of the figures.
 #[must_use]
 pub fn warnings(given: &Given, figures: &[Figure]) -> Vec<String> {
-    let idle = unused(given, figures).into_iter().map(|name| {
-        format!(
-            "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
-        )
-    });
-    idle.chain(figures.first().map(|f| f.warnings.clone()).unwrap_or_default()).collect()
+    idle(given, figures)
+        .into_iter()
+        .chain(figures.first().map(|f| f.warnings.clone()).unwrap_or_default())
+        .collect()
+}
+
+/// What was given and changed nothing, in words.
+#[must_use]
+pub fn idle(given: &Given, figures: &[Figure]) -> Vec<String> {
+    unused(given, figures)
+        .into_iter()
+        .map(|name| {
+            format!(
+                "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
+            )
+        })
+        .collect()
 }
 
 fn unknown_input(family: &Family, name: &str) -> Diagnostic {
@@ -243,11 +282,16 @@ fn unknown_input(family: &Family, name: &str) -> Diagnostic {
         .key(name)
         .expected(own.collect::<Vec<_>>().join(", "))
         .example(family.example);
-    let part: Vec<&str> = names::inputs(family, name, Closeness::Hint).map(|i| i.name).collect();
-    if !part.is_empty() {
-        problem = problem.help(format!("did you mean {}?", quoted(&part)));
-    } else if let Some(near) = nearest(name, family.inputs.iter().flat_map(|i| names::all_names(family, i))) {
+    let words =
+        |name: &str| name.to_lowercase().split(['_', '-', ' ']).map(str::to_owned).collect::<Vec<_>>();
+    let typed = words(name);
+    let shares = |declared: &str| words(declared).iter().any(|word| word.len() > 2 && typed.contains(word));
+    let part: Vec<&str> =
+        family.inputs.iter().filter(|i| names::all_names(i).any(shares)).map(|i| i.name).take(4).collect();
+    if let Some(near) = nearest(name, family.inputs.iter().flat_map(|i| names::all_names(i))) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
+    } else if !part.is_empty() {
+        problem = problem.help(format!("did you mean {}?", quoted(&part)));
     }
     problem
 }
@@ -256,7 +300,7 @@ fn quoted(names: &[&str]) -> String {
     names.iter().map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(" or ")
 }
 
-fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
+fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnostic> {
     let measured = |kind: Kind, text: &str| {
         parse::measured(kind, text)
             .map(|m| Value::Quantity { quantity: m.value, uncertainty: m.uncertainty })
@@ -268,7 +312,13 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
             })
     };
     match input.kind {
-        InputKind::Quantity(kind) => measured(kind, infinite(input, each_way(input, text))),
+        InputKind::Quantity(kind) => {
+            let text = infinite(input, each_way(input, text));
+            match unit_in_name(kind, typed, text) {
+                Some(symbol) => measured(kind, &format!("{text} {symbol}")),
+                None => measured(kind, text),
+            }
+        }
         InputKind::List(kind) => {
             let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
             let parts = split_list(text);
@@ -294,7 +344,7 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .collect::<Result<_, _>>()
                 .map(Value::List)
         }
-        InputKind::Choice(words) => match twin(input, text).or_else(|| names::choice(text, words)) {
+        InputKind::Choice(words) => match names::choice(text, input, words) {
             Some(word) => Ok(Value::word(word)),
             None => {
                 let mut problem =
@@ -320,25 +370,20 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
     }
 }
 
-/// The word a trade synonym declared at the input stands for.
-fn twin(input: &Input, text: &str) -> Option<&'static str> {
-    input.twins.iter().find(|(twin, _)| names::alike(text, twin, Closeness::Letters)).map(|(_, word)| *word)
-}
-
-/// `±0.05` where the input is the same each way.
+/// `±0.05` where no value below zero is meant: the sign adds nothing.
 fn each_way<'a>(input: &Input, text: &'a str) -> &'a str {
     let text = text.trim();
-    if !input.help.contains("each way") {
+    if !input.range.is_one_sided() {
         return text;
     }
     ["±", "+/-", "+-"].iter().find_map(|sign| text.strip_prefix(sign)).map_or(text, str::trim_start)
 }
 
-/// Infinite degrees of freedom, which are written as 0 or in words.
+/// Infinitely many, which is held as 0 where the input declares it.
 fn infinite<'a>(input: &Input, text: &'a str) -> &'a str {
     let word = text.trim().to_lowercase();
     let endless = matches!(word.as_str(), "inf" | "infinite" | "infinity" | "∞");
-    if input.name == "dof" && endless { "0" } else { text }
+    if input.range.is_endless() && endless { "0" } else { text }
 }
 
 /// Parts of a list, between commas or semicolons; without any, plain decimals

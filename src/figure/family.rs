@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::names::{CLOSENESS, inputs};
 use super::range::{ANY, plausible};
 use super::{Answer, Given, Range, Rule, Trouble, Used, Value};
 use crate::quantity::{Kind, Style};
@@ -379,10 +378,10 @@ impl Figure {
 }
 
 impl Family {
-    /// The declared input of this name or alias.
+    /// The declared input of this name.
     #[must_use]
     pub fn input(&self, name: &str) -> Option<&'static Input> {
-        CLOSENESS.into_iter().take(2).find_map(|closeness| inputs(self, name, closeness).next())
+        self.inputs.iter().find(|i| i.name == name)
     }
 
     /// The declared output of this id.

@@ -13,14 +13,11 @@
 pub mod answer;
 pub mod declare;
 pub mod family;
-pub mod family_names;
 pub mod fastening;
 pub mod geometry;
 pub mod given;
 pub mod gives;
-pub mod input_names;
 pub mod metrology;
-pub mod names;
 pub mod range;
 pub mod read;
 pub mod registry;

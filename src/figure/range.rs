@@ -16,6 +16,8 @@ pub struct Range {
     not_negative: bool,
     /// Whether the value has to be a whole number.
     whole: bool,
+    /// Whether zero stands for infinitely many.
+    endless: bool,
     /// Who sets the bounds.
     source: Source,
 }
@@ -24,8 +26,14 @@ pub struct Range {
 const SIZE: Source = Source::definition("a physical size");
 
 /// Any value that exists.
-pub const ANY: Range =
-    Range { bounds: None, above_zero: false, not_negative: false, whole: false, source: SIZE };
+pub const ANY: Range = Range {
+    bounds: None,
+    above_zero: false,
+    not_negative: false,
+    whole: false,
+    endless: false,
+    source: SIZE,
+};
 
 /// Above zero: a size that is there.
 pub const ABOVE_ZERO: Range = Range { above_zero: true, ..ANY };
@@ -58,6 +66,25 @@ impl Range {
     pub const fn whole(mut self) -> Self {
         self.whole = true;
         self
+    }
+
+    /// The same; zero stands for infinitely many, and may be written so.
+    #[must_use]
+    pub const fn endless(mut self) -> Self {
+        self.endless = true;
+        self
+    }
+
+    /// Whether zero stands for infinitely many.
+    #[must_use]
+    pub const fn is_endless(self) -> bool {
+        self.endless
+    }
+
+    /// Whether no value below zero is inside: a `±` before it adds nothing.
+    #[must_use]
+    pub fn is_one_sided(self) -> bool {
+        self.above_zero || self.not_negative || self.bounds.is_some_and(|(low, ..)| low >= 0.0)
     }
 
     /// In words, for a listing; empty where anything goes.

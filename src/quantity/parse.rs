@@ -3,7 +3,7 @@
 //!
 //! A unit is required unless the kind is a pure number or share, or the value is
 //! zero. A share above one has to carry its sign, `75 %`. A value after
-//! `±` (or `+/-`) is a limit and gives a rectangular distribution, standard
+//! `±` (or `+/-`), in a unit or in per cent of the value, is a limit and gives a rectangular distribution, standard
 //! uncertainty limit / sqrt 3 (JCGM 100:2008, 4.3.7); with `(k=2)` behind it, it
 //! is an expanded uncertainty and is divided by two.
 
@@ -96,7 +96,7 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     // "6.0 ± 0.5 deg": the unit stands once, behind the limit.
     let (_, main_unit) = leading_number(main);
     let shared = match rest {
-        Some(rest) if main_unit.trim().is_empty() => {
+        Some(rest) if main_unit.trim().is_empty() && share(kind, main, rest)?.is_none() => {
             format!("{main} {}", strip_coverage(rest).0.trim_start_matches(number_char).trim())
         }
         _ => main.to_owned(),
@@ -104,7 +104,10 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     let (si, unit) = signed(kind, &shared)?;
     let uncertainty = match rest {
         None => 0.0,
-        Some(rest) => limit(kind, rest, unit)?,
+        Some(rest) => match share(kind, main, rest)? {
+            Some(share) => share * si.abs(),
+            None => limit(kind, rest, unit)?,
+        },
     };
     Ok(Measured { value: Quantity::from_si(kind, si), uncertainty, unit })
 }
@@ -154,6 +157,23 @@ fn strip_coverage(text: &str) -> (&str, bool) {
         }
     }
     (squeezed, false)
+}
+
+/// Standard uncertainty as a share of the value, where the text after `±` is in
+/// per cent and the value is not: `0.2 ± 20 %`, `3 in ± 1 %`.
+fn share(kind: Kind, main: &str, text: &str) -> Result<Option<f64>, QuantityError> {
+    let (bare, expanded) = strip_coverage(text);
+    let Some(number) = bare.trim_end().strip_suffix('%') else { return Ok(None) };
+    if matches!(kind, Kind::Percent | Kind::MassFraction) || main.contains('%') {
+        return Ok(None);
+    }
+    if kind == Kind::Temperature {
+        return Err(error(kind, "a share of a temperature depends on its scale; write the ± in degrees"));
+    }
+    let value = plain_number(number.trim())
+        .filter(|value| *value >= 0.0)
+        .ok_or_else(|| error(kind, format!("\"{text}\" after ± is not a share")))?;
+    Ok(Some(value / 100.0 / if expanded { 2.0 } else { 3.0_f64.sqrt() }))
 }
 
 /// Standard uncertainty, in SI units, of the text after `±`.

@@ -61,7 +61,7 @@ fn cases() -> Vec<(String, Case)> {
 }
 
 fn run(case: &Case) -> Result<Vec<Figure>, String> {
-    let family = registry::find(&case.figure).ok_or_else(|| format!("no figure {}", case.figure))?;
+    let family = reckon::names::find(&case.figure).ok_or_else(|| format!("no figure {}", case.figure))?;
     let pairs = case.given.iter().map(|(k, v)| (k.as_str(), v.as_str()));
     let given = reckon::read_inputs(family, pairs)
         .map_err(|r| r.problems.iter().map(|p| p.message.clone()).collect::<Vec<_>>().join("; "))?;

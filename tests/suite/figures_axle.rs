@@ -277,18 +277,6 @@ proptest! {
     }
 }
 
-#[test]
-fn every_name_of_an_input_leads_to_that_input() {
-    for family in registry::families() {
-        for input in family.inputs {
-            for name in input.aliases.iter().chain([&input.name]) {
-                let found = family.input(name).map(|i| i.name);
-                assert_eq!(found, Some(input.name), "{}: \"{name}\" leads elsewhere", family.name);
-            }
-        }
-    }
-}
-
 /// Figures of this part, for the tests that try anything on them.
 const FAMILIES: &[&str] = &[
     "lift",

@@ -9,7 +9,7 @@ use tackwright::figure::metrology::distribution::{
     normal_below, normal_quantile, student_below, student_quantile,
 };
 use tackwright::figure::metrology::reading::mean_and_deviation;
-use tackwright::quantity::{Dimensioned, Percent};
+use tackwright::quantity::{Dimensioned, Percent, unit};
 
 /// JCGM 100:2008 table G.2: degrees of freedom, then t for 68.27, 90, 95,
 /// 95.45, 99 and 99.73 % (from memory, recomputed).
@@ -216,4 +216,43 @@ proptest! {
         prop_assert!((one.conformance(y, u).si() - two.conformance(y, u).si()).abs() < 1e-12);
         prop_assert_eq!(one.verdict(y, u), two.verdict(y, u));
     }
+}
+
+#[test]
+fn a_question_asked_in_rust_answers_as_the_bench_does() {
+    use tackwright::figure::metrology::decision::Decision;
+    use tackwright::figure::{Ask, Value};
+    use tackwright::quantity::Angle;
+    let deg = |x| Angle::of(x, unit::DEG);
+    let asked = Ask::<Decision<Angle>>::new()
+        .with(Decision::value, deg(5.3))
+        .with(Decision::lower, deg(4.5))
+        .with(Decision::upper, deg(5.5))
+        .with(Decision::u, deg(0.15));
+    let typed = asked.answer().expect("an answer");
+    // ISO 14253-1: 5.3 is above 5.5 - 2 x 0.15 and below 5.5 + 2 x 0.15.
+    assert_eq!(typed.verdict.get(), Some(&Verdict::NotProven));
+    let figures = asked.figures().expect("figures");
+    let verdict = figures.iter().find(|f| f.id == "verdict").expect("a verdict");
+    assert_eq!(verdict.value, Value::word("not proven"));
+    let contradiction = asked.with(Decision::nominal, deg(5.0)).answer().expect_err("two ways");
+    assert!(contradiction.to_string().contains("both given"), "{contradiction}");
+}
+
+#[test]
+fn a_verdict_within_its_own_uncertainty_is_not_proven() {
+    use tackwright::app::reckon::read_inputs;
+    use tackwright::figure::registry;
+    let verdict = |left: &str| {
+        let family = registry::find("cross-caster").expect("a family");
+        let given = read_inputs(family, [("left", left), ("right", "5 deg")]).expect("inputs");
+        let figures = family.reckon(&given).expect("figures");
+        let ok = figures.iter().find(|f| f.id == "within_limit").expect("a verdict");
+        (ok.show(), ok.warnings.iter().any(|w| w.contains("not proven")))
+    };
+    // The limit is 0.5 deg; U is 0.2 deg (k = 2): 0.3 is proven and 0.35 is not.
+    assert_eq!(verdict("5.30 deg ± 0.2 deg (k=2)"), ("yes".to_owned(), false));
+    assert_eq!(verdict("5.35 deg ± 0.2 deg (k=2)"), ("no".to_owned(), true));
+    assert_eq!(verdict("5.35 deg"), ("yes".to_owned(), false));
+    assert_eq!(verdict("5.80 deg ± 0.2 deg (k=2)"), ("no".to_owned(), false));
 }

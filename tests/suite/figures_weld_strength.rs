@@ -509,18 +509,6 @@ fn electrodes_are_read_as_shops_write_them() {
 }
 
 #[test]
-fn no_two_inputs_of_a_family_share_a_name() {
-    for family in registry::families() {
-        let mut seen = BTreeSet::new();
-        for input in family.inputs {
-            for name in std::iter::once(&input.name).chain(input.aliases) {
-                assert!(seen.insert(*name), "{}: two inputs answer to {name}", family.name);
-            }
-        }
-    }
-}
-
-#[test]
 fn symmetric_loads_give_symmetric_answers() {
     for sign in ["", "-"] {
         let figures = run(

@@ -73,18 +73,6 @@ fn nothing_entered_makes_a_welding_figure_panic() {
 }
 
 #[test]
-fn no_name_of_an_input_means_two_things() {
-    for family in registry::families() {
-        let mut names = std::collections::BTreeSet::new();
-        for input in family.inputs {
-            for name in std::iter::once(&input.name).chain(input.aliases) {
-                assert!(names.insert(*name), "{}: {name} names two inputs", family.name);
-            }
-        }
-    }
-}
-
-#[test]
 fn reference_tables_are_found_by_every_name_and_only_once() {
     let mut names = std::collections::BTreeSet::new();
     for steel in metal::STEELS {

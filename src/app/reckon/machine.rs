@@ -2,8 +2,8 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{kind_words, unused, warnings};
-use crate::figure::{Family, Figure, Given, Need, Used, Value, names, registry};
+use super::{kind_words, names, unused, warnings};
+use crate::figure::{Family, Figure, Given, Need, Used, Value};
 use crate::quantity::Quantity;
 
 /// A value as JSON: SI value at full precision, SI unit, and display text.
@@ -78,12 +78,12 @@ pub fn answer_json(family: &Family, given: &Given, figures: &[Figure]) -> Json {
 pub fn listing_json(family: &Family) -> Json {
     json!({
         "name": family.name,
-        "other_names": registry::other_names(family),
+        "other_names": family.declared.other_names,
         "group": family.group,
         "title": family.title,
         "inputs": family.inputs.iter().map(|i| json!({
             "name": i.name,
-            "aliases": names::all_names(family, i).skip(1).collect::<Vec<_>>(),
+            "aliases": names::all_names(i).skip(1).collect::<Vec<_>>(),
             "kind": kind_words(i.kind),
             "needed": i.need == Need::Required,
             "default": if let Need::Default(text) = i.need { json!(text) } else { Json::Null },

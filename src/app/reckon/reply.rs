@@ -2,9 +2,9 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{family, kind_words, machine, read_question, trouble, warnings};
+use super::{family, idle, kind_words, machine, names, read_question, trouble};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::figure::{Family, Figure, Given, Group, Need, names, registry};
+use crate::figure::{Family, Figure, Given, Group, Need, Used, Value, registry};
 
 /// An answer.
 #[derive(Debug, Clone)]
@@ -151,7 +151,7 @@ fn about(family: &Family) -> Vec<String> {
         };
         lines.push(format!("  {} ({need}): {}", input.name, input.help));
         lines.push(format!("      {}", kind_words(input.kind)));
-        let others: Vec<&str> = names::all_names(family, input).skip(1).collect();
+        let others: Vec<&str> = names::all_names(input).skip(1).collect();
         if !others.is_empty() {
             lines.push(format!("      or: {}", others.join(", ")));
         }
@@ -168,11 +168,27 @@ fn about(family: &Family) -> Vec<String> {
     lines
 }
 
+/// What a ± contains, where some of the quantities that were given have none.
+fn partly_known(figure: &Figure) -> Option<String> {
+    let spread = |value: &Value| matches!(value, Value::Quantity { uncertainty, .. } if *uncertainty > 0.0);
+    let (with, without): (Vec<&Used>, Vec<&Used>) = figure
+        .inputs
+        .iter()
+        .filter(|used| used.default.is_none() && used.value.quantity().is_some())
+        .partition(|used| spread(&used.value));
+    let names = |list: &[&Used]| list.iter().map(|u| u.name).collect::<Vec<_>>().join(", ");
+    (!with.is_empty() && !without.is_empty()).then(|| {
+        format!("± contains {} alone; {} given without ± and taken as exact.", names(&with), names(&without))
+    })
+}
+
 /// The result first, then what it came from, then what to heed, then how.
 fn worked(family: &Family, given: &Given, figures: &[Figure]) -> Vec<String> {
     let Some(first) = figures.first() else { return Vec::new() };
     let main = registry::main_output(family, figures.iter().map(|f| f.id));
-    let mut lines = vec![format!("{}: {}", family.name, family.title), String::new()];
+    let mut lines = vec![format!("{}: {}", family.name, family.title)];
+    lines.extend(idle(given, figures).iter().map(|warning| format!("! {warning}")));
+    lines.push(String::new());
     let width = figures.iter().map(|f| f.title.chars().count()).max().unwrap_or(0).min(56);
     let line = |figure: &Figure, mark: &str| {
         let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
@@ -184,7 +200,8 @@ fn worked(family: &Family, given: &Given, figures: &[Figure]) -> Vec<String> {
         let used: Vec<String> = first.inputs.iter().map(|u| format!("{} {}", u.name, u.show())).collect();
         lines.extend([String::new(), format!("From: {}", used.join(", "))]);
     }
-    lines.extend(warnings(given, figures).iter().map(|warning| format!("! {warning}")));
+    lines.extend(partly_known(first));
+    lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
     lines.push(String::new());
     lines.extend(figures.iter().map(|figure| format!("  {} = {}", figure.id, figure.formula)));
     lines.push(String::new());

@@ -94,8 +94,8 @@ pub fn frame_pitch(front: Length, rear: Length, between: Length) -> Angle {
 words! {
     /// How the sweep is measured: on turn plates (projected to the floor) or about the steering axis.
     pub About {
-        Plates = "plates",
-        Kingpin = "kingpin",
+        Plates = "plates" | "turn-plates",
+        Kingpin = "kingpin" | "kingpin-axis",
     }
 }
 

@@ -80,8 +80,8 @@ impl DragLink {
 words! {
     /// Link along the vehicle (side plane), or across it.
     pub Layout {
-        PushPull = "push-pull",
-        Cross = "cross",
+        PushPull = "push-pull" | "fore-aft" | "side-steer",
+        Cross = "cross" | "crossover" | "cross-steer" | "cross-steering" | "y-link",
     }
 }
 

@@ -30,7 +30,7 @@ family! {
         optional fluctuation: Percent, "instead: greatest minus least speed over input speed", "nonuniformity", "u",
             "total_fluctuation";
         optional fluctuation_speed: RotationSpeed, "instead: greatest minus least output speed",
-            "total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation";
+            "total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation", "fluctuation";
         optional speed: RotationSpeed in ABOVE_ZERO, "input speed", "rpm", "input_speed", "w", "n", "n1";
         optional yoke: Angle, "input yoke angle from the plane of the shafts", "position", "rotation", "fork_angle",
             "theta", "phi", "q", "yoke_angle", "input_angle", "phi1";

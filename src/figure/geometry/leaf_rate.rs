@@ -117,7 +117,7 @@ words! {
     /// Which stress must stay allowable: in the full leaves as assembled, or after nipping.
     pub LimitOn {
         FullLeaf = "full-leaf",
-        Equalised = "equalised",
+        Equalised = "equalised" | "equalized",
     }
 }
 

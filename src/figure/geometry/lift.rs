@@ -23,8 +23,8 @@ const HALF_RULE: Source = Source::practice("lift at the axle is half the change 
 words! {
     /// Where the spring goes: over the axle (frame rises) or under it (frame comes down).
     pub Direction {
-        Over = "over",
-        Under = "under",
+        Over = "over" | "spring-over",
+        Under = "under" | "spring-under",
     }
 }
 

@@ -21,9 +21,9 @@ const TURN: Source = Source::derived(
 words! {
     /// Pointed: double joint at the flange, pinion aimed at it.
     pub Joints {
-        Pointed = "pointed",
-        Parallel = "parallel",
-        BrokenBack = "broken-back",
+        Pointed = "pointed" | "double-cardan" | "double-joint" | "double" | "cv" | "constant-velocity",
+        Parallel = "parallel" | "single" | "two-single" | "z",
+        BrokenBack = "broken-back" | "intersecting" | "w",
     }
 }
 

@@ -12,8 +12,8 @@ const WEDGE: Source = Source::derived("a wedge of a given angle and length", "ri
 words! {
     /// Where the spring sits on the axle.
     pub Spring {
-        Over = "over",
-        Under = "under",
+        Over = "over" | "spring-over",
+        Under = "under" | "spring-under",
     }
 }
 

@@ -46,8 +46,8 @@ pub fn seat_moment(force: Force, loaded_radius: Length, seat: Length) -> Torque 
 words! {
     /// What makes the force.
     pub Cause {
-        Braking = "braking",
-        Drive = "drive",
+        Braking = "braking" | "brake",
+        Drive = "drive" | "driving",
     }
 }
 

@@ -85,7 +85,7 @@ family! {
         list u: T in NOT_NEGATIVE, "standard uncertainty of each component", "components", "uncertainties",
             "standard";
         many sensitivity: Number, "sensitivity of each component; without it 1", "c", "sensitivities";
-        many dof: Number in NOT_NEGATIVE, "degrees of freedom of each component; 0 or inf means infinite",
+        many dof: Number in NOT_NEGATIVE.endless(), "degrees of freedom of each component; 0 or inf means infinite",
             "degrees_of_freedom", "nu";
         optional k: Number in within(1.0, 20.0, unit::ONE, GUM_G3), "coverage factor, instead of confidence",
             "coverage_factor";
@@ -201,7 +201,7 @@ family! {
     reads CoverageFactor {
         fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
             in within(50.0, 99.99, unit::PCT, GUM_G3), "coverage probability", "level", "p", "coverage";
-        optional dof: Number in within(0.0, 1e9, unit::ONE, GUM_G3),
+        optional dof: Number in within(0.0, 1e9, unit::ONE, GUM_G3).endless(),
             "degrees of freedom; without it, or 0 or inf, infinite", "degrees_of_freedom", "nu";
     }
     gives CoverageFactorAnswer {

@@ -31,17 +31,17 @@ family! {
     also "conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units";
     reads Convert {
         optional length: Length, "to convert", "value", "l", "distance", "size", "thickness", "diameter";
-        optional angle: Angle, "to convert", "angle_value";
-        optional area: Area, "to convert", "area_value";
-        optional mass: Mass, "to convert", "mass_value", "weight";
-        optional force: Force, "to convert", "force_value", "load", "f";
-        optional torque: Torque, "to convert", "torque_value", "moment", "t";
-        optional stress: Stress, "to convert", "stress_value", "pressure", "modulus";
-        optional heat_input: HeatInput, "to convert", "heat_input_value", "q";
-        optional speed: Speed, "to convert", "speed_value", "travel_speed", "wire_feed", "travel";
-        optional temperature: Temperature, "to convert", "temperature_value", "temp";
-        optional spring_rate: SpringRate, "to convert", "spring_rate_value", "rate", "stiffness";
-        optional deposition_rate: MassRate, "to convert", "deposition_rate_value", "mass_rate";
+        optional angle: Angle, "to convert", "value", "angle_value";
+        optional area: Area, "to convert", "value", "area_value";
+        optional mass: Mass, "to convert", "value", "mass_value", "weight";
+        optional force: Force, "to convert", "value", "force_value", "load", "f";
+        optional torque: Torque, "to convert", "value", "torque_value", "moment", "t";
+        optional stress: Stress, "to convert", "value", "stress_value", "pressure", "modulus";
+        optional heat_input: HeatInput, "to convert", "value", "heat_input_value", "q";
+        optional speed: Speed, "to convert", "value", "speed_value", "travel_speed", "wire_feed", "travel";
+        optional temperature: Temperature, "to convert", "value", "temperature_value", "temp";
+        optional spring_rate: SpringRate, "to convert", "value", "spring_rate_value", "rate", "stiffness";
+        optional deposition_rate: MassRate, "to convert", "value", "deposition_rate_value", "mass_rate";
         optional to: String, "wanted unit, such as N·m", "unit", "into", "in";
         default scale: Marks = Sixteenths, "marks of the inch scale, per inch", "denominator", "fraction", "marks";
     }

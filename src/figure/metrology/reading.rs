@@ -42,7 +42,7 @@ family! {
             "rectangular", "mpe", "a";
         optional limit_share: Percent in within(0.0, 100.0, unit::PCT, LIMIT),
             "limit each way as a share of the reading", "limit_percent", "permissible_deviation",
-            "percent_of_reading", "tolerance";
+            "percent_of_reading", "tolerance", "limit", "deviation", "accuracy";
         optional triangular: T in NOT_NEGATIVE, "limit each way, the middle most likely", "triangular_limit";
         optional calibration: T in NOT_NEGATIVE, "expanded uncertainty of the certificate, k = 2", "certificate";
         optional k: Number in within(1.0, 20.0, unit::ONE, GUM_G3), "coverage factor, instead of confidence",

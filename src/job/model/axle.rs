@@ -224,9 +224,9 @@ record! {
         /// From the seam weld inboard to the groove.
         optional groove_offset: Located<Reading<Length>> => "\"3/8 in\"";
         /// Wall readings in the cut plane, left.
-        many walls_left: Located<Reading<Length>> => "[\"0.281 in\", \"0.279 in\"]";
+        many walls_left: Located<Reading<Length>> => "[\"0.281 in\", \"0.276 in\", \"0.284 in\", \"0.279 in\"]";
         /// Wall readings in the cut plane, right.
-        many walls_right: Located<Reading<Length>> => "[\"0.284 in\", \"0.280 in\"]";
+        many walls_right: Located<Reading<Length>> => "[\"0.284 in\", \"0.280 in\", \"0.283 in\", \"0.281 in\"]";
         /// Error limit of the wall gauge.
         optional gauge_limit: Located<Reading<Length>> => "\"0.003 in\"";
         /// Error limit of the stop setting.
