@@ -288,7 +288,7 @@ fn unknown_input(family: &Family, name: &str) -> Diagnostic {
     let shares = |declared: &str| words(declared).iter().any(|word| word.len() > 2 && typed.contains(word));
     let part: Vec<&str> =
         family.inputs.iter().filter(|i| names::all_names(i).any(shares)).map(|i| i.name).take(4).collect();
-    if let Some(near) = nearest(name, family.inputs.iter().flat_map(|i| names::all_names(i))) {
+    if let Some(near) = nearest(name, family.inputs.iter().flat_map(names::all_names)) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     } else if !part.is_empty() {
         problem = problem.help(format!("did you mean {}?", quoted(&part)));

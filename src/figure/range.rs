@@ -118,10 +118,10 @@ impl Range {
                 source,
             })
         };
-        if self.above_zero && !(value.si() > 0.0) {
+        if self.above_zero && (value.si().is_nan() || value.si() <= 0.0) {
             return refusal("values above zero".to_owned(), SIZE);
         }
-        if self.not_negative && !(value.si() >= 0.0) {
+        if self.not_negative && (value.si().is_nan() || value.si() < 0.0) {
             return refusal("values of zero and above".to_owned(), SIZE);
         }
         if let Some((low, high, unit)) = self.bounds {
