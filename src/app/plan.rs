@@ -113,7 +113,7 @@ pub fn load(host: &dyn Host, path: &Path) -> Result<Loaded, Failure> {
     let source = SourceText { name, text };
     match job {
         Some(job) if !report.has_errors() => {
-            let figures = figures::compute(&job);
+            let figures = figures::compute(&job, None);
             Ok(Loaded { path: path.to_owned(), source, job, figures, report })
         }
         _ => Err(Failure::Refused(report, vec![source])),

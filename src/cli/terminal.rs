@@ -83,6 +83,7 @@ fn position(text: &str, at: usize) -> (usize, usize) {
 pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
+        Severity::Stop => Level::ERROR.with_name("not ready"),
         Severity::Warning => Level::WARNING,
         Severity::Blank => Level::NOTE.with_name("blank"),
     };
@@ -143,6 +144,7 @@ pub fn report(report: &Report, sources: &[SourceText]) {
     };
     let counts: Vec<String> = [
         count(Severity::Error, "error", "errors"),
+        count(Severity::Stop, "stops the issue", "stop the issue"),
         count(Severity::Warning, "warning", "warnings"),
         count(Severity::Blank, "blank to fill", "blanks to fill"),
     ]

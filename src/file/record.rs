@@ -123,9 +123,7 @@ pub fn take<T: Field>(
                 // Nothing is issued while this one is open.
                 blank.code = "J006";
                 blank.message.push_str("; no traveler is issued without it");
-                if stand_in.is_none() {
-                    blank.severity = Severity::Error;
-                }
+                blank.severity = if stand_in.is_none() { Severity::Error } else { Severity::Stop };
                 return stand_in;
             }
             None

@@ -98,7 +98,7 @@ fn every_problem_of_a_procedure_file_is_found_in_its_place() {
             );
             let (job, _) = tackwright::job::load("job.toml", &job);
             let job = job.unwrap();
-            let figures = tackwright::procedure::figures::compute(&job);
+            let figures = tackwright::procedure::figures::compute(&job, None);
             let (_, report) = tackwright::procedure::selection::select(&job, &library, &figures);
             problems = report_json(&report, &sources).as_array().unwrap().clone();
         }

@@ -325,7 +325,7 @@ pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<L
     match job {
         Some(mut job) if !report.has_errors() => {
             job.job.revision = crate::file::Text(revision.to_owned());
-            let figures = crate::procedure::figures::compute(&job);
+            let figures = crate::procedure::figures::JobFigures::default();
             let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
             shelf.shop.apply(&mut loaded);
             Ok(loaded)

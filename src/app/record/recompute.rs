@@ -8,7 +8,7 @@ use crate::app::issue::compose;
 use crate::app::plan::{Failure, Loaded, plan};
 use crate::job::JobFile;
 use crate::job::measured::{self, Hand, Place, Read};
-use crate::procedure::figures::{self, JobFigures};
+use crate::procedure::figures::{JobFigure, JobFigures};
 use crate::record::entry::Measured;
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
@@ -64,7 +64,7 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     let text = String::from_utf8_lossy(bytes("job.toml")).into_owned();
     let mut loaded = freeze::loaded(&shelf, "job.toml", &text, &content.plan.revision)?;
     let replaced = put(&mut loaded.job, &content.plan, state);
-    loaded.figures = figures::compute(&loaded.job);
+    shelf.shop.apply(&mut loaded);
     let planned = plan(&loaded, &shelf)?;
     let document = compose(&planned, &shelf)?;
     let again = freeze::frozen(&planned, &document);
@@ -98,7 +98,7 @@ pub fn changes(before: &JobFigures, after: &JobFigures) -> Vec<Changed> {
 type Key<'a> = (String, &'a str, &'a str, usize);
 
 /// Rows with a key of their own; a family may run twice for one owner.
-fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &figures::JobFigure)> {
+fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &JobFigure)> {
     let mut count: BTreeMap<(String, &str, &str), usize> = BTreeMap::new();
     figures.rows.iter().map(move |row| {
         let key = (row.owner.words(), row.figure.family, row.figure.id);

@@ -170,7 +170,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 
 /// Which joints each welder may weld that day.
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
-    let figures = figures::compute(job);
+    let figures = figures::compute(job, Some(book));
     for joint in &job.joint {
         for fit in welders(joint, &figures, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };

@@ -191,9 +191,13 @@ impl ShopBook {
         report
     }
 
-    /// Gives a job the preferences it does not state itself.
+    /// Gives a job the preferences it does not state itself, and computes its
+    /// figures with them and with the procedures of the book.
     pub fn apply(&self, loaded: &mut Loaded) {
-        let Some(preference) = &self.book.preference else { return };
+        let Some(preference) = &self.book.preference else {
+            loaded.figures = figures::compute(&loaded.job, Some(&self.book));
+            return;
+        };
         let says = |key| crate::job::stated(&loaded.source.text, "job", key);
         if let (Some(units), false) = (preference.units, says("units")) {
             loaded.job.job.units = match units {
@@ -207,6 +211,7 @@ impl ShopBook {
                 PaperSize::A4 => Paper::A4,
             };
         }
+        loaded.figures = figures::compute(&loaded.job, Some(&self.book));
         if let Some(fraction) = preference.fraction {
             for row in &mut loaded.figures.rows {
                 row.figure.style = row.figure.style.map(|s| coarser(s, fraction.denominator()));
@@ -240,7 +245,7 @@ pub fn load_job(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, F
             if let Some(source) = sources.first()
                 && let (Some(job), _) = job::load(&source.name, &source.text)
             {
-                let figures = figures::compute(&job);
+                let figures = figures::compute(&job, Some(&shelf.shop.book));
                 report.extend(selection::select(&job, &shelf.library, &figures).1);
                 report.sort();
             }

@@ -55,5 +55,7 @@ record! {
         optional inside_width: Located<Reading<Length>> => "\"3-5/16 in\"";
         /// When it is tightened again.
         optional retorque: Text => "\"after 100 mi\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

@@ -81,6 +81,8 @@ record! {
         optional thickness: Located<Reading<Length>> => "\"3/8 in\"";
         /// Thickness of the second part.
         optional other_thickness: Located<Reading<Length>> => "\"0.281 in\"";
+        /// Thickness of what stands behind the seam: a spigot, a sleeve, a strip.
+        optional backing: Located<Reading<Length>> => "\"3/8 in\"";
         /// Steel of the first part, by a name from the table of steels.
         optional steel: Located<Text> => "\"A36\"";
         /// Steel of the second part.
@@ -149,6 +151,8 @@ record! {
         default traceable: bool = false => "true";
         /// Anything the welder must know.
         optional note: Text => "\"Wrap the ends.\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

@@ -57,7 +57,12 @@ pub(super) fn all(
             What::Library(library) => {
                 from_library(planned, place, &library.row, &writer, &mut counter, report)
             }
-            What::Own(own) => from_own(own, &mut counter),
+            What::Own(own) => {
+                let settled = settled_first(place.selected, &mut counter);
+                let mut operation = from_own(own, &mut counter);
+                operation.before.extend(settled);
+                operation
+            }
         };
         operation.number = place.number;
         operation.id = place.selected.id.clone();
@@ -161,6 +166,22 @@ fn fasteners_of<'a>(planned: &Planned<'a>, selected: &Selected<'_>, row: &Operat
         .collect()
 }
 
+/// What the figures want settled and signed by a lead before the operation.
+fn settled_first(selected: &Selected<'_>, counter: &mut Counter) -> Vec<Point> {
+    selected
+        .concerns
+        .iter()
+        .map(|what| Point {
+            kind: PointKind::Hold,
+            number: counter.next(PointKind::Hold),
+            what: first_strong(what),
+            who: role_words(Role::Lead).to_owned(),
+            meaning: "settled, and how is written; released for the work".to_owned(),
+            ..Point::default()
+        })
+        .collect()
+}
+
 fn from_library(
     planned: &Planned<'_>,
     place: &Placed<'_>,
@@ -189,6 +210,7 @@ fn from_library(
         meaning: "looked at and released".to_owned(),
         ..Point::default()
     }));
+    before.extend(settled_first(selected, counter));
     let after = points(Moment::After, counter, report);
     let steps = steps(planned, selected, row, &joints, &fasteners, &context, writer, report);
     Operation {
