@@ -6,7 +6,7 @@ use sha2::{Digest, Sha256};
 
 use super::host::Host;
 use super::shop::{self, ShopBook};
-use crate::diagnostic::{Diagnostic, Report, Severity};
+use crate::diagnostic::{Diagnostic, Report, Severity, nearest};
 use crate::job::{self, JobFile};
 use crate::procedure::Library;
 use crate::procedure::embedded;
@@ -158,6 +158,8 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
     report.extend(problems);
+    report.extend(obstacles(loaded));
+    report.extend(unknown_rules(&loaded.job, &shelf.shop));
     let table = shop::table(loaded, &selection, &shelf.shop);
     report.extend(shop::problems(loaded, &table, &shelf.shop));
     report.extend(shelf.shop.report.clone());
@@ -219,7 +221,74 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     })
 }
 
+/// What the figures have against issuing the job, each where its owner stands.
+fn obstacles(loaded: &Loaded) -> Report {
+    let job = &loaded.job;
+    let mut report = Report::new();
+    for found in &loaded.figures.obstacles {
+        let place = match &found.owner {
+            Owner::Component(id) | Owner::Side(id, _) => job
+                .axle
+                .iter()
+                .map(|a| &a.id)
+                .chain(job.driveshaft.iter().map(|d| &d.id))
+                .chain(job.weldment.iter().map(|w| &w.id))
+                .find(|i| i.value.0 == *id),
+            Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.value.0 == *id),
+            Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.value.0 == *id),
+        };
+        report.push(
+            Diagnostic::stop("F021", format!("{}: {}", found.owner.words(), found.why))
+                .at(place.map(|p| p.span.clone()))
+                .key(place.map_or_else(String::new, |p| p.key.clone()))
+                .expected(found.remedy.clone())
+                .example(found.remedy.clone()),
+        );
+    }
+    report
+}
+
+/// Waivers of rules nobody has: they would waive nothing, unseen.
+fn unknown_rules(job: &JobFile, shop: &ShopBook) -> Report {
+    let own = shop.rules();
+    let names: Vec<&str> =
+        rules::RULES.iter().map(|r| r.id).chain(own.iter().map(|r| r.id.as_str())).collect();
+    let mut report = Report::new();
+    for waiver in job.waiver.iter().filter(|w| !w.rule.value.is_blank()) {
+        if names.contains(&&*waiver.rule.value.0) {
+            continue;
+        }
+        let near = nearest(&waiver.rule.value, names.iter().copied());
+        let mut problem =
+            Diagnostic::error("J211", format!("there is no rule \"{}\" to waive", waiver.rule.value))
+                .at(Some(waiver.rule.span.clone()))
+                .key(waiver.rule.key.clone())
+                .expected(names.join(", "))
+                .example(format!("rule = \"{}\"", near.unwrap_or(names[0])))
+                .help("`tackwright rules` says what each asks");
+        if let Some(near) = near {
+            problem = problem.help(format!("did you mean \"{near}\"?"));
+        }
+        report.push(problem);
+    }
+    report
+}
+
 impl Plan<'_> {
+    /// Whether a traveler may be issued from it.
+    ///
+    /// # Errors
+    /// If anything stands against it; the report holds that alone.
+    pub fn ready(&self) -> Result<(), Failure> {
+        if !self.report.stops() {
+            return Ok(());
+        }
+        let problems = self.report.problems.iter();
+        let stops = problems.filter(|p| matches!(p.severity, Severity::Error | Severity::Stop));
+        let report = Report { problems: stops.cloned().collect() };
+        Err(Failure::Refused(report, vec![self.loaded.source.clone(), self.shop.source.clone()]))
+    }
+
     /// SHA-256 over what decides the traveler: the job's text, the shop book,
     /// the operations' keys in order, and the figures' shown values.
     #[must_use]

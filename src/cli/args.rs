@@ -22,7 +22,8 @@ const EXITS: &str = "\
 Example: tackwright issue jobs/brush-truck.toml
 
 Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken,
-a value missing or out of range); 2 wrong command line, unknown figure or input; 3 the system failed (a file could not be read or written).";
+a value missing or out of range); 2 wrong command line, unknown figure or input;
+3 the system failed (a file could not be read or written); 4 the job is not ready to be issued.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]

@@ -7,6 +7,7 @@
 
 mod choice;
 mod field;
+mod mend;
 mod node;
 pub mod record;
 mod text;

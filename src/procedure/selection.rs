@@ -283,7 +283,7 @@ fn unlisted(job: &JobFile, selection: &Selection<'_>, report: &mut Report) {
             }
             let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
             report.push(
-                Diagnostic::warning(
+                Diagnostic::stop(
                     "J209",
                     format!(
                         "operation \"{}\" welds {usage} joints of \"{}\", but the job lists none: it prints without size, preheat, settings and limits",

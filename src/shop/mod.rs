@@ -26,6 +26,12 @@ use crate::file::{self, Field};
 /// there is no other.
 pub const DEMO: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/shop.toml"));
 
+/// A book without anything: what stands beside a job that has none.
+pub const EMPTY: &str = "title = \"no shop book\"\n";
+
+/// Name of the empty book in messages.
+pub const EMPTY_NAME: &str = "no shop book";
+
 /// Name of the demonstration book in messages.
 pub const DEMO_NAME: &str = "jobs/shop.toml";
 

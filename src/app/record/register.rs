@@ -92,7 +92,7 @@ fn in_force(
     let frozen = list.into_iter().next_back().and_then(|mut f| f.remove("name").zip(f.remove("text")));
     match frozen {
         // The demonstration book speaks for no shop.
-        Some((name, text)) if text != shop::DEMO => of_text(name, text).map(Some),
+        Some((name, text)) if text != shop::DEMO && text != shop::EMPTY => of_text(name, text).map(Some),
         _ => Ok(None),
     }
 }

@@ -116,6 +116,7 @@ pub fn revise(
         ));
     }
     let planned = plan(&loaded, shelf)?;
+    planned.ready()?;
     let mut document = compose(&planned, shelf)?;
     let fresh = freeze::frozen(&planned, &document);
     let stored = freeze::load(host, folder, &from)?;

@@ -26,6 +26,8 @@ pub struct ShopBook {
     pub source: SourceText,
     /// Whether it is the demonstration that ships with the program.
     pub demo: bool,
+    /// Whether there is no book: nothing of anybody's is printed or checked.
+    pub absent: bool,
     /// Folder its own paths start from; none for the demonstration.
     pub folder: Option<PathBuf>,
     /// Warnings of the book, no errors.
@@ -43,6 +45,43 @@ pub fn find(host: &dyn Host, named: Option<&Path>, job: Option<&Path>) -> Option
     }
     let beside = job.map_or_else(|| PathBuf::from("shop.toml"), |j| j.with_file_name("shop.toml"));
     host.exists(&beside).then_some(beside)
+}
+
+/// Which book speaks for a job.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Which {
+    /// A file.
+    File(PathBuf),
+    /// The demonstration that ships; for jobs marked as invented alone.
+    Demo,
+    /// None: only the job's own people are known.
+    None,
+}
+
+impl Which {
+    /// The book of a job: the file that is found, else the demonstration if the
+    /// job says that it is invented, else none.
+    #[must_use]
+    pub fn of(host: &dyn Host, named: Option<&Path>, path: &Path) -> Self {
+        if let Some(found) = find(host, named, Some(path)) {
+            return Which::File(found);
+        }
+        let text = host.read(path).unwrap_or_default();
+        let invented = job::load("job", &text).0.is_some_and(|j| j.job.invented);
+        if invented { Which::Demo } else { Which::None }
+    }
+}
+
+/// Loads the book that speaks for a job.
+///
+/// # Errors
+/// As [`book`].
+pub fn book_of(host: &dyn Host, which: &Which) -> Result<ShopBook, Failure> {
+    match which {
+        Which::File(path) => book(host, Some(path)),
+        Which::Demo => book(host, None),
+        Which::None => of_text(shop::EMPTY_NAME.to_owned(), shop::EMPTY.to_owned()),
+    }
 }
 
 /// Loads a book, or the demonstration if there is none.
@@ -72,13 +111,14 @@ pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
 /// If it has errors.
 pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
     let (book, mut report) = shop::load(&name, &text);
+    let absent = text == shop::EMPTY;
     let source = SourceText { name, text };
     if let Some(book) = &book {
         report.extend(rules_report(book));
     }
     match book {
         Some(book) if !report.has_errors() => {
-            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None })
+            Ok(ShopBook { book, source, demo: false, absent, folder: None, report, logo: None })
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -258,8 +298,8 @@ pub fn load_job(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, F
 /// The shelves of several jobs: one per shop book.
 #[derive(Debug, Clone)]
 pub struct Shelves {
-    by_book: BTreeMap<Option<PathBuf>, Result<Shelf, Failure>>,
-    of_job: BTreeMap<PathBuf, Option<PathBuf>>,
+    by_book: BTreeMap<Which, Result<Shelf, Failure>>,
+    of_job: BTreeMap<PathBuf, Which>,
 }
 
 impl Shelves {
@@ -269,12 +309,12 @@ impl Shelves {
     pub fn gather(host: &dyn Host, folder: Option<&Path>, named: Option<&Path>, jobs: &[PathBuf]) -> Self {
         let mut shelves = Self { by_book: BTreeMap::new(), of_job: BTreeMap::new() };
         for job in jobs {
-            let path = find(host, named, Some(job));
+            let which = Which::of(host, named, job);
             shelves
                 .by_book
-                .entry(path.clone())
-                .or_insert_with(|| book(host, path.as_deref()).and_then(|b| shelf_of(host, folder, b)));
-            shelves.of_job.insert(job.clone(), path);
+                .entry(which.clone())
+                .or_insert_with(|| book_of(host, &which).and_then(|b| shelf_of(host, folder, b)));
+            shelves.of_job.insert(job.clone(), which);
         }
         shelves
     }
@@ -284,7 +324,7 @@ impl Shelves {
     /// # Errors
     /// If its book or a procedure is faulty.
     pub fn of(&self, job: &Path) -> Result<&Shelf, Failure> {
-        match self.of_job.get(job).and_then(|path| self.by_book.get(path)) {
+        match self.of_job.get(job).and_then(|which| self.by_book.get(which)) {
             Some(Ok(shelf)) => Ok(shelf),
             Some(Err(failure)) => Err(failure.clone()),
             None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),

@@ -9,6 +9,20 @@ use crate::shop::fit::{JointFit, Procedure, Table, Task};
 /// All problems of a table.
 pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
     let mut report = Report::new();
+    if shop.absent {
+        let number = &loaded.job.job.number;
+        report.push(
+            Diagnostic::warning(
+                "S200",
+                "there is no shop book beside the job: nobody's qualification, no procedure, machine or tool is checked",
+            )
+            .at(Some(number.span.clone()))
+            .key(number.key.clone())
+            .expected("shop.toml next to the job, or one named with --shop FILE")
+            .example("tackwright new shop --out shop.toml"),
+        );
+        return report;
+    }
     for (joint, fit) in loaded.job.joint.iter().zip(&table.joints) {
         procedure(joint, fit, shop, &mut report);
         people(joint, fit, loaded, shop, &mut report);
@@ -235,6 +249,19 @@ fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
             );
             continue;
         };
+        if *person.name.0 != *known.name.0 {
+            report.push(
+                place(Diagnostic::error(
+                    "S213",
+                    format!(
+                        "{} is {} here and {} in the shop book",
+                        person.id.value, &*person.name, &*known.name
+                    ),
+                ))
+                .expected("one person under one id")
+                .example(format!("name = \"{}\"", &*known.name)),
+            );
+        }
         if let (Some(here), Some(there)) = (&person.stamp, &known.stamp)
             && **here != *there.value.0
         {

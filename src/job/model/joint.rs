@@ -117,6 +117,8 @@ record! {
         optional weld_strength: Located<Reading<Stress>> => "\"70 ksi\"";
         /// Diffusible hydrogen; from the filler if absent.
         optional hydrogen: Located<Reading<Hydrogen>> => "\"5 ml/100g\"";
+        /// Where values of your own stand: cet, weld_strength, hydrogen.
+        optional values_from: Text => "\"certificate, heat 4711\"";
         /// Welding procedure specification.
         optional wps: Located<Text> => "\"WPS-03\"";
         /// Arc voltage.

@@ -8,6 +8,7 @@ use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::quantity::show::{self, LENGTH};
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
+use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
 use crate::source::Source;
 
@@ -19,7 +20,9 @@ const TACK: Source = Source::practice(
 pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &mut JobFigures) {
     let owner = Owner::Joint(joint.id.value.0.clone());
     let key = |field: &str| format!("joint.{field} ({})", joint.id.value);
-    let electrode = joint.filler.as_ref().map(|f| f.value.0.as_str());
+    // Names of one's own come with numbers; the tables know nothing of them.
+    let electrode =
+        joint.filler.as_ref().map(|f| f.value.0.as_str()).filter(|f| electrode::find(f).is_some());
     let process = joint.process.as_ref().map(|p| p.value.0.as_str());
     let table = (job.job.units == Units::Metric).then_some("metric");
     size(joint, &owner, &key, table, sheet);
@@ -188,7 +191,7 @@ fn preheat(
         let named: Vec<_> = [&joint.steel, &joint.other_steel]
             .into_iter()
             .flatten()
-            .map(|s| Some(s.value.0.as_str()))
+            .map(|s| Some(s.value.0.as_str()).filter(|s| metal::find(s).is_some()))
             .collect();
         if named.is_empty() { vec![None] } else { named }
     };
