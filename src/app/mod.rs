@@ -11,5 +11,6 @@ pub mod reckon;
 pub mod record;
 pub mod route;
 pub mod shop;
+pub mod source;
 
 pub use host::{Host, System};

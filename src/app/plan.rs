@@ -6,6 +6,7 @@ use sha2::{Digest, Sha256};
 
 use super::host::Host;
 use super::shop::{self, ShopBook};
+use super::source::Wanted;
 use crate::diagnostic::{Diagnostic, Report, Severity, nearest};
 use crate::job::{self, JobFile};
 use crate::procedure::Library;
@@ -107,10 +108,8 @@ pub struct Loaded {
 /// # Errors
 /// If it can't be read, or it has errors.
 pub fn load(host: &dyn Host, path: &Path) -> Result<Loaded, Failure> {
-    let name = path.display().to_string();
-    let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-    let (job, report) = job::load(&name, &text);
-    let source = SourceText { name, text };
+    let source = super::source::read(host, path, Wanted::Job)?;
+    let (job, report) = job::load(&source.name, &source.text);
     match job {
         Some(job) if !report.has_errors() => {
             let figures = figures::compute(&job, None);

@@ -7,12 +7,14 @@
 
 mod choice;
 mod field;
+mod looks;
 mod mend;
 mod node;
 pub mod record;
 mod text;
 
 pub use field::{Field, Located, Reading, last, still_blank};
+pub use looks::{Looks, looks};
 pub use node::{Node, Reader, parse};
 pub use record::{FieldSpec, Record};
 pub use text::{Date, Id, Text};

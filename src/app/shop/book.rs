@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::app::host::Host;
 use crate::app::plan::{Failure, Loaded, Shelf, SourceText, load, shelf_of};
+use crate::app::source;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job;
 use crate::job::model::{Paper, Units};
@@ -91,9 +92,8 @@ pub fn book_of(host: &dyn Host, which: &Which) -> Result<ShopBook, Failure> {
 pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
     let (name, text) = match path {
         Some(path) => {
-            let name = path.display().to_string();
-            let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-            (name, text)
+            let source = source::read(host, path, source::Wanted::Shop)?;
+            (source.name, source.text)
         }
         None => (shop::DEMO_NAME.to_owned(), shop::DEMO.to_owned()),
     };
@@ -330,4 +330,47 @@ impl Shelves {
             None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),
         }
     }
+}
+
+/// A safety rule, as a person reads it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleWords {
+    /// Id, as a waiver names it.
+    pub id: String,
+    /// One line.
+    pub title: String,
+    /// Why it exists.
+    pub reason: String,
+    /// How to satisfy it.
+    pub satisfy: String,
+    /// Where it comes from.
+    pub source: String,
+    /// Whether the shop book added it.
+    pub own: bool,
+}
+
+/// Every rule, the shop's own last.
+///
+/// # Errors
+/// If the book can't be read or has errors.
+pub fn rules(host: &dyn Host, path: Option<&Path>) -> Result<Vec<RuleWords>, Failure> {
+    let which = path.map_or(Which::None, |p| Which::File(p.to_owned()));
+    let shop = book_of(host, &which)?;
+    let built_in = RULES.iter().map(|r| RuleWords {
+        id: r.id.to_owned(),
+        title: r.title.to_owned(),
+        reason: r.reason.to_owned(),
+        satisfy: r.satisfy.to_owned(),
+        source: r.source.to_string(),
+        own: false,
+    });
+    let own = shop.rules().into_iter().map(|r| RuleWords {
+        id: r.id,
+        title: r.title,
+        reason: r.reason,
+        satisfy: r.satisfy,
+        source: r.source,
+        own: true,
+    });
+    Ok(built_in.chain(own).collect())
 }

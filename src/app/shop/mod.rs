@@ -7,7 +7,7 @@ mod readings;
 mod report;
 mod tools;
 
-pub use book::{Shelves, ShopBook, book, find, load_job};
+pub use book::{RuleWords, Shelves, ShopBook, Which, book, find, load_job, rules};
 pub use report::{book_json, book_lines, table_json, table_lines};
 
 use chrono::NaiveDate;
