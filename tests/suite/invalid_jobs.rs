@@ -94,7 +94,7 @@ fn every_problem_of_a_procedure_file_is_found_in_its_place() {
             // A fault that shows only when a job asks for the procedure.
             let job = format!(
                 "[job]\nnumber = \"T-1\"\ntitle = \"t\"\ndate = 2026-03-02\n[unit]\nname = \"u\"\n\
-                 [[axle]]\nid = \"front\"\n[[work]]\nprocedure = \"{name}\"\n"
+                 [[axle]]\nid = \"front\"\nend = \"front\"\n[[work]]\nprocedure = \"{name}\"\n"
             );
             let (job, _) = tackwright::job::load("job.toml", &job);
             let job = job.unwrap();

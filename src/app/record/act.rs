@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{key, refused, system};
+use super::{key, recompute, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Photo};
@@ -140,6 +140,7 @@ fn point<'a>(
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn sign(
+    host: &dyn RecordHost,
     desk: &mut Desk,
     what: &str,
     role: &str,
@@ -147,6 +148,7 @@ pub fn sign(
     pin: Option<&str>,
 ) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
+    recompute::still_safe(host, desk, operation)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;

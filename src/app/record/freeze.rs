@@ -162,8 +162,11 @@ fn point(
         },
         roles: match row {
             Some(row) => [row.role].into_iter().chain(row.second).map(|r| r.word().to_owned()).collect(),
-            // Reviews that follow from the shop book stand in no procedure.
-            None if worded.kind == document::PointKind::Review => vec!["lead".to_owned()],
+            // Reviews that follow from the shop book, and what the figures want
+            // settled before a cut, stand in no procedure.
+            None if worded.kind == document::PointKind::Review || moment == file::Moment::Before => {
+                vec!["lead".to_owned()]
+            }
             None => vec![own_role.to_owned()],
         },
         what: worded.what.text(),

@@ -6,9 +6,12 @@ use std::collections::BTreeMap;
 use super::freeze::{self, Content};
 use crate::app::issue::compose;
 use crate::app::plan::{Failure, Loaded, plan};
+use crate::app::record::RecordHost;
+use crate::app::record::desk::Desk;
+use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::measured::{self, Hand, Place, Read};
-use crate::procedure::figures::{JobFigure, JobFigures};
+use crate::procedure::figures::{JobFigure, JobFigures, Owner};
 use crate::record::entry::Measured;
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
@@ -74,6 +77,37 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
         .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), r.clone())))
         .collect();
     Ok(Now { loaded: loaded.clone(), document, readings, replaced })
+}
+
+/// Whether nothing that was read speaks against an operation that can't be
+/// undone: its hold stays shut as long as a figure of its component says no.
+///
+/// # Errors
+/// If a figure says no, or the stored revision can't be read.
+pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operation) -> Result<(), Failure> {
+    let cuts = operation.acts.iter().any(|a| a == "cut-permanent");
+    if !cuts || !any(&desk.plan, &desk.state) {
+        return Ok(());
+    }
+    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
+    let now = now(&content, &desk.state)?;
+    let on = operation.key.split_once('/').map(|(component, _)| component);
+    let found = now.loaded.figures.obstacles.iter().find(|o| match &o.owner {
+        Owner::Component(id) | Owner::Side(id, _) => on.is_none_or(|on| on == id),
+        Owner::Joint(_) | Owner::Fastener(_) => false,
+    });
+    let Some(found) = found else { return Ok(()) };
+    let mut report = Report::new();
+    report.push(
+        Diagnostic::error(
+            "L119",
+            format!("what was read forbids the cut: {}: {}", found.owner.words(), found.why),
+        )
+        .key("rule: no cut against a figure that says no")
+        .expected(found.remedy.clone())
+        .help("read again, or settle it and revise the traveler"),
+    );
+    Err(Failure::Refused(report, Vec::new()))
 }
 
 /// What differs between two sets of figures, as shown.

@@ -1,12 +1,13 @@
 //! `figures`: every computed figure of a job.
 
-use crate::app::plan::load;
+use crate::app::shop::{Shelves, load_job};
 use crate::app::{Host, figures as use_case};
 use crate::cli::args::Figures;
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
-    let loaded = match load(host, &args.job) {
+    let shelves = Shelves::gather(host, None, None, std::slice::from_ref(&args.job));
+    let loaded = match shelves.of(&args.job).and_then(|shelf| load_job(host, &args.job, shelf)) {
         Ok(loaded) => loaded,
         Err(failure) if args.json => return terminal::failure_json(&failure),
         Err(failure) => return terminal::failure(&failure),

@@ -32,7 +32,7 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
             None => {
                 let pin = pin(args.pin.pin_stdin, desk, actor);
-                act::sign(desk, &args.what, &args.role, actor, pin.as_deref()).map(said)
+                act::sign(host, desk, &args.what, &args.role, actor, pin.as_deref()).map(said)
             }
         }),
         Record::Found(args) => with(host, &args.number, &args.who, |desk, actor| {
