@@ -251,7 +251,7 @@ impl Need {
             let fits = steered || !starts(key, needs::STEERED);
             let fits = fits && !starts(key, if end == End::Front { needs::REAR } else { needs::FRONT });
             // The axle of a trailer has no other end to speak of.
-            let fits = fits && (on("axle") || *key != "unit.other_axle_lift");
+            let fits = fits && (on("axle") || !matches!(*key, "unit.other_axle_lift" | "unit.cg_to_rear"));
             // Two single joints are set without an allowance for wind-up.
             let fits = fits && (steered || *key != "pinion.allowance");
             fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
@@ -324,9 +324,17 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
         needs.iter().flat_map(|n| &n.axle_keys).filter_map(|k| k.strip_prefix("unit.")).collect();
     // With both axles in the job there is no other one.
     tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
-    for (id, roles) in [("L1", "[\"lead\"]"), ("F1", "[\"welder\", \"fitter\"]"), ("I1", "[\"inspector\"]")] {
+    for (id, roles, example) in [
+        ("L1", "[\"lead\"]", "\"Lead One\""),
+        ("F1", "[\"welder\", \"fitter\"]", "\"Welder One\""),
+        ("I1", "[\"inspector\"]", "\"Inspector One\""),
+    ] {
         tables.push(
-            Table::of::<Person>("[[person]]").text("id", id).blank(["name", "stamp"]).set("role", roles),
+            Table::of::<Person>("[[person]]")
+                .text("id", id)
+                .example("name", example)
+                .blank(["name", "stamp"])
+                .set("role", roles),
         );
     }
     for chosen in chosen {
@@ -375,7 +383,9 @@ fn components(needs: &[Need]) -> Vec<Table> {
 
 fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let flag = |on: bool| if on { "true" } else { "false" };
-    let mut head = Table::of::<Axle>("[[axle]]").text("id", need.id(kind));
+    let mut head = Table::of::<Axle>("[[axle]]")
+        .text("id", need.id(kind))
+        .example("name", format!("\"{} axle\"", need.id(kind)));
     if kind == "axle" {
         head = head.text("end", need.end.word());
     }

@@ -180,6 +180,7 @@ pub const NAMES: &[Name] = &[
     quantity(J, "utilisation", "utilisation of the weld", K::Number),
     quantity(J, "wait", "wait between passes, about", K::Time),
     quantity(B, "torque", "torque", K::Torque),
+    quantity(B, "inside_width", "U-bolt, inside width", K::Length),
     quantity(B, "torque_low", "torque, at least", K::Torque),
     quantity(B, "torque_high", "torque, at most", K::Torque),
     quantity(B, "stage_1", "first stage", K::Torque),

@@ -34,7 +34,7 @@ fn wishes(shelf: &Shelf) -> Vec<Vec<String>> {
 }
 
 /// The file with every blank replaced by the example above it.
-fn filled(text: &str) -> String {
+pub(super) fn filled(text: &str) -> String {
     let mut example = "";
     let mut out = String::new();
     for line in text.lines() {

@@ -61,6 +61,7 @@ const FIRST: &[&str] = &[
     "job.number",
     "job.title",
     "job.date",
+    "shop.name",
     "customer.name",
     "unit.name",
     "unit.identification",
@@ -159,8 +160,7 @@ const FURTHER: &[(&str, &str)] = &[
     ("fastener.inside_width", "a check that the U-bolt goes over the tube"),
 ];
 
-const LIFT: &[&str] =
-    &["tube.od", "tube.wall", "tube.steel", "spring.pack", "spring.seat_old", "spring.seat_new"];
+const LIFT: &[&str] = &["tube.od", "spring.pack", "spring.seat_old", "spring.seat_new"];
 
 const PINION: &[&str] = &[
     "pinion.angle",
@@ -203,6 +203,7 @@ const CUT: &[&str] = &[
     "cut.construction",
     "tube.od",
     "tube.wall",
+    "tube.steel",
     "cut.groove_offset",
     "cut.walls_left",
     "cut.walls_right",

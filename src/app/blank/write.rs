@@ -14,6 +14,7 @@ pub(super) struct Table {
     set: Vec<(&'static str, String)>,
     wanted: Vec<String>,
     further: Vec<(String, String)>,
+    shown: Vec<(&'static str, String)>,
 }
 
 impl Table {
@@ -26,12 +27,19 @@ impl Table {
             set: Vec::new(),
             wanted: Vec::new(),
             further: Vec::new(),
+            shown: Vec::new(),
         }
     }
 
     /// Writes `key = value`, with the value as TOML.
     pub(super) fn set(mut self, key: &'static str, value: impl Into<String>) -> Self {
         self.set.push((key, value.into()));
+        self
+    }
+
+    /// Shows another example than the usual one.
+    pub(super) fn example(mut self, key: &'static str, example: impl Into<String>) -> Self {
+        self.shown.push((key, example.into()));
         self
     }
 
@@ -75,7 +83,8 @@ impl Table {
             let set = self.set.iter().find(|(k, _)| *k == field.key).map(|(_, v)| v.as_str());
             let wanted = self.wanted.iter().any(|k| k == field.key);
             let help = format!("# {}{}", field.help.trim(), choices(field));
-            let example = in_units(field.example, units);
+            let example = self.shown.iter().find(|(k, _)| *k == field.key);
+            let example = example.map_or_else(|| in_units(field.example, units), |(_, e)| e.clone());
             if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {
                 let help = help.trim_start_matches("# ").trim_end_matches('.');
                 buying.push(format!("{} = {example}  # {help}; buys: {buys}", field.key));

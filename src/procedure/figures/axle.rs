@@ -92,16 +92,20 @@ pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
 }
 
 /// Where the axle goes along the unit: what the pad hole and the hangers do
-/// together, each stated once.
+/// together, each stated once. A hole ahead of the tube sets the axle back; a
+/// hanger moved forward takes it along.
 pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = &Owner::Component(axle.id.value.0.clone());
     let hole = axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref());
     let hanger = axle.spring.as_ref().and_then(|s| s.hanger_shift.as_ref());
     let total = match (hole, hanger) {
         (None, None) => return,
-        (Some(one), None) | (None, Some(one)) => Value::from(one),
+        (Some(hole), None) => Value::from(hole),
+        (None, Some(hanger)) => {
+            Value::uncertain(-hanger.value.value, Length::from_si(hanger.value.uncertainty))
+        }
         (Some(hole), Some(hanger)) => Value::uncertain(
-            hole.value.value + hanger.value.value,
+            hole.value.value - hanger.value.value,
             Length::from_si(math::hypot(hole.value.uncertainty, hanger.value.uncertainty)),
         ),
     };

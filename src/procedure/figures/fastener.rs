@@ -58,6 +58,7 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     if let Some(wrench) = &fastener.wrench {
         words(sheet, "wrench", wrench.0.clone(), Source::entered("job file"));
     }
+    sheet.enter(&owner, "inside_width", fastener.inside_width.as_ref());
     stages(fastener, &owner, &key, sheet);
     retorque(fastener, &owner, sheet);
 }

@@ -319,13 +319,13 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let target = axle.target.as_ref();
     let rows = [
         (
-            "drag link slope",
+            "Drag link slope",
             target.and_then(|t| t.link_slope.as_ref()),
             LEVEL,
             ["drag_link_before", "drag_link_after", "link_slope_limit", "link_slope_low", "link_slope_high"],
         ),
         (
-            "bump steer",
+            "Bump steer",
             target.and_then(|t| t.bump_steer.as_ref()),
             UNFELT,
             [
@@ -372,7 +372,7 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             "steering-link",
             format!(
                 "Steering link. {}. Settle the remedy before anything is cut: a raised steering arm, a lowered pitman arm, or both, with the track bar parallel to the drag link and of like length. Write which, with its maker's number, and the slope it gives.",
-                passed.join("; ")
+                passed.join(". ")
             ),
         );
     }
