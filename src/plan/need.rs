@@ -5,7 +5,7 @@ use crate::figure::welding::passes::{Arc, Passes, Position, single_pass_max};
 use crate::file::{Located, Reading};
 use crate::job::model::{Joint, WeldType};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
+use crate::quantity::{Dimensioned, HeatInput, Length, Percent, Speed, Temperature, Time, unit};
 use crate::reference::metal::{self, Listing};
 use crate::shop::Band;
 use crate::shop::fit::Need;
