@@ -7,9 +7,11 @@ mod write;
 use std::collections::BTreeSet;
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use chrono::NaiveDate;
+
 use crate::job::model::{
-    Axle, Customer, Cut, DragLink, Driveshaft, Fastener, Frame, Head, Joint, Knuckle, Pad, Person, Pinion,
-    Shock, Shop, Spring, Target, Tube, Tyre, UnitFacts, Weldment, Work,
+    Axle, Customer, Cut, DragLink, Driveshaft, End, Fastener, Frame, Head, Joint, Knuckle, OwnOperation, Pad,
+    Person, Pinion, Shock, Shop, Spring, Target, Tube, Tyre, UnitFacts, Units, Waiver, Weldment, Work,
 };
 use crate::procedure::{Library, Procedure};
 use write::Table;
@@ -17,8 +19,9 @@ use write::Table;
 const INTRODUCTION: &str = "\
 # A job file for Tackwright.
 #
-# Fill the blanks, the keys with an empty text \"\". A size is a text with its
-# unit: \"3-1/4 in\", \"82.5 mm\", \"2.5 deg\"; \"± 0.1 deg\" behind it is its limit of
+# Fill the blanks, the keys with an empty text \"\": without them the work can't
+# start. What buys a further figure stands behind a # with what it buys. A size
+# is a text with its unit: \"3-1/4 in\", \"82.5 mm\", \"2.5 deg\"; \"± 0.1 deg\" behind it is its limit of
 # error. A blank that is left is printed as a line to write on, as long as the
 # work can begin without it.
 #
@@ -37,12 +40,90 @@ struct Chosen<'a> {
 pub const SHOP: &str = "shop";
 
 /// A shop book to start from: the invented demonstration with every section
-/// filled in, to be replaced line by line.
+/// filled in, to be replaced line by line; its dates moved so that it is as
+/// fresh on `today` as the demonstration was on its own day.
 #[must_use]
-pub fn shop_book() -> String {
+pub fn shop_book(today: NaiveDate) -> String {
     let from = crate::shop::DEMO.find("\ntitle").unwrap_or(0);
-    format!("{SHOP_INTRODUCTION}\n{}", &crate::shop::DEMO[from..])
+    format!("{SHOP_INTRODUCTION}\n{}", moved(&crate::shop::DEMO[from..], today))
 }
+
+/// Day the dates of the demonstration were written for.
+const WRITTEN: Option<NaiveDate> = NaiveDate::from_ymd_opt(2026, 3, 2);
+
+/// A text with all its dates moved by the days from the demonstration's own day
+/// to another.
+fn moved(text: &str, today: NaiveDate) -> String {
+    let Some(days) = WRITTEN.map(|written| today.signed_duration_since(written)) else {
+        return text.to_owned();
+    };
+    let mut out = String::with_capacity(text.len());
+    let mut at = 0;
+    while let Some(rest) = text.get(at..).filter(|rest| !rest.is_empty()) {
+        let date = rest.get(..10).and_then(|d| NaiveDate::parse_from_str(d, "%Y-%m-%d").ok());
+        if let Some(moved) = date.and_then(|d| d.checked_add_signed(days)) {
+            out.push_str(&moved.format("%Y-%m-%d").to_string());
+            at += 10;
+            continue;
+        }
+        let letter = rest.chars().next().unwrap_or(' ');
+        out.push(letter);
+        at += letter.len_utf8();
+    }
+    out
+}
+
+/// What the blank is written for.
+#[derive(Debug, Clone, Default)]
+pub struct Wish {
+    /// Ends whose axles are worked on; by the procedures if empty.
+    pub ends: Vec<End>,
+    /// Metric units first.
+    pub metric: bool,
+    /// ISO A4 paper.
+    pub a4: bool,
+}
+
+/// The ends these words mean, each once.
+#[must_use]
+pub fn ends(words: &[String]) -> Vec<End> {
+    let mut ends: Vec<End> = words.iter().filter_map(|w| End::of(w)).collect();
+    ends.dedup();
+    ends
+}
+
+/// A table of the job's own operations, or of a waiver, to be added to a job.
+#[must_use]
+pub fn piece(kind: &str) -> Option<String> {
+    let table = match kind {
+        OPERATION => Table::of::<OwnOperation>("[[operation]]")
+            .text("id", "own-1")
+            .text("verb", "inspect")
+            .text("title", "What is done, in a few words")
+            .set("step", "[\"One line for each step.\"]"),
+        WAIVER => Table::of::<Waiver>("[[waiver]]")
+            .text("rule", "fit-up-hold")
+            .text("by", "")
+            .text("reason", "")
+            .text("date", ""),
+        _ => return None,
+    };
+    let mut out = format!(
+        "# Goes into a job file. {}\n\n",
+        match kind {
+            OPERATION => "`tackwright route JOB` names the operations it may stand behind or before.",
+            _ => "`tackwright rules` lists the rules with their ids. A waiver is printed, never hidden.",
+        }
+    );
+    table.write(Units::Inch, &mut out);
+    Some(out)
+}
+
+/// Kind that stands for an operation of the job's own.
+pub const OPERATION: &str = "operation";
+
+/// Kind that stands for a waiver.
+pub const WAIVER: &str = "waiver";
 
 const SHOP_INTRODUCTION: &str = "\
 # A shop book for Tackwright: put it next to your jobs as shop.toml.
@@ -58,7 +139,7 @@ const SHOP_INTRODUCTION: &str = "\
 /// # Errors
 /// Procedures the library does not know, all of them, each with the nearest
 /// name.
-pub fn job_file(library: &Library, kinds: &[String]) -> Result<String, Report> {
+pub fn job_file(library: &Library, kinds: &[String], wish: &Wish) -> Result<String, Report> {
     let mut chosen: Vec<&Procedure> = Vec::new();
     let mut report = Report::new();
     for kind in kinds {
@@ -73,10 +154,17 @@ pub fn job_file(library: &Library, kinds: &[String]) -> Result<String, Report> {
     }
     let chosen: Vec<Chosen<'_>> =
         chosen.iter().map(|procedure| Chosen { procedure, kind: kind(procedure, &chosen) }).collect();
-    let need = Need::of(library, &chosen);
+    let ends: Vec<Option<End>> =
+        if wish.ends.is_empty() { vec![None] } else { wish.ends.iter().copied().map(Some).collect() };
+    let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end)).collect();
+    let units = if wish.metric { Units::Metric } else { Units::Inch };
     let mut out = INTRODUCTION.to_owned();
-    for table in head(&chosen, &need).iter().chain(&components(&need)).chain(&work(library, &chosen, &need)) {
-        table.write(&mut out);
+    let tables = head(&chosen, &needs, wish)
+        .into_iter()
+        .chain(components(&needs))
+        .chain(work(library, &chosen, &needs));
+    for table in tables {
+        table.write(units, &mut out);
     }
     while out.ends_with("\n\n") {
         out.pop();
@@ -112,6 +200,7 @@ fn kind<'a>(procedure: &'a Procedure, chosen: &[&'a Procedure]) -> &'a str {
 struct Need {
     axle: Option<&'static str>,
     steered: bool,
+    end: End,
     driven: bool,
     over: bool,
     shaft: bool,
@@ -121,7 +210,7 @@ struct Need {
 }
 
 impl Need {
-    fn of(library: &Library, chosen: &[Chosen<'_>]) -> Self {
+    fn of(library: &Library, chosen: &[Chosen<'_>], end: Option<End>) -> Self {
         let on = |kind: &str| chosen.iter().any(|c| c.kind == kind);
         let axle = match (on("axle"), on("trailer-axle")) {
             (true, _) => Some("axle"),
@@ -139,7 +228,13 @@ impl Need {
             }
             figures
         };
-        let steered = on("axle") && keys(needs::AXLE, &own).iter().any(|k| starts(k, needs::STEERED));
+        let own_keys = keys(needs::AXLE, &own);
+        let steered =
+            on("axle") && own_keys.iter().any(|k| starts(k, needs::STEERED) || starts(k, needs::FRONT));
+        // A rear axle steers only if its knuckles are worked on.
+        let turned = own_keys.iter().any(|k| starts(k, needs::TURNED));
+        let end = end.unwrap_or(if steered { End::Front } else { End::Rear });
+        let steered = on("axle") && (turned || end == End::Front && steered);
         let driven = on("axle")
             && chosen.iter().filter(|c| c.kind == "axle").any(|c| {
                 library.operations_of(&c.procedure.id).iter().filter_map(|id| library.operations.get(id)).any(
@@ -153,7 +248,10 @@ impl Need {
             });
         let mut axle_keys = keys(needs::AXLE, &all("trailer-axle"));
         axle_keys.retain(|key| {
-            let fits = if steered { !starts(key, needs::NOT_STEERED) } else { !starts(key, needs::STEERED) };
+            let fits = steered || !starts(key, needs::STEERED);
+            let fits = fits && !starts(key, if end == End::Front { needs::REAR } else { needs::FRONT });
+            // The axle of a trailer has no other end to speak of.
+            let fits = fits && (on("axle") || !matches!(*key, "unit.other_axle_lift" | "unit.cg_to_rear"));
             // Two single joints are set without an allowance for wind-up.
             let fits = fits && (steered || *key != "pinion.allowance");
             fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
@@ -164,14 +262,13 @@ impl Need {
             shaft_keys.extend(needs::SHAFT_ALONE);
         }
         let over = own.iter().any(|f| f == "stack");
-        Self { axle, steered, driven, over, shaft, weldment: on("weldment"), axle_keys, shaft_keys }
+        Self { axle, steered, end, driven, over, shaft, weldment: on("weldment"), axle_keys, shaft_keys }
     }
 
     fn id(&self, kind: &str) -> &'static str {
         match kind {
             "trailer-axle" => "trailer",
-            "axle" if self.steered => "front",
-            "axle" => "rear",
+            "axle" => self.end.word(),
             "driveshaft" => "shaft",
             "weldment" => "frame",
             _ => "unit",
@@ -208,13 +305,13 @@ fn starts(key: &str, beginnings: &[&str]) -> bool {
 }
 
 /// Job, shop, customer, unit, people.
-fn head(chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
+fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
     let mut tables = vec![
         Table::of::<Head>("[job]")
             .blank(["number", "title", "date", "asked"])
             .text("revision", "A")
-            .text("paper", "letter")
-            .text("units", "inch"),
+            .text("paper", if wish.a4 { "a4" } else { "letter" })
+            .text("units", if wish.metric { "metric" } else { "inch" }),
         Table::of::<Shop>("[shop]").blank(["name", "address", "contact"]),
         Table::of::<Customer>("[customer]").blank(["name", "contact", "order"]),
     ];
@@ -222,28 +319,49 @@ fn head(chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
     if chosen.iter().any(|c| c.kind != "weldment") {
         unit = unit.blank(["meter"]);
     }
-    tables.push(unit.blank(need.axle_keys.iter().filter_map(|k| k.strip_prefix("unit."))));
-    for (id, roles) in [("L1", "[\"lead\"]"), ("W1", "[\"welder\", \"fitter\"]"), ("I1", "[\"inspector\"]")] {
+    let both = needs.len() > 1;
+    let unit_keys: BTreeSet<&str> =
+        needs.iter().flat_map(|n| &n.axle_keys).filter_map(|k| k.strip_prefix("unit.")).collect();
+    // With both axles in the job there is no other one.
+    tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
+    for (id, roles, example) in [
+        ("L1", "[\"lead\"]", "\"Lead One\""),
+        ("F1", "[\"welder\", \"fitter\"]", "\"Welder One\""),
+        ("I1", "[\"inspector\"]", "\"Inspector One\""),
+    ] {
         tables.push(
-            Table::of::<Person>("[[person]]").text("id", id).blank(["name", "stamp"]).set("role", roles),
+            Table::of::<Person>("[[person]]")
+                .text("id", id)
+                .example("name", example)
+                .blank(["name", "stamp"])
+                .set("role", roles),
         );
     }
     for chosen in chosen {
+        let mut on: Vec<String> = needs.iter().map(|need| format!("\"{}\"", need.id(chosen.kind))).collect();
+        on.dedup();
         tables.push(
             Table::of::<Work>("[[work]]")
                 .text("procedure", &chosen.procedure.id)
-                .set("on", format!("[\"{}\"]", need.id(chosen.kind))),
+                .set("on", format!("[{}]", on.join(", "))),
         );
     }
     tables
 }
 
 /// The components, each with the tables its figures need.
-fn components(need: &Need) -> Vec<Table> {
+fn components(needs: &[Need]) -> Vec<Table> {
     let mut tables = Vec::new();
-    if let Some(kind) = need.axle {
-        axle(kind, need, &mut tables);
+    for need in needs {
+        if let Some(kind) = need.axle {
+            axle(kind, need, &mut tables);
+        }
     }
+    let frame: BTreeSet<&str> =
+        needs.iter().flat_map(|n| &n.axle_keys).filter_map(|k| k.strip_prefix("frame.")).collect();
+    tables.push(Table::of::<Frame>("[frame]").blank(frame));
+    tables.retain(|t| !t.is_empty());
+    let Some(need) = needs.first() else { return tables };
     if need.shaft {
         let mut shaft =
             Table::of::<Driveshaft>("[[driveshaft]]").text("id", need.id("driveshaft")).blank(["name"]);
@@ -265,11 +383,14 @@ fn components(need: &Need) -> Vec<Table> {
 
 fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let flag = |on: bool| if on { "true" } else { "false" };
+    let mut head = Table::of::<Axle>("[[axle]]")
+        .text("id", need.id(kind))
+        .example("name", format!("\"{} axle\"", need.id(kind)));
+    if kind == "axle" {
+        head = head.text("end", need.end.word());
+    }
     tables.push(
-        Table::of::<Axle>("[[axle]]")
-            .text("id", need.id(kind))
-            .blank(["name"])
-            .set("driven", flag(need.driven))
+        head.set("driven", flag(need.driven))
             .set("steered", flag(need.steered))
             .set("trailer", flag(kind == "trailer-axle")),
     );
@@ -297,26 +418,26 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
         Table::of::<Tyre>("[axle.tyre]").blank(under("tyre.")),
         Table::of::<DragLink>("[axle.drag_link]").blank(under("drag_link.")),
         Table::of::<Shock>("[axle.shock]").blank(under("shock.")),
-        Table::of::<Frame>("[frame]").blank(under("frame.")),
     ];
     tables.extend(all.into_iter().filter(|t| !t.is_empty()));
 }
 
 /// Joints and fasteners the operations work on, one of each use.
-fn work(library: &Library, chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
+fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> {
     let mut joints: Vec<(String, &str)> = Vec::new();
     let mut fasteners: Vec<(String, &str)> = Vec::new();
     for chosen in chosen {
         let operations = library.operations_of(&chosen.procedure.id);
         for operation in operations.iter().filter_map(|id| library.operations.get(id)) {
-            let on = need.id(chosen.kind);
-            for (usage, list) in
-                [(&operation.row.joints, &mut joints), (&operation.row.fasteners, &mut fasteners)]
-            {
-                let Some(usage) = usage else { continue };
-                let entry = (usage.value.to_string(), on);
-                if !list.contains(&entry) {
-                    list.push(entry);
+            for on in needs.iter().map(|need| need.id(chosen.kind)) {
+                for (usage, list) in
+                    [(&operation.row.joints, &mut joints), (&operation.row.fasteners, &mut fasteners)]
+                {
+                    let Some(usage) = usage else { continue };
+                    let entry = (usage.value.to_string(), on);
+                    if !list.contains(&entry) {
+                        list.push(entry);
+                    }
                 }
             }
         }
@@ -326,6 +447,7 @@ fn work(library: &Library, chosen: &[Chosen<'_>], need: &Need) -> Vec<Table> {
         let u_bolt = usage == "u-bolt";
         Table::of::<Fastener>("[[fastener]]")
             .text("id", &format!("B{}", i + 1))
+            .text("title", &format!("{usage} fasteners, {on}"))
             .text("on", on)
             .text("use", usage)
             .text("pattern", if u_bolt { "u-bolt" } else { "single" })
@@ -340,6 +462,7 @@ fn joint(number: usize, usage: &str, on: &str) -> Table {
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
     Table::of::<Joint>("[[joint]]")
         .text("id", &format!("W{number}"))
+        .text("title", &format!("{usage} weld, {on}"))
         .text("on", on)
         .text("use", usage)
         .text("safety", safety)

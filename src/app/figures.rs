@@ -49,3 +49,11 @@ pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
         })).collect::<Vec<_>>(),
     })
 }
+
+pub use crate::procedure::figures::Missing;
+
+/// What a person calls a job figure of an owner.
+#[must_use]
+pub fn title(owner: &crate::procedure::figures::Owner, name: &str) -> Option<&'static str> {
+    crate::procedure::catalogue::find(owner.scope(), name).map(|n| n.title)
+}

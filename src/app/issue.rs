@@ -79,10 +79,11 @@ pub struct Order {
 /// can't be read or written.
 pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) -> Result<Issued, Failure> {
     let loaded = load(host, job, shelf)?;
-    if loaded.report.problems.iter().any(|p| p.code == "J006") {
-        return Err(Failure::Refused(loaded.report, vec![loaded.source]));
-    }
     let plan = plan(&loaded, shelf)?;
+    // A draft shows how far the job is; it starts no work.
+    if !order.draft || plan.report.problems.iter().any(|p| p.code == "J006") {
+        plan.ready()?;
+    }
     let operations = plan.selection.operations.len();
     if operations > MOST_OPERATIONS {
         let mut report = Report::new();

@@ -6,6 +6,7 @@ use super::failure::{Failure, SourceText};
 use super::host::Host;
 use super::shelf::Shelf;
 use super::shop::ShopBook;
+use super::source::{self, Wanted};
 use crate::diagnostic::Report;
 use crate::job::{self, JobFile};
 use crate::procedure::figures::{self, JobFigures};
@@ -27,11 +28,12 @@ pub struct Loaded {
 }
 
 impl Loaded {
-    /// A job, settled and computed with the preferences of a shop book.
+    /// A job, settled and computed with the preferences and the procedures of a
+    /// shop book.
     #[must_use]
     pub fn of(path: &Path, source: SourceText, mut job: JobFile, report: Report, shop: &ShopBook) -> Self {
         shop.settle(&mut job, &source.text);
-        let figures = figures::compute_to(&job, shop.finest());
+        let figures = figures::compute_to(&job, Some(&shop.book), shop.finest());
         Self { path: path.to_owned(), source, job, figures, report }
     }
 }
@@ -44,15 +46,13 @@ impl Loaded {
 /// faulty file (a procedure nobody knows, a component of the wrong kind) stands
 /// in the same report.
 pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
-    let name = path.display().to_string();
-    let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-    let (job, mut report) = job::load(&name, &text);
-    let source = SourceText { name, text };
+    let source = source::read(host, path, Wanted::Job)?;
+    let (job, mut report) = job::load(&source.name, &source.text);
     match job {
         Some(job) if !report.has_errors() => Ok(Loaded::of(path, source, job, report, &shelf.shop)),
         job => {
             if let Some(job) = job {
-                let figures = figures::compute(&job);
+                let figures = figures::compute(&job, Some(&shelf.shop.book));
                 report.extend(selection::select(&job, &shelf.library, &figures).1);
                 report.sort();
             }

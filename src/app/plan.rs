@@ -6,8 +6,8 @@ pub use super::failure::{Failure, SourceText};
 pub use super::load::{Loaded, load};
 pub use super::shelf::{Shelf, shelf, shelf_of};
 use super::shop::ShopBook;
-use crate::diagnostic::{Diagnostic, Report, Severity};
-use crate::job;
+use crate::diagnostic::{Diagnostic, Report, Severity, nearest};
+use crate::job::{self, JobFile};
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
 use crate::procedure::figures::Owner;
@@ -60,7 +60,14 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     report.extend(problems);
     let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
     let (joints, sources) = resolved::joints(job, figures, book, job.job.date.value.0);
-    report.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    let mut said = obstacles(loaded);
+    said.extend(unknown_rules(job, &shelf.shop));
+    said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    if shelf.shop.kept {
+        // What was issued was sound by the rules of its day.
+        said.problems.retain(|p| p.severity != Severity::Error);
+    }
+    report.extend(said);
     report.extend(shelf.shop.report.clone());
     if report.has_errors() {
         return Err(refuse(report));
@@ -112,7 +119,9 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
-    report.extend(resolved::tool_problems(job, &plan.table.tools));
+    if !shelf.shop.absent {
+        report.extend(resolved::tool_problems(job, &plan.table.tools));
+    }
     if report.has_errors() {
         return Err(refuse(report));
     }
@@ -146,7 +155,74 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     })
 }
 
+/// What the figures have against issuing the job, each where its owner stands.
+fn obstacles(loaded: &Loaded) -> Report {
+    let job = &loaded.job;
+    let mut report = Report::new();
+    for found in &loaded.figures.obstacles {
+        let place = match &found.owner {
+            Owner::Component(id) | Owner::Side(id, _) => job
+                .axle
+                .iter()
+                .map(|a| &a.id)
+                .chain(job.driveshaft.iter().map(|d| &d.id))
+                .chain(job.weldment.iter().map(|w| &w.id))
+                .find(|i| i.value.0 == *id),
+            Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.value.0 == *id),
+            Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.value.0 == *id),
+        };
+        report.push(
+            Diagnostic::stop("F021", format!("{}: {}", found.owner.words(), found.why))
+                .at(place.map(|p| p.span.clone()))
+                .key(place.map_or_else(String::new, |p| p.key.clone()))
+                .expected(found.remedy.clone())
+                .example(found.remedy.clone()),
+        );
+    }
+    report
+}
+
+/// Waivers of rules nobody has: they would waive nothing, unseen.
+fn unknown_rules(job: &JobFile, shop: &ShopBook) -> Report {
+    let own = shop.rules();
+    let names: Vec<&str> =
+        rules::RULES.iter().map(|r| r.id).chain(own.iter().map(|r| r.id.as_str())).collect();
+    let mut report = Report::new();
+    for waiver in job.waiver.iter().filter(|w| !w.rule.value.is_blank()) {
+        if names.contains(&&*waiver.rule.value.0) {
+            continue;
+        }
+        let near = nearest(&waiver.rule.value, names.iter().copied());
+        let mut problem =
+            Diagnostic::error("J211", format!("there is no rule \"{}\" to waive", waiver.rule.value))
+                .at(Some(waiver.rule.span.clone()))
+                .key(waiver.rule.key.clone())
+                .expected(names.join(", "))
+                .example(format!("rule = \"{}\"", near.unwrap_or(names[0])))
+                .help("`tackwright rules` says what each asks");
+        if let Some(near) = near {
+            problem = problem.help(format!("did you mean \"{near}\"?"));
+        }
+        report.push(problem);
+    }
+    report
+}
+
 impl Plan<'_> {
+    /// Whether a traveler may be issued from it.
+    ///
+    /// # Errors
+    /// If anything stands against it; the report holds that alone.
+    pub fn ready(&self) -> Result<(), Failure> {
+        if !self.report.stops() {
+            return Ok(());
+        }
+        let problems = self.report.problems.iter();
+        let stops = problems.filter(|p| matches!(p.severity, Severity::Error | Severity::Stop));
+        let report = Report { problems: stops.cloned().collect() };
+        Err(Failure::Refused(report, vec![self.loaded.source.clone(), self.shop.source.clone()]))
+    }
+
     /// SHA-256 over what decides the traveler: the job's text, what is kept of the
     /// shop book, the operations' keys in order, and the figures' shown values.
     #[must_use]

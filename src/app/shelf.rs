@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::failure::{Failure, SourceText};
 use super::host::Host;
-use super::shop::{self, ShopBook, book, find};
+use super::shop::book::book_of;
+use super::shop::{self, ShopBook, Which};
 use crate::diagnostic::Report;
 use crate::procedure::{Library, embedded};
 
@@ -69,8 +70,8 @@ pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Resul
 /// The shelves of several jobs: one per shop book.
 #[derive(Debug, Clone)]
 pub struct Shelves {
-    by_book: BTreeMap<Option<PathBuf>, Result<Shelf, Failure>>,
-    of_job: BTreeMap<PathBuf, Option<PathBuf>>,
+    by_book: BTreeMap<Which, Result<Shelf, Failure>>,
+    of_job: BTreeMap<PathBuf, Which>,
 }
 
 impl Shelves {
@@ -80,12 +81,12 @@ impl Shelves {
     pub fn gather(host: &dyn Host, folder: Option<&Path>, named: Option<&Path>, jobs: &[PathBuf]) -> Self {
         let mut shelves = Self { by_book: BTreeMap::new(), of_job: BTreeMap::new() };
         for job in jobs {
-            let path = find(host, named, Some(job));
+            let which = Which::of(host, named, job);
             shelves
                 .by_book
-                .entry(path.clone())
-                .or_insert_with(|| book(host, path.as_deref()).and_then(|b| shelf_of(host, folder, b)));
-            shelves.of_job.insert(job.clone(), path);
+                .entry(which.clone())
+                .or_insert_with(|| book_of(host, &which).and_then(|b| shelf_of(host, folder, b)));
+            shelves.of_job.insert(job.clone(), which);
         }
         shelves
     }
@@ -95,7 +96,7 @@ impl Shelves {
     /// # Errors
     /// If its book or a procedure is faulty.
     pub fn of(&self, job: &Path) -> Result<&Shelf, Failure> {
-        match self.of_job.get(job).and_then(|path| self.by_book.get(path)) {
+        match self.of_job.get(job).and_then(|which| self.by_book.get(which)) {
             Some(Ok(shelf)) => Ok(shelf),
             Some(Err(failure)) => Err(failure.clone()),
             None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),

@@ -22,14 +22,15 @@ const EXITS: &str = "\
 Example: tackwright issue jobs/brush-truck.toml
 
 Exit codes: 0 done; 1 the job says no (invalid, impossible order, rule broken,
-a value missing or out of range); 2 wrong command line, unknown figure or input; 3 the system failed (a file could not be read or written).";
+a value missing or out of range); 2 wrong command line, unknown figure or input;
+3 the system failed (a file could not be read or written); 4 the job is not ready to be issued.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from.
     #[command(
-        after_help = "Example: tackwright new spring-over knuckle-reindex > job.toml\n         tackwright new --list"
+        after_help = "Example: tackwright new spring-over --on rear --units metric --paper a4 > job.toml\n         tackwright new --list"
     )]
     New(New),
     /// Check a job: what will be done, the figures that matter, what is missing.
@@ -44,6 +45,9 @@ pub enum Command {
     /// Write the traveler as a PDF; several jobs at once.
     #[command(after_help = "Example: tackwright issue jobs/*.toml --out travelers/")]
     Issue(Issue),
+    /// List the safety rules: what each asks, why, and how to satisfy it.
+    #[command(after_help = "Example: tackwright rules --shop shop.toml")]
+    Rules(Rules),
     /// List what runs out in the shop book: qualifications, continuity, calibrations.
     #[command(after_help = "Example: tackwright shop --within 60 --on 2026-03-02")]
     Shop(Shop),
@@ -79,7 +83,7 @@ pub struct Shelf {
     /// Folder with procedures of the shop's own; they go over those that ship.
     #[arg(long, value_name = "FOLDER")]
     pub procedures: Option<PathBuf>,
-    /// Shop book; without it shop.toml next to the job, or the demonstration that ships.
+    /// Shop book; without it shop.toml next to the job, for an invented job the demonstration that ships.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
 }
@@ -87,9 +91,18 @@ pub struct Shelf {
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
 pub struct New {
-    /// Procedures the job will use.
+    /// Procedures the job will use; or shop, operation, waiver.
     #[arg(value_name = "KIND", required_unless_present = "list")]
     pub kinds: Vec<String>,
+    /// End of the unit whose axle is worked on; twice for both axles.
+    #[arg(long, value_name = "END", value_parser = ["front", "rear"])]
+    pub on: Vec<String>,
+    /// Units that stand first.
+    #[arg(long, value_name = "UNITS", value_parser = ["inch", "metric"], default_value = "inch")]
+    pub units: String,
+    /// Paper of the traveler.
+    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"], default_value = "letter")]
+    pub paper: String,
     /// List the procedures.
     #[arg(long)]
     pub list: bool,
@@ -187,10 +200,24 @@ pub struct Issue {
     pub shelf: Shelf,
 }
 
+/// Arguments of `rules`.
+#[derive(Debug, clap::Args)]
+pub struct Rules {
+    /// Shop book whose own rules are listed too; shop.toml in this folder if absent.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `shop`.
 #[derive(Debug, clap::Args)]
 pub struct Shop {
     /// Shop book; without it shop.toml in this folder, or the demonstration that ships.
+    #[arg(value_name = "FILE", conflicts_with = "file")]
+    pub book: Option<PathBuf>,
+    /// The same as FILE.
     #[arg(long = "shop", value_name = "FILE")]
     pub file: Option<PathBuf>,
     /// Days ahead.

@@ -18,6 +18,8 @@ pub enum Ending {
     Done,
     /// The job says no: invalid, impossible order, rule broken.
     Refused,
+    /// The job can be read and planned, but not issued yet.
+    NotReady,
     /// The command line asks for something that is not there.
     Misused,
     /// The system failed: a file could not be read or written.
@@ -32,6 +34,7 @@ impl Ending {
             (Ending::SystemFailed, _) | (_, Ending::SystemFailed) => Ending::SystemFailed,
             (Ending::Misused, _) | (_, Ending::Misused) => Ending::Misused,
             (Ending::Refused, _) | (_, Ending::Refused) => Ending::Refused,
+            (Ending::NotReady, _) | (_, Ending::NotReady) => Ending::NotReady,
             _ => Ending::Done,
         }
     }
@@ -44,6 +47,7 @@ impl From<Ending> for ExitCode {
             Ending::Refused => 1,
             Ending::Misused => 2,
             Ending::SystemFailed => 3,
+            Ending::NotReady => 4,
         })
     }
 }

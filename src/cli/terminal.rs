@@ -122,6 +122,7 @@ fn position(text: &str, at: usize) -> (usize, usize) {
 pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
+        Severity::Stop => Level::ERROR.with_name("not ready"),
         Severity::Warning => Level::WARNING,
         Severity::Blank => Level::NOTE.with_name("blank"),
     };
@@ -185,6 +186,7 @@ pub fn report(report: &Report, sources: &[SourceText]) {
     };
     let counts: Vec<String> = [
         count(Severity::Error, "error", "errors"),
+        count(Severity::Stop, "stops the issue", "stop the issue"),
         count(Severity::Warning, "warning", "warnings"),
         count(Severity::Blank, "blank to fill", "blanks to fill"),
     ]
@@ -221,13 +223,19 @@ pub fn failure(failure: &Failure) -> Ending {
     match failure {
         Failure::Refused(found, sources) => {
             report(found, sources);
-            Ending::Refused
+            refusal(found)
         }
         Failure::System(message) => {
             note(format!("error: {}", clean(message)));
             Ending::SystemFailed
         }
     }
+}
+
+/// A report without errors says "not yet", any other "no".
+fn refusal(report: &Report) -> Ending {
+    let stopped = report.count(Severity::Stop) > 0;
+    if stopped && !report.has_errors() { Ending::NotReady } else { Ending::Refused }
 }
 
 /// A report as JSON, with lines and columns.
@@ -258,10 +266,24 @@ pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
 #[must_use]
 pub fn failure_json(failure: &Failure) -> Ending {
     json(&failure_value(failure));
+    ending(failure)
+}
+
+/// The ending a failure leads to.
+#[must_use]
+pub fn ending(failure: &Failure) -> Ending {
     match failure {
-        Failure::Refused(..) => Ending::Refused,
+        Failure::Refused(found, _) => refusal(found),
         Failure::System(_) => Ending::SystemFailed,
     }
+}
+
+/// File and line of a problem.
+#[must_use]
+pub fn place(problem: &Diagnostic, sources: &[SourceText]) -> Option<String> {
+    let span = problem.span.as_ref()?;
+    let source = sources.iter().find(|t| t.name == span.file)?;
+    Some(format!("{}:{}", source.name, position(&source.text, span.range.start).0))
 }
 
 /// A failure as one row of several jobs.

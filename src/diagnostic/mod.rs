@@ -13,6 +13,8 @@ use serde::Serialize;
 pub enum Severity {
     /// The file can't be used.
     Error,
+    /// It can be read, but no traveler is issued before this is settled.
+    Stop,
     /// It can, but a shop lead should look.
     Warning,
     /// A blank the lead still has to fill before work can start.
@@ -80,6 +82,12 @@ impl Diagnostic {
     #[must_use]
     pub fn error(code: &'static str, message: impl Into<String>) -> Self {
         Self::new(Severity::Error, code, message)
+    }
+
+    /// Something that stops the issue of a traveler.
+    #[must_use]
+    pub fn stop(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Stop, code, message)
     }
 
     /// A warning.
@@ -165,6 +173,12 @@ impl Report {
     #[must_use]
     pub fn has_errors(&self) -> bool {
         self.count(Severity::Error) > 0
+    }
+
+    /// Whether anything stops the issue of a traveler.
+    #[must_use]
+    pub fn stops(&self) -> bool {
+        self.problems.iter().any(|p| matches!(p.severity, Severity::Error | Severity::Stop))
     }
 
     /// How many problems have this severity.

@@ -63,7 +63,9 @@ macro_rules! chosen {
                 .expected(Self::WORDS.join(", "))
                 .example(format!("{key} = {example}"));
                 if let Some(near) = $crate::diagnostic::nearest(&text, Self::WORDS.iter().copied()) {
-                    problem = problem.help(format!("did you mean \"{near}\"?"));
+                    problem = problem
+                        .help(format!("did you mean \"{near}\"?"))
+                        .example(format!("{key} = \"{near}\""));
                 }
                 reader.problem(node, problem);
                 None

@@ -5,7 +5,7 @@ use std::ops::Deref;
 use serde_json::{Value as Json, json};
 use toml::de::DeValue;
 
-use super::{Node, Reader};
+use super::{Node, Reader, mend};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Dimensioned, Quantity, parse};
 
@@ -111,7 +111,10 @@ impl<T: Dimensioned> Field for Reading<T> {
                     node,
                     Diagnostic::error("Q001", format!("{}: {}", last(&node.key), error.message))
                         .expected(error.expected)
-                        .example(format!("{} = {}", last(&node.key), error.example)),
+                        .example(match mend::quantity(T::KIND, &text) {
+                            Some(meant) => format!("{} = \"{meant}\"", last(&node.key)),
+                            None => format!("{} = {}", last(&node.key), error.example),
+                        }),
                 );
                 None
             }
@@ -149,8 +152,14 @@ impl Field for bool {
             return Some(*flag);
         }
         let problem = Diagnostic::error("J010", format!("{} is {}", last(&node.key), node.kind()));
-        reader
-            .problem(node, problem.expected(Self::expected()).example(format!("{} = true", last(&node.key))));
+        reader.problem(
+            node,
+            problem.expected(Self::expected()).example(format!(
+                "{} = {}",
+                last(&node.key),
+                mend::flag(node.value)
+            )),
+        );
         None
     }
 
@@ -174,7 +183,11 @@ impl Field for u32 {
             return Some(value);
         }
         let problem = Diagnostic::error("J010", format!("{} is not a whole number", last(&node.key)));
-        reader.problem(node, problem.expected(Self::expected()).example(format!("{} = 4", last(&node.key))));
+        let meant = mend::whole(node.value).unwrap_or_else(|| "4".to_owned());
+        reader.problem(
+            node,
+            problem.expected(Self::expected()).example(format!("{} = {meant}", last(&node.key))),
+        );
         None
     }
 

@@ -7,12 +7,15 @@
 
 mod choice;
 mod field;
+mod looks;
+mod mend;
 mod name;
 mod node;
 pub mod record;
 mod text;
 
 pub use field::{Field, Located, Reading, last, still_blank};
+pub use looks::{Looks, looks};
 pub use name::{FileName, PathBelow};
 pub use node::{Node, Reader, parse};
 pub use record::{FieldSpec, Record};

@@ -5,7 +5,7 @@ use toml::de::DeValue;
 
 use super::field::last;
 use super::text::shorten;
-use super::{Field, Node, Reader};
+use super::{Field, Node, Reader, mend};
 use crate::diagnostic::{Diagnostic, Severity, nearest};
 
 /// One declared key of a record.
@@ -72,7 +72,7 @@ pub fn open<'a, R: Record>(node: &Node<'a>, reader: &mut Reader) -> Option<&'a t
         return None;
     };
     let fields = R::fields();
-    for (key, _) in table.iter() {
+    for (key, value) in table.iter() {
         let name: &str = key.get_ref();
         if fields.iter().any(|f| f.key == name) {
             continue;
@@ -83,12 +83,10 @@ pub fn open<'a, R: Record>(node: &Node<'a>, reader: &mut Reader) -> Option<&'a t
             Diagnostic::error("J003", format!("there is no key \"{}\" in {place}", shorten(name)))
                 .expected(fields.iter().map(|f| f.key).collect::<Vec<_>>().join(", "));
         if let Some(near) = nearest(name, fields.iter().map(|f| f.key)) {
-            let example = fields.iter().find(|f| f.key == near).map_or("", |f| f.example);
             problem = problem.help(format!("did you mean \"{near}\"?"));
-            problem = problem.example(if example.is_empty() {
-                near.to_owned()
-            } else {
-                format!("{near} = {example}")
+            problem = problem.example(match mend::written(value.get_ref()) {
+                Some(own) => format!("{near} = {own}"),
+                None => near.to_owned(),
             });
         }
         let key_node = Node { value: node.value, range: key.span(), key: join(&node.key, name) };
@@ -123,9 +121,7 @@ pub fn take<T: Field>(
                 // Nothing is issued while this one is open.
                 blank.code = "J006";
                 blank.message.push_str("; no traveler is issued without it");
-                if stand_in.is_none() {
-                    blank.severity = Severity::Error;
-                }
+                blank.severity = if stand_in.is_none() { Severity::Error } else { Severity::Stop };
                 return stand_in;
             }
             None

@@ -7,7 +7,7 @@ use serde_json::{Value as Json, json};
 use toml::de::DeValue;
 
 use super::field::last;
-use super::{Field, Node, Reader};
+use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
 
 /// Longest text of one key, in characters: more does not belong on a traveler.
@@ -42,7 +42,10 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
             node,
             Diagnostic::error("J010", format!("{key} is {}", node.kind()))
                 .expected("a text in quotes")
-                .example(format!("{key} = \"…\"")),
+                .example(match mend::written(node.value) {
+                    Some(own) => format!("{key} = \"{own}\""),
+                    None => format!("{key} = \"…\""),
+                }),
         );
         return None;
     };
@@ -148,7 +151,10 @@ impl Field for Id {
             node,
             Diagnostic::error("J013", format!("{key} \"{}\" can't be used as a name", shorten(&text)))
                 .expected(Self::expected())
-                .example(format!("{key} = \"front-axle\"")),
+                .example(match mend::id(&text) {
+                    Some(meant) => format!("{key} = \"{meant}\""),
+                    None => format!("{key} = \"front-axle\""),
+                }),
         );
         None
     }

@@ -15,7 +15,11 @@ use crate::file::{self, Field};
 /// Reads a job file: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
-    let (job, mut report) = file::parse(file, text, JobFile::read);
+    let (job, mut report) = file::parse(file, text, |node, reader| {
+        let job = JobFile::read(node, reader);
+        check::plausible(node, reader);
+        job
+    });
     if let Some(job) = &job {
         report.extend(check::all(job));
     }

@@ -10,6 +10,20 @@ use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 #[must_use]
 pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> Report {
     let mut report = Report::new();
+    if shop.absent {
+        let number = &job.job.number;
+        report.push(
+            Diagnostic::warning(
+                "S200",
+                "there is no shop book beside the job: nobody's qualification, no procedure, machine or tool is checked",
+            )
+            .at(Some(number.span.clone()))
+            .key(number.key.clone())
+            .expected("shop.toml next to the job, or one named with --shop FILE")
+            .example("tackwright new shop --out shop.toml"),
+        );
+        return report;
+    }
     for fit in joints {
         let Some(joint) = job.joint.iter().find(|j| j.id.value.0 == fit.id) else { continue };
         procedure(joint, fit, shop, &mut report);
@@ -239,6 +253,19 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
             );
             continue;
         };
+        if *person.name.0 != *known.name.0 {
+            report.push(
+                place(Diagnostic::error(
+                    "S213",
+                    format!(
+                        "{} is {} here and {} in the shop book",
+                        person.id.value, &*person.name, &*known.name
+                    ),
+                ))
+                .expected("one person under one id")
+                .example(format!("name = \"{}\"", &*known.name)),
+            );
+        }
         if let (Some(here), Some(there)) = (&person.stamp, &known.stamp)
             && **here != *there.value.0
         {

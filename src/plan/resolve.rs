@@ -71,7 +71,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         }
         let mut operation = match selected.what {
             What::Library(library) => resolver.library(selected, &library.row),
-            What::Own(own) => resolver.own(own),
+            What::Own(own) => resolver.own(selected, own),
         };
         operation.number = number * 10;
         operation.key.clone_from(&selected.key);
@@ -231,6 +231,7 @@ impl<'a> Resolver<'a> {
                 rests_on: RestsOn::default(),
             });
         }
+        self.settled_first(selected, &mut before);
         let mut after: Vec<Point> = Vec::new();
         for point in points_of(Moment::After) {
             let joints = point.joints.as_ref().map(|u| joints_of(&u.value.0));
@@ -275,8 +276,28 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    /// What the figures want settled and signed by a lead before the operation.
+    fn settled_first(&mut self, selected: &Selected<'_>, before: &mut Vec<Point>) {
+        for what in &selected.concerns {
+            before.push(Point {
+                slot: slot(Moment::Before, before.len()),
+                number: self.number(PointKind::Hold),
+                kind: PointKind::Hold,
+                moment: Moment::Before,
+                roles: vec![Role::Lead],
+                what: what.clone(),
+                meaning: "settled, and how is written; released for the work".to_owned(),
+                rule: None,
+                joints: Vec::new(),
+                rests_on: RestsOn::default(),
+            });
+        }
+    }
+
     /// An operation the job brings itself.
-    fn own(&mut self, own: &OwnOperation) -> Operation {
+    fn own(&mut self, selected: &Selected<'_>, own: &OwnOperation) -> Operation {
+        let mut before = Vec::new();
+        self.settled_first(selected, &mut before);
         let steps = own
             .step
             .iter()
@@ -336,7 +357,7 @@ impl<'a> Resolver<'a> {
             tools: Vec::new(),
             materials: Vec::new(),
             builds_on: Vec::new(),
-            before: Vec::new(),
+            before,
             cautions,
             steps,
             after,

@@ -37,6 +37,8 @@ pub struct Selected<'a> {
     pub forbids: Vec<String>,
     /// Reviews that stand before it, beside the points of its row.
     pub reviews: Vec<Review>,
+    /// What the figures want settled and signed by a lead before it.
+    pub concerns: Vec<String>,
 }
 
 /// A review the shop lead owes before a joint is welded.
@@ -80,6 +82,29 @@ impl Selection<'_> {
             });
             if let Some(selected) = place {
                 selected.reviews.push(review.clone());
+            }
+        }
+    }
+}
+
+impl Selection<'_> {
+    /// Puts what the figures want settled before the first operation on the
+    /// component that can't be undone: a cut, else an arc, else whatever comes
+    /// first on it. The operations stand in the order of the work.
+    fn hold(&mut self, figures: &JobFigures) {
+        let acts = |selected: &Selected<'_>, wanted: &[&str]| match selected.what {
+            What::Library(library) => library.row.acts.iter().any(|a| wanted.contains(&&*a.value.0)),
+            What::Own(own) => own.verb == crate::job::model::Verb::Cut && wanted.contains(&"cut-permanent"),
+        };
+        for concern in &figures.concerns {
+            let on =
+                |selected: &Selected<'_>| selected.components.iter().any(|c| c.id() == concern.component);
+            let place = [&["cut-permanent"][..], &["arc", "tack"], &["grind"]]
+                .iter()
+                .find_map(|wanted| self.operations.iter().position(|s| on(s) && acts(s, wanted)))
+                .or_else(|| self.operations.iter().position(on));
+            if let Some(selected) = place.and_then(|i| self.operations.get_mut(i)) {
+                selected.concerns.push(concern.text.clone());
             }
         }
     }
@@ -235,6 +260,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             procedures,
             rank,
             reviews: Vec::new(),
+            concerns: Vec::new(),
         });
     }
     // One timeline for all procedures: the vocabulary of states is written in
@@ -250,6 +276,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
         selected.rank = rank;
     }
     add_own(job, &mut selection, &mut report);
+    selection.hold(figures);
     selection.states = states(&selection, library);
     unlisted(job, &selection, &mut report);
     (selection, report)
@@ -272,7 +299,7 @@ fn unlisted(job: &JobFile, selection: &Selection<'_>, report: &mut Report) {
             }
             let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
             report.push(
-                Diagnostic::warning(
+                Diagnostic::stop(
                     "J209",
                     format!(
                         "operation \"{}\" welds {usage} joints of \"{}\", but the job lists none: it prints without size, preheat, settings and limits",
@@ -435,6 +462,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
             clears: Vec::new(),
             forbids: Vec::new(),
             reviews: Vec::new(),
+            concerns: Vec::new(),
         });
     }
     for index in first..selection.operations.len() {

@@ -36,6 +36,14 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             rule: None,
             joints: None,
         }));
+        operation.points.extend(selected.concerns.iter().map(|what| Point {
+            kind: PointKind::Hold,
+            moment: Moment::Before,
+            role: Role::Lead.word().to_owned(),
+            what: what.clone(),
+            rule: None,
+            joints: None,
+        }));
         operation.key = selected.key.clone();
         operation.id = selected.id.clone();
         operation.component = selected.component().to_owned();

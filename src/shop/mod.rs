@@ -29,6 +29,18 @@ use crate::file::{self, Field};
 /// there is no other.
 pub const DEMO: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/shop.toml"));
 
+/// A book without anything: what stands beside a job that has none.
+pub const EMPTY: &str = "title = \"no shop book\"\n";
+
+/// Whether a text is that book, also as it is kept with a traveler.
+#[must_use]
+pub fn is_empty(text: &str) -> bool {
+    text.trim() == EMPTY.trim()
+}
+
+/// Name of the empty book in messages.
+pub const EMPTY_NAME: &str = "no shop book";
+
 /// Name of the demonstration book in messages.
 pub const DEMO_NAME: &str = "jobs/shop.toml";
 

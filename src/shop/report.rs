@@ -19,6 +19,8 @@ pub struct Origin<'a> {
     pub name: &'a str,
     /// Whether it is the demonstration that ships with the program.
     pub demo: bool,
+    /// Whether there is no book.
+    pub absent: bool,
 }
 
 /// The table in lines of text: joints with yes and no, then tools, then rules.

@@ -12,7 +12,7 @@ use crate::demo;
 fn all_of_a_job(bencher: Bencher<'_, '_>, name: &str) {
     let loaded = demo::loaded(name);
     bencher.bench_local(|| {
-        let sheet = figures::compute(&loaded.job);
+        let sheet = figures::compute(&loaded.job, None);
         assert_eq!(sheet.rows.len(), loaded.figures.rows.len());
         sheet
     });

@@ -2,7 +2,7 @@
 //! its blanks, and with the examples filled in it can be issued.
 
 use serde_json::Value as Json;
-use tackwright::app::blank::job_file;
+use tackwright::app::blank::{self, Wish};
 use tackwright::app::plan::{Shelf, load, plan};
 use tackwright::job::model::Axle;
 
@@ -19,6 +19,14 @@ const COMBINATIONS: &[&[&str]] = &[
     &["spring-pack", "axle-position", "final"],
 ];
 
+/// A blank for these procedures, as `new` writes it without options.
+fn job_file(
+    library: &tackwright::procedure::Library,
+    kinds: &[String],
+) -> Result<String, tackwright::diagnostic::Report> {
+    blank::job_file(library, kinds, &Wish::default())
+}
+
 fn wishes(shelf: &Shelf) -> Vec<Vec<String>> {
     let alone = shelf.library.procedures.keys().map(|id| vec![id.clone()]);
     let words = |list: &&[&str]| list.iter().map(|w| (*w).to_owned()).collect();
@@ -26,12 +34,19 @@ fn wishes(shelf: &Shelf) -> Vec<Vec<String>> {
 }
 
 /// The file with every blank replaced by the example above it.
-fn filled(text: &str) -> String {
+pub(super) fn filled(text: &str) -> String {
     let mut example = "";
     let mut out = String::new();
     for line in text.lines() {
         if let Some((_, found)) = line.strip_prefix("# ").and_then(|l| l.split_once(" Example: ")) {
             example = found;
+        }
+        // What buys a figure stands behind a # with its example.
+        if let Some((value, _)) =
+            line.strip_prefix("# ").filter(|l| l.contains("; buys: ")).and_then(|l| l.split_once("  # "))
+        {
+            out.push_str(&format!("{value}\n"));
+            continue;
         }
         match line.strip_suffix(" = \"\"") {
             Some(key) => out.push_str(&format!("{key} = {example}\n")),
@@ -49,13 +64,16 @@ fn a_new_file_has_blanks_and_nothing_else_to_complain_about() {
         let (sound, problems) = check("job.toml", &text, &shelf);
         assert!(sound, "{wish:?}: {problems:#?}");
         let blanks = text.lines().filter(|l| l.ends_with(" = \"\"")).count();
-        assert!(blanks > 10, "{wish:?}");
+        // A dozen for the work itself; each joint has two parts to be named.
+        let joints = text.matches("[[joint]]").count();
+        assert!((8..=18 + 2 * joints).contains(&blanks), "{wish:?}: {blanks} blanks");
         // The shop book may remark on joints that name no welding procedure yet.
         let problems: Vec<_> =
             problems.into_iter().filter(|p| !p["code"].as_str().unwrap().starts_with('S')).collect();
         assert_eq!(problems.len(), blanks, "{wish:?}: {problems:#?}");
         for problem in &problems {
-            assert_eq!(problem["severity"], "blank", "{wish:?}: {problem}");
+            let open = problem["severity"] == "blank" || problem["code"] == "J006";
+            assert!(open, "{wish:?}: {problem}");
             let line = problem["place"]["line"].as_u64().unwrap();
             let line = text.lines().nth(usize::try_from(line).unwrap() - 1).unwrap();
             assert!(line.ends_with(" = \"\""), "{wish:?}: {line}");

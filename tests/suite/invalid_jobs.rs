@@ -94,11 +94,11 @@ fn every_problem_of_a_procedure_file_is_found_in_its_place() {
             // A fault that shows only when a job asks for the procedure.
             let job = format!(
                 "[job]\nnumber = \"T-1\"\ntitle = \"t\"\ndate = 2026-03-02\n[unit]\nname = \"u\"\n\
-                 [[axle]]\nid = \"front\"\n[[work]]\nprocedure = \"{name}\"\n"
+                 [[axle]]\nid = \"front\"\nend = \"front\"\n[[work]]\nprocedure = \"{name}\"\n"
             );
             let (job, _) = tackwright::job::load("job.toml", &job);
             let job = job.unwrap();
-            let figures = tackwright::procedure::figures::compute(&job);
+            let figures = tackwright::procedure::figures::compute(&job, None);
             let (_, report) = tackwright::procedure::selection::select(&job, &library, &figures);
             problems = report_json(&report, &sources).as_array().unwrap().clone();
         }

@@ -30,6 +30,8 @@ mod figures_welding_joint;
 mod golden;
 mod hostile_jobs;
 mod invalid_jobs;
+mod job_fields;
+mod job_limits;
 mod job_schema;
 mod pages;
 mod paper_safety;

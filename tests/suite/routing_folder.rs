@@ -200,5 +200,5 @@ fn a_waiver_lets_a_broken_rule_pass_and_is_printed() {
         Err(Failure::Refused(report, sources)) => (report.problems.clone(), sources),
         other => panic!("{other:?}"),
     };
-    assert!(problems.iter().any(|p| p.code == "R190" && p.help.iter().any(|h| h.contains("weld-holds"))));
+    assert!(problems.iter().any(|p| p.code == "J211" && p.help.iter().any(|h| h.contains("weld-holds"))));
 }

@@ -28,12 +28,14 @@ name = "Unit 1"
 
 [[axle]]
 id = "front"
+end = "front"
 name = "front axle"
 driven = true
 steered = true
 
 [[axle]]
 id = "rear"
+end = "rear"
 name = "rear axle"
 driven = true
 

@@ -150,7 +150,7 @@ fn problems_stand_at_the_joint_and_say_why() {
             "TW-9, which is not in the shop book",
         ),
         ("wrench = \"TW-3, 40 to 250 lbf-ft\"", "wrench = \"TW-4\"", "S212", "TW-4, which will not do"),
-        ("other_steel = \"1020 DOM\"\nsize", "other_steel = \"1020 CD\"\nsize", "S210", "no metal lot"),
+        ("other_steel = \"1020 DOM\"\nsize", "other_steel = \"1026\"\nsize", "S210", "no metal lot"),
     ];
     for (from, to, code, text) in rows {
         let bench = Bench::new(&edit(JOB, from, to), Some(DEMO));

@@ -1,4 +1,7 @@
-//! Which keys of the job file each job figure is computed from.
+//! Which keys of the job file each job figure is computed from, which of them
+//! the work can't start without, and what the others buy.
+
+use crate::procedure::catalogue::{self, Scope};
 
 /// Keys of an axle's own tables (`tube.od`), of the unit (`unit.mass`) and of
 /// the frame, by the figures that need them.
@@ -38,24 +41,17 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (&["breakover_before", "breakover_after"], &["unit.wheelbase"]),
     (&["stability_before", "stability_after"], LIFT),
     (&["stability_before", "stability_after"], &["unit.track", "unit.cg_height", "unit.sprung_share"]),
+    (&["stability_before", "stability_after"], &["unit.cg_to_rear", "unit.other_axle_lift"]),
     (&["shock_change"], &["shock.height", "shock.offset", "spring.bump", "spring.droop"]),
     (&["bump_gap"], &["shock.bump_gap"]),
+    (&["drag_link_before", "drag_link_after", "bump_steer_before", "bump_steer_after"], LIFT),
+    (&["drag_link_after", "link_slope_limit"], &["target.link_slope"]),
+    (&["bump_steer_after", "bump_steer_limit"], &["target.bump_steer"]),
     (
-        &[
-            "drag_link_before",
-            "drag_link_after",
-            "bump_steer_before",
-            "bump_steer_after",
-            "drag_link_most",
-            "bump_steer_most",
-        ],
-        LIFT,
-    ),
-    (
-        &["drag_link_before", "drag_link_after", "drag_link_most", "bump_steer_most"],
+        &["drag_link_before", "drag_link_after", "link_slope_limit", "bump_steer_limit"],
         &["drag_link.along", "drag_link.rise", "drag_link.arm"],
     ),
-    (&["drag_link_before", "bump_steer_before", "bump_steer_after", "bump_steer_most"], &["spring.bump"]),
+    (&["drag_link_before", "bump_steer_before", "bump_steer_after", "bump_steer_limit"], &["spring.bump"]),
     (&["shackle_target"], &["spring.shackle_lean"]),
     (&["spring_rate_before", "spring_rate_after"], &["spring.leaves", "spring.leaf", "spring.leaves_new"]),
     (&["spring_rate_before", "spring_rate_after"], &["spring.leaf_new", "spring.width", "spring.load"]),
@@ -64,8 +60,111 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (&["toe_linear"], &["target.toe", "tyre.radius"]),
 ];
 
-const LIFT: &[&str] =
-    &["tube.od", "tube.wall", "tube.steel", "spring.pack", "spring.seat_old", "spring.seat_new"];
+/// Keys the work can't start without.
+const FIRST: &[&str] = &[
+    "job.number",
+    "job.title",
+    "job.date",
+    "shop.name",
+    "customer.name",
+    "unit.name",
+    "unit.identification",
+    "unit.other_axle_lift",
+    "person.name",
+    "axle.tube.od",
+    "axle.spring.pack",
+    "axle.spring.seat_old",
+    "axle.spring.seat_new",
+    "axle.target.caster",
+    "axle.cut.construction",
+    "joint.thickness",
+    "joint.other_thickness",
+];
+
+/// Whether the work can't start without a key.
+pub(super) fn first(path: &str) -> bool {
+    FIRST.contains(&path)
+}
+
+/// What a key that can wait buys: the figures computed from it, in words. None
+/// where it is only printed.
+pub(super) fn buys(path: &str) -> Option<String> {
+    if let Some((_, buys)) = FURTHER.iter().find(|(key, _)| *key == path) {
+        return Some((*buys).to_owned());
+    }
+    let key = path.strip_prefix("axle.").unwrap_or(path);
+    let (rows, key) = match key.strip_prefix("driveshaft.") {
+        Some(key) => (SHAFT, key),
+        None => (AXLE, key),
+    };
+    let mut titles: Vec<&str> = Vec::new();
+    for figure in rows.iter().filter(|(_, keys)| keys.contains(&key)).flat_map(|(figures, _)| figures.iter())
+    {
+        let name = catalogue::find(Scope::Component, figure).or_else(|| catalogue::find(Scope::Side, figure));
+        if let Some(name) = name
+            && !titles.contains(&name.title)
+        {
+            titles.push(name.title);
+        }
+    }
+    let more = titles.len().saturating_sub(2);
+    titles.truncate(2);
+    match (titles.is_empty(), more) {
+        (true, _) => None,
+        (_, 0) => Some(titles.join(", ")),
+        (_, more) => Some(format!("{} and {more} more", titles.join(", "))),
+    }
+}
+
+/// What keys of joints, fasteners, weldments and single shafts buy.
+const FURTHER: &[(&str, &str)] = &[
+    ("driveshaft.length_after", "joint angles and critical speed"),
+    ("driveshaft.joint_axle", "residual joint angle"),
+    ("driveshaft.joint_case", "residual joint angle"),
+    ("driveshaft.engagement", "spline engaged at full droop"),
+    ("driveshaft.bump_room", "room left in the slip at full bump"),
+    ("driveshaft.joint_rating", "a check of the joint angles against it"),
+    ("weldment.drawing", "the drawing on every page of the weldment"),
+    ("weldment.length", "the size to measure"),
+    ("weldment.width", "the size to measure"),
+    ("weldment.height", "the size to measure"),
+    ("weldment.tolerance", "the limit of every size"),
+    ("weldment.squareness", "the limit of the diagonals"),
+    ("weldment.piece", "the cutting list"),
+    ("joint.steel", "preheat"),
+    ("joint.other_steel", "preheat"),
+    ("joint.count", "filler and arc time of all welds"),
+    ("joint.process", "heat input, filler and gas"),
+    ("joint.filler", "preheat and strength"),
+    ("joint.gas", "the gas on the weld card"),
+    ("joint.volts", "heat input and cooling time"),
+    ("joint.amps", "heat input and cooling time"),
+    ("joint.travel", "heat input and cooling time"),
+    ("joint.wire", "arc time and filler"),
+    ("joint.wire_feed", "arc time and filler"),
+    ("joint.interpass_max", "the wait between passes"),
+    ("joint.restraint", "preheat by hydrogen control"),
+    ("joint.position", "which welder and procedure may make it"),
+    ("joint.inspection", "the inspection on the weld card"),
+    ("joint.wps", "the range of the settings, checked against the shop book"),
+    ("joint.size", "throat and strength; the least allowed leg without it"),
+    ("joint.length", "filler, arc time and strength"),
+    ("joint.tack_spacing", "number of tacks"),
+    ("joint.around", "tacks, filler and sequence round the tube"),
+    ("joint.groove_angle", "filler and arc time"),
+    ("joint.groove_depth", "throat and strength"),
+    ("joint.root_opening", "filler and arc time"),
+    ("fastener.thread", "torque and preload"),
+    ("fastener.grade", "torque and preload"),
+    ("fastener.nut", "a check that the nut bears the bolt"),
+    ("fastener.finish", "torque and preload"),
+    ("fastener.count", "order of tightening"),
+    ("fastener.increment", "torque and stages rounded to the wrench"),
+    ("fastener.wrench", "the wrench on the torque sheet"),
+    ("fastener.inside_width", "a check that the U-bolt goes over the tube"),
+];
+
+const LIFT: &[&str] = &["tube.od", "spring.pack", "spring.seat_old", "spring.seat_new"];
 
 const PINION: &[&str] = &[
     "pinion.angle",
@@ -76,6 +175,8 @@ const PINION: &[&str] = &[
     "pinion.output_slope",
     "spring.seat_old",
     "spring.seat_new",
+    "unit.other_axle_lift",
+    "unit.wheelbase",
 ];
 
 const KNUCKLES: &[&str] = &[
@@ -103,8 +204,10 @@ const FINDER: &[&str] = &[
 ];
 
 const CUT: &[&str] = &[
+    "cut.construction",
     "tube.od",
     "tube.wall",
+    "tube.steel",
     "cut.groove_offset",
     "cut.walls_left",
     "cut.walls_right",
@@ -117,18 +220,32 @@ const CUT: &[&str] = &[
 ];
 
 /// Keys that only a steered axle has.
-pub(super) const STEERED: &[&str] =
-    &["knuckle.", "cut.", "drag_link.", "target.caster", "target.toe", "target.finder", "frame.approach"];
+pub(super) const STEERED: &[&str] = &[
+    "knuckle.",
+    "cut.",
+    "drag_link.",
+    "target.caster",
+    "target.toe",
+    "target.finder",
+    "target.link_slope",
+    "target.bump_steer",
+];
 
-/// Keys that are asked for on an axle that does not steer only.
-pub(super) const NOT_STEERED: &[&str] = &["frame.departure"];
+/// Keys that make an axle a steered one whatever its end.
+pub(super) const TURNED: &[&str] = &["knuckle.", "cut."];
+
+/// Keys of the front end.
+pub(super) const FRONT: &[&str] = &["frame.approach"];
+
+/// Keys of the rear end.
+pub(super) const REAR: &[&str] = &["frame.departure"];
 
 /// Keys of a driveshaft by the figures that need them.
 pub(super) const SHAFT: &[(&[&str], &[&str])] = &[
     (&["shaft_length"], &["length"]),
     (&["shaft_compressed", "slip_stroke"], &["compressed"]),
     (&["shaft_extended", "slip_stroke"], &["extended"]),
-    (&["slip_engagement"], &["spline"]),
+    (&["slip_engagement"], &["spline", "length", "engagement", "bump_room", "joint_rating"]),
     (&["critical_speed"], &["od", "wall", "speed"]),
     (&["joint_residual"], &["speed"]),
     (&["phase_limit"], &["phase", "runout"]),
@@ -143,7 +260,6 @@ pub(super) const WELDMENT: &[&str] =
 
 /// What every joint needs, whatever its weld.
 pub(super) const JOINT: &[&str] = &[
-    "title",
     "thickness",
     "other_thickness",
     "steel",
@@ -159,6 +275,7 @@ pub(super) const JOINT: &[&str] = &[
     "wire_feed",
     "interpass_max",
     "restraint",
+    "wps",
     "position",
     "inspection",
 ];
@@ -170,8 +287,7 @@ pub(super) const FILLET: &[&str] = &["size", "length", "tack_spacing"];
 pub(super) const GROOVE: &[&str] = &["around", "groove_angle", "groove_depth", "root_opening"];
 
 /// What every group of fasteners needs.
-pub(super) const FASTENER: &[&str] =
-    &["title", "thread", "grade", "nut", "finish", "count", "increment", "wrench"];
+pub(super) const FASTENER: &[&str] = &["thread", "grade", "nut", "finish", "count", "increment", "wrench"];
 
 /// Uses of joints that are grooves round a tube; all others start as fillets.
 pub(super) const ROUND: &[&str] = &["knuckle", "shaft"];

@@ -1,6 +1,9 @@
 //! Writing one table of a job file: help as comments, values, blanks.
 
+use super::needs;
 use crate::file::{FieldSpec, Record};
+use crate::job::model::Units;
+use crate::quantity::{Style, parse, unit};
 
 /// A table to be written.
 #[derive(Debug, Clone)]
@@ -10,6 +13,8 @@ pub(super) struct Table {
     fields: Vec<FieldSpec>,
     set: Vec<(&'static str, String)>,
     wanted: Vec<String>,
+    further: Vec<(String, String)>,
+    shown: Vec<(&'static str, String)>,
 }
 
 impl Table {
@@ -21,6 +26,8 @@ impl Table {
             fields: R::fields(),
             set: Vec::new(),
             wanted: Vec::new(),
+            further: Vec::new(),
+            shown: Vec::new(),
         }
     }
 
@@ -30,25 +37,40 @@ impl Table {
         self
     }
 
+    /// Shows another example than the usual one.
+    pub(super) fn example(mut self, key: &'static str, example: impl Into<String>) -> Self {
+        self.shown.push((key, example.into()));
+        self
+    }
+
     /// Writes `key = "text"`.
     pub(super) fn text(self, key: &'static str, text: &str) -> Self {
         self.set(key, format!("\"{text}\""))
     }
 
-    /// Leaves these keys as blanks to fill.
+    /// Asks for these keys: those the work can't start without as blanks to
+    /// fill, the others as lines to take the # from, with what they buy.
     pub(super) fn blank<'a>(mut self, keys: impl IntoIterator<Item = &'a str>) -> Self {
-        self.wanted.extend(keys.into_iter().map(str::to_owned));
+        let table = self.heading.trim_matches(['[', ']']).to_owned();
+        for key in keys {
+            let path = format!("{table}.{key}");
+            if needs::first(&path) {
+                self.wanted.push(key.to_owned());
+            } else if let Some(buys) = needs::buys(&path) {
+                self.further.push((key.to_owned(), buys));
+            }
+        }
         self
     }
 
     /// Whether it has anything to fill or to say.
     pub(super) fn is_empty(&self) -> bool {
-        self.set.is_empty() && self.wanted.is_empty()
+        self.set.is_empty() && self.wanted.is_empty() && self.further.is_empty()
     }
 
     /// The table as text: first what is set or must be filled, then the keys
     /// that may be used besides, as comments.
-    pub(super) fn write(&self, out: &mut String) {
+    pub(super) fn write(&self, units: Units, out: &mut String) {
         let mut line = |text: &str| {
             out.push_str(text.trim_end());
             out.push('\n');
@@ -56,25 +78,37 @@ impl Table {
         line(&format!("# {}", self.about));
         line(&self.heading);
         let mut further = Vec::new();
+        let mut buying = Vec::new();
         for field in self.fields.iter().filter(|f| !f.example.is_empty()) {
             let set = self.set.iter().find(|(k, _)| *k == field.key).map(|(_, v)| v.as_str());
             let wanted = self.wanted.iter().any(|k| k == field.key);
             let help = format!("# {}{}", field.help.trim(), choices(field));
+            let example = self.shown.iter().find(|(k, _)| *k == field.key);
+            let example = example.map_or_else(|| in_units(field.example, units), |(_, e)| e.clone());
+            if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {
+                let help = help.trim_start_matches("# ").trim_end_matches('.');
+                buying.push(format!("{} = {example}  # {help}; buys: {buys}", field.key));
+                continue;
+            }
             match (set, wanted) {
                 (Some(value), _) => {
                     line(&help);
                     line(&format!("{} = {value}", field.key));
                 }
                 (None, true) => {
-                    line(&format!("{help} Example: {}", field.example));
+                    line(&format!("{help} Example: {example}"));
                     line(&format!("{} = \"\"", field.key));
                 }
-                (None, false) => further.push(format!(
-                    "{} = {}  # {}",
-                    field.key,
-                    field.example,
-                    help.trim_start_matches("# ")
-                )),
+                (None, false) => {
+                    further.push(format!("{} = {}  # {}", field.key, example, help.trim_start_matches("# ")))
+                }
+            }
+        }
+        if !buying.is_empty() {
+            line("#");
+            line("# Each of these buys further figures; take the # away and put your own value:");
+            for text in buying {
+                line(&format!("# {text}"));
             }
         }
         if !further.is_empty() {
@@ -95,4 +129,33 @@ fn choices(field: &FieldSpec) -> String {
     let Some(words) = words else { return String::new() };
     let words: Vec<_> = words.iter().filter_map(|w| w.as_str()).collect();
     format!(" One of: {}.", words.join(", "))
+}
+
+/// An example in the units the job wants, where it is a quantity in others.
+fn in_units(example: &str, units: Units) -> String {
+    if units == Units::Inch {
+        return example.to_owned();
+    }
+    let converted = |text: &str| -> Option<String> {
+        let symbol = text.rsplit(' ').next()?;
+        let kind = match symbol {
+            "in" => crate::quantity::Kind::Length,
+            "lb" => crate::quantity::Kind::Mass,
+            "lbf" => crate::quantity::Kind::Force,
+            "lbf-ft" => crate::quantity::Kind::Torque,
+            "ksi" => crate::quantity::Kind::Stress,
+            "degF" => crate::quantity::Kind::Temperature,
+            "in/min" => crate::quantity::Kind::Speed,
+            _ => return None,
+        };
+        unit::find(kind, symbol)?;
+        Some(Style::of(kind).si(parse::quantity(kind, text).ok()?))
+    };
+    let mut parts: Vec<String> = example.split('"').map(str::to_owned).collect();
+    for part in parts.iter_mut().skip(1).step_by(2) {
+        if let Some(metric) = converted(part) {
+            *part = metric;
+        }
+    }
+    parts.join("\"")
 }

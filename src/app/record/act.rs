@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
-use super::{folder, photo, refused, system};
+use super::{folder, photo, recompute, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
@@ -141,6 +141,7 @@ fn point<'a>(
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn sign(
+    host: &dyn RecordHost,
     desk: &mut Desk,
     what: &str,
     role: &str,
@@ -148,6 +149,7 @@ pub fn sign(
     pin: Option<&str>,
 ) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
+    recompute::still_safe(host, desk, operation)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;

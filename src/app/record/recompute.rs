@@ -4,13 +4,17 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::freeze::{self, Content};
-use super::stored::need;
+use super::content::Content;
+use super::desk::Desk;
+use super::files::RecordHost;
+use super::freeze;
+use super::stored::{self, need};
 use crate::app::plan::{Failure, Loaded, plan};
+use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
-use crate::procedure::figures::{self, JobFigures};
+use crate::procedure::figures::{JobFigure, JobFigures, Owner};
 use crate::record::entry::Measured;
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
@@ -96,6 +100,37 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     Ok(Now { loaded, plan: resolved, digest, logo, readings, replaced })
 }
 
+/// Whether nothing that was read speaks against an operation that can't be
+/// undone: its hold stays shut as long as a figure of its component says no.
+///
+/// # Errors
+/// If a figure says no, or the stored revision can't be read.
+pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operation) -> Result<(), Failure> {
+    let cuts = operation.acts.iter().any(|a| a == "cut-permanent");
+    if !cuts || !any(&desk.plan, &desk.state) {
+        return Ok(());
+    }
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let now = now(&content, &desk.state)?;
+    let on = operation.key.split_once('/').map(|(component, _)| component);
+    let found = now.loaded.figures.obstacles.iter().find(|o| match &o.owner {
+        Owner::Component(id) | Owner::Side(id, _) => on.is_none_or(|on| on == id),
+        Owner::Joint(_) | Owner::Fastener(_) => false,
+    });
+    let Some(found) = found else { return Ok(()) };
+    let mut report = Report::new();
+    report.push(
+        Diagnostic::error(
+            "L119",
+            format!("what was read forbids the cut: {}: {}", found.owner.words(), found.why),
+        )
+        .key("rule: no cut against a figure that says no")
+        .expected(found.remedy.clone())
+        .help("read again, or settle it and revise the traveler"),
+    );
+    Err(Failure::Refused(report, Vec::new()))
+}
+
 /// What differs between two sets of figures, as shown.
 #[must_use]
 pub fn changes(before: &JobFigures, after: &JobFigures) -> Vec<Changed> {
@@ -118,7 +153,7 @@ pub fn changes(before: &JobFigures, after: &JobFigures) -> Vec<Changed> {
 type Key<'a> = (String, &'a str, &'a str, usize);
 
 /// Rows with a key of their own; a family may run twice for one owner.
-fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &figures::JobFigure)> {
+fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &JobFigure)> {
     let mut count: BTreeMap<(String, &str, &str), usize> = BTreeMap::new();
     figures.rows.iter().map(move |row| {
         let key = (row.owner.words(), row.figure.family, row.figure.id);

@@ -27,7 +27,7 @@ pub const SHOP: &str = "shop.toml";
 /// # Errors
 /// If the note can't be written.
 pub fn note(host: &dyn RecordHost, traveler: &Path, book: &ShopBook) -> Result<(), Failure> {
-    if book.demo {
+    if book.demo || book.absent {
         return Ok(());
     }
     let path = folder::note(traveler);
@@ -154,7 +154,7 @@ pub fn of(
 /// A record takes the book it was issued with, as it stands now, and no other.
 fn own(book: &ShopBook, frozen: &ShopBook, number: &str) -> Result<(), Failure> {
     let (is, was) = (&book.book.title.value, &frozen.book.title.value);
-    if frozen.demo || **is == **was {
+    if frozen.demo || frozen.absent || **is == **was {
         return Ok(());
     }
     Err(refused(
@@ -228,7 +228,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 
 /// Which joints each welder may weld that day.
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
-    let figures = figures::compute(job);
+    let figures = figures::compute(job, Some(book));
     for joint in &job.joint {
         for fit in crate::plan::welders(joint, &figures, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };

@@ -115,6 +115,7 @@ pub fn revise(
         ));
     }
     let planned = plan(&loaded, shelf)?;
+    planned.ready()?;
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;

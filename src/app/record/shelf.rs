@@ -97,6 +97,7 @@ pub fn shelf(stored: &[u8]) -> Result<Shelf, Failure> {
 /// # Errors
 /// If the stored procedures can't be read.
 pub fn own_book(stored: &[u8]) -> Result<bool, Failure> {
-    // The demonstration book speaks for no shop.
-    Ok(!read(stored)?.book.demonstration)
+    let book = read(stored)?.book;
+    // The demonstration book speaks for no shop, and no book for nobody.
+    Ok(!book.demonstration && !shop::is_empty(&book.text))
 }

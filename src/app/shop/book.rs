@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 
 use crate::app::failure::{Failure, SourceText};
 use crate::app::host::Host;
+use crate::app::source;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::JobFile;
+use crate::job::{self, JobFile};
 use crate::procedure::Library;
 use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
@@ -22,6 +23,8 @@ pub struct ShopBook {
     pub source: SourceText,
     /// Whether it is the demonstration that ships with the program.
     pub demo: bool,
+    /// Whether there is no book: nothing of anybody's is printed or checked.
+    pub absent: bool,
     /// Folder its own paths start from; none for the demonstration.
     pub folder: Option<PathBuf>,
     /// Warnings of the book, no errors.
@@ -43,6 +46,43 @@ pub fn find(host: &dyn Host, named: Option<&Path>, job: Option<&Path>) -> Option
     host.exists(&beside).then_some(beside)
 }
 
+/// Which book speaks for a job.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Which {
+    /// A file.
+    File(PathBuf),
+    /// The demonstration that ships; for jobs marked as invented alone.
+    Demo,
+    /// None: only the job's own people are known.
+    None,
+}
+
+impl Which {
+    /// The book of a job: the file that is found, else the demonstration if the
+    /// job says that it is invented, else none.
+    #[must_use]
+    pub fn of(host: &dyn Host, named: Option<&Path>, path: &Path) -> Self {
+        if let Some(found) = find(host, named, Some(path)) {
+            return Which::File(found);
+        }
+        let text = host.read(path).unwrap_or_default();
+        let invented = job::load("job", &text).0.is_some_and(|j| j.job.invented);
+        if invented { Which::Demo } else { Which::None }
+    }
+}
+
+/// Loads the book that speaks for a job.
+///
+/// # Errors
+/// As [`book`].
+pub fn book_of(host: &dyn Host, which: &Which) -> Result<ShopBook, Failure> {
+    match which {
+        Which::File(path) => book(host, Some(path)),
+        Which::Demo => book(host, None),
+        Which::None => of_text(shop::EMPTY_NAME.to_owned(), shop::EMPTY.to_owned()),
+    }
+}
+
 /// Loads a book, or the demonstration if there is none.
 ///
 /// # Errors
@@ -50,9 +90,8 @@ pub fn find(host: &dyn Host, named: Option<&Path>, job: Option<&Path>) -> Option
 pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
     let (name, text) = match path {
         Some(path) => {
-            let name = path.display().to_string();
-            let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-            (name, text)
+            let source = source::read(host, path, source::Wanted::Shop)?;
+            (source.name, source.text)
         }
         None => (shop::DEMO_NAME.to_owned(), shop::DEMO.to_owned()),
     };
@@ -70,13 +109,14 @@ pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
 /// If it has errors.
 pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
     let (book, mut report) = shop::load(&name, &text);
+    let absent = shop::is_empty(&text);
     let source = SourceText { name, text };
     if let Some(book) = &book {
         report.extend(rules_report(book));
     }
     match book {
         Some(book) if !report.has_errors() => {
-            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None, kept: false })
+            Ok(ShopBook { book, source, demo: false, absent, folder: None, report, logo: None, kept: false })
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -143,7 +183,7 @@ fn data_rule(rule: &ShopRule) -> DataRule {
 
 impl<'a> From<&'a ShopBook> for Origin<'a> {
     fn from(shop: &'a ShopBook) -> Self {
-        Self { book: &shop.book, name: &shop.source.name, demo: shop.demo }
+        Self { book: &shop.book, name: &shop.source.name, demo: shop.demo, absent: shop.absent }
     }
 }
 
@@ -208,4 +248,47 @@ impl ShopBook {
     pub fn finest(&self) -> Option<u32> {
         Some(self.book.preference.as_ref()?.fraction?.denominator())
     }
+}
+
+/// A safety rule, as a person reads it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleWords {
+    /// Id, as a waiver names it.
+    pub id: String,
+    /// One line.
+    pub title: String,
+    /// Why it exists.
+    pub reason: String,
+    /// How to satisfy it.
+    pub satisfy: String,
+    /// Where it comes from.
+    pub source: String,
+    /// Whether the shop book added it.
+    pub own: bool,
+}
+
+/// Every rule, the shop's own last.
+///
+/// # Errors
+/// If the book can't be read or has errors.
+pub fn rules(host: &dyn Host, path: Option<&Path>) -> Result<Vec<RuleWords>, Failure> {
+    let which = path.map_or(Which::None, |p| Which::File(p.to_owned()));
+    let shop = book_of(host, &which)?;
+    let built_in = RULES.iter().map(|r| RuleWords {
+        id: r.id.to_owned(),
+        title: r.title.to_owned(),
+        reason: r.reason.to_owned(),
+        satisfy: r.satisfy.to_owned(),
+        source: r.source.to_string(),
+        own: false,
+    });
+    let own = shop.rules().into_iter().map(|r| RuleWords {
+        id: r.id,
+        title: r.title,
+        reason: r.reason,
+        satisfy: r.satisfy,
+        source: r.source,
+        own: true,
+    });
+    Ok(built_in.chain(own).collect())
 }

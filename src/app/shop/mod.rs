@@ -3,7 +3,7 @@
 pub mod book;
 
 pub use crate::shop::{book_json, book_lines, table_json, table_lines};
-pub use book::{ShopBook, book, find};
+pub use book::{RuleWords, ShopBook, Which, book, find, rules};
 
 /// The JSON Schema of the shop book.
 #[must_use]

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::json;
+use serde_json::{Value as Json, json};
 
 use crate::app::compose::compose;
+use crate::app::figures::{Missing, title};
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
@@ -19,31 +20,57 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     let shelves =
         Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
     let mut ending = Ending::Done;
+    let mut rows = Vec::new();
     for (index, job) in args.jobs.iter().enumerate() {
         if index > 0 && !args.json {
             terminal::out("");
         }
-        let one = one(host, &shelves, job, args.json);
+        let (one, row) = one(host, &shelves, job, args.json);
+        rows.extend(row);
         ending = ending.worse(one);
+    }
+    // One document, however many jobs.
+    match rows.as_slice() {
+        [] => {}
+        [only] => terminal::json(only),
+        several => terminal::json(&json!({ "ok": ending == Ending::Done, "jobs": several })),
     }
     ending
 }
 
-fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> Ending {
+fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> (Ending, Option<Json>) {
     let planned = shelves.of(job).and_then(|shelf| {
         let loaded = load(host, job, shelf)?;
         let plan = plan(&loaded, shelf)?;
+        let ending = if plan.report.stops() { Ending::NotReady } else { Ending::Done };
         if json {
-            print_json(&plan);
-        } else {
-            print(&plan);
+            return Ok((ending, Some(document(&plan, job))));
         }
-        Ok(())
+        print(&plan);
+        Ok((ending, None))
     });
     match planned {
-        Ok(()) => Ending::Done,
-        Err(failure) if json => terminal::failure_json(&failure),
-        Err(failure) => terminal::failure(&failure),
+        Ok(done) => done,
+        Err(failure) => {
+            let ending = terminal::ending(&failure);
+            if json {
+                let mut row = terminal::failure_row(job, &failure);
+                row["state"] = json!(state(ending));
+                return (ending, Some(row));
+            }
+            let _ = terminal::failure(&failure);
+            terminal::out(format!("{}: {}", job.display(), state(ending)));
+            (ending, None)
+        }
+    }
+}
+
+/// The word a check ends with.
+const fn state(ending: Ending) -> &'static str {
+    match ending {
+        Ending::Done => "ready",
+        Ending::NotReady => "not ready",
+        _ => "invalid",
     }
 }
 
@@ -133,14 +160,22 @@ fn print(plan: &Plan<'_>) {
         terminal::out("");
         shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
     }
-    missing(plan);
-    if plan.report.problems.iter().any(|p| p.severity != Severity::Blank) {
+    if plan.report.problems.iter().any(|p| p.severity == Severity::Warning) {
         terminal::out("");
         terminal::out("WARNINGS");
         for warning in plan.report.problems.iter().filter(|p| p.severity == Severity::Warning) {
             terminal::out(format!("  {} {}", warning.code, warning.message));
         }
     }
+    let concerns = &plan.loaded.figures.concerns;
+    if !concerns.is_empty() {
+        terminal::out("");
+        terminal::out("HELD BEFORE THE FIRST CUT");
+        for concern in concerns {
+            terminal::out(format!("  {}: {}", concern.component, concern.text));
+        }
+    }
+    missing(plan);
     for waived in &plan.audit.waived {
         terminal::out(format!(
             "  waived: {} ({}), by {} on {}: {}",
@@ -152,12 +187,36 @@ fn print(plan: &Plan<'_>) {
         ));
     }
     terminal::out("");
+    verdict(plan);
+}
+
+/// The last word: not ready, with what stands against issuing and where; or
+/// ready.
+fn verdict(plan: &Plan<'_>) {
+    let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
+    let stops: Vec<_> = plan.report.problems.iter().filter(|p| p.severity == Severity::Stop).collect();
+    let open = plan.loaded.figures.missing.len();
     let blanks = plan.report.count(Severity::Blank);
-    terminal::out(if blanks == 0 {
-        "The job is sound.".to_owned()
-    } else {
-        format!("The job is sound apart from {blanks} blanks.")
-    });
+    if stops.is_empty() {
+        terminal::out(match (blanks, open) {
+            (0, 0) => "ready".to_owned(),
+            (blanks, open) => format!("ready; {blanks} blanks and {open} figures stay open, as listed above"),
+        });
+        return;
+    }
+    terminal::out("WHAT STOPS THE ISSUE");
+    for stop in &stops {
+        let place = terminal::place(stop, &sources).map_or_else(String::new, |p| format!("{p}  "));
+        terminal::out(format!("  {place}{}: {}", stop.key, stop.message));
+        if !stop.example.is_empty() {
+            terminal::out(format!("      write: {}", stop.example));
+        }
+        for help in &stop.help {
+            terminal::out(format!("      {help}"));
+        }
+    }
+    terminal::out("");
+    terminal::out("not ready");
 }
 
 /// What is still missing, grouped by what it waits for.
@@ -168,24 +227,35 @@ fn missing(plan: &Plan<'_>) {
         return;
     }
     terminal::out("");
-    terminal::out("STILL MISSING");
+    terminal::out("STAYS OPEN");
     for blank in blanks {
-        terminal::out(format!("  {}: {}", blank.key, blank.expected));
+        terminal::out(format!("  {}: {}; a line to write on", blank.key, blank.expected));
     }
     for missing in &figures.missing {
-        terminal::out(format!("  {}: {}", missing.owner.words(), missing.why));
+        terminal::out(format!("  {}: {}{}", missing.owner.words(), missing.why, costs(missing)));
     }
 }
 
-fn print_json(plan: &Plan<'_>) {
+/// What it costs that a figure stays open: the numbers that will not stand on
+/// the paper.
+fn costs(missing: &Missing) -> String {
+    let titles: Vec<&str> = missing.names.iter().filter_map(|n| title(&missing.owner, n)).collect();
+    if titles.is_empty() { String::new() } else { format!(". Not on the paper: {}", titles.join(", ")) }
+}
+
+fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {
     let entries = compose(plan).entries();
     let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
-    terminal::json(&json!({
-        "ok": true,
+    let ready = !plan.report.stops();
+    json!({
+        "job": job,
+        "ok": ready,
+        "state": if ready { "ready" } else { "not ready" },
         "route": route::json(plan),
         "entries": { "all": entries.all(), "readings": entries.readings, "initials": entries.initials, "signatures": entries.signatures },
         "shop": shop::table_json(&plan.resolved.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
+        "held": plan.loaded.figures.concerns.iter().map(|c| json!({ "on": c.component, "name": c.name, "what": c.text })).collect::<Vec<_>>(),
         "problems": terminal::report_json(&plan.report, &sources),
-    }));
+    })
 }

@@ -7,6 +7,7 @@ mod new;
 mod reckon;
 mod record;
 mod route;
+mod rules;
 mod shop;
 
 use clap::CommandFactory;
@@ -23,6 +24,7 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Route(args) => route::run(&System, args),
         Command::Issue(args) => issue::run(&System, args),
         Command::Record(command) => record::run(&System, command),
+        Command::Rules(args) => rules::run(&System, args),
         Command::Shop(args) => shop::run(&System, args),
         Command::Reckon(args) => reckon::run(args),
         Command::Schema { shop } => {

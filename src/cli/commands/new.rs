@@ -25,9 +25,20 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
             );
             return refuse(&report);
         }
-        blank::shop_book()
+        blank::shop_book(host.today())
+    } else if let Some(piece) = args.kinds.first().and_then(|k| blank::piece(k)) {
+        if args.kinds.len() > 1 {
+            let mut report = Report::new();
+            report.push(
+                Diagnostic::error("J210", format!("\"{}\" is written on its own", args.kinds[0]))
+                    .expected("no procedure beside it; it is added to a job file")
+                    .example(format!("tackwright new {} >> job.toml", args.kinds[0])),
+            );
+            return refuse(&report);
+        }
+        piece
     } else {
-        match blank::job_file(&shelf.library, &args.kinds) {
+        match blank::job_file(&shelf.library, &args.kinds, &wish(args)) {
             Ok(text) => text,
             Err(report) => return refuse(&report),
         }
@@ -60,6 +71,10 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
     Ending::Done
 }
 
+fn wish(args: &New) -> blank::Wish {
+    blank::Wish { ends: blank::ends(&args.on), metric: args.units == "metric", a4: args.paper == "a4" }
+}
+
 fn refuse(report: &Report) -> Ending {
     terminal::report(report, &[]);
     Ending::Refused
@@ -77,4 +92,6 @@ fn list(shelf: &Shelf) {
         ));
     }
     terminal::out(format!("{:width$}  a shop book to start from", blank::SHOP));
+    terminal::out(format!("{:width$}  an operation of a job's own", blank::OPERATION));
+    terminal::out(format!("{:width$}  a waiver of a safety rule", blank::WAIVER));
 }

@@ -34,7 +34,7 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             let signs = args.nobody_came.is_none();
             with(host, &args.number, &args.who, signs, |desk, actor| match &args.nobody_came {
                 Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
-                None => act::sign(desk, &args.what, &args.role, actor, None).map(said),
+                None => act::sign(host, desk, &args.what, &args.role, actor, None).map(said),
             })
         }
         Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {

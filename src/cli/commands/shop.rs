@@ -6,7 +6,7 @@ use crate::cli::args::Shop;
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn Host, args: &Shop) -> Ending {
-    let path = shop::find(host, args.file.as_deref(), None);
+    let path = shop::find(host, args.book.as_deref().or(args.file.as_deref()), None);
     let book = match shop::book(host, path.as_deref()) {
         Ok(book) => book,
         Err(failure) if args.json => return terminal::failure_json(&failure),

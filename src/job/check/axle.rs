@@ -1,45 +1,26 @@
 //! Cross-checks of an axle.
 
-use super::{at, name, not_negative, positive, words};
+use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
-use crate::job::model::{Axle, Cut, Knuckle, SpringSide, Tube};
+use crate::job::JobFile;
+use crate::job::model::{Axle, Cut, End, Knuckle, Spring, SpringSide, Tube};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
-/// Caster of a steered beam axle is usually between these, in degrees; common
-/// practice.
-const CASTER_USUAL: (f64, f64) = (2.0, 9.0);
 /// Left and right caster usually differ by no more than this, in degrees;
 /// common practice, light-truck solid-axle specifications.
 const SPREAD_USUAL: f64 = 0.5;
-/// A leaf-sprung conversion usually lifts by no more than this, in inches of
-/// pack; common practice.
-const PACK_USUAL: f64 = 4.0;
 
 /// Picks one angle of a knuckle.
 type Pick = fn(&Knuckle) -> &Option<Located<Reading<Angle>>>;
 
-pub(super) fn check(axle: &Axle, report: &mut Report) {
+pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
+    check_end(job, axle, report);
     if let Some(tube) = &axle.tube {
         check_tube(tube, report);
     }
     if let Some(spring) = &axle.spring {
-        positive(spring.pack.as_ref(), report);
-        not_negative(spring.seat_old.as_ref(), report);
-        not_negative(spring.seat_new.as_ref(), report);
-        positive(spring.shackle_old.as_ref(), report);
-        positive(spring.shackle_new.as_ref(), report);
-        positive(spring.chord.as_ref(), report);
-        if let Some(pack) = &spring.pack
-            && pack.value.value.to(unit::IN) > PACK_USUAL
-        {
-            report.push(at(
-                Diagnostic::warning("J120", format!("a spring pack of {} is unusual", words(pack)))
-                    .expected("the thickness of the pack at the clamp, usually 1 to 3 in")
-                    .example("pack = \"1-3/4 in\""),
-                pack,
-            ));
-        }
+        check_spring(job, axle, spring, report);
         if spring.from == SpringSide::Over && spring.to == SpringSide::Under && axle.driven {
             report.push(
                 Diagnostic::warning("J121", "springs moved under a driven axle lower the frame")
@@ -57,9 +38,75 @@ pub(super) fn check(axle: &Axle, report: &mut Report) {
     check_caster(axle, report);
 }
 
+/// Front or rear decides the sign of every angle, so it is never guessed.
+fn check_end(job: &JobFile, axle: &Axle, report: &mut Report) {
+    if axle.is_trailer() {
+        return;
+    }
+    let Some(end) = &axle.end else {
+        let meant = if axle.steered { "front" } else { "rear" };
+        report.push(at(
+            Diagnostic::error("J160", format!("axle {} does not say at which end it is", axle.id.value))
+                .expected("front or rear; the axle of a trailer says trailer = true instead")
+                .example(format!("end = \"{meant}\"")),
+            &axle.id,
+        ));
+        return;
+    };
+    let same = job.axle.iter().filter(|other| !other.is_trailer() && other.end() == Some(end.value));
+    if same.count() > 1 {
+        report.push(at(
+            Diagnostic::stop("J161", format!("two axles are at the {} end", end.value))
+                .expected("one axle at each end; what is done on a tandem is a job of its own")
+                .example(format!("end = \"{}\"", if end.value == End::Front { "rear" } else { "front" })),
+            end,
+        ));
+    }
+}
+
+/// Springs that can't be as they are said.
+fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report) {
+    if let (Some(chord), Some(front), Some(rear)) = (&spring.chord, &spring.front_half, &spring.rear_half) {
+        let leaf = front.value.value + rear.value.value;
+        if chord.value.value > leaf {
+            report.push(at(
+                Diagnostic::error(
+                    "J162",
+                    format!(
+                        "a chord of {} is longer than the leaf itself, {}",
+                        words(chord),
+                        crate::quantity::show::LENGTH.both(leaf.into())
+                    ),
+                )
+                .expected("the straight line from eye to eye, shorter than both halves together")
+                .example(format!("chord = \"{}\"", crate::quantity::show::LENGTH.shop((leaf * 0.99).into()))),
+                chord,
+            ));
+        }
+    }
+    let over = job
+        .work
+        .iter()
+        .find(|w| &*w.procedure.value.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
+    if let Some(over) = over
+        && spring.from == spring.to
+    {
+        report.push(at(
+            Diagnostic::error(
+                "J163",
+                format!(
+                    "the springs of {} are moved over the axle, yet they go from {} to {}",
+                    axle.id.value, spring.from, spring.to
+                ),
+            )
+            .expected("from = \"under\" and to = \"over\"")
+            .example("to = \"over\""),
+            &over.procedure,
+        ));
+    }
+}
+
 fn check_tube(tube: &Tube, report: &mut Report) {
-    positive(tube.od.as_ref(), report);
-    positive(tube.wall.as_ref(), report);
     if let (Some(od), Some(wall)) = (&tube.od, &tube.wall) {
         thinner_than_radius(wall, od, report);
     }
@@ -86,11 +133,7 @@ fn thinner_than_radius(wall: &Located<Reading<Length>>, od: &Located<Reading<Len
 }
 
 fn check_cut(axle: &Axle, cut: &Cut, report: &mut Report) {
-    positive(cut.groove_offset.as_ref(), report);
-    positive(cut.kerf.as_ref(), report);
-    not_negative(cut.reserve.as_ref(), report);
     for wall in cut.walls_left.iter().chain(&cut.walls_right) {
-        positive(Some(wall), report);
         if let Some(od) = axle.tube.as_ref().and_then(|t| t.od.as_ref()) {
             thinner_than_radius(wall, od, report);
         }
@@ -117,17 +160,6 @@ fn check_cut(axle: &Axle, cut: &Cut, report: &mut Report) {
 /// A pinion joint below the ground is a slip of sign.
 fn check_pinion(axle: &Axle, report: &mut Report) {
     let Some(pinion) = &axle.pinion else { return };
-    positive(pinion.reach.as_ref(), report);
-    for angle in pinion.angle.iter().chain(&pinion.wanted) {
-        if angle.value.value.to(unit::DEG).abs() > 45.0 {
-            report.push(at(
-                Diagnostic::error("J124", format!("a pinion angle of {} can't be right", words(angle)))
-                    .expected("an angle above horizontal, usually 0° to 25°")
-                    .example(format!("{} = \"4.0 deg\"", name(angle))),
-                angle,
-            ));
-        }
-    }
     let radius = axle.tyre.as_ref().and_then(|t| t.radius.as_ref());
     if let (Some(radius), Some(angle), Some(reach)) =
         (radius, pinion.angle.as_ref().or(pinion.wanted.as_ref()), &pinion.reach)
@@ -148,23 +180,6 @@ fn check_pinion(axle: &Axle, report: &mut Report) {
 }
 
 fn check_caster(axle: &Axle, report: &mut Report) {
-    if let Some(target) = axle.target.as_ref().and_then(|t| t.caster.as_ref()) {
-        let degrees = target.value.value.to(unit::DEG);
-        if degrees < CASTER_USUAL.0 || degrees > CASTER_USUAL.1 {
-            report.push(at(
-                Diagnostic::warning(
-                    "J126",
-                    format!("a target caster of {} is outside common practice", words(target)),
-                )
-                .expected(format!(
-                    "{}° to {}° for a steered beam axle (common practice); the maker's figure comes first",
-                    CASTER_USUAL.0, CASTER_USUAL.1
-                ))
-                .example("caster = \"6.0 deg\""),
-                target,
-            ));
-        }
-    }
     let Some(knuckles) = &axle.knuckle else { return };
     let reading = |k: &Option<Knuckle>, pick: Pick| k.as_ref().and_then(|k| pick(k).clone());
     let picks: [Pick; 2] = [|k| &k.caster, |k| &k.caster_with_pinion_set];
@@ -178,20 +193,6 @@ fn check_caster(axle: &Axle, report: &mut Report) {
                         .example(format!("{} = \"3.8 deg\"", name(&right)))
                         .help("each side gets its own rotation; never average two unequal sides"),
                     &right,
-                ));
-            }
-        }
-    }
-    for knuckle in knuckles.left.iter().chain(&knuckles.right) {
-        for angle in
-            knuckle.caster.iter().chain(&knuckle.camber).chain(&knuckle.inclination).chain(&knuckle.toe)
-        {
-            if angle.value.value.to(unit::DEG).abs() > 30.0 {
-                report.push(at(
-                    Diagnostic::error("J124", format!("{} of {} can't be right", name(angle), words(angle)))
-                        .expected("an angle of a few degrees")
-                        .example(format!("{} = \"3.5 deg\"", name(angle))),
-                    angle,
                 ));
             }
         }

@@ -1,16 +1,11 @@
 //! Cross-checks of a group of fasteners.
 
-use super::{at, positive, words};
+use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener};
-use crate::quantity::{Dimensioned, unit};
 
 pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
-    positive(fastener.torque.as_ref(), report);
-    positive(fastener.increment.as_ref(), report);
-    positive(fastener.preload.as_ref(), report);
-    positive(fastener.inside_width.as_ref(), report);
     if fastener.count == 0 {
         report.push(
             Diagnostic::error("J140", format!("fastener {} has a count of zero", fastener.id.value))
@@ -19,19 +14,6 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
                 .expected("a count of at least one")
                 .example("count = 4"),
         );
-    }
-    if let Some(preload) = &fastener.preload
-        && preload.value.value.to(unit::PCT) > 100.0
-    {
-        report.push(at(
-            Diagnostic::error(
-                "J141",
-                format!("a preload of {} of proof load is above proof", words(preload)),
-            )
-            .expected("75 % for joints taken apart again, 90 % for permanent ones")
-            .example("preload = \"75 %\""),
-            preload,
-        ));
     }
     let tube = match job.component(&fastener.on.value) {
         Some(Component::Axle(axle)) => axle.tube.as_ref().and_then(|t| t.od.as_ref()),

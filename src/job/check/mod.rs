@@ -2,11 +2,16 @@
 //! still can't all be true, and values outside what the trade usually does.
 
 mod axle;
+mod bounds;
 mod fastener;
 mod frame;
 mod joint;
+mod known;
 mod order;
+mod plausible;
 mod reference;
+
+pub(super) use plausible::walk as plausible;
 
 use super::JobFile;
 use crate::diagnostic::{Diagnostic, Report};
@@ -18,12 +23,13 @@ use crate::quantity::{Dimensioned, Style};
 pub fn all(job: &JobFile) -> Report {
     let mut report = Report::new();
     reference::check(job, &mut report);
+    known::check(job, &mut report);
     order::check(job, &mut report);
     for axle in &job.axle {
-        axle::check(axle, &mut report);
+        axle::check(job, axle, &mut report);
     }
     for joint in &job.joint {
-        joint::check(joint, &mut report);
+        joint::check(job, joint, &mut report);
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);
@@ -46,30 +52,4 @@ fn name<T>(value: &Located<T>) -> &str {
 /// A value in words.
 fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
     Style::of(T::KIND).both(value.value.value.into())
-}
-
-/// A size must be above zero.
-fn positive<T: Dimensioned>(value: Option<&Located<Reading<T>>>, report: &mut Report) {
-    let Some(value) = value else { return };
-    if value.value.value.si() <= 0.0 {
-        report.push(at(
-            Diagnostic::error("J101", format!("{} is {}", name(value), words(value)))
-                .expected("a size above zero")
-                .example(format!("{} = \"{}\"", name(value), T::KIND.example())),
-            value,
-        ));
-    }
-}
-
-/// A size may be zero but not below.
-fn not_negative<T: Dimensioned>(value: Option<&Located<Reading<T>>>, report: &mut Report) {
-    let Some(value) = value else { return };
-    if value.value.value.si() < 0.0 {
-        report.push(at(
-            Diagnostic::error("J101", format!("{} is {}", name(value), words(value)))
-                .expected("a size that is not negative")
-                .example(format!("{} = \"{}\"", name(value), T::KIND.example())),
-            value,
-        ));
-    }
 }

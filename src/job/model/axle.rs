@@ -15,6 +15,54 @@ choice! {
 }
 
 choice! {
+    /// Which end of the unit an axle is at.
+    pub enum End {
+        /// Front.
+        Front = "front",
+        /// Rear.
+        Rear = "rear",
+    }
+}
+
+choice! {
+    /// How steering knuckle and axle tube are joined.
+    pub enum Construction {
+        /// The knuckle has a spigot that sits in the tube.
+        Spigot = "spigot in the tube",
+        /// The knuckle is pressed over the tube.
+        Over = "knuckle over the tube",
+        /// Knuckle and tube butt over a sleeve of their own.
+        Sleeve = "butt with sleeve",
+        /// Knuckle and tube are one casting.
+        Cast = "cast in one",
+    }
+}
+
+impl Construction {
+    /// Whether the groove goes through the wall of the tube, so that the wall
+    /// readings decide its depth.
+    #[must_use]
+    pub const fn cuts_tube(self) -> bool {
+        matches!(self, Construction::Spigot | Construction::Sleeve)
+    }
+
+    /// Where the cut runs and how deep it may go, in words.
+    #[must_use]
+    pub const fn cut_line(self) -> &'static str {
+        match self {
+            Construction::Spigot => {
+                "through the tube wall inboard of the seam weld, down to the spigot, never into it"
+            }
+            Construction::Sleeve => "through the tube wall at the butt, down to the sleeve, never into it",
+            Construction::Over => {
+                "through the seam weld at the edge of the knuckle; the weld decides the depth, never into the tube"
+            }
+            Construction::Cast => "none: there is no seam to cut",
+        }
+    }
+}
+
+choice! {
     /// How the pinion is set.
     pub enum Layout {
         /// Pinion points at the case; the double joint stands at the case.
@@ -33,6 +81,8 @@ record! {
         required id: Located<Id> => "\"front\"";
         /// What it is called on paper.
         optional name: Text => "\"front axle\"";
+        /// End of the unit it is at; not needed for the axle of a trailer.
+        optional end: Located<End> => "\"front\"";
         /// Whether a driveshaft turns it.
         default driven: bool = false => "true";
         /// Whether it steers.
@@ -59,10 +109,24 @@ record! {
         optional drag_link: DragLink => "";
         /// Shock absorbers and bump stops.
         optional shock: Shock => "";
+        /// Why a result that is unusual is right all the same.
+        optional sure: Text => "\"long-travel springs, measured twice\"";
     }
 }
 
 impl Axle {
+    /// End of the unit it is at, if it has been said.
+    #[must_use]
+    pub fn end(&self) -> Option<End> {
+        self.end.as_ref().map(|e| e.value)
+    }
+
+    /// Whether it is the front axle.
+    #[must_use]
+    pub fn is_front(&self) -> bool {
+        self.end() == Some(End::Front)
+    }
+
     /// Whether it is an undriven trailer axle.
     #[must_use]
     pub fn is_trailer(&self) -> bool {
@@ -81,6 +145,8 @@ record! {
         optional steel: Located<Text> => "\"1020 DOM\"";
         /// Length between the pads' centres.
         optional pad_spread: Located<Reading<Length>> => "\"31 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -123,12 +189,16 @@ record! {
         optional leaf_new: Located<Reading<Length>> => "\"0.197 in\"";
         /// Where the fixed eye stands afterwards.
         optional fixed_eye: FixedEye => "\"front\"";
+        /// Both spring hangers moved forward by this, beside what the pad hole does; rearward negative.
+        optional hanger_shift: Located<Reading<Length>> => "\"0 in\"";
         /// Load on this spring at ride.
         optional load: Located<Reading<Force>> => "\"1100 lbf\"";
         /// Travel to the bump stop from ride.
         optional bump: Located<Reading<Length>> => "\"3 in\"";
         /// Travel to full droop from ride.
         optional droop: Located<Reading<Length>> => "\"4 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -165,6 +235,8 @@ record! {
         optional allowance: Located<Reading<Angle>> => "\"1 deg\"";
         /// Pinion angle wanted, where it is not computed.
         optional wanted: Located<Reading<Angle>> => "\"18.0 deg\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -191,6 +263,8 @@ record! {
         optional toe: Located<Reading<Angle>> => "\"0.05 deg\"";
         /// Caster measured again with the pinion set; decides the rotation.
         optional caster_with_pinion_set: Located<Reading<Angle>> => "\"-4.5 deg\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -205,6 +279,10 @@ record! {
         optional caster_spread: Located<Reading<Angle>> => "\"0.5 deg\"";
         /// Total toe, in.
         optional toe: Located<Reading<Angle>> => "\"0.1 deg\"";
+        /// Steepest drag link slope to be accepted, up or down; no steeper than as found if absent.
+        optional link_slope: Located<Reading<Angle>> => "\"6 deg\"";
+        /// Most bump steer over the travel to the bump stop; no more than as found if absent.
+        optional bump_steer: Located<Reading<Angle>> => "\"0.5 deg\"";
         /// Pinion may be off by this.
         optional pinion_tolerance: Located<Reading<Angle>> => "\"0.5 deg\"";
         /// Resolution of the angle finder.
@@ -215,12 +293,16 @@ record! {
         optional finder_repeatability: Located<Reading<Angle>> => "\"0.05 deg\"";
         /// How often each reading is taken.
         optional finder_readings: u32 => "2";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
 record! {
     /// Cut at the knuckle seam.
     pub struct Cut {
+        /// How knuckle and tube are joined.
+        optional construction: Located<Construction> => "\"spigot in the tube\"";
         /// From the seam weld inboard to the groove.
         optional groove_offset: Located<Reading<Length>> => "\"3/8 in\"";
         /// Wall readings in the cut plane, left.
@@ -239,6 +321,8 @@ record! {
         optional kerf: Located<Reading<Length>> => "\"0.045 in\"";
         /// Half angle the groove is opened to for welding.
         optional bevel: Located<Reading<Angle>> => "\"30 deg\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -255,6 +339,8 @@ record! {
         optional weld_spread: Located<Reading<Length>> => "\"2-3/4 in\"";
         /// Weld metal strength the perch is reckoned with.
         optional weld_strength: Located<Reading<Stress>> => "\"70 ksi\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -269,6 +355,8 @@ record! {
         optional seam_offset: Located<Reading<Length>> => "\"6 in\"";
         /// Grip the brakes are reckoned with.
         optional grip: Located<Reading<Number>> => "0.9";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -281,6 +369,8 @@ record! {
         optional rise: Located<Reading<Length>> => "\"-4 in\"";
         /// Length of the steering arm.
         optional arm: Located<Reading<Length>> => "\"7 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -293,5 +383,7 @@ record! {
         optional height: Located<Reading<Length>> => "\"19 in\"";
         /// Gap to the bump stop as found.
         optional bump_gap: Located<Reading<Length>> => "\"3 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

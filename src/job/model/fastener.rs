@@ -1,7 +1,7 @@
 //! A group of threaded fasteners to tighten.
 
 use crate::file::{Id, Located, Reading, Text};
-use crate::quantity::{Length, Percent, Torque};
+use crate::quantity::{Length, Number, Percent, Stress, Torque};
 use crate::{choice, record};
 
 choice! {
@@ -37,6 +37,12 @@ record! {
         optional nut: Located<Text> => "\"SAE J995 8\"";
         /// Surface and lubrication as tightened.
         optional finish: Located<Text> => "\"oiled\"";
+        /// Proof stress of a grade of your own.
+        optional proof: Located<Reading<Stress>> => "\"85 ksi\"";
+        /// Nut factor of a finish of your own.
+        optional nut_factor: Located<Reading<Number>> => "0.16";
+        /// Where values of your own stand: proof, nut_factor.
+        optional values_from: Text => "\"maker's data sheet\"";
         /// How many nuts or bolts.
         default count: u32 = 1 => "4";
         /// Where they stand to each other.
@@ -55,5 +61,7 @@ record! {
         optional inside_width: Located<Reading<Length>> => "\"3-5/16 in\"";
         /// When it is tightened again.
         optional retorque: Text => "\"after 100 mi\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

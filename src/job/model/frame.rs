@@ -1,6 +1,6 @@
 //! Points of the frame that decide clearance.
 
-use crate::file::{Located, Reading};
+use crate::file::{Located, Reading, Text};
 use crate::quantity::Length;
 use crate::record;
 
@@ -25,5 +25,7 @@ record! {
         optional rail_rear: Located<Reading<Length>> => "\"25 in\"";
         /// Between the two rail marks.
         optional rail_marks: Located<Reading<Length>> => "\"95 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

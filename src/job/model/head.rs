@@ -88,8 +88,14 @@ record! {
         optional track: Located<Reading<Length>> => "\"60 in\"";
         /// Share of the mass carried by the springs.
         optional sprung_share: Located<Reading<Percent>> => "\"82 %\"";
+        /// Lift at the axle the job does not work on; 0 if it stays as it is.
+        optional other_axle_lift: Located<Reading<Length>> => "\"0 in\"";
         /// Deceleration the brakes are reckoned for.
         optional braking: Located<Reading<Acceleration>> => "\"0.7 g\"";
+        /// Sideways acceleration the steering is reckoned for; from grip, track and height of the centre of gravity if absent.
+        optional cornering: Located<Reading<Acceleration>> => "\"0.6 g\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

@@ -81,6 +81,8 @@ record! {
         optional thickness: Located<Reading<Length>> => "\"3/8 in\"";
         /// Thickness of the second part.
         optional other_thickness: Located<Reading<Length>> => "\"0.281 in\"";
+        /// Thickness of what stands behind the seam: a spigot, a sleeve, a strip.
+        optional backing: Located<Reading<Length>> => "\"3/8 in\"";
         /// Steel of the first part, by a name from the table of steels.
         optional steel: Located<Text> => "\"A36\"";
         /// Steel of the second part.
@@ -115,6 +117,8 @@ record! {
         optional weld_strength: Located<Reading<Stress>> => "\"70 ksi\"";
         /// Diffusible hydrogen; from the filler if absent.
         optional hydrogen: Located<Reading<Hydrogen>> => "\"5 ml/100g\"";
+        /// Where values of your own stand: cet, weld_strength, hydrogen.
+        optional values_from: Text => "\"certificate, heat 4711\"";
         /// Welding procedure specification.
         optional wps: Located<Text> => "\"WPS-03\"";
         /// Arc voltage.
@@ -149,6 +153,8 @@ record! {
         default traceable: bool = false => "true";
         /// Anything the welder must know.
         optional note: Text => "\"Wrap the ends.\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

@@ -27,6 +27,12 @@ record! {
         optional extended: Located<Reading<Length>> => "\"51 in\"";
         /// Spline diameter.
         optional spline: Located<Reading<Length>> => "\"1-1/4 in\"";
+        /// Spline engaged at ride, as found.
+        optional engagement: Located<Reading<Length>> => "\"3-1/2 in\"";
+        /// Room left to the bottom of the slip at ride, as found.
+        optional bump_room: Located<Reading<Length>> => "\"1-1/2 in\"";
+        /// Largest angle the maker allows at a joint of this shaft.
+        optional joint_rating: Located<Reading<Angle>> => "\"20 deg\"";
         /// Highest speed of rotation.
         optional speed: Located<Reading<RotationSpeed>> => "\"3000 rpm\"";
         /// Joint angle at the axle, where it is not computed.
@@ -37,6 +43,8 @@ record! {
         optional phase: Located<Reading<Angle>> => "\"1 deg\"";
         /// Runout allowed.
         optional runout: Located<Reading<Length>> => "\"0.030 in\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -61,5 +69,7 @@ record! {
         optional squareness: Located<Reading<Length>> => "\"1/8 in\"";
         /// Pieces to cut, one line each.
         many piece: Text => "[\"2 off 3 x 3 x 1/4 tube, 48 in\"]";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

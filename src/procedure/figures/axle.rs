@@ -1,5 +1,6 @@
 //! Lift, pads, pinion and driveline angles, spring rate and wind-up of an axle.
 
+use super::ride::rise_key;
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
@@ -7,7 +8,7 @@ use crate::figure::geometry::pinion::{self, Pinion};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
-use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
 
 const LINE_UP: Source = Source::derived(
@@ -32,14 +33,22 @@ pub(super) fn key(axle: &Axle, path: &str) -> String {
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
-    lift(axle, &owner, sheet);
-    pads(job, axle, &owner, sheet);
+    sheet.enter(&owner, "pad_spread", axle.tube.as_ref().and_then(|t| t.pad_spread.as_ref()));
+    let pad = axle.pad.as_ref();
+    sheet.enter(&owner, "pad_thickness", pad.and_then(|p| p.thickness.as_ref()));
+    sheet.enter(&owner, "pad_length", pad.and_then(|p| p.length.as_ref()));
     pinion_angles(axle, &owner, sheet);
     springs(axle, &owner, sheet);
     wind_up(job, axle, &owner, sheet);
 }
 
-fn lift(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+/// Word of the end an axle is at.
+pub(super) fn end_word(axle: &Axle) -> Option<&'static str> {
+    axle.end().map(|e| e.word())
+}
+
+pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
+    let owner = &Owner::Component(axle.id.value.0.clone());
     let Some(spring) = &axle.spring else { return };
     if spring.from == spring.to {
         let (Some(old), Some(new)) = (&spring.seat_old, &spring.seat_new) else { return };
@@ -82,14 +91,30 @@ fn lift(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     sheet.run(owner, "lift", &inputs, &[("lift", "lift"), ("stack", "stack"), ("seat_tilt", "seat_tilt")]);
 }
 
-fn pads(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let Some(hole) = axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref()) else { return };
+/// Where the axle goes along the unit: what the pad hole and the hangers do
+/// together, each stated once. A hole ahead of the tube sets the axle back; a
+/// hanger moved forward takes it along.
+pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    let owner = &Owner::Component(axle.id.value.0.clone());
+    let hole = axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref());
+    let hanger = axle.spring.as_ref().and_then(|s| s.hanger_shift.as_ref());
+    let total = match (hole, hanger) {
+        (None, None) => return,
+        (Some(hole), None) => Value::from(hole),
+        (None, Some(hanger)) => {
+            Value::uncertain(-hanger.value.value, Length::from_si(hanger.value.uncertainty))
+        }
+        (Some(hole), Some(hanger)) => Value::uncertain(
+            hole.value.value - hanger.value.value,
+            Length::from_si(math::hypot(hole.value.uncertainty, hanger.value.uncertainty)),
+        ),
+    };
     let mut inputs = Inputs::new();
     inputs
-        .job("hole_left", key(axle, "pad.hole_offset"), Some(hole))
+        .value("hole_left", key(axle, "pad.hole_offset and spring.hanger_shift"), Some(total))
         .job("wheelbase_left", "unit.wheelbase", job.unit.wheelbase.as_ref())
         .job("wheelbase_right", "unit.wheelbase", job.unit.wheelbase.as_ref())
-        .word("axle", "axle.steered", Some(if axle.steered { "front" } else { "rear" }));
+        .word("axle", "axle.end", end_word(axle));
     sheet.run(
         owner,
         "pad-offset",
@@ -100,21 +125,19 @@ fn pads(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             ("wheelbase_right", "wheelbase_right"),
         ],
     );
-    sheet.enter(owner, "pad_shift", Some(hole));
+    sheet.enter(owner, "pad_shift", hole);
+    sheet.enter(owner, "hanger_shift", hanger);
 }
 
 /// Rise of the flange over the axle once the frame is lifted, and its reach
 /// once the axle has moved.
 fn flange_after(axle: &Axle, owner: &Owner, sheet: &JobFigures) -> (Option<Length>, Option<Length>) {
     let Some(pinion) = &axle.pinion else { return (None, None) };
-    let lift = match &axle.spring {
-        Some(_) => sheet.quantity::<Length>(owner, "lift"),
-        None => Some(Length::from_si(0.0)),
-    };
     let shift = sheet.quantity::<Length>(owner, "axle_shift").unwrap_or(Length::from_si(0.0));
-    let rise = plain(&pinion.case_up).zip(lift).map(|(up, lift)| up + lift);
+    let rise =
+        plain(&pinion.case_up).zip(sheet.quantity::<Length>(owner, "case_rise")).map(|(up, rise)| up + rise);
     // The case is behind a front axle and ahead of a rear one.
-    let reach = plain(&pinion.case_forward).map(|r| if axle.steered { r + shift } else { r - shift });
+    let reach = plain(&pinion.case_forward).map(|r| if axle.is_front() { r + shift } else { r - shift });
     (rise, reach)
 }
 
@@ -128,14 +151,18 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         let mut inputs = Inputs::new();
         inputs
             .value("reach", key(axle, "pinion.case_forward"), reach.map(Value::from))
-            .value("rise", format!("{} and the lift", key(axle, "pinion.case_up")), rise.map(Value::from))
+            .value("rise", rise_key(axle), rise.map(Value::from))
             .job("offset", key(axle, "pinion.offset"), pinion.offset.as_ref())
             .job("pinion", key(axle, "pinion.reach"), pinion.reach.as_ref())
             .job("below", key(axle, "pinion.allowance"), pinion.allowance.as_ref())
-            .job("output_slope", key(axle, "pinion.output_slope"), pinion.output_slope.as_ref())
+            .value(
+                "output_slope",
+                key(axle, "pinion.output_slope"),
+                sheet.get(owner, "output_slope_after").map(|f| f.value.clone()),
+            )
             .job("old_angle", key(axle, "pinion.angle"), pinion.angle.as_ref())
             .word("layout", "axle.pinion.layout", Some(pinion.layout.word()))
-            .word("axle", "axle.steered", Some(if axle.steered { "front" } else { "rear" }));
+            .word("axle", "axle.end", end_word(axle));
         sheet.run(
             owner,
             "pinion-aim",
@@ -157,14 +184,14 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             pinion: plain(&pinion.reach)?,
         })
     };
-    let slope = plain(&pinion.output_slope);
+    let slope = sheet.quantity::<Angle>(owner, "output_slope_after");
     let before = place(plain(&pinion.case_forward), plain(&pinion.case_up)).zip(plain(&pinion.angle));
     if let Some((place, angle)) = before {
         line_up(
             owner,
             place,
             angle,
-            slope,
+            plain(&pinion.output_slope),
             ["shaft_length_before", "joint_pinion_before", "joint_case_before"],
             sheet,
         );
@@ -191,17 +218,50 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             );
         }
     }
+    sheet.enter(owner, "pinion_tolerance", axle.target.as_ref().and_then(|t| t.pinion_tolerance.as_ref()));
+    turn_on_pads(axle, owner, sheet);
+    if let (Some(across), Some(along)) = (&pinion.sideways, &pinion.case_forward) {
+        let angle = Angle::from_si(math::atan((across.value.value / along.value.value).value).si());
+        let source = Source::derived("plan view of the shaft", "right triangle");
+        sheet.derive(
+            owner,
+            "shaft_out_of_plane",
+            Value::from(angle),
+            "atan(sideways / case_forward)",
+            source,
+        );
+    }
     let mut inputs = Inputs::new();
     inputs.job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
         "rotation",
         sheet,
         owner,
-        "housing_turn",
+        "housing_turn_on_pads",
     );
     // A turn too small to be marked has no marks.
-    if sheet.quantity::<Angle>(owner, "housing_turn").is_some_and(|turn| turn.to(unit::DEG).abs() >= 0.05) {
+    if sheet
+        .quantity::<Angle>(owner, "housing_turn_on_pads")
+        .is_some_and(|turn| turn.to(unit::DEG).abs() >= 0.05)
+    {
         sheet.run(owner, "scribe-mark", &inputs, &[("arc", "housing_arc")]);
     }
+}
+
+/// Turn of the housing against its pads, which turn with the frame: a frame
+/// that rises at the front lowers a pinion that points rearward.
+fn turn_on_pads(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(turn) = sheet.get(owner, "housing_turn").map(|f| f.value.clone()) else { return };
+    let Some(pitch) = sheet.quantity::<Angle>(owner, "ride_pitch") else { return };
+    let Value::Quantity { quantity, uncertainty } = turn else { return };
+    let (sign, formula) = if axle.is_front() {
+        (1.0, "housing_turn + ride_pitch")
+    } else {
+        (-1.0, "housing_turn - ride_pitch")
+    };
+    let value =
+        Value::uncertain(Angle::from_si(quantity.si() + sign * pitch.si()), Angle::from_si(uncertainty));
+    let source = Source::derived("springs and pads turn with the frame", "sum of the two angles");
+    sheet.derive(owner, "housing_turn_on_pads", value, formula, source);
 }
 
 /// Shaft length and the two joint angles for a pinion at `angle`, side view.
@@ -260,7 +320,7 @@ fn wind_up(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let (Some(spring), Some(tyre), Some(tube)) = (&axle.spring, &axle.tyre, &axle.tube) else { return };
     // Only a braked or driven axle winds its springs up; a trailer axle is
     // reckoned only where its brakes are entered with the unit.
-    if !axle.steered && !axle.driven || job.unit.braking.is_none() || spring.from == spring.to {
+    if !axle.is_front() && !axle.driven || job.unit.braking.is_none() || spring.from == spring.to {
         return;
     }
     let half = plain(&tube.od).map(|od| od / 2.0);

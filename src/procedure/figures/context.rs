@@ -34,6 +34,32 @@ fn shown(figure: Option<&Figure>, units: Units) -> Value {
     Value::from_object(shown)
 }
 
+/// Front, rear, or empty where no axle says it.
+fn end(all: &[Component<'_>]) -> &'static str {
+    let of = |c: &Component<'_>| match c {
+        Component::Axle(axle) => axle.end.as_ref().map(|e| e.value.word()),
+        _ => None,
+    };
+    all.iter().find_map(of).unwrap_or("")
+}
+
+/// How knuckle and tube are joined; empty while nobody has said it.
+fn construction(all: &[Component<'_>]) -> &'static str {
+    let of = |c: &Component<'_>| match c {
+        Component::Axle(axle) => axle.cut.as_ref()?.construction.as_ref().map(|k| k.value.word()),
+        _ => None,
+    };
+    all.iter().find_map(of).unwrap_or("")
+}
+
+/// Drawing of a weldment; empty if there is none.
+fn drawing(component: Component<'_>) -> &str {
+    match component {
+        Component::Weldment(weldment) => weldment.drawing.as_deref().unwrap_or(""),
+        _ => "",
+    }
+}
+
 impl JobFigures {
     /// The figures of an owner as a value with one attribute per name.
     fn attributes(&self, job: &JobFile, owner: &Owner) -> Value {
@@ -61,6 +87,18 @@ impl JobFigures {
             ("kind", Value::from(first.kind())),
             ("driven", Value::from(any(|a| a.driven))),
             ("steered", Value::from(any(|a| a.steered))),
+            ("end", Value::from(end(all))),
+            ("construction", Value::from(construction(all))),
+            (
+                "concerns",
+                Value::from_iter(
+                    self.concerns
+                        .iter()
+                        .filter(|k| all.iter().any(|c| c.id() == k.component))
+                        .map(|k| k.name),
+                ),
+            ),
+            ("drawing", Value::from(drawing(first))),
         ]);
         let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
         BTreeMap::from([

@@ -3,15 +3,17 @@
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::Driveshaft;
-use crate::quantity::{Angle, Length};
+use crate::job::model::{Axle, Driveshaft};
+use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::{Angle, Dimensioned, Length, unit};
 use crate::source::Source;
 
 const ENDS: Source = Source::derived("longest less shortest joint distance", "the two lengths entered");
 const SPLINE: Source = Source::practice("at least one spline diameter engaged at full droop");
 
-pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures) {
+pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
     let owner = Owner::Component(shaft.id.value.0.clone());
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
     let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.value.0.clone()));
@@ -30,6 +32,8 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     sheet.enter(&owner, "shaft_compressed", shaft.compressed.as_ref());
     sheet.enter(&owner, "shaft_extended", shaft.extended.as_ref());
     sheet.enter(&owner, "phase_limit", shaft.phase.as_ref());
+    sheet.enter(&owner, "runout_limit", shaft.runout.as_ref());
+    sheet.enter(&owner, "joint_rating", shaft.joint_rating.as_ref());
     if let (Some(short), Some(long)) = (&shaft.compressed, &shaft.extended) {
         let stroke: Length = long.value.value - short.value.value;
         sheet.derive_up(&owner, "slip_stroke", Value::from(stroke), "extended - compressed", ENDS);
@@ -46,10 +50,12 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     };
     inputs.job("speed", key("speed"), shaft.speed.as_ref());
     sheet.run(&owner, "critical-speed", &inputs, &[("safe_speed", "critical_speed")]);
-    joints(job, shaft, &owner, axle.as_ref(), sheet);
+    joints(shaft, &owner, axle.as_ref(), sheet);
+    slip(shaft, &owner, &key, sheet);
+    rating(shaft, &owner, axle.as_ref(), sheet);
 }
 
-fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
+fn joints(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
     let value =
         |entered: &Option<crate::file::Located<crate::file::Reading<Angle>>>, name: &str| match entered {
             Some(entered) => Some(Value::from(entered)),
@@ -68,4 +74,187 @@ fn joints(_job: &JobFile, shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner
         shaft.speed.as_ref(),
     );
     sheet.run(owner, "joint-chain", &inputs, &[("equivalent", "joint_residual")]);
+}
+
+/// A change of length this small is within what two tape readings differ by, in metres.
+const SAME_LENGTH: f64 = 0.0015;
+/// A joint angle grown by less than this has not changed, in degrees.
+const SAME_ANGLE: f64 = 1.0;
+const FROM_FOUND: Source = Source::derived(
+    "what the shaft is longer by leaves the spline, what it is shorter by fills the slip",
+    "sums of lengths",
+);
+
+/// What a change of length and the travel do to the spline, judged against one
+/// spline diameter at droop and any room at all at bump.
+fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {
+    let plain = |l: &Option<Located<Reading<Length>>>| l.as_ref().map(|l| l.value.value);
+    let found = plain(&shaft.length);
+    let ride = sheet.quantity::<Length>(owner, "shaft_length");
+    let change = ride.zip(found).map(|(ride, found)| ride - found);
+    if let Some(change) = change {
+        sheet.derive(
+            owner,
+            "shaft_change",
+            Value::from(change),
+            "shaft_length - shaft_length_before",
+            FROM_FOUND,
+        );
+    }
+    let shop = |l: Length| LENGTH.shop(l.into());
+    match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
+        (Some(engaged), Some((longest, found))) => {
+            let left = engaged - (longest - found);
+            let formula = "engagement as found - (extended - length as found)";
+            sheet.derive_down(owner, "engagement_droop", Value::from(left), formula, FROM_FOUND);
+            if let Some(least) = plain(&shaft.spline)
+                && left < least
+            {
+                sheet.concern(
+                    &shaft.id.value,
+                    "spline",
+                    format!(
+                        "Spline engagement. {} is left at full droop, at least {} is wanted (one spline diameter). Lengthen the shaft or limit the droop before the unit moves; write which.",
+                        shop(left), shop(least)
+                    ),
+                );
+            }
+        }
+        _ => sheet.miss(
+            owner,
+            vec!["engagement_droop"],
+            vec![key("engagement"), key("extended"), key("length")],
+            format!(
+                "the spline at droop still needs {}, {} and {}",
+                key("engagement"),
+                key("extended"),
+                key("length")
+            ),
+        ),
+    }
+    match (plain(&shaft.bump_room), plain(&shaft.compressed).zip(found)) {
+        (Some(room), Some((shortest, found))) => {
+            let left = room + (shortest - found);
+            let formula = "bump_room as found + (compressed - length as found)";
+            sheet.derive_down(owner, "bump_room_after", Value::from(left), formula, FROM_FOUND);
+            if left.si() <= 0.0 {
+                sheet.concern(
+                    &shaft.id.value,
+                    "bump-room",
+                    format!(
+                        "Room in the slip. The shaft is {} short of room at full bump: it would push the case and the pinion apart. Shorten the shaft or raise the bump stop before the unit moves; write which.",
+                        shop(Length::from_si(-left.si()))
+                    ),
+                );
+            }
+        }
+        _ => sheet.miss(
+            owner,
+            vec!["bump_room_after"],
+            vec![key("bump_room"), key("compressed"), key("length")],
+            format!(
+                "the room at bump still needs {}, {} and {}",
+                key("bump_room"),
+                key("compressed"),
+                key("length")
+            ),
+        ),
+    }
+}
+
+/// Joint angles against what the maker allows; a joint that got steeper with
+/// no rating known is held until there is one.
+fn rating(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
+    let degrees = |sheet: &JobFigures, owner: &Owner, name: &str| {
+        sheet.quantity::<Angle>(owner, name).map(|a| a.to(unit::DEG).abs())
+    };
+    let mut passed = Vec::new();
+    for (what, after, before) in [
+        ("at the axle", "joint_pinion_after", "joint_pinion_before"),
+        ("at the case", "joint_case_after", "joint_case_before"),
+    ] {
+        let Some(angle) = degrees(sheet, owner, after) else { continue };
+        match &shaft.joint_rating {
+            Some(rating) if angle > rating.value.value.to(unit::DEG) => passed.push(format!(
+                "{} {what}, the maker allows {}",
+                degrees_words(angle),
+                degrees_words(rating.value.value.to(unit::DEG))
+            )),
+            Some(_) => {}
+            None => {
+                let before = axle.and_then(|a| degrees(sheet, a, before));
+                if before.is_some_and(|before| angle > before + SAME_ANGLE) {
+                    passed.push(format!(
+                        "{} {what}, more than it was, and no rating is stated",
+                        degrees_words(angle)
+                    ));
+                }
+            }
+        }
+    }
+    if !passed.is_empty() {
+        sheet.concern(
+            &shaft.id.value,
+            "joint-rating",
+            format!(
+                "Joint angle. {}. Settle the joint before anything is cut: one rated for the angle, or another pinion angle. Write its maker's number and rating.",
+                passed.join("; ")
+            ),
+        );
+    }
+}
+
+fn degrees_words(degrees: f64) -> String {
+    ANGLE.shop(Angle::of(degrees, unit::DEG).into())
+}
+
+/// A driven axle whose shaft changes, in a job that works on no shaft of it.
+pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    if !axle.driven {
+        return;
+    }
+    let owner = Owner::Component(axle.id.value.0.clone());
+    let own = |shaft: &&Driveshaft| shaft.axle.as_ref().is_some_and(|a| a.value == axle.id.value);
+    let worked = job
+        .driveshaft
+        .iter()
+        .filter(own)
+        .any(|shaft| job.work.iter().any(|w| w.on.iter().any(|on| on.value == shaft.id.value)));
+    let lengths = (
+        sheet.quantity::<Length>(&owner, "shaft_length_before"),
+        sheet.quantity::<Length>(&owner, "shaft_length"),
+    );
+    let (Some(before), Some(after)) = lengths else { return };
+    let change = after - before;
+    sheet.derive(
+        &owner,
+        "shaft_change",
+        Value::from(change),
+        "shaft_length - shaft_length_before",
+        FROM_FOUND,
+    );
+    let angle = |name: &str| sheet.quantity::<Angle>(&owner, name).map(|a| a.to(unit::DEG).abs());
+    let steeper = [("joint_pinion_before", "joint_pinion_after"), ("joint_case_before", "joint_case_after")]
+        .iter()
+        .any(|(before, after)| {
+            angle(before).zip(angle(after)).is_some_and(|(before, after)| after > before + SAME_ANGLE)
+        });
+    if worked || change.si().abs() < SAME_LENGTH && !steeper {
+        return;
+    }
+    let angles: Vec<String> = [("pinion", "joint_pinion_after"), ("case", "joint_case_after")]
+        .iter()
+        .filter_map(|(at, name)| Some(format!("{} at the {at}", degrees_words(angle(name)?))))
+        .collect();
+    let words = if change.si() < 0.0 { "shorter" } else { "longer" };
+    sheet.concern(
+        &axle.id.value,
+        "driveshaft",
+        format!(
+            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove the spline (one diameter engaged at full droop), the room at full bump, and both joint angles against their maker's rating; write the values, or add the driveshaft to the job.",
+            axle.name.as_deref().unwrap_or(&axle.id.value),
+            LENGTH.shop(Length::from_si(change.si().abs()).into()),
+            if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }
+        ),
+    );
 }

@@ -5,6 +5,7 @@ use super::{JobFigures, Owner};
 use crate::figure::{Trouble, Value};
 use crate::job::model::{Fastener, Pattern};
 use crate::quantity::{Dimensioned, Number, Torque, show};
+use crate::reference::grade;
 use crate::source::Source;
 
 pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
@@ -16,11 +17,15 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     let mut inputs = Inputs::new();
     inputs
         .word("thread", key("thread"), thread.as_deref())
-        .word("grade", key("grade"), grade.as_deref())
-        .word("finish", key("finish"), finish.as_deref())
+        .word("grade", key("grade"), grade.as_deref().filter(|g| !grade::find(g).is_empty()))
+        .job("proof", key("proof"), fastener.proof.as_ref())
+        .job("k", key("nut_factor"), fastener.nut_factor.as_ref())
         .job("percent", key("preload"), fastener.preload.as_ref())
         .job("maker_torque", key("torque"), fastener.torque.as_ref())
         .job("increment", key("increment"), fastener.increment.as_ref());
+    if fastener.nut_factor.is_none() {
+        inputs.word("finish", key("finish"), finish.as_deref());
+    }
     let known = sheet.try_run(
         &owner,
         "torque",
@@ -54,6 +59,7 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     if let Some(wrench) = &fastener.wrench {
         words(sheet, "wrench", wrench.0.clone(), Source::entered("job file"));
     }
+    sheet.enter(&owner, "inside_width", fastener.inside_width.as_ref());
     stages(fastener, &owner, &key, sheet);
     retorque(fastener, &owner, sheet);
 }

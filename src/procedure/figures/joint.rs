@@ -1,25 +1,34 @@
 //! A weld joint: size, heat, preheat, consumption, acceptance.
 
+use super::governs::{self, Demand, highest, lowest};
 use super::sheet::Inputs;
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, seam};
 use crate::figure::welding::preheat_governs;
 use crate::figure::{Value, registry};
 use crate::job::JobFile;
-use crate::job::model::{Acceptance, Component, Joint, JointForm, Safety, Units, WeldType};
+use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
+use crate::quantity::show::{self, LENGTH};
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
+use crate::reference::{electrode, metal};
+use crate::shop::model::Wps;
 use crate::source::Source;
 
-pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
+const CAPPED: Source = Source::practice("a throat is counted no deeper than the thinner part");
+const TACK: Source = Source::practice(
+    "a tack holds, it is not the weld: sized by the thinner part, a third of the seam at most",
+);
+
+pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &mut JobFigures) {
     let owner = Owner::Joint(joint.id.value.0.clone());
     let key = |field: &str| format!("joint.{field} ({})", joint.id.value);
-    let electrode = joint.filler.as_ref().map(|f| f.value.0.as_str());
+    // Names of one's own come with numbers; the tables know nothing of them.
+    let electrode =
+        joint.filler.as_ref().map(|f| f.value.0.as_str()).filter(|f| electrode::find(f).is_some());
     let process = joint.process.as_ref().map(|p| p.value.0.as_str());
     let table = (job.job.units == Units::Metric).then_some("metric");
     size(joint, &owner, &key, table, sheet);
-    sheet.enter(&owner, "amps", joint.amps.as_ref());
-    sheet.enter(&owner, "volts", joint.volts.as_ref());
-    sheet.enter(&owner, "travel", joint.travel.as_ref());
-    sheet.enter(&owner, "interpass_max", joint.interpass_max.as_ref());
+    governs::settings(joint, wps, &owner, sheet);
+    governs::interpass(joint, wps, &owner, sheet);
     let mut inputs = Inputs::new();
     inputs
         .job("voltage", key("volts"), joint.volts.as_ref())
@@ -27,17 +36,17 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, sheet: &mut JobFigures) {
         .job("travel_speed", key("travel"), joint.travel.as_ref())
         .word("process", key("process"), process);
     sheet.run(&owner, "heat-input", &inputs, &[("heat_input", "heat_input")]);
-    preheat(joint, &owner, &key, electrode, process, table, sheet);
-    cooling(joint, &owner, &key, sheet);
+    preheat(joint, wps, &owner, &key, electrode, process, table, sheet);
+    cooling(joint, wps, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
     tacks(joint, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
-    strength(job, joint, &owner, &key, electrode, sheet);
+    seam::compute(job, joint, &owner, &key, electrode, sheet);
 }
 
-type Key<'a> = &'a dyn Fn(&str) -> String;
+pub(super) type Key<'a> = &'a dyn Fn(&str) -> String;
 
-fn thinner(joint: &Joint) -> Option<Length> {
+pub(super) fn thinner(joint: &Joint) -> Option<Length> {
     let plain =
         |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
     match (plain(&joint.thickness), plain(&joint.other_thickness)) {
@@ -55,9 +64,44 @@ fn thicker(joint: &Joint) -> Option<Length> {
     }
 }
 
+/// The thickest metal at the seam: the parts, and what stands behind them.
+fn thickest(joint: &Joint) -> Option<Length> {
+    let behind = joint.backing.as_ref().map(|b| b.value.value);
+    match (thicker(joint), behind) {
+        (Some(a), Some(b)) => Some(if a > b { a } else { b }),
+        (a, b) => a.or(b),
+    }
+}
+
 fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
-        sheet.enter(owner, "size", joint.groove_depth.as_ref().or(joint.thickness.as_ref()));
+        let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref()).map(|d| d.value);
+        // A throat is never counted beyond the thinner part.
+        let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
+        match (depth, wall) {
+            (Some(_), Some(wall)) => {
+                sheet.derive_down(
+                    owner,
+                    "size",
+                    Value::from(wall),
+                    "no deeper than the thinner part",
+                    CAPPED,
+                );
+                sheet.derive(
+                    owner,
+                    "size_from",
+                    Value::word("the thinner part"),
+                    "the lesser governs",
+                    CAPPED,
+                );
+            }
+            (Some(depth), None) => {
+                let source = Source::entered("job file");
+                sheet.derive(owner, "size", Value::from(depth), "as entered in the job file", source);
+                sheet.derive(owner, "size_from", Value::word(governs::JOINT), "as stated", source);
+            }
+            (None, _) => {}
+        }
         return;
     }
     let cyclic = joint.acceptance == Acceptance::D11Cyclic || joint.safety != Safety::Structure;
@@ -73,13 +117,29 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: 
         inputs.job("edge", key("thickness"), joint.thickness.as_ref());
     }
     sheet.run(owner, "fillet-size", &inputs, &[("min_leg", "size_min"), ("max_leg", "size_max")]);
-    match &joint.size {
-        Some(_) => sheet.enter(owner, "size", joint.size.as_ref()),
-        None => {
-            if let Some(least) = sheet.get(owner, "size_min").map(|f| f.value.clone()) {
-                let source = Source::standard("AWS D1.1:2020", "table 7.7, minimum fillet size");
-                sheet.derive_up(owner, "size", least, "the least leg allowed, as none is stated", source);
-            }
+    let least = sheet.quantity::<Length>(owner, "size_min");
+    let stated = joint.size.as_ref().map(|s| s.value.value);
+    let code = "AWS D1.1, least fillet for the thickness";
+    if let Some(size) = highest([Demand::of(stated, governs::JOINT), Demand::of(least, code)]) {
+        let source = if size.whose == code {
+            Source::standard("AWS D1.1:2020", "table 7.7, minimum fillet size")
+        } else {
+            Source::entered("job file")
+        };
+        sheet.derive_up(owner, "size", Value::from(size.value), "the larger of joint and code", source);
+        sheet.derive(owner, "size_from", Value::word(size.whose), "the larger governs", source);
+        if let Some(most) = sheet.quantity::<Length>(owner, "size_max")
+            && size.value.si() > most.si() * (1.0 + 1e-9)
+        {
+            sheet.stop(
+                owner,
+                format!(
+                    "the fillet of {} is larger than the edge takes, {} at most",
+                    LENGTH.both(size.value.into()),
+                    LENGTH.both(most.into())
+                ),
+                "a smaller fillet, a thicker part, or a longer weld",
+            );
         }
     }
     let mut inputs = Inputs::new();
@@ -90,8 +150,10 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: 
 }
 
 /// Preheat for the more demanding of the two parts.
+#[allow(clippy::too_many_arguments)]
 fn preheat(
     joint: &Joint,
+    wps: Option<&Wps>,
     owner: &Owner,
     key: Key<'_>,
     electrode: Option<&str>,
@@ -99,12 +161,17 @@ fn preheat(
     table: Option<&str>,
     sheet: &mut JobFigures,
 ) {
+    let by_wps = wps.and_then(|w| w.preheat_min(thickest(joint)));
+    let asked = highest([
+        Demand::of(joint.preheat.as_ref().map(|t| t.value.value), governs::JOINT),
+        Demand::of(by_wps, wps.map(Wps::label).unwrap_or_default()),
+    ]);
     let build = |steel: Option<&str>, sheet: &JobFigures| {
         let mut inputs = Inputs::new();
         inputs
             .word("steel", key("steel"), steel)
             .job("cet", key("cet"), joint.cet.as_ref())
-            .value("thickness", key("thickness"), thicker(joint).map(Value::from))
+            .value("thickness", key("thickness"), thickest(joint).map(Value::from))
             .value("thickness_2", key("other_thickness"), thinner(joint).map(Value::from))
             .job("hydrogen", key("hydrogen"), joint.hydrogen.as_ref())
             .word("electrode", key("filler"), electrode)
@@ -113,15 +180,19 @@ fn preheat(
             .word("restraint", key("restraint"), joint.restraint.map(|r| r.word()))
             .word("joint", key("form"), Some(joint.form.word()))
             .word("table", "job.units", table)
-            .job("procedure_minimum", key("preheat"), joint.preheat.as_ref())
-            .job("interpass_max", key("interpass_max"), joint.interpass_max.as_ref());
+            .value("procedure_minimum", key("preheat"), asked.as_ref().map(|a| Value::from(a.value)))
+            .value(
+                "interpass_max",
+                key("interpass_max"),
+                sheet.get(owner, "interpass_max").map(|f| f.value.clone()),
+            );
         inputs
     };
     let steels: Vec<Option<&str>> = {
         let named: Vec<_> = [&joint.steel, &joint.other_steel]
             .into_iter()
             .flatten()
-            .map(|s| Some(s.value.0.as_str()))
+            .map(|s| Some(s.value.0.as_str()).filter(|s| metal::find(s).is_some()))
             .collect();
         if named.is_empty() { vec![None] } else { named }
     };
@@ -140,6 +211,9 @@ fn preheat(
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
     let inputs = build(demanding.flatten(), sheet);
     sheet.run(owner, "preheat-governs", &inputs, &[("preheat", "preheat"), ("governs", "preheat_method")]);
+    if let Some(asked) = &asked {
+        sheet.whose(owner, "preheat_method", "welding procedure", &asked.whose);
+    }
     let none = Value::word(preheat_governs::NONE);
     if sheet.get(owner, "preheat_method").is_some_and(|f| f.value == none) {
         // No method asks for a preheat; frozen or damp metal is not welded all
@@ -160,7 +234,7 @@ fn flow(joint: &Joint) -> &'static str {
     }
 }
 
-fn cooling(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     if sheet.get(owner, "heat_input").is_none() {
         return;
     }
@@ -189,33 +263,39 @@ fn cooling(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
         );
     } else if let Some(heat) = sheet.quantity::<HeatInput>(owner, "heat_input") {
         // Without limits of its own the joint gets the band a procedure may
-        // drift in: current 10 %, voltage 7 %, travel 25 %.
-        let source = Source::standard(
+        // drift in, current 10 %, voltage 7 %, travel 25 %, inside what the
+        // procedure itself allows.
+        let drift = Source::standard(
             "AWS D1.1:2015",
             "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
         )
         .from_memory();
-        sheet.derive_up(
-            owner,
-            "heat_input_low",
-            Value::from(heat * (0.90 * 0.93 / 1.25)),
-            "heat input at the cold end of the limits",
-            source,
-        );
-        sheet.derive_down(
-            owner,
-            "heat_input_high",
-            Value::from(heat * (1.10 * 1.07 / 0.75)),
-            "heat input at the hot end of the limits",
-            source,
-        );
+        let (band, label) = governs::heat(wps, owner, sheet).unzip();
+        let label = label.unwrap_or_default();
+        let code = "limits of a procedure";
+        let low = highest([
+            Demand::of(Some(heat * (0.90 * 0.93 / 1.25)), code),
+            Demand::of(band.and_then(|b| b.low), label.clone()),
+        ]);
+        let high = lowest([
+            Demand::of(Some(heat * (1.10 * 1.07 / 0.75)), code),
+            Demand::of(band.and_then(|b| b.high), label),
+        ]);
+        if let Some(low) = low {
+            let formula = format!("heat input at the cold end, by {}", low.whose);
+            sheet.derive_up(owner, "heat_input_low", Value::from(low.value), &formula, drift);
+        }
+        if let Some(high) = high {
+            let formula = format!("heat input at the hot end, by {}", high.whose);
+            sheet.derive_down(owner, "heat_input_high", Value::from(high.value), &formula, drift);
+        }
     }
-    if let Some(interpass) = &joint.interpass_max {
+    if let Some(interpass) = sheet.get(owner, "interpass_max").map(|f| f.value.clone()) {
         let mut inputs = Inputs::new();
         inputs
             .figure("heat_input", sheet, owner, "heat_input")
             .value("thickness", key("thickness"), thin)
-            .job("interpass_max", key("interpass_max"), Some(interpass))
+            .value("interpass_max", key("interpass_max"), Some(interpass))
             .word("joint", key("form"), Some(flow(joint)));
         if let Some(preheat) = sheet.get(owner, "preheat") {
             inputs.value("preheat", "", Some(preheat.value.clone()));
@@ -275,6 +355,8 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
 
 fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     let mut inputs = Inputs::new();
+    // What is clamped by the tack is the thinner part: a tack sized by the
+    // thicker one would be the weld before the hold.
     inputs.value("thinner", key("thickness"), thinner(joint).map(Value::from));
     let around = joint.around.is_some();
     if around {
@@ -286,7 +368,9 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     // only the length is known.
     if around || joint.tack_spacing.is_some() {
         inputs.job("spacing", key("tack_spacing"), joint.tack_spacing.as_ref());
-        sheet.run(owner, "tacks", &inputs, &[("count", "tack_count"), ("tack_length", "tack_length")]);
+        if sheet.run(owner, "tacks", &inputs, &[("count", "tack_count")]) {
+            tack_length(joint, owner, sheet);
+        }
     }
     if around {
         let mut inputs = Inputs::new();
@@ -305,6 +389,37 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
             }
         }
     }
+}
+
+/// Length of a tack: four times the thinner part, and all of them together no
+/// more than a third of the seam. Shorter than twice the thinner part a tack
+/// cracks, so that fewer are needed.
+fn tack_length(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
+    let last = |id: &str| {
+        let row = sheet
+            .rows
+            .iter()
+            .rev()
+            .find(|r| r.owner == *owner && r.figure.family == "tacks" && r.figure.id == id);
+        row.and_then(|r| r.figure.value.quantity()).map(Quantity::si)
+    };
+    let (Some(count), Some(seam), Some(thin)) = (last("count"), last("circumference"), thinner(joint)) else {
+        return;
+    };
+    let room = seam / (3.0 * count);
+    if room < 2.0 * thin.si() {
+        return sheet.stop(
+            owner,
+            format!(
+                "{} tacks long enough to hold would be more than a third of the seam",
+                show::decimal(count, 0)
+            ),
+            "a wider tack_spacing",
+        );
+    }
+    let length = Length::from_si((4.0 * thin.si()).min(room));
+    let formula = "4 x thinner part, all tacks together at most a third of the seam";
+    sheet.derive_down(owner, "tack_length", Value::from(length), formula, TACK);
 }
 
 fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
@@ -332,64 +447,4 @@ fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, s
         &inputs,
         &[("undercut_max", "undercut_limit"), ("undersize_max", "undersize_limit")],
     );
-}
-
-/// The knuckle seam under braking, and the perch weld under wind-up, where the
-/// axle the joint is on tells the loads.
-fn strength(
-    job: &JobFile,
-    joint: &Joint,
-    owner: &Owner,
-    key: Key<'_>,
-    electrode: Option<&str>,
-    sheet: &mut JobFigures,
-) {
-    let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
-    let axle_owner = Owner::Component(axle.id.value.0.clone());
-    let axle_key = |field: &str| super::axle::key(axle, field);
-    if joint.around.is_some() && axle.steered && job.unit.braking.is_some() {
-        let front = sheet
-            .rows
-            .iter()
-            .find(|r| r.owner == axle_owner && r.figure.id == "front_load")
-            .and_then(|r| r.figure.value.quantity());
-        let half = front.map(|q| Value::exact(Quantity::from_si(q.kind(), q.si() / 2.0)));
-        let mut inputs = Inputs::new();
-        inputs
-            .job("tube_od", key("around"), joint.around.as_ref())
-            .value("wall", key("thickness"), thinner(joint).map(Value::from))
-            .value("wheel_load", "unit.mass and the wind-up figures", half)
-            .job("friction", axle_key("tyre.grip"), axle.tyre.as_ref().and_then(|t| t.grip.as_ref()))
-            .job("tyre_radius", axle_key("tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))
-            .job(
-                "offset",
-                axle_key("tyre.seam_offset"),
-                axle.tyre.as_ref().and_then(|t| t.seam_offset.as_ref()),
-            )
-            .word("electrode", key("filler"), electrode);
-        if joint.kind.value == WeldType::Fillet {
-            inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
-        } else {
-            inputs.word("joint", "", Some("pjp")).job(
-                "throat",
-                key("groove_depth"),
-                joint.groove_depth.as_ref().or(joint.thickness.as_ref()),
-            );
-        }
-        sheet.run(owner, "tube-seam", &inputs, &[("utilisation", "utilisation")]);
-    }
-    if *joint.usage.value.0 == *"pad"
-        && sheet.get(&axle_owner, "wind_up_after").is_some()
-        && joint.kind.value == WeldType::Fillet
-    {
-        let pad = axle.pad.as_ref();
-        let mut inputs = Inputs::new();
-        inputs
-            .job("length", key("length"), joint.length.as_ref())
-            .job("spacing", axle_key("pad.weld_spread"), pad.and_then(|p| p.weld_spread.as_ref()))
-            .figure("couple", sheet, &axle_owner, "wind_up_after")
-            .figure("leg", sheet, owner, "size")
-            .word("electrode", key("filler"), electrode);
-        sheet.run(owner, "perch-weld", &inputs, &[("utilisation", "utilisation")]);
-    }
 }

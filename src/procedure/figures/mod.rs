@@ -6,39 +6,58 @@ mod bounds;
 mod context;
 mod driveshaft;
 mod fastener;
+mod governs;
 mod joint;
+mod ride;
+mod seam;
 mod sheet;
 mod steering;
 mod unit;
+mod weldment;
 
 pub use context::Context;
-pub use sheet::{JobFigure, JobFigures, Missing, Owner};
+pub use sheet::{Concern, JobFigure, JobFigures, Missing, Obstacle, Owner};
 
 pub use crate::term::Side;
 
 use crate::job::JobFile;
+use crate::shop::Book;
 
-/// Computes everything a job has the inputs for.
+/// Computes everything a job has the inputs for. The procedures of the shop
+/// book bound what the joints that name them may do.
 #[must_use]
-pub fn compute(job: &JobFile) -> JobFigures {
-    compute_to(job, None)
+pub fn compute(job: &JobFile, book: Option<&Book>) -> JobFigures {
+    compute_to(job, book, None)
 }
 
 /// As [`compute`]; fractions of an inch are shown no finer than 1/`finest`.
 #[must_use]
-pub fn compute_to(job: &JobFile, finest: Option<u32>) -> JobFigures {
+pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> JobFigures {
     let mut sheet = JobFigures::read_to(finest);
+    // One axle's lift pitches the other end, so all lifts come first.
     for axle in &job.axle {
+        axle::lift(axle, &mut sheet);
+    }
+    for axle in &job.axle {
+        axle::shift(job, axle, &mut sheet);
+        ride::compute(job, axle, &mut sheet);
         axle::compute(job, axle, &mut sheet);
         steering::compute(job, axle, &mut sheet);
         unit::compute(job, axle, &mut sheet);
         bounds::compute(axle, &mut sheet);
     }
     for shaft in &job.driveshaft {
-        driveshaft::compute(job, shaft, &mut sheet);
+        driveshaft::compute(shaft, &mut sheet);
+    }
+    for axle in &job.axle {
+        driveshaft::of_axle(job, axle, &mut sheet);
+    }
+    for weldment in &job.weldment {
+        weldment::compute(weldment, &mut sheet);
     }
     for joint in &job.joint {
-        joint::compute(job, joint, &mut sheet);
+        let wps = joint.wps.as_ref().and_then(|named| book?.wps(&named.value));
+        joint::compute(job, joint, wps, &mut sheet);
     }
     for fastener in &job.fastener {
         fastener::compute(fastener, &mut sheet);

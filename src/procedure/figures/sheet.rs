@@ -58,6 +58,28 @@ pub struct JobFigure {
     pub figure: Figure,
 }
 
+/// What stands against issuing the job, found while it was computed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Obstacle {
+    /// What it belongs to.
+    pub owner: Owner,
+    /// What is wrong.
+    pub why: String,
+    /// What to do about it.
+    pub remedy: String,
+}
+
+/// What a shop lead must settle and sign before the first cut on a component.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Concern {
+    /// Component it belongs to.
+    pub component: String,
+    /// Short name, seen by conditions as `c.concerns`.
+    pub name: &'static str,
+    /// What was found, and the remedy.
+    pub text: String,
+}
+
 /// Something that can't be computed yet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
@@ -90,6 +112,10 @@ pub struct JobFigures {
     pub rows: Vec<JobFigure>,
     /// What is missing.
     pub missing: Vec<Missing>,
+    /// What stands against issuing the job.
+    pub obstacles: Vec<Obstacle>,
+    /// What is held for a signature before the first cut.
+    pub concerns: Vec<Concern>,
     index: BTreeMap<(Owner, &'static str), usize>,
     /// Denominator of the finest fraction of an inch the shop reads.
     finest: Option<u32>,
@@ -240,7 +266,42 @@ impl JobFigures {
         }
     }
 
-    fn miss(&mut self, owner: &Owner, names: Vec<&'static str>, needs: Vec<String>, why: String) {
+    /// As [`Self::run`] for a family whose refusal means that the work is not
+    /// safe: what it says stands against issuing the job.
+    pub(super) fn run_or_stop(
+        &mut self,
+        owner: &Owner,
+        family: &str,
+        inputs: &Inputs,
+        names: &[(&str, &'static str)],
+    ) -> bool {
+        let before = self.missing.len();
+        if self.run(owner, family, inputs, names) {
+            return true;
+        }
+        // Inputs still to come are a matter of the work; a refusal of those
+        // that are there is not.
+        if let Some(refused) = self.missing.get(before).filter(|m| m.needs.is_empty()) {
+            self.obstacles.push(Obstacle {
+                owner: owner.clone(),
+                why: refused.why.clone(),
+                remedy: "mend the value, or settle it on the unit first".to_owned(),
+            });
+        }
+        false
+    }
+
+    /// Files something that stands against issuing the job.
+    pub(super) fn stop(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
+        self.obstacles.push(Obstacle { owner: owner.clone(), why: why.into(), remedy: remedy.into() });
+    }
+
+    /// Files something a lead signs for before the first cut on a component.
+    pub(super) fn concern(&mut self, component: &str, name: &'static str, text: impl Into<String>) {
+        self.concerns.push(Concern { component: component.to_owned(), name, text: text.into() });
+    }
+
+    pub(super) fn miss(&mut self, owner: &Owner, names: Vec<&'static str>, needs: Vec<String>, why: String) {
         self.missing.push(Missing { owner: owner.clone(), names, needs, why });
     }
 
@@ -286,6 +347,18 @@ impl JobFigures {
             notes: Vec::new(),
         };
         self.add(owner, entry.name, figure);
+    }
+
+    /// Names who asked for the limit that governs, where a family only knows
+    /// that somebody did.
+    pub(super) fn whose(&mut self, owner: &Owner, name: &'static str, word: &str, whose: &str) {
+        let Some(at) = self.index.get(&(owner.clone(), name)) else { return };
+        if let Some(row) = self.rows.get_mut(*at)
+            && let Value::Word(said) = &mut row.figure.value
+            && said.as_str() == word
+        {
+            whose.clone_into(said);
+        }
     }
 
     /// Files a value under a job name in the style of the figure it came from.

@@ -6,8 +6,8 @@ use super::{JobFigures, Owner, Side};
 use crate::figure::{Figure, Value};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Knuckle};
-use crate::quantity::{Angle, Dimensioned, Length, Number};
+use crate::job::model::{Axle, Construction, Cut, Knuckle};
+use crate::quantity::{Angle, Dimensioned, Length, Number, Style, unit};
 use crate::source::Source;
 
 const TURNS_WITH: Source = Source::derived(
@@ -18,7 +18,7 @@ const STOP: Source = Source::practice(
     "the stop for both sides is set from the lesser one; the wall decides, never a memorised depth",
 );
 
-pub(super) fn compute(_job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.steered {
         return;
     }
@@ -26,11 +26,12 @@ pub(super) fn compute(_job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let target = axle.target.as_ref();
     sheet.enter(&owner, "caster_target", target.and_then(|t| t.caster.as_ref()));
     sheet.enter(&owner, "caster_tolerance", target.and_then(|t| t.caster_tolerance.as_ref()));
+    sheet.enter(&owner, "caster_spread", target.and_then(|t| t.caster_spread.as_ref()));
     for side in Side::BOTH {
         one_side(axle, side, &owner, sheet);
     }
     worst_uncertainty(axle, &owner, sheet);
-    cut(axle, &owner, sheet);
+    cut(job, axle, &owner, sheet);
     toe(axle, &owner, sheet);
     drag_link(axle, &owner, sheet);
 }
@@ -167,54 +168,99 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     }
 }
 
-fn cut(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+/// The cut that frees the knuckles: what is cut follows from how knuckle and
+/// tube are joined; the depth on a side from that side's wall readings alone.
+fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let seams = job.joint.iter().any(|j| j.on.value == axle.id.value && *j.usage.value.0 == *"knuckle");
+    if axle.cut.is_none() && !seams {
+        return;
+    }
+    let construction = axle.cut.as_ref().and_then(|c| c.construction.as_ref()).map(|c| c.value);
+    let names = vec!["knuckle_construction", "cut_line", "depth_stop", "depth_never"];
+    let Some(construction) = construction else {
+        sheet.miss(
+            owner,
+            names,
+            vec![key(axle, "cut.construction")],
+            format!(
+                "the cut still needs {}: how knuckle and tube are joined decides where it runs and how deep",
+                key(axle, "cut.construction")
+            ),
+        );
+        return sheet.concern(
+            &axle.id.value,
+            "construction",
+            "Construction of the knuckle joint. Nobody has said how knuckle and tube are joined: spigot in the tube, knuckle over the tube, butt with sleeve, or cast in one. Find out before any cut (maker's drawing, a look into the tube, ultrasonic readings across the seam) and write it; cut line, depth, weld and preheat follow from it. The lead issues the traveler again with it.",
+        );
+    };
+    let source = Source::entered("job file");
+    sheet.derive(owner, "knuckle_construction", Value::word(construction.word()), "as stated", source);
+    let practice = Source::practice("the cut frees the knuckle without touching what carries it");
+    sheet.derive(
+        owner,
+        "cut_line",
+        Value::word(construction.cut_line()),
+        "follows from the construction",
+        practice,
+    );
+    if construction == Construction::Cast {
+        return sheet.stop(
+            owner,
+            "knuckle and tube are one casting: there is no seam to cut and turn",
+            "correct the caster another way, or replace the housing; a casting is never cut and welded back by this procedure",
+        );
+    }
     let Some(cut) = &axle.cut else { return };
     sheet.enter(owner, "groove_offset", cut.groove_offset.as_ref());
-    let mut least: Option<(f64, [Figure; 3])> = None;
+    if !construction.cuts_tube() {
+        return;
+    }
+    let mut sides: Vec<[Figure; 3]> = Vec::new();
     for (side, walls) in [(Side::Left, &cut.walls_left), (Side::Right, &cut.walls_right)] {
-        let list = |walls: &[Located<Reading<Length>>]| {
-            (!walls.is_empty()).then(|| Value::List(walls.iter().map(|w| Value::from(w.value)).collect()))
-        };
-        let mut inputs = Inputs::new();
-        inputs
-            .word("side", "", Some(side.word()))
-            .value("walls", key(axle, &format!("cut.walls_{}", side.word())), list(walls))
-            .job("nominal", key(axle, "tube.wall"), axle.tube.as_ref().and_then(|t| t.wall.as_ref()))
-            .job("gauge_limit", key(axle, "cut.gauge_limit"), cut.gauge_limit.as_ref())
-            .job("setting_limit", key(axle, "cut.setting_limit"), cut.setting_limit.as_ref())
-            .job("wobble_limit", key(axle, "cut.wobble"), cut.wobble.as_ref())
-            .job("reserve", key(axle, "cut.reserve"), cut.reserve.as_ref())
-            .job("groove_offset", key(axle, "cut.groove_offset"), cut.groove_offset.as_ref())
-            .job("kerf", key(axle, "cut.kerf"), cut.kerf.as_ref())
-            .job("half_angle", key(axle, "cut.bevel"), cut.bevel.as_ref());
-        let side_owner = Owner::Side(axle.id.value.0.clone(), side);
-        if !sheet.run(&side_owner, "cut-depth", &inputs, &[]) {
-            continue;
-        }
-        let figure = |id: &str| {
-            sheet
-                .rows
-                .iter()
-                .rev()
-                .find(|r| r.owner == side_owner && r.figure.id == id)
-                .map(|r| r.figure.clone())
-        };
-        let (Some(depth), Some(wall), Some(ligament)) =
-            (figure("depth"), figure("wall_min"), figure("ligament"))
-        else {
-            continue;
-        };
-        let size = depth.value.quantity().map_or(f64::NAN, |q| q.si());
-        if least.as_ref().is_none_or(|(d, _)| size < *d) {
-            least = Some((size, [depth, wall, ligament]));
-        }
+        sides.extend(side_depth(axle, cut, side, walls, sheet));
     }
-    if let Some((_, [depth, wall, ligament])) = least {
-        sheet.derive_as(owner, "depth_stop", &depth, "least of the two sides", STOP);
-        sheet.derive_as(owner, "depth_never", &wall, "least wall reading: deeper goes through", STOP);
-        sheet.derive_as(owner, "wall_least", &wall, "least of the readings of that side", STOP);
-        sheet.derive_as(owner, "ligament", &ligament, "wall left at the thickest reading", STOP);
+    // What stands for the whole axle needs both sides; one says nothing of the other.
+    let [left, right] = sides.as_slice() else { return };
+    let si = |figure: &Figure| figure.value.quantity().map_or(f64::NAN, |q| q.si());
+    let [depth, wall, _] = if si(&left[0]) <= si(&right[0]) { left } else { right };
+    let ligament = if si(&left[2]) >= si(&right[2]) { &left[2] } else { &right[2] };
+    let thinnest = if si(&left[1]) <= si(&right[1]) { &left[1] } else { wall };
+    sheet.derive_as(owner, "depth_stop", depth, "least of the two sides", STOP);
+    sheet.derive_as(owner, "depth_never", thinnest, "least wall reading: deeper goes through", STOP);
+    sheet.derive_as(owner, "wall_least", thinnest, "least of the readings of both sides", STOP);
+    sheet.derive_as(owner, "ligament", ligament, "wall left at the thickest reading", STOP);
+}
+
+/// Depth, least wall and remaining wall of one side, from its own readings.
+fn side_depth(
+    axle: &Axle,
+    cut: &Cut,
+    side: Side,
+    walls: &[Located<Reading<Length>>],
+    sheet: &mut JobFigures,
+) -> Option<[Figure; 3]> {
+    let list = (!walls.is_empty()).then(|| Value::List(walls.iter().map(|w| Value::from(w.value)).collect()));
+    let mut inputs = Inputs::new();
+    inputs
+        .word("side", "", Some(side.word()))
+        .value("walls", key(axle, &format!("cut.walls_{}", side.word())), list)
+        .job("nominal", key(axle, "tube.wall"), axle.tube.as_ref().and_then(|t| t.wall.as_ref()))
+        .job("gauge_limit", key(axle, "cut.gauge_limit"), cut.gauge_limit.as_ref())
+        .job("setting_limit", key(axle, "cut.setting_limit"), cut.setting_limit.as_ref())
+        .job("wobble_limit", key(axle, "cut.wobble"), cut.wobble.as_ref())
+        .job("reserve", key(axle, "cut.reserve"), cut.reserve.as_ref())
+        .job("groove_offset", key(axle, "cut.groove_offset"), cut.groove_offset.as_ref())
+        .job("kerf", key(axle, "cut.kerf"), cut.kerf.as_ref())
+        .job("half_angle", key(axle, "cut.bevel"), cut.bevel.as_ref());
+    let owner = Owner::Side(axle.id.value.0.clone(), side);
+    let names = [("depth", "depth_stop"), ("wall_min", "wall_least"), ("ligament", "ligament")];
+    if !sheet.run_or_stop(&owner, "cut-depth", &inputs, &names) {
+        return None;
     }
+    let figure = |name: &str| sheet.get(&owner, name).cloned();
+    let found = [figure("depth_stop")?, figure("wall_least")?, figure("ligament")?];
+    sheet.derive_as(&owner, "depth_never", &found[1], "least wall reading: deeper goes through", STOP);
+    Some(found)
 }
 
 fn toe(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
@@ -257,5 +303,77 @@ fn drag_link(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             .job("arm", key(axle, "drag_link.arm"), link.arm.as_ref())
             .job("bump", key(axle, "spring.bump"), bump);
         sheet.run(owner, "drag-link", &inputs, &[("slope", names[0]), ("steer", names[1])]);
+    }
+    link_limits(axle, owner, sheet);
+}
+
+/// Slope below which a drag link counts as level, and bump steer that nobody
+/// feels, in degrees: a limit taken from the unit as found is never finer.
+const LEVEL: f64 = 3.0;
+const UNFELT: f64 = 0.25;
+const AS_FOUND: Source = Source::practice("the steering is left no worse than it was found");
+
+/// Limits the steering link has to stay under, up and down alike, and the
+/// remedy that has to be settled where the plan passes them.
+fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let target = axle.target.as_ref();
+    let rows = [
+        (
+            "Drag link slope",
+            target.and_then(|t| t.link_slope.as_ref()),
+            LEVEL,
+            ["drag_link_before", "drag_link_after", "link_slope_limit", "link_slope_low", "link_slope_high"],
+        ),
+        (
+            "Bump steer",
+            target.and_then(|t| t.bump_steer.as_ref()),
+            UNFELT,
+            [
+                "bump_steer_before",
+                "bump_steer_after",
+                "bump_steer_limit",
+                "bump_steer_low",
+                "bump_steer_high",
+            ],
+        ),
+    ];
+    let mut passed = Vec::new();
+    for (what, stated, floor, [before, after, limit, low, high]) in rows {
+        let (most, formula, source) = match stated {
+            Some(stated) => {
+                (stated.value.value.si().abs(), "as stated in the job", Source::entered("job file"))
+            }
+            None => match sheet.quantity::<Angle>(owner, before) {
+                Some(found) => {
+                    let floor = Angle::of(floor, unit::DEG).si();
+                    (found.si().abs().max(floor), "as found, or level", AS_FOUND)
+                }
+                None => continue,
+            },
+        };
+        let value = |sign: f64| Value::from(Angle::from_si(sign * most));
+        sheet.derive_down(owner, limit, value(1.0), formula, source);
+        sheet.derive_up(owner, low, value(-1.0), formula, source);
+        sheet.derive_down(owner, high, value(1.0), formula, source);
+        if let Some(after) = sheet.quantity::<Angle>(owner, after)
+            && after.si().abs() > most + 1e-9
+        {
+            let style = Style::of(crate::quantity::Kind::Angle);
+            passed.push(format!(
+                "{what} {} as planned, at most {} is accepted",
+                style.shop(Angle::from_si(after.si().abs()).into()),
+                style.shop(Angle::from_si(most).into())
+            ));
+        }
+    }
+    if !passed.is_empty() {
+        sheet.concern(
+            &axle.id.value,
+            "steering-link",
+            format!(
+                "Steering link. {}. Settle the remedy before anything is cut: a raised steering arm, a lowered pitman arm, or both, with the track bar parallel to the drag link and of like length. Write which, with its maker's number, and the slope it gives.",
+                passed.join(". ")
+            ),
+        );
     }
 }

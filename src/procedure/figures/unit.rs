@@ -2,13 +2,14 @@
 //! on one axle does to the unit.
 
 use super::axle::key;
+use super::ride::{self, Lifts};
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
 use crate::figure::Value;
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::Axle;
-use crate::quantity::{Dimensioned, Length};
+use crate::quantity::{Dimensioned, Length, math};
 use crate::source::Source;
 
 const SQUARE: Source = Source::practice("diagonals within 1/8 in or 3 mm");
@@ -30,58 +31,109 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     shocks(axle, &owner, sheet);
 }
 
+/// Clearance angles, each with the rise of its own point: a lift at one end
+/// pitches the unit.
 fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(frame) = &job.frame else { return };
-    if sheet.get(owner, "lift").is_none() || axle.tyre.is_none() {
+    if axle.tyre.is_none() {
         return;
     }
-    let one = |v: Option<&Located<Reading<Length>>>| v.map(|v| Value::List(vec![Value::from(v)]));
-    let shift = sheet.get(owner, "axle_shift").map(|f| f.value.clone());
-    let mut inputs = Inputs::new();
-    inputs
-        .job("radius", key(axle, "tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))
-        .figure("lift", sheet, owner, "lift")
-        .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
-    let mut names: Vec<(&str, &'static str)> = Vec::new();
-    if axle.steered && frame.approach_ahead.is_some() {
+    let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
+    let one = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| Value::List(vec![Value::from(v)]));
+    // The axle of a trailer has no other end that could pitch it here.
+    let own = sheet.quantity::<Length>(owner, "lift").filter(|_| axle.is_trailer());
+    let lifts = ride::lifts(job, axle, sheet).or(own.map(|own| Lifts { front: own, rear: own }));
+    let wheelbase = plain(&job.unit.wheelbase);
+    let rise = |place: &dyn Fn(Lifts, Length) -> Option<Length>| -> Option<Value> {
+        let lifts = lifts?;
+        let rise = match wheelbase {
+            Some(wheelbase) => place(lifts, wheelbase)?,
+            None if lifts.level() => lifts.front,
+            None => return None,
+        };
+        Some(Value::from(rise))
+    };
+    let start = || {
+        let mut inputs = Inputs::new();
         inputs
-            .value("approach_x", "frame.approach_ahead", one(frame.approach_ahead.as_ref()))
-            .value("approach_z", "frame.approach_height", one(frame.approach_height.as_ref()))
-            .value("front_forward", "", shift);
-        names.extend([("approach", "approach_before"), ("approach_after", "approach_after")]);
+            .job("radius", key(axle, "tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))
+            .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
+        inputs
+    };
+    let needs = "unit.other_axle_lift, unit.wheelbase and the lift";
+    if axle.is_front() && frame.approach_ahead.is_some() {
+        let mut inputs = start();
+        inputs
+            .value("lift", needs, rise(&|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w))))
+            .value("approach_x", "frame.approach_ahead", one(&frame.approach_ahead))
+            .value("approach_z", "frame.approach_height", one(&frame.approach_height))
+            .value("front_forward", "", sheet.get(owner, "axle_shift").map(|f| f.value.clone()));
+        let names = [("approach", "approach_before"), ("approach_after", "approach_after")];
+        sheet.run(owner, "clearance-angles", &inputs, &names);
     }
-    if !axle.steered && frame.departure_behind.is_some() {
-        inputs.value("departure_x", "frame.departure_behind", one(frame.departure_behind.as_ref())).value(
-            "departure_z",
-            "frame.departure_height",
-            one(frame.departure_height.as_ref()),
-        );
-        names.extend([("departure", "departure_before"), ("departure_after", "departure_after")]);
+    if !axle.is_front() && frame.departure_behind.is_some() {
+        let mut inputs = start();
+        inputs
+            .value("lift", needs, rise(&|l, w| Some(l.ahead_of_rear(-plain(&frame.departure_behind)?, w))))
+            .value("departure_x", "frame.departure_behind", one(&frame.departure_behind))
+            .value("departure_z", "frame.departure_height", one(&frame.departure_height));
+        let names = [("departure", "departure_before"), ("departure_after", "departure_after")];
+        sheet.run(owner, "clearance-angles", &inputs, &names);
     }
     if frame.belly_behind.is_some() && job.unit.wheelbase.is_some() {
+        let mut inputs = start();
         inputs
+            .value("lift", needs, rise(&|l, w| Some(l.behind_front(plain(&frame.belly_behind)?, w))))
             .job("wheelbase", "unit.wheelbase", job.unit.wheelbase.as_ref())
-            .value("belly_x", "frame.belly_behind", one(frame.belly_behind.as_ref()))
-            .value("belly_z", "frame.belly_height", one(frame.belly_height.as_ref()));
-        names.extend([("breakover", "breakover_before"), ("breakover_after", "breakover_after")]);
-    }
-    if !names.is_empty() {
+            .value("belly_x", "frame.belly_behind", one(&frame.belly_behind))
+            .value("belly_z", "frame.belly_height", one(&frame.belly_height));
+        let names = [("breakover", "breakover_before"), ("breakover_after", "breakover_after")];
         sheet.run(owner, "clearance-angles", &inputs, &names);
+    }
+    if let (Some(front), Some(rear), Some(marks)) = (&frame.rail_front, &frame.rail_rear, &frame.rail_marks) {
+        let rake = math::atan(((front.value.value - rear.value.value) / marks.value.value).value);
+        let source = Source::derived("rail heights over their distance", "right triangle");
+        sheet.derive(
+            owner,
+            "rail_rake",
+            Value::from(rake),
+            "atan((rail_front - rail_rear) / rail_marks)",
+            source,
+        );
     }
 }
 
+/// The static stability factor with the rise of the centre of gravity: its own
+/// share of the lifts at both axles, or the greater of the two where its place
+/// along the unit is not known.
 fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let unit = &job.unit;
     if unit.track.is_none() || unit.cg_height.is_none() || sheet.get(owner, "lift").is_none() {
         return;
     }
+    let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
+    let lift = if axle.is_trailer() {
+        sheet.quantity::<Length>(owner, "lift")
+    } else {
+        ride::lifts(job, axle, sheet).map(|lifts| match (plain(&unit.cg_to_rear), plain(&unit.wheelbase)) {
+            (Some(place), Some(wheelbase)) => lifts.ahead_of_rear(place, wheelbase),
+            _ if lifts.front > lifts.rear => lifts.front,
+            _ => lifts.rear,
+        })
+    };
     let mut inputs = Inputs::new();
     inputs
         .job("track", "unit.track", unit.track.as_ref())
         .job("cg_height", "unit.cg_height", unit.cg_height.as_ref())
-        .figure("lift", sheet, owner, "lift")
         .job("sprung_share", "unit.sprung_share", unit.sprung_share.as_ref())
         .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
+    // Without it the family would take a lift of zero.
+    let Some(lift) = lift else {
+        let needs = vec!["unit.other_axle_lift".to_owned()];
+        let why = "the stability factor still needs unit.other_axle_lift".to_owned();
+        return sheet.miss(owner, vec!["stability_before", "stability_after"], needs, why);
+    };
+    inputs.value("lift", "the lift at both axles", Some(Value::from(lift)));
     sheet.run(
         owner,
         "stability",

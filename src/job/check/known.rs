@@ -1,0 +1,137 @@
+//! Names the tables must know: threads, grades, finishes, steels, processes,
+//! fillers. A name of one's own is given as numbers, with where they come from.
+
+use super::at;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::file::{Located, Text};
+use crate::job::JobFile;
+use crate::job::model::{Fastener, Joint};
+use crate::reference::{electrode, friction, grade, metal, nut, process, thread};
+
+/// Finishes as a person writes them.
+const FINISHES: &[&str] = &[
+    "plain",
+    "dry",
+    "black",
+    "oiled",
+    "zinc",
+    "zinc-waxed",
+    "galvanized",
+    "cadmium",
+    "stainless",
+    "ptfe",
+    "anti-seize",
+    "moly",
+    "locking-compound",
+    "unknown",
+];
+
+/// Processes as a person writes them.
+const PROCESSES: &[&str] = &["GMAW", "FCAW", "SMAW", "GTAW", "SAW"];
+
+pub(super) fn check(job: &JobFile, report: &mut Report) {
+    for axle in &job.axle {
+        let steel = axle.tube.as_ref().and_then(|t| t.steel.as_ref());
+        unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), "", report);
+    }
+    for joint in &job.joint {
+        of_joint(joint, report);
+    }
+    for fastener in &job.fastener {
+        of_fastener(fastener, report);
+    }
+}
+
+fn of_joint(joint: &Joint, report: &mut Report) {
+    let from = joint.values_from.is_some();
+    if !(joint.cet.is_some() && from) {
+        let own = "a steel of your own: cet = \"0.30 %\" and values_from = \"certificate, heat 4711\"";
+        for steel in [&joint.steel, &joint.other_steel] {
+            unknown(
+                "steel",
+                "J171",
+                steel.as_ref(),
+                |s| metal::find(s).is_some(),
+                metal::words(),
+                own,
+                report,
+            );
+        }
+    }
+    let process = joint.process.as_ref();
+    let words = PROCESSES.iter().map(|w| (*w).to_owned()).chain(process::words()).collect();
+    unknown("process", "J172", process, |s| process::find(s).is_some(), words, "", report);
+    if !(joint.weld_strength.is_some() && joint.hydrogen.is_some() && from) {
+        let own = "a filler of your own: weld_strength = \"70 ksi\", hydrogen = \"5 ml/100g\" and values_from = \"maker's data sheet\"";
+        let filler = joint.filler.as_ref();
+        unknown("filler", "J173", filler, |s| electrode::find(s).is_some(), electrode::words(), own, report);
+    }
+}
+
+fn of_fastener(fastener: &Fastener, report: &mut Report) {
+    let from = fastener.values_from.is_some();
+    if let Some(text) = &fastener.thread {
+        let own = "a thread outside the tables is written with its pitch: \"M13x1.5\", \"0.45-20\"";
+        unknown(
+            "thread",
+            "J174",
+            Some(text),
+            |s| thread::find(s).is_some(),
+            thread::suggestions(&text.value),
+            own,
+            report,
+        );
+    }
+    if !(fastener.proof.is_some() && from) {
+        let own = "a grade of your own: proof = \"85 ksi\" and values_from = \"maker's data sheet\"";
+        let text = fastener.grade.as_ref();
+        unknown("grade", "J175", text, |s| !grade::find(s).is_empty(), grade::names(), own, report);
+    }
+    if let (Some(text), Some(size)) =
+        (&fastener.nut, fastener.thread.as_ref().and_then(|t| thread::find(&t.value)))
+    {
+        let names = nut::names_for(&size, None);
+        let known = |s: &str| nut::find(s, &size, None, false).is_some();
+        unknown("nut", "J176", Some(text), known, names, "", report);
+    }
+    if !(fastener.nut_factor.is_some() && from) {
+        let own = "a finish of your own: nut_factor = 0.16 and values_from = \"test of 2026-02-10\"";
+        let words = FINISHES.iter().map(|w| (*w).to_owned()).collect();
+        let text = fastener.finish.as_ref();
+        unknown("finish", "J177", text, |s| friction::finish(s).is_some(), words, own, report);
+    }
+}
+
+fn unknown(
+    what: &str,
+    code: &'static str,
+    text: Option<&Located<Text>>,
+    known: impl Fn(&str) -> bool,
+    names: Vec<String>,
+    own: &str,
+    report: &mut Report,
+) {
+    let Some(text) = text.filter(|t| !known(&t.value.0)) else { return };
+    let near = nearest(&text.value, names.iter().map(String::as_str));
+    let key = super::name(text);
+    let mut problem = Diagnostic::error(code, format!("there is no {what} \"{}\" in the tables", text.value))
+        .expected(shortened(&names))
+        .example(format!("{key} = \"{}\"", near.or(names.first().map(String::as_str)).unwrap_or("…")));
+    if let Some(near) = near {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    if !own.is_empty() {
+        problem = problem.help(own.to_owned());
+    }
+    report.push(at(problem, text));
+}
+
+/// The first names of a list, and how many more there are.
+fn shortened(names: &[String]) -> String {
+    const MOST: usize = 14;
+    let shown = names.iter().take(MOST).cloned().collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(MOST) {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
+}

@@ -1,0 +1,178 @@
+//! Values against their bounds: an unusual one needs `sure = "why"` in its
+//! table, an impossible one is refused, with the slip it most likely is.
+
+use toml::de::DeValue;
+
+use super::bounds::{self, Bound};
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::file::{Node, Reader, last};
+use crate::quantity::unit::{self, Unit};
+use crate::quantity::{Kind, Style, parse};
+
+/// A limit of error larger than this share of a size is a slip: the unit or the
+/// point of the limit is wrong.
+const WIDEST: f64 = 0.25;
+
+/// Checks every value of a file, in its order.
+pub(in crate::job) fn walk(node: &Node<'_>, reader: &mut Reader) {
+    table(node, None, reader);
+}
+
+fn table(node: &Node<'_>, sure: Option<&str>, reader: &mut Reader) {
+    match node.value {
+        DeValue::Table(entries) => {
+            let own = entries.iter().find_map(|(key, value)| {
+                let name: &str = key.get_ref();
+                match (name, value.get_ref()) {
+                    ("sure", DeValue::String(text)) if !text.trim().is_empty() => Some(text.trim()),
+                    _ => None,
+                }
+            });
+            for (key, value) in entries.iter() {
+                let path = crate::file::record::join(&node.key, key.get_ref());
+                table(&Node::new(value, path), own, reader);
+            }
+        }
+        DeValue::Array(items) => {
+            for (index, item) in items.iter().enumerate() {
+                table(&Node::new(item, format!("{}[{index}]", node.key)), sure, reader);
+            }
+        }
+        DeValue::String(text) => value(node, text, sure, reader),
+        DeValue::Integer(number) => value(node, number.as_str(), sure, reader),
+        DeValue::Float(number) => value(node, number.as_str(), sure, reader),
+        _ => {}
+    }
+}
+
+fn value(node: &Node<'_>, text: &str, sure: Option<&str>, reader: &mut Reader) {
+    let Some(bound) = bounds::of(&node.key) else { return };
+    let Some(unit) = unit_of(bound) else { return };
+    // What can't be read has been reported already.
+    let Ok(read) = parse::measured(unit.kind, text) else { return };
+    let name = last(&node.key);
+    let number = unit.from_si(read.value.si());
+    let words = Style::of(unit.kind).fine_enough(read.value).both(read.value);
+    let between = |(low, high): (f64, f64)| format!("{} to {}", show(unit, low), show(unit, high));
+    let inside = |(low, high): (f64, f64)| {
+        let room = 1e-9 * (high - low);
+        (low - room..=high + room).contains(&number)
+    };
+    if !inside(bound.possible) {
+        let problem = Diagnostic::error("J101", format!("{name} of {words} can't be right"))
+            .expected(format!("usually {}, never outside {}", between(bound.usual), between(bound.possible)));
+        reader.problem(node, propose(problem, name, text, bound, unit));
+        return;
+    }
+    let limit = read.uncertainty * 3.0_f64.sqrt();
+    if bound.possible.0 > 0.0 && limit > WIDEST * read.value.si().abs() {
+        reader.problem(
+            node,
+            Diagnostic::error(
+                "J106",
+                format!("the limit of error of {name} is as large as a quarter of it, or larger"),
+            )
+            .expected("a limit of error far smaller than the value, in the unit it was read in")
+            .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
+        );
+        return;
+    }
+    if inside(bound.usual) {
+        return;
+    }
+    if let Some(why) = sure {
+        reader.problem(
+            node,
+            Diagnostic::warning("J108", format!("{name} of {words} is unusual; the job says: {why}"))
+                .expected(between(bound.usual))
+                .example(format!("{name} = \"{text}\"")),
+        );
+        return;
+    }
+    let problem = Diagnostic::stop("J107", format!("{name} of {words} is unusual"))
+        .expected(format!("usually {}", between(bound.usual)))
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"");
+    reader.problem(node, propose(problem, name, text, bound, unit));
+}
+
+fn unit_of(bound: &Bound) -> Option<Unit> {
+    let kind = match bound.unit {
+        "" => Kind::Number,
+        "in" => Kind::Length,
+        "deg" => Kind::Angle,
+        "lb" => Kind::Mass,
+        "g" => Kind::Acceleration,
+        "lbf" => Kind::Force,
+        "lbf-ft" => Kind::Torque,
+        "ksi" => Kind::Stress,
+        "rpm" => Kind::RotationSpeed,
+        "in/min" => Kind::Speed,
+        "A" => Kind::Current,
+        "V" => Kind::Voltage,
+        "degF" => Kind::Temperature,
+        "s" => Kind::Time,
+        "ml/100g" => Kind::Hydrogen,
+        // A carbon equivalent is a share of the composition.
+        "%" if bound.key == "joint.cet" => Kind::MassFraction,
+        "%" => Kind::Percent,
+        _ => return None,
+    };
+    unit::find(kind, bound.unit).or_else(|| kind.units().next())
+}
+
+fn show(unit: Unit, value: f64) -> String {
+    format!("{value} {}", unit.symbol).trim_end().to_owned()
+}
+
+/// Adds what the writer most likely meant: the same number in the other unit,
+/// with the other sign, or with the point moved. Only what is usual is offered.
+fn propose(problem: Diagnostic, name: &str, text: &str, bound: &Bound, unit: Unit) -> Diagnostic {
+    let usual = |text: &str| {
+        parse::quantity(unit.kind, text).ok().is_some_and(|q| {
+            let number = unit.from_si(q.si());
+            bound.usual.0 <= number && number <= bound.usual.1
+        })
+    };
+    let head = text.split(['±']).next().unwrap_or(text).trim();
+    let (number, symbol) = match head.rfind(' ') {
+        Some(at) => (&head[..at], head[at + 1..].trim()),
+        None => (head, ""),
+    };
+    let mut tries: Vec<String> = Vec::new();
+    let swap: &[(&str, &str)] = &[
+        ("mm", "in"),
+        ("cm", "in"),
+        ("ft", "in"),
+        ("N·m", "lbf-ft"),
+        ("lbf-in", "lbf-ft"),
+        ("degC", "degF"),
+        ("degF", "degC"),
+        ("kg", "lb"),
+        ("rad", "deg"),
+        ("psi", "ksi"),
+        ("ksi", "MPa"),
+        ("MPa", "ksi"),
+    ];
+    tries.extend(swap.iter().filter(|(from, _)| *from == symbol).map(|(_, to)| format!("{number} {to}")));
+    tries.push(match number.strip_prefix(['-', '−']) {
+        Some(plain) => format!("{plain} {symbol}"),
+        None => format!("-{number} {symbol}"),
+    });
+    if let Ok(plain) = number.trim().parse::<f64>() {
+        for factor in [10.0, 100.0, 1000.0] {
+            tries.push(format!("{} {symbol}", plain / factor));
+            tries.push(format!("{} {symbol}", plain * factor));
+        }
+    }
+    // A point is lost more often than inches are written for millimetres.
+    if symbol == "in" {
+        tries.push(format!("{number} mm"));
+    }
+    match tries.iter().map(|t| t.trim()).find(|t| usual(t)) {
+        Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
+        None if problem.severity == Severity::Stop => {
+            problem.example(format!("{name} = \"{text}\" and sure = \"…\""))
+        }
+        None => problem.example(format!("{name} = \"…\", measured again")),
+    }
+}

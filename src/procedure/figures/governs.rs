@@ -1,0 +1,114 @@
+//! The strictest of what joint, procedure and code ask, and whose it is.
+
+use super::{JobFigures, Owner};
+use crate::figure::Value;
+use crate::job::model::Joint;
+use crate::quantity::{Dimensioned, HeatInput, Quantity};
+use crate::shop::Band;
+use crate::shop::fit::ranges;
+use crate::shop::model::Wps;
+use crate::source::Source;
+
+/// One side's demand.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Demand<T> {
+    /// The limit.
+    pub(super) value: T,
+    /// Whose it is, as printed.
+    pub(super) whose: String,
+}
+
+impl<T: Dimensioned> Demand<T> {
+    /// A demand, if there is a value.
+    pub(super) fn of(value: Option<T>, whose: impl Into<String>) -> Option<Self> {
+        value.map(|value| Self { value, whose: whose.into() })
+    }
+}
+
+/// The highest of the demands that are there; of equal ones the first.
+pub(super) fn highest<T: Dimensioned>(
+    demands: impl IntoIterator<Item = Option<Demand<T>>>,
+) -> Option<Demand<T>> {
+    demands.into_iter().flatten().reduce(|a, b| if b.value.si() > a.value.si() { b } else { a })
+}
+
+/// The lowest of the demands that are there; of equal ones the first.
+pub(super) fn lowest<T: Dimensioned>(
+    demands: impl IntoIterator<Item = Option<Demand<T>>>,
+) -> Option<Demand<T>> {
+    demands.into_iter().flatten().reduce(|a, b| if b.value.si() < a.value.si() { b } else { a })
+}
+
+/// Name of the joint as the owner of a limit.
+pub(super) const JOINT: &str = "the joint in the job file";
+
+/// Interpass limit: the lowest of joint and procedure.
+pub(super) fn interpass(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &mut JobFigures) {
+    let stated = joint.interpass_max.as_ref().map(|t| t.value.value);
+    let by_wps = wps.map(|w| w.interpass_max.value.value);
+    let label = wps.map(Wps::label).unwrap_or_default();
+    let Some(limit) = lowest([Demand::of(stated, JOINT), Demand::of(by_wps, label)]) else { return };
+    let source = Source::entered("job file and shop book");
+    sheet.derive_down(
+        owner,
+        "interpass_max",
+        Value::from(limit.value),
+        "the lower of joint and procedure",
+        source,
+    );
+    sheet.derive(owner, "interpass_from", Value::word(limit.whose), "as stated", source);
+}
+
+/// The settings a joint states, and the range its procedure leaves.
+pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &mut JobFigures) {
+    sheet.enter(owner, "amps", joint.amps.as_ref());
+    sheet.enter(owner, "volts", joint.volts.as_ref());
+    sheet.enter(owner, "travel", joint.travel.as_ref());
+    let Some(wps) = wps else { return };
+    let ranges = ranges(wps);
+    band(owner, ["amps_low", "amps_high"], ranges.amps, sheet);
+    band(owner, ["volts_low", "volts_high"], ranges.volts, sheet);
+    band(owner, ["travel_low", "travel_high"], ranges.travel, sheet);
+    let source = Source::entered("shop book");
+    sheet.derive(owner, "settings_from", Value::word(wps.label()), "as stated", source);
+}
+
+fn band<T: Dimensioned>(
+    owner: &Owner,
+    names: [&'static str; 2],
+    band: Option<Band<T>>,
+    sheet: &mut JobFigures,
+) where
+    Quantity: From<T>,
+{
+    let source = Source::entered("shop book, or its code's limits about the qualified values");
+    let Some(band) = band else { return };
+    if let Some(low) = band.low {
+        sheet.derive_up(owner, names[0], Value::from(low), "range of the procedure", source);
+    }
+    if let Some(high) = band.high {
+        sheet.derive_down(owner, names[1], Value::from(high), "range of the procedure", source);
+    }
+}
+
+/// Heat input a procedure allows, with the efficiency the figure counts with:
+/// procedures limit U I / travel alone.
+pub(super) fn heat(
+    wps: Option<&Wps>,
+    owner: &Owner,
+    sheet: &JobFigures,
+) -> Option<(Band<HeatInput>, String)> {
+    let wps = wps?;
+    let band = wps.heat_input.as_ref()?.value;
+    let plain = sheet
+        .rows
+        .iter()
+        .find(|r| r.owner == *owner && r.figure.family == "heat-input" && r.figure.id == "arc_energy")?
+        .figure
+        .value
+        .quantity()?
+        .si();
+    let share = sheet.quantity::<HeatInput>(owner, "heat_input")?.si() / plain;
+    let scaled = |limit: Option<HeatInput>| limit.map(|l| l * share);
+    Some((Band { low: scaled(band.low), high: scaled(band.high) }, wps.label()))
+}

@@ -1,0 +1,150 @@
+//! The attitude of the unit when the work is done: lift at one end pitches it,
+//! and with it the case, the output shaft and the springs.
+//!
+//! Pitch is positive with the nose up. Angles of pinion and output are read
+//! against the ground.
+
+use super::axle::key;
+use super::{JobFigures, Owner};
+use crate::figure::Value;
+use crate::job::JobFile;
+use crate::job::model::{Axle, End};
+use crate::quantity::show::LENGTH;
+use crate::quantity::{Angle, Dimensioned, Length, math};
+use crate::source::Source;
+
+const PITCH: Source =
+    Source::derived("the frame turns by the difference of the lifts over the wheelbase", "right triangle");
+const SHARE: Source = Source::derived(
+    "the frame stays straight: a point between the axles rises by its share",
+    "straight line",
+);
+const TURNS: Source = Source::derived("the output shaft turns with the frame", "sum of the two angles");
+
+/// Lift of the frame at both ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lifts {
+    /// At the front axle.
+    pub(super) front: Length,
+    /// At the rear axle.
+    pub(super) rear: Length,
+}
+
+impl Lifts {
+    /// Rise of the frame this far behind the front axle; before it, negative.
+    pub(super) fn behind_front(self, distance: Length, wheelbase: Length) -> Length {
+        self.front + (self.rear - self.front) * (distance / wheelbase)
+    }
+
+    /// Rise of the frame this far ahead of the rear axle; behind it, negative.
+    pub(super) fn ahead_of_rear(self, distance: Length, wheelbase: Length) -> Length {
+        self.rear + (self.front - self.rear) * (distance / wheelbase)
+    }
+
+    /// Whether the frame stays parallel to where it was.
+    pub(super) fn level(self) -> bool {
+        (self.front - self.rear).si().abs() < 1e-9
+    }
+}
+
+/// Lift at an axle: none where its springs are not touched.
+fn own_lift(axle: &Axle, sheet: &JobFigures) -> Option<Length> {
+    let owner = Owner::Component(axle.id.value.0.clone());
+    match &axle.spring {
+        Some(_) => sheet.quantity(&owner, "lift"),
+        None => Some(Length::from_si(0.0)),
+    }
+}
+
+/// Lift at both ends, if the job says what each axle does.
+pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Lifts> {
+    let end = axle.end()?;
+    let own = own_lift(axle, sheet)?;
+    let across = job.axle.iter().find(|other| other.end().is_some_and(|e| e != end));
+    let other = match across {
+        Some(other) => own_lift(other, sheet)?,
+        None => job.unit.other_axle_lift.as_ref()?.value.value,
+    };
+    Some(match end {
+        End::Front => Lifts { front: own, rear: other },
+        End::Rear => Lifts { front: other, rear: own },
+    })
+}
+
+/// Pitch, rise of the case and slope of the output when the work is done.
+pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    let owner = Owner::Component(axle.id.value.0.clone());
+    if axle.end().is_none() || own_lift(axle, sheet).is_none() {
+        return;
+    }
+    let names = vec!["ride_pitch", "case_rise", "output_slope_after"];
+    let Some(lifts) = lifts(job, axle, sheet) else {
+        let needs = vec!["unit.other_axle_lift".to_owned()];
+        let why = format!(
+            "the attitude of the unit still needs what the other axle does ({}): a lift at one end pitches the unit, and with it every angle",
+            needs[0]
+        );
+        return sheet.miss(&owner, names, needs, why);
+    };
+    let wheelbase = job.unit.wheelbase.as_ref().map(|w| w.value.value);
+    let wheelbase = match (wheelbase, lifts.level()) {
+        (Some(wheelbase), _) => wheelbase,
+        // Nothing turns, however long the unit is.
+        (None, true) => Length::from_si(1.0),
+        (None, false) => {
+            let needs = vec!["unit.wheelbase".to_owned()];
+            let why = "the attitude of the unit still needs unit.wheelbase".to_owned();
+            return sheet.miss(&owner, names, needs, why);
+        }
+    };
+    let pitch = Angle::from_si(math::atan(((lifts.front - lifts.rear) / wheelbase).value).si());
+    sheet.derive(
+        &owner,
+        "ride_pitch",
+        Value::from(pitch),
+        "atan((lift at the front - lift at the rear) / wheelbase)",
+        PITCH,
+    );
+    let words = format!("front {}, rear {}", LENGTH.shop(lifts.front.into()), LENGTH.shop(lifts.rear.into()));
+    sheet.derive(
+        &owner,
+        "lifts",
+        Value::word(words),
+        "lift of the frame at each axle",
+        Source::entered("job file"),
+    );
+    let Some(pinion) = &axle.pinion else { return };
+    if let Some(reach) = &pinion.case_forward {
+        let reach = reach.value.value;
+        let rise = if axle.is_front() {
+            lifts.behind_front(reach, wheelbase)
+        } else {
+            lifts.ahead_of_rear(reach, wheelbase)
+        };
+        sheet.derive(
+            &owner,
+            "case_rise",
+            Value::from(rise),
+            "lift here + (lift there - lift here) x reach / wheelbase",
+            SHARE,
+        );
+    }
+    if let Some(slope) = &pinion.output_slope {
+        // An output that points forward falls less toward the axle when the
+        // nose goes up; one that points rearward falls more.
+        let after = if axle.is_front() { slope.value.value - pitch } else { slope.value.value + pitch };
+        let formula = if axle.is_front() { "output_slope - pitch" } else { "output_slope + pitch" };
+        sheet.derive(
+            &owner,
+            "output_slope_after",
+            Value::uncertain(after, Angle::from_si(slope.value.uncertainty)),
+            formula,
+            TURNS,
+        );
+    }
+}
+
+/// Key of the field that says what the other axle does.
+pub(super) fn rise_key(axle: &Axle) -> String {
+    format!("{}, unit.other_axle_lift and the lift", key(axle, "pinion.case_up"))
+}

@@ -1,0 +1,183 @@
+//! Strength of the welds the road loads: the knuckle seam under braking and
+//! cornering, the pads under wind-up.
+
+use super::axle::key as axle_key_of;
+use super::joint::{Key, thinner};
+use super::sheet::Inputs;
+use super::{JobFigures, Owner};
+use crate::figure::Value;
+use crate::job::JobFile;
+use crate::job::model::{Axle, Component, Joint, WeldType};
+use crate::quantity::{Dimensioned, Force, Number, unit};
+use crate::source::Source;
+
+const WORST: Source = Source::derived(
+    "greatest of braking, cornering and both together, each within the grip of the tyre",
+    "moments about the axle, outer and inner wheel",
+);
+/// Standard gravity, m/s2 (ISO 80000-3).
+const GRAVITY: f64 = 9.80665;
+
+/// The knuckle seam under braking and cornering, and the perch weld under wind-up, where the
+/// axle the joint is on tells the loads.
+pub(super) fn compute(
+    job: &JobFile,
+    joint: &Joint,
+    owner: &Owner,
+    key: Key<'_>,
+    electrode: Option<&str>,
+    sheet: &mut JobFigures,
+) {
+    let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
+    let axle_owner = Owner::Component(axle.id.value.0.clone());
+    let axle_key = |field: &str| axle_key_of(axle, field);
+    if joint.around.is_some() && axle.steered && job.unit.braking.is_some() {
+        knuckle_seam(job, axle, joint, owner, key, electrode, sheet);
+    }
+    if *joint.usage.value.0 == *"pad"
+        && sheet.get(&axle_owner, "wind_up_after").is_some()
+        && joint.kind.value == WeldType::Fillet
+    {
+        let pad = axle.pad.as_ref();
+        let mut inputs = Inputs::new();
+        inputs
+            .job("length", key("length"), joint.length.as_ref())
+            .job("spacing", axle_key("pad.weld_spread"), pad.and_then(|p| p.weld_spread.as_ref()))
+            .figure("couple", sheet, &axle_owner, "wind_up_after")
+            .figure("leg", sheet, owner, "size")
+            .word("electrode", key("filler"), electrode);
+        sheet.run(owner, "perch-weld", &inputs, &[("utilisation", "utilisation")]);
+    }
+}
+
+/// Forces of one wheel at the ground: vertical, along, and inboard positive.
+struct Wheel {
+    load: f64,
+    along: f64,
+    inboard: f64,
+}
+
+/// What the tyres put into the knuckle seam, from mass, track, height of the
+/// centre of gravity and grip. None while one of them is not known: no load
+/// case is taken as zero.
+fn wheels(
+    job: &JobFile,
+    axle: &Axle,
+    axle_owner: &Owner,
+    sheet: &JobFigures,
+) -> Result<Vec<Wheel>, Vec<String>> {
+    let unit = &job.unit;
+    let mut needs = Vec::new();
+    let mut value = |key: &str, si: Option<f64>| {
+        if si.is_none() {
+            needs.push(key.to_owned());
+        }
+        si.unwrap_or(f64::NAN)
+    };
+    let mass = value("unit.mass", unit.mass.as_ref().map(|m| m.value.value.si()));
+    let base = value("unit.wheelbase", unit.wheelbase.as_ref().map(|l| l.value.value.si()));
+    let to_rear = value("unit.cg_to_rear", unit.cg_to_rear.as_ref().map(|l| l.value.value.si()));
+    let track = value("unit.track", unit.track.as_ref().map(|l| l.value.value.si()));
+    let height = value("unit.cg_height", unit.cg_height.as_ref().map(|l| l.value.value.si()));
+    let grip = axle.tyre.as_ref().and_then(|t| t.grip.as_ref()).map(|g| g.value.value.to(unit::ONE));
+    let grip = value(&axle_key_of(axle, "tyre.grip"), grip);
+    let braked = sheet
+        .rows
+        .iter()
+        .find(|r| r.owner == *axle_owner && r.figure.id == "front_load")
+        .and_then(|r| r.figure.value.quantity())
+        .map(crate::quantity::Quantity::si);
+    let braked = value("the braking load on the axle (unit.braking)", braked);
+    if !needs.is_empty() {
+        return Err(needs);
+    }
+    let share = if axle.is_front() { to_rear / base } else { 1.0 - to_rear / base };
+    let still = mass * GRAVITY * share;
+    // A unit that tips before it slides is never cornered harder.
+    let hardest =
+        unit.cornering.as_ref().map_or(grip.min(track / (2.0 * height)), |a| a.value.value.si() / GRAVITY);
+    let pair = |axle_load: f64, along: f64, across: f64| {
+        let moved = axle_load * across * height / track;
+        let (outer, inner) = (axle_load / 2.0 + moved, (axle_load / 2.0 - moved).max(0.0));
+        // The ground pushes both wheels toward the inside of the turn: the
+        // outer one inboard, the inner one outboard.
+        [
+            Wheel { load: outer, along: along * outer, inboard: across * outer },
+            Wheel { load: inner, along: along * inner, inboard: -across * inner },
+        ]
+    };
+    let both = std::f64::consts::FRAC_1_SQRT_2;
+    let mut all = vec![Wheel { load: braked / 2.0, along: grip * braked / 2.0, inboard: 0.0 }];
+    all.extend(pair(still, 0.0, hardest));
+    all.extend(pair(braked, grip * both, hardest * both));
+    all.retain(|w| w.load > 0.0);
+    Ok(all)
+}
+
+fn knuckle_seam(
+    job: &JobFile,
+    axle: &Axle,
+    joint: &Joint,
+    owner: &Owner,
+    key: Key<'_>,
+    electrode: Option<&str>,
+    sheet: &mut JobFigures,
+) {
+    let axle_owner = Owner::Component(axle.id.value.0.clone());
+    let axle_key = |field: &str| axle_key_of(axle, field);
+    let wheels = match wheels(job, axle, &axle_owner, sheet) {
+        Ok(wheels) => wheels,
+        Err(needs) => {
+            let why =
+                format!("the knuckle seam under braking and cornering still needs {}", needs.join(", "));
+            return sheet.miss(owner, vec!["utilisation"], needs, why);
+        }
+    };
+    let tyre = axle.tyre.as_ref();
+    let mut worst: Option<(f64, crate::figure::Figure)> = None;
+    for wheel in wheels {
+        let force = |si: f64| Some(Value::from(Force::from_si(si)));
+        let mut inputs = Inputs::new();
+        inputs
+            .job("tube_od", key("around"), joint.around.as_ref())
+            .value("wall", key("thickness"), thinner(joint).map(Value::from))
+            .value("wheel_load", "unit.mass", force(wheel.load))
+            .value("brake_force", "tyre.grip", force(wheel.along))
+            .value("lateral", "unit.cornering", force(-wheel.inboard))
+            .value("axial", "unit.cornering", force(wheel.inboard.abs()))
+            .job("tyre_radius", axle_key("tyre.radius"), tyre.and_then(|t| t.radius.as_ref()))
+            .job("offset", axle_key("tyre.seam_offset"), tyre.and_then(|t| t.seam_offset.as_ref()))
+            .word("electrode", key("filler"), electrode);
+        if joint.kind.value == WeldType::Fillet {
+            inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
+        } else {
+            inputs.word("joint", "", Some("pjp")).figure("throat", sheet, owner, "size");
+        }
+        let first = sheet.rows.len();
+        if !sheet.run(owner, "tube-seam", &inputs, &[]) {
+            return;
+        }
+        let found =
+            sheet.rows[first..].iter().find(|r| r.figure.id == "utilisation").map(|r| r.figure.clone());
+        let Some(figure) = found else { return };
+        let size = figure.value.quantity().map_or(f64::NAN, |q| q.si());
+        if worst.as_ref().is_none_or(|(w, _)| size > *w) {
+            worst = Some((size, figure));
+        }
+    }
+    if let Some((size, figure)) = worst {
+        sheet.derive_as(owner, "utilisation", &figure, "greatest of the load cases above", WORST);
+        if size > 1.0 {
+            let loads = Number::from_si(size);
+            sheet.concern(
+                &axle.id.value,
+                "knuckle-seam",
+                format!(
+                    "Knuckle seam {}. Braking and cornering load it to {} of what is allowed. A deeper groove, a larger section or a licensed engineer's release before anything is cut; write which.",
+                    joint.id.value,
+                    crate::quantity::Style::of(crate::quantity::Kind::Number).up().shop(loads.into())
+                ),
+            );
+        }
+    }
+}
