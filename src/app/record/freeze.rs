@@ -87,7 +87,11 @@ pub fn frozen(plan: &Plan<'_>, document: &Document) -> Frozen {
                 o.row.joints.as_ref().map(|j| j.value.0.clone()),
                 o.row.fasteners.as_ref().map(|f| f.value.0.clone()),
             ),
-            What::Own(_) => (Vec::new(), None, None),
+            What::Own(own) => (
+                Vec::new(),
+                own.joints.as_ref().map(|j| j.value.0.clone()),
+                own.fasteners.as_ref().map(|f| f.value.0.clone()),
+            ),
         };
         let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
         let joints: Vec<_> = job
@@ -164,7 +168,7 @@ fn point(
             Some(row) => [row.role].into_iter().chain(row.second).map(|r| r.word().to_owned()).collect(),
             // Reviews that follow from the shop book, and what the figures want
             // settled before a cut, stand in no procedure.
-            None if worded.kind == document::PointKind::Review || moment == file::Moment::Before => {
+            None if worded.kind == document::PointKind::Review || own_role.is_empty() => {
                 vec!["lead".to_owned()]
             }
             None => vec![own_role.to_owned()],

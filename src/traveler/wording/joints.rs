@@ -142,7 +142,10 @@ fn operations(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> St
             What::Library(library) => {
                 joints_of(planned, p.selected, &library.row).iter().any(|j| j.id.value == joint.id.value)
             }
-            What::Own(_) => false,
+            What::Own(own) => {
+                own.joints.as_ref().is_some_and(|u| u.value == joint.usage.value)
+                    && p.selected.components.iter().any(|c| c.id() == joint.on.value.0)
+            }
         })
         .map(|p| p.number.to_string())
         .collect::<Vec<_>>()

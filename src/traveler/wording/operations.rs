@@ -8,6 +8,7 @@ use super::readings::{self, Place};
 use super::text::Writer;
 use super::{Placed, Planned, joints, lookup, torques};
 use crate::diagnostic::Report;
+use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint, OwnOperation, Role, Verb};
 use crate::procedure::figures::{Context, Owner, Side};
 use crate::procedure::file::{self, CautionRow, Each, Moment, OperationRow, PointRow};
@@ -60,7 +61,8 @@ pub(super) fn all(
             What::Own(own) => {
                 let settled = settled_first(place.selected, &mut counter);
                 let mut operation = from_own(own, &mut counter);
-                operation.before.extend(settled);
+                operation.before.splice(0..0, settled);
+                own_work(planned, place.selected, own, &writer, &mut operation, report);
                 operation
             }
         };
@@ -477,7 +479,7 @@ fn from_own(own: &OwnOperation, counter: &mut Counter) -> Operation {
         .zip(1_u32..)
         .map(|(text, number)| Step { number, text: Words::plain(text.0.clone()), ..Step::default() })
         .collect();
-    let after = own
+    let hold: Vec<Point> = own
         .hold
         .iter()
         .map(|what| Point {
@@ -494,7 +496,11 @@ fn from_own(own: &OwnOperation, counter: &mut Counter) -> Operation {
         .iter()
         .map(|text| Caution { signal: Signal::Caution, hazard: text.0.clone(), ..Caution::default() })
         .collect();
+    let (before, after) = if own.hold_before { (hold, Vec::new()) } else { (Vec::new(), hold) };
     Operation {
+        role: Some(own.role.word().to_owned()),
+        tools: own.tool.iter().map(|t| t.0.clone()).collect(),
+        before,
         verb: own.verb.word().to_owned(),
         title: own.title.0.clone(),
         station: own.station.word().to_owned(),
@@ -504,4 +510,80 @@ fn from_own(own: &OwnOperation, counter: &mut Counter) -> Operation {
         cautions,
         ..Operation::default()
     }
+}
+
+/// Joints, fasteners and readings of an operation of the job's own.
+fn own_work(
+    planned: &Planned<'_>,
+    selected: &Selected<'_>,
+    own: &OwnOperation,
+    writer: &Writer,
+    operation: &mut Operation,
+    report: &mut Report,
+) {
+    let here = |on: &str| selected.components.iter().any(|c| c.id() == on);
+    if let Some(usage) = &own.joints {
+        let all = planned.job.joint.iter().filter(|j| j.usage.value == usage.value && here(&j.on.value));
+        operation.joints = all
+            .map(|j| {
+                let text = format!("  {} · {}", &*j.title, joints::symbol(planned, j));
+                Words::default().strong(j.id.value.to_string()).then(text)
+            })
+            .collect();
+    }
+    if let Some(usage) = &own.fasteners {
+        let all = planned.job.fastener.iter().filter(|f| f.usage.value == usage.value && here(&f.on.value));
+        operation.fasteners = all.map(|f| torques::line(planned, f)).collect();
+    }
+    if own.reading.is_empty() {
+        return;
+    }
+    let owner = Owner::Component(selected.component().to_owned());
+    let place = Place {
+        figures: planned.figures,
+        owner: owner.clone(),
+        component: owner,
+        units: planned.job.job.units,
+    };
+    let context = context(planned, selected, &[], &[]);
+    let boxes = own
+        .reading
+        .iter()
+        .map(|r| {
+            let told = |text: &str| Located {
+                value: Text(plainly(text)),
+                span: r.id.span.clone(),
+                key: r.id.key.clone(),
+            };
+            let row = file::ReadingRow {
+                id: r.id.clone(),
+                label: told(&r.label),
+                kind: r.kind,
+                each: None,
+                target: r.target.clone(),
+                plus: r.plus.clone(),
+                minus: r.minus.clone(),
+                least: r.least.clone(),
+                most: r.most.clone(),
+                instrument: r.instrument.as_ref().map(|i| told(i)),
+                replaces: None,
+                table: None,
+                span: r.span.clone(),
+            };
+            readings::reading(&row, "", "", &place, writer, &context, report)
+        })
+        .collect();
+    let number = u32::try_from(operation.steps.len()).map_or(u32::MAX, |n| n + 1);
+    operation.steps.push(Step {
+        number,
+        text: Words::plain("Write down."),
+        readings: boxes,
+        ..Step::default()
+    });
+}
+
+/// A text of the job as a template that gives just that text: what a user
+/// writes is data and is never evaluated.
+fn plainly(text: &str) -> String {
+    text.replace('{', "{{ \"{\" }}")
 }
