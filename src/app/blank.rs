@@ -60,7 +60,10 @@ fn moved(text: &str, today: NaiveDate) -> String {
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
     while let Some(rest) = text.get(at..).filter(|rest| !rest.is_empty()) {
-        let date = rest.get(..10).and_then(|d| NaiveDate::parse_from_str(d, "%Y-%m-%d").ok());
+        let date = rest
+            .get(..10)
+            .filter(|d| d.starts_with(|c: char| c.is_ascii_digit()))
+            .and_then(|d| NaiveDate::parse_from_str(d, "%Y-%m-%d").ok());
         if let Some(moved) = date.and_then(|d| d.checked_add_signed(days)) {
             out.push_str(&moved.format("%Y-%m-%d").to_string());
             at += 10;

@@ -11,6 +11,7 @@ mod aim;
 mod joint;
 mod model;
 mod need;
+mod own;
 mod problem;
 mod resolve;
 mod seen;

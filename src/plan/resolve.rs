@@ -4,14 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::value::Value;
 
-use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn, Step};
+use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
 use super::step::Block;
 use super::text::Writer;
 use super::{Words, shop, symbol};
 use crate::diagnostic::Report;
 use crate::job::JobFile;
-use crate::job::model::{Component, Fastener, Joint as JobJoint, OwnOperation, Role};
+use crate::job::model::{Component, Fastener, Joint as JobJoint, Role};
 use crate::procedure::Library;
 use crate::procedure::figures::{Context, JobFigures};
 use crate::procedure::file::{CautionRow, OperationRow, PointRow};
@@ -20,7 +20,7 @@ use crate::routing::problem::Problem;
 use crate::shop::Book;
 use crate::shop::fit::JointFit;
 use crate::source::Source;
-use crate::term::{Level, Moment, PointKind, Signal};
+use crate::term::{Level, Moment, PointKind};
 
 /// What a plan is resolved from.
 #[derive(Debug, Clone, Copy)]
@@ -161,7 +161,7 @@ pub(super) struct Resolver<'a> {
 
 impl<'a> Resolver<'a> {
     /// The next number of a kind, through the whole plan.
-    fn number(&mut self, kind: PointKind) -> String {
+    pub(super) fn number(&mut self, kind: PointKind) -> String {
         let count = self.counts.entry(kind).or_default();
         *count += 1;
         format!("{}{count}", kind.letter())
@@ -200,7 +200,7 @@ impl<'a> Resolver<'a> {
     }
 
     fn library(&mut self, selected: &'a Selected<'a>, row: &OperationRow) -> Operation {
-        let Basis { job, figures, .. } = self.basis;
+        let Basis { job, .. } = self.basis;
         let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
         let joints_of = |usage: &str| -> Vec<&'a JobJoint> {
             job.joint.iter().filter(|j| usage == &*j.usage.value && on(&j.on.value.0)).collect()
@@ -255,16 +255,7 @@ impl<'a> Resolver<'a> {
             level: Level::default(),
             deferred: row.deferred,
             acts: row.acts.iter().map(|a| a.value.0.clone()).collect(),
-            joints: block
-                .joints
-                .iter()
-                .map(|j| Joint {
-                    id: j.id.value.to_string(),
-                    title: j.title.0.clone(),
-                    symbol: symbol(job, figures, j),
-                    wps: j.wps.as_ref().map(|w| w.value.to_string()),
-                })
-                .collect(),
+            joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
@@ -276,8 +267,19 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    pub(super) fn joints(&self, joints: &[&JobJoint]) -> Vec<Joint> {
+        let Basis { job, figures, .. } = self.basis;
+        let one = |j: &&JobJoint| Joint {
+            id: j.id.value.to_string(),
+            title: j.title.0.clone(),
+            symbol: symbol(job, figures, j),
+            wps: j.wps.as_ref().map(|w| w.value.to_string()),
+        };
+        joints.iter().map(one).collect()
+    }
+
     /// What the figures want settled and signed by a lead before the operation.
-    fn settled_first(&mut self, selected: &Selected<'_>, before: &mut Vec<Point>) {
+    pub(super) fn settled_first(&mut self, selected: &Selected<'_>, before: &mut Vec<Point>) {
         for what in &selected.concerns {
             before.push(Point {
                 slot: slot(Moment::Before, before.len()),
@@ -291,76 +293,6 @@ impl<'a> Resolver<'a> {
                 joints: Vec::new(),
                 rests_on: RestsOn::default(),
             });
-        }
-    }
-
-    /// An operation the job brings itself.
-    fn own(&mut self, selected: &Selected<'_>, own: &OwnOperation) -> Operation {
-        let mut before = Vec::new();
-        self.settled_first(selected, &mut before);
-        let steps = own
-            .step
-            .iter()
-            .zip(1_u32..)
-            .map(|(text, number)| Step {
-                number,
-                level: Level::default(),
-                by: None,
-                cautions: Vec::new(),
-                text: Words::plain(text.0.clone()),
-                readings: Vec::new(),
-                table: None,
-            })
-            .collect();
-        let after = own
-            .hold
-            .iter()
-            .map(|what| Point {
-                slot: slot(Moment::After, 0),
-                number: self.number(PointKind::Hold),
-                kind: PointKind::Hold,
-                moment: Moment::After,
-                roles: vec![own.hold_role],
-                what: what.to_string(),
-                meaning: "checked and released".to_owned(),
-                rule: None,
-                joints: Vec::new(),
-                rests_on: RestsOn::default(),
-            })
-            .collect();
-        let cautions = own
-            .caution
-            .iter()
-            .map(|text| Caution {
-                signal: Signal::Caution,
-                hazard: text.0.clone(),
-                consequence: String::new(),
-                avoid: String::new(),
-            })
-            .collect();
-        Operation {
-            number: 0,
-            key: String::new(),
-            id: String::new(),
-            on: Vec::new(),
-            verb: own.verb,
-            title: own.title.0.clone(),
-            station: own.station,
-            minutes: own.minutes,
-            role: None,
-            qualification: None,
-            level: Level::default(),
-            deferred: false,
-            acts: Vec::new(),
-            joints: Vec::new(),
-            fasteners: Vec::new(),
-            tools: Vec::new(),
-            materials: Vec::new(),
-            builds_on: Vec::new(),
-            before,
-            cautions,
-            steps,
-            after,
         }
     }
 
@@ -390,6 +322,6 @@ impl<'a> Resolver<'a> {
 }
 
 /// The place of a point in its operation.
-fn slot(moment: Moment, place: usize) -> String {
+pub(super) fn slot(moment: Moment, place: usize) -> String {
     format!("{moment}.{}", place + 1)
 }

@@ -113,6 +113,20 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    /// Readings outside a procedure, each read once.
+    pub(super) fn readings(
+        &mut self,
+        block: &Block<'a>,
+        rows: &[ReadingRow],
+        context: &Context,
+    ) -> Vec<Reading> {
+        let mut readings = Vec::new();
+        for time in self.times(block, None, context) {
+            readings.extend(rows.iter().map(|row| self.reading(row, &time, Level::Control)));
+        }
+        readings
+    }
+
     /// The repetitions of a step or a reading.
     fn times(&self, block: &Block<'a>, each: Option<Each>, context: &Context) -> Vec<Time<'a>> {
         let Basis { job, figures, .. } = self.basis;

@@ -1,6 +1,7 @@
 //! What a procedure file says.
 
 use crate::file::{Id, Located, Text};
+pub use crate::job::model::ReadingKind;
 use crate::job::model::{Role, Station, Verb};
 pub use crate::term::{Does, Level, Moment, PointKind, Signal};
 use crate::{choice, record};
@@ -14,36 +15,6 @@ choice! {
         Joint = "joint",
         /// Every fastener group of the operation.
         Fastener = "fastener",
-    }
-}
-
-choice! {
-    /// What a reading holds.
-    pub enum ReadingKind {
-        /// Length.
-        Length = "length",
-        /// Angle.
-        Angle = "angle",
-        /// Torque.
-        Torque = "torque",
-        /// Temperature.
-        Temperature = "temperature",
-        /// Current.
-        Current = "current",
-        /// Voltage.
-        Voltage = "voltage",
-        /// Speed.
-        Speed = "speed",
-        /// Time.
-        Time = "time",
-        /// Pressure.
-        Pressure = "pressure",
-        /// Mass.
-        Mass = "mass",
-        /// Number.
-        Number = "number",
-        /// Words.
-        Text = "text",
     }
 }
 

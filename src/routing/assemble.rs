@@ -137,13 +137,34 @@ fn from_row(row: &OperationRow) -> Operation {
 }
 
 fn from_own(own: &OwnOperation) -> Operation {
-    let hold = own.hold.as_ref().map(|what| Point::hold(Moment::After, own.hold_role.word(), what));
+    let words = |list: &[crate::file::Located<crate::file::Id>]| {
+        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
+    };
+    let moment = if own.hold_before { Moment::Before } else { Moment::After };
+    let hold = own.hold.as_ref().map(|what| Point {
+        rule: own.hold_rule.map(|r| r.word().to_owned()),
+        ..Point::hold(moment, own.hold_role.word(), what)
+    });
     Operation {
         title: own.title.0.clone(),
         verb: own.verb.word().to_owned(),
         station: own.station.word().to_owned(),
         minutes: own.minutes,
         points: hold.into_iter().collect(),
+        acts: own.act.iter().map(|a| a.word().to_owned()).collect(),
+        at: words(&own.at),
+        removes: words(&own.removes),
+        refits: words(&own.refits),
+        role: own.role.word().to_owned(),
+        joints: own.joints.as_ref().map(|j| j.value.0.clone()),
+        readings: own
+            .reading
+            .iter()
+            .map(|r| ReadingNeed {
+                kind: r.kind.word().to_owned(),
+                instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.0.clone()),
+            })
+            .collect(),
         ..Operation::default()
     }
 }

@@ -59,7 +59,9 @@ fn of_joint(joint: &Joint, report: &mut Report) {
         }
     }
     let process = joint.process.as_ref();
-    let words = PROCESSES.iter().map(|w| (*w).to_owned()).chain(process::words()).collect();
+    let twice = |word: &String| PROCESSES.iter().any(|p| p.eq_ignore_ascii_case(word));
+    let more = process::words().into_iter().filter(|w| !twice(w));
+    let words = PROCESSES.iter().map(|w| (*w).to_owned()).chain(more).collect();
     unknown("process", "J172", process, |s| process::find(s).is_some(), words, "", report);
     if !(joint.weld_strength.is_some() && joint.hydrogen.is_some() && from) {
         let own = "a filler of your own: weld_strength = \"70 ksi\", hydrogen = \"5 ml/100g\" and values_from = \"maker's data sheet\"";

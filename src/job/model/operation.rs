@@ -55,6 +55,98 @@ choice! {
     }
 }
 
+choice! {
+    /// What a reading holds.
+    pub enum ReadingKind {
+        /// Length.
+        Length = "length",
+        /// Angle.
+        Angle = "angle",
+        /// Torque.
+        Torque = "torque",
+        /// Temperature.
+        Temperature = "temperature",
+        /// Current.
+        Current = "current",
+        /// Voltage.
+        Voltage = "voltage",
+        /// Speed.
+        Speed = "speed",
+        /// Time.
+        Time = "time",
+        /// Pressure.
+        Pressure = "pressure",
+        /// Mass.
+        Mass = "mass",
+        /// Number.
+        Number = "number",
+        /// Words.
+        Text = "text",
+    }
+}
+
+choice! {
+    /// What an operation does, as the safety rules look at it.
+    pub enum Act {
+        /// Looks at the unit before anything is touched.
+        AsFound = "as-found",
+        /// Takes apart.
+        Loosen = "loosen",
+        /// Cuts what can't be put back.
+        CutPermanent = "cut-permanent",
+        /// Grinds.
+        Grind = "grind",
+        /// Tacks.
+        Tack = "tack",
+        /// Looks at the fit before the weld.
+        FitUp = "fit-up",
+        /// Welds.
+        Arc = "arc",
+        /// Heats.
+        Heat = "heat",
+        /// Accepts a weld.
+        Accept = "accept",
+        /// Tightens to a torque.
+        Torque = "torque",
+    }
+}
+
+choice! {
+    /// Safety rule a hold satisfies.
+    pub enum HoldRule {
+        /// No permanent cut before a signature.
+        CutHold = "cut-hold",
+        /// Fit seen before the weld.
+        FitUp = "fit-up",
+        /// Weld accepted.
+        Acceptance = "acceptance",
+    }
+}
+
+record! {
+    /// A reading of an operation of the job's own.
+    pub struct OwnReading {
+        /// Id, unique in the operation.
+        required id: Located<Id> => "\"gap\"";
+        /// What it is.
+        required label: Text => "\"largest gap\"";
+        /// What it holds.
+        required kind: ReadingKind => "\"length\"";
+        /// Value wanted, with its unit or the name of a figure.
+        optional target: Located<Text> => "\"1/8 in\"";
+        /// It may be larger by this.
+        optional plus: Located<Text> => "\"1/32 in\"";
+        /// It may be smaller by this.
+        optional minus: Located<Text> => "\"1/32 in\"";
+        /// Least value.
+        optional least: Located<Text> => "\"1/8 in\"";
+        /// Greatest value.
+        optional most: Located<Text> => "\"1/16 in\"";
+        /// Instrument.
+        optional instrument: Text => "\"feeler\"";
+    }
+}
+
 record! {
     /// An operation of the job's own.
     pub struct OwnOperation {
@@ -74,12 +166,34 @@ record! {
         many after: Located<Id> => "[\"bare-housing\"]";
         /// Ids of operations that come after it.
         many before: Located<Id> => "[\"tack-pads\"]";
+        /// What it does, for the safety rules.
+        many act: Act => "[\"arc\"]";
+        /// Parts it does it at, as the safety rules name them.
+        many at: Located<Id> => "[\"housing\"]";
+        /// Safety parts taken off.
+        many removes: Located<Id> => "[\"brake-line\"]";
+        /// Safety parts put back or replaced.
+        many refits: Located<Id> => "[\"brake-line\"]";
+        /// Who does it.
+        default role: super::Role = super::Role::Fitter => "\"welder\"";
+        /// Tools and instruments.
+        many tool: Text => "[\"angle finder\"]";
+        /// Use of the weld joints it works on.
+        optional joints: Located<Id> => "\"pad\"";
+        /// Use of the fasteners it works on.
+        optional fasteners: Located<Id> => "\"u-bolt\"";
+        /// What is written down.
+        many reading: OwnReading => "";
         /// Steps, one line each.
         many step: Text => "[\"Clean to bright metal.\", \"Apply the penetrant, wait ten minutes, wipe, develop.\"]";
         /// Caution printed before the steps.
         optional caution: Text => "\"…\"";
         /// What must be true before the next operation; makes it a hold point.
         optional hold: Text => "\"No indication longer than 1/16 in.\"";
+        /// True if the hold stands before the operation.
+        default hold_before: bool = false => "true";
+        /// Safety rule the hold satisfies.
+        optional hold_rule: HoldRule => "\"cut-hold\"";
         /// Who signs the hold.
         default hold_role: super::Role = super::Role::Lead => "\"inspector\"";
     }

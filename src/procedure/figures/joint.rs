@@ -7,16 +7,13 @@ use crate::figure::welding::preheat_governs;
 use crate::figure::{Value, registry};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
-use crate::quantity::show::{self, LENGTH};
+use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
 use crate::source::Source;
 
 const CAPPED: Source = Source::practice("a throat is counted no deeper than the thinner part");
-const TACK: Source = Source::practice(
-    "a tack holds, it is not the weld: sized by the thinner part, a third of the seam at most",
-);
 
 pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &mut JobFigures) {
     let owner = Owner::Joint(joint.id.value.0.clone());
@@ -368,9 +365,8 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     // only the length is known.
     if around || joint.tack_spacing.is_some() {
         inputs.job("spacing", key("tack_spacing"), joint.tack_spacing.as_ref());
-        if sheet.run(owner, "tacks", &inputs, &[("count", "tack_count")]) {
-            tack_length(joint, owner, sheet);
-        }
+        let names = [("count", "tack_count"), ("tack_length", "tack_length")];
+        sheet.run_or_stop(owner, "tacks", &inputs, &names);
     }
     if around {
         let mut inputs = Inputs::new();
@@ -389,37 +385,6 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
             }
         }
     }
-}
-
-/// Length of a tack: four times the thinner part, and all of them together no
-/// more than a third of the seam. Shorter than twice the thinner part a tack
-/// cracks, so that fewer are needed.
-fn tack_length(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
-    let last = |id: &str| {
-        let row = sheet
-            .rows
-            .iter()
-            .rev()
-            .find(|r| r.owner == *owner && r.figure.family == "tacks" && r.figure.id == id);
-        row.and_then(|r| r.figure.value.quantity()).map(Quantity::si)
-    };
-    let (Some(count), Some(seam), Some(thin)) = (last("count"), last("circumference"), thinner(joint)) else {
-        return;
-    };
-    let room = seam / (3.0 * count);
-    if room < 2.0 * thin.si() {
-        return sheet.stop(
-            owner,
-            format!(
-                "{} tacks long enough to hold would be more than a third of the seam",
-                show::decimal(count, 0)
-            ),
-            "a wider tack_spacing",
-        );
-    }
-    let length = Length::from_si((4.0 * thin.si()).min(room));
-    let formula = "4 x thinner part, all tacks together at most a third of the seam";
-    sheet.derive_down(owner, "tack_length", Value::from(length), formula, TACK);
 }
 
 fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {

@@ -1,0 +1,138 @@
+//! An operation the job brings itself, resolved. Its texts are data: nothing in
+//! them is evaluated.
+
+use super::Words;
+use super::model::{Caution, Operation, Point, RestsOn, Step};
+use super::resolve::{Resolver, slot};
+use super::step::Block;
+use crate::file::{Located, Text};
+use crate::job::model::{OwnOperation, OwnReading};
+use crate::procedure::file::ReadingRow;
+use crate::procedure::selection::Selected;
+use crate::term::{Level, Moment, PointKind, Signal};
+
+impl<'a> Resolver<'a> {
+    /// An operation the job brings itself.
+    pub(super) fn own(&mut self, selected: &'a Selected<'a>, own: &OwnOperation) -> Operation {
+        let job = self.basis.job;
+        let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
+        let joints = own.joints.as_ref().map_or_else(Vec::new, |usage| {
+            job.joint.iter().filter(|j| j.usage.value == usage.value && on(&j.on.value)).collect()
+        });
+        let fasteners = own.fasteners.as_ref().map_or_else(Vec::new, |usage| {
+            job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.value)).collect()
+        });
+        let block = Block { selected, joints, fasteners };
+        let mut before = Vec::new();
+        self.settled_first(selected, &mut before);
+        let mut after = Vec::new();
+        if let Some(what) = &own.hold {
+            let (moment, points) =
+                if own.hold_before { (Moment::Before, &mut before) } else { (Moment::After, &mut after) };
+            points.push(Point {
+                slot: slot(moment, points.len()),
+                number: self.number(PointKind::Hold),
+                kind: PointKind::Hold,
+                moment,
+                roles: vec![own.hold_role],
+                what: what.to_string(),
+                meaning: "checked and released".to_owned(),
+                rule: own.hold_rule.map(|r| r.word().to_owned()),
+                joints: block.joints.iter().map(|j| j.id.value.to_string()).collect(),
+                rests_on: RestsOn::default(),
+            });
+        }
+        Operation {
+            number: 0,
+            key: String::new(),
+            id: String::new(),
+            on: Vec::new(),
+            verb: own.verb,
+            title: own.title.0.clone(),
+            station: own.station,
+            minutes: own.minutes,
+            role: Some(own.role),
+            qualification: None,
+            level: Level::default(),
+            deferred: false,
+            acts: own.act.iter().map(|a| a.word().to_owned()).collect(),
+            joints: self.joints(&block.joints),
+            fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
+            tools: own.tool.iter().map(|t| t.0.clone()).collect(),
+            materials: Vec::new(),
+            builds_on: Vec::new(),
+            before,
+            cautions: own
+                .caution
+                .iter()
+                .map(|text| Caution {
+                    signal: Signal::Caution,
+                    hazard: text.0.clone(),
+                    consequence: String::new(),
+                    avoid: String::new(),
+                })
+                .collect(),
+            steps: self.own_steps(&block, own),
+            after,
+        }
+    }
+
+    fn own_steps(&mut self, block: &Block<'a>, own: &OwnOperation) -> Vec<Step> {
+        let mut steps: Vec<Step> =
+            own.step.iter().zip(1_u32..).map(|(text, number)| plain_step(number, &text.0)).collect();
+        if !own.reading.is_empty() {
+            let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
+            let context = self.context(block);
+            let rows: Vec<ReadingRow> = own.reading.iter().map(row).collect();
+            let readings = self.readings(block, &rows, &context);
+            steps.push(Step { level: Level::Control, readings, ..plain_step(number, "Write down.") });
+        }
+        steps
+    }
+}
+
+fn plain_step(number: u32, text: &str) -> Step {
+    Step {
+        number,
+        level: Level::default(),
+        by: None,
+        cautions: Vec::new(),
+        text: Words::plain(text.to_owned()),
+        readings: Vec::new(),
+        table: None,
+    }
+}
+
+/// A reading of the job's own as a row of a procedure.
+fn row(own: &OwnReading) -> ReadingRow {
+    let told = |text: &str| Located {
+        value: Text(plainly(text)),
+        span: own.id.span.clone(),
+        key: own.id.key.clone(),
+    };
+    ReadingRow {
+        id: own.id.clone(),
+        label: told(&own.label),
+        kind: own.kind,
+        each: None,
+        target: own.target.clone(),
+        plus: own.plus.clone(),
+        minus: own.minus.clone(),
+        least: own.least.clone(),
+        most: own.most.clone(),
+        instrument: own.instrument.as_ref().map(|i| told(i)),
+        replaces: None,
+        table: None,
+        level: None,
+        kept: None,
+        choices: Vec::new(),
+        apart: None,
+        near: None,
+        span: own.span.clone(),
+    }
+}
+
+/// A text of the job as a template that gives just that text.
+fn plainly(text: &str) -> String {
+    text.replace('{', "{{ \"{\" }}")
+}
