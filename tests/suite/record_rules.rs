@@ -475,3 +475,45 @@ fn reject_means_reject() {
     assert!(may_sign(&log(&all), "L1", "lead", "fit").is_ok());
     ask(&log(&all), 2, |scene, _| assert!(!scene.open().iter().any(|o| o.contains("rejected"))));
 }
+
+#[test]
+fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
+    use tackwright::record::replay::replay;
+    let issue = Action::Issued {
+        issue: tackwright::record::entry::Issue {
+            content: String::new(),
+            number: "T-1".to_owned(),
+            plan: String::new(),
+            revision: "A".to_owned(),
+        },
+    };
+    // The plan asks for 5.5 to 6.5 deg; 0.1 rad is 5.73 deg.
+    let read = |lower: f64, upper: f64| {
+        let Action::Measure { mut reading } = caster("conform") else { panic!("a reading") };
+        reading.lower = Some(lower.to_string());
+        reading.upper = Some(upper.to_string());
+        reading.value = Some("0.1".to_owned());
+        Action::Measure { reading }
+    };
+    let rad = |deg: f64| Quantity::from(Angle::of(deg, unit::DEG)).si();
+    let run = |measured: Action| {
+        let entries = log(&[
+            ("L1", "lead", issue.clone(), None),
+            ("F1", "fitter", measured, None),
+            ("F1", "fitter", tick("fit", 10), None),
+            ("L1", "lead", sign("fit", 10, "H1"), None),
+            ("I1", "inspector", sign("fit", 10, "H1"), None),
+            ("W1", "welder", tick("weld", 20), None),
+        ]);
+        replay(&plan(), &entries)
+    };
+    let honest = run(read(rad(5.5), rad(6.5)));
+    assert!(honest.against.is_empty(), "{honest:?}");
+    let own = run(read(0.0, 1.0));
+    assert_eq!(own.against.len(), 1, "{own:?}");
+    assert!(own.against[0].0 == 2 && own.against[0].1.contains("other limits than the plan"), "{own:?}");
+    // Without the signature the weld can't have been entered.
+    let entries = log(&[("L1", "lead", issue, None), ("W1", "welder", tick("weld", 20), None)]);
+    let early = replay(&plan(), &entries);
+    assert!(early.against.len() == 1 && early.against[0].1.contains("not signed"), "{early:?}");
+}

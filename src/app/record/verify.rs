@@ -2,6 +2,7 @@
 
 mod verdict;
 
+use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
 use std::collections::BTreeMap;
@@ -21,15 +22,6 @@ use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, State, replay, sha256, state};
 use crate::traveler::document::Document;
-
-/// Who made a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Maker {
-    /// This program with these templates.
-    This,
-    /// Another version.
-    Other,
-}
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
 #[must_use]

@@ -2,7 +2,6 @@
 
 use serde_json::{Value as Json, json};
 
-use super::Maker;
 use crate::record::journal::Journal;
 
 /// How a check came out.
@@ -219,4 +218,13 @@ impl Verdict {
             "remarks": self.remarks, "cannot_prove": self.limits,
         })
     }
+}
+
+/// Who made a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Maker {
+    /// This program with these templates.
+    This,
+    /// Another version.
+    Other,
 }
