@@ -11,6 +11,7 @@ pub mod change;
 pub mod entry;
 pub mod fitness;
 pub mod frozen;
+mod gate;
 pub mod journal;
 pub mod log;
 pub mod people;

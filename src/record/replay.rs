@@ -66,7 +66,8 @@ fn one(
         ..Signer::default()
     };
     let register = Register::default();
-    let scene = Scene { plan, state, entries: before, register: &register, day: at.date_naive() };
+    let scene =
+        Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
     match &entry.what {
         Action::Issued { issue } if entry.n != 1 => {
             return wrong(format!("rev {} was issued a second time", issue.revision));
@@ -90,7 +91,8 @@ fn one(
             if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
                 return wrong(format!("operation {} has no such step", operation.number));
             }
-            scene.work(&person, operation, false)?;
+            let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
+            scene.work_by(&person, operation, false, by)?;
         }
         Action::Measure { reading } => {
             let operation = operation(&reading.operation.key)?;
@@ -100,7 +102,11 @@ fn one(
                     operation.number, reading.reading
                 ));
             };
-            scene.work(&person, operation, true)?;
+            let step = operation.step_of(&planned.id);
+            scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
+            if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
+                scene.other_person(&person, operation, step)?;
+            }
             if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
                 return wrong(format!("{}.{} names no instrument", operation.number, reading.reading));
             }

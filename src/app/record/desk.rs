@@ -195,6 +195,7 @@ impl Desk {
             entries: &self.entries,
             register: &self.register,
             day: actor.at.date_naive(),
+            at: Some(actor.at),
         }
     }
 

@@ -54,7 +54,12 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         return Err(refused(problem));
     };
     let person = scene.person(&actor.id).map_err(refused)?;
-    let role = scene.work(person, operation, true).map_err(refused)?.role;
+    let step = operation.step_of(id);
+    let role =
+        scene.work_by(person, operation, true, step.and_then(|s| s.by.as_deref())).map_err(refused)?.role;
+    if let Some(step) = step.filter(|_| ask.corrects.is_none()) {
+        scene.other_person(person, operation, step).map_err(refused)?;
+    }
     let needed = reading.limits.and(reading.instrument.as_deref());
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));

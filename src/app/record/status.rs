@@ -86,7 +86,8 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     }
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
-    let scene = Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day };
+    let scene =
+        Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day, at: None };
     let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
     let next = state.next(&plan);
     standing.number.clone_from(&plan.number);

@@ -27,7 +27,10 @@ use crate::cli::{Ending, terminal};
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
-            act::tick(desk, &args.what, actor, correction(&args.corrects)).map(said)
+            // What was ticked before a refusal stands, and was said.
+            args.what.iter().try_fold(Ending::Done, |_, what| {
+                act::tick(desk, what, actor, correction(&args.corrects)).map(said)
+            })
         }),
         Record::Measure(args) => measured(host, args),
         Record::Sign(args) => {
