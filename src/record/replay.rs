@@ -5,6 +5,7 @@
 //! else is judged by the frozen plan: which work, which reading, which limits, in
 //! which order, who signs what, what must be decided before.
 
+use super::agree::{choose, verdict};
 use super::entry::{Action, Entry, entry as entry_at};
 use super::frozen::{Frozen, Limits, Operation};
 use super::people::{Register, Signer};
@@ -113,6 +114,14 @@ fn one(
             let limits =
                 |l: &Limits| (l.lower.map(|q| q.si().to_string()), l.upper.map(|q| q.si().to_string()));
             let asked = planned.limits.as_ref().map_or((None, None), limits);
+            if let Some((word, does)) = choose(planned, &reading.text)?
+                && (word != reading.text || reading.verdict != verdict(does))
+            {
+                return wrong(format!(
+                    "{}.{} has not the verdict of its word",
+                    operation.number, reading.reading
+                ));
+            }
             let kind = planned.limits.map(|l| l.kind.word().to_owned());
             if kind != reading.kind {
                 return wrong(format!(

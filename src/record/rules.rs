@@ -361,6 +361,17 @@ impl<'a> Scene<'a> {
         let place = self.plan.place(&operation.key).unwrap_or(0);
         let until = if after { place + 1 } else { place };
         for other in self.plan.operations.iter().take(until) {
+            if let Some(stop) = self.state.stops(self.plan, other).first() {
+                return Err(refuse(
+                    "L116",
+                    "a stop rule shuts the hold until a lead decides",
+                    format!("at operation {}, {}; so {} stays shut", other.number, stop.words, point.number),
+                    format!(
+                        "read again with --again, or let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
+                        self.plan.number, other.number, stop.reading
+                    ),
+                ));
+            }
             if let Some((reading, verdict)) = self.state.failing(other).first() {
                 return Err(refuse(
                     "L124",
@@ -515,6 +526,9 @@ impl<'a> Scene<'a> {
             }
             for (reading, verdict) in self.state.failing(operation) {
                 open.push(format!("reading {}.{reading}: {verdict}, no disposition", operation.number));
+            }
+            for stop in self.state.stops(self.plan, operation) {
+                open.push(format!("operation {}, {}: not decided", operation.number, stop.words));
             }
         }
         for found in &self.state.founds {

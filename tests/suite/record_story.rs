@@ -30,6 +30,8 @@ struct Shop {
     /// The witness nobody came to, and the reading that was bad, are in the past.
     waived: bool,
     bad: bool,
+    /// A word that opened a found condition by itself is in the past.
+    worded: bool,
     book: toml::Table,
     /// Targets computed again from readings, as the slips print them.
     targets: BTreeMap<String, String>,
@@ -57,6 +59,7 @@ impl Shop {
             given: BTreeMap::new(),
             waived: false,
             bad: false,
+            worded: false,
             book: toml::from_str(&book).unwrap(),
             targets: BTreeMap::new(),
         }
@@ -178,6 +181,9 @@ impl Shop {
             };
             let readings = step["readings"].as_array().unwrap();
             for reading in readings.iter().filter(|r| r["level"] != "practice") {
+                if self.found_word(operation, reading, by) {
+                    continue;
+                }
                 let text = self.text(operation, reading);
                 self.read(operation, reading, &text, by);
             }
@@ -194,6 +200,29 @@ impl Shop {
             self.wait(60);
         }
         self.sign(operation, "after");
+    }
+
+    /// The first word after the gusset that may be bad is bad: it opens a found
+    /// condition by itself, and the lead decides.
+    fn found_word(&mut self, operation: &Value, reading: &Value, who: &str) -> bool {
+        let choices = reading["choices"].as_array();
+        let bad = choices.and_then(|c| c.iter().find(|c| c["does"] == "found"));
+        let (Some(bad), false) = (bad, self.worded || self.conditions() == 0) else { return false };
+        self.worded = true;
+        let before = self.conditions();
+        let what = format!("{}.{}", operation["number"], reading["id"].as_str().unwrap());
+        let said = self
+            .act(&["measure", "TW-2041", &what, bad["word"].as_str().unwrap(), "--by", who, "--json"], "");
+        let judged: Value = serde_json::from_str(&said.out).unwrap();
+        assert_eq!(judged["verdict"], "not conform", "{what}");
+        assert_eq!(self.conditions(), before + 1, "{what} opened a found condition");
+        self.decide("use as is", "seen by the lead, within what the maker allows");
+        true
+    }
+
+    /// Found conditions so far.
+    fn conditions(&self) -> usize {
+        String::from_utf8(self.log()).unwrap().matches("\"act\":\"found\"").count()
     }
 
     /// What a person writes into a box: a word that conforms, what the slip or the
@@ -278,8 +307,7 @@ impl Shop {
 
     /// The lead decides what was found last.
     fn decide(&mut self, disposition: &str, reason: &str) {
-        let log = String::from_utf8(self.log()).unwrap();
-        let found = format!("F{}", log.matches("\"act\":\"found\"").count());
+        let found = format!("F{}", self.conditions());
         let args = ["dispose", "TW-2041", &found, disposition, "--by", "L1", "--reason", reason];
         self.act(&[&args[..], &["--pin-stdin"]].concat(), "4711\n");
     }

@@ -149,6 +149,9 @@ pub struct Measure {
     /// Taken once more: both readings stand, and a lead decides between them.
     #[arg(long, conflicts_with = "corrects")]
     pub again: bool,
+    /// The value is right although it is ten times off the other side or the one before.
+    #[arg(long)]
+    pub sure: bool,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
