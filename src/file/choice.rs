@@ -89,3 +89,4 @@ chosen!(crate::term::Level);
 chosen!(crate::term::Paper);
 chosen!(crate::term::Units);
 chosen!(crate::term::Does);
+chosen!(crate::term::Take);

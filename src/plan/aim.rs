@@ -120,6 +120,16 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     }
 }
 
+/// A limit of a rule (`apart`, `within`, a figure), if it is known.
+pub(super) fn amount(
+    text: &Located<Text>,
+    wanted: ReadingKind,
+    place: &Place<'_>,
+    report: &mut Report,
+) -> Option<Quantity> {
+    named(text, kind(wanted)?, place, report)?.known()
+}
+
 /// The aim of a row in its place; none for words. A name that is neither figure
 /// nor quantity is reported.
 pub(super) fn aim(row: &ReadingRow, place: &Place<'_>, report: &mut Report) -> Option<Aim> {

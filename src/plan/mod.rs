@@ -9,6 +9,7 @@
 
 mod aim;
 mod joint;
+mod link;
 mod model;
 mod need;
 mod own;
@@ -24,7 +25,8 @@ mod words;
 pub use aim::{Aim, Named};
 pub use joint::{joints, reviews, symbol, welders};
 pub use model::{
-    Caution, Choice, Joint, LookUp, LotAsk, On, Operation, Plan, Point, Reading, Repeat, RestsOn, Step,
+    Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
+    RestsOn, Step,
 };
 pub use problem::{joint_problems, tool_problems};
 pub use resolve::{Basis, resolve};

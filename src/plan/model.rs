@@ -4,10 +4,11 @@ use chrono::NaiveDate;
 
 use super::{Aim, Words};
 use crate::job::model::{Role, Station, Verb};
+use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, Level, Moment, PointKind, Side, Signal};
+use crate::term::{Does, Level, Moment, PointKind, Side, Signal, Take};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -141,6 +142,8 @@ pub struct Step {
     pub text: Words,
     /// Values to write down.
     pub readings: Vec<Reading>,
+    /// Values that follow from readings; computed, never typed.
+    pub derived: Vec<Derived>,
     /// The pencil look-up table it asks for.
     pub table: Option<LookUp>,
 }
@@ -178,6 +181,38 @@ pub struct Reading {
     pub lot: Option<LotAsk>,
     /// Words to choose from, and what each does; empty where something is written.
     pub choices: Vec<Choice>,
+    /// How far left and right may be apart.
+    pub apart: Option<Quantity>,
+    /// What it has to agree with.
+    pub near: Option<Near>,
+}
+
+/// What a reading has to agree with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Near {
+    /// A figure; none for a reading, or one that is not known yet.
+    pub value: Option<Quantity>,
+    /// A reading, by operation key and id.
+    pub reading: Option<(String, String)>,
+    /// How far off it may be.
+    pub within: Quantity,
+}
+
+/// A value that follows from readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Derived {
+    /// Id within its operation.
+    pub id: String,
+    /// What it is.
+    pub label: String,
+    /// Readings it follows from, by operation key and id.
+    pub of: Vec<(String, String)>,
+    /// How it follows.
+    pub take: Take,
+    /// Lower limit.
+    pub least: Option<Quantity>,
+    /// Upper limit.
+    pub most: Option<Quantity>,
 }
 
 /// A word a reading is answered with.

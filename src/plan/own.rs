@@ -99,6 +99,7 @@ fn plain_step(number: u32, text: &str) -> Step {
         cautions: Vec::new(),
         text: Words::plain(text.to_owned()),
         readings: Vec::new(),
+        derived: Vec::new(),
         table: None,
     }
 }

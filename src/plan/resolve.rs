@@ -8,7 +8,7 @@ use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
 use super::step::Block;
 use super::text::Writer;
-use super::{Words, shop, symbol};
+use super::{Words, link, shop, symbol};
 use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Role};
@@ -89,6 +89,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         operation.level = level(&operation);
         operations.push(operation);
     }
+    link::link(&mut operations);
     rest(&mut operations);
     let job = basis.job;
     let scope = resolver.scope();

@@ -2,14 +2,14 @@
 
 use minijinja::value::Value;
 
-use super::aim::{Place, aim};
-use super::model::{Choice, LookUp, LotAsk, Reading, Repeat, Step};
+use super::aim::{Place, aim, amount};
+use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
 use super::{Words, shift};
 use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
-use crate::procedure::file::{CautionRow, Each, OperationRow, ReadingRow, StepRow};
+use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow};
 use crate::procedure::selection::Selected;
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Side};
@@ -91,6 +91,8 @@ impl<'a> Resolver<'a> {
                 readings.push(self.reading(reading, &time, row.level()));
             }
         }
+        let kind = row.written().map(|r| r.kind).find(|k| *k != ReadingKind::Text);
+        let derived = row.derived.iter().map(|d| self.derived(d, time, kind)).collect();
         let table = row.written().find_map(|r| r.table.as_ref()).and_then(|t| match &time.place.component {
             Owner::Component(id) => Some(LookUp { name: t.value.0.clone(), component: id.clone() }),
             _ => None,
@@ -109,6 +111,7 @@ impl<'a> Resolver<'a> {
             cautions: cautions.iter().map(|c| self.caution(c, &time.context)).collect(),
             text,
             readings,
+            derived,
             table,
         }
     }
@@ -125,6 +128,23 @@ impl<'a> Resolver<'a> {
             readings.extend(rows.iter().map(|row| self.reading(row, &time, Level::Control)));
         }
         readings
+    }
+
+    /// A value that follows from readings; `link` finds them.
+    fn derived(&mut self, row: &DerivedRow, time: &Time<'_>, kind: Option<ReadingKind>) -> Derived {
+        let mut limit = |text: &Option<Located<Text>>| {
+            text.as_ref().zip(kind).and_then(|(t, k)| amount(t, k, &time.place, &mut self.report))
+        };
+        let (least, most) = (limit(&row.least), limit(&row.most));
+        let id = &row.id.value;
+        Derived {
+            id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
+            label: self.plain(&row.label, &time.context),
+            of: row.of.iter().map(|name| named(&name.value, &time.suffix)).collect(),
+            take: row.take,
+            least,
+            most,
+        }
     }
 
     /// The repetitions of a step or a reading.
@@ -220,6 +240,14 @@ impl<'a> Resolver<'a> {
             || row.replaces.is_some()
             || row.kept.is_some()
             || row.limited();
+        let apart = row.apart.as_ref().and_then(|t| amount(t, row.kind, &time.place, &mut self.report));
+        let near = row.near.as_ref().and_then(|near| {
+            Some(Near {
+                value: near.figure.as_ref().and_then(|t| amount(t, row.kind, &time.place, &mut self.report)),
+                reading: near.reading.as_ref().map(|name| named(&name.value, &time.suffix)),
+                within: amount(&near.within, row.kind, &time.place, &mut self.report)?,
+            })
+        });
         let id = &row.id.value;
         Reading {
             id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
@@ -240,8 +268,18 @@ impl<'a> Resolver<'a> {
                 .iter()
                 .map(|c| Choice { word: c.word.value.to_string(), does: c.does })
                 .collect(),
+            apart,
+            near,
         }
     }
+}
+
+/// A reading as a row names it: id of its operation, empty for its own, and its
+/// own id with the repetition it is looked for in; `link` finds the reading.
+fn named(name: &str, suffix: &str) -> (String, String) {
+    let (operation, id) = name.split_once('.').unwrap_or(("", name));
+    let id = if suffix.is_empty() { id.to_owned() } else { format!("{id}.{suffix}") };
+    (operation.to_owned(), id)
 }
 
 /// The number of the step that comes next.
@@ -274,6 +312,8 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         replaces: None,
         lot: joint.traceable.then_some(lot),
         choices: Vec::new(),
+        apart: None,
+        near: None,
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
     let filler = reading("lot", "filler lot", filler);
@@ -293,6 +333,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         cautions: Vec::new(),
         text,
         readings,
+        derived: Vec::new(),
         table: None,
     }
 }

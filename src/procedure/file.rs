@@ -3,7 +3,7 @@
 use crate::file::{Id, Located, Text};
 pub use crate::job::model::ReadingKind;
 use crate::job::model::{Role, Station, Verb};
-pub use crate::term::{Does, Level, Moment, PointKind, Signal};
+pub use crate::term::{Does, Level, Moment, PointKind, Signal, Take};
 use crate::{choice, record};
 
 choice! {
@@ -15,22 +15,6 @@ choice! {
         Joint = "joint",
         /// Every fastener group of the operation.
         Fastener = "fastener",
-    }
-}
-
-choice! {
-    /// How a value follows from readings.
-    pub enum Take {
-        /// The left reading less the right one.
-        LeftMinusRight = "left minus right",
-        /// The first reading less all others.
-        Difference = "difference",
-        /// The mean of all.
-        Mean = "mean",
-        /// The least of all.
-        Least = "least",
-        /// The largest of all.
-        Largest = "largest",
     }
 }
 

@@ -32,6 +32,8 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
                 touched.insert(&operation.key, &operation.title);
                 continue;
             }
+            // What was issued before there were levels did not lose them.
+            Some(was) if !was.levelled() => differences(was, &operation.without_levels()),
             Some(was) => differences(was, operation),
         };
         let cause = operation.builds_on.iter().find_map(|k| touched.get(k.as_str()));

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::entry::At;
 use crate::quantity::{Kind, Quantity};
 pub use crate::term::PointKind;
+use crate::term::{Does, Level, Take};
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -69,8 +70,17 @@ pub struct Step {
     pub number: u32,
     /// Text.
     pub text: String,
+    /// How much hangs on it; none in records from before there were levels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub level: Option<Level>,
+    /// Role of another person who does it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
     /// Readings.
     pub readings: Vec<Reading>,
+    /// Values that follow from readings.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub derived: Vec<Derived>,
 }
 
 /// A reading.
@@ -94,6 +104,65 @@ pub struct Reading {
     /// Lot numbers it must name; none for any other reading.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lot: Option<LotAsk>,
+    /// How much hangs on it; none in records from before there were levels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub level: Option<Level>,
+    /// Words it is answered with.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub choices: Vec<Choice>,
+    /// How far left and right may be apart.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub apart: Option<Quantity>,
+    /// Reading it has to agree with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub near: Option<Near>,
+}
+
+/// A word a reading is answered with.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Choice {
+    /// The word.
+    pub word: String,
+    /// What it does.
+    pub does: Does,
+}
+
+/// Names a reading: operation key and id.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Name {
+    /// Key of the operation.
+    pub operation: String,
+    /// Id of the reading.
+    pub reading: String,
+}
+
+/// A reading another one has to agree with. Agreement with a figure is among the
+/// limits.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Near {
+    /// The other reading.
+    pub to: Name,
+    /// How far off it may be.
+    pub within: Quantity,
+}
+
+/// A value that follows from readings.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Derived {
+    /// Id in its operation.
+    pub id: String,
+    /// Label.
+    pub label: String,
+    /// Readings it follows from.
+    pub of: Vec<Name>,
+    /// How.
+    pub take: Take,
+    /// Lower limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least: Option<Quantity>,
+    /// Upper limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most: Option<Quantity>,
 }
 
 /// Lots a reading of a traceable joint must name.
@@ -135,9 +204,59 @@ pub struct Point {
     pub meaning: String,
     /// Safety rule it satisfies.
     pub rule: Option<String>,
+    /// Keys of the operations that must be done before it can be signed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rests_on: Vec<String>,
+}
+
+impl Step {
+    /// Whether it is ticked on its own: nothing that is written proves that a
+    /// safety step was done.
+    #[must_use]
+    pub fn ticked(&self) -> bool {
+        self.level.is_none() || self.level == Some(Level::Safety) && self.readings.is_empty()
+    }
+}
+
+impl Reading {
+    /// Whether the paper asks for it.
+    #[must_use]
+    pub fn asked(&self) -> bool {
+        self.level != Some(Level::Practice)
+    }
 }
 
 impl Operation {
+    /// Whether its steps have levels: then safety steps are ticked one by one and
+    /// the operation is initialled.
+    #[must_use]
+    pub fn levelled(&self) -> bool {
+        self.steps.iter().any(|s| s.level.is_some())
+    }
+
+    /// As it was frozen before there were levels, rules between readings and what
+    /// a point rests on.
+    #[must_use]
+    pub fn without_levels(&self) -> Self {
+        let mut plain = self.clone();
+        for step in &mut plain.steps {
+            (step.level, step.by) = (None, None);
+            step.derived.clear();
+            for reading in &mut step.readings {
+                reading.level = None;
+                reading.choices.clear();
+                (reading.apart, reading.near) = (None, None);
+            }
+        }
+        plain
+    }
+
+    /// The step a reading stands in.
+    #[must_use]
+    pub fn step_of(&self, reading: &str) -> Option<&Step> {
+        self.steps.iter().find(|s| s.readings.iter().any(|r| r.id == reading))
+    }
+
     /// Key and number for an entry.
     #[must_use]
     pub fn at(&self) -> At {
@@ -162,6 +281,7 @@ impl Operation {
             plain.number = 0;
             for point in plain.before.iter_mut().chain(&mut plain.after) {
                 point.number.clear();
+                point.rests_on.clear();
             }
             plain
         };

@@ -7,10 +7,13 @@
 //! revisions, [`journal`] is what stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
 
+pub mod agree;
 pub mod change;
 pub mod entry;
 pub mod fitness;
 pub mod frozen;
+mod gate;
+pub mod hours;
 pub mod journal;
 pub mod log;
 pub mod people;

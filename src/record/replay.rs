@@ -5,6 +5,7 @@
 //! else is judged by the frozen plan: which work, which reading, which limits, in
 //! which order, who signs what, what must be decided before.
 
+use super::agree::{choose, verdict};
 use super::entry::{Action, Entry, entry as entry_at};
 use super::frozen::{Frozen, Limits, Operation};
 use super::people::{Register, Signer};
@@ -66,7 +67,8 @@ fn one(
         ..Signer::default()
     };
     let register = Register::default();
-    let scene = Scene { plan, state, entries: before, register: &register, day: at.date_naive() };
+    let scene =
+        Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
     match &entry.what {
         Action::Issued { issue } if entry.n != 1 => {
             return wrong(format!("rev {} was issued a second time", issue.revision));
@@ -90,7 +92,8 @@ fn one(
             if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
                 return wrong(format!("operation {} has no such step", operation.number));
             }
-            scene.work(&person, operation, false)?;
+            let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
+            scene.work_by(&person, operation, false, by)?;
         }
         Action::Measure { reading } => {
             let operation = operation(&reading.operation.key)?;
@@ -100,13 +103,25 @@ fn one(
                     operation.number, reading.reading
                 ));
             };
-            scene.work(&person, operation, true)?;
+            let step = operation.step_of(&planned.id);
+            scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
+            if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
+                scene.other_person(&person, operation, step)?;
+            }
             if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
                 return wrong(format!("{}.{} names no instrument", operation.number, reading.reading));
             }
             let limits =
                 |l: &Limits| (l.lower.map(|q| q.si().to_string()), l.upper.map(|q| q.si().to_string()));
             let asked = planned.limits.as_ref().map_or((None, None), limits);
+            if let Some((word, does)) = choose(planned, &reading.text)?
+                && (word != reading.text || reading.verdict != verdict(does))
+            {
+                return wrong(format!(
+                    "{}.{} has not the verdict of its word",
+                    operation.number, reading.reading
+                ));
+            }
             let kind = planned.limits.map(|l| l.kind.word().to_owned());
             if kind != reading.kind {
                 return wrong(format!(

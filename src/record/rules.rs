@@ -32,6 +32,8 @@ pub struct Scene<'a> {
     pub register: &'a Register,
     /// Day of the entry.
     pub day: NaiveDate,
+    /// When it happened, as stated; none where nothing is entered.
+    pub at: Option<DateTime<FixedOffset>>,
 }
 
 /// A time in the future is refused.
@@ -201,10 +203,28 @@ impl<'a> Scene<'a> {
     /// # Errors
     /// If a rule says no.
     pub fn work(&self, person: &Signer, operation: &Operation, reading: bool) -> Result<Right, Diagnostic> {
+        self.work_by(person, operation, reading, None)
+    }
+
+    /// As [`Scene::work`], for a step that another person does: whoever has that
+    /// role may.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn work_by(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        reading: bool,
+        by: Option<&str>,
+    ) -> Result<Right, Diagnostic> {
         self.closed(operation)?;
         self.order(operation, true)?;
+        self.rests(operation)?;
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
-        let role = if operation.role.is_empty() || person.roles.contains(&operation.role) {
+        let role = if let Some(by) = by.filter(|by| person.roles.iter().any(|r| r == by)) {
+            by.to_owned()
+        } else if operation.role.is_empty() || person.roles.contains(&operation.role) {
             if operation.role.is_empty() {
                 person.roles.first().cloned().unwrap_or_default()
             } else {
@@ -276,6 +296,7 @@ impl<'a> Scene<'a> {
         if after {
             self.worked(operation, point)?;
         }
+        self.rested(point)?;
         if point.kind == PointKind::Hold {
             self.founds_closed(operation, point)?;
             self.proven(operation, point, after)?;
@@ -340,6 +361,17 @@ impl<'a> Scene<'a> {
         let place = self.plan.place(&operation.key).unwrap_or(0);
         let until = if after { place + 1 } else { place };
         for other in self.plan.operations.iter().take(until) {
+            if let Some(stop) = self.state.stops(self.plan, other).first() {
+                return Err(refuse(
+                    "L116",
+                    "a stop rule shuts the hold until a lead decides",
+                    format!("at operation {}, {}; so {} stays shut", other.number, stop.words, point.number),
+                    format!(
+                        "read again with --again, or let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
+                        self.plan.number, other.number, stop.reading
+                    ),
+                ));
+            }
             if let Some((reading, verdict)) = self.state.failing(other).first() {
                 return Err(refuse(
                     "L124",
@@ -494,6 +526,9 @@ impl<'a> Scene<'a> {
             }
             for (reading, verdict) in self.state.failing(operation) {
                 open.push(format!("reading {}.{reading}: {verdict}, no disposition", operation.number));
+            }
+            for stop in self.state.stops(self.plan, operation) {
+                open.push(format!("operation {}, {}: not decided", operation.number, stop.words));
             }
         }
         for found in &self.state.founds {

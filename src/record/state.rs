@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point};
+use super::frozen::{Frozen, Operation, Point, Step};
 use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
@@ -25,6 +25,12 @@ pub struct Mark {
 }
 
 impl Mark {
+    /// When; none if the text is no time.
+    #[must_use]
+    pub fn time(&self) -> Option<chrono::DateTime<chrono::FixedOffset>> {
+        chrono::DateTime::parse_from_rfc3339(&self.at).ok()
+    }
+
     fn of(entry: &Entry) -> Self {
         Self {
             n: entry.n,
@@ -275,6 +281,21 @@ impl State {
         self.ticks.get(&(key.to_owned(), step)).or_else(|| self.ticks.get(&(key.to_owned(), 0)))
     }
 
+    /// Who did a step; where steps have levels, a safety step is ticked itself.
+    #[must_use]
+    pub fn done(&self, operation: &Operation, step: &Step) -> Option<&Mark> {
+        if operation.levelled() && step.ticked() {
+            return self.ticks.get(&(operation.key.clone(), step.number));
+        }
+        self.tick(&operation.key, step.number)
+    }
+
+    /// Who initialled an operation.
+    #[must_use]
+    pub fn initials(&self, operation: &Operation) -> Option<&Mark> {
+        self.ticks.get(&(operation.key.clone(), 0))
+    }
+
     /// A reading.
     #[must_use]
     pub fn reading(&self, key: &str, id: &str) -> Option<&(Measured, Mark)> {
@@ -338,16 +359,27 @@ impl State {
         open
     }
 
-    /// Steps not ticked and readings not taken.
+    /// Steps not ticked, readings not taken, initials not given.
     #[must_use]
     pub fn lacking_work(&self, operation: &Operation) -> Vec<String> {
+        let mut open = self.lacking_proof(operation);
+        if operation.levelled() && self.initials(operation).is_none() {
+            open.push(format!("initials {}", operation.number));
+        }
+        open
+    }
+
+    /// Steps not ticked and readings not taken: what later work rests on.
+    /// Initials are given at the end of a station.
+    #[must_use]
+    pub fn lacking_proof(&self, operation: &Operation) -> Vec<String> {
         let mut open = Vec::new();
-        for step in &operation.steps {
-            if self.tick(&operation.key, step.number).is_none() {
+        for step in operation.steps.iter().filter(|s| s.ticked()) {
+            if self.done(operation, step).is_none() {
                 open.push(format!("step {}.{}", operation.number, step.number));
             }
         }
-        for reading in operation.readings() {
+        for reading in operation.readings().filter(|r| r.asked()) {
             if self.reading(&operation.key, &reading.id).is_none() {
                 open.push(format!("reading {}.{}", operation.number, reading.id));
             }

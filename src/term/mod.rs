@@ -157,6 +157,39 @@ terms! {
 }
 
 terms! {
+    /// How a value follows from readings.
+    #[derive(Default)]
+    pub enum Take {
+        /// The left reading less the right one.
+        LeftMinusRight = "left minus right" as "left minus right",
+        /// The first reading less all others.
+        #[default]
+        Difference = "difference" as "difference",
+        /// The mean of all.
+        Mean = "mean" as "mean",
+        /// The least of all.
+        Least = "least" as "least",
+        /// The largest of all.
+        Largest = "largest" as "largest",
+    }
+}
+
+impl Take {
+    /// The value that follows from these, in their order; none from nothing.
+    #[must_use]
+    pub fn of_all(self, values: &[f64]) -> Option<f64> {
+        let (first, others) = values.split_first()?;
+        Some(match self {
+            Self::LeftMinusRight | Self::Difference => first - others.iter().sum::<f64>(),
+            #[allow(clippy::cast_precision_loss)]
+            Self::Mean => values.iter().sum::<f64>() / values.len() as f64,
+            Self::Least => values.iter().copied().fold(f64::INFINITY, f64::min),
+            Self::Largest => values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        })
+    }
+}
+
+terms! {
     /// What came of comparing a value with its limits.
     pub enum Verdict {
         /// Proven inside.

@@ -28,7 +28,7 @@ fn operation(key: &str, number: u32, role: &str) -> Operation {
         number,
         title: key.to_owned(),
         role: role.to_owned(),
-        steps: vec![Step { number: 1, text: format!("do {key}"), readings: Vec::new() }],
+        steps: vec![Step { number: 1, text: format!("do {key}"), ..Step::default() }],
         ..Operation::default()
     }
 }
@@ -196,7 +196,7 @@ fn ask<T>(entries: &[Entry], day: u32, question: impl FnOnce(&Scene<'_>, &State)
     let (plan, register) = (plan(), register());
     let state = fold(entries);
     let day = NaiveDate::from_ymd_opt(2026, 3, day).unwrap();
-    question(&Scene { plan: &plan, state: &state, entries, register: &register, day }, &state)
+    question(&Scene { plan: &plan, state: &state, entries, register: &register, day, at: None }, &state)
 }
 
 fn may_sign(entries: &[Entry], id: &str, role: &str, name: &str) -> Result<(), Diagnostic> {

@@ -338,10 +338,14 @@ fn hot_work_has_its_card_before_every_arc() {
     for hazard in ["zinc", "wax", "paint", "chlorinated", "sparks"] {
         assert!(cautions.contains(hazard), "{hazard}");
     }
-    // 29 CFR 1910.252(a)(2)(iii)(B): at least half an hour after the work.
-    let end = card.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "watch-end").unwrap();
+    // 29 CFR 1910.252(a)(2)(iii)(B): at least half an hour after the work. It is a
+    // card of its own: no weld's hold rests on a watch that ended before the arc.
+    assert!(card.step.iter().flat_map(|s| s.written()).all(|r| r.id.value.0 != "watch-end"));
+    let closing = &library.operations["hot-work-end"].row;
+    let end = closing.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "watch-end").unwrap();
     assert_eq!(end.least.as_ref().unwrap().value.0, "30 min");
-    in_order(WELDMENT, &["hot-work", "tack-parts", "weld-parts"]);
+    in_order(WELDMENT, &["hot-work", "tack-parts", "weld-parts", "hot-work-end", "release-weldment"]);
+    in_order(KNUCKLES, &["hot-work", "weld-knuckles", "hot-work-end", "release-to-assemble"]);
 }
 
 #[test]

@@ -51,9 +51,14 @@ pub fn tick(
         ));
     }
     let person = scene.person(&actor.id).map_err(refused)?;
-    let right = scene.work(person, operation, false).map_err(refused)?;
+    let by_other = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
+    let right = scene.work_by(person, operation, false, by_other).map_err(refused)?;
     let done = match step {
-        Some(step) => scene.state.tick(&operation.key, step),
+        Some(step) => {
+            let of = operation.steps.iter().find(|s| s.number == step);
+            of.and_then(|s| scene.state.done(operation, s))
+        }
+        None if operation.levelled() => scene.state.initials(operation),
         None => {
             let marks: Vec<_> =
                 operation.steps.iter().map(|s| scene.state.tick(&operation.key, s.number)).collect();
@@ -73,26 +78,14 @@ pub fn tick(
         None => format!("{} {} done by {}", operation.number, operation.title, person.name),
     };
     let key = operation.key.clone();
-    let unfinished: Vec<String> = operation
-        .builds_on
-        .iter()
-        .filter_map(|k| desk.plan.operations.iter().find(|o| o.key == *k))
-        .filter(|o| !desk.state.lacking_work(o).is_empty())
-        .map(|o| o.number.to_string())
-        .collect();
     let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
     let mut entry = desk.enter(actor, by, corrects, action)?;
-    if !unfinished.is_empty() {
-        entry.warnings.push(format!(
-            "It builds on {}, not finished in the record: enter what was done there, or stop.",
-            unfinished.join(", ")
-        ));
-    }
     if let (None, Some(done)) = (step, desk.plan.operations.iter().find(|o| o.key == key)) {
         let open = desk.state.lacking_work(done);
         if !open.is_empty() {
             entry.warnings.push(format!(
-                "Its steps are ticked; still open are {}.",
+                "Still open at {} are {}.",
+                done.number,
                 crate::record::rules::short(&open)
             ));
         }

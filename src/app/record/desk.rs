@@ -14,6 +14,7 @@ use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, WITHOUT_BOOK};
+use crate::record::hours;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};
@@ -195,6 +196,7 @@ impl Desk {
             entries: &self.entries,
             register: &self.register,
             day: actor.at.date_naive(),
+            at: Some(actor.at),
         }
     }
 
@@ -250,6 +252,12 @@ impl Desk {
             self.state.go_on(&entry, old);
             self.entries.push(entry);
         }
+        let told = hours::remarks(&self.plan, &self.entries);
+        appended.warnings.extend(
+            told.into_iter()
+                .filter(|r| r.n == appended.n)
+                .map(|r| format!("Is the time right? {}.", r.words)),
+        );
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
         if let Err(failure) = noted {

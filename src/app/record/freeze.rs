@@ -19,8 +19,9 @@ use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::file::FileName;
 use crate::job::JobFile;
 use crate::plan;
+use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
-use crate::record::frozen::{Limits, LotAsk, Operation, Point, Reading, Step};
+use crate::record::frozen::{Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, Reading, Step};
 use crate::record::log::{New, Told};
 use crate::record::people::Signer;
 use crate::record::rules::Scene;
@@ -73,6 +74,7 @@ fn point(plan: &plan::Point) -> Point {
         what: plan.what.clone(),
         meaning: plan.meaning.clone(),
         rule: plan.rule.clone(),
+        rests_on: plan.rests_on.operations.clone(),
     }
 }
 
@@ -80,8 +82,43 @@ fn step(plan: &plan::Step) -> Step {
     Step {
         number: plan.number,
         text: plan.text.text(),
+        level: Some(plan.level),
+        by: plan.by.map(|r| r.word().to_owned()),
         readings: plan.readings.iter().map(reading).collect(),
+        derived: plan
+            .derived
+            .iter()
+            .map(|d| Derived {
+                id: d.id.clone(),
+                label: d.label.clone(),
+                of: d.of.iter().map(name).collect(),
+                take: d.take,
+                least: d.least,
+                most: d.most,
+            })
+            .collect(),
     }
+}
+
+fn name((operation, reading): &(String, String)) -> Name {
+    Name { operation: operation.clone(), reading: reading.clone() }
+}
+
+/// The limits of a reading; one that has to agree with a figure has the figure's
+/// among them, and the strictest counts.
+fn limits(plan: &plan::Reading) -> Option<Limits> {
+    let aim = plan.aim?;
+    let near = plan.near.as_ref().and_then(|n| Some((n.value?.si(), n.within.si())));
+    let pick = |own: Option<Quantity>, figure: Option<f64>, stricter: fn(f64, f64) -> f64| {
+        let figure = figure.map(|f| own.map_or(f, |o| stricter(o.si(), f)));
+        figure.map(|v| Quantity::from_si(aim.kind, v)).or(own)
+    };
+    Some(Limits {
+        kind: aim.kind,
+        target: aim.target(),
+        lower: pick(aim.lower(), near.map(|(v, w)| v - w), f64::max),
+        upper: pick(aim.upper(), near.map(|(v, w)| v + w), f64::min),
+    })
 }
 
 /// A reading as the record sees it.
@@ -98,12 +135,11 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         target,
         instrument: plan.instrument.clone(),
         unit: plan.aim.and_then(|a| a.unit()).map(str::to_owned),
-        limits: plan.aim.map(|a| Limits {
-            kind: a.kind,
-            target: a.target(),
-            lower: a.lower(),
-            upper: a.upper(),
-        }),
+        limits: limits(plan),
+        level: Some(plan.level),
+        choices: plan.choices.iter().map(|c| Choice { word: c.word.clone(), does: c.does }).collect(),
+        apart: plan.apart,
+        near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),
         replaces: plan.replaces.clone(),
         lot: plan
             .lot
@@ -278,7 +314,7 @@ fn issuer(
     let book = (!shelf.shop.demo).then_some(&shelf.shop);
     let register = register::assemble(Some(job), book, day);
     let (plan, state) = (Frozen::default(), state::State::default());
-    let scene = Scene { plan: &plan, state: &state, entries: &[], register: &register, day };
+    let scene = Scene { plan: &plan, state: &state, entries: &[], register: &register, day, at: None };
     let leads = |id: &str| {
         let person = scene.person(id)?;
         scene.role(person, lead).map(|_| (desk::by(person, lead), person.clone()))

@@ -35,6 +35,8 @@ pub struct Judged {
     pub changed: Vec<Changed>,
     /// Targets that changed.
     pub targets: Vec<NewTarget>,
+    /// Readings taken before that no longer hold by the new limits, in words.
+    pub lost: Vec<String>,
     /// The slip for the bench.
     pub slip: Option<PathBuf>,
 }

@@ -9,10 +9,12 @@ use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::figure::metrology::decision;
 use crate::quantity::{Kind, Quantity, Style, parse};
+use crate::record::agree;
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
 use crate::record::people::{Instrument, Spread};
-use crate::term;
+use crate::record::state::State;
+use crate::term::{self, Does, Verdict};
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -27,13 +29,20 @@ pub struct Ask {
     pub corrects: Option<Correction>,
     /// Taken once more; the one before stands beside it.
     pub again: bool,
+    /// It is right although it is far off the other side, or the one before.
+    pub sure: bool,
 }
 
 /// Writes a reading down.
 ///
 /// # Errors
 /// If the value makes no sense, a rule says no, or the system fails.
-pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) -> Result<Judged, Failure> {
+pub fn measure(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    mut ask: Ask,
+    actor: &Actor,
+) -> Result<Judged, Failure> {
     let scene = desk.scene(actor);
     let (name, id) = ask.what.split_once('.').ok_or_else(|| {
         refused(
@@ -54,7 +63,17 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         return Err(refused(problem));
     };
     let person = scene.person(&actor.id).map_err(refused)?;
-    let role = scene.work(person, operation, true).map_err(refused)?.role;
+    let step = operation.step_of(id);
+    let role =
+        scene.work_by(person, operation, true, step.and_then(|s| s.by.as_deref())).map_err(refused)?.role;
+    if let Some(step) = step.filter(|_| ask.corrects.is_none()) {
+        scene.other_person(person, operation, step).map_err(refused)?;
+    }
+    let chosen = agree::choose(reading, &ask.text).map_err(refused)?;
+    let does = chosen.map(|(_, does)| does);
+    if let Some((word, _)) = chosen {
+        word.clone_into(&mut ask.text);
+    }
     let needed = reading.limits.and(reading.instrument.as_deref());
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
@@ -78,6 +97,9 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
             .help("measured once more, and both stand: --again")
             .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
         ));
+    }
+    if let Some(read) = read.filter(|_| !ask.sure) {
+        like(&desk.state, &operation.key, id, read).map_err(refused)?;
     }
     let decides = reading.replaces.is_some();
     let content = stored::load(host, &desk.folder, &desk.issue)?;
@@ -105,6 +127,9 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let replaces = reading.replaces.clone();
     sound(replaces.as_deref(), read).map_err(refused)?;
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
+    if let Some(does) = does {
+        measured.verdict = agree::verdict(does);
+    }
     measured.calibrated_until = instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = operation.at();
     id.clone_into(&mut measured.reading);
@@ -115,8 +140,33 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let words = sentence(number, &label, &measured, limits);
     let action = Action::Measure { reading: Box::new(measured.clone()) };
     let by = by(person, &role);
+    let finds = Action::Found {
+        found: format!("F{}", desk.state.founds.len() + 1),
+        operation: operation.at(),
+        photos: Vec::new(),
+        reading: Some(id.to_owned()),
+        text: format!("{label}: {}", measured.text),
+    };
+    let by_finder = by.clone();
     let entry = desk.enter(actor, by, ask.corrects, action)?;
     let mut entry = entry;
+    if does == Some(Does::Found) {
+        let number = format!("F{}", desk.state.founds.len() + 1);
+        match desk.enter(actor, by_finder, None, finds) {
+            Ok(_) => entry.warnings.push(format!(
+                "{number} is open: later holds stay shut until a lead decides: tackwright dispose {} {number} … --by LEAD",
+                desk.plan.number
+            )),
+            Err(_) => entry.warnings.push(format!("{number} was not written: file it with `found`.")),
+        }
+    }
+    for stop in desk.plan.operations.iter().flat_map(|o| desk.state.stops(&desk.plan, o)) {
+        if stop.of.iter().any(|n| n.operation == measured.operation.key && n.reading == measured.reading) {
+            entry
+                .warnings
+                .push(format!("STOP: {}. The next hold stays shut until a lead decides.", stop.words));
+        }
+    }
     if lost {
         entry.warnings.push(
             "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
@@ -131,12 +181,21 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         ));
     }
     // The entry stands whatever comes next; a failure below is a warning.
-    let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
+    let mut judged = Judged {
+        entry,
+        measured,
+        words,
+        changed: Vec::new(),
+        targets: Vec::new(),
+        lost: Vec::new(),
+        slip: None,
+    };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
     match recompute::now(&content, &desk.state) {
         Ok(after) => {
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
             judged.targets = targets(desk, &before, &after);
+            judged.lost = no_longer(desk, &after);
             if !judged.changed.is_empty() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
@@ -159,6 +218,60 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
 fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation, Failure> {
     let found = desk.plan.operations.iter().find(|o| o.key == measured.operation.key);
     found.ok_or_else(|| refused(Diagnostic::error("L103", "the operation is gone")))
+}
+
+/// A value beside the other side, or the one before: not ten times as much.
+fn like(state: &State, key: &str, id: &str, read: Quantity) -> Result<(), Diagnostic> {
+    let other = agree::other_side(id);
+    for (name, words) in [(other.as_deref(), "the other side"), (Some(id), "the one before")] {
+        let Some((measured, _)) = name.and_then(|name| state.reading(key, name)) else { continue };
+        let Some((value, _)) = recompute::number(measured) else { continue };
+        if agree::unlike(read.kind(), value, read.si()) {
+            return Err(Diagnostic::error(
+                "L174",
+                format!("{} is ten times off {words}, {}", Style::of(read.kind()).both(read), measured.text),
+            )
+            .rule("like sides are read in like units")
+            .help("look at the unit; if it is right: --sure"));
+        }
+    }
+    Ok(())
+}
+
+/// Readings taken that conformed, and do not by the limits now; with the points
+/// signed on them. A reading that decides the plan is not its own target.
+fn no_longer(desk: &Desk, now: &recompute::Now) -> Vec<String> {
+    let mut found = Vec::new();
+    for operation in &desk.plan.operations {
+        for reading in operation.readings().filter(|r| r.replaces.is_none()) {
+            let Some((taken, _)) = desk.state.reading(&operation.key, &reading.id) else { continue };
+            let Some(limits) = now.limits(&operation.key, &reading.id) else { continue };
+            let own = taken.uncertainty.as_ref().and_then(|u| u.parse().ok());
+            let spread = own.map(|fixed| Spread { fixed, share: 0.0 });
+            let Ok(again) = judge(Some(limits), &taken.text, spread) else { continue };
+            if !taken.verdict.is(Verdict::Conform)
+                || !again.verdict.decided()
+                || again.verdict.is(Verdict::Conform)
+            {
+                continue;
+            }
+            let signed: Vec<&str> = operation
+                .points()
+                .filter(|p| !desk.state.signatures(&operation.key, &p.slot).is_empty())
+                .map(|p| p.number.as_str())
+                .collect();
+            let with = if signed.is_empty() {
+                String::new()
+            } else {
+                format!("; {} was signed on it", signed.join(", "))
+            };
+            found.push(format!(
+                "{}.{} {}: {} is {} now{with}",
+                operation.number, reading.id, reading.label, taken.text, again.verdict
+            ));
+        }
+    }
+    found
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

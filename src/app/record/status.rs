@@ -47,6 +47,8 @@ pub struct Standing {
     pub open: Vec<String>,
     /// Hash of the last entry: what a slip or a note on paper can hold against it.
     pub head: String,
+    /// Values that follow from readings.
+    pub derived: Vec<String>,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
@@ -86,7 +88,8 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     }
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
-    let scene = Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day };
+    let scene =
+        Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day, at: None };
     let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
     let next = state.next(&plan);
     standing.number.clone_from(&plan.number);
@@ -117,11 +120,16 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         .filter(|f| f.disposition.is_none())
         .map(|f| format!("{} at {}: {}", f.number, f.operation, f.text))
         .collect();
+    standing.derived = crate::record::agree::derived(&plan, &state);
     standing.failing = plan
         .operations
         .iter()
         .flat_map(|o| state.failing(o).into_iter().map(move |(r, v)| format!("{}.{r} {v}", o.number)))
         .collect();
+    for operation in &plan.operations {
+        let stops = state.stops(&plan, operation);
+        standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
+    }
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {

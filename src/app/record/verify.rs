@@ -17,6 +17,7 @@ use super::{freeze, key, pdf};
 use crate::app::figures;
 use crate::app::plan::{Failure, plan};
 use crate::record::entry::{Action, WITHOUT_BOOK, canonical};
+use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
@@ -138,6 +139,9 @@ fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
             "{} readings were judged by limits computed from readings before them, not by those first printed.",
             again.moved.len()
         ));
+    }
+    for one in hours::remarks(&plan, entries).iter().take(8) {
+        verdict.remarks.push(format!("A time that can hardly be true, entry {}: {}.", one.n, one.words));
     }
     for one in again.open.iter().take(8) {
         verdict.remarks.push(format!("Open when it was closed: {one}."));

@@ -8,8 +8,8 @@ use clap::Subcommand;
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
 pub enum Record {
-    /// Tick a step or a whole operation as done.
-    #[command(after_help = "Example: tackwright tick TW-2041 120.3 --by W1")]
+    /// Initial operations, or tick safety steps, as done.
+    #[command(after_help = "Example: tackwright tick TW-2041 120.3 120 130 --by W1")]
     Tick(Tick),
     /// Write a reading; it is judged at once, and what depends on it computed again.
     #[command(
@@ -115,9 +115,9 @@ pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
 pub struct Tick {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Operation, or operation and step.
-    #[arg(value_name = "OP[.STEP]")]
-    pub what: String,
+    /// Operations, or operations and steps.
+    #[arg(value_name = "OP[.STEP]", required = true)]
+    pub what: Vec<String>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
@@ -149,6 +149,9 @@ pub struct Measure {
     /// Taken once more: both readings stand, and a lead decides between them.
     #[arg(long, conflicts_with = "corrects")]
     pub again: bool,
+    /// The value is right although it is ten times off the other side or the one before.
+    #[arg(long)]
+    pub sure: bool,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -27,7 +27,10 @@ use crate::cli::{Ending, terminal};
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
-            act::tick(desk, &args.what, actor, correction(&args.corrects)).map(said)
+            // What was ticked before a refusal stands, and was said.
+            args.what.iter().try_fold(Ending::Done, |_, what| {
+                act::tick(desk, what, actor, correction(&args.corrects)).map(said)
+            })
         }),
         Record::Measure(args) => measured(host, args),
         Record::Sign(args) => {
@@ -147,6 +150,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
             tool: args.with.clone(),
             corrects: correction(&args.corrects),
             again: args.again,
+            sure: args.sure,
         };
         let judged = measure(host, desk, ask, actor)?;
         if args.json {
@@ -163,6 +167,12 @@ fn measured_text(judged: &Judged) {
     warn(&judged.entry);
     if let Some(advice) = judged.advice() {
         terminal::note(format!("! {advice}"));
+    }
+    if !judged.lost.is_empty() {
+        terminal::out("NO LONGER HOLDS BY THE NEW LIMITS");
+    }
+    for one in &judged.lost {
+        terminal::out(format!("  {one}"));
     }
     if judged.changed.is_empty() && judged.targets.is_empty() {
         return;
@@ -190,7 +200,7 @@ fn measured_json(judged: &Judged) {
     terminal::json(&json!({
         "entry": judged.entry.n, "hash": judged.entry.hash, "warnings": judged.entry.warnings,
         "verdict": judged.measured.verdict, "value": judged.measured.value, "lower": judged.measured.lower,
-        "upper": judged.measured.upper, "guard_band": judged.measured.guard, "words": judged.words,
+        "upper": judged.measured.upper, "guard_band": judged.measured.guard, "words": judged.words, "no_longer_holds": judged.lost,
         "figures": judged.changed.iter().map(|c| json!({
             "what": c.what, "before": c.before, "now": c.now, "formula": c.formula,
         })).collect::<Vec<_>>(),
@@ -337,6 +347,7 @@ fn details(s: &Standing) {
     line("must sign", s.must_sign.as_slice());
     line("open condition", &s.conditions);
     line("reading", &s.failing);
+    line("computed", &s.derived);
     line("follow-up", &s.follow_ups);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);

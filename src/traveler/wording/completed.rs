@@ -130,7 +130,8 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
     let key = &planned.key;
     let mut last: Option<&Mark> = None;
     for step in &mut operation.steps {
-        if let Some(mark) = state.tick(key, step.number) {
+        let of = planned.steps.iter().find(|s| s.number == step.number);
+        if let Some(mark) = of.and_then(|s| state.done(planned, s)) {
             step.done = Some(tick(mark));
             if last.is_none_or(|l| mark.n > l.n) {
                 last = Some(mark);
@@ -140,6 +141,7 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
             fill_reading(reading, key, state);
         }
     }
+    let last = if planned.levelled() { state.initials(planned) } else { last };
     if let Some(mark) = last.filter(|_| state.lacking_work(planned).is_empty()) {
         operation.initials = Some(Filled::new(mark.by.id.clone()));
         operation.done_at = Some(Filled::new(moment(&mark.at)));

@@ -1,0 +1,179 @@
+//! What work and signatures rest on: nothing is entered past what is not.
+
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+
+use super::entry::SLACK;
+use super::frozen::{Operation, Point, PointKind, Step};
+use super::people::Signer;
+use super::rules::{Scene, refuse, short};
+use super::state::Mark;
+use crate::diagnostic::Diagnostic;
+
+impl<'a> Scene<'a> {
+    /// Whether the work an operation builds on was entered, and was done before.
+    /// Only the nearest is looked at: it was entered by the same rule.
+    pub(super) fn rests(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        if !operation.levelled() {
+            return Ok(());
+        }
+        let direct: Vec<&Operation> =
+            operation.builds_on.iter().filter_map(|key| self.named(key)).filter(|o| o.levelled()).collect();
+        let settled = |o: &Operation| self.state.closed.is_some() && !o.deferred;
+        let lacking: Vec<Lacking<'_>> = direct
+            .iter()
+            .filter(|o| !settled(o))
+            .map(|o| Lacking { operation: o, what: self.state.lacking_proof(o) })
+            .collect();
+        let head = format!("operation {} builds on work that is not entered", operation.number);
+        self.missing("L113", "work rests on the work before it", &head, lacking)?;
+        for other in direct {
+            self.not_before(other, &format!("work at {}", operation.number))?;
+        }
+        for point in operation.before.iter().filter(|p| p.kind == PointKind::Hold) {
+            for signed in self.state.signatures(&operation.key, &point.slot) {
+                self.later(&signed.mark, &point.number, &format!("work at {}", operation.number))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether everything a signature rests on was entered, and was done before.
+    pub(super) fn rested(&self, point: &Point) -> Result<(), Diagnostic> {
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut open: Vec<&str> = point.rests_on.iter().map(String::as_str).collect();
+        let mut all: Vec<&Operation> = Vec::new();
+        while let Some(key) = open.pop() {
+            let Some(operation) = self.named(key).filter(|_| seen.insert(key)) else { continue };
+            open.extend(operation.builds_on.iter().map(String::as_str));
+            if operation.levelled() && (self.state.closed.is_none() || operation.deferred) {
+                all.push(operation);
+            }
+        }
+        let lacking =
+            all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
+        let head = format!("{} rests on work that is not entered", point.number);
+        self.missing("L115", "a signature rests on entered work", &head, lacking)?;
+        for operation in all {
+            self.not_before(operation, &format!("the signature of {}", point.number))?;
+        }
+        Ok(())
+    }
+
+    /// A step with a set-up of another person is not read by whoever read the
+    /// steps before it.
+    ///
+    /// # Errors
+    /// If `person` did.
+    pub fn other_person(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        step: &Step,
+    ) -> Result<(), Diagnostic> {
+        if step.by.is_none() {
+            return Ok(());
+        }
+        let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
+        let own = first.flat_map(|s| &s.readings).find(|r| {
+            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.by.id == person.id)
+        });
+        let Some(own) = own else { return Ok(()) };
+        Err(refuse(
+            "L143",
+            "a second reading is another person's",
+            format!(
+                "{} read {}.{} and can't be the second one at step {}.{}",
+                person.name, operation.number, own.id, operation.number, step.number
+            ),
+            format!(
+                "have another person read it with a set-up of their own: {}",
+                step.by.as_deref().unwrap_or("inspector")
+            ),
+        ))
+    }
+
+    fn named(&self, key: &str) -> Option<&'a Operation> {
+        self.plan.place(key).and_then(|place| self.plan.operations.get(place))
+    }
+
+    /// Refuses with what is missing, the shortest way first.
+    fn missing(
+        &self,
+        code: &'static str,
+        rule: &str,
+        head: &str,
+        lacking: Vec<Lacking<'_>>,
+    ) -> Result<(), Diagnostic> {
+        let mut lacking: Vec<Lacking<'_>> = lacking.into_iter().filter(|l| !l.what.is_empty()).collect();
+        if lacking.is_empty() {
+            return Ok(());
+        }
+        lacking.sort_by_key(|l| (l.what.len(), l.operation.number));
+        let all: Vec<String> = lacking.iter().flat_map(|l| l.what.iter().cloned()).collect();
+        let of = |word: &str| -> Vec<&str> {
+            all.iter().filter_map(|w| w.strip_prefix(word)).map(str::trim).collect()
+        };
+        let (readings, mut ticks) = (of("reading "), of("step "));
+        ticks.extend(of("initials "));
+        let number = &self.plan.number;
+        let mut problem = refuse(
+            code,
+            rule,
+            format!("{head}: {}", short(&all)),
+            if ticks.is_empty() {
+                "enter it with the time it was done (--at), then this".to_owned()
+            } else {
+                format!("done already: tackwright tick {number} {} --by ID --at TIME", ticks.join(" "))
+            },
+        );
+        if let Some(first) = readings.first() {
+            let more = readings.len() - 1;
+            let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
+            problem = problem.help(format!(
+                "read already: tackwright measure {number} {first} VALUE --by ID --at TIME{more}"
+            ));
+        }
+        Err(problem)
+    }
+
+    /// Whether what was entered at `other` was done before now.
+    fn not_before(&self, other: &Operation, what: &str) -> Result<(), Diagnostic> {
+        for reading in other.readings() {
+            let first = self.state.all_readings(&other.key, &reading.id).next();
+            if let Some((_, mark)) = first {
+                self.later(mark, &format!("reading {}.{}", other.number, reading.id), what)?;
+            }
+        }
+        for step in other.steps.iter().filter(|s| s.ticked()) {
+            if let Some(mark) = self.state.done(other, step) {
+                self.later(mark, &format!("step {}.{}", other.number, step.number), what)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn later(&self, mark: &Mark, done: &str, what: &str) -> Result<(), Diagnostic> {
+        let Some(at) = self.at.filter(|_| mark.corrects.is_none()) else { return Ok(()) };
+        let Some(then) = mark.time().filter(|then| *then - at >= TimeDelta::minutes(SLACK)) else {
+            return Ok(());
+        };
+        Err(refuse(
+            "L114",
+            "work in an order that can be true",
+            format!("{what} at {} can't rest on {done}, done at {}", clock(&at), clock(&then)),
+            "give the time it was done with --at; or correct the time of the entry before",
+        ))
+    }
+}
+
+/// What an operation lacks.
+struct Lacking<'a> {
+    operation: &'a Operation,
+    what: Vec<String>,
+}
+
+fn clock(at: &DateTime<FixedOffset>) -> String {
+    at.format("%Y-%m-%d %H:%M").to_string()
+}

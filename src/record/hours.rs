@@ -1,0 +1,106 @@
+//! Times that can hardly be true. They are told, not refused: a clock may be
+//! wrong, and the reader judges.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
+
+use super::entry::{Action, Entry};
+use super::frozen::{Frozen, Operation};
+
+/// Hours between the first and the last entry of a person's day.
+const DAY: i64 = 16;
+/// Minutes from the last weld reading of a joint until it is cold (common
+/// practice: by hand, and never sooner).
+const COLD: i64 = 30;
+/// Id of the reading of the fire watch.
+const WATCH: &str = "watch-end";
+
+/// Something told about an entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// The entry.
+    pub n: u64,
+    /// What.
+    pub words: String,
+}
+
+/// Key of the operation an entry is about.
+fn key(entry: &Entry) -> Option<&str> {
+    match &entry.what {
+        Action::Tick { operation, .. } | Action::Sign { operation, .. } => Some(&operation.key),
+        Action::Measure { reading } => Some(&reading.operation.key),
+        _ => None,
+    }
+}
+
+fn heats(operation: &Operation) -> bool {
+    operation.acts.iter().any(|a| a == "arc" || a == "tack")
+}
+
+/// Times of a log that can hardly be true, in the order of their entries.
+#[must_use]
+pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
+    let operations: BTreeMap<&str, &Operation> =
+        plan.operations.iter().map(|o| (o.key.as_str(), o)).collect();
+    let mut days: BTreeMap<(&str, NaiveDate), (DateTime<FixedOffset>, DateTime<FixedOffset>, bool)> =
+        BTreeMap::new();
+    let mut hot: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
+    let mut arc: Option<DateTime<FixedOffset>> = None;
+    let mut found = Vec::new();
+    for entry in entries {
+        let (Some(at), Some(key)) = (entry.time(), key(entry)) else { continue };
+        let day = days.entry((&entry.by.id, at.date_naive())).or_insert((at, at, false));
+        (day.0, day.1) = (day.0.min(at), day.1.max(at));
+        if !day.2 && day.1 - day.0 > TimeDelta::hours(DAY) {
+            day.2 = true;
+            found.push(Remark {
+                n: entry.n,
+                words: format!(
+                    "{} worked {} h on {}: more than {DAY} h in a day",
+                    entry.by.name,
+                    (day.1 - day.0).num_hours(),
+                    at.date_naive()
+                ),
+            });
+        }
+        let Some(operation) = operations.get(key) else { continue };
+        let reads = matches!(&entry.what, Action::Measure { .. });
+        if heats(operation) && (reads || matches!(&entry.what, Action::Tick { .. })) {
+            arc = arc.max(Some(at));
+            for joint in operation.joints.iter().filter(|_| reads) {
+                let last = hot.entry(joint).or_insert(at);
+                *last = (*last).max(at);
+            }
+        }
+        if let Action::Measure { reading } = &entry.what
+            && reading.reading.split('.').next() == Some(WATCH)
+        {
+            if let Some(last) = arc.filter(|last| *last > at) {
+                found.push(Remark {
+                    n: entry.n,
+                    words: format!(
+                        "the fire watch ended at {}, before the arc at {}",
+                        at.format("%Y-%m-%d %H:%M"),
+                        last.format("%Y-%m-%d %H:%M")
+                    ),
+                });
+            }
+        }
+        if operation.points().any(|p| p.rule.as_deref() == Some("acceptance")) && !heats(operation) {
+            let last = operation.joints.iter().filter_map(|j| hot.get(j.as_str())).max();
+            let soon = last.map(|last| at - *last).filter(|d| *d < TimeDelta::minutes(COLD));
+            if let Some(soon) = soon.filter(|d| *d > TimeDelta::zero()) {
+                found.push(Remark {
+                    n: entry.n,
+                    words: format!(
+                        "operation {} was accepted cold {} min after the last reading at its weld",
+                        operation.number,
+                        soon.num_minutes()
+                    ),
+                });
+            }
+        }
+    }
+    found
+}
