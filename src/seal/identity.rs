@@ -1,0 +1,60 @@
+//! What a shop signs with: the leaf's key and its certificates up to the root.
+
+use super::Fault;
+use super::certificate::{Certificate, certificate_fingerprint, demonstration};
+use super::key::PrivateKey;
+
+/// A key and the certificates that go with it.
+#[derive(Debug)]
+pub struct Identity {
+    /// The key.
+    pub key: PrivateKey,
+    /// Certificates: the key's own first, its root behind it, then the bonds to
+    /// older roots.
+    pub certificates: Vec<Certificate>,
+}
+
+impl Identity {
+    /// A key with its certificates.
+    ///
+    /// # Errors
+    /// If the first certificate is not that of the key.
+    pub fn new(key: PrivateKey, certificates: Vec<Certificate>) -> Result<Self, Fault> {
+        let public = key.public()?;
+        let first = certificates.first().ok_or_else(|| Fault::new("there is no certificate"))?;
+        if first.tbs_certificate.subject_public_key_info != public {
+            return Err(Fault::new("the certificate is not that of the key"));
+        }
+        Ok(Self { key, certificates })
+    }
+
+    /// The key's own certificate.
+    ///
+    /// # Errors
+    /// If there is none.
+    pub fn leaf(&self) -> Result<&Certificate, Fault> {
+        self.certificates.first().ok_or_else(|| Fault::new("there is no certificate"))
+    }
+
+    /// Fingerprint of the root the leaf leads to: the first certificate that
+    /// names itself as its issuer.
+    #[must_use]
+    pub fn root(&self) -> Option<String> {
+        root(&self.certificates)
+    }
+
+    /// Whether any of its certificates is a demonstration's.
+    #[must_use]
+    pub fn demonstration(&self) -> bool {
+        self.certificates.iter().any(demonstration)
+    }
+}
+
+/// Fingerprint of the first certificate that names itself as its issuer.
+#[must_use]
+pub fn root(certificates: &[Certificate]) -> Option<String> {
+    certificates
+        .iter()
+        .find(|c| c.tbs_certificate.subject == c.tbs_certificate.issuer)
+        .map(certificate_fingerprint)
+}
