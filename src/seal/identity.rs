@@ -1,8 +1,11 @@
 //! What a shop signs with: the leaf's key and its certificates up to the root.
 
-use super::Fault;
+use x509_cert::spki::AlgorithmIdentifierOwned;
+
+use super::algorithm::{self, Digest};
 use super::certificate::{Certificate, certificate_fingerprint, demonstration};
 use super::key::PrivateKey;
+use super::{Fault, oid};
 
 /// A key and the certificates that go with it.
 #[derive(Debug)]
@@ -57,4 +60,21 @@ pub fn root(certificates: &[Certificate]) -> Option<String> {
         .iter()
         .find(|c| c.tbs_certificate.subject == c.tbs_certificate.issuer)
         .map(certificate_fingerprint)
+}
+
+/// Checks a bare signature over some bytes: that of the certificate's key, made
+/// by [`PrivateKey::sign`].
+///
+/// # Errors
+/// If the key is not accepted or the signature is not its own.
+pub fn check(certificate: &Certificate, message: &[u8], signature: &[u8]) -> Result<(), Fault> {
+    let info = &certificate.tbs_certificate.subject_public_key_info;
+    let curve = info.algorithm.parameters.as_ref().and_then(|p| p.decode_as().ok());
+    let (oid, digest) = match info.algorithm.oid {
+        oid::RSA => (oid::RSA_SHA256, Digest::Sha256),
+        _ if curve == Some(oid::P384) => (oid::ECDSA_SHA384, Digest::Sha384),
+        _ => (oid::ECDSA_SHA256, Digest::Sha256),
+    };
+    let algorithm = AlgorithmIdentifierOwned { oid, parameters: None };
+    algorithm::check(info, &algorithm, Some(digest), message, signature).map(|_| ())
 }

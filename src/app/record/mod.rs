@@ -13,8 +13,12 @@ pub mod pdf;
 pub mod recompute;
 pub mod register;
 pub mod revise;
+pub mod seal;
+pub mod shop_key;
+pub mod signature;
 pub mod slip;
 pub mod status;
+pub mod timestamp;
 pub mod verify;
 pub mod whole;
 

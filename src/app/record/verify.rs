@@ -6,8 +6,10 @@ use serde_json::{Value as Json, json};
 
 use super::completed::{self, ATTACHED, LOG, MANIFEST, Parts, SEAL, Sealing};
 use super::measure::judge;
+use super::seal::Seal;
+use super::signature::{self, Known, Trust};
 use super::whole::{self, Stated};
-use super::{freeze, key, pdf};
+use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::{Failure, plan};
 use crate::record::entry::{Action, canonical};
@@ -24,6 +26,8 @@ pub enum Outcome {
     Bad,
     /// This version of the program can't tell.
     NotShown,
+    /// It fits, but rests on a demonstration's key.
+    Demonstration,
 }
 
 /// One thing that was looked at.
@@ -42,8 +46,12 @@ pub struct Verdict {
     pub name: String,
     /// Checks in order.
     pub looked: Vec<Looked>,
-    /// Whether a good seal covers every byte.
+    /// Whether a good seal of a shop covers every byte of the record.
     pub sealed: bool,
+    /// Whether a demonstration's key signed it.
+    pub demonstration: bool,
+    /// Who signed the file, for machines.
+    pub signers: Vec<Json>,
     /// Remarks.
     pub remarks: Vec<String>,
     /// What no check of this file can prove.
@@ -57,7 +65,7 @@ impl Verdict {
     pub fn whole(&self) -> bool {
         !self.looked.is_empty()
             && self.looked.iter().all(|l| match l.outcome {
-                Outcome::Good => true,
+                Outcome::Good | Outcome::Demonstration => true,
                 Outcome::Bad => false,
                 Outcome::NotShown => self.sealed,
             })
@@ -69,10 +77,14 @@ impl Verdict {
         self.looked.is_empty() || self.looked.iter().any(|l| l.outcome == Outcome::Bad)
     }
 
-    fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
+    pub(super) fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
         let outcome = if holds { Outcome::Good } else { Outcome::Bad };
-        self.looked.push(Looked { outcome, words: if holds { yes.into() } else { no.into() } });
+        self.say(outcome, if holds { yes.into() } else { no.into() });
         holds
+    }
+
+    pub(super) fn say(&mut self, outcome: Outcome, words: String) {
+        self.looked.push(Looked { outcome, words });
     }
 
     /// As `look` for what is made again: another maker makes it otherwise.
@@ -94,10 +106,11 @@ impl Verdict {
         let holds = |l: &Looked| match l.outcome {
             Outcome::Good => Json::Bool(true),
             Outcome::Bad => Json::Bool(false),
-            Outcome::NotShown => Json::Null,
+            Outcome::NotShown | Outcome::Demonstration => Json::Null,
         };
         json!({
             "record": self.name, "whole": self.whole(), "sealed": self.sealed,
+            "demonstration": self.demonstration, "signers": self.signers,
             "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
             "remarks": self.remarks, "cannot_prove": self.limits,
         })
@@ -114,9 +127,13 @@ enum Maker {
 }
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
+///
+/// The record is the first revision of the file; what was added behind it, the
+/// signatures, is judged by itself.
 #[must_use]
-pub fn verify(bytes: &[u8]) -> Verdict {
+pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let mut verdict = Verdict::default();
+    let bytes = whole.get(..crate::seal::pdf::first(whole)).unwrap_or(whole);
     let mut files = match pdf::attachments(bytes) {
         Ok(files) => files,
         Err(why) => {
@@ -141,6 +158,7 @@ pub fn verify(bytes: &[u8]) -> Verdict {
         }
     }
     let seal = files.remove(SEAL);
+    let read = seal.as_deref().map(Seal::read);
     parts.photos = files;
     let complete = verdict.look(
         missing.is_empty(),
@@ -190,7 +208,9 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &chain.entries);
     pages(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
-    sealed(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
+    let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
+    let signed = signature::judge(&mut verdict, known);
+    sealed(&mut verdict, maker, &parts, &chain, read.as_ref(), &stated, signed);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
@@ -202,7 +222,7 @@ pub fn verify(bytes: &[u8]) -> Verdict {
     ];
     match seal {
         Some(_) => verdict.limits.push(
-            "Whose the sealing key is: compare it with the one on the head page of the traveler you were given.".to_owned(),
+            "Whose the key is, unless you trust its root: compare that with the one on the head page of the traveler you were given.".to_owned(),
         ),
         None => verdict.limits.push(
             "Who made the file: it has no seal, so somebody could have made another whole record.".to_owned(),
@@ -346,11 +366,7 @@ fn pages(
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
     }
-    let public = seal.map(key_of);
-    let sealing = match (&public, seal) {
-        (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
-        _ => Sealing::Remade,
-    };
+    let sealing = seal.map_or(Sealing::Remade, Sealing::Given);
     match completed::typeset(parts, chain, sealing) {
         Ok(again) => verdict.look_again(
             maker,
@@ -370,33 +386,26 @@ fn pages(
     }
 }
 
-fn key_of(seal: &[u8]) -> String {
-    let seal: Json = serde_json::from_slice(seal).unwrap_or_default();
-    seal["key"].as_str().unwrap_or_default().to_owned()
-}
-
 /// The seal: over what the record says, and over every byte of the file.
+/// `signed` says whether the shop's signature in the file holds.
 fn sealed(
     verdict: &mut Verdict,
     maker: Maker,
     parts: &Parts,
     chain: &log::Chain,
-    seal: Option<&[u8]>,
+    seal: Option<&Seal>,
     stated: &Stated,
+    signed: bool,
 ) {
-    let Some(bytes) = seal else {
+    let Some(seal) = seal else {
         if stated.seal.is_some() {
             verdict.look(false, "", "The seal was taken out of the file.");
         }
         return;
     };
-    let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
-    let public = key_of(bytes);
-    let mut said = seal["statement"].clone();
-    let made =
-        completed::document(parts, chain, Some(&public)).map(|d| completed::statement(chain, parts, &d));
-    let signed =
-        key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
+    let mut said = seal.statement.clone();
+    let made = completed::document(parts, chain, Some(&seal.holder()))
+        .map(|d| completed::statement(chain, parts, &d));
     // What the pages say is worded by the version that made them.
     let mut made = made.unwrap_or_default();
     if maker == Maker::Other {
@@ -406,11 +415,37 @@ fn sealed(
             }
         }
     }
-    let fits = canonical(&made) == canonical(&said);
-    let over_all = stated.signed_by(&public);
-    verdict.sealed = verdict.look(
-        signed && fits && over_all && stated.whole == Some(true),
-        format!("The seal is good over every entry and every byte: signed with the key {public}."),
-        "The seal is broken: it was not made over this record.",
-    );
+    let fits = seal.holds() && canonical(&made) == canonical(&said) && stated.whole == Some(true);
+    let broken = "The seal is broken: it was not made over this record.";
+    match &seal.old_key {
+        Some(public) => {
+            verdict.sealed = verdict.look(
+                fits && stated.signed_by(public),
+                format!("The seal is good over every entry and every byte: signed with the key {public} (Ed25519, as earlier versions made it; no other program checks it)."),
+                broken,
+            );
+            if OLD_DEMONSTRATION == public {
+                verdict.demonstration = true;
+                verdict.sealed = false;
+                verdict.say(
+                    Outcome::Demonstration,
+                    "DEMONSTRATION KEY: that key is published, so the seal proves nothing about who made the record.".to_owned(),
+                );
+            }
+        }
+        None if verdict.demonstration => {
+            verdict.look(fits, "The statement in the seal fits the record and its key.", broken);
+        }
+        None => {
+            let holds = verdict.look(
+                fits,
+                "The seal states this record: every entry, every frozen file and every word on the pages.",
+                broken,
+            );
+            verdict.sealed = holds && signed;
+        }
+    }
 }
+
+/// Key of the sample of earlier versions: RFC 8032, 7.1, test 1, known to everybody.
+const OLD_DEMONSTRATION: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";

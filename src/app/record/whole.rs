@@ -1,11 +1,10 @@
-//! Whether a file is whole, told from its bytes alone: the file states its own
-//! SHA-256, and a sealed one the shop's signature over it.
+//! Whether a file is whole, told from its bytes alone: its first revision
+//! states its own SHA-256, and one sealed by an earlier version of the program
+//! the shop's signature over it.
 //!
 //! Both stand among the keywords of the file, in plain sight and at a fixed
 //! length. They are computed with zeros in their place and put in afterwards,
 //! so they can be checked by anybody, with any version of the program or none.
-
-use ed25519_dalek::SigningKey;
 
 use super::key;
 use crate::record::sha256;
@@ -18,20 +17,15 @@ const SEAL_LENGTH: usize = 128;
 
 /// Keywords of a file that is not finished yet.
 #[must_use]
-pub fn keywords(sealed: bool) -> Vec<String> {
-    let mut words = vec![format!("{MAKER}{}", maker()), format!("{DIGEST}{}", "0".repeat(DIGEST_LENGTH))];
-    if sealed {
-        words.push(format!("{SEAL}{}", "0".repeat(SEAL_LENGTH)));
-    }
-    words
+pub fn keywords() -> Vec<String> {
+    vec![format!("{MAKER}{}", maker()), format!("{DIGEST}{}", "0".repeat(DIGEST_LENGTH))]
 }
 
-/// This program and its templates: the same maker makes the same bytes from the
-/// same record.
+/// This program with its typesetter, PDF writer, templates and fonts: the same
+/// maker makes the same bytes from the same record.
 #[must_use]
 pub fn maker() -> String {
-    let digest = sha256(crate::render::templates().as_bytes());
-    format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
+    format!("{}+{}", env!("CARGO_PKG_VERSION"), crate::render::makers())
 }
 
 /// What the signature of a whole file is made over.
@@ -39,14 +33,11 @@ fn statement(digest: &str) -> Vec<u8> {
     format!("{DIGEST}{digest}").into_bytes()
 }
 
-/// Puts digest and signature in their places.
+/// Puts the digest in its place.
 #[must_use]
-pub fn finish(mut bytes: Vec<u8>, secret: Option<&SigningKey>) -> Vec<u8> {
+pub fn finish(mut bytes: Vec<u8>) -> Vec<u8> {
     let digest = sha256(&bytes);
     put(&mut bytes, DIGEST, DIGEST_LENGTH, &digest);
-    if let Some(secret) = secret {
-        put(&mut bytes, SEAL, SEAL_LENGTH, &key::sign(secret, &statement(&digest)));
-    }
     bytes
 }
 
@@ -117,7 +108,7 @@ fn made_by(bytes: &[u8]) -> Option<String> {
     let text: String = bytes
         .get(at..)?
         .iter()
-        .take(64)
+        .take(128)
         .map(|b| char::from(*b))
         .take_while(|c| c.is_ascii_alphanumeric() || ".+-".contains(*c))
         .collect();

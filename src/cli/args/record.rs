@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::Subcommand;
 
+use super::key::{Key, Passphrase, Timestamp};
+
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
 pub enum Record {
@@ -49,10 +51,18 @@ pub enum Record {
     #[command(after_help = "Example: tackwright complete TW-2041")]
     Complete(Complete),
     /// Check a completed record with nothing but its PDF.
-    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf")]
+    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop-root.pem")]
     Verify(Verify),
-    /// Make the shop's sealing key, or set a person's PIN.
-    #[command(after_help = "Example: tackwright key new\n         tackwright key pin L1")]
+    /// Have a service outside the shop state when the shop's signature was there.
+    #[command(
+        after_help = "Example: tackwright timestamp TW-2041-completed.pdf\n         tackwright timestamp TW-2041-completed.pdf --reply TW-2041-completed.tsr"
+    )]
+    Timestamp(Timestamp),
+    /// Make, renew, bring in or show the key that signs completed records, or set
+    /// a person's PIN.
+    #[command(
+        after_help = "Example: tackwright key new\n         tackwright key renew --root\n         tackwright key import shop.p12\n         tackwright key pin L1"
+    )]
     Key(Key),
 }
 
@@ -269,6 +279,9 @@ pub struct Close {
     /// PIN.
     #[command(flatten)]
     pub pin: Pin,
+    /// Passphrase.
+    #[command(flatten)]
+    pub passphrase: Passphrase,
 }
 
 /// Arguments of `complete`.
@@ -279,9 +292,12 @@ pub struct Complete {
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
-    /// Shop book whose key seals; without it the one the traveler was issued with.
+    /// Shop book whose key signs; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
+    /// Passphrase.
+    #[command(flatten)]
+    pub passphrase: Passphrase,
 }
 
 /// Arguments of `verify`.
@@ -290,39 +306,11 @@ pub struct Verify {
     /// Completed record.
     #[arg(value_name = "FILE.pdf")]
     pub file: PathBuf,
+    /// Root you trust: its certificate, or its SHA-256 as the traveler's head
+    /// page prints it; may be given several times.
+    #[arg(long, value_name = "ROOT|FINGERPRINT")]
+    pub trust: Vec<String>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
-}
-
-/// Arguments of `key`.
-#[derive(Debug, clap::Args)]
-pub struct Key {
-    /// What to do.
-    #[command(subcommand)]
-    pub what: KeyCommand,
-}
-
-/// Kinds of keys.
-#[derive(Debug, Subcommand)]
-pub enum KeyCommand {
-    /// Make the key completed records are sealed with: the private half goes into
-    /// seal.key beside the shop book, the public half into the book.
-    New {
-        /// Shop book; without it shop.toml here, or jobs/shop.toml.
-        #[arg(long, value_name = "FILE")]
-        shop: Option<PathBuf>,
-    },
-    /// Set the PIN a person signs with; it is asked for, and its hash goes into
-    /// the shop book.
-    Pin {
-        /// Id of the person.
-        id: String,
-        /// Shop book; without it shop.toml here, or jobs/shop.toml.
-        #[arg(long, value_name = "FILE")]
-        shop: Option<PathBuf>,
-        /// Read the PIN from standard input.
-        #[arg(long)]
-        pin_stdin: bool,
-    },
 }

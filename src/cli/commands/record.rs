@@ -13,13 +13,12 @@ use crate::app::record::act::{self, Done};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
+use crate::app::record::signature::Trust;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::words;
-use crate::app::record::{Desk, RecordHost, close, key, register, revise, verify};
+use crate::app::record::{Desk, RecordHost, close, revise, verify};
 use crate::app::shop::Shelves;
-use crate::cli::args::record::{
-    Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
-};
+use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -51,13 +50,14 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => desk::find(host, &args.number, args.travelers.as_deref())
             .and_then(|folder| Desk::open(host, &folder, args.shop.as_deref(), &host.now()))
-            .and_then(|desk| close::complete(host, &desk))
+            .and_then(|desk| close::complete(host, &desk, &|| super::key::passphrase(args.passphrase)))
             .map(|done| {
                 written(&done);
                 Ending::Done
             }),
         Record::Verify(args) => verified(host, args),
-        Record::Key(args) => keys(host, args),
+        Record::Timestamp(args) => super::key::stamp(host, args),
+        Record::Key(args) => super::key::run(host, args),
     };
     ended.unwrap_or_else(|failure| terminal::failure(&failure))
 }
@@ -104,12 +104,12 @@ fn pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
 }
 
 /// What is typed at the terminal, not shown; a plain line where there is none.
-fn hidden(text: &str) -> Option<String> {
+pub(super) fn hidden(text: &str) -> Option<String> {
     if std::io::stdin().is_terminal() { rpassword::prompt_password(text).ok() } else { line() }
 }
 
 /// A new PIN, typed twice.
-fn new_pin(id: &str) -> Option<String> {
+pub(super) fn new_pin(id: &str) -> Option<String> {
     let first = hidden(&format!("New PIN of {id}: "))?;
     if std::io::stdin().is_terminal() && hidden("Once more: ")? != first {
         terminal::note("The two are not the same: nothing was changed.");
@@ -118,7 +118,7 @@ fn new_pin(id: &str) -> Option<String> {
     Some(first)
 }
 
-fn line() -> Option<String> {
+pub(super) fn line() -> Option<String> {
     let mut text = String::new();
     std::io::stdin().lock().read_line(&mut text).ok()?;
     Some(text.trim_end_matches(['\r', '\n']).to_owned())
@@ -345,7 +345,9 @@ fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
 fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
     with(host, &args.number, &args.who, |desk, actor| {
         let pin = pin(args.pin.pin_stdin, desk, actor);
-        let done = close::close(host, desk, actor, pin.as_deref(), args.follow_up)?;
+        let done = close::close(host, desk, actor, pin.as_deref(), args.follow_up, &|| {
+            super::key::passphrase(args.passphrase)
+        })?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));
         written(&done.record);
         for one in &done.follow_ups {
@@ -364,13 +366,13 @@ fn written(done: &Completed) {
 }
 
 fn seal_words(sealed: bool) -> &'static str {
-    if sealed { "sealed" } else { "not sealed (tackwright key new makes a key)" }
+    if sealed { "signed" } else { "not signed (tackwright key new makes a key)" }
 }
 
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     let bytes =
         host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
-    let verdict = verify::verify(&bytes);
+    let verdict = verify::verify(&bytes, &Trust::read(host, &args.trust)?);
     let ending = if verdict.whole() { Ending::Done } else { Ending::Refused };
     if args.json {
         terminal::json(&verdict.json());
@@ -384,6 +386,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
             verify::Outcome::Good => "good",
             verify::Outcome::Bad => "BAD ",
             verify::Outcome::NotShown => "?   ",
+            verify::Outcome::Demonstration => "demo",
         };
         terminal::out(format!("  {mark}  {}", looked.words));
     }
@@ -392,6 +395,8 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     }
     terminal::out(if verdict.broken() {
         "This file is not a whole record. Do not rely on it."
+    } else if verdict.whole() && verdict.demonstration {
+        "This record is in order, but a DEMONSTRATION KEY signed it: it proves nothing about who made it."
     } else if verdict.whole() {
         "Nobody changed this record since it was made."
     } else {
@@ -402,25 +407,4 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         verdict.limits.iter().for_each(|l| terminal::out(format!("  {l}")));
     }
     Ok(ending)
-}
-
-fn keys(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> {
-    match &args.what {
-        KeyCommand::New { shop } => {
-            let book = register::usual(host, shop.as_deref())?;
-            let (path, public) = key::create(host, &book)?;
-            terminal::out(format!("public key {public}, written into {}", book.display()));
-            terminal::note(format!(
-                "the private key stands in {}: keep a copy in a safe, give it to nobody",
-                path.display()
-            ));
-        }
-        KeyCommand::Pin { id, shop, pin_stdin } => {
-            let book = register::usual(host, shop.as_deref())?;
-            let pin = if *pin_stdin { line() } else { new_pin(id) };
-            key::set_pin(host, &book, id, &pin.unwrap_or_default())?;
-            terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
-        }
-    }
-    Ok(Ending::Done)
 }

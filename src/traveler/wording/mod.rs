@@ -147,6 +147,7 @@ pub fn document(planned: &Planned<'_>) -> (Document, Report) {
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
         record: None,
+        signatures: Vec::new(),
         operations,
         after_hand_over,
     };
