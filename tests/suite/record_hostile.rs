@@ -4,6 +4,7 @@
 use std::path::Path;
 
 use tackwright::app::record::completed::{ATTACHED, LOG, MANIFEST};
+use tackwright::app::record::signature::Trust;
 use tackwright::app::record::verify::verify;
 use tackwright::app::record::{pdf, whole};
 use tackwright::render::{self, Attachment, Relationship};
@@ -38,8 +39,8 @@ fn seed() -> Vec<u8> {
         })
         .collect();
     let mut document = Document::default();
-    document.meta.keywords = whole::keywords(false);
-    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, None)
+    document.meta.keywords = whole::keywords();
+    whole::finish(render::pdf(&document, &attachments).unwrap().bytes)
 }
 
 fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
@@ -94,7 +95,7 @@ fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
 fn damaged_files_get_a_verdict_and_are_never_whole() {
     let seed = seed();
     // Its parts are those of the sample, its pages are not.
-    let verdict = verify(&seed);
+    let verdict = verify(&seed, &Trust::default());
     assert!(!verdict.whole() && verdict.looked.len() > 5, "{verdict:#?}");
     let rounds = std::env::var("TACKWRIGHT_FUZZ").ok().and_then(|n| n.parse().ok()).unwrap_or(150);
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
@@ -103,7 +104,7 @@ fn damaged_files_get_a_verdict_and_are_never_whole() {
         if bytes == seed {
             continue;
         }
-        let verdict = verify(&bytes);
+        let verdict = verify(&bytes, &Trust::default());
         assert!(!verdict.whole(), "round {round}: {verdict:#?}");
         assert!(verdict.looked.iter().all(|l| !l.words.is_empty()), "round {round}");
     }
@@ -119,7 +120,7 @@ fn files_made_to_hurt_are_refused_in_words() {
     let huge =
         b"%PDF-1.7\n1 0 obj\n<</Length 99999999999999999999>>\nstream\nx\nendstream\nendobj\n%%EOF".to_vec();
     for bytes in [nested("[", "]"), nested("<<", ">>"), nested("(", ")"), loops, huge, vec![0; 1 << 20]] {
-        let verdict = verify(&bytes);
+        let verdict = verify(&bytes, &Trust::default());
         assert!(!verdict.whole() && verdict.broken());
         assert!(verdict.looked.iter().any(|l| !l.words.is_empty()));
     }

@@ -214,12 +214,12 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
-    verdict.limits = vec![
+    verdict.limits.extend([
         "That what was written down is what was done: a record can't see the work.".to_owned(),
         "That an id was used by its owner; how each person was identified stands with the signature."
             .to_owned(),
         "That no other record of this traveler exists.".to_owned(),
-    ];
+    ]);
     match seal {
         Some(_) => verdict.limits.push(
             "Whose the key is, unless you trust its root: compare that with the one on the head page of the traveler you were given.".to_owned(),

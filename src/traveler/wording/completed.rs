@@ -79,7 +79,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     document.found = sheets::found(&document, facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));
-    document.signatures = signing::boxes(facts.signer);
+    document.signatures = signing::boxes(facts.signer, state.closed.is_some());
     document
 }
 

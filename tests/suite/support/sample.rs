@@ -440,6 +440,7 @@ pub(crate) fn traveler() -> Document {
         changes: changes(),
         worksheets: worksheets(),
         record: None,
+        signatures: Vec::new(),
     }
 }
 

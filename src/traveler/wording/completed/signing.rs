@@ -28,7 +28,7 @@ pub fn grouped(fingerprint: &str) -> String {
 
 /// Both boxes. The shop's says what its signature will be; whether it holds is
 /// for the reader's program to show.
-pub(super) fn boxes(signer: Option<Signer<'_>>) -> Vec<SignatureBox> {
+pub(super) fn boxes(signer: Option<Signer<'_>>, closed: bool) -> Vec<SignatureBox> {
     let shop = match signer {
         Some(signer) => {
             let mut lines = vec![
@@ -50,7 +50,7 @@ pub(super) fn boxes(signer: Option<Signer<'_>>) -> Vec<SignatureBox> {
         lines,
     };
     vec![
-        one(SHOP, "Shop: closed as recorded", "Digital signature of the shop, made when the record was closed", shop),
+        one(SHOP, if closed { "Shop: closed as recorded" } else { "Shop: as it stands, not closed" }, "Digital signature of the shop over this record", shop),
         one(
             CUSTOMER,
             "Customer: accepted",
