@@ -119,7 +119,8 @@ fn nothing(link: &Dictionary) -> Stream {
 }
 
 /// The tag of an annotation, as that of a form: it holds the field and nothing
-/// else (PDF/UA-1, 7.18.4).
+/// else (PDF/UA-1, 7.18.4), and not in a list: programs that judge later
+/// signatures look for the field right there.
 fn tag(file: &Document, id: ObjectId) -> Option<(ObjectId, Dictionary)> {
     let refers = |o: &Object| {
         let d = match o {
@@ -137,7 +138,7 @@ fn tag(file: &Document, id: ObjectId) -> Option<(ObjectId, Dictionary)> {
         let own = kids.iter().find(|k| refers(k))?.clone();
         let mut element = element.clone();
         element.set("S", "Form");
-        element.set("K", vec![own]);
+        element.set("K", own);
         Some((*tag, element))
     })
 }
