@@ -119,8 +119,11 @@ pub struct Signed {
 /// What a container is expected to hold.
 #[derive(Debug, Clone, Copy)]
 pub enum Expected<'a> {
-    /// A signature over this content, which is elsewhere.
+    /// A `PAdES` signature over this content, which is elsewhere.
     Detached(&'a [&'a [u8]]),
+    /// The same in the older form of ISO 32000-1, 12.8.3.3, which need not name
+    /// the signer's certificate.
+    Older(&'a [&'a [u8]]),
     /// Content of this type, inside.
     Inside,
 }
@@ -165,7 +168,7 @@ pub fn check(bytes: &[u8], expected: Expected<'_>) -> Result<Signed, Fault> {
     let attributes = signer.signed_attrs.as_ref().ok_or_else(|| Fault::new("it has no signed attributes"))?;
     let content = data.encap_content_info.econtent.as_ref().map(|any| any.value().to_vec());
     let hash = match (expected, &content) {
-        (Expected::Detached(parts), None) => digest.over(parts),
+        (Expected::Detached(parts) | Expected::Older(parts), None) => digest.over(parts),
         (Expected::Inside, Some(inside)) => digest.over(&[inside]),
         _ => return Err(Fault::new("its content is not where it is expected")),
     };
@@ -237,7 +240,7 @@ fn signing_certificate(
     let Ok(any) = value(attributes, oid::SIGNING_CERTIFICATE) else {
         return match expected {
             // Older services name it by SHA-1 (RFC 2634), which says nothing.
-            Expected::Inside => Ok(()),
+            Expected::Inside | Expected::Older(_) => Ok(()),
             Expected::Detached(_) => {
                 Err(Fault::new("it does not say which certificate signed (no PAdES signature)"))
             }

@@ -17,6 +17,8 @@ use tackwright::seal::{certificate, pdf};
 
 /// 2027-01-15, after the imported test certificates were made.
 const CLOCK: &str = "1800000000";
+/// 2027-01-01: when the shop's key was made.
+const MADE: &str = "1798761600";
 const ISSUED: &str = "2027-01-10T08:00:00-06:00";
 const PASSPHRASE: &str = "five wet weld coupons";
 
@@ -50,7 +52,7 @@ impl Shop {
         let mut child = Command::new(env!("CARGO_BIN_EXE_tackwright"))
             .args(args)
             .current_dir(self.0.path())
-            .env("SOURCE_DATE_EPOCH", CLOCK)
+            .env("SOURCE_DATE_EPOCH", if args[0] == "key" { MADE } else { CLOCK })
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -157,6 +159,13 @@ fn a_signed_record_holds_and_names_its_signer() {
     let signer = &verdict["signers"][0];
     assert_eq!(signer["field"], "shop");
     assert_eq!(signer["at"], ISSUED, "the time is that of the last entry, not the clock's");
+    // A key made after the last entry signs from when it was made.
+    let late = Shop::new();
+    late.yes(&["issue", "job.toml", "--at", "2026-12-24T08:00:00-06:00"], "");
+    late.yes(&["key", "new", "--passphrase-fd", "0"], &format!("{PASSPHRASE}\n"));
+    let verdict = late.verify(&late.complete(), &[]);
+    none_against(&verdict);
+    assert_eq!(verdict["signers"][0]["at"], "2027-01-01T00:00:00+00:00");
     assert_eq!(signer["root"], shop.root());
     assert_eq!(signer["trusted"], Value::Null);
     assert!(verdict.to_string().contains("cut off"), "what can't be seen is said");
@@ -187,6 +196,9 @@ fn trust_is_what_is_named() {
     }
     let other = "0".repeat(64);
     against(&shop.verify(record, &["--trust", &other]), "none that you trust");
+    // A record sealed as earlier versions did can't slip past a named root.
+    let old = include_bytes!("../cases/record-sealed-ed25519.pdf");
+    against(&shop.verify(old, &["--trust", &root]), "no signature of the shop is in the file");
     let said = shop.run(&["verify", "check.pdf", "--trust", "nonsense"], "");
     assert!(said.code != 0 && said.err.contains("L171"), "{}", said.err);
 }
@@ -404,8 +416,9 @@ fn a_record_of_another_version_holds_by_its_signature() {
     let files = attached::attachments(&aged).unwrap();
     let parts = Parts { log: files[completed::LOG].clone(), ..Parts::default() };
     let chain = log::check(&parts.log);
-    let mark = tackwright::app::record::seal::mark(&chain);
-    let signed = pdf::sign(&aged, &mark, &shop.identity()).unwrap();
+    let identity = shop.identity();
+    let mark = tackwright::app::record::seal::mark(&chain, identity.leaf().unwrap());
+    let signed = pdf::sign(&aged, &mark, &identity).unwrap();
     let verdict = shop.verify(&signed, &[]);
     assert_eq!(verdict["sealed"], true, "{verdict:#}");
     assert!(verdict["checks"].as_array().unwrap().iter().all(|c| c["holds"] != false), "{verdict:#}");

@@ -91,9 +91,10 @@ pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Ren
     rendered.bytes = match sealing {
         Sealing::None => whole::finish(rendered.bytes),
         Sealing::With(identity) => {
-            let mark = seal::mark(chain);
+            let failed = |e: crate::seal::Fault| Failure::System(e.to_string());
+            let mark = seal::mark(chain, identity.leaf().map_err(failed)?);
             let bytes = whole::finish(rendered.bytes);
-            crate::seal::pdf::sign(&bytes, &mark, identity).map_err(|e| Failure::System(e.to_string()))?
+            crate::seal::pdf::sign(&bytes, &mark, identity).map_err(failed)?
         }
         // Checked with zeros in the place of the digest.
         Sealing::Given(_) | Sealing::Remade => rendered.bytes,

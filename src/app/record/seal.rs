@@ -2,6 +2,7 @@
 //! is, signed with the key that signs the file. Records of earlier versions
 //! carry one made with a bare Ed25519 key.
 
+use chrono::{DateTime, FixedOffset};
 use serde_json::{Value as Json, json};
 
 use super::key;
@@ -99,14 +100,21 @@ pub fn make(identity: &Identity, statement: Json) -> Result<Vec<u8>, Failure> {
     Ok(canonical(&seal).into_bytes())
 }
 
-/// What stands beside the shop's signature: the time of the last entry, and
-/// what was signed.
+/// What stands beside the shop's signature: its time, and what was signed.
 #[must_use]
-pub fn mark(chain: &Chain) -> Mark {
+pub fn mark(chain: &Chain, signer: &Certificate) -> Mark {
     let last = chain.hashes.last().map(String::as_str).unwrap_or_default();
     Mark {
         field: SHOP.to_owned(),
-        at: chain.entries.last().and_then(Entry::time).unwrap_or_default(),
+        at: time(chain.entries.last(), signer),
         reason: format!("Record as it stands after {} entries, last hash {last}", chain.entries.len()),
     }
+}
+
+/// When the shop signed: at the last entry, so that the same record gives the
+/// same bytes; if the key was made after it, when that was.
+#[must_use]
+pub fn time(last: Option<&Entry>, signer: &Certificate) -> DateTime<FixedOffset> {
+    let made = describe(signer).from.fixed_offset();
+    last.and_then(Entry::time).filter(|at| *at >= made).unwrap_or(made)
 }

@@ -471,6 +471,16 @@ pub fn seal(
             .help("put the right files back; a record signed under another root would not fit the paper"),
         ));
     }
+    let leaf = chain.first().map(describe);
+    if let Some(leaf) = leaf.filter(|l| l.until < host.now()) {
+        return Err(refused(
+            Diagnostic::error(
+                "L174",
+                format!("the certificate of {} ran out on {}", leaf.name, leaf.until.format("%Y-%m-%d")),
+            )
+            .help("tackwright key renew makes another key under the same root"),
+        ));
+    }
     let words = passphrase(ask, &files.key)?;
     let key = Files::open(host, &files.key, &words)?;
     let identity = Identity::new(key, chain).map_err(|e| problem(&files.certificates, &e))?;

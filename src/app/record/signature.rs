@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset, TimeDelta, Utc};
 use serde_json::json;
 
 use super::files::RecordHost;
-use super::seal::Seal;
+use super::seal::{self, Seal};
 use super::verify::{Outcome, Verdict};
 use super::{refused, system};
 use crate::app::plan::Failure;
@@ -167,13 +167,14 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
         return bad(verdict, &format!("its form \"{}\" is not one that is accepted", signature.form));
     }
     let parts = signature.signed(known.bytes);
-    let signed = match cms::check(&signature.contents, Expected::Detached(&parts)) {
+    let expected =
+        if signature.form == FORMS[0] { Expected::Detached(&parts) } else { Expected::Older(&parts) };
+    let signed = match cms::check(&signature.contents, expected) {
         Ok(signed) => signed,
         Err(why) => return bad(verdict, &why.to_string()),
     };
-    let last = known.entries.last().and_then(Entry::time);
     if signature.field == SHOP
-        && let Err(why) = of_the_shop(known, signature, &signed, last)
+        && let Err(why) = of_the_shop(known, signature, &signed)
     {
         return bad(verdict, &why);
     }
@@ -215,14 +216,14 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
         Some(true) => ", which you trust",
         _ => "",
     };
-    if demonstration {
+    if chain.trusted == Some(false) && signature.field == SHOP {
+        return bad(verdict, &format!("its root {} is none that you trust", grouped(&chain.root())));
+    } else if demonstration {
         verdict.demonstration = true;
         verdict.say(
             Outcome::Demonstration,
             format!("DEMONSTRATION KEY: the signature of {who} fits its bytes, but anybody may make one like it, so it proves nothing about who made the record. {fits}."),
         );
-    } else if chain.trusted == Some(false) && signature.field == SHOP {
-        return bad(verdict, &format!("its root {} is none that you trust", grouped(&chain.root())));
     } else {
         verdict.say(Outcome::Good, format!("The signature of {who} holds. {fits}{trusted}."));
         if chain.trusted != Some(true) {
@@ -237,12 +238,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
 
 /// What holds for the shop's signature only: it is the first, made by the key
 /// of the seal, at the time of the last entry.
-fn of_the_shop(
-    known: Known<'_>,
-    signature: &Signature,
-    signed: &cms::Signed,
-    last: Option<DateTime<FixedOffset>>,
-) -> Result<(), String> {
+fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &cms::Signed) -> Result<(), String> {
     if signature.revision != Some(1) {
         return Err("it does not stand right behind the record".to_owned());
     }
@@ -252,10 +248,10 @@ fn of_the_shop(
     if seal.certificates.first() != Some(&signed.signer) {
         return Err("it was not made with the key the record names".to_owned());
     }
-    match (signature.claimed, last) {
-        (Some(claimed), Some(last)) if claimed == last => Ok(()),
-        _ => Err("its time is not that of the last entry".to_owned()),
+    if signature.claimed != Some(seal::time(known.entries.last(), &signed.signer)) {
+        return Err("its time is not that of the last entry".to_owned());
     }
+    Ok(())
 }
 
 /// A time-stamp token that fits.
@@ -290,6 +286,13 @@ fn absent(verdict: &mut Verdict, known: Known<'_>, file: &pdf::Read) {
             false,
             "",
             "The shop's signature was taken off the file: the record says that it was signed.",
+        );
+    }
+    if !known.trust.0.is_empty() && !there(SHOP) {
+        verdict.look(
+            false,
+            "",
+            "You named a root that you trust, and no signature of the shop is in the file.",
         );
     }
     if file.fields.iter().any(|f| f == CUSTOMER) && !there(CUSTOMER) {
