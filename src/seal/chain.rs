@@ -87,15 +87,9 @@ impl Walk<'_> {
             self.best = Some(path.clone());
             return true;
         }
-        if self_signed(&last) {
-            if signed_by(&last, &last).is_err() {
-                self.fault.get_or_insert(Fault::new("the root's signature over itself is broken"));
-                return false;
-            }
-            if self.best.is_none() {
-                self.best = Some(path.clone());
-            }
-            // An old root may have signed the same key; that way is tried, too.
+        // An old root may have signed a root's key; that way is tried, too.
+        if self_signed(&last) && self.best.is_none() {
+            self.best = Some(path.clone());
         }
         if path.len() >= LONGEST {
             return false;
@@ -156,8 +150,11 @@ fn extension<T: for<'a> Decode<'a>>(
     Ok(found.map(|e| T::from_der(e.extn_value.as_bytes())).transpose()?)
 }
 
-fn self_signed(certificate: &Certificate) -> bool {
+/// Whether a certificate is a root: its own key signed it. The bond of an old
+/// root bears the same name on both sides and is none.
+pub(super) fn self_signed(certificate: &Certificate) -> bool {
     certificate.tbs_certificate.subject == certificate.tbs_certificate.issuer
+        && signed_by(certificate, certificate).is_ok()
 }
 
 /// Whether `parent`'s key signed `child`.

@@ -4,6 +4,7 @@ use x509_cert::spki::AlgorithmIdentifierOwned;
 
 use super::algorithm::{self, Digest};
 use super::certificate::{Certificate, certificate_fingerprint, demonstration};
+use super::chain::self_signed;
 use super::key::PrivateKey;
 use super::{Fault, oid};
 
@@ -39,8 +40,8 @@ impl Identity {
         self.certificates.first().ok_or_else(|| Fault::new("there is no certificate"))
     }
 
-    /// Fingerprint of the root the leaf leads to: the first certificate that
-    /// names itself as its issuer.
+    /// Fingerprint of the root the leaf leads to: the first certificate that its
+    /// own key signed.
     #[must_use]
     pub fn root(&self) -> Option<String> {
         root(&self.certificates)
@@ -53,13 +54,10 @@ impl Identity {
     }
 }
 
-/// Fingerprint of the first certificate that names itself as its issuer.
+/// Fingerprint of the first certificate that its own key signed.
 #[must_use]
 pub fn root(certificates: &[Certificate]) -> Option<String> {
-    certificates
-        .iter()
-        .find(|c| c.tbs_certificate.subject == c.tbs_certificate.issuer)
-        .map(certificate_fingerprint)
+    certificates.iter().find(|c| self_signed(c)).map(certificate_fingerprint)
 }
 
 /// Checks a bare signature over some bytes: that of the certificate's key, made

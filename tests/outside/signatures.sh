@@ -139,10 +139,11 @@ cp shop.pdf wrong.pdf
 no "a token over another signature" "$program" timestamp wrong.pdf --reply stamped.tsr
 
 echo "the customer signs with pyHanko in the empty field"
-sign_as_customer() { # in, out
-  "$pyhanko" sign addsig --field customer --use-pades --reason accepted pemder --key customer.key --cert customer.crt --chain c-root.crt --no-pass "$1" "$2"
-}
-yes "pyHanko signs" sign_as_customer shop.pdf both.pdf
+yes "pyHanko signs" "$pyhanko" sign addsig --field customer --use-pades --reason accepted \
+  pemder --key customer.key --cert customer.crt --chain c-root.crt --no-pass shop.pdf stamped-by-customer.pdf
+yes "pyHanko validate, both" validate stamped-by-customer.pdf
+yes "verify" "$program" verify stamped-by-customer.pdf "${ours[@]}"
+yes "pyHanko signs, with a plain frame" "$python" "$here/customer.py" shop.pdf both.pdf customer.key customer.crt c-root.crt
 yes "qpdf" qpdf --check both.pdf
 [ "$(pdfsig -nocert both.pdf | grep -c 'Signature is Valid')" -eq 2 ] && good=$((good + 1))
 yes "pyHanko validate, both" validate both.pdf

@@ -125,7 +125,8 @@ fn a_leaf_leads_to_its_root_and_to_no_other() {
     let (chance, from) = (dice(3), at("2026-01-01T00:00:00Z"));
     let key = PrivateKey::make(Kind::P256, &chance).unwrap();
     let issuer = Issuer { certificate: leaf, key: &identity.key };
-    let below = certificate::leaf(&holder(), &key, issuer, from, &chance).unwrap();
+    let other = Holder { shop: "Somebody".to_owned(), demonstration: false };
+    let below = certificate::leaf(&other, &key, issuer, from, &chance).unwrap();
     let mut pool = identity.certificates.clone();
     pool.push(below.clone());
     let fault = follow(&below, &pool, day, &none(), Purpose::Document).unwrap_err();
