@@ -503,3 +503,46 @@ fn keys_are_renewed_brought_in_and_relocked() {
     none_against(&verdict);
     assert!(verdict["signers"][0]["algorithm"].as_str().unwrap().contains("RSA, 2048 bits"));
 }
+
+#[test]
+fn a_time_stamp_is_asked_for_over_the_signature_and_no_other_is_taken() {
+    let (shop, record) = signed();
+    std::fs::write(shop.path("asked.pdf"), record).unwrap();
+    shop.yes(&["timestamp", "asked.pdf"], "");
+    let file = pdf::read(record).unwrap();
+    let parts = file.signatures[0].signed(record);
+    let signed = tackwright::seal::cms::check(
+        &file.signatures[0].contents,
+        tackwright::seal::cms::Expected::Detached(&parts),
+    )
+    .unwrap();
+    let query = shop.read("asked.tsq");
+    // RFC 3161, 2.4.1: the query carries the SHA-256 of the signature value.
+    let digest = tackwright::seal::algorithm::Digest::Sha256.over(&[&signed.signature]);
+    assert!(query.windows(32).any(|w| w == digest));
+    let said = shop.run(&["timestamp", "asked.pdf", "--reply", imports("stamp.tsr").to_str().unwrap()], "");
+    assert!(said.code == 1 && said.err.contains("over another signature"), "{}", said.err);
+    assert_eq!(&shop.read("asked.pdf"), record, "what was refused changed nothing");
+    // A file nobody signed has nothing to stamp.
+    std::fs::write(shop.path("asked.pdf"), &record[..pdf::first(record)]).unwrap();
+    let said = shop.run(&["timestamp", "asked.pdf"], "");
+    assert!(said.code == 1 && said.err.contains("has not signed"), "{}", said.err);
+}
+
+#[test]
+fn a_token_stands_beside_the_signature_and_changes_nothing_that_is_signed() {
+    // A container over the bytes that were stamped by another program: its own
+    // signature is put in their place, so the token is refused; the shape of a
+    // token that fits is shown by tests/outside/signatures.sh.
+    let (shop, record) = signed();
+    let file = pdf::read(record).unwrap();
+    let token = tackwright::seal::token::from_reply(&std::fs::read(imports("stamp.tsr")).unwrap()).unwrap();
+    let fault = tackwright::seal::cms::with_token(&file.signatures[0].contents, &token).unwrap_err();
+    assert!(fault.to_string().contains("another signature"), "{fault}");
+    // Its room takes a container of another length, and the signature still holds.
+    let container: Vec<u8> = file.signatures[0].contents.clone();
+    let again = pdf::put_contents(record, &file.signatures[0], &container).unwrap();
+    assert_eq!(&again, record);
+    assert!(pdf::put_contents(record, &file.signatures[0], &vec![0; 20_000]).is_err());
+    none_against(&shop.verify(&again, &[]));
+}

@@ -14,7 +14,7 @@ pub struct Key {
 
 /// Where a passphrase comes from.
 #[derive(Debug, Clone, Copy, Default, Args)]
-pub struct Passphrase {
+pub struct PassphraseFrom {
     /// Read the passphrase of the shop's key from this file descriptor, one
     /// line; without it, it is asked for and typed unseen.
     #[arg(long, value_name = "N")]
@@ -53,7 +53,7 @@ pub enum KeyCommand {
         demonstration: bool,
         /// Passphrase.
         #[command(flatten)]
-        passphrase: Passphrase,
+        passphrase: PassphraseFrom,
     },
     /// Make another key under the shop's root, or another root that the present
     /// one vouches for.
@@ -75,7 +75,7 @@ pub enum KeyCommand {
         curve: Curve,
         /// Passphrase.
         #[command(flatten)]
-        passphrase: Passphrase,
+        passphrase: PassphraseFrom,
     },
     /// Bring in a key and certificate the shop already has: RSA from 2048 bits,
     /// P-256 or P-384; PKCS #12, or PEM with --certificates.
@@ -91,7 +91,7 @@ pub enum KeyCommand {
         shop: Option<PathBuf>,
         /// Passphrase.
         #[command(flatten)]
-        passphrase: Passphrase,
+        passphrase: PassphraseFrom,
     },
     /// Show the shop's certificates and the root's fingerprint.
     Show {
@@ -110,7 +110,7 @@ pub enum KeyCommand {
         shop: Option<PathBuf>,
         /// Passphrase.
         #[command(flatten)]
-        passphrase: Passphrase,
+        passphrase: PassphraseFrom,
     },
     /// Set the PIN a person signs with; it is asked for, and its hash goes into
     /// the shop book.

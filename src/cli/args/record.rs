@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::Subcommand;
 
-use super::key::{Key, Passphrase, Timestamp};
+use super::key::{Key, PassphraseFrom, Timestamp};
 
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
@@ -279,9 +279,9 @@ pub struct Close {
     /// PIN.
     #[command(flatten)]
     pub pin: Pin,
-    /// Passphrase.
+    /// PassphraseFrom.
     #[command(flatten)]
-    pub passphrase: Passphrase,
+    pub passphrase: PassphraseFrom,
 }
 
 /// Arguments of `complete`.
@@ -295,9 +295,9 @@ pub struct Complete {
     /// Shop book whose key signs; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
-    /// Passphrase.
+    /// PassphraseFrom.
     #[command(flatten)]
-    pub passphrase: Passphrase,
+    pub passphrase: PassphraseFrom,
 }
 
 /// Arguments of `verify`.

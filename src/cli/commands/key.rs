@@ -9,7 +9,7 @@ use super::record::{hidden, line, new_pin};
 use crate::app::plan::Failure;
 use crate::app::record::shop_key::{self, Bring, Done, Kind, Wanted};
 use crate::app::record::{RecordHost, key, register, timestamp};
-use crate::cli::args::key::{Curve, Key, KeyCommand, Passphrase, Timestamp};
+use crate::cli::args::key::{Curve, Key, KeyCommand, PassphraseFrom, Timestamp};
 use crate::cli::{Ending, terminal};
 
 /// Longest passphrase that is read, in bytes.
@@ -34,7 +34,7 @@ fn lines(descriptor: u32) -> Lines {
 
 /// The passphrase of a key that is there: from the descriptor named, else typed
 /// unseen, else none.
-pub(super) fn passphrase(from: Passphrase) -> Option<String> {
+pub(super) fn passphrase(from: PassphraseFrom) -> Option<String> {
     match from.passphrase_fd {
         Some(0) => line(),
         Some(descriptor) => lines(descriptor).next(),
@@ -44,7 +44,7 @@ pub(super) fn passphrase(from: Passphrase) -> Option<String> {
 }
 
 /// A new passphrase: typed twice where it is typed.
-fn new_passphrase(from: Passphrase) -> Option<String> {
+fn new_passphrase(from: PassphraseFrom) -> Option<String> {
     if from.passphrase_fd.is_some() || !std::io::stdin().is_terminal() {
         return passphrase(from);
     }
