@@ -10,7 +10,7 @@
 pub mod algorithm;
 pub mod certificate;
 pub mod chain;
-pub mod cms;
+pub mod container;
 pub mod identity;
 pub mod import;
 pub mod key;

@@ -8,7 +8,7 @@ use x509_cert::spki::AlgorithmIdentifierOwned;
 
 use super::algorithm::Digest;
 use super::certificate::{Certificate, describe};
-use super::cms::{self, Expected};
+use super::container::{self, Expected};
 use super::{Fault, oid};
 
 /// `MessageImprint` (RFC 3161, 2.4.1).
@@ -69,7 +69,7 @@ pub fn query(signature: &[u8]) -> Result<Vec<u8>, Fault> {
 /// # Errors
 /// If the service refused, or it is neither.
 pub fn from_reply(bytes: &[u8]) -> Result<Vec<u8>, Fault> {
-    if cms::signed_data(bytes).is_ok() {
+    if container::signed_data(bytes).is_ok() {
         return Ok(bytes.to_vec());
     }
     let reply = Reply::from_der(bytes)
@@ -101,8 +101,8 @@ pub struct Stamped {
 /// If it is not well formed, not over this signature, or its own signature does
 /// not hold.
 pub fn check(bytes: &[u8], signature: &[u8]) -> Result<Stamped, Fault> {
-    let signed = cms::check(bytes, Expected::Inside)?;
-    if cms::signed_data(bytes)?.encap_content_info.econtent_type != oid::TIME_INFO {
+    let signed = container::check(bytes, Expected::Inside)?;
+    if container::signed_data(bytes)?.encap_content_info.econtent_type != oid::TIME_INFO {
         return Err(Fault::new("it holds no time"));
     }
     let info = info(signed.content.as_deref().unwrap_or_default())?;

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, TimeDelta, Utc};
 use tackwright::seal::certificate::{self, Certificate, Holder, Issuer, certificate_fingerprint, describe};
 use tackwright::seal::chain::{Purpose, follow};
-use tackwright::seal::cms::{self, Expected};
+use tackwright::seal::container::{self, Expected};
 use tackwright::seal::identity::{self, Identity};
 use tackwright::seal::key::{Kind, PrivateKey};
 use tackwright::seal::{Fault, hex, import, token, unhex};
@@ -172,22 +172,26 @@ fn a_demonstration_says_so_in_its_certificates() {
 #[test]
 fn a_container_holds_over_its_content_and_nothing_else() {
     let (_, _, identity) = made(11);
-    let made = cms::sign(&identity, &[b"one, ", b"two"]).unwrap();
-    assert_eq!(made, cms::sign(&identity, &[b"one, two"]).unwrap(), "the same bytes, the same signature");
-    let signed = cms::check(&made, Expected::Detached(&[b"one, two"])).unwrap();
+    let made = container::sign(&identity, &[b"one, ", b"two"]).unwrap();
+    assert_eq!(
+        made,
+        container::sign(&identity, &[b"one, two"]).unwrap(),
+        "the same bytes, the same signature"
+    );
+    let signed = container::check(&made, Expected::Detached(&[b"one, two"])).unwrap();
     assert_eq!(&signed.signer, identity.leaf().unwrap());
-    assert!(cms::check(&made, Expected::Detached(&[b"one, six"])).is_err());
+    assert!(container::check(&made, Expected::Detached(&[b"one, six"])).is_err());
     // Room that is kept free behind it is zeros and nothing else.
     let mut padded = made.clone();
     padded.extend([0; 64]);
-    assert!(cms::check(&padded, Expected::Detached(&[b"one, two"])).is_ok());
+    assert!(container::check(&padded, Expected::Detached(&[b"one, two"])).is_ok());
     padded.push(1);
-    assert!(cms::check(&padded, Expected::Detached(&[b"one, two"])).is_err());
+    assert!(container::check(&padded, Expected::Detached(&[b"one, two"])).is_err());
     // Any changed byte breaks it, or leaves what is not signed and the same signer.
     for i in 0..made.len() {
         let mut changed = made.clone();
         changed[i] ^= 1;
-        if let Ok(signed) = cms::check(&changed, Expected::Detached(&[b"one, two"])) {
+        if let Ok(signed) = container::check(&changed, Expected::Detached(&[b"one, two"])) {
             assert_eq!(&signed.signer, identity.leaf().unwrap(), "byte {i}");
         }
     }
@@ -206,8 +210,8 @@ fn keys_of_other_programs_are_brought_in() {
     ];
     for identity in &all {
         assert_eq!(identity.certificates.len(), 2);
-        let made = cms::sign(identity, &[b"some bytes"]).unwrap();
-        let signed = cms::check(&made, Expected::Detached(&[b"some bytes"])).unwrap();
+        let made = container::sign(identity, &[b"some bytes"]).unwrap();
+        let signed = container::check(&made, Expected::Detached(&[b"some bytes"])).unwrap();
         let day = at("2030-01-01T00:00:00Z");
         let chain = follow(&signed.signer, &signed.certificates, day, &none(), Purpose::Document).unwrap();
         assert_eq!(Some(chain.root()), identity.root());

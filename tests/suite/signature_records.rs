@@ -319,6 +319,32 @@ fn a_changed_attachment_field_or_page_order_is_said() {
         form.set("Fields", list);
     });
     against(&shop.verify(&made, &[]), "fields were added to the form");
+    // A page's content that calls itself a list of objects: written by hand.
+    let before = Document::load_mem(record).unwrap();
+    let page = before.get_dictionary(before.page_iter().next().unwrap()).unwrap();
+    let (number, _) = page.get(b"Contents").unwrap().as_reference().unwrap();
+    let mut made = record.clone();
+    let at = made.len();
+    let drawn = "q 0 0 1 rg 100 100 200 50 re f Q";
+    made.extend(
+        format!(
+            "{number} 0 obj\n<</Type/XRef/Length {}>>\nstream\n{drawn}\nendstream\nendobj\n",
+            drawn.len()
+        )
+        .bytes(),
+    );
+    let (root, _) = before.trailer.get(b"Root").unwrap().as_reference().unwrap();
+    let (info, _) = before.trailer.get(b"Info").unwrap().as_reference().unwrap();
+    let table = made.len();
+    made.extend(
+        format!(
+            "xref\n0 1\n0000000000 65535 f \n{number} 1\n{at:010} 00000 n \ntrailer\n<</Size {}/Root {root} 0 R/Info {info} 0 R/Prev {}>>\nstartxref\n{table}\n%%EOF\n",
+            before.max_id + 1,
+            before.xref_start
+        )
+        .bytes(),
+    );
+    against(&shop.verify(&made, &[]), "what page 1 shows was changed");
     // A page less.
     let made = revised(record, |file| {
         let before = file.get_prev_documents();
@@ -511,9 +537,9 @@ fn a_time_stamp_is_asked_for_over_the_signature_and_no_other_is_taken() {
     shop.yes(&["timestamp", "asked.pdf"], "");
     let file = pdf::read(record).unwrap();
     let parts = file.signatures[0].signed(record);
-    let signed = tackwright::seal::cms::check(
+    let signed = tackwright::seal::container::check(
         &file.signatures[0].contents,
-        tackwright::seal::cms::Expected::Detached(&parts),
+        tackwright::seal::container::Expected::Detached(&parts),
     )
     .unwrap();
     let query = shop.read("asked.tsq");
@@ -537,7 +563,7 @@ fn a_token_stands_beside_the_signature_and_changes_nothing_that_is_signed() {
     let (shop, record) = signed();
     let file = pdf::read(record).unwrap();
     let token = tackwright::seal::token::from_reply(&std::fs::read(imports("stamp.tsr")).unwrap()).unwrap();
-    let fault = tackwright::seal::cms::with_token(&file.signatures[0].contents, &token).unwrap_err();
+    let fault = tackwright::seal::container::with_token(&file.signatures[0].contents, &token).unwrap_err();
     assert!(fault.to_string().contains("another signature"), "{fault}");
     // Its room takes a container of another length, and the signature still holds.
     let container: Vec<u8> = file.signatures[0].contents.clone();

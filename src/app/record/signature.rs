@@ -17,7 +17,7 @@ use crate::diagnostic::Diagnostic;
 use crate::record::Entry;
 use crate::seal::certificate::{self, describe};
 use crate::seal::chain::{self, Purpose};
-use crate::seal::cms::{self, Expected};
+use crate::seal::container::{self, Expected};
 use crate::seal::pdf::{self, Signature, Step};
 use crate::seal::{identity, token, unhex};
 use crate::traveler::wording::completed::signing::{CUSTOMER, SHOP, grouped};
@@ -169,7 +169,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
     let parts = signature.signed(known.bytes);
     let expected =
         if signature.form == FORMS[0] { Expected::Detached(&parts) } else { Expected::Older(&parts) };
-    let signed = match cms::check(&signature.contents, expected) {
+    let signed = match container::check(&signature.contents, expected) {
         Ok(signed) => signed,
         Err(why) => return bad(verdict, &why.to_string()),
     };
@@ -238,7 +238,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
 
 /// What holds for the shop's signature only: it is the first, made by the key
 /// of the seal, at the time of the last entry.
-fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &cms::Signed) -> Result<(), String> {
+fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &container::Signed) -> Result<(), String> {
     if signature.revision != Some(1) {
         return Err("it does not stand right behind the record".to_owned());
     }

@@ -8,7 +8,7 @@ use super::files::RecordHost;
 use super::{refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::seal::cms::{self, Expected, Signed};
+use crate::seal::container::{self, Expected, Signed};
 use crate::seal::pdf::{self, Signature};
 use crate::seal::{Fault, token};
 use crate::traveler::wording::completed::signing::SHOP;
@@ -27,7 +27,7 @@ fn signature(path: &Path, bytes: &[u8]) -> Result<(Signature, Signed, bool), Fai
     };
     let parts = signature.signed(bytes);
     let signed =
-        cms::check(&signature.contents, Expected::Detached(&parts)).map_err(|e| problem(path, &e))?;
+        container::check(&signature.contents, Expected::Detached(&parts)).map_err(|e| problem(path, &e))?;
     let alone = signature.revision.is_some_and(|r| r + 1 == last);
     Ok((signature, signed, alone))
 }
@@ -63,7 +63,7 @@ pub fn put(host: &dyn RecordHost, path: &Path, reply: &Path) -> Result<token::St
     let answer = host.bytes(reply).map_err(|e| system(reply, e))?;
     let token = token::from_reply(&answer).map_err(|e| problem(reply, &e))?;
     let stamped = token::check(&token, &signed.signature).map_err(|e| problem(reply, &e))?;
-    let container = cms::with_token(&signature.contents, &token).map_err(|e| problem(reply, &e))?;
+    let container = container::with_token(&signature.contents, &token).map_err(|e| problem(reply, &e))?;
     let done = pdf::put_contents(&bytes, &signature, &container).map_err(|e| problem(reply, &e))?;
     host.write(path, &done).map_err(|e| system(path, e))?;
     Ok(stamped)

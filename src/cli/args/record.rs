@@ -58,8 +58,7 @@ pub enum Record {
         after_help = "Example: tackwright timestamp TW-2041-completed.pdf\n         tackwright timestamp TW-2041-completed.pdf --reply TW-2041-completed.tsr"
     )]
     Timestamp(Timestamp),
-    /// Make, renew, bring in or show the key that signs completed records, or set
-    /// a person's PIN.
+    /// Make, renew, bring in or show the shop's key, or set a person's PIN.
     #[command(
         after_help = "Example: tackwright key new\n         tackwright key renew --root\n         tackwright key import shop.p12\n         tackwright key pin L1"
     )]
@@ -279,7 +278,7 @@ pub struct Close {
     /// PIN.
     #[command(flatten)]
     pub pin: Pin,
-    /// PassphraseFrom.
+    /// Passphrase.
     #[command(flatten)]
     pub passphrase: PassphraseFrom,
 }
@@ -295,7 +294,7 @@ pub struct Complete {
     /// Shop book whose key signs; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
-    /// PassphraseFrom.
+    /// Passphrase.
     #[command(flatten)]
     pub passphrase: PassphraseFrom,
 }

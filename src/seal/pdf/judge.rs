@@ -55,7 +55,7 @@ pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> St
     let described = [metadata(before), metadata(after)];
     for id in ids {
         let (old, new) = (before.objects.get(&id), after.objects.get(&id));
-        if old == new || machinery(old) || machinery(new) {
+        if old == new || machinery(old) {
             continue;
         }
         let Some(old) = old else { continue };
@@ -107,7 +107,8 @@ pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> St
 }
 
 /// Objects that hold other objects or say where they are; what they hold is
-/// compared by itself.
+/// compared by itself. Asked of what was there before only: whatever a revision
+/// puts in its place could call itself one.
 fn machinery(object: Option<&Object>) -> bool {
     object.is_some_and(|o| o.type_name().is_ok_and(|n| n == b"XRef" || n == b"ObjStm"))
 }

@@ -145,6 +145,10 @@ fn link(section: &[u8]) -> Result<Option<usize>, Fault> {
             find(section, b"stream", 0).ok_or_else(|| Fault::new("a revision has no list of objects"))?;
         section.get(..to).unwrap_or_default()
     };
+    // Two lists of objects, of which some readers see one and some the other.
+    if find(head, b"/XRefStm", 0).is_some() {
+        return Err(Fault::new("a revision lists its objects in two ways"));
+    }
     let mut places = head.windows(5).enumerate().filter(|(_, w)| *w == b"/Prev").map(|(i, _)| i + 5);
     let Some(at) = places.next() else { return Ok(None) };
     let text: String = head

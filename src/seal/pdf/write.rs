@@ -7,7 +7,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Writer};
 use super::revisions::{Signature, signature_fields};
 use crate::seal::certificate::describe;
 use crate::seal::identity::Identity;
-use crate::seal::{Fault, cms, fingerprint, hex};
+use crate::seal::{Fault, container, fingerprint, hex};
 
 /// Room for the container, in bytes: its own 1 to 4 KiB, and a time-stamp token
 /// with the service's certificates.
@@ -60,7 +60,7 @@ pub fn sign(bytes: &[u8], mark: &Mark, identity: &Identity) -> Result<Vec<u8>, F
     let padded = format!("{ranges:<width$}", width = room.len());
     put(&mut bytes, room.start, padded.as_bytes())?;
     let (head, tail) = (bytes.get(..from).unwrap_or_default(), bytes.get(to..).unwrap_or_default());
-    let made = cms::sign(identity, &[head, tail])?;
+    let made = container::sign(identity, &[head, tail])?;
     fill(&mut bytes, from, &made)?;
     Ok(bytes)
 }
