@@ -263,7 +263,7 @@ fn time(verdict: &mut Verdict, known: Known<'_>, who: &str, stamped: &token::Sta
         format!("The time-stamping service \"{}\" saw the signature of {who} on {at}", stamped.service);
     match chain {
         Ok(chain) if chain.trusted == Some(true) => {
-            verdict.say(Outcome::Good, format!("{seen}; you trust its root."))
+            verdict.say(Outcome::Good, format!("{seen}; you trust its root."));
         }
         Ok(chain) => verdict.remarks.push(format!(
             "{seen}; that is worth as much as the service whose root is {}.",
