@@ -3,8 +3,8 @@
 //! Data flows one way: a job file and a shop book are read and validated
 //! ([`job`]), figures are computed from them ([`figure`]), procedures supply
 //! operations ([`procedure`]), routing puts them in a proved order
-//! ([`routing`]), the traveler words and rounds everything into a document
-//! model ([`traveler`]), and [`render`] typesets it. [`app`] holds the use
+//! ([`routing`]), the plan resolves them once ([`plan`]), the traveler words and
+//! rounds everything into a document model ([`traveler`]), and [`render`] typesets it. [`app`] holds the use
 //! cases and [`cli`] the commands. A test fails on an import the layer table
 //! in `DEVELOPERS.md` does not allow.
 
@@ -14,6 +14,7 @@ pub mod diagnostic;
 pub mod figure;
 pub mod file;
 pub mod job;
+pub mod plan;
 pub mod procedure;
 pub mod quantity;
 pub mod record;
@@ -23,4 +24,5 @@ pub mod routing;
 pub mod seal;
 pub mod shop;
 pub mod source;
+pub mod term;
 pub mod traveler;

@@ -17,6 +17,13 @@ pub trait Host: Sync {
     /// If it can't be read.
     fn bytes(&self, path: &Path) -> io::Result<Vec<u8>>;
 
+    /// Reads a file that lies in a record: a plain one, no link, device or pipe.
+    ///
+    /// # Errors
+    /// If it is something else, is larger than any file of a record, or can't
+    /// be read.
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>>;
+
     /// Writes a whole file, or nothing: a failure leaves no half file behind.
     ///
     /// # Errors
@@ -32,9 +39,28 @@ pub trait Host: Sync {
     /// Whether a file is there.
     fn exists(&self, path: &Path) -> bool;
 
+    /// What is at a path; links are followed.
+    fn there(&self, path: &Path) -> There;
+
     /// Today, for lists of what runs out. Never printed on a document without
     /// being asked for.
     fn today(&self) -> chrono::NaiveDate;
+}
+
+/// Largest file of a record, in bytes.
+const LARGEST: u64 = 512 << 20;
+
+/// What is at a path.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum There {
+    /// Nothing.
+    Nothing,
+    /// A plain file.
+    File,
+    /// A folder.
+    Folder,
+    /// A device, a pipe, a socket.
+    Other,
 }
 
 /// The real machine.
@@ -55,26 +81,23 @@ impl Host for System {
         std::fs::read(path)
     }
 
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>> {
+        let found = std::fs::symlink_metadata(path)?;
+        let no = |why: String| Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+        if found.is_symlink() {
+            return no("this is a link; a record is made of plain files".to_owned());
+        }
+        if !found.is_file() {
+            return no("this is no plain file".to_owned());
+        }
+        if found.len() > LARGEST {
+            return no(format!("{} bytes are more than a file of a record has", found.len()));
+        }
+        std::fs::read(path)
+    }
+
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        use std::io::Write;
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
-        if let Some(folder) = folder {
-            std::fs::create_dir_all(folder)?;
-        }
-        let mut name = path.file_name().unwrap_or_default().to_os_string();
-        name.push(format!(".{}.part", std::process::id()));
-        let part = path.with_file_name(name);
-        let written = (|| {
-            let mut file = std::fs::File::create(&part)?;
-            file.write_all(bytes)?;
-            file.sync_all()?;
-            std::fs::rename(&part, path)
-        })();
-        if written.is_err() {
-            // The half file is of no use to anyone; the first error matters.
-            let _ = std::fs::remove_file(&part);
-        }
-        written
+        write_whole(&mut RealDisk, path, bytes)
     }
 
     fn files(&self, folder: &Path, ending: &str) -> io::Result<Vec<PathBuf>> {
@@ -93,7 +116,183 @@ impl Host for System {
         path.exists()
     }
 
+    fn there(&self, path: &Path) -> There {
+        match std::fs::metadata(path) {
+            Err(_) => There::Nothing,
+            Ok(found) if found.is_file() => There::File,
+            Ok(found) if found.is_dir() => There::Folder,
+            Ok(_) => There::Other,
+        }
+    }
+
     fn today(&self) -> chrono::NaiveDate {
         chrono::Local::now().date_naive()
+    }
+}
+
+/// The steps a whole file is written in.
+trait Disk {
+    /// Makes a folder and those above it.
+    fn make_folder(&mut self, folder: &Path) -> io::Result<()>;
+    /// Writes a new file and waits until the disk has its bytes.
+    fn write_and_sync(&mut self, path: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// Gives a file another name; what had that name is gone.
+    fn rename(&mut self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Waits until the disk has the names in a folder.
+    fn sync_folder(&mut self, folder: &Path) -> io::Result<()>;
+    /// Removes a file.
+    fn remove(&mut self, path: &Path) -> io::Result<()>;
+}
+
+/// Writes a whole file, or nothing. When this returns, bytes and name outlive a
+/// power cut: a new name in a folder is on the disk only when the folder is.
+fn write_whole(disk: &mut impl Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+    if let Some(folder) = folder {
+        disk.make_folder(folder)?;
+    }
+    let mut name = path.file_name().unwrap_or_default().to_os_string();
+    name.push(format!(".{}.part", std::process::id()));
+    let part = path.with_file_name(name);
+    let written = match disk.write_and_sync(&part, bytes) {
+        Ok(()) => disk.rename(&part, path),
+        failed => failed,
+    };
+    if written.is_err() {
+        // The half file is of no use to anyone; the first error matters.
+        let _ = disk.remove(&part);
+        return written;
+    }
+    disk.sync_folder(folder.unwrap_or(Path::new(".")))
+}
+
+/// Waits until the disk has the name of a file that was just made.
+///
+/// # Errors
+/// If the system says no.
+pub(super) fn settle(path: &Path) -> io::Result<()> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+    RealDisk.sync_folder(folder.unwrap_or(Path::new(".")))
+}
+
+struct RealDisk;
+
+impl Disk for RealDisk {
+    fn make_folder(&mut self, folder: &Path) -> io::Result<()> {
+        if folder.is_dir() {
+            return Ok(());
+        }
+        // Each folder on the way is a new name in the one above.
+        let above = folder.parent().filter(|p| !p.as_os_str().is_empty());
+        if let Some(above) = above {
+            self.make_folder(above)?;
+        }
+        match std::fs::create_dir(folder) {
+            Err(error) if error.kind() != io::ErrorKind::AlreadyExists || !folder.is_dir() => Err(error),
+            _ => self.sync_folder(above.unwrap_or(Path::new("."))),
+        }
+    }
+
+    fn write_and_sync(&mut self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        use std::io::Write;
+        let mut file = std::fs::File::create(path)?;
+        file.write_all(bytes)?;
+        file.sync_all()
+    }
+
+    #[expect(clippy::disallowed_methods, reason = "the one place; its caller syncs the folder")]
+    fn rename(&mut self, from: &Path, to: &Path) -> io::Result<()> {
+        std::fs::rename(from, to)
+    }
+
+    fn sync_folder(&mut self, folder: &Path) -> io::Result<()> {
+        // Not every system opens folders, and not every file system syncs them;
+        // then there is nothing to do.
+        let Ok(folder) = std::fs::File::open(folder) else { return Ok(()) };
+        match folder.sync_all() {
+            Err(error)
+                if matches!(error.kind(), io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded) =>
+            {
+                Err(error)
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn remove(&mut self, path: &Path) -> io::Result<()> {
+        std::fs::remove_file(path)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Writes down every step; fails at one of them.
+    #[derive(Default)]
+    struct Noted {
+        steps: Vec<String>,
+        fails: Option<&'static str>,
+    }
+
+    impl Noted {
+        fn step(&mut self, what: &str, path: &Path) -> io::Result<()> {
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            let name = if name.ends_with(".part") { "part".into() } else { name };
+            self.steps.push(format!("{what} {name}"));
+            if self.fails == Some(what) { Err(io::Error::other("no")) } else { Ok(()) }
+        }
+    }
+
+    impl Disk for Noted {
+        fn make_folder(&mut self, folder: &Path) -> io::Result<()> {
+            self.step("make", folder)
+        }
+        fn write_and_sync(&mut self, path: &Path, _bytes: &[u8]) -> io::Result<()> {
+            self.step("write", path)
+        }
+        fn rename(&mut self, _from: &Path, to: &Path) -> io::Result<()> {
+            self.step("rename", to)
+        }
+        fn sync_folder(&mut self, folder: &Path) -> io::Result<()> {
+            self.step("sync", folder)
+        }
+        fn remove(&mut self, path: &Path) -> io::Result<()> {
+            self.step("remove", path)
+        }
+    }
+
+    #[test]
+    fn a_rename_is_followed_by_a_sync_of_its_folder() {
+        let mut disk = Noted::default();
+        write_whole(&mut disk, Path::new("A/x.json"), b"{}").unwrap();
+        assert_eq!(disk.steps, ["make A", "write part", "rename x.json", "sync A"]);
+        let mut here = Noted::default();
+        write_whole(&mut here, Path::new("x.json"), b"{}").unwrap();
+        assert_eq!(here.steps.last().unwrap(), "sync ", "a name without a folder stands in this one");
+    }
+
+    #[test]
+    fn a_failure_leaves_no_half_file_and_is_told() {
+        for fails in ["make", "write", "rename", "sync"] {
+            let mut disk = Noted { fails: Some(fails), ..Noted::default() };
+            assert!(write_whole(&mut disk, Path::new("A/x.json"), b"{}").is_err(), "{fails}");
+            let half = disk.steps.iter().any(|s| s == "write part") && !matches!(fails, "sync");
+            assert_eq!(disk.steps.contains(&"remove part".to_owned()), half, "{fails}: {:?}", disk.steps);
+        }
+    }
+
+    #[test]
+    fn every_folder_on_the_way_is_made() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a/b/c/x.txt");
+        System.write(&path, b"one").unwrap();
+        System.write(&path, b"two").unwrap();
+        assert_eq!(System.read(&path).unwrap(), "two");
+        assert_eq!(std::fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+        assert_eq!(System.there(folder.path()), There::Folder);
+        assert_eq!(System.there(&path), There::File);
+        assert_eq!(System.there(Path::new("/dev/null")), There::Other);
+        assert_eq!(System.there(&folder.path().join("none")), There::Nothing);
     }
 }

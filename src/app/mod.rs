@@ -3,13 +3,19 @@
 
 pub mod batch;
 pub mod blank;
+pub mod compose;
+pub mod failure;
 pub mod figures;
 pub mod host;
 pub mod issue;
+pub mod load;
+pub mod paper;
 pub mod plan;
 pub mod reckon;
 pub mod record;
 pub mod route;
+pub mod shelf;
 pub mod shop;
+pub mod typeset;
 
 pub use host::{Host, System};

@@ -1,124 +1,23 @@
 //! From a job file to a plan: read, computed, selected, put in order, checked.
 
-use std::path::{Path, PathBuf};
-
 use sha2::{Digest, Sha256};
 
-use super::host::Host;
-use super::shop::{self, ShopBook};
+pub use super::failure::{Failure, SourceText};
+pub use super::load::{Loaded, load};
+pub use super::shelf::{Shelf, shelf, shelf_of};
+use super::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, Report, Severity};
-use crate::job::{self, JobFile};
+use crate::job;
+use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
-use crate::procedure::embedded;
-use crate::procedure::figures::{self, JobFigures, Owner};
+use crate::procedure::figures::Owner;
 use crate::procedure::selection::{self, Selection};
 use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
-use crate::shop::fit::Table;
-
-/// A file as it was read, for showing problems in it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SourceText {
-    /// Name as the user gave it.
-    pub name: String,
-    /// Its text.
-    pub text: String,
-}
-
-/// Why a use case ended without a result.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Failure {
-    /// The job says no; the report says why.
-    Refused(Report, Vec<SourceText>),
-    /// The system failed.
-    System(String),
-}
-
-/// The library, and the files it was read from.
-#[derive(Debug, Clone)]
-pub struct Shelf {
-    /// Procedures and operations.
-    pub library: Library,
-    /// Files, for showing problems.
-    pub sources: Vec<SourceText>,
-    /// What loading reported; free of errors.
-    pub report: Report,
-    /// The shop book.
-    pub shop: ShopBook,
-}
-
-/// Loads the procedures that ship with the program, and those of `folder`
-/// over them, with the demonstration shop book.
-///
-/// # Errors
-/// If the folder can't be read or a procedure is faulty.
-pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
-    shelf_of(host, folder, shop::book(host, None)?)
-}
-
-/// As [`shelf`], with a given shop book: its folder of procedures goes over
-/// those that ship, `folder` over both; its point levels are set.
-///
-/// # Errors
-/// If a folder can't be read, or a procedure or a level is faulty.
-pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Result<Shelf, Failure> {
-    let mut sources: Vec<SourceText> = embedded::FILES
-        .iter()
-        .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
-        .collect();
-    for folder in shop.procedures().into_iter().chain(folder.map(Path::to_owned)) {
-        let files =
-            host.files(&folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
-        for path in files {
-            let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
-            sources.push(SourceText { name: path.display().to_string(), text });
-        }
-    }
-    let (mut library, mut report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
-    report.extend(shop.set_levels(&mut library));
-    report.extend(shop.report.clone());
-    sources.push(shop.source.clone());
-    if report.has_errors() {
-        return Err(Failure::Refused(report, sources));
-    }
-    Ok(Shelf { library, sources, report, shop })
-}
-
-/// A job file that could be read, with its figures.
-#[derive(Debug, Clone)]
-pub struct Loaded {
-    /// Where it stands.
-    pub path: PathBuf,
-    /// The file.
-    pub source: SourceText,
-    /// What it says.
-    pub job: JobFile,
-    /// What follows from it.
-    pub figures: JobFigures,
-    /// Everything reported so far: warnings and blanks, no errors.
-    pub report: Report,
-}
-
-/// Reads a job file and computes its figures.
-///
-/// # Errors
-/// If it can't be read, or it has errors.
-pub fn load(host: &dyn Host, path: &Path) -> Result<Loaded, Failure> {
-    let name = path.display().to_string();
-    let text = host.read(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
-    let (job, report) = job::load(&name, &text);
-    let source = SourceText { name, text };
-    match job {
-        Some(job) if !report.has_errors() => {
-            let figures = figures::compute(&job);
-            Ok(Loaded { path: path.to_owned(), source, job, figures, report })
-        }
-        _ => Err(Failure::Refused(report, vec![source])),
-    }
-}
+use crate::shop::keep::keep;
 
 /// A job with its operations in order.
 #[derive(Debug, Clone)]
@@ -135,11 +34,12 @@ pub struct Plan<'a> {
     pub route: Route,
     /// What the safety rules say.
     pub audit: Audit,
-    /// Joints against people, procedures and machines; torques and readings
-    /// against tools.
-    pub table: Table,
+    /// What the work is, resolved.
+    pub resolved: resolved::Plan,
     /// The shop book used.
     pub shop: &'a ShopBook,
+    /// What is kept of it with the traveler: the rows the plan used, no PIN.
+    pub book: String,
     /// Warnings and blanks of the whole way, no errors.
     pub report: Report,
 }
@@ -158,13 +58,14 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
     report.extend(problems);
-    let table = shop::table(loaded, &selection, &shelf.shop);
-    report.extend(shop::problems(loaded, &table, &shelf.shop));
+    let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
+    let (joints, sources) = resolved::joints(job, figures, book, job.job.date.value.0);
+    report.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
     report.extend(shelf.shop.report.clone());
     if report.has_errors() {
         return Err(refuse(report));
     }
-    selection.review(&loaded.job, &shop::reviews(&table));
+    selection.review(job, &resolved::reviews(&joints));
     let problem = assemble::problem(&selection);
     let outcome = order::find(&problem);
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
@@ -198,6 +99,20 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         }
         report.push(found);
     }
+    let basis = Basis {
+        job,
+        figures,
+        library: &shelf.library,
+        selection: &selection,
+        problem: &problem,
+        order: &route.order,
+        book,
+        joints: &joints,
+        sources: &sources,
+    };
+    let (plan, texts) = resolved::resolve(&basis);
+    report.extend(texts);
+    report.extend(resolved::tool_problems(job, &plan.table.tools));
     if report.has_errors() {
         return Err(refuse(report));
     }
@@ -205,6 +120,17 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         let owners: Vec<_> = owners.iter().map(Owner::words).collect();
         report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
+    // A book that was kept with a traveler before stays as it is.
+    let source = &shelf.shop.source;
+    let kept =
+        if shelf.shop.kept { Ok(source.text.clone()) } else { keep(&source.name, &source.text, &plan.used) };
+    let book = match kept {
+        Ok(book) => book,
+        Err(problem) => {
+            report.push(problem);
+            return Err(refuse(report));
+        }
+    };
     report.sort();
     Ok(Plan {
         loaded,
@@ -213,21 +139,22 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         problem,
         route,
         audit,
-        table,
+        resolved: plan,
         shop: &shelf.shop,
+        book,
         report,
     })
 }
 
 impl Plan<'_> {
-    /// SHA-256 over what decides the traveler: the job's text, the shop book,
-    /// the operations' keys in order, and the figures' shown values.
+    /// SHA-256 over what decides the traveler: the job's text, what is kept of the
+    /// shop book, the operations' keys in order, and the figures' shown values.
     #[must_use]
     pub fn digest(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.loaded.source.text.as_bytes());
         hash.update([2]);
-        hash.update(self.shop.source.text.as_bytes());
+        hash.update(self.book.as_bytes());
         for index in &self.route.order {
             if let Some(operation) = self.selection.operations.get(*index) {
                 hash.update([0]);

@@ -8,6 +8,7 @@ pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::figure::names::{self, CLOSENESS, Closeness};
+use crate::figure::welding::column::Column;
 use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, input_names, registry};
 use crate::quantity::{Kind, parse, unit};
 
@@ -79,15 +80,39 @@ pub fn read_inputs<'a>(
         gathered.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     // Exact names take their places first, so that a loose one can't.
     pairs.sort_by_key(|(name, _)| family.input(name).is_none_or(|i| i.name != *name));
+    let mut metric = Vec::new();
     for (name, text) in pairs {
         match place(family, &given, name, text) {
             Ok((input, value)) => {
+                if input.kind == InputKind::Quantity(Kind::Length) {
+                    metric.push((input.name, in_metric_units(name, text)));
+                }
                 given.set(input.name, value);
             }
             Err(problem) => report.push(problem),
         }
     }
+    column(family, &mut given, &metric);
     if report.has_errors() { Err(report) } else { Ok(given) }
+}
+
+/// Whether a length was written in metric units, in its text or in its name.
+fn in_metric_units(name: &str, text: &str) -> bool {
+    let named = || name.rsplit_once('_').and_then(|(_, symbol)| unit::find(Kind::Length, symbol));
+    let unit = parse::measured(Kind::Length, text).ok().map(|measured| measured.unit).or_else(named);
+    unit.is_some_and(unit::Unit::is_metric_length)
+}
+
+/// States the column of a code's table where the family reads one and it was
+/// left open: that of the units the first of its lengths was written in. A code
+/// prints round numbers for each system, and no exact conversions.
+fn column(family: &Family, given: &mut Given, metric: &[(&str, bool)]) {
+    let table = family.inputs.iter().find(|i| i.kind == InputKind::Choice(Column::WORDS));
+    let Some(table) = table.filter(|table| !given.has(table.name)) else { return };
+    let first = family.inputs.iter().find_map(|i| metric.iter().find(|(name, _)| *name == i.name));
+    if let Some((_, metric)) = first {
+        given.derive_word(table.name, if *metric { Column::Metric } else { Column::Inch }.word());
+    }
 }
 
 /// Puts `wall_1=... wall_2=...` together as the list input `wall`.
@@ -193,7 +218,11 @@ fn ambiguous<'a>(family: &Family, typed: &str, may_be: impl Iterator<Item = &'a 
 pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
     let used: Vec<&str> =
         figures.first().map(|f| f.inputs.iter().map(|u| u.name).collect()).unwrap_or_default();
-    given.iter().map(|(name, _)| name).filter(|name| !used.contains(name)).collect()
+    given
+        .iter()
+        .map(|(name, _)| name)
+        .filter(|name| !used.contains(name) && !given.is_derived(name))
+        .collect()
 }
 
 /// What to heed in an answer: an input that changed nothing first, then the
@@ -265,7 +294,7 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .collect::<Result<_, _>>()
                 .map(Value::List)
         }
-        InputKind::Choice(words) => match names::choice(text, words) {
+        InputKind::Choice(words) => match twin(input, text).or_else(|| names::choice(text, words)) {
             Some(word) => Ok(Value::word(word)),
             None => {
                 let mut problem =
@@ -289,6 +318,11 @@ fn read_value(input: &Input, text: &str) -> Result<Value, Diagnostic> {
                 .example(format!("{}=yes", input.name))),
         },
     }
+}
+
+/// The word a trade synonym declared at the input stands for.
+fn twin(input: &Input, text: &str) -> Option<&'static str> {
+    input.twins.iter().find(|(twin, _)| names::alike(text, twin, Closeness::Letters)).map(|(_, word)| *word)
 }
 
 /// `±0.05` where the input is the same each way.

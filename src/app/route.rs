@@ -3,10 +3,10 @@
 use serde_json::{Value as Json, json};
 
 use super::plan::Plan;
-use crate::procedure::selection::What;
-pub use crate::routing::problem::PointKind;
+use crate::plan::Point;
 use crate::routing::speech::Speech;
 use crate::routing::why;
+pub use crate::term::PointKind;
 
 /// One line of the route.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,7 +17,7 @@ pub struct Line {
     pub key: String,
     /// Verb.
     pub verb: String,
-    /// Title, figures left as they stand in the library.
+    /// Title.
     pub title: String,
     /// Station.
     pub station: String,
@@ -72,43 +72,28 @@ pub fn loads(lines: &[Line]) -> Vec<Load> {
 /// The lines of a route, in order.
 #[must_use]
 pub fn lines(plan: &Plan<'_>) -> Vec<Line> {
-    let mut counts = [0_u32; 3];
-    plan.route
-        .order
-        .iter()
-        .zip(1_u32..)
-        .filter_map(|(index, n)| {
-            let operation = plan.problem.operations().get(*index)?;
-            let mut points = |moment| {
-                operation
-                    .points
-                    .iter()
-                    .filter(|p| p.moment == moment)
-                    .map(|p| {
-                        let (letter, count) = match p.kind {
-                            PointKind::Hold => ('H', &mut counts[0]),
-                            PointKind::Witness => ('W', &mut counts[1]),
-                            PointKind::Review => ('R', &mut counts[2]),
-                        };
-                        *count += 1;
-                        Called { number: format!("{letter}{count}"), kind: p.kind, role: p.role.clone() }
-                    })
-                    .collect::<Vec<_>>()
-            };
-            Some(Line {
-                number: n * 10,
-                key: operation.key.clone(),
-                verb: operation.verb.clone(),
-                title: operation.title.clone(),
-                station: operation.station.clone(),
-                minutes: operation.minutes,
-                before: points(crate::routing::problem::Moment::Before),
-                after: points(crate::routing::problem::Moment::After),
-                deferred: matches!(
-                    plan.selection.operations.get(*index).map(|s| s.what),
-                    Some(What::Library(o)) if o.row.deferred
-                ),
+    let points = |list: &[Point]| {
+        list.iter()
+            .map(|p| Called {
+                number: p.number.clone(),
+                kind: p.kind,
+                role: p.roles.first().map_or("", |r| r.word()).to_owned(),
             })
+            .collect()
+    };
+    plan.resolved
+        .operations
+        .iter()
+        .map(|operation| Line {
+            number: operation.number,
+            key: operation.key.clone(),
+            verb: operation.verb.word().to_owned(),
+            title: operation.title.clone(),
+            station: operation.station.word().to_owned(),
+            minutes: operation.minutes,
+            before: points(&operation.before),
+            after: points(&operation.after),
+            deferred: operation.deferred,
         })
         .collect()
 }
@@ -147,8 +132,8 @@ pub fn json(plan: &Plan<'_>) -> Json {
     };
     let lines = lines(plan);
     json!({
-        "number": plan.loaded.job.job.number.value.0,
-        "revision": plan.loaded.job.job.revision.0,
+        "number": &*plan.loaded.job.job.number.value,
+        "revision": &*plan.loaded.job.job.revision,
         "operations": lines.iter().map(|l| json!({
             "number": l.number, "key": l.key, "verb": l.verb, "title": l.title, "station": l.station,
             "minutes": l.minutes, "before": points(&l.before), "after": points(&l.after), "deferred": l.deferred,
@@ -186,8 +171,14 @@ pub fn room(plan: &Plan<'_>, operation: usize, towards_start: bool) -> String {
     room.sentence(&Speech::new(&plan.problem, order), operation, towards_start)
 }
 
+/// The title of the graph; tells whose it is.
+#[must_use]
+pub fn graph_title(plan: &Plan<'_>) -> String {
+    format!("Operations of {} in order", plan.loaded.job.job.number.value)
+}
+
 /// The graph of operations as SVG.
 #[must_use]
 pub fn graph(plan: &Plan<'_>) -> String {
-    crate::routing::graph::svg(&plan.problem, &plan.route.order)
+    crate::routing::graph::svg(&plan.problem, &plan.route.order, &graph_title(plan))
 }

@@ -125,6 +125,9 @@ pub struct Figures {
     /// Print JSON: SI values at full precision and display text.
     #[arg(long)]
     pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
 }
 
 /// Arguments of `route`.
@@ -174,6 +177,9 @@ pub struct Issue {
     /// When it is issued, RFC 3339; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = record::time)]
     pub at: Option<chrono::DateTime<chrono::FixedOffset>>,
+    /// PIN.
+    #[command(flatten)]
+    pub pin: record::Pin,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -54,11 +54,14 @@ pub fn main() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(error) => {
-            let code = if error.use_stderr() { 2 } else { 0 };
-            // Help into a closed pipe is not a failure.
-            let _ = error.print();
-            return ExitCode::from(code);
+            if error.use_stderr() {
+                // Nobody is left to be told that this could not be written.
+                let _ = error.print();
+                return Ending::Misused.into();
+            }
+            terminal::help(&error);
+            return terminal::finish(Ending::Done).into();
         }
     };
-    commands::run(&cli).into()
+    terminal::finish(commands::run(&cli)).into()
 }

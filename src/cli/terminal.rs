@@ -2,6 +2,7 @@
 //! error, colour only where it is wanted. A closed pipe is not a failure.
 
 use std::io::{IsTerminal, Write};
+use std::sync::{Mutex, PoisonError};
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value as Json, json};
@@ -10,11 +11,49 @@ use crate::app::plan::{Failure, SourceText};
 use crate::cli::Ending;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 
-/// Prints a result. Errors of a closed pipe are ignored on purpose.
+/// The first reason why a result could not be printed; see [`finish`].
+static LOST: Mutex<Option<String>> = Mutex::new(None);
+
+/// Prints a result. That nobody reads on (a closed pipe) is no failure; any
+/// other one is told when the command ends.
 pub fn out(text: impl AsRef<str>) {
     let mut stdout = std::io::stdout().lock();
-    let _ = stdout.write_all(text.as_ref().as_bytes());
-    let _ = stdout.write_all(b"\n");
+    let written = stdout.write_all(text.as_ref().as_bytes()).and_then(|()| stdout.write_all(b"\n"));
+    remember(written);
+}
+
+/// Prints a help or a version, in colour on a terminal.
+pub fn help(text: &clap::Error) {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+    let styled = text.render();
+    if std::io::stdout().is_terminal() && !plain {
+        out(styled.ansi().to_string().trim_end());
+    } else {
+        out(styled.to_string().trim_end());
+    }
+}
+
+fn remember(written: std::io::Result<()>) {
+    if let Err(error) = written
+        && error.kind() != std::io::ErrorKind::BrokenPipe
+    {
+        let mut lost = LOST.lock().unwrap_or_else(PoisonError::into_inner);
+        lost.get_or_insert_with(|| error.to_string());
+    }
+}
+
+/// The ending of a command whose results were printed: a failure of the system
+/// if they did not all arrive.
+#[must_use]
+pub fn finish(ending: Ending) -> Ending {
+    remember(std::io::stdout().lock().flush());
+    match LOST.lock().unwrap_or_else(PoisonError::into_inner).take() {
+        None => ending,
+        Some(why) => {
+            note(format!("error: the result could not be written to standard output: {why}"));
+            ending.worse(Ending::SystemFailed)
+        }
+    }
 }
 
 /// Prints a remark that is not a result.
@@ -26,7 +65,7 @@ pub fn note(text: impl AsRef<str>) {
 
 /// Prints JSON, indented, with a stable order of keys.
 pub fn json(value: &Json) {
-    out(serde_json::to_string_pretty(value).unwrap_or_default());
+    out(format!("{value:#}"));
 }
 
 /// Whether standard error may be coloured: a terminal, and no `NO_COLOR`.
@@ -111,6 +150,9 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
         group = group.element(snippet.annotation(AnnotationKind::Primary.span(mark)));
     } else if !problem.key.is_empty() {
         help.insert(0, format!("at: {}", problem.key));
+    }
+    if !problem.rule.is_empty() {
+        help.insert(0, format!("rule: {}", problem.rule));
     }
     for line in help {
         group = group.element(Level::HELP.no_name().message(clean(&line)));
@@ -205,7 +247,7 @@ pub fn report_json(report: &Report, sources: &[SourceText]) -> Json {
                 });
                 json!({
                     "severity": p.severity, "code": p.code, "message": p.message, "place": place,
-                    "key": p.key, "expected": p.expected, "example": p.example, "help": p.help,
+                    "key": p.key, "rule": p.rule, "expected": p.expected, "example": p.example, "help": p.help,
                 })
             })
             .collect(),

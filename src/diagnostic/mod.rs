@@ -50,6 +50,9 @@ pub struct Diagnostic {
     pub span: Option<Span>,
     /// The key path, such as `axle.front.tube.od`.
     pub key: String,
+    /// The rule of the record that says no, in a few words; empty where none does.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub rule: String,
     /// What was expected.
     pub expected: String,
     /// A right value to write instead.
@@ -66,6 +69,7 @@ impl Diagnostic {
             message: message.into(),
             span: None,
             key: String::new(),
+            rule: String::new(),
             expected: String::new(),
             example: String::new(),
             help: Vec::new(),
@@ -101,6 +105,13 @@ impl Diagnostic {
     #[must_use]
     pub fn key(mut self, key: impl Into<String>) -> Self {
         self.key = key.into();
+        self
+    }
+
+    /// Adds the rule that says no.
+    #[must_use]
+    pub fn rule(mut self, rule: impl Into<String>) -> Self {
+        self.rule = rule.into();
         self
     }
 

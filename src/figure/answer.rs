@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Value;
-use crate::quantity::{Dimensioned, Style};
+use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 
 /// Results by output id, with warnings and the formula or source actually used
@@ -17,9 +17,38 @@ pub struct Answer {
     pub(super) sources: BTreeMap<&'static str, Source>,
     pub(super) settled: bool,
     pub(super) styles: BTreeMap<&'static str, Style>,
+    pub(super) decided: BTreeMap<&'static str, Value>,
+    pub(super) held: BTreeMap<&'static str, Value>,
+    pub(super) known: BTreeMap<&'static str, f64>,
 }
 
 impl Answer {
+    /// Empty, for a run that keeps to what `earlier` decided.
+    #[must_use]
+    pub(super) fn holding(earlier: &Answer) -> Self {
+        Self { held: earlier.decided.clone(), ..Self::default() }
+    }
+
+    /// Empty, for a last run that knows the expanded uncertainty (k = 2) of what
+    /// it gives: verdicts are reached with the uncertainty of what they judge.
+    #[must_use]
+    pub(super) fn knowing(earlier: &Answer, spread: &BTreeMap<usize, f64>) -> Self {
+        let known = earlier.values.iter().enumerate();
+        let known = known.filter_map(|(i, (id, _))| Some((*id, 2.0 * spread.get(&i)?))).collect();
+        Self { known, ..Self::holding(earlier) }
+    }
+
+    /// Gives a setting that was decided on (rounded to a mark, chosen from a
+    /// table), and returns it. Go on with what this returns: it stays what was
+    /// decided while uncertainty is carried past it (JCGM 100:2008, 5.1.2).
+    pub fn decide<T: Dimensioned>(&mut self, id: &'static str, value: T) -> T {
+        let held = self.held.get(id).and_then(Value::quantity).and_then(Quantity::typed);
+        let value = held.unwrap_or(value);
+        self.decided.insert(id, Value::from(value));
+        self.put(id, value);
+        value
+    }
+
     /// Gives an output.
     pub fn put<T: Dimensioned>(&mut self, id: &'static str, value: T) {
         self.values.push((id, Value::from(value)));

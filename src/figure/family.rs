@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::names::{CLOSENESS, inputs};
-use super::{Answer, Given, Trouble, Used, Value};
+use super::range::{ANY, plausible};
+use super::{Answer, Given, Range, Rule, Trouble, Used, Value};
 use crate::quantity::{Kind, Style};
 use crate::source::Source;
 
@@ -60,6 +61,10 @@ pub struct Input {
     pub kind: InputKind,
     /// Whether it is needed.
     pub need: Need,
+    /// Values it may have.
+    pub range: Range,
+    /// For a choice: other words for its words, each with its word.
+    pub twins: &'static [(&'static str, &'static str)],
     /// What it is, with sign convention.
     pub help: &'static str,
 }
@@ -68,13 +73,29 @@ impl Input {
     /// A required quantity.
     #[must_use]
     pub const fn required(name: &'static str, kind: Kind, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Required, help }
+        Self {
+            name,
+            aliases: &[],
+            kind: InputKind::Quantity(kind),
+            need: Need::Required,
+            range: ANY,
+            twins: &[],
+            help,
+        }
     }
 
     /// An optional quantity.
     #[must_use]
     pub const fn optional(name: &'static str, kind: Kind, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Optional, help }
+        Self {
+            name,
+            aliases: &[],
+            kind: InputKind::Quantity(kind),
+            need: Need::Optional,
+            range: ANY,
+            twins: &[],
+            help,
+        }
     }
 
     /// A quantity with a default, named in words.
@@ -85,7 +106,15 @@ impl Input {
         default: &'static str,
         help: &'static str,
     ) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Quantity(kind), need: Need::Default(default), help }
+        Self {
+            name,
+            aliases: &[],
+            kind: InputKind::Quantity(kind),
+            need: Need::Default(default),
+            range: ANY,
+            twins: &[],
+            help,
+        }
     }
 
     /// One of several words.
@@ -96,25 +125,25 @@ impl Input {
         need: Need,
         help: &'static str,
     ) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Choice(words), need, help }
+        Self { name, aliases: &[], kind: InputKind::Choice(words), need, range: ANY, twins: &[], help }
     }
 
     /// A designation.
     #[must_use]
     pub const fn name(name: &'static str, need: Need, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Name, need, help }
+        Self { name, aliases: &[], kind: InputKind::Name, need, range: ANY, twins: &[], help }
     }
 
     /// A list of quantities.
     #[must_use]
     pub const fn list(name: &'static str, kind: Kind, need: Need, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::List(kind), need, help }
+        Self { name, aliases: &[], kind: InputKind::List(kind), need, range: ANY, twins: &[], help }
     }
 
     /// Yes or no; absent means no.
     #[must_use]
     pub const fn flag(name: &'static str, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Flag, need: Need::Optional, help }
+        Self { name, aliases: &[], kind: InputKind::Flag, need: Need::Optional, range: ANY, twins: &[], help }
     }
 
     /// The same, also accepted under these names.
@@ -178,6 +207,22 @@ impl Output {
             range: "",
             style: Some(Style::of(kind)),
         }
+    }
+
+    /// Of any kind; a quantity is shown in the usual style of its kind.
+    #[must_use]
+    pub const fn of(
+        kind: OutputKind,
+        id: &'static str,
+        title: &'static str,
+        formula: &'static str,
+        source: Source,
+    ) -> Self {
+        let style = match kind {
+            OutputKind::Quantity(kind) | OutputKind::List(kind) => Some(Style::of(kind)),
+            OutputKind::Word | OutputKind::Words | OutputKind::Flag => None,
+        };
+        Self { id, title, kind, formula, source, range: "", style }
     }
 
     /// A word.
@@ -254,11 +299,29 @@ impl Output {
 /// The function behind a family.
 pub type Run = fn(&Given, &mut Answer) -> Result<(), Trouble>;
 
+/// What `family!` declares beside the rows.
+#[derive(Debug, Clone, Copy)]
+pub struct Declared {
+    /// What may be given beside what.
+    pub rules: &'static [Rule],
+    /// Other names of the family.
+    pub other_names: &'static [&'static str],
+    /// Outputs a person asks for: the first of these that is given.
+    pub asked: &'static [&'static str],
+}
+
+impl Declared {
+    /// Nothing: a family that is not declared by `family!` yet.
+    pub const OLD: Self = Self { rules: &[], other_names: &[], asked: &[] };
+}
+
 /// One registry entry.
 #[derive(Debug, Clone, Copy)]
 pub struct Family {
     /// Name: a trade word, lower case, words joined by hyphens.
     pub name: &'static str,
+    /// What `family!` declares beside the rows.
+    pub declared: Declared,
     /// Trade.
     pub group: Group,
     /// One line that says what it answers.
@@ -328,17 +391,33 @@ impl Family {
         self.outputs.iter().find(|o| o.id == id)
     }
 
+    /// Whether what was given can be a question to the family at all.
+    ///
+    /// # Errors
+    /// If inputs are missing (all are named), contradict each other, or are
+    /// nothing that exists.
+    pub fn check(&self, given: &Given) -> Result<(), Trouble> {
+        let required: Vec<_> =
+            self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
+        given.require(&required)?;
+        given.iter().try_for_each(|(name, value)| plausible(name, value))?;
+        self.declared.rules.iter().try_for_each(|rule| rule.check(given))
+    }
+
     /// Computes all figures of the family.
     ///
     /// # Errors
     /// If inputs are missing (all are named), out of range, or contradictory.
     pub fn reckon(&self, given: &Given) -> Result<Vec<Figure>, Trouble> {
-        let required: Vec<_> =
-            self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
-        given.require(&required)?;
+        self.check(given)?;
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
         let spread = if answer.settled { BTreeMap::new() } else { self.propagate(given, &answer) };
+        if !spread.is_empty() {
+            let mut judged = Answer::knowing(&answer, &spread);
+            (self.run)(given, &mut judged)?;
+            answer = judged;
+        }
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs
@@ -392,7 +471,7 @@ impl Family {
         let mut squares: BTreeMap<usize, f64> = BTreeMap::new();
         for (name, index, uncertainty) in uncertain_inputs(given) {
             let run = |by: f64| {
-                let mut moved = Answer::default();
+                let mut moved = Answer::holding(answer);
                 (self.run)(&given.moved(name, index, by), &mut moved).ok().map(|()| moved)
             };
             // At the edge of a range only one side can be taken.

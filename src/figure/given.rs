@@ -14,6 +14,7 @@ use crate::source::Source;
 pub struct Given {
     values: BTreeMap<&'static str, Value>,
     read: RefCell<BTreeSet<&'static str>>,
+    derived: BTreeSet<&'static str>,
 }
 
 impl Given {
@@ -50,17 +51,35 @@ impl Given {
         self.values.get(name)
     }
 
+    /// The raw value, without marking it read.
+    #[must_use]
+    pub(super) fn peek(&self, name: &str) -> Option<&Value> {
+        self.values.get(name)
+    }
+
+    /// Marks an input read, given or not.
+    pub(super) fn mark(&self, name: &'static str) {
+        self.read.borrow_mut().insert(name);
+    }
+
     /// Whether an input was given.
     #[must_use]
     pub fn has(&self, name: &str) -> bool {
         self.values.contains_key(name)
     }
 
-    /// Whether an input is a length that was written in metric units: the
-    /// column of a code's table to read goes by it.
+    /// Sets a word that nobody typed: the door worked it out from how the other
+    /// inputs were written. It stands among the inputs used, and is never told as
+    /// unused.
+    pub fn derive_word(&mut self, name: &'static str, word: impl Into<String>) {
+        self.set_word(name, word);
+        self.derived.insert(name);
+    }
+
+    /// Whether an input was worked out and not typed.
     #[must_use]
-    pub fn is_metric(&self, name: &str) -> bool {
-        self.values.get(name).and_then(Value::quantity).is_some_and(Quantity::is_metric_length)
+    pub fn is_derived(&self, name: &str) -> bool {
+        self.derived.contains(name)
     }
 
     /// All inputs, without marking them read.
@@ -164,7 +183,7 @@ impl Given {
     /// A copy with one input moved by `by` SI units, for sensitivities.
     #[must_use]
     pub(super) fn moved(&self, name: &'static str, index: Option<usize>, by: f64) -> Self {
-        let mut copy = Self { values: self.values.clone(), read: RefCell::default() };
+        let mut copy = Self { values: self.values.clone(), ..Self::default() };
         let slot = copy.values.get_mut(name).and_then(|v| match (v, index) {
             (Value::List(list), Some(i)) => list.get_mut(i),
             (value, None) => Some(value),

@@ -11,24 +11,33 @@
 //! No I/O here, and no text to parse: words are choices from a list.
 
 pub mod answer;
+pub mod declare;
 pub mod family;
 pub mod family_names;
 pub mod fastening;
 pub mod geometry;
 pub mod given;
+pub mod gives;
 pub mod input_names;
 pub mod metrology;
 pub mod names;
+pub mod range;
+pub mod read;
 pub mod registry;
 pub mod root;
+pub mod rule;
 pub mod trouble;
 pub mod used;
 pub mod value;
 pub mod welding;
 
 pub use answer::Answer;
-pub use family::{Family, Figure, Group, Input, InputKind, Need, Output, OutputKind};
+pub use family::{Declared, Family, Figure, Group, Input, InputKind, Need, Output, OutputKind};
 pub use given::Given;
+pub use gives::{Gives, Out, Said, Shown};
+pub use range::Range;
+pub use read::{Ask, Asks, Field, Name, Read, Reads, require};
+pub use rule::Rule;
 pub use trouble::Trouble;
 pub use used::Used;
 pub use value::Value;

@@ -34,7 +34,9 @@ const SIBLINGS: &[&[&str]] = &[
 pub fn find(name: &str) -> Option<&'static Family> {
     [Closeness::Letters, Closeness::Words].into_iter().find_map(|closeness| {
         let own = families().find(|f| alike(name, f.name, closeness));
-        own.or_else(|| {
+        let declared =
+            || families().find(|f| f.declared.other_names.iter().any(|other| alike(name, other, closeness)));
+        own.or_else(declared).or_else(|| {
             let (family, _) = OTHER_NAMES
                 .iter()
                 .find(|(_, others)| others.iter().any(|other| alike(name, other, closeness)))?;
@@ -56,6 +58,9 @@ pub fn siblings(family: &Family) -> impl Iterator<Item = &'static Family> {
 /// Other names of a family.
 #[must_use]
 pub fn other_names(family: &Family) -> &'static [&'static str] {
+    if !family.declared.other_names.is_empty() {
+        return family.declared.other_names;
+    }
     OTHER_NAMES.iter().find(|(name, _)| *name == family.name).map_or(&[], |(_, others)| others)
 }
 
@@ -135,10 +140,12 @@ const MAIN_OUTPUTS: &[(&str, &[&str])] = &[
 /// Position, among the outputs an answer gives, of the one a person asks for.
 #[must_use]
 pub fn main_output<'a>(family: &Family, given: impl Iterator<Item = &'a str> + Clone) -> usize {
-    MAIN_OUTPUTS
+    let old = MAIN_OUTPUTS.iter().filter(|(name, _)| *name == family.name);
+    family
+        .declared
+        .asked
         .iter()
-        .filter(|(name, _)| *name == family.name)
-        .flat_map(|(_, outputs)| outputs.iter())
+        .chain(old.flat_map(|(_, outputs)| outputs.iter()))
         .find_map(|output| given.clone().position(|id| id == *output))
         .unwrap_or_default()
         .min(given.count().saturating_sub(1))

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::diagnostic::nearest;
 use crate::source::Source;
 
 /// A refusal, with what would help.
@@ -63,7 +64,11 @@ impl fmt::Display for Trouble {
             Trouble::Impossible { why, hint } if hint.is_empty() => f.write_str(why),
             Trouble::Impossible { why, hint } => write!(f, "{why}; {hint}"),
             Trouble::Unknown { input, given, choices } => {
-                write!(f, "{input} \"{given}\" is not known; choose from {}", choices.join(", "))
+                write!(f, "{input} \"{given}\" is not known; ")?;
+                if let Some(near) = nearest(given, choices.iter().map(String::as_str)) {
+                    write!(f, "did you mean \"{near}\"? ")?;
+                }
+                write!(f, "choose from {}", choices.join(", "))
             }
             Trouble::WrongKind { input, expected } => write!(f, "{input} must be {expected}"),
         }

@@ -33,7 +33,16 @@ macro_rules! choice {
             }
         }
 
-        impl $crate::file::Field for $name {
+        $crate::chosen!($name);
+    };
+}
+
+/// Reader and schema of an enum of fixed words: one declared by [`choice!`](macro@crate::choice),
+/// or one of [`term`](crate::term).
+#[macro_export]
+macro_rules! chosen {
+    ($chosen:ty) => {
+        impl $crate::file::Field for $chosen {
             fn read(
                 node: &$crate::file::Node<'_>,
                 reader: &mut $crate::file::Reader,
@@ -70,3 +79,11 @@ macro_rules! choice {
         }
     };
 }
+
+chosen!(crate::term::PointKind);
+chosen!(crate::term::Moment);
+chosen!(crate::term::Signal);
+chosen!(crate::term::Level);
+chosen!(crate::term::Paper);
+chosen!(crate::term::Units);
+chosen!(crate::term::Does);

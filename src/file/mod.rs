@@ -7,11 +7,13 @@
 
 mod choice;
 mod field;
+mod name;
 mod node;
 pub mod record;
 mod text;
 
 pub use field::{Field, Located, Reading, last, still_blank};
+pub use name::{FileName, PathBelow};
 pub use node::{Node, Reader, parse};
 pub use record::{FieldSpec, Record};
 pub use text::{Date, Id, Text};

@@ -15,7 +15,7 @@ const LONGEST: usize = 4000;
 
 /// What stands for a required value that is still blank: a line to write on.
 /// Nobody can type it as an id, which starts with a letter or a digit.
-const LINE: &str = "__________";
+pub(super) const LINE: &str = "__________";
 
 /// A free text. It is data everywhere: nothing in it is ever evaluated.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,7 +35,7 @@ impl std::ops::Deref for Text {
 }
 
 /// The text behind a node, if it may stand on paper.
-fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
+pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
     let key = last(&node.key);
     let DeValue::String(text) = node.value else {
         reader.problem(

@@ -7,15 +7,7 @@ use crate::diagnostic::Span;
 use crate::file::{Located, Reading};
 use crate::job::model::{Axle, JobFile, Knuckle, Spring};
 use crate::quantity::{Dimensioned, Kind, math};
-
-/// Side of a vehicle, looking forward.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
-    /// Left.
-    Left,
-    /// Right.
-    Right,
-}
+use crate::term::Side;
 
 /// A value a reading may replace.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,7 +60,7 @@ pub struct Read {
 /// Puts readings in the place of a planned value of a component: all of them
 /// where the job keeps a list, their mean elsewhere, the least of them for a
 /// gap. False if the job has no such place.
-pub fn put(job: &mut JobFile, component: &str, hand: Option<Hand>, name: &str, read: &[Read]) -> bool {
+pub fn put(job: &mut JobFile, component: &str, hand: Option<Side>, name: &str, read: &[Read]) -> bool {
     let Some(mean) = mean(read) else { return false };
     if name == "unit.wheelbase" {
         // Of a trailer the coupler distance is read there.
@@ -84,8 +76,8 @@ pub fn put(job: &mut JobFile, component: &str, hand: Option<Hand>, name: &str, r
             let Some(cut) = axle.cut.as_mut() else { return false };
             let list = read.iter().map(|r| located(*r)).collect();
             match hand {
-                Some(Hand::Left) => cut.walls_left = list,
-                Some(Hand::Right) => cut.walls_right = list,
+                Some(Side::Left) => cut.walls_left = list,
+                Some(Side::Right) => cut.walls_right = list,
                 None => return false,
             }
             true
@@ -113,11 +105,11 @@ fn with<T>(place: Option<T>, set: impl FnOnce(T)) -> bool {
     place.map(set).is_some()
 }
 
-fn knuckle(axle: &mut Axle, hand: Option<Hand>) -> Option<&mut Knuckle> {
+fn knuckle(axle: &mut Axle, hand: Option<Side>) -> Option<&mut Knuckle> {
     let knuckles = axle.knuckle.as_mut()?;
     match hand? {
-        Hand::Left => knuckles.left.as_mut(),
-        Hand::Right => knuckles.right.as_mut(),
+        Side::Left => knuckles.left.as_mut(),
+        Side::Right => knuckles.right.as_mut(),
     }
 }
 

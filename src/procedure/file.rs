@@ -2,43 +2,8 @@
 
 use crate::file::{Id, Located, Text};
 use crate::job::model::{Role, Station, Verb};
+pub use crate::term::{Does, Level, Moment, PointKind, Signal};
 use crate::{choice, record};
-
-choice! {
-    /// ANSI Z535.6 signal words.
-    pub enum Signal {
-        /// Will kill or seriously injure.
-        Danger = "danger",
-        /// Could kill or seriously injure.
-        Warning = "warning",
-        /// Could injure lightly.
-        Caution = "caution",
-        /// Not about injury.
-        Notice = "notice",
-    }
-}
-
-choice! {
-    /// Kind of a point in the work where somebody looks.
-    pub enum PointKind {
-        /// Work stops until the role signs.
-        Hold = "hold",
-        /// The role is called; work may go on if nobody comes.
-        Witness = "witness",
-        /// A document is looked at and signed.
-        Review = "review",
-    }
-}
-
-choice! {
-    /// Whether a point stands before or after its operation.
-    pub enum Moment {
-        /// Before the first step.
-        Before = "before",
-        /// After the last step.
-        After = "after",
-    }
-}
 
 choice! {
     /// What a step is repeated for.
@@ -79,6 +44,22 @@ choice! {
         Number = "number",
         /// Words.
         Text = "text",
+    }
+}
+
+choice! {
+    /// How a value follows from readings.
+    pub enum Take {
+        /// The left reading less the right one.
+        LeftMinusRight = "left minus right",
+        /// The first reading less all others.
+        Difference = "difference",
+        /// The mean of all.
+        Mean = "mean",
+        /// The least of all.
+        Least = "least",
+        /// The largest of all.
+        Largest = "largest",
     }
 }
 
@@ -171,6 +152,8 @@ record! {
         optional fasteners: Located<Id> => "\"u-bolt\"";
         /// Done after hand-over.
         default deferred: bool = false => "true";
+        /// A card that is filled and signed anew each shift of the work it covers.
+        default each_shift: bool = false => "true";
         /// Cautions before the steps.
         many caution: CautionRow => "";
         /// Steps.
@@ -203,16 +186,38 @@ record! {
         optional each: Each => "\"side\"";
         /// Condition under which it is done.
         optional when: Located<Text> => "\"f.pinion_target.known\"";
+        /// How much hangs on it; without one, control if something is written
+        /// down and practice if nothing is.
+        optional level: Located<Level> => "\"safety\"";
+        /// Another person who does it, with a set-up of his own.
+        optional by: Role => "\"inspector\"";
         /// Cautions that stand before this step.
         many caution: CautionRow => "";
         /// What is written down.
         optional reading: ReadingRow => "";
         /// What is written down, where one action gives several values.
         many readings: ReadingRow => "";
+        /// Values that follow from what is written down; computed, never typed.
+        many derived: DerivedRow => "";
     }
 }
 
 impl StepRow {
+    /// How much hangs on this step.
+    pub fn level(&self) -> Level {
+        match &self.level {
+            Some(level) => level.value,
+            None if self.written().next().is_some() => Level::Control,
+            None => Level::Practice,
+        }
+    }
+
+    /// Whether the step itself is ticked: it is a safety step, and no reading
+    /// of its own proves that it was done.
+    pub fn ticked(&self) -> bool {
+        self.level() == Level::Safety && self.written().next().is_none()
+    }
+
     /// Every value this step asks for.
     pub fn written(&self) -> impl Iterator<Item = &ReadingRow> {
         self.reading.iter().chain(&self.readings)
@@ -246,6 +251,73 @@ record! {
         optional replaces: Located<Text> => "\"pinion.angle\"";
         /// Pencil look-up table printed under the step.
         optional table: Located<Id> => "\"knuckle-rotation\"";
+        /// How much hangs on it, if not what hangs on its step.
+        optional level: Located<Level> => "\"safety\"";
+        /// Law or standard that wants it kept, where nothing limits it.
+        optional kept: Located<Text> => "\"49 CFR 396.3(b): record of repair\"";
+        /// Words to choose from, and what each does.
+        many choices: ChoiceRow => "";
+        /// How far left and right may be apart, a quantity or a job figure;
+        /// further shuts the next hold.
+        optional apart: Located<Text> => "\"0.5 deg\"";
+        /// What it has to agree with; if it does not, the next hold is shut.
+        optional near: NearRow => "";
+    }
+}
+
+impl ReadingRow {
+    /// Whether something says when the value is wrong.
+    pub fn limited(&self) -> bool {
+        let tolerance = self.target.is_some() && (self.plus.is_some() || self.minus.is_some());
+        let judged = self.choices.iter().any(|c| c.does != Does::Conforms);
+        tolerance || self.least.is_some() || self.most.is_some() || self.near.is_some() || judged
+    }
+}
+
+/// A tolerance written as a share of its target: `10 %` is 0.1.
+#[must_use]
+pub fn share(text: &str) -> Option<f64> {
+    let number = text.trim().strip_suffix('%')?.trim();
+    number.parse::<f64>().ok().filter(|p| p.is_finite() && *p > 0.0).map(|p| p / 100.0)
+}
+
+record! {
+    /// A word a reading is answered with.
+    pub struct ChoiceRow {
+        /// The word.
+        required word: Located<Text> => "\"sound\"";
+        /// What it does.
+        default does: Does = Does::Conforms => "\"found\"";
+    }
+}
+
+record! {
+    /// What a reading has to agree with: a figure or another reading.
+    pub struct NearRow {
+        /// Job figure.
+        optional figure: Located<Text> => "\"caster_after_turn\"";
+        /// Reading of the same operation, or of another as `operation.reading`.
+        optional reading: Located<Text> => "\"first\"";
+        /// How far off it may be, a quantity or a job figure.
+        required within: Located<Text> => "\"0.3 deg\"";
+    }
+}
+
+record! {
+    /// A value that follows from readings.
+    pub struct DerivedRow {
+        /// Id, unique in the operation.
+        required id: Located<Id> => "\"difference\"";
+        /// What it is.
+        required label: Located<Text> => "\"caster, left minus right\"";
+        /// Readings it follows from, of the same operation or `operation.reading`.
+        many of: Located<Text> => "[\"caster\"]";
+        /// How it follows.
+        required take: Take => "\"left minus right\"";
+        /// Lower limit, a quantity or a job figure; below it the next hold is shut.
+        optional least: Located<Text> => "\"-0.5 deg\"";
+        /// Upper limit.
+        optional most: Located<Text> => "\"0.5 deg\"";
     }
 }
 

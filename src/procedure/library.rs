@@ -158,6 +158,7 @@ impl Library {
     }
 
     fn check(&self, report: &mut Report) {
+        super::levels::check(&self.operations, report);
         for operation in self.operations.values() {
             self.check_states(&operation.row, report);
             check_texts(&operation.row, report);
@@ -336,6 +337,7 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
     for step in &row.step {
         texts.push((&step.text, false));
         texts.extend(step.when.iter().map(|w| (w, true)));
+        texts.extend(step.derived.iter().map(|d| (&d.label, false)));
         for reading in step.written() {
             check_replaces(reading, report);
             texts.push((&reading.label, false));

@@ -9,8 +9,10 @@ pub mod catalogue;
 pub mod embedded;
 pub mod figures;
 pub mod file;
+mod levels;
 pub mod library;
 pub mod selection;
+pub mod stated;
 pub mod text;
 
 pub use library::{Library, Operation, Procedure};

@@ -44,6 +44,15 @@ pub struct Selected<'a> {
 pub struct Review {
     /// Joint it concerns.
     pub joint: String,
+    /// Why no procedure covers it.
+    pub why: String,
+}
+
+/// A review of one or more joints of which the same is said.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Owed {
+    /// Joints it concerns.
+    pub joints: Vec<String>,
     /// What has to be looked at.
     pub what: String,
 }
@@ -89,17 +98,24 @@ impl Selected<'_> {
     /// What has to be looked at before the first arc: joints of which the same
     /// is said share one review.
     #[must_use]
-    pub fn reviews_worded(&self) -> Vec<String> {
-        const JOINT: &str = "\u{1}";
-        let mut shared: Vec<(String, Vec<&str>)> = Vec::new();
+    pub fn owed(&self) -> Vec<Owed> {
+        let mut shared: Vec<(&str, Vec<String>)> = Vec::new();
         for review in &self.reviews {
-            let said = review.what.replacen(&review.joint, JOINT, 1);
-            match shared.iter_mut().find(|(other, _)| *other == said) {
-                Some((_, joints)) => joints.push(&review.joint),
-                None => shared.push((said, vec![&review.joint])),
+            match shared.iter_mut().find(|(why, _)| *why == review.why) {
+                Some((_, joints)) => joints.push(review.joint.clone()),
+                None => shared.push((&review.why, vec![review.joint.clone()])),
             }
         }
-        shared.into_iter().map(|(said, joints)| said.replacen(JOINT, &joints.join(", "), 1)).collect()
+        shared
+            .into_iter()
+            .map(|(why, joints)| Owed {
+                what: format!(
+                    "Procedure to be qualified for {}. {why}; qualify one, or have a licensed person release the values on the weld card.",
+                    joints.join(", ")
+                ),
+                joints,
+            })
+            .collect()
     }
 
     /// Where the operation is written.

@@ -8,9 +8,11 @@ use std::fmt;
 use std::sync::Arc;
 
 use minijinja::value::{Object, Value};
-use minijinja::{Environment, UndefinedBehavior};
+use minijinja::{Environment, Error, ErrorKind, UndefinedBehavior};
 
 use super::catalogue::{self, Scope};
+use super::stated;
+use crate::job::model::Units;
 
 /// Put before a figure in a text: what follows is printed strong. Nobody can
 /// type it: control characters are refused in every file.
@@ -75,6 +77,16 @@ pub fn environment() -> Environment<'static> {
     environment
 }
 
+/// The environment of a job's texts: `q` shows a stated quantity in its units.
+#[must_use]
+pub fn environment_in(units: Units) -> Environment<'static> {
+    let mut environment = environment();
+    environment.add_function("q", move |text: &str| {
+        stated::shown(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
+    });
+    environment
+}
+
 /// Names a text may use besides figures.
 const ROOTS: &[(&str, &[&str])] = &[
     ("unit", &["name"]),
@@ -113,6 +125,7 @@ const LANGUAGE: &[&str] = &[
     "upper",
     "lower",
     "capitalize",
+    "q",
 ];
 
 /// Complaints about a text: syntax errors and names nobody knows. `expression`
@@ -128,13 +141,19 @@ pub fn complaints(text: &str, expression: bool) -> Vec<String> {
     if let Err(error) = compiled {
         return vec![format!("the text can't be read: {error}")];
     }
-    let mut found = Vec::new();
+    let mut found: Vec<String> =
+        quoted(text).filter_map(|quantity| stated::shown(quantity, Units::Metric).err()).collect();
     for path in paths(text, expression) {
         if let Some(complaint) = unknown(&path) {
             found.push(complaint);
         }
     }
     found
+}
+
+/// Quantities a text states: what stands in quotes behind `q('`.
+fn quoted(text: &str) -> impl Iterator<Item = &str> {
+    text.split("q('").skip(1).filter_map(|rest| rest.split_once('\'')).map(|(quoted, _)| quoted)
 }
 
 fn unknown(path: &str) -> Option<String> {

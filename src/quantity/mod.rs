@@ -31,45 +31,24 @@ pub use unit::Unit;
 
 use serde::{Deserialize, Serialize};
 
-/// A value in SI base units together with its kind. It remembers whether it is
-/// a length that was written in metric units; that is no part of its value.
-#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
+/// A value in SI base units together with its kind.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Quantity {
     kind: Kind,
     si: f64,
-    #[serde(skip)]
-    metric: bool,
-}
-
-impl PartialEq for Quantity {
-    fn eq(&self, other: &Self) -> bool {
-        self.kind == other.kind && self.si == other.si
-    }
 }
 
 impl Quantity {
     /// A quantity from a value in SI base units of `kind`.
     #[must_use]
     pub const fn from_si(kind: Kind, si: f64) -> Self {
-        Self { kind, si, metric: false }
+        Self { kind, si }
     }
 
     /// A quantity of `value` times `unit`.
     #[must_use]
     pub fn of(value: f64, unit: Unit) -> Self {
-        Self::from_si(unit.kind, unit.to_si(value)).written_in(unit)
-    }
-
-    /// The same value, known to have been written in `unit`.
-    #[must_use]
-    pub fn written_in(self, unit: Unit) -> Self {
-        Self { metric: unit.is_metric_length(), ..self }
-    }
-
-    /// Whether it is a length that was written in metric units.
-    #[must_use]
-    pub const fn is_metric_length(self) -> bool {
-        self.metric
+        Self::from_si(unit.kind, unit.to_si(value))
     }
 
     /// The same, larger by `by` SI units.

@@ -16,6 +16,8 @@ pub struct Measured {
     pub value: Quantity,
     /// Standard uncertainty in SI units, zero if none was given.
     pub uncertainty: f64,
+    /// The unit it was written in; the last one, of several.
+    pub unit: Unit,
 }
 
 /// Why a text is not a quantity of the wanted kind.
@@ -104,7 +106,7 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
         None => 0.0,
         Some(rest) => limit(kind, rest, unit)?,
     };
-    Ok(Measured { value: Quantity::from_si(kind, si).written_in(unit), uncertainty })
+    Ok(Measured { value: Quantity::from_si(kind, si), uncertainty, unit })
 }
 
 /// Fractions set as one sign, `3¼`, as `3 1/4`.

@@ -145,6 +145,18 @@ impl Style {
         self
     }
 
+    /// The same with fractions no finer than this denominator; the safe direction
+    /// stays.
+    #[must_use]
+    pub fn no_finer(mut self, denominator: u32) -> Self {
+        for form in [Some(&mut self.shop), self.si.as_mut()].into_iter().flatten() {
+            if let Form::Fraction { denominator: fine } = form {
+                *fine = (*fine).min(denominator);
+            }
+        }
+        self
+    }
+
     /// The shop form alone.
     #[must_use]
     pub fn shop(self, value: Quantity) -> String {

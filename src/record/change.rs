@@ -86,7 +86,7 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
     if parts.is_empty() {
         let mut same = was.clone();
         same.builds_on.clone_from(&is.builds_on);
-        if same.digest() == is.digest() {
+        if same.asks_as(is) {
             return None;
         }
         parts.push("its head changed".to_owned());

@@ -13,21 +13,38 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use super::sha256;
+use crate::term::Judged;
 
 /// `prev` of the first entry.
 pub const NO_ENTRY: &str = "0000000000000000000000000000000000000000000000000000000000000000";
+
+/// Stands for the digest of the book where a lead let an entry be made without it.
+pub const WITHOUT_BOOK: &str = "without-book";
+
+/// Minutes between what was stated and what the clock said that mean nothing.
+pub const SLACK: i64 = 5;
 
 /// An entry.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
-    /// When, RFC 3339 with offset.
+    /// When it happened, as stated; RFC 3339 with offset.
     pub at: String,
+    /// SHA-256 of the rows of the shop book it rested on, or [`WITHOUT_BOOK`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
     /// Who.
     pub by: By,
+    /// What the clock said when it was written, RFC 3339; none in old logs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock: Option<String>,
     /// The entry this one replaces, and why.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub corrects: Option<Correction>,
+    /// How the person was identified, where the entry needs it and does not say
+    /// so itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub identified: Option<String>,
     /// Place in the log, from 1.
     pub n: u64,
     /// Hash of the entry before.
@@ -142,7 +159,7 @@ pub struct Measured {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<String>,
     /// Verdict.
-    pub verdict: String,
+    pub verdict: Judged,
 }
 
 /// What an entry says.
@@ -266,6 +283,13 @@ pub struct FollowUp {
     pub operation: At,
 }
 
+/// The entry of this place in a log; entries are numbered from 1 without a gap.
+#[must_use]
+pub fn entry(entries: &[Entry], n: u64) -> Option<&Entry> {
+    let place = usize::try_from(n.checked_sub(1)?).ok()?;
+    entries.get(place).filter(|e| e.n == n)
+}
+
 /// Why a line is not an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BadLine(pub String);
@@ -290,16 +314,7 @@ impl Entry {
     /// If the entry can't be written as JSON.
     pub fn line(&self) -> Result<(Vec<u8>, String), BadLine> {
         let json = serde_json::to_value(self).map_err(|e| BadLine(e.to_string()))?;
-        let body = canonical(&json);
-        let hash = sha256(body.as_bytes());
-        let mut line = Vec::with_capacity(body.len() + OPEN.len() + MIDDLE.len() + CLOSE.len() + HASH + 1);
-        line.extend_from_slice(OPEN);
-        line.extend_from_slice(body.as_bytes());
-        line.extend_from_slice(MIDDLE);
-        line.extend_from_slice(hash.as_bytes());
-        line.extend_from_slice(CLOSE);
-        line.push(b'\n');
-        Ok((line, hash))
+        Ok(sealed(&canonical(&json)))
     }
 
     /// Reads a line without its line feed and checks its own hash.
@@ -307,17 +322,27 @@ impl Entry {
     /// # Errors
     /// If it is not such a line, or its hash is not that of its entry.
     pub fn read(line: &[u8]) -> Result<(Self, String), BadLine> {
-        let bad = |why: &str| BadLine(why.to_owned());
-        let body = line.strip_prefix(OPEN).ok_or_else(|| bad("the line does not begin as an entry"))?;
-        let body = body.strip_suffix(CLOSE).ok_or_else(|| bad("the line does not end as an entry"))?;
-        let at = body.len().checked_sub(HASH).ok_or_else(|| bad("the line is too short for a hash"))?;
-        let (body, hash) = body.split_at(at);
-        let body = body.strip_suffix(MIDDLE).ok_or_else(|| bad("the line has no hash in its place"))?;
-        if sha256(body).as_bytes() != hash {
-            return Err(bad("the hash is not that of the entry"));
-        }
+        let (body, hash) = unsealed(line)?;
         let entry: Self = serde_json::from_slice(body).map_err(|e| BadLine(format!("not an entry: {e}")))?;
-        Ok((entry, String::from_utf8_lossy(hash).into_owned()))
+        Ok((entry, hash))
+    }
+
+    /// How the person was identified; none if the entry does not say.
+    #[must_use]
+    pub fn identified(&self) -> Option<&str> {
+        match &self.what {
+            Action::Sign { identified, .. } | Action::Closed { identified, .. } if !identified.is_empty() => {
+                Some(identified)
+            }
+            _ => self.identified.as_deref(),
+        }
+    }
+
+    /// What the clock said, if the entry was stated to be from another time.
+    #[must_use]
+    pub fn entered_later(&self) -> Option<DateTime<FixedOffset>> {
+        let clock = DateTime::parse_from_rfc3339(self.clock.as_deref()?).ok()?;
+        ((clock - self.time()?).num_minutes().abs() >= SLACK).then_some(clock)
     }
 
     /// When it was made; none if the text is no time.
@@ -325,6 +350,30 @@ impl Entry {
     pub fn time(&self) -> Option<DateTime<FixedOffset>> {
         DateTime::parse_from_rfc3339(&self.at).ok()
     }
+}
+
+/// The line of a canonical body, line feed included, and its hash.
+pub(super) fn sealed(body: &str) -> (Vec<u8>, String) {
+    let hash = sha256(body.as_bytes());
+    let mut line = Vec::with_capacity(body.len() + OPEN.len() + MIDDLE.len() + CLOSE.len() + HASH + 1);
+    for part in [OPEN, body.as_bytes(), MIDDLE, hash.as_bytes(), CLOSE, b"\n"] {
+        line.extend_from_slice(part);
+    }
+    (line, hash)
+}
+
+/// The body of a line without its line feed, and its hash, which was checked.
+pub(super) fn unsealed(line: &[u8]) -> Result<(&[u8], String), BadLine> {
+    let bad = |why: &str| BadLine(why.to_owned());
+    let body = line.strip_prefix(OPEN).ok_or_else(|| bad("the line does not begin as an entry"))?;
+    let body = body.strip_suffix(CLOSE).ok_or_else(|| bad("the line does not end as an entry"))?;
+    let at = body.len().checked_sub(HASH).ok_or_else(|| bad("the line is too short for a hash"))?;
+    let (body, hash) = body.split_at(at);
+    let body = body.strip_suffix(MIDDLE).ok_or_else(|| bad("the line has no hash in its place"))?;
+    if sha256(body).as_bytes() != hash {
+        return Err(bad("the hash is not that of the entry"));
+    }
+    Ok((body, String::from_utf8_lossy(hash).into_owned()))
 }
 
 /// JSON as RFC 8785 writes it, for values without fractional numbers.

@@ -118,6 +118,7 @@ impl<'a> Scene<'a> {
         kind: Option<Kind>,
         value: Option<Quantity>,
     ) -> Result<Option<&'a Instrument>, Diagnostic> {
+        let ask = Ask { asked: needed.unwrap_or_default().to_lowercase(), kind, value };
         let Some(tool) = tool else {
             return match needed {
                 None => Ok(None),
@@ -125,7 +126,7 @@ impl<'a> Scene<'a> {
                     "L130",
                     "every reading names its instrument",
                     format!("this reading is taken with {needed}, and no tool is named"),
-                    self.offer("name it: --with", kind, value),
+                    self.offer("name it: --with", &ask),
                 )),
             };
         };
@@ -135,7 +136,7 @@ impl<'a> Scene<'a> {
                 "L131",
                 "known instruments only",
                 format!("{} has no tool \"{tool}\"", self.register.book),
-                self.offer("give", kind, value),
+                self.offer("give", &ask),
             ));
         };
         if let (Some(measures), Some(wanted)) = (found.kind, kind)
@@ -150,16 +151,16 @@ impl<'a> Scene<'a> {
                     measures.word(),
                     wanted.word()
                 ),
-                self.offer("give", kind, value),
+                self.offer("give", &ask),
             ));
         }
-        self.fine_enough(found, needed.unwrap_or_default(), kind)?;
+        self.fine_enough(found, &ask)?;
         if let Some(why) = &found.out_of_service {
             return Err(refuse(
                 "L134",
                 "instruments fit for use",
                 format!("{tool} is out of service: {why}"),
-                self.offer("give", kind, value),
+                self.offer("give", &ask),
             ));
         }
         match found.until {
@@ -169,63 +170,55 @@ impl<'a> Scene<'a> {
                 format!("the calibration of {tool} ended on {until}"),
                 format!(
                     "{}, or enter the new certificate in the shop book",
-                    self.offer("measure with", kind, value)
+                    self.offer("measure with", &ask)
                 ),
             )),
             _ => Ok(Some(found)),
         }
     }
 
+    /// The coarsest instrument of the kind a reading asks for: what is used must
+    /// be of that kind or as fine.
+    fn coarsest(&self, asked: &str, kind: Option<Kind>) -> Option<f64> {
+        let of_kind = |i: &&Instrument| named(i, asked) && i.kind.zip(kind).is_some_and(|(a, b)| fits(a, b));
+        let all = self.register.instruments.iter().flatten();
+        all.filter(of_kind).filter_map(|i| i.spread.map(|s| s.fixed)).reduce(f64::max)
+    }
+
+    fn as_fine(&self, found: &Instrument, asked: &str, kind: Option<Kind>) -> bool {
+        match (self.coarsest(asked, kind), found.spread.map(|s| s.fixed)) {
+            (Some(coarsest), Some(own)) => named(found, asked) || own <= coarsest,
+            _ => true,
+        }
+    }
+
     /// Whether an instrument is of the kind the reading asks for, or at least as
     /// fine as one that is.
-    fn fine_enough(&self, found: &Instrument, asked: &str, kind: Option<Kind>) -> Result<(), Diagnostic> {
-        let asked = asked.to_lowercase();
-        let named = |i: &&Instrument| !i.title.is_empty() && asked.contains(&i.title.to_lowercase());
-        let same = |i: &&Instrument| i.kind.zip(kind).is_some_and(|(a, b)| fits(a, b));
-        let coarsest = self
-            .register
-            .instruments
-            .iter()
-            .flatten()
-            .filter(named)
-            .filter(same)
-            .filter_map(|i| i.spread.map(|s| s.fixed))
-            .reduce(f64::max);
-        let (Some(coarsest), Some(own)) = (coarsest, found.spread.map(|s| s.fixed)) else { return Ok(()) };
-        if named(&found) || own <= coarsest {
+    fn fine_enough(&self, found: &Instrument, ask: &Ask) -> Result<(), Diagnostic> {
+        let Ask { asked, kind, .. } = ask;
+        if self.as_fine(found, asked, *kind) {
             return Ok(());
         }
-        let able: Vec<&str> = self
-            .register
-            .instruments
-            .iter()
-            .flatten()
-            .filter(named)
-            .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
-            .map(|i| i.id.as_str())
-            .collect();
         Err(refuse(
             "L138",
             "the instrument the reading asks for, or a finer one",
             format!("{} ({}) is coarser than the {asked} this reading is taken with", found.id, found.title),
-            if able.is_empty() {
-                format!("get a {asked} in calibration, or one as fine")
-            } else {
-                format!("measure with {}", able.join(" or "))
-            },
+            self.offer("measure with", ask),
         ))
     }
 
-    /// Instruments that would do, for the way out.
-    fn offer(&self, verb: &str, kind: Option<Kind>, value: Option<Quantity>) -> String {
+    /// Instruments that will be taken, for the way out: the right kind, as fine as
+    /// asked, in calibration, in service and in range.
+    fn offer(&self, verb: &str, ask: &Ask) -> String {
         let able: Vec<&str> = self
             .register
             .instruments
             .iter()
             .flatten()
-            .filter(|i| i.kind.zip(kind).is_none_or(|(a, b)| fits(a, b)))
+            .filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
             .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
-            .filter(|i| value.is_none_or(|v| i.takes(v)) && i.kind.is_some())
+            .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
+            .filter(|i| self.as_fine(i, &ask.asked, ask.kind))
             .map(|i| i.id.as_str())
             .collect();
         match (&self.register.instruments, able.as_slice()) {
@@ -239,10 +232,20 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If it lies outside.
-    pub fn in_range(&self, instrument: &Instrument, value: Quantity) -> Result<(), Diagnostic> {
-        if instrument.kind.is_some_and(|k| level(k) != level(value.kind())) || instrument.takes(value) {
+    pub fn in_range(
+        &self,
+        instrument: &Instrument,
+        needed: Option<&str>,
+        value: Quantity,
+    ) -> Result<(), Diagnostic> {
+        if off_level(instrument, value) || instrument.takes(value) {
             return Ok(());
         }
+        let ask = Ask {
+            asked: needed.unwrap_or_default().to_lowercase(),
+            kind: Some(value.kind()),
+            value: Some(value),
+        };
         let show = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).both(q));
         Err(refuse(
             "L136",
@@ -254,7 +257,7 @@ impl<'a> Scene<'a> {
                 show(instrument.least),
                 show(instrument.most)
             ),
-            self.offer("measure with", Some(value.kind()), Some(value)),
+            self.offer("measure with", &ask),
         ))
     }
 
@@ -310,6 +313,24 @@ impl<'a> Scene<'a> {
         }
         Ok(())
     }
+}
+
+/// What a reading asks of an instrument.
+struct Ask {
+    /// Instrument as the paper names it, lower case; empty if it names none.
+    asked: String,
+    kind: Option<Kind>,
+    /// What was read.
+    value: Option<Quantity>,
+}
+
+fn named(instrument: &Instrument, asked: &str) -> bool {
+    !instrument.title.is_empty() && asked.contains(&instrument.title.to_lowercase())
+}
+
+/// Whether the range of an instrument says nothing about such a value.
+fn off_level(instrument: &Instrument, value: Quantity) -> bool {
+    instrument.kind.is_some_and(|k| level(k) != level(value.kind()))
 }
 
 /// Whether an instrument reads values of a kind. A bare number (a count, a

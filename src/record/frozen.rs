@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::entry::{At, canonical};
-use super::sha256;
+use super::entry::At;
 use crate::quantity::{Kind, Quantity};
+pub use crate::term::PointKind;
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -118,19 +118,6 @@ pub struct Limits {
     pub upper: Option<Quantity>,
 }
 
-/// Kind of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum PointKind {
-    /// Work stops.
-    #[default]
-    Hold,
-    /// Somebody is called.
-    Witness,
-    /// A document is looked at.
-    Review,
-}
-
 /// A point.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Point {
@@ -167,15 +154,18 @@ impl Operation {
         self.before.iter().chain(&self.after)
     }
 
-    /// Digest of what it asks for; numbers on paper do not count.
+    /// Whether it asks for the same as another; numbers on paper do not count.
     #[must_use]
-    pub fn digest(&self) -> String {
-        let mut plain = self.clone();
-        plain.number = 0;
-        for point in plain.before.iter_mut().chain(&mut plain.after) {
-            point.number.clear();
-        }
-        sha256(serde_json::to_value(&plain).map(|v| canonical(&v)).unwrap_or_default().as_bytes())
+    pub fn asks_as(&self, other: &Self) -> bool {
+        let plain = |operation: &Self| {
+            let mut plain = operation.clone();
+            plain.number = 0;
+            for point in plain.before.iter_mut().chain(&mut plain.after) {
+                point.number.clear();
+            }
+            plain
+        };
+        plain(self) == plain(other)
     }
 }
 

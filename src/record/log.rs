@@ -105,6 +105,19 @@ pub struct New {
     pub corrects: Option<Correction>,
     /// What.
     pub what: Action,
+    /// What else is known of it.
+    pub told: Told,
+}
+
+/// What an entry carries besides who, when and what.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Told {
+    /// What the clock said.
+    pub clock: Option<DateTime<FixedOffset>>,
+    /// How the person was identified.
+    pub identified: Option<String>,
+    /// Digest of the rows of the shop book it rests on.
+    pub book: Option<String>,
 }
 
 /// A log that can be appended to.
@@ -115,6 +128,7 @@ pub struct Log<S> {
     /// Size of the whole lines.
     whole: u64,
     torn: Option<Vec<u8>>,
+    written: Vec<Entry>,
 }
 
 /// Bytes read at once from the end.
@@ -149,7 +163,7 @@ impl<S: Store> Log<S> {
             let (entry, hash) = Entry::read(&line[start..]).map_err(|e| LogError::Damaged(0, e))?;
             Tail { entries: entry.n, hash, at: entry.time() }
         };
-        Ok(Self { store, tail, whole, torn })
+        Ok(Self { store, tail, whole, torn, written: Vec::new() })
     }
 
     /// The end of the log.
@@ -173,6 +187,7 @@ impl<S: Store> Log<S> {
         let mut bytes = Vec::new();
         let mut tail = self.tail.clone();
         let mut whats = Vec::new();
+        let mut written = Vec::new();
         if let Some(torn) = &self.torn {
             let file = self.store.set_aside(torn)?;
             self.store.cut(self.whole)?;
@@ -197,8 +212,11 @@ impl<S: Store> Log<S> {
         for (corrects, what) in whats {
             let entry = Entry {
                 at: stamp(&new.at),
+                book: new.told.book.clone(),
                 by: new.by.clone(),
+                clock: new.told.clock.as_ref().map(stamp),
                 corrects,
+                identified: new.told.identified.clone(),
                 n: tail.entries + 1,
                 prev: tail.hash.clone(),
                 what,
@@ -206,6 +224,7 @@ impl<S: Store> Log<S> {
             let (line, hash) = entry.line().map_err(|e| LogError::Damaged(entry.n, e))?;
             bytes.extend_from_slice(&line);
             tail = Tail { entries: entry.n, hash, at: Some(new.at) };
+            written.push(entry);
         }
         if let Err(error) = self.store.append(&bytes) {
             // If this fails too, what was written is a torn line to the next opener.
@@ -214,6 +233,7 @@ impl<S: Store> Log<S> {
         }
         self.whole += bytes.len() as u64;
         self.tail = tail;
+        self.written = written;
         Ok(Appended { n: self.tail.entries, hash: self.tail.hash.clone(), warnings })
     }
 
@@ -222,12 +242,26 @@ impl<S: Store> Log<S> {
     /// # Errors
     /// If the store fails or a line is damaged.
     pub fn entries(&mut self) -> Result<Vec<Entry>, LogError> {
+        self.chain().map(|chain| chain.entries)
+    }
+
+    /// As [`Log::entries`], with the hash of each.
+    ///
+    /// # Errors
+    /// If the store fails or a line is damaged.
+    pub fn chain(&mut self) -> Result<Chain, LogError> {
         let bytes = self.store.read(0, self.whole)?;
-        let chain = check(&bytes);
-        match chain.damage {
+        let mut chain = check(&bytes);
+        match chain.damage.take() {
             Some((line, why)) => Err(LogError::Damaged(line, why)),
-            None => Ok(chain.entries),
+            None => Ok(chain),
         }
+    }
+
+    /// The entries of the last append: one, or two where a torn line was set aside.
+    #[must_use]
+    pub fn written(&self) -> &[Entry] {
+        &self.written
     }
 }
 

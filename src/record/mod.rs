@@ -4,15 +4,17 @@
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
 //! instruments and lots are fit on the day, [`change`] compares two
-//! revisions. Everything binds to stored data and digests, never to the code
+//! revisions, [`journal`] is what stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
 
 pub mod change;
 pub mod entry;
 pub mod fitness;
 pub mod frozen;
+pub mod journal;
 pub mod log;
 pub mod people;
+pub mod replay;
 pub mod rules;
 pub mod state;
 

@@ -2,15 +2,13 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::entry::{Action, Correction, Entry};
+use super::entry::{Action, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
-use super::state::{State, word};
+use super::state::State;
 use crate::diagnostic::Diagnostic;
-
-/// A clock this far behind another one is no reason to refuse, in minutes.
-const SLACK: i64 = 5;
+use crate::term::Judged;
 
 pub(super) fn refuse(
     code: &'static str,
@@ -18,7 +16,7 @@ pub(super) fn refuse(
     message: impl Into<String>,
     way_out: impl Into<String>,
 ) -> Diagnostic {
-    Diagnostic::error(code, message).key(format!("rule: {rule}")).help(way_out)
+    Diagnostic::error(code, message).rule(rule).help(way_out)
 }
 
 /// Everything the rules look at.
@@ -53,6 +51,28 @@ pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(
 }
 
 impl<'a> Scene<'a> {
+    /// Nothing happened before the traveler was issued.
+    ///
+    /// # Errors
+    /// If `at` is earlier than the first entry by more than a few minutes.
+    pub fn since_issue(&self, at: &DateTime<FixedOffset>) -> Result<(), Diagnostic> {
+        let Some(issued) = self.entries.first().and_then(Entry::time) else { return Ok(()) };
+        if (issued - *at).num_minutes() < SLACK {
+            return Ok(());
+        }
+        Err(refuse(
+            "L108",
+            "no entry from before the issue",
+            format!(
+                "{} is earlier than the issue of {}, {}",
+                at.to_rfc3339(),
+                self.plan.number,
+                issued.to_rfc3339()
+            ),
+            "give the time it happened; what was done before the paper was issued is no part of this traveler",
+        ))
+    }
+
     /// The person of this id.
     ///
     /// # Errors
@@ -270,6 +290,24 @@ impl<'a> Scene<'a> {
             self.state.founds.iter().find(|f| {
                 f.disposition.is_none() && self.plan.place(&f.key).is_none_or(|found| found <= place)
             });
+        let reject =
+            self.state.founds.iter().find(|f| {
+                self.state.rejected(f) && self.plan.place(&f.key).is_none_or(|found| found <= place)
+            });
+        if let Some(found) = reject {
+            return Err(refuse(
+                "L129",
+                "reject means reject",
+                format!(
+                    "{} at operation {} was rejected, so {} stays shut until what replaces it is entered",
+                    found.number, found.operation, point.number
+                ),
+                format!(
+                    "put the replacement into the job and issue it: tackwright revise JOB --by LEAD --reason \"{}: …\"",
+                    found.number
+                ),
+            ));
+        }
         let Some(found) = open else { return Ok(()) };
         Err(refuse(
             "L122",
@@ -311,7 +349,7 @@ impl<'a> Scene<'a> {
                         other.number, point.number
                     ),
                     format!(
-                        "put it right and measure again with --corrects, or: tackwright found {} {}.{reading} \"…\" --by ID and let a lead decide",
+                        "put it right and measure again with --again, then let a lead decide: tackwright found {} {}.{reading} \"…\" --by ID",
                         self.plan.number, other.number
                     ),
                 ));
@@ -369,7 +407,7 @@ impl<'a> Scene<'a> {
         if correction.reason.trim().is_empty() {
             return wrong("a correction needs a reason".to_owned(), "give it: --reason \"…\"");
         }
-        let Some(old) = self.entries.iter().find(|e| e.n == n) else {
+        let Some(old) = entry(self.entries, n) else {
             return wrong(format!("there is no entry {n}"), "`status NUMBER --entries` lists them");
         };
         if self.state.voided.contains(&n) {
@@ -422,6 +460,29 @@ impl<'a> Scene<'a> {
         Ok(())
     }
 
+    /// A reading that has a verdict is not made another one by the person who
+    /// wrote it: a slip of the pen is confirmed by a second person.
+    ///
+    /// # Errors
+    /// If the person who replaces or takes back the reading wrote it.
+    pub fn second_person(&self, correction: &Correction, person: &str) -> Result<(), Diagnostic> {
+        let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
+        let Action::Measure { reading } = &old.what else { return Ok(()) };
+        if reading.verdict == Judged::Recorded || old.by.id != person {
+            return Ok(());
+        }
+        let place = format!("{}.{}", reading.operation.number, reading.reading);
+        Err(refuse(
+            "L142",
+            "a slip of the pen after a verdict is confirmed by a second person",
+            format!("{} wrote {place} in entry {}, which is {}", old.by.name, old.n, reading.verdict),
+            format!(
+                "have another person correct it, or measure again and let both stand: tackwright measure {} {place} VALUE --again",
+                self.plan.number
+            ),
+        ))
+    }
+
     /// Everything that keeps the traveler from being closed.
     #[must_use]
     pub fn open(&self) -> Vec<String> {
@@ -435,8 +496,15 @@ impl<'a> Scene<'a> {
                 open.push(format!("reading {}.{reading}: {verdict}, no disposition", operation.number));
             }
         }
-        for found in self.state.founds.iter().filter(|f| f.disposition.is_none()) {
-            open.push(format!("{} at operation {}: no disposition", found.number, found.operation));
+        for found in &self.state.founds {
+            if found.disposition.is_none() {
+                open.push(format!("{} at operation {}: no disposition", found.number, found.operation));
+            } else if self.state.rejected(found) {
+                open.push(format!(
+                    "{} at operation {}: rejected, and nothing takes its place",
+                    found.number, found.operation
+                ));
+            }
         }
         open
     }
@@ -453,5 +521,5 @@ pub fn short(list: &[String]) -> String {
 /// Name of a point for a sentence.
 #[must_use]
 pub fn point_words(point: &Point) -> String {
-    format!("{} {}", word(point.kind), point.number)
+    format!("{} {}", point.kind, point.number)
 }

@@ -2,8 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::entry::{Action, By, Entry, FollowUp, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
+use super::frozen::{Frozen, Operation, Point};
+use crate::term::{Judged, Verdict};
+
+/// The disposition of what may not be used.
+pub const REJECT: &str = "reject";
 
 /// Who made an entry, when, and which.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -97,6 +101,8 @@ pub struct State {
     pub ticks: BTreeMap<(String, u32), Mark>,
     /// Readings by operation key and id.
     pub readings: BTreeMap<(String, String), (Measured, Mark)>,
+    /// Readings that were repeated, oldest first; they stand beside the last one.
+    pub earlier: BTreeMap<(String, String), Vec<(Measured, Mark)>>,
     /// Points by operation key and slot; one signature per role.
     pub points: BTreeMap<(String, String), Vec<Signed>>,
     /// Found conditions.
@@ -109,6 +115,15 @@ pub struct State {
     pub voided: BTreeSet<u64>,
     /// Torn lines that were set aside.
     pub torn: u64,
+}
+
+/// The revision in force: what was issued last.
+#[must_use]
+pub fn issue(entries: &[Entry]) -> Option<&Issue> {
+    entries.iter().rev().find_map(|e| match &e.what {
+        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+        _ => None,
+    })
 }
 
 /// Folds entries in order.
@@ -128,6 +143,58 @@ pub fn fold(entries: &[Entry]) -> State {
 }
 
 impl State {
+    /// Folds one more entry in; `old` is the one it corrects.
+    pub fn go_on(&mut self, entry: &Entry, old: Option<&Entry>) {
+        self.entries = entry.n;
+        if let Some(old) = old {
+            self.voided.insert(old.n);
+            self.void(old);
+        }
+        self.take(entry);
+    }
+
+    /// Takes out every time a reading was taken.
+    pub fn forget(&mut self, key: &str, id: &str) {
+        let place = (key.to_owned(), id.to_owned());
+        self.readings.remove(&place);
+        self.earlier.remove(&place);
+    }
+
+    /// Takes out what an entry put in.
+    fn void(&mut self, old: &Entry) {
+        match &old.what {
+            Action::Tick { operation, step, .. } => {
+                let key = (operation.key.clone(), step.unwrap_or(0));
+                if self.ticks.get(&key).is_some_and(|m| m.n == old.n) {
+                    self.ticks.remove(&key);
+                }
+            }
+            Action::Measure { reading } => {
+                let key = (reading.operation.key.clone(), reading.reading.clone());
+                let earlier = self.earlier.get_mut(&key);
+                if self.readings.get(&key).is_some_and(|(_, m)| m.n == old.n) {
+                    match earlier.and_then(Vec::pop) {
+                        Some(before) => self.readings.insert(key, before),
+                        None => self.readings.remove(&key),
+                    };
+                } else if let Some(earlier) = earlier {
+                    earlier.retain(|(_, m)| m.n != old.n);
+                }
+            }
+            Action::Sign { operation, slot, .. } | Action::WitnessWaived { operation, slot, .. } => {
+                if let Some(all) = self.points.get_mut(&(operation.key.clone(), slot.clone())) {
+                    all.retain(|s| s.mark.n != old.n);
+                }
+            }
+            Action::Disposition { found, .. } => {
+                for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
+                    entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
+                }
+            }
+            _ => {}
+        }
+    }
+
     fn take(&mut self, entry: &Entry) {
         let mark = Mark::of(entry);
         match &entry.what {
@@ -144,6 +211,7 @@ impl State {
                 for key in reopened.iter().map(|r| &r.key).chain(removed) {
                     self.ticks.retain(|(k, _), _| k != key);
                     self.readings.retain(|(k, _), _| k != key);
+                    self.earlier.retain(|(k, _), _| k != key);
                     self.points.retain(|(k, _), _| k != key);
                 }
                 self.revisions.push(Revision {
@@ -161,7 +229,9 @@ impl State {
             }
             Action::Measure { reading } => {
                 let key = (reading.operation.key.clone(), reading.reading.clone());
-                self.readings.insert(key, ((**reading).clone(), mark));
+                if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
+                    self.earlier.entry(key).or_default().push(before);
+                }
             }
             Action::Sign { identified, meaning, operation, slot, .. } => {
                 let signed =
@@ -211,6 +281,29 @@ impl State {
         self.readings.get(&(key.to_owned(), id.to_owned()))
     }
 
+    /// Every time a reading was taken, the last one last.
+    pub fn all_readings<'a>(
+        &'a self,
+        key: &str,
+        id: &str,
+    ) -> impl Iterator<Item = &'a (Measured, Mark)> + use<'a> {
+        let place = (key.to_owned(), id.to_owned());
+        let earlier = self.earlier.get(&place).into_iter().flatten();
+        earlier.chain(self.readings.get(&place))
+    }
+
+    /// Whether a found condition was rejected and nothing was issued since that
+    /// takes the place of what was rejected: its operation starts again, or went.
+    #[must_use]
+    pub fn rejected(&self, found: &Found) -> bool {
+        let Some((what, _, mark)) = &found.disposition else { return false };
+        let replaced = |r: &Revision| {
+            r.mark.n > mark.n
+                && (r.removed.contains(&found.key) || r.reopened.iter().any(|(key, _)| *key == found.key))
+        };
+        what == REJECT && !self.revisions.iter().any(replaced)
+    }
+
     /// Signatures of a point.
     #[must_use]
     pub fn signatures(&self, key: &str, slot: &str) -> &[Signed] {
@@ -239,7 +332,7 @@ impl State {
         let mut open = self.lacking_work(operation);
         for point in operation.points() {
             for role in self.unsigned(operation, point) {
-                open.push(format!("{} ({} {})", point.number, word(point.kind), role));
+                open.push(format!("{} ({} {})", point.number, point.kind, role));
             }
         }
         open
@@ -263,14 +356,15 @@ impl State {
     }
 
     /// Readings of an operation that do not prove conformity and for which no
-    /// disposition was given afterwards: one that names the reading.
+    /// disposition was given afterwards: one that names the reading. A better
+    /// one taken later stands beside it and takes nothing back.
     #[must_use]
-    pub fn failing(&self, operation: &Operation) -> Vec<(String, String)> {
+    pub fn failing(&self, operation: &Operation) -> Vec<(String, Judged)> {
         operation
             .readings()
-            .filter_map(|r| self.reading(&operation.key, &r.id))
+            .flat_map(|r| self.all_readings(&operation.key, &r.id))
             .filter(|(m, mark)| {
-                matches!(m.verdict.as_str(), "not conform" | "not proven")
+                (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
                     && !self.founds.iter().any(|f| {
                         f.key == operation.key
                             && f.reading.as_ref() == Some(&m.reading)
@@ -278,7 +372,7 @@ impl State {
                             && f.mark.n > mark.n
                     })
             })
-            .map(|(m, _)| (m.reading.clone(), m.verdict.clone()))
+            .map(|(m, _)| (m.reading.clone(), m.verdict))
             .collect()
     }
 
@@ -286,15 +380,5 @@ impl State {
     #[must_use]
     pub fn next<'a>(&self, plan: &'a Frozen) -> Option<&'a Operation> {
         plan.operations.iter().filter(|o| !o.deferred).find(|o| !self.lacking(o).is_empty())
-    }
-}
-
-/// Word of a point kind.
-#[must_use]
-pub fn word(kind: PointKind) -> &'static str {
-    match kind {
-        PointKind::Hold => "hold",
-        PointKind::Witness => "witness",
-        PointKind::Review => "review",
     }
 }

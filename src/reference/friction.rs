@@ -102,7 +102,7 @@ pub fn finish(word: &str) -> Option<Finish> {
 pub enum Table {
     /// Machine-design textbook, table 8-15.
     Textbook,
-    /// Handbook of bolted joints, chapter 2, as quoted.
+    /// Handbook of bolted joints, chapter 2.
     JointHandbook,
     /// Charts of the fastener trade.
     Trade,
@@ -111,6 +111,17 @@ pub enum Table {
 }
 
 impl Table {
+    /// Every word, in the order of the tables.
+    pub const WORDS: &'static [&'static str] = &["textbook", "joint-handbook", "trade", "shop-rule"];
+
+    /// The table of a word.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        [Table::Textbook, Table::JointHandbook, Table::Trade, Table::ShopRule]
+            .into_iter()
+            .find(|table| table.word() == word)
+    }
+
     /// The word it is chosen by.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -141,12 +152,11 @@ pub struct NutFactor {
 }
 
 const SHIGLEY: Source = Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", "table 8-15");
-const BICKFORD: Source = Source::handbook(
-    "Bickford and Nassar, Handbook of Bolts and Bolted Joints",
-    "ch. 2 table 1, as quoted second hand",
-);
+const BICKFORD: Source =
+    Source::handbook("Bickford and Nassar, Handbook of Bolts and Bolted Joints", "ch. 2 table 1")
+        .from_memory();
 const TRADE: Source = Source::practice("fastener-trade torque charts, 75 % of proof load");
-const RULE: Source = Source::handbook("shop handbook rule", "0.20 dry, 0.15 with any lubricant, as quoted");
+const RULE: Source = Source::practice("shop rule: 0.20 dry, 0.15 with any lubricant");
 
 const fn row(finish: Finish, condition: &'static str, low: f64, high: f64, table: Table) -> NutFactor {
     let source = match table {

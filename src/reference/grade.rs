@@ -250,6 +250,24 @@ pub fn find(text: &str) -> Vec<&'static Band> {
     BANDS.iter().filter(|b| b.standard == first.standard && b.grade == first.grade).collect()
 }
 
+/// The listed band of the highest tensile strength, inch or metric: a bolt that
+/// would have to carry more is none.
+#[must_use]
+pub fn strongest(metric: bool) -> &'static Band {
+    let of_system = || BANDS.iter().filter(|b| b.metric == metric);
+    of_system().max_by(|a, b| a.tensile.total_cmp(&b.tensile)).unwrap_or(&BANDS[0])
+}
+
+/// The lowest proof stress of the listed bands, inch or metric; 0.85 of yield
+/// where a standard gives none (Shigley eq. 8-31 text).
+#[must_use]
+pub fn weakest_proof(metric: bool) -> Stress {
+    let proofs = BANDS.iter().filter(|b| b.metric == metric);
+    let proofs = proofs.map(|b| b.proof().unwrap_or(b.yielding() * 0.85));
+    proofs
+        .fold(Stress::of(f64::INFINITY, unit::PSI), |least, proof| if proof < least { proof } else { least })
+}
+
 /// Names of all grades, once each.
 #[must_use]
 pub fn names() -> Vec<String> {

@@ -8,7 +8,7 @@ use crate::source::Source;
 pub const K_SOURCE: Source = Source::standard("EN 1011-1:2009", "table 1");
 /// Deposition efficiency by process, the lowest of the published values.
 pub const DEPOSITION_SOURCE: Source =
-    Source::handbook("Filler metal data handbook", "deposition efficiency table, lowest row of each process");
+    Source::handbook("Filler Metal Data Handbook", "deposition efficiency table, lowest row of each process");
 
 /// A welding process.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -192,14 +192,14 @@ pub fn find(name: &str) -> Option<&'static Process> {
     })
 }
 
-/// The words to offer when a process is not found.
+/// The words to offer when a process is not found: each number and its word.
 #[must_use]
 pub fn words() -> Vec<String> {
-    PROCESSES
-        .iter()
-        .map(|p| match p.names.first() {
-            Some(word) if *word != p.number => format!("{} ({word})", p.number),
-            _ => p.number.to_owned(),
-        })
-        .collect()
+    let mut words: Vec<String> = Vec::new();
+    for word in PROCESSES.iter().flat_map(|p| p.names.first().into_iter().chain([&p.number])) {
+        if !words.iter().any(|known| known == word) {
+            words.push((*word).to_owned());
+        }
+    }
+    words
 }

@@ -57,22 +57,6 @@ pub const METHODS: &[Method] = &[
     Method { word: "impact-wrench", scatter: 0.60, source: VDI, conflict: None },
 ];
 
-/// Words of all methods, for a choice.
-pub const METHOD_WORDS: &[&str] = &[
-    "torque-wrench",
-    "feel",
-    "turn-of-nut",
-    "indicating-washer",
-    "computer-controlled",
-    "yield-controlled",
-    "elongation",
-    "ultrasonic",
-    "strain-gauge",
-    "hydraulic-tensioner",
-    "power-driver",
-    "impact-wrench",
-];
-
 /// The method of this word; a torque wrench scatters with the finish: 35 %
 /// unlubricated, 30 % cadmium plated, 25 % lubricated (NASA), 25 % in
 /// Machinery's Handbook whatever the finish. The larger is taken.
@@ -118,7 +102,7 @@ pub const PREVAILING: &[(&str, f64)] = &[
 
 /// Source of [`U_BOLTS`].
 pub const U_BOLT_MANUALS: Source =
-    Source::handbook("highway-truck maintenance manuals, two editions", "U-bolt torque table, high nuts");
+    Source::practice("one truck maker's values, not traceable here: spring U-bolts with high nuts");
 
 /// U-bolt stages, lbf-ft: thread, second stage, third stage, final low and high.
 /// The first stage is hand tight.
@@ -130,8 +114,9 @@ pub const U_BOLTS: &[(&str, f64, f64, f64, f64)] = &[
 ];
 
 /// Source of [`U_BOLTS_SMALL`].
-pub const U_BOLT_SHOP: Source =
-    Source::practice("a spring shop's U-bolt table, fine thread, grade 5, plated and unplated");
+pub const U_BOLT_SHOP: Source = Source::practice(
+    "one spring shop's values, not traceable here: fine thread, grade 5, plated and unplated",
+);
 
 /// U-bolts below the sizes of the truck manuals, lbf-ft: thread, plated,
 /// unplated. The shop prints no stages.
@@ -139,7 +124,47 @@ pub const U_BOLTS_SMALL: &[(&str, f64, f64)] =
     &[("3/8-24", 21.0, 26.0), ("7/16-20", 33.0, 44.0), ("1/2-20", 52.0, 70.0), ("9/16-18", 75.0, 100.0)];
 
 /// Source of [`WHEELS`].
-pub const WHEEL_MANUAL: Source = Source::handbook("trailer-axle owner manual", "wheel nut torque stages");
+pub const WHEEL_MANUAL: Source =
+    Source::practice("one trailer-axle maker's values, not traceable here: wheel nut torque stages");
+
+/// How a wheel nut bears on its wheel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seat {
+    /// On a cone.
+    Cone,
+    /// On a flat flange.
+    Flange,
+}
+
+impl Seat {
+    /// Every word.
+    pub const WORDS: &'static [&'static str] = &["cone", "flange"];
+
+    /// The seat of its word.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        [Seat::Cone, Seat::Flange].into_iter().find(|seat| seat.word() == word)
+    }
+
+    /// What the trade calls it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Seat::Cone => "cone",
+            Seat::Flange => "flange",
+        }
+    }
+
+    /// The seat a word means.
+    #[must_use]
+    pub fn read(word: &str) -> Option<Self> {
+        match word {
+            "cone" | "coned" | "conical" => Some(Seat::Cone),
+            "flange" | "flanged" => Some(Seat::Flange),
+            _ => None,
+        }
+    }
+}
 
 /// Published stages of one wheel stud.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -147,7 +172,7 @@ pub struct WheelNut {
     /// Stud size in inches.
     pub stud: &'static str,
     /// Seat of the nut.
-    pub seat: &'static str,
+    pub seat: Seat,
     /// Wheel it is printed for.
     pub wheel: &'static str,
     /// Low and high torque of each stage, lbf-ft.
@@ -157,9 +182,10 @@ pub struct WheelNut {
 /// Wheel nuts.
 #[rustfmt::skip]
 pub const WHEELS: &[WheelNut] = &[
-    WheelNut { stud: "1/2", seat: "cone", wheel: "14, 15 or 16 in", stages: [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)] },
-    WheelNut { stud: "9/16", seat: "cone", wheel: "16 in", stages: [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)] },
-    WheelNut { stud: "5/8", seat: "cone", wheel: "16 in dual or 17.5 in", stages: [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)] },
+    WheelNut { stud: "1/2", seat: Seat::Cone, wheel: "14, 15 or 16 in", stages: [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)] },
+    WheelNut { stud: "9/16", seat: Seat::Cone, wheel: "16 in", stages: [(20.0, 25.0), (60.0, 70.0), (120.0, 130.0)] },
+    WheelNut { stud: "5/8", seat: Seat::Cone, wheel: "16 in dual or 17.5 in", stages: [(50.0, 60.0), (100.0, 120.0), (190.0, 210.0)] },
+    WheelNut { stud: "5/8", seat: Seat::Flange, wheel: "16 in dual or 17.5 in", stages: [(50.0, 60.0), (150.0, 200.0), (275.0, 325.0)] },
 ];
 
 /// Source of [`TURNS`].

@@ -11,7 +11,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("lib/drawing.typ", include_str!("../../templates/lib/drawing.typ")),
     ("lib/geometry.typ", include_str!("../../templates/lib/geometry.typ")),
     ("lib/head.typ", include_str!("../../templates/lib/head.typ")),
-    ("lib/operation.typ", include_str!("../../templates/lib/operation.typ")),
+    ("lib/station.typ", include_str!("../../templates/lib/station.typ")),
     ("lib/page.typ", include_str!("../../templates/lib/page.typ")),
     ("lib/point.typ", include_str!("../../templates/lib/point.typ")),
     ("lib/route.typ", include_str!("../../templates/lib/route.typ")),

@@ -59,7 +59,7 @@ const NARROW: &[(&str, usize)] = &[
     ("digest", 24),
 ];
 /// Most characters of the unit and the work at the head of every page.
-const RUNNING_LIMIT: usize = 48;
+const RUNNING_LIMIT: usize = 96;
 /// A word longer than this may be broken anywhere.
 const LONG_WORD: usize = 30;
 /// The same in a cell or box.

@@ -28,11 +28,11 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             What::Library(library) => from_row(&library.row),
             What::Own(own) => from_own(own),
         };
-        operation.points.extend(selected.reviews_worded().into_iter().map(|what| Point {
+        operation.points.extend(selected.owed().into_iter().map(|owed| Point {
             kind: PointKind::Review,
             moment: Moment::Before,
             role: Role::Lead.word().to_owned(),
-            what,
+            what: owed.what,
             rule: None,
             joints: None,
         }));
@@ -100,15 +100,8 @@ fn from_row(row: &OperationRow) -> Operation {
             .point
             .iter()
             .map(|p| Point {
-                kind: match p.kind {
-                    file::PointKind::Hold => PointKind::Hold,
-                    file::PointKind::Witness => PointKind::Witness,
-                    file::PointKind::Review => PointKind::Review,
-                },
-                moment: match p.moment {
-                    file::Moment::Before => Moment::Before,
-                    file::Moment::After => Moment::After,
-                },
+                kind: p.kind,
+                moment: p.moment,
                 role: p.role.word().to_owned(),
                 what: p.what.value.0.clone(),
                 rule: p.rule.as_ref().map(|r| r.value.0.clone()),

@@ -29,9 +29,9 @@ struct Cable {
     track: usize,
 }
 
-/// Draws `order` as an SVG document.
+/// Draws `order` as an SVG document with this title.
 #[must_use]
-pub fn svg(problem: &Problem, order: &[usize]) -> String {
+pub fn svg(problem: &Problem, order: &[usize], title: &str) -> String {
     let operations = problem.operations();
     let rows: Vec<&Operation> = order.iter().filter_map(|&i| operations.get(i)).collect();
     let mut lanes: Vec<&str> = Vec::new();
@@ -109,13 +109,13 @@ pub fn svg(problem: &Problem, order: &[usize]) -> String {
         let _ =
             writeln!(lanes_svg, "<path d=\"M{} {}V{}\" class=\"fence\"/>", x - 8, MARGIN, height - MARGIN);
     }
-    format!("{}{lanes_svg}{body}</svg>\n", head(width, height))
+    format!("{}{lanes_svg}{body}</svg>\n", head(width, height, title))
 }
 
-fn head(width: usize, height: usize) -> String {
+fn head(width: usize, height: usize, title: &str) -> String {
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
-         viewBox=\"0 0 {width} {height}\">\n<title>Operations in order</title>\n<style>\
+         viewBox=\"0 0 {width} {height}\">\n<title>{title}</title>\n<style>\
          text{{font-family:sans-serif;font-size:12px;fill:#000}}\
          .lane{{font-size:15px;font-weight:bold}}.number{{font-size:15px;font-weight:bold;fill:#fff}}\
          .title{{font-weight:bold}}.state{{font-size:11px}}.bar{{font-weight:bold;fill:#fff}}\

@@ -7,6 +7,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
+pub use crate::term::{Moment, PointKind};
+
 /// Component word of operations and states that concern the whole unit.
 pub const WHOLE_UNIT: &str = "unit";
 
@@ -33,26 +35,6 @@ pub struct State {
     pub component: Option<String>,
     /// What it means, in words.
     pub means: String,
-}
-
-/// Kind of a point at which a signature is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum PointKind {
-    /// Work stops until the named role has signed.
-    Hold,
-    /// The named role is called; work may go on.
-    Witness,
-    /// A document is looked at and signed.
-    Review,
-}
-
-/// When a point is due.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Moment {
-    /// Before the operation starts.
-    Before,
-    /// After it is done.
-    After,
 }
 
 /// A hold, witness or review point of an operation.

@@ -11,13 +11,16 @@ mod check;
 pub mod edit;
 pub mod expiry;
 pub mod fit;
+pub mod keep;
 pub mod model;
 pub mod position;
 pub mod process;
 pub mod qualify;
+mod report;
 
 pub use band::Band;
 pub use model::Book;
+pub use report::{Origin, book_json, book_lines, table_json, table_lines};
 
 use crate::diagnostic::Report;
 use crate::file::{self, Field};

@@ -13,10 +13,12 @@
 
 mod operation;
 mod sheets;
+mod station;
 mod words;
 
 pub use operation::*;
 pub use sheets::*;
+pub use station::*;
 pub use words::*;
 
 use chrono::{DateTime, Utc};
@@ -24,6 +26,8 @@ use serde::{Deserialize, Serialize};
 
 use super::drawing::Drawing;
 use super::lanes::Lanes;
+use super::stations::{self, Entries};
+pub use crate::term::Paper;
 
 /// One document, in the order it is printed.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -41,6 +45,12 @@ pub struct Document {
     pub route: Option<Lanes>,
     /// Geometry page: drawings, the table as found / planned / as left.
     pub geometry: Option<Geometry>,
+    /// Station pages: the operations as they are printed.
+    #[serde(default)]
+    pub stations: Vec<Station>,
+    /// Station pages of what is done after hand-over.
+    #[serde(default)]
+    pub later_stations: Vec<Station>,
     /// Operations in order.
     pub operations: Vec<Operation>,
     /// Operations after hand-over, such as the torque after the first miles.
@@ -62,6 +72,20 @@ pub struct Document {
     /// Boxes that take a digital signature; completed records only.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub signatures: Vec<SignatureBox>,
+}
+
+impl Document {
+    /// Puts the operations on station pages, as they are now, blank or filled.
+    pub fn lay_out(&mut self) {
+        self.stations = stations::of(&self.operations, &self.welds, 0);
+        self.later_stations = stations::of(&self.after_hand_over, &self.welds, self.stations.len());
+    }
+
+    /// What a pen has to write on the paper.
+    #[must_use]
+    pub fn entries(&self) -> Entries {
+        stations::entries(self.stations.iter().chain(&self.later_stations))
+    }
 }
 
 /// A picture file.
@@ -108,18 +132,6 @@ impl Default for Meta {
             paper: Paper::Letter,
         }
     }
-}
-
-/// Sheet size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum Paper {
-    /// 8.5 x 11 in (215.9 x 279.4 mm).
-    #[default]
-    #[serde(rename = "us-letter")]
-    Letter,
-    /// 210 x 297 mm (ISO 216).
-    #[serde(rename = "a4")]
-    A4,
 }
 
 /// Head and foot of every page. The page number is added when typeset.

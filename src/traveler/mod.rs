@@ -9,7 +9,9 @@ pub mod document;
 pub mod drawing;
 pub mod end_view;
 pub mod lanes;
+pub mod papers;
 pub mod side_view;
+pub mod stations;
 pub mod wording;
 
 pub use document::Document;

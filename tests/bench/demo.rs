@@ -29,7 +29,7 @@ pub(crate) fn path(name: &str) -> PathBuf {
 }
 
 pub(crate) fn loaded(name: &str) -> Loaded {
-    plan::load(&System, &path(name)).unwrap_or_else(|f| panic!("{name}: {f:?}"))
+    plan::load(&System, &path(name), &shelf()).unwrap_or_else(|f| panic!("{name}: {f:?}"))
 }
 
 pub(crate) fn shelf() -> Shelf {

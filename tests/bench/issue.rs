@@ -17,9 +17,9 @@ fn whole(bencher: Bencher<'_, '_>, name: &str) {
     let shelf = demo::shelf();
     let path = demo::path(name);
     bencher.bench_local(|| {
-        let loaded = plan::load(&System, &path).unwrap_or_else(|f| panic!("{f:?}"));
+        let loaded = plan::load(&System, &path, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
         let plan = plan(&loaded, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
-        let (document, rendered) = typeset(&plan, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
+        let (document, rendered) = typeset(&plan).unwrap_or_else(|f| panic!("{f:?}"));
         assert!(rendered.pages > 3 && rendered.warnings.is_empty());
         (document, rendered)
     });
@@ -32,7 +32,7 @@ fn wording(bencher: Bencher<'_, '_>, name: &str) {
     let loaded = demo::loaded(name);
     let plan = plan(&loaded, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
     bencher.bench_local(|| {
-        let document = compose(&plan, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
+        let document = compose(&plan);
         assert!(!document.operations.is_empty());
         document
     });
@@ -44,7 +44,7 @@ fn bare(bencher: Bencher<'_, '_>, name: &str) {
     let shelf = demo::shelf();
     let loaded = demo::loaded(name);
     let plan = plan(&loaded, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
-    let document = compose(&plan, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
+    let document = compose(&plan);
     bencher.bench_local(|| {
         let rendered = render::pdf(&document, &[]).unwrap_or_else(|e| panic!("{e}"));
         assert!(rendered.pages > 3);

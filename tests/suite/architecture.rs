@@ -9,25 +9,39 @@ use crate::support::rust_paths::{UsedPath, used_paths, without_text};
 
 /// Each layer (a folder under `src`) and the layers it may use.
 const LAYERS: &[(&str, &[&str])] = &[
+    ("term", &[]),
     ("quantity", &[]),
     ("source", &[]),
     ("diagnostic", &[]),
     ("reference", &["quantity", "source", "diagnostic"]),
-    ("figure", &["quantity", "source", "diagnostic", "reference"]),
-    ("file", &["quantity", "diagnostic"]),
-    ("job", &["file", "quantity", "source", "diagnostic", "reference"]),
-    ("shop", &["file", "quantity", "source", "diagnostic", "reference"]),
-    ("procedure", &["file", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop"]),
+    ("figure", &["term", "quantity", "source", "diagnostic", "reference"]),
+    ("file", &["term", "quantity", "diagnostic"]),
+    ("job", &["file", "term", "quantity", "source", "diagnostic", "reference"]),
+    ("shop", &["file", "term", "quantity", "source", "diagnostic", "reference", "figure"]),
+    (
+        "procedure",
+        &["file", "term", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop"],
+    ),
     (
         "routing",
-        &["file", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop", "procedure"],
-    ),
-    ("record", &["quantity", "diagnostic"]),
-    ("seal", &["diagnostic"]),
-    (
-        "traveler",
         &[
             "file",
+            "term",
+            "quantity",
+            "source",
+            "diagnostic",
+            "reference",
+            "figure",
+            "job",
+            "shop",
+            "procedure",
+        ],
+    ),
+    (
+        "plan",
+        &[
+            "file",
+            "term",
             "quantity",
             "source",
             "diagnostic",
@@ -37,6 +51,25 @@ const LAYERS: &[(&str, &[&str])] = &[
             "shop",
             "procedure",
             "routing",
+        ],
+    ),
+    ("record", &["term", "quantity", "diagnostic"]),
+    ("seal", &["diagnostic"]),
+    (
+        "traveler",
+        &[
+            "file",
+            "term",
+            "quantity",
+            "source",
+            "diagnostic",
+            "reference",
+            "figure",
+            "job",
+            "shop",
+            "procedure",
+            "routing",
+            "plan",
             "record",
         ],
     ),
@@ -45,6 +78,7 @@ const LAYERS: &[(&str, &[&str])] = &[
         "app",
         &[
             "file",
+            "term",
             "quantity",
             "source",
             "diagnostic",
@@ -54,6 +88,7 @@ const LAYERS: &[(&str, &[&str])] = &[
             "shop",
             "procedure",
             "routing",
+            "plan",
             "record",
             "traveler",
             "render",
@@ -85,7 +120,7 @@ const FENCED: &[(&str, &[&str])] = &[
     ("annotate_snippets", &["cli"]),
     ("indicatif", &["cli"]),
     ("toml", &["file", "job", "shop", "procedure"]),
-    ("minijinja", &["procedure", "traveler"]),
+    ("minijinja", &["procedure", "plan"]),
     ("std::fs", &["app/host.rs", "app/record/files.rs", "cli"]),
     ("std::env", &["app/host.rs", "app/record/files.rs", "cli"]),
     ("std::net", &[]),
@@ -225,6 +260,57 @@ fn the_layer_table_has_no_circle() {
             assert!(!back.contains(layer), "{layer} and {other} may use each other");
         }
     }
+}
+
+/// The file of a path inside the crate: the longest part of it that is one.
+fn file_of(path: &[String], known: &BTreeSet<String>) -> Option<String> {
+    (1..=path.len()).rev().map(|n| format!("src/{}.rs", path[..n].join("/"))).find(|f| known.contains(f))
+}
+
+/// A path of a source from the root of the crate, `super` resolved.
+fn whole_path(file: &str, used: &UsedPath) -> Option<Vec<String>> {
+    let ups = used.parts.iter().take_while(|p| *p == "super").count();
+    match used.parts.first().map(String::as_str) {
+        Some("crate") => Some(used.parts[1..].to_vec()),
+        Some("super") if ups > used.nested => {
+            let mut base: Vec<String> = module(file).into_iter().map(str::to_owned).collect();
+            // A `mod.rs` stands for its folder, a file for itself.
+            base.truncate(base.len().checked_sub(ups - used.nested)?);
+            base.extend(used.parts[ups..].iter().cloned());
+            Some(base)
+        }
+        _ => None,
+    }
+}
+
+/// Files of the use cases that import each other in a circle. A `mod.rs` only
+/// gathers its files, so it is no member of one.
+#[test]
+fn use_cases_do_not_import_each_other_in_a_circle() {
+    let known: BTreeSet<String> =
+        files("src/app", "rs").into_iter().filter(|f| !f.ends_with("/mod.rs")).collect();
+    let mut edges: std::collections::BTreeMap<String, BTreeSet<String>> = std::collections::BTreeMap::new();
+    for file in &known {
+        let targets = used_paths(&read(file)).into_iter().filter_map(|used| whole_path(file, &used));
+        let targets = targets.filter_map(|path| file_of(&path, &known)).filter(|t| t != file);
+        edges.insert(file.clone(), targets.collect());
+    }
+    let all: usize = edges.values().map(BTreeSet::len).sum();
+    assert!(all > 40, "only {all} imports between use cases were found; the reader of sources is broken");
+    // What imports nothing that is left is taken away, until nothing goes.
+    loop {
+        let free: Vec<String> = edges.iter().filter(|(_, t)| t.is_empty()).map(|(f, _)| f.clone()).collect();
+        if free.is_empty() {
+            break;
+        }
+        for file in &free {
+            edges.remove(file);
+        }
+        for targets in edges.values_mut() {
+            targets.retain(|t| !free.contains(t));
+        }
+    }
+    assert!(edges.is_empty(), "imports in a circle, or leading to one: {edges:#?}");
 }
 
 #[test]

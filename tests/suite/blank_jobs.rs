@@ -79,7 +79,7 @@ fn the_examples_make_a_job_without_open_ends() {
     for wish in wishes(&shelf) {
         let text = filled(&job_file(&shelf.library, &wish).unwrap());
         let desk = Desk::with("job.toml", &text);
-        let loaded = load(&desk, "job.toml".as_ref()).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
+        let loaded = load(&desk, "job.toml".as_ref(), &shelf).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
         let plan = plan(&loaded, &shelf).unwrap_or_else(|e| panic!("{wish:?}: {e:#?}"));
         assert!(plan.selection.operations.len() > 5, "{wish:?}");
         // Every figure the procedures list can be computed from what is asked.

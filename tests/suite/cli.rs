@@ -385,13 +385,13 @@ fn one_bad_job_does_not_stop_the_others() {
 #[test]
 fn a_place_that_cannot_be_written_leaves_nothing_behind() {
     let (folder, good, _) = bench();
-    // A folder stands where the file should go.
-    let taken = folder.path().join("taken.pdf");
-    fs::create_dir(&taken).expect("a folder");
+    // A folder stands where a file of the record should go.
+    let taken = folder.path().join("travelers/TW-2041/A/plan.json");
+    fs::create_dir_all(&taken).expect("a folder");
     fs::write(taken.join("keep"), "x").expect("a file in it");
-    let ran = run(&["issue", text(&good), "--out", text(&taken)]);
+    let ran = run(&["issue", text(&good)]);
     assert_eq!(ran.code, 3, "{}", ran.err);
-    assert!(ran.err.contains("taken.pdf"), "{}", ran.err);
+    assert!(ran.err.contains("plan.json"), "{}", ran.err);
     // A file stands where the folder should be.
     let ran = run(&["issue", text(&good), "--out", text(&good.join("deeper"))]);
     assert_eq!(ran.code, 3, "{}", ran.err);
@@ -402,7 +402,7 @@ fn a_place_that_cannot_be_written_leaves_nothing_behind() {
     left.sort();
     // The record may have been started; no half-written traveler may be there.
     left.retain(|name| name != "travelers");
-    assert_eq!(left, ["bad.toml", "good.toml", "taken.pdf"]);
+    assert_eq!(left, ["bad.toml", "good.toml"]);
     assert_eq!(fs::read_dir(&taken).expect("the folder").count(), 1);
 }
 
@@ -462,7 +462,8 @@ fn a_quick_answer_is_quick() {
 
 #[test]
 fn the_figures_of_a_job_take_little_time() {
-    let loaded = plan::load(&System, &demo()).unwrap_or_else(|f| panic!("{f:?}"));
+    let loaded = plan::load(&System, &demo(), &plan::shelf(&System, None).unwrap())
+        .unwrap_or_else(|f| panic!("{f:?}"));
     let fastest = (0..20)
         .map(|_| {
             let start = Instant::now();
@@ -490,4 +491,31 @@ fn a_faulty_file_and_an_unknown_procedure_are_told_at_once() {
     for part in ["has no unit", "there is no procedure \"spring-ovr\"", "did you mean \"spring-over\""] {
         assert!(ran.err.contains(part), "no {part} in {}", ran.err);
     }
+}
+
+/// A torque the job states is printed only where it does not break the bolt: the
+/// strength of its grade decides, not the paper it was copied from.
+#[test]
+fn a_stated_torque_that_breaks_the_bolt_is_not_printed() {
+    let job = std::fs::read_to_string(demo()).expect("the demonstration job");
+    let figures_with = |torque: &str| {
+        let changed = job.replace("torque = \"85 lbf-ft\"", &format!("torque = \"{torque}\""));
+        assert_ne!(changed, job, "the job states a torque of 85 lbf-ft");
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("job.toml");
+        std::fs::write(&file, changed).expect("a job file");
+        json(&["figures", text(&file), "--json"], 0)
+    };
+    let of = |answer: &Json, key: &str| {
+        let all = answer[key].as_array().unwrap_or_else(|| panic!("{answer}")).clone();
+        all.into_iter().filter(|f| f["owner"] == "fastener B3").collect::<Vec<_>>()
+    };
+    let sound = figures_with("90 lbf-ft");
+    assert!(of(&sound, "figures").iter().any(|f| f["name"] == "torque"));
+    // SAE J429 grade 8 breaks at 150 ksi, 38 400 lbf on 5/8-18; 900 lbf-ft at
+    // K 0.20 would be 86 400 lbf.
+    let broken = figures_with("900 lbf-ft");
+    assert!(of(&broken, "figures").iter().all(|f| f["name"] != "torque"), "{broken}");
+    let why = of(&broken, "missing").iter().map(|m| m["why"].to_string()).collect::<String>();
+    assert!(why.contains("more than the bolt can carry"), "{why}");
 }

@@ -13,7 +13,7 @@ fn demonstrations_are_sound_and_leave_nothing_open() {
     assert!(jobs.len() >= 5);
     for (name, text) in jobs {
         let desk = Desk::with("job.toml", &text);
-        let loaded = load(&desk, "job.toml".as_ref()).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
+        let loaded = load(&desk, "job.toml".as_ref(), &shelf).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
         let plan = plan(&loaded, &shelf).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
         let open: Vec<_> = plan.report.problems.iter().filter(|p| p.severity != Severity::Warning).collect();
         assert!(open.is_empty(), "{name}: {open:?}");
@@ -53,7 +53,7 @@ fn figures_of_the_demonstrations_agree_with_hand_sums() {
     let figure = |job: &str, owner: &str, name: &str| -> f64 {
         let (_, text) = folder("jobs", "toml").into_iter().find(|(n, _)| n == job).unwrap();
         let desk = Desk::with("job.toml", &text);
-        let loaded = load(&desk, "job.toml".as_ref()).unwrap();
+        let loaded = load(&desk, "job.toml".as_ref(), &shipped()).unwrap();
         let row = loaded.figures.rows.iter().find(|r| r.owner.words() == owner && r.name == name);
         row.unwrap_or_else(|| panic!("{job}: {owner} {name}")).figure.value.quantity().unwrap().si()
     };

@@ -388,3 +388,102 @@ fn input_names_and_aliases_are_unambiguous() {
         }
     }
 }
+
+/// The preload of a decided setting, by drawing K from its rectangle (JCGM 101):
+/// the spread is that of T / (K d) with T fixed, not of the setting.
+#[test]
+fn a_decided_setting_is_kept_while_k_is_drawn() {
+    let found = figures("torque", &[("thread", "1/2-13"), ("grade", "5"), ("k", "0.2 ± 0.02")]);
+    let set = value(&found, "torque_set", unit::LBF_IN);
+    let draws = 100_000;
+    let preloads: Vec<f64> =
+        (0..draws).map(|i| set / ((0.18 + 0.04 * (f64::from(i) + 0.5) / f64::from(draws)) * 0.5)).collect();
+    let mean = preloads.iter().sum::<f64>() / f64::from(draws);
+    let spread = (preloads.iter().map(|p| (p - mean).powi(2)).sum::<f64>() / f64::from(draws)).sqrt();
+    let figure = found.iter().find(|f| f.id == "preload").expect("a preload");
+    let tackwright::figure::Value::Quantity { uncertainty, .. } = figure.value else { panic!("a quantity") };
+    close("spread", Force::from_si(uncertainty).to(unit::LBF), spread, 0.02 * spread);
+    assert!(spread > 400.0, "the setting is fixed: {spread}");
+}
+
+/// The verdict on a U-bolt clamp against its own figures: factor less twice the
+/// standard uncertainty that drawing mu from its rectangle gives.
+#[test]
+fn a_clamp_holds_with_its_uncertainty_or_not_at_all() {
+    for (mu, half) in
+        [(0.15_f64, 0.0_f64), (0.15, 0.02), (0.15, 0.05), (0.15, 0.08), (0.11, 0.01), (0.3, 0.1)]
+    {
+        let stated = if half > 0.0 { format!("{mu} ± {half}") } else { format!("{mu}") };
+        let found = figures(
+            "ubolt-clamp",
+            &[
+                ("thread", "3/4-16"),
+                ("grade", "8"),
+                ("preload", "20 kip"),
+                ("tube_od", "3.5 in"),
+                ("mu", &stated),
+                ("brake_torque", "14175 lbf-in"),
+            ],
+        );
+        // mu N D (1 - 20 %) over the moment; a rectangle has half / sqrt 3.
+        let per_mu = 4.0 * 20_000.0 * 3.5 * 0.8 / 14_175.0;
+        let sure = per_mu * (mu - 2.0 * half / 3.0_f64.sqrt());
+        let verdict = found.iter().find(|f| f.id == "verdict").expect("a verdict").value.show();
+        assert_eq!(verdict == "friction holds with margin", sure >= 1.5, "{stated}: {sure} {verdict}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 128, ..ProptestConfig::default() })]
+
+    /// A setting for a range the maker states, against a search of all marks.
+    #[test]
+    fn a_makers_range_holds_its_setting(low in 20..180u32, width in 0..30u32, step in 1..25u32) {
+        let (low_text, high_text, step_text) =
+            (format!("{low} lbf-ft"), format!("{} lbf-ft", low + width), format!("{step} lbf-ft"));
+        let pairs = [
+            ("thread", "1-8"), ("grade", "8"), ("k", "0.2"), ("maker_torque", low_text.as_str()),
+            ("maker_torque_max", high_text.as_str()), ("increment", step_text.as_str()),
+        ];
+        let marks: Vec<u32> = (1..=250).map(|n| n * step).filter(|m| (low..=low + width).contains(m)).collect();
+        let family = registry::find("torque").expect("a family");
+        let given = reckon::read_inputs(family, pairs).expect("readable");
+        match family.reckon(&given) {
+            Ok(found) => {
+                let set = value(&found, "torque_set", unit::LBF_FT);
+                prop_assert!(marks.iter().any(|m| (f64::from(*m) - set).abs() < 1e-6), "{set} of {marks:?}");
+            }
+            Err(trouble) => {
+                prop_assert!(marks.is_empty(), "{trouble} with {marks:?}");
+                prop_assert!(trouble.to_string().contains("no mark of the wrench"), "{trouble}");
+            }
+        }
+    }
+
+    /// The verdict on a stated torque, against stresses from the printed tables:
+    /// over the tensile strength it is refused, over proof it is no.
+    #[test]
+    fn a_stated_torque_is_judged_by_the_stress(grade in prop::sample::select(vec![
+        ("5", 85.0, 120.0), ("8", 120.0, 150.0),
+    ]), lbf_ft in 20.0..400.0f64) {
+        // 1/2-13: 0.1419 in2.
+        let (word, proof, tensile) = grade;
+        let torque = format!("{lbf_ft} lbf-ft");
+        let pairs = [("thread", "1/2-13"), ("grade", word), ("k", "0.2"), ("scatter", "25 %"), ("maker_torque", torque.as_str())];
+        let ksi = lbf_ft * 12.0 / (0.2 * 0.5) / 0.1419 / 1000.0;
+        let family = registry::find("torque").expect("a family");
+        let given = reckon::read_inputs(family, pairs).expect("readable");
+        let wanted = if ksi > tensile {
+            None
+        } else if ksi > proof {
+            Some("no: past the proof load")
+        } else if 1.25 * ksi > proof {
+            Some("may yield: the high end passes the proof load")
+        } else {
+            Some("within the proof load")
+        };
+        let got = family.reckon(&given).ok();
+        let got = got.as_deref().and_then(|f| f.iter().find(|f| f.id == "verdict")).map(|f| f.value.show());
+        prop_assert_eq!(got.as_deref(), wanted, "{} ksi", ksi);
+    }
+}

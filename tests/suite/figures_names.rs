@@ -205,6 +205,8 @@ fn an_input_that_agrees_with_the_others_raises_no_alarm() {
                 ("tube_od", "3 in"),
                 ("torque", "100 lbf-ft"),
                 ("moment", "100 lbf-ft"),
+                ("shear", "0 lbf"),
+                ("axial", "0 lbf"),
                 ("wall", "1/4 in"),
                 ("joint", "cjp"),
                 ("electrode", "E70"),

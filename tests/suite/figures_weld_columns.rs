@@ -3,8 +3,9 @@
 
 use tackwright::app::reckon;
 use tackwright::figure::welding::column::Column;
+use tackwright::figure::welding::fillet_size::{FILLET_SIZE, FilletSize};
 use tackwright::figure::welding::round_groove::RoundGroove;
-use tackwright::figure::{Figure, registry};
+use tackwright::figure::{Ask, Figure, Value, registry};
 use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Quantity, Stress, Style, parse, unit};
 use tackwright::reference::electrode;
 
@@ -89,14 +90,32 @@ fn a_small_stress_keeps_its_digits() {
     }
 }
 
-/// The unit a length was written in chooses the column, and is no part of the
-/// value.
+/// The unit a length was written in chooses the column at the bench, which
+/// states it as an input; the value knows nothing of it.
 #[test]
-fn a_length_remembers_its_system() {
-    let inch = parse::quantity(Kind::Length, "1/2 in").expect("reads");
-    let metric = parse::quantity(Kind::Length, "12.7 mm").expect("reads");
-    assert!(metric.is_metric_length() && !inch.is_metric_length());
-    assert_eq!(inch, metric);
+fn the_bench_states_the_column_of_the_units_written() {
+    for (typed, column) in
+        [("1/2 in", "inch"), ("0.5\"", "inch"), ("12.7 mm", "metric"), ("12.5 mm ± 0.1 mm", "metric")]
+    {
+        let given = reckon::read_inputs(&FILLET_SIZE, [("t1", typed)]).expect("reads");
+        assert_eq!(given.get("table"), Some(&Value::word(column)), "{typed}");
+        let answer = FILLET_SIZE.reckon(&given).expect("an answer");
+        assert!(answer[0].inputs.iter().any(|i| i.name == "table" && i.show() == column), "{typed}");
+    }
+    let stated = reckon::read_inputs(&FILLET_SIZE, [("t1", "12.7 mm"), ("table", "inch")]).expect("reads");
+    assert_eq!(stated.get("table"), Some(&Value::word("inch")), "what is stated is not derived");
+    // From Rust the column is a typed input with a default of its own.
+    let leg = |column| {
+        let asked = Ask::<FilletSize>::new().with(FilletSize::t1, Length::of(12.7, unit::MM));
+        let answer = asked.some(FilletSize::table, column).answer().expect("an answer");
+        answer.min_leg.get().expect("a leg").to(unit::MM)
+    };
+    assert!((leg(None) - 4.7625).abs() < 1e-9 && (leg(Some(Column::Metric)) - 6.0).abs() < 1e-9);
+    // A level of ISO reads no column, and is not told of one.
+    let iso = registry::find("visual-acceptance").expect("a figure");
+    let given = reckon::read_inputs(iso, [("standard", "iso-c"), ("t", "1/2 in")]).expect("reads");
+    let limits = iso.reckon(&given).expect("limits");
+    assert_eq!(reckon::unused(&given, &limits), Vec::<&str>::new());
     for (typed, leg) in [("1/2 in", 4.7625), ("12.7 mm", 6.0), ("1.27 cm", 6.0), ("0.0127 m", 6.0)] {
         let figures = figures("fillet-size", &[("t1", typed)]);
         let quantity =

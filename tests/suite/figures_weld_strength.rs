@@ -329,7 +329,9 @@ proptest! {
             (d, mm(od)), (t, format!("{torque:.9} N·m")), (m, format!("{moment:.9} N·m")),
             (v, format!("{shear:.9} kN")), ("leg", "6 mm".to_owned()),
         ];
-        let seam = run("tube-seam", &given("torque", "moment", "shear", "tube_od"));
+        let mut own = given("torque", "moment", "shear", "tube_od");
+        own.push(("axial", "0 N".to_owned()));
+        let seam = run("tube-seam", &own);
         let mut pairs = given("torsion", "mx", "vy", "d");
         pairs.push(("outline", "circle".to_owned()));
         let group = run("weld-group", &pairs);
@@ -378,6 +380,7 @@ proptest! {
         let figures = run("tube-seam", &[
             ("tube_od", mm(od)), ("wall", mm(wall)), ("joint", "cjp".to_owned()),
             ("moment", format!("{moment:.9} N·m")), ("torque", format!("{torque:.9} N·m")),
+            ("shear", "0 N".to_owned()), ("axial", "0 N".to_owned()),
         ]);
         // Second moment by rings of small thickness.
         let n = 4000_u32;
@@ -413,7 +416,7 @@ proptest! {
     #[test]
     fn opposed_tacks_come_in_pairs_across(half in 2_u32..30) {
         let figures = run("tacks", &[
-            ("tube_od", "400 mm".to_owned()), ("thicker", "1 mm".to_owned()), ("count", (2 * half).to_string()),
+            ("tube_od", "400 mm".to_owned()), ("thinner", "1 mm".to_owned()), ("count", (2 * half).to_string()),
         ]);
         let Value::List(list) = &figures.iter().find(|f| f.id == "angles").expect("angles").value else {
             panic!("no list")

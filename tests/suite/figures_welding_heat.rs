@@ -8,9 +8,11 @@ use proptest::prelude::*;
 use tackwright::app::reckon;
 use tackwright::figure::welding::carbon_equivalent as ce;
 use tackwright::figure::welding::column::Column;
-use tackwright::figure::welding::cooling_time::{Plate, factors};
+use tackwright::figure::welding::cooling_time::{Flow, Plate, factors};
 use tackwright::figure::welding::heat_flow::LineSource;
 use tackwright::figure::welding::preheat::{MethodB, design_cet};
+use tackwright::figure::welding::preheat_category::Category;
+use tackwright::figure::welding::preheat_hydrogen_control::Restraint;
 use tackwright::figure::welding::{
     heat_input, preheat_category, preheat_combined_thickness, preheat_hydrogen_control, travel_speed,
 };
@@ -154,7 +156,7 @@ proptest! {
     fn heat_input_window_undoes_cooling_time(
         t0 in 0.0..250.0, d in 3.0..60.0, q in 0.3..4.0, joint in prop::sample::select(vec!["run-on-plate", "butt", "corner-fillet", "t-fillet"]),
     ) {
-        let ((_, f2), f3) = factors(joint);
+        let ((_, f2), f3) = factors(Flow::of(joint).expect("a joint"));
         let plate = Plate { preheat: celsius(t0), thickness: mm(d), f2: Number::from_si(f2), f3: Number::from_si(f3) };
         let q = kj_mm(q);
         let time = plate.time(q);
@@ -361,15 +363,25 @@ fn preheat_tables_never_fall_with_thickness_restraint_or_group() {
         let column: Vec<_> = thicknesses
             .iter()
             .map(|t| {
-                preheat_category::minimum(category, Length::of(*t, unit::IN), Column::Inch).expect("a row")
+                preheat_category::minimum(
+                    Category::of(category).expect("a category"),
+                    Length::of(*t, unit::IN),
+                    Column::Inch,
+                )
+                .expect("a row")
             })
             .collect();
         assert!(column.windows(2).all(|w| w[0] <= w[1]), "{category}");
     }
     let cell = |restraint: &str, inches: f64, group: char| {
-        preheat_hydrogen_control::minimum(restraint, Length::of(inches, unit::IN), group, Column::Inch)
-            .expect("a cell")
-            .map_or(0.0, |t| t.to(unit::DEGF))
+        preheat_hydrogen_control::minimum(
+            Restraint::of(restraint).expect("a restraint"),
+            Length::of(inches, unit::IN),
+            group,
+            Column::Inch,
+        )
+        .expect("a cell")
+        .map_or(0.0, |t| t.to(unit::DEGF))
     };
     for group in 'A'..='G' {
         for pair in thicknesses.windows(2) {

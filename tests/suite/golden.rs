@@ -34,9 +34,9 @@ fn library() -> Shelf {
 }
 
 fn document(job: &Path, shelf: &Shelf) -> Document {
-    let loaded = load(&System, job).unwrap_or_else(|e| panic!("{}: {e:?}", job.display()));
+    let loaded = load(&System, job, shelf).unwrap_or_else(|e| panic!("{}: {e:?}", job.display()));
     let plan = plan(&loaded, shelf).unwrap_or_else(|e| panic!("{}: {e:?}", job.display()));
-    compose(&plan, shelf).expect("a document")
+    compose(&plan)
 }
 
 fn reading(out: &mut String, reading: &Reading) {
@@ -128,9 +128,9 @@ fn the_same_job_gives_the_same_bytes() {
     let shelf = library();
     for job in jobs() {
         let make = || {
-            let loaded = load(&System, &job).expect("a sound job");
+            let loaded = load(&System, &job, &shelf).expect("a sound job");
             let plan = plan(&loaded, &shelf).expect("a plan");
-            typeset(&plan, &shelf).expect("typeset").1
+            typeset(&plan).expect("typeset").1
         };
         let (first, second) = (make(), make());
         assert!(first.warnings.is_empty(), "{}: {:?}", job.display(), first.warnings);

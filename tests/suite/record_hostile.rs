@@ -3,12 +3,15 @@
 
 use std::path::Path;
 
-use tackwright::app::record::completed::{ATTACHED, LOG, MANIFEST};
-use tackwright::app::record::signature::Trust;
-use tackwright::app::record::verify::verify;
+use tackwright::app::record::completed::{ATTACHED, LOG, MANIFEST, Parts};
+use tackwright::app::record::verify::{self, Trust, Verdict};
 use tackwright::app::record::{pdf, whole};
 use tackwright::render::{self, Attachment, Relationship};
 use tackwright::traveler::Document;
+
+fn verify(bytes: &[u8]) -> Verdict {
+    verify::verify(bytes, &Trust::default())
+}
 
 /// Numbers that look random and are the same every time.
 struct Dice(u64);
@@ -39,8 +42,9 @@ fn seed() -> Vec<u8> {
         })
         .collect();
     let mut document = Document::default();
-    document.meta.keywords = whole::keywords();
-    whole::finish(render::pdf(&document, &attachments).unwrap().bytes)
+    let salt = Parts::of(files).0.salt();
+    document.meta.keywords = whole::keywords(&salt);
+    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, &salt)
 }
 
 fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
@@ -95,7 +99,7 @@ fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
 fn damaged_files_get_a_verdict_and_are_never_whole() {
     let seed = seed();
     // Its parts are those of the sample, its pages are not.
-    let verdict = verify(&seed, &Trust::default());
+    let verdict = verify(&seed);
     assert!(!verdict.whole() && verdict.looked.len() > 5, "{verdict:#?}");
     let rounds = std::env::var("TACKWRIGHT_FUZZ").ok().and_then(|n| n.parse().ok()).unwrap_or(150);
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
@@ -104,7 +108,7 @@ fn damaged_files_get_a_verdict_and_are_never_whole() {
         if bytes == seed {
             continue;
         }
-        let verdict = verify(&bytes, &Trust::default());
+        let verdict = verify(&bytes);
         assert!(!verdict.whole(), "round {round}: {verdict:#?}");
         assert!(verdict.looked.iter().all(|l| !l.words.is_empty()), "round {round}");
     }
@@ -120,7 +124,7 @@ fn files_made_to_hurt_are_refused_in_words() {
     let huge =
         b"%PDF-1.7\n1 0 obj\n<</Length 99999999999999999999>>\nstream\nx\nendstream\nendobj\n%%EOF".to_vec();
     for bytes in [nested("[", "]"), nested("<<", ">>"), nested("(", ")"), loops, huge, vec![0; 1 << 20]] {
-        let verdict = verify(&bytes, &Trust::default());
+        let verdict = verify(&bytes);
         assert!(!verdict.whole() && verdict.broken());
         assert!(verdict.looked.iter().any(|l| !l.words.is_empty()));
     }

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use chrono::{DateTime, FixedOffset};
 use tackwright::app::record::files::LogFile;
 use tackwright::record::entry::{Action, At, By, Entry};
-use tackwright::record::log::{Log, LogError, New, Store, check};
+use tackwright::record::log::{Log, LogError, New, Store, Told, check};
 use tackwright::record::sha256;
 
 fn at(text: &str) -> DateTime<FixedOffset> {
@@ -27,6 +27,7 @@ fn tick(number: u32, by: &str) -> New {
             rests_on: Vec::new(),
             step: Some(1),
         },
+        told: Told::default(),
     }
 }
 
@@ -216,8 +217,11 @@ fn long(entries: u64) -> Vec<u8> {
         let new = tick(u32::try_from(n % 80).unwrap() * 10, "W1");
         let entry = Entry {
             at: "2026-03-02T08:00:00-06:00".to_owned(),
+            book: None,
             by: new.by,
+            clock: None,
             corrects: None,
+            identified: None,
             n,
             prev,
             what: new.what,

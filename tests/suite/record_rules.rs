@@ -144,7 +144,10 @@ fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
         .zip(1_u64..)
         .map(|((id, role, what, corrects), n)| Entry {
             at: "2026-03-02T08:00:00-06:00".to_owned(),
+            book: None,
             by: By { id: (*id).to_owned(), name: format!("Person {id}"), role: (*role).to_owned() },
+            clock: None,
+            identified: None,
             corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
             n,
             prev: String::new(),
@@ -172,7 +175,7 @@ fn caster(verdict: &str) -> Action {
             uncertainty: None,
             upper: None,
             value: None,
-            verdict: verdict.to_owned(),
+            verdict: tackwright::term::Judged::of(verdict).unwrap(),
         }),
     }
 }
@@ -210,7 +213,7 @@ fn may_work(entries: &[Entry], id: &str, name: &str, day: u32) -> Result<String,
 fn refused<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, rule: &str) {
     let problem = result.unwrap_err();
     assert_eq!(problem.code, code, "{problem:?}");
-    assert!(problem.key.contains(rule) || problem.message.contains(rule), "{problem:?}");
+    assert!(problem.rule.contains(rule) || problem.message.contains(rule), "{problem:?}");
     assert!(!problem.help.is_empty(), "a refusal names the way out: {problem:?}");
 }
 
@@ -319,7 +322,7 @@ fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
     again.push(("F1", "fitter", caster("not conform"), Some(2)));
     refused(correct(&log(&again), 2, &caster("conform")), "L140", "corrections");
     ask(&log(&again), 2, |_, state| {
-        assert_eq!(state.reading("fit", "caster").unwrap().0.verdict, "not conform");
+        assert_eq!(state.reading("fit", "caster").unwrap().0.verdict.word(), "not conform");
         assert!(state.voided.contains(&2));
     });
     let mut back = released();
@@ -347,7 +350,7 @@ fn instruments_are_known_and_in_calibration() {
     let reads = |deg: f64| {
         ask(&[], 2, |scene, _| {
             let tool = scene.register.instrument("AF-2").unwrap();
-            scene.in_range(tool, Quantity::from(Angle::of(deg, unit::DEG)))
+            scene.in_range(tool, None, Quantity::from(Angle::of(deg, unit::DEG)))
         })
     };
     assert!(reads(10.0).is_ok() && reads(-10.0).is_ok());
@@ -418,4 +421,57 @@ fn a_revision_reopens_what_changed_and_what_builds_on_it() {
     assert!(change.reopened[1].why.contains("builds on"), "{:?}", change.reopened);
     assert_eq!(change.kept, ["fit"]);
     assert_eq!(change.removed, ["retorque"]);
+}
+
+#[test]
+fn reject_means_reject() {
+    let issue = |revision: &str| tackwright::record::entry::Issue {
+        content: String::new(),
+        number: "T-1".to_owned(),
+        plan: String::new(),
+        revision: revision.to_owned(),
+    };
+    let found = Action::Found {
+        found: "F1".to_owned(),
+        operation: at("fit", 10),
+        photos: Vec::new(),
+        reading: None,
+        text: "housing cracked".to_owned(),
+    };
+    let decided = |what: &str| Action::Disposition {
+        disposition: what.to_owned(),
+        found: "F1".to_owned(),
+        reason: "not to be saved".to_owned(),
+    };
+    let with = |what: &str| {
+        let mut all = fitted();
+        all.push(("F1", "fitter", found.clone(), None));
+        all.push(("L1", "lead", decided(what), None));
+        all
+    };
+    assert!(may_sign(&log(&with("rework")), "L1", "lead", "fit").is_ok());
+    // Rejected: the hold stays shut, and closing tells of it.
+    let mut all = with("reject");
+    refused(may_sign(&log(&all), "L1", "lead", "fit"), "L129", "reject means reject");
+    ask(&log(&all), 2, |scene, _| assert!(scene.open().iter().any(|o| o.contains("rejected"))));
+    // A revision that does not touch the place replaces nothing; one that starts it
+    // again does.
+    let revised = |keys: &[&str]| Action::Revised {
+        from: "A".to_owned(),
+        issue: issue("B"),
+        kept: Vec::new(),
+        reason: "new housing".to_owned(),
+        removed: Vec::new(),
+        reopened: keys
+            .iter()
+            .map(|key| tackwright::record::entry::Reopened { key: (*key).to_owned(), why: "new".to_owned() })
+            .collect(),
+    };
+    let mut other = all.clone();
+    other.push(("L1", "lead", revised(&["weld"]), None));
+    refused(may_sign(&log(&other), "L1", "lead", "fit"), "L129", "reject means reject");
+    all.push(("L1", "lead", revised(&["fit"]), None));
+    all.extend(fitted());
+    assert!(may_sign(&log(&all), "L1", "lead", "fit").is_ok());
+    ask(&log(&all), 2, |scene, _| assert!(!scene.open().iter().any(|o| o.contains("rejected"))));
 }

@@ -53,10 +53,15 @@ impl Shop {
     }
 
     fn run(&self, args: &[&str], input: &str) -> Said {
+        // 2026-05-01T00:00:00Z: the clock of somebody who looks at it later.
+        self.run_at(args, input, 1_777_593_600)
+    }
+
+    fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
         let mut child = Command::new(program())
             .args(args)
             .current_dir(self.folder.path())
-            .env("SOURCE_DATE_EPOCH", "1777593600")
+            .env("SOURCE_DATE_EPOCH", clock.to_string())
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -76,10 +81,11 @@ impl Shop {
     fn act(&mut self, args: &[&str], input: &str) -> Said {
         self.minute += 2;
         let start = chrono::DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap();
-        let at = (start + chrono::TimeDelta::minutes(self.minute)).to_rfc3339();
+        let now = start + chrono::TimeDelta::minutes(self.minute);
+        let at = now.to_rfc3339();
         let mut all = args.to_vec();
         all.extend(["--at", &at]);
-        let said = self.run(&all, input);
+        let said = self.run_at(&all, input, now.timestamp());
         assert_eq!(said.code, 0, "{all:?}\n{}{}", said.out, said.err);
         said
     }
@@ -333,7 +339,8 @@ fn story() -> (Shop, Vec<u8>) {
     let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
     assert!(book.contains("$argon2id$") && !book.contains("4711"), "the hash, never the PIN");
 
-    shop.act(&["issue", "job.toml"], "");
+    shop.no(&["issue", "job.toml"], "signs with a PIN");
+    shop.act(&["issue", "job.toml", "--pin-stdin"], "4711\n");
     let first = std::fs::read(shop.path("TW-2041-A.pdf")).unwrap();
     shop.act(&["issue", "job.toml"], "");
     assert_eq!(std::fs::read(shop.path("TW-2041-A.pdf")).unwrap(), first, "the same paper again");
@@ -352,15 +359,19 @@ fn story() -> (Shop, Vec<u8>) {
     let text = "old gusset under the left pad, cracked at the toe";
     shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "W1"], "");
     shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "W1", "--reason", "looks easy"], "rule: role");
-    shop.act(&["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, dye check"], "");
+    let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, dye check"];
+    shop.no(&dispose, "signs with a PIN");
+    shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
 
     // The job changes, so the paper does.
     let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
     let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and dye check\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Dye check the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
-    let said =
-        shop.act(&["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json"], "");
+    let said = shop.act(
+        &["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json", "--pin-stdin"],
+        "4711\n",
+    );
     let change: Value = serde_json::from_str(&said.out).unwrap();
     assert_eq!(change["revision"], "B");
     let page = std::fs::read(shop.path(change["change_page"].as_str().unwrap())).unwrap();
@@ -393,12 +404,13 @@ fn story() -> (Shop, Vec<u8>) {
     let status = shop.status();
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
     shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-04-02"], "rule: role");
+    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-03-01"], "before the day of closing");
     let close = ["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02", "--pin-stdin"];
     // Without its passphrase the key does not sign, and nothing is closed.
     let before = shop.log();
     for (more, input, part) in [
-        (&[][..], "4711\n".to_owned(), "L168"),
-        (&["--passphrase-fd", "0"][..], "4711\nguessed wrongly\n".to_owned(), "L169"),
+        (&[][..], "4711\n".to_owned(), "L186"),
+        (&["--passphrase-fd", "0"][..], "4711\nguessed wrongly\n".to_owned(), "L187"),
     ] {
         let said = shop.run(&[&close[..], more].concat(), &input);
         assert!(said.code == 1 && said.err.contains(part), "{}{}", said.out, said.err);
@@ -457,7 +469,7 @@ const PNG: &[u8] = &[
 fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
     let path = shop.path("check.pdf");
     std::fs::write(&path, bytes).unwrap();
-    let said = shop.run(&["verify", path.to_str().unwrap(), "--json"], "");
+    let said = shop.run(&["verify", path.to_str().unwrap(), "--trust", ROOT, "--json"], "");
     (said.code, serde_json::from_str(&said.out).unwrap())
 }
 
@@ -467,8 +479,9 @@ fn a_whole_job_from_issue_to_follow_up() {
     if let Some(path) = std::env::var_os("TACKWRIGHT_SAMPLE") {
         std::fs::write(Path::new(env!("CARGO_MANIFEST_DIR")).join(path), &record).unwrap();
     }
+    // Complete, and not taken for more than the key it was signed with.
     let (code, verdict) = verify(&shop, &record);
-    assert_eq!(code, 0, "{verdict:#}");
+    assert_eq!((code, &verdict["holds"]), (1, &Value::from("demonstration")), "{verdict:#}");
     assert_eq!(verdict["record"], "TW-2041 rev B");
     // It fits, and is never called just good.
     assert_eq!(verdict["demonstration"], true);
@@ -497,9 +510,13 @@ fn a_whole_job_from_issue_to_follow_up() {
         changed[i] ^= 0x10;
         let (code, verdict) = verify(&shop, &changed);
         assert_eq!(code, 1, "byte {i}: {verdict:#}");
+        assert!(
+            ["altered", "no-record"].contains(&verdict["holds"].as_str().unwrap()),
+            "byte {i}: {verdict:#}"
+        );
     }
     for bytes in [&b""[..], b"%PDF-1.7\n", b"not a pdf", &record[..record.len() / 2]] {
-        assert_eq!(verify(&shop, bytes).0, 1);
+        assert_eq!(verify(&shop, bytes).1["holds"], "no-record");
     }
 
     // The follow-up stays, is overdue one day, and can be done after closing.
@@ -511,6 +528,12 @@ fn a_whole_job_from_issue_to_follow_up() {
     assert_eq!(on("2026-04-02")["overdue"].as_array().unwrap().len(), 0);
     assert!(!on("2026-04-03")["overdue"].as_array().unwrap().is_empty());
     let open = on("2026-04-02")["follow_ups"].as_array().unwrap().len();
+    // What is found at it is found, decided and entered; nothing else any more.
+    let later = retorque["number"].to_string();
+    shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "W1"], "");
+    let dispose = ["dispose", "TW-2041", "F2", "rework", "--by", "L1", "--reason", "tightened again"];
+    shop.no(&["found", "TW-2041", "10", "scratch", "--by", "W1"], "is closed");
+    shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
     shop.operation(&retorque);
     assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);
     let head = std::fs::read(shop.path("travelers/TW-2041/B/traveler.pdf")).unwrap();

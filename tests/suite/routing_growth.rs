@@ -154,7 +154,7 @@ fn time_grows_gently() {
         assert!(looked_at > axles && audit.broken.is_empty(), "{:?}", audit.broken.first());
         assert!(start.elapsed().as_secs() < seconds, "rules took {:?}", start.elapsed());
         let start = Instant::now();
-        let picture = graph::svg(&p, &route.order);
+        let picture = graph::svg(&p, &route.order, "T");
         println!("   picture of {} bytes {:?}", picture.len(), start.elapsed());
         assert!(start.elapsed().as_secs() < seconds, "the picture took {:?}", start.elapsed());
     }

@@ -89,8 +89,8 @@ fn the_picture_shows_everything_and_escapes_it() {
     p.add(odd).unwrap();
     let route = find(&p);
     let order = &route.route().unwrap().order;
-    let svg = graph::svg(&p, order);
-    assert_eq!(svg, graph::svg(&p, order));
+    let svg = graph::svg(&p, order, "T");
+    assert_eq!(svg, graph::svg(&p, order, "T"));
     assert!(!svg.contains("<script") && !svg.contains("le<ad") && !svg.contains('\u{0}'));
     let number = order.iter().position(|&i| p.operations()[i].key == "odd").map(numbers::number);
     let bar = format!("HOLD before {}: le&lt;ad signs: ]]&gt; all &amp; sundry", number.unwrap());
@@ -101,8 +101,8 @@ fn the_picture_shows_everything_and_escapes_it() {
     // Two needs of `welded` and one of `found` have arrows.
     assert_eq!(svg.matches("marker-end").count(), 3);
     well_formed(&svg);
-    well_formed(&graph::svg(&Problem::new(), &[]));
-    well_formed(&graph::svg(&p, &[99]));
+    well_formed(&graph::svg(&Problem::new(), &[], "T"));
+    well_formed(&graph::svg(&p, &[99], "T"));
 }
 
 /// Every tag closes in order, and attributes are quoted.

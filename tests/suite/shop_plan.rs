@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use tackwright::app::load::load;
 use tackwright::app::plan::{Failure, Loaded, Plan, Shelf, plan};
-use tackwright::app::shop::{self, Shelves, load_job, table_json, table_lines};
+use tackwright::app::shelf::Shelves;
+use tackwright::app::shop::{self, table_json, table_lines};
 use tackwright::app::{System, issue};
 use tackwright::diagnostic::Severity;
 use tackwright::job::model::{Paper, Units};
@@ -47,7 +49,7 @@ impl Bench {
 
     fn planned<T>(&self, look: impl FnOnce(&Plan<'_>, &Shelf) -> T) -> Result<T, Failure> {
         let shelf = self.shelf()?;
-        let loaded: Loaded = load_job(&System, &self.job, &shelf)?;
+        let loaded: Loaded = load(&System, &self.job, &shelf)?;
         plan(&loaded, &shelf).map(|p| look(&p, &shelf))
     }
 
@@ -67,7 +69,7 @@ fn edit(text: &str, from: &str, to: &str) -> String {
 }
 
 fn document(bench: &Bench) -> Document {
-    bench.planned(|p, shelf| issue::compose(p, shelf).unwrap()).unwrap()
+    bench.planned(|p, _| issue::compose(p)).unwrap()
 }
 
 #[test]
@@ -77,12 +79,20 @@ fn the_demonstration_job_is_covered_by_the_demonstration_book() {
     let lines = bench
         .planned(|p, shelf| {
             assert!(shelf.shop.demo);
-            assert!(p.table.joints.iter().all(|j| j.rows().iter().any(|r| r.may)), "{:#?}", p.table.joints);
-            assert!(p.table.tools.iter().all(|t| !t.tools.is_empty()), "{:#?}", p.table.tools);
-            let json = table_json(&p.table, p.shop);
+            assert!(
+                p.resolved.table.joints.iter().all(|j| j.rows().iter().any(|r| r.may)),
+                "{:#?}",
+                p.resolved.table.joints
+            );
+            assert!(
+                p.resolved.table.tools.iter().all(|t| !t.tools.is_empty()),
+                "{:#?}",
+                p.resolved.table.tools
+            );
+            let json = table_json(&p.resolved.table, p.shop);
             assert_eq!(json["rows"].as_array().unwrap().len(), 4 * 2 * 2);
             assert!(json["rules"].as_array().unwrap().iter().any(|r| r["from_memory"] == true));
-            table_lines(&p.table, p.shop)
+            table_lines(&p.resolved.table, p.shop)
         })
         .unwrap();
     let text = lines.join("\n");
@@ -184,7 +194,8 @@ fn no_capable_tool_is_said_before_the_cut() {
     let tools = |book: &str| {
         Bench::new(JOB, Some(book))
             .planned(|p, _| {
-                let b3 = p.table.tools.iter().find(|t| t.task == Task::Torque("B3".to_owned())).unwrap();
+                let b3 =
+                    p.resolved.table.tools.iter().find(|t| t.task == Task::Torque("B3".to_owned())).unwrap();
                 b3.tools.clone()
             })
             .unwrap()
@@ -329,8 +340,8 @@ fn a_logo_is_printed_and_a_missing_one_is_said() {
     assert!(matches!(bench.shelf(), Err(Failure::System(_))));
     let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40\" height=\"20\"><rect width=\"40\" height=\"20\" fill=\"#222\"/></svg>";
     bench.with("logo.svg", svg.as_bytes());
-    let plain = Bench::new(JOB, None).planned(|p, s| issue::typeset(p, s).unwrap().1).unwrap();
-    let marked = bench.planned(|p, s| issue::typeset(p, s).unwrap().1).unwrap();
+    let plain = Bench::new(JOB, None).planned(|p, _| issue::typeset(p).unwrap().1).unwrap();
+    let marked = bench.planned(|p, _| issue::typeset(p).unwrap().1).unwrap();
     assert_eq!(marked.warnings, Vec::<String>::new());
     assert_ne!(plain.bytes.len(), marked.bytes.len());
 }

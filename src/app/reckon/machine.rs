@@ -87,6 +87,7 @@ pub fn listing_json(family: &Family) -> Json {
             "kind": kind_words(i.kind),
             "needed": i.need == Need::Required,
             "default": if let Need::Default(text) = i.need { json!(text) } else { Json::Null },
+            "range": i.range.words(),
             "help": i.help,
         })).collect::<Vec<_>>(),
         "outputs": family.outputs.iter().map(|o| json!({

@@ -1,17 +1,18 @@
 //! Entries by hand: ticks, signatures, waived witnesses, found conditions,
 //! dispositions, entries taken back.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{key, refused, system};
+use super::pin::BY_PIN;
+use super::{folder, photo, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction, Photo};
+use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point, PointKind};
 use crate::record::log::Appended;
-use crate::record::sha256;
+use crate::record::state::REJECT;
 
 /// An entry that was made, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,7 +63,7 @@ pub fn tick(
     if let (Some(mark), None) = (done, &corrects) {
         return Err(refused(
             Diagnostic::error("L141", format!("{what} was ticked by {} (entry {})", mark.by.name, mark.n))
-                .key("rule: corrections only by a new entry that names the old one and why")
+                .rule("corrections only by a new entry that names the old one and why")
                 .help(format!("--corrects {} --reason \"…\"", mark.n)),
         ));
     }
@@ -150,14 +151,15 @@ pub fn sign(
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;
-    let identified = key::identify(person, pin).map_err(refused)?;
+    let pin = pin.or(desk.pin.as_deref());
+    let identified = desk.door().identify(person, pin)?;
     let words = format!(
         "{} of operation {} signed by {} ({}) as {role}: {}",
         point.number, operation.number, person.name, person.id, point.meaning
     );
     let by = by(person, role);
     let action = Action::Sign {
-        identified: identified.to_owned(),
+        identified: identified.clone(),
         meaning: point.meaning.clone(),
         operation: operation.at(),
         point: point.number.clone(),
@@ -165,7 +167,7 @@ pub fn sign(
         slot: point.slot.clone(),
     };
     let mut entry = desk.enter(actor, by, None, action)?;
-    if identified != "pin" {
+    if !identified.starts_with(BY_PIN) {
         entry.warnings.push(format!(
             "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
             actor.id, actor.id
@@ -188,21 +190,21 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
                 "L126",
                 format!("{} is no witness point: work can't go on without it", point.number),
             )
-            .key("rule: only a witness point can be waived")
+            .rule("only a witness point can be waived")
             .help(format!("have it signed by {}", point.roles.join(" and "))),
         ));
     }
     if person.roles.iter().any(|r| r == role) && role != "lead" {
         return Err(refused(
             Diagnostic::error("L128", format!("{} is the {role} who was called", person.name))
-                .key("rule: whoever did not come does not say so")
+                .rule("whoever did not come does not say so")
                 .help("have somebody else enter that nobody came, with when and how the call was made"),
         ));
     }
     if notice.trim().is_empty() {
         return Err(refused(
             Diagnostic::error("L127", "the notice is empty")
-                .key("rule: a witness is waived only with the notice recorded")
+                .rule("a witness is waived only with the notice recorded")
                 .example("--nobody-came \"called by phone at 09:10, nobody by 09:40\""),
         ));
     }
@@ -220,9 +222,6 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
     let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
 }
-
-/// Largest photo, in bytes.
-const LARGEST: usize = 16 << 20;
 
 /// Opens a found condition.
 ///
@@ -247,7 +246,7 @@ pub fn found(
     {
         let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
         return Err(refused(
-            Diagnostic::error("L104", format!("operation {} has no reading \"{reading}\"", operation.number))
+            Diagnostic::error("L109", format!("operation {} has no reading \"{reading}\"", operation.number))
                 .expected(ids.join(", ")),
         ));
     }
@@ -257,21 +256,22 @@ pub fn found(
             Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\""),
         ));
     }
-    if desk.state.closed.is_some() {
+    // What is found at a dated follow-up is decided and entered here.
+    if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
-                .help("what is found after hand-over needs a new traveler"),
+                .rule("closed means closed")
+                .help("name the follow-up it was found at; anything else found after hand-over needs a new traveler"),
         ));
     }
     let number = format!("F{}", desk.state.founds.len() + 1);
     let mut kept = Vec::new();
     for (path, n) in photos.iter().zip(1_u32..) {
-        kept.push(photo(host, path, &format!("{number}-{n}"))?);
+        kept.push(photo::take(host, path, &format!("{number}-{n}"))?);
     }
     // Photos first: the entry may only name what is there.
     for (photo, bytes) in &kept {
-        let path = desk.folder.join("photos").join(&photo.file);
+        let path = folder::photo(&desk.folder, &photo.file)?;
         host.write(&path, bytes).map_err(|e| system(&path, e))?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
@@ -287,26 +287,8 @@ pub fn found(
     Ok(Done { entry, words })
 }
 
-fn photo(host: &dyn RecordHost, path: &Path, stem: &str) -> Result<(Photo, Vec<u8>), Failure> {
-    let bytes = host.bytes(path).map_err(|e| system(path, e))?;
-    let ending = match bytes.as_slice() {
-        [0xFF, 0xD8, 0xFF, ..] => "jpg",
-        [0x89, b'P', b'N', b'G', ..] => "png",
-        _ => "",
-    };
-    if ending.is_empty() || bytes.len() > LARGEST {
-        return Err(refused(
-            Diagnostic::error("L151", format!("{} can't be kept as a photo", path.display()))
-                .expected("a JPEG or PNG file of at most 16 MiB"),
-        ));
-    }
-    let digest = sha256(&bytes);
-    let file = format!("{stem}-{}.{ending}", digest.get(..12).unwrap_or_default());
-    Ok((Photo { bytes: bytes.len() as u64, file, sha256: digest }, bytes))
-}
-
 /// Words of a disposition.
-pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", "reject"];
+pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", REJECT];
 
 /// Gives a found condition its disposition.
 ///
@@ -350,7 +332,7 @@ pub fn dispose(
                 "L141",
                 format!("{} has the disposition {was} (entry {})", open.number, mark.n),
             )
-            .key("rule: corrections only by a new entry that names the old one and why")
+            .rule("corrections only by a new entry that names the old one and why")
             .help(format!("--corrects {} and the reason", mark.n)),
         ));
     }
@@ -372,8 +354,12 @@ pub fn dispose(
 pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Result<Done, Failure> {
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
-    if desk.state.closed.is_some() {
-        return Err(refused(Diagnostic::error("L111", format!("{} is closed", desk.plan.number))));
+    if desk.state.closed.as_ref().is_some_and(|(mark, _)| mark.n > correction.entry) {
+        return Err(refused(
+            Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
+                .rule("closed means closed")
+                .help("only what was entered after hand-over can be taken back"),
+        ));
     }
     let own = desk.entries.iter().any(|e| e.n == correction.entry && e.by.id == person.id);
     if !own {

@@ -6,10 +6,12 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::completed::{self, Parts};
-use super::desk::{self, Actor, Desk, by};
+use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
+use super::pin::BY_PIN;
 use super::shop_key::{Ask, Seal};
-use super::{freeze, key, refused, shop_key, system};
+use super::verify::{self, Holds, Trust};
+use super::{folder, refused, seal, shop_key, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::record::entry::{Action, FollowUp};
@@ -56,7 +58,7 @@ pub fn close(
             "L190",
             format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
         )
-        .key("rule: nothing open at hand-over");
+        .rule("nothing open at hand-over");
         for one in &open {
             problem = problem.help(one.clone());
         }
@@ -70,11 +72,20 @@ pub fn close(
                 "L191",
                 format!("operation {} {} is done after hand-over and has no date", first.number, first.title),
             )
-            .key("rule: a follow-up has a date")
+            .rule("a follow-up has a date")
             .example("--follow-up 2026-04-20"),
         ));
     }
-    let identified = key::identify(person, pin).map_err(refused)?;
+    if let (Some(due), day) = (due, actor.at.date_naive())
+        && due < day
+    {
+        return Err(refused(
+            Diagnostic::error("L192", format!("{due} is before the day of closing, {day}"))
+                .rule("a follow-up comes after hand-over")
+                .expected(format!("a date from {day} on")),
+        ));
+    }
+    let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;
     // A key that does not fit is said before anything is written.
     let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
     let follow_ups: Vec<FollowUp> = due
@@ -83,11 +94,24 @@ pub fn close(
     let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
     let by = by(person, "lead");
     let mut entry =
-        desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.to_owned() })?;
-    if identified != "pin" {
+        desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.clone() })?;
+    if !identified.starts_with(BY_PIN) {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
-    let record = write(host, desk, &seal)?;
+    let record = write(host, desk, &seal).map_err(|failure| {
+        let words = format!(
+            "{} is closed (entry {}), but its completed record is not there: {}. Write it: tackwright complete {} --by {}",
+            desk.plan.number,
+            entry.n,
+            failure.words(),
+            desk.plan.number,
+            actor.id
+        );
+        match failure {
+            Failure::Refused(..) => refused(Diagnostic::error("L193", words)),
+            Failure::System(_) => Failure::System(words),
+        }
+    })?;
     Ok(Closed { entry, record, follow_ups: words })
 }
 
@@ -107,33 +131,88 @@ pub struct Completed {
 /// Writes the completed record of a traveler as it stands.
 ///
 /// # Errors
-/// If a file is missing or changed, or the system fails.
-pub fn complete(host: &dyn RecordHost, desk: &Desk, ask: Ask<'_>) -> Result<Completed, Failure> {
+/// If the person is no lead or not identified, the key can't be opened, a file is
+/// missing or changed, or the system fails.
+pub fn complete(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    actor: &Actor,
+    ask: Ask<'_>,
+) -> Result<Completed, Failure> {
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    scene.role(person, "lead").map_err(refused)?;
+    desk.door().identify(person, desk.pin.as_deref())?;
     let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
     write(host, desk, &seal)
 }
 
-fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, Failure> {
-    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
-    let path = desk.folder.join(desk::LOG);
-    let log = host.bytes(&path).map_err(|e| system(&path, e))?;
+/// Reads back what was written and checks it as anybody would: what is not good
+/// is not called done.
+fn proved(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    path: &Path,
+    identity: Option<&Identity>,
+) -> Result<Vec<String>, Failure> {
+    let bytes = host.plain(path).map_err(|e| system(path, e))?;
+    let trust = Trust { named: identity.and_then(Identity::root).into_iter().collect(), ..Trust::default() };
+    let verdict = verify::verify(&bytes, &trust);
+    let good = match (&desk.state.closed, identity) {
+        (None, _) => Holds::NotClosed,
+        (Some(_), None) => Holds::NotSealed,
+        (Some(_), Some(identity)) if identity.demonstration() => Holds::Demonstration,
+        (Some(_), Some(_)) => Holds::SealedByNamed,
+    };
+    if verdict.holds() >= good {
+        return Ok(Vec::new());
+    }
+    let mut report = Report::new();
+    let mut problem = Diagnostic::error(
+        "L194",
+        format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
+    )
+    .rule("what is handed over was checked");
+    for looked in verdict
+        .looked
+        .iter()
+        .filter(|l| matches!(l.outcome, verify::Outcome::Bad | verify::Outcome::NotShown))
+    {
+        problem = problem.help(looked.words.clone());
+    }
+    report.push(problem);
+    Err(Failure::Refused(report, Vec::new()))
+}
+
+fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Failure> {
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let path = folder::log(&desk.folder);
+    let log = host.plain(&path).map_err(|e| system(&path, e))?;
     let mut photos = BTreeMap::new();
     for photo in desk.state.founds.iter().flat_map(|f| &f.photos) {
-        let path = desk.folder.join("photos").join(&photo.file);
-        photos.insert(photo.file.clone(), host.bytes(&path).map_err(|e| system(&path, e))?);
+        let path = folder::photo(&desk.folder, &photo.file)?;
+        photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
     }
     let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
-    let identity = match seal {
+    let identity = match key {
         Seal::Key(identity) => Some(&**identity),
         Seal::None | Seal::Missing(_) => None,
     };
     let rendered = completed::render(&parts, identity)?;
-    let path = desk.folder.join(format!("{}-completed.pdf", desk.plan.number));
+    let path = folder::completed(&desk.folder, &desk.plan.number)?;
     let mut warnings = put(host, &path, &rendered.bytes)?;
+    warnings.extend(proved(host, desk, &path, identity)?);
     if identity.is_some_and(Identity::demonstration) {
         warnings.push("Signed with a DEMONSTRATION KEY: the signature proves nothing.".to_owned());
     }
-    if let Seal::Missing(path) = seal {
+    if let (Some(identity), Some(issued)) = (identity, parts.issued_root())
+        && !seal::is_under(&identity.certificates, &issued, desk.entries.last())
+    {
+        warnings.push(format!(
+            "The sealing key is not under the root on the paper that was issued ({issued}): tell the customer which one counts, and why."
+        ));
+    }
+    if let Seal::Missing(path) = key {
         warnings.push(format!(
             "Not signed: the shop book names a root, but the key under it is not at {}. Put it back, then: tackwright complete {}",
             path.display(),
@@ -146,7 +225,7 @@ fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, F
 /// Writes the file, and loses nothing that came after an earlier writing of it:
 /// a time-stamp token or the customer's signature.
 fn put(host: &dyn RecordHost, path: &Path, bytes: &[u8]) -> Result<Vec<String>, Failure> {
-    let before = if host.exists(path) { host.bytes(path).map_err(|e| system(path, e))? } else { Vec::new() };
+    let before = if host.exists(path) { host.plain(path).map_err(|e| system(path, e))? } else { Vec::new() };
     let grown = |file: &[u8]| pdf::read(file).map_or(0, |r| r.ends.len());
     let first = |file: &[u8]| file.get(..pdf::first(file)).map(<[u8]>::to_vec);
     if before.is_empty() || before == bytes {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value as Json, json};
 
-use super::freeze::Content;
+use super::content::Content;
 use super::seal::{self, Holder, Seal};
 use super::{recompute, whole};
 use crate::app::plan::Failure;
@@ -39,6 +39,48 @@ pub struct Parts {
     pub photos: BTreeMap<String, Vec<u8>>,
 }
 
+impl Parts {
+    /// The parts among the files of a record, the seal, and what is missing.
+    #[must_use]
+    pub fn of(mut files: BTreeMap<String, Vec<u8>>) -> (Self, Option<Vec<u8>>, Vec<&'static str>) {
+        let mut parts = Self::default();
+        let mut missing = Vec::new();
+        for name in ATTACHED {
+            match files.remove(*name) {
+                Some(bytes) => {
+                    parts.files.insert((*name).to_owned(), bytes);
+                }
+                None => missing.push(*name),
+            }
+        }
+        for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
+            match files.remove(name) {
+                Some(bytes) => *place = bytes,
+                None => missing.push(name),
+            }
+        }
+        let seal = files.remove(SEAL);
+        parts.photos = files;
+        (parts, seal, missing)
+    }
+
+    /// The root (or old key) of the shop's seal that the paper was issued with.
+    #[must_use]
+    pub fn issued_root(&self) -> Option<String> {
+        let shelf = super::shelf::shelf(self.files.get("procedures.json")?).ok()?;
+        shelf.shop.book.seal.map(|s| s.value.to_lowercase())
+    }
+
+    /// What the places of digest and signature are told by; see [`whole`].
+    #[must_use]
+    pub fn salt(&self) -> String {
+        let photos: String =
+            self.photos.iter().map(|(name, bytes)| format!("{name} {}", sha256(bytes))).collect();
+        let all = format!("{} {} {photos}", sha256(&self.manifest), sha256(&self.log));
+        sha256(all.as_bytes()).chars().take(16).collect()
+    }
+}
+
 /// How the record is sealed.
 #[derive(Debug, Clone, Copy)]
 pub enum Sealing<'a> {
@@ -50,6 +92,17 @@ pub enum Sealing<'a> {
     Remade,
     /// It was, to be compared with what is there: the seal as attached.
     Given(&'a [u8]),
+}
+
+impl Sealing<'_> {
+    /// Who signs, or signed.
+    fn holder(self) -> Option<Holder> {
+        match self {
+            Sealing::None | Sealing::Remade => None,
+            Sealing::With(identity) => Some(Holder::of(&identity.certificates)),
+            Sealing::Given(bytes) => Some(Seal::read(bytes).holder()),
+        }
+    }
 }
 
 /// Typesets the record, sealed and signed if there is a key.
@@ -65,18 +118,27 @@ pub fn render(parts: &Parts, identity: Option<&Identity>) -> Result<Rendered, Fa
 /// # Errors
 /// If a part is damaged, the page can't be typeset or the key can't sign.
 pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
-    let holder = match sealing {
-        Sealing::None | Sealing::Remade => None,
-        Sealing::With(identity) => Some(Holder::of(&identity.certificates)),
-        Sealing::Given(bytes) => Some(Seal::read(bytes).holder()),
-    };
-    let mut document = document(parts, chain, holder.as_ref())?;
-    document.meta.keywords = whole::keywords();
+    let document = document(parts, chain, sealing.holder().as_ref())?;
+    lay_out(document, parts, chain, sealing)
+}
+
+/// As [`typeset`], of the document that was made already.
+///
+/// # Errors
+/// If the page can't be typeset or the key can't sign.
+pub fn lay_out(
+    mut document: Document,
+    parts: &Parts,
+    chain: &Chain,
+    sealing: Sealing<'_>,
+) -> Result<Rendered, Failure> {
+    let salt = parts.salt();
+    document.meta.keywords = whole::keywords(&salt);
     let mut attachments = attachments(parts);
     let seal = match sealing {
         Sealing::None | Sealing::Remade => None,
         Sealing::Given(bytes) => Some(bytes.to_vec()),
-        Sealing::With(identity) => Some(seal::make(identity, statement(chain, parts, &document))?),
+        Sealing::With(identity) => Some(seal::make(identity, statement(chain, parts, &document)?)?),
     };
     if let Some(bytes) = seal {
         attachments.push(Attachment {
@@ -89,11 +151,11 @@ pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Ren
     }
     let mut rendered = render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))?;
     rendered.bytes = match sealing {
-        Sealing::None => whole::finish(rendered.bytes),
+        Sealing::None => whole::finish(rendered.bytes, &salt),
         Sealing::With(identity) => {
             let failed = |e: crate::seal::Fault| Failure::System(e.to_string());
             let mark = seal::mark(chain, identity.leaf().map_err(failed)?);
-            let bytes = whole::finish(rendered.bytes);
+            let bytes = whole::finish(rendered.bytes, &salt);
             crate::seal::pdf::sign(&bytes, &mark, identity).map_err(failed)?
         }
         // Checked with zeros in the place of the digest.
@@ -103,20 +165,25 @@ pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Ren
 }
 
 /// What the seal signs: record, content, and every word on the pages.
-#[must_use]
-pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Json {
-    let plan: Frozen = plan(parts).unwrap_or_default();
+///
+/// # Errors
+/// If the plan is missing, or the pages can't be written as JSON.
+pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Json, Failure> {
+    let plan: Frozen =
+        plan(parts).ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
     let mut words = document.clone();
     words.meta.keywords.clear();
-    let pages = serde_json::to_value(&words).map(|v| v.to_string()).unwrap_or_default();
-    json!({
+    let pages = serde_json::to_value(&words)
+        .map_err(|e| Failure::System(format!("the pages can't be written as JSON: {e}")))?
+        .to_string();
+    Ok(json!({
         "content": sha256(&parts.manifest),
         "entries": chain.entries.len(),
         "last": chain.hashes.last(),
         "number": plan.number,
         "pages": sha256(pages.as_bytes()),
         "revision": plan.revision,
-    })
+    }))
 }
 
 fn plan(parts: &Parts) -> Option<Frozen> {
@@ -143,12 +210,13 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
     let now = recompute::now(&content, &state).ok();
+    let geometry = now.as_ref().and_then(recompute::Now::geometry);
     let facts = Facts {
         plan: &plan,
         state: &state,
         entries: &chain.entries,
         hashes: &chain.hashes,
-        measured: now.as_ref().and_then(|n| n.geometry()),
+        measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         content: &content.digest(),
         signer: holder.map(Holder::signer),

@@ -1,22 +1,26 @@
 //! A traveler's folder, opened: frozen plan, log, state, people.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 
 use super::files::{LogFile, RecordHost};
-use super::{refused, register, system};
+pub use super::folder::LOG;
+use super::pin::Door;
+use super::register::InForce;
+use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
+use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction};
-use crate::record::log::{self, Appended, LogError, New};
+use crate::record::entry::{Action, Correction, Issue, WITHOUT_BOOK};
+use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
-use crate::record::{By, Entry, Frozen, Log};
+use crate::record::{By, Entry, Frozen, Log, sha256};
+use crate::shop::keep::{Used, keep};
 
-/// Name of the log in a traveler's folder.
-pub const LOG: &str = "log.jsonl";
 /// Folder of travelers, when nothing else is said.
 pub const TRAVELERS: &str = "travelers";
 
@@ -40,12 +44,24 @@ pub struct Desk {
     pub entries: Vec<Entry>,
     /// State so far.
     pub state: State,
-    /// Plan of the revision in force.
+    /// The revision in force.
+    pub issue: Issue,
+    /// Its plan.
     pub plan: Frozen,
     /// People and instruments.
     pub register: Register,
     /// Shop book named on the command line.
     pub shop: Option<PathBuf>,
+    /// The shop book in force, if there is one.
+    pub book: Option<ShopBook>,
+    /// True where a lead goes on although the book is gone.
+    pub without: bool,
+    /// The clock when it was opened.
+    pub clock: DateTime<FixedOffset>,
+    /// The PIN that was typed, if one was.
+    pub pin: Option<String>,
+    /// The journal of the shop.
+    journal: PathBuf,
 }
 
 /// The folder of a traveler: `number` is a folder itself, or a name in
@@ -63,13 +79,9 @@ pub fn find(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Re
         None => ["travelers", "jobs/travelers", "."].iter().map(PathBuf::from).collect(),
     };
     // A number is a plain name: it can't leave the folder of travelers.
-    let plain = !number.is_empty() && number.chars().all(|c| c.is_alphanumeric() || "-_".contains(c));
-    if plain {
-        for place in &places {
-            let folder = place.join(number);
-            if host.exists(&folder.join(LOG)) {
-                return Ok(folder);
-            }
+    for folder in places.iter().filter_map(|place| places::traveler(place, number)) {
+        if host.exists(&folder.join(LOG)) {
+            return Ok(folder);
         }
     }
     let known: Vec<String> = places.iter().flat_map(|p| numbers(host, p)).collect();
@@ -105,46 +117,73 @@ pub(super) fn log_failure(path: &Path, error: LogError) -> Failure {
     }
 }
 
-/// Reads a frozen plan.
-///
-/// # Errors
-/// If it can't be read.
-pub fn plan(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Frozen, Failure> {
-    let path = folder.join(revision).join("plan.json");
-    let text = host.read(&path).map_err(|e| system(&path, e))?;
-    serde_json::from_str(&text).map_err(|e| system(&path, format!("not a frozen plan: {e}")))
+/// By which book a traveler is opened.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Access<'a> {
+    /// The shop book named; the one it was issued with if absent.
+    pub shop: Option<&'a Path>,
+    /// Go on where the book is gone; a lead's to say.
+    pub without_book: bool,
 }
 
 impl Desk {
     /// Opens a traveler and locks its log. People, instruments and lots are those
     /// of the shop book on the day of `at`: the one at `shop`, else the one the
-    /// traveler was issued with as it stands now, else as it was frozen.
+    /// traveler was issued with as it stands now.
     ///
     /// # Errors
-    /// If it can't be read, is damaged, or was never issued, or `at` is in the
-    /// future.
+    /// As [`Desk::open_by`].
     pub fn open(
         host: &dyn RecordHost,
         folder: &Path,
         shop: Option<&Path>,
         at: &DateTime<FixedOffset>,
     ) -> Result<Self, Failure> {
-        rules::time(at, &host.now()).map_err(refused)?;
-        let path = folder.join(LOG);
+        Self::open_by(host, folder, Access { shop, without_book: false }, at)
+    }
+
+    /// As [`Desk::open`], also where the book is gone.
+    ///
+    /// # Errors
+    /// If it can't be read, is damaged, was never issued, or is not the log the
+    /// journal saw; if the book is gone or another one; if `at` is in the future.
+    pub fn open_by(
+        host: &dyn RecordHost,
+        folder: &Path,
+        access: Access<'_>,
+        at: &DateTime<FixedOffset>,
+    ) -> Result<Self, Failure> {
+        let clock = host.now();
+        rules::time(at, &clock).map_err(refused)?;
+        let path = places::log(folder);
         let store = host.log(&path).map_err(|e| system(&path, e))?;
         let mut log = Log::open(store).map_err(|e| log_failure(&path, e))?;
-        let entries = log.entries().map_err(|e| log_failure(&path, e))?;
-        let state = state::fold(&entries);
-        let Some(revision) = state.revision().map(str::to_owned) else {
-            return Err(refused(
-                Diagnostic::error("L003", format!("{} was never issued", folder.display()))
-                    .help("issue it: tackwright issue JOB"),
-            ));
+        let chain = log.chain().map_err(|e| log_failure(&path, e))?;
+        let entries = chain.entries;
+        let Some(issue) = state::issue(&entries).cloned() else {
+            return Err(never_issued(folder));
         };
-        let plan = plan(host, folder, &revision)?;
-        let register = register::of(host, folder, &revision, shop, at.date_naive())?;
-        let shop = shop.map(Path::to_owned);
-        Ok(Self { folder: folder.to_owned(), log, entries, state, plan, register, shop })
+        let journal = journal::place(host, folder);
+        journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
+        let state = state::fold(&entries);
+        let plan = stored::frozen_plan(host, folder, &issue)?;
+        let InForce { register, book, without } =
+            register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
+        Ok(Self {
+            folder: folder.to_owned(),
+            log,
+            entries,
+            state,
+            issue,
+            plan,
+            register,
+            shop: access.shop.map(Path::to_owned),
+            book,
+            without,
+            clock,
+            pin: None,
+            journal,
+        })
     }
 
     /// What the rules look at, on the day of `actor`.
@@ -159,10 +198,18 @@ impl Desk {
         }
     }
 
+    /// Where PINs are tried.
+    #[must_use]
+    pub fn door(&self) -> Door {
+        let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
+        Door { book, clock: self.clock }
+    }
+
     /// Appends, and folds the new entry in.
     ///
     /// # Errors
-    /// If a correction does not fit, or the disk fails.
+    /// If a correction does not fit, the person is not identified where the entry
+    /// needs it, or the disk fails.
     pub fn enter(
         &mut self,
         actor: &Actor,
@@ -170,15 +217,67 @@ impl Desk {
         corrects: Option<Correction>,
         what: Action,
     ) -> Result<Appended, Failure> {
+        let scene = self.scene(actor);
+        scene.since_issue(&actor.at).map_err(refused)?;
         if let Some(correction) = &corrects {
-            self.scene(actor).correction(correction, &what).map_err(refused)?;
+            scene.correction(correction, &what).map_err(refused)?;
+            scene.second_person(correction, &by.id).map_err(refused)?;
         }
-        let new = New { at: actor.at, by, corrects, what };
-        let path = self.folder.join(LOG);
-        let appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
-        self.entries = self.log.entries().map_err(|e| log_failure(&path, e))?;
-        self.state = state::fold(&self.entries);
+        let person = self.register.person(&by.id);
+        if self.without && !person.is_some_and(|p| p.roles.iter().any(|r| r == "lead")) {
+            return Err(refused(
+                Diagnostic::error("L178", format!("{} may not go on without the shop book", by.id))
+                    .rule("no book, no entry")
+                    .help("a lead may, with --without-book; or put the book back"),
+            ));
+        }
+        let identified = match (&what, person) {
+            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, Some(person)) => {
+                Some(self.door().identify(person, self.pin.as_deref())?)
+            }
+            (_, Some(person)) if corrects.is_some() => {
+                Some(self.door().identify(person, self.pin.as_deref())?)
+            }
+            _ => None,
+        };
+        let told = Told { clock: Some(self.clock), identified, book: self.rests_on(&by.id, &what)? };
+        let new = New { at: actor.at, by, corrects, what, told };
+        let path = places::log(&self.folder);
+        let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
+        for entry in self.log.written().to_vec() {
+            let old = entry.corrects.as_ref().map(|c| c.entry);
+            let old = old.and_then(|n| crate::record::entry::entry(&self.entries, n));
+            self.state.go_on(&entry, old);
+            self.entries.push(entry);
+        }
+        // The entry stands whatever comes next; a failure below is a warning.
+        let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
+        if let Err(failure) = noted {
+            appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
+        }
         Ok(appended)
+    }
+
+    /// Digest of the rows of the book an entry rests on: the person's, the tool's
+    /// and the lots' it names.
+    fn rests_on(&self, person: &str, what: &Action) -> Result<Option<String>, Failure> {
+        if self.without {
+            return Ok(Some(WITHOUT_BOOK.to_owned()));
+        }
+        let Some(shop) = &self.book else { return Ok(None) };
+        let mut used = Used { people: BTreeSet::from([person.to_owned()]), ..Used::default() };
+        if let Action::Measure { reading } = what {
+            used.tools.extend(reading.tool.clone());
+            let words: Vec<&str> = reading.text.split([',', ';']).map(str::trim).collect();
+            let named = |l: &&crate::shop::model::Lot| {
+                words
+                    .iter()
+                    .any(|w| w.eq_ignore_ascii_case(&l.number.value) || w.eq_ignore_ascii_case(&l.id.value))
+            };
+            used.lots.extend(shop.book.lot.iter().filter(named).map(|l| l.id.value.to_string()));
+        }
+        let rows = keep(&shop.source.name, &shop.source.text, &used).map_err(refused)?;
+        Ok(Some(sha256(rows.as_bytes())))
     }
 }
 
@@ -188,12 +287,30 @@ pub fn by(person: &Signer, role: &str) -> By {
     By { id: person.id.clone(), name: person.name.clone(), role: role.to_owned() }
 }
 
+/// The state and the plan of a traveler that is only looked at.
+///
+/// # Errors
+/// If it was never issued, or can't be read.
+pub fn standing(host: &dyn RecordHost, folder: &Path) -> Result<(State, Frozen), Failure> {
+    let entries = look(host, folder)?.entries;
+    let issue = state::issue(&entries).ok_or_else(|| never_issued(folder))?;
+    Ok((state::fold(&entries), stored::frozen_plan(host, folder, issue)?))
+}
+
+/// The refusal of a folder whose log has no issue in it.
+pub(super) fn never_issued(folder: &Path) -> Failure {
+    refused(
+        Diagnostic::error("L003", format!("{} was never issued", folder.display()))
+            .help("issue it: tackwright issue JOB"),
+    )
+}
+
 /// Reads a log without locking or changing it.
 ///
 /// # Errors
 /// If it can't be read.
 pub fn look(host: &dyn RecordHost, folder: &Path) -> Result<log::Chain, Failure> {
-    let path = folder.join(LOG);
-    let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
+    let path = places::log(folder);
+    let bytes = host.plain(&path).map_err(|e| system(&path, e))?;
     Ok(log::check(&bytes))
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Local, Utc};
 
+use crate::app::host::settle;
 use crate::app::{Host, System};
 use crate::record::Store;
 
@@ -78,7 +79,8 @@ impl RecordHost for System {
         }
         let mut file = options.open(path)?;
         file.write_all(bytes)?;
-        file.sync_all()
+        file.sync_all()?;
+        settle(path)
     }
 
     fn absolute(&self, path: &Path) -> PathBuf {
@@ -106,23 +108,20 @@ impl LogFile {
         if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
             std::fs::create_dir_all(folder)?;
         }
-        let made = !path.exists();
+        let made = match std::fs::symlink_metadata(path) {
+            Ok(found) if found.is_file() => false,
+            Ok(_) => {
+                let why = "this is a link or no plain file; a record is made of plain files";
+                return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+            }
+            Err(_) => true,
+        };
         let file = OpenOptions::new().read(true).append(true).create(true).open(path)?;
         file.lock()?;
         if made {
-            sync_folder(path);
+            settle(path)?;
         }
         Ok(Self { file, path: path.to_owned() })
-    }
-}
-
-/// A new name in a folder outlives a power cut only when the folder is on the
-/// disk too. Not every file system can do it; then there is nothing to do.
-fn sync_folder(path: &Path) {
-    if let Some(folder) = path.parent()
-        && let Ok(folder) = File::open(folder)
-    {
-        let _ = folder.sync_all();
     }
 }
 
@@ -157,7 +156,7 @@ impl Store for LogFile {
         let mut file = File::create(&path)?;
         file.write_all(bytes)?;
         file.sync_all()?;
-        sync_folder(&path);
+        settle(&path)?;
         Ok(name.to_string_lossy().into_owned())
     }
 }

@@ -1,337 +1,171 @@
 //! Freezing: what was issued is stored whole, so that later edits of the job,
 //! the procedures or the program never change it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use serde_json::{Value as Json, json};
-
-use super::desk::{self, Actor, LOG, log_failure};
+pub use super::content::Content;
+use super::content::{manifest, pretty};
+use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
-use super::{refused, system};
-use crate::app::issue::{compose, typeset};
-use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan};
-use crate::app::shop::book as shop_book;
-use crate::app::{figures, route};
-use crate::diagnostic::Diagnostic;
-use crate::file::{Located, Text};
+use super::pin::Door;
+use super::stored::{PAPER, PLAN, WORK_PAPERS, load, need, store};
+use super::{folder as places, journal, refused, register, shelf, system};
+use crate::app::compose::{attachments, compose};
+use crate::app::figures;
+use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
+use crate::app::typeset;
+use crate::diagnostic::{Diagnostic, Report, Severity};
+use crate::file::FileName;
 use crate::job::JobFile;
-use crate::procedure::Library;
-use crate::procedure::file;
-use crate::procedure::selection::What;
-use crate::record::entry::{Action, By, Issue, canonical};
-use crate::record::frozen::{self, LotAsk, Operation, Point, PointKind, Reading, Step};
-use crate::record::log::New;
-use crate::record::{Frozen, Log, sha256, state};
-use crate::traveler::document::{self, Document};
+use crate::plan;
+use crate::record::entry::{Action, By, Issue};
+use crate::record::frozen::{Limits, LotAsk, Operation, Point, Reading, Step};
+use crate::record::log::{New, Told};
+use crate::record::people::Signer;
+use crate::record::rules::Scene;
+use crate::record::{Frozen, Log, state};
+use crate::traveler::document::Document;
 
-/// One revision's files by name.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Content {
-    /// Files and their bytes.
-    pub files: BTreeMap<String, Vec<u8>>,
-    /// The list of files with their digests, canonical JSON.
-    pub manifest: Vec<u8>,
-    /// The plan.
-    pub plan: Frozen,
-}
-
-impl Content {
-    /// Digest of the list of files.
-    #[must_use]
-    pub fn digest(&self) -> String {
-        sha256(&self.manifest)
-    }
-}
-
-/// List of files with their digests, as canonical JSON.
+/// A resolved plan as the record keeps it.
 #[must_use]
-pub fn manifest(number: &str, revision: &str, files: &BTreeMap<String, Vec<u8>>) -> Vec<u8> {
-    let list: Vec<Json> =
-        files.iter().map(|(name, bytes)| json!({ "name": name, "sha256": sha256(bytes) })).collect();
-    canonical(&json!({ "number": number, "revision": revision, "files": list })).into_bytes()
-}
-
-/// Pretty JSON with a line feed.
-fn pretty(value: &impl serde::Serialize) -> Vec<u8> {
-    let mut bytes = serde_json::to_vec_pretty(value).unwrap_or_default();
-    bytes.push(b'\n');
-    bytes
-}
-
-/// The frozen plan of a planned job and its document.
-#[must_use]
-pub fn frozen(plan: &Plan<'_>, document: &Document) -> Frozen {
-    let job = &plan.loaded.job;
-    let lines = route::lines(plan);
-    let mut operations = Vec::new();
-    let mut deferred = Vec::new();
-    let mut providers: BTreeMap<usize, String> = BTreeMap::new();
-    for (index, number) in plan.route.order.iter().zip(1_u32..) {
-        let (Some(selected), Some(routed)) =
-            (plan.selection.operations.get(*index), plan.problem.operations().get(*index))
-        else {
-            continue;
-        };
-        let number = number * 10;
-        let worded = document.operations.iter().chain(&document.after_hand_over).find(|o| o.number == number);
-        let Some(worded) = worded else { continue };
-        let builds_on: BTreeSet<String> =
-            routed.requires.iter().filter_map(|s| providers.get(&s.index()).cloned()).collect();
-        for state in &routed.provides {
-            providers.insert(state.index(), selected.key.clone());
-        }
-        let (points, usage, fasteners): (Vec<file::PointRow>, _, _) = match selected.what {
-            What::Library(o) => (
-                o.row.point.clone(),
-                o.row.joints.as_ref().map(|j| j.value.0.clone()),
-                o.row.fasteners.as_ref().map(|f| f.value.0.clone()),
-            ),
-            What::Own(_) => (Vec::new(), None, None),
-        };
-        let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
-        let joints: Vec<_> = job
-            .joint
-            .iter()
-            .filter(|j| usage.as_deref().is_some_and(|u| u == &*j.usage.value) && on(&j.on.value.0))
-            .collect();
-        let own_role = match selected.what {
-            What::Own(own) => own.hold_role.word(),
-            What::Library(_) => "",
-        };
-        let side = |moment: file::Moment, worded: &[document::Point]| {
-            let rows: Vec<&file::PointRow> = points.iter().filter(|p| p.moment == moment).collect();
-            worded
-                .iter()
-                .enumerate()
-                .map(|(i, p)| point(p, rows.get(i).copied(), moment, i, own_role))
-                .collect()
-        };
-        let operation = Operation {
-            key: selected.key.clone(),
-            id: selected.id.clone(),
-            number,
-            verb: worded.verb.clone(),
-            title: worded.title.clone(),
-            station: worded.station.clone(),
-            role: routed.role.clone(),
-            deferred: routed.deferred,
-            acts: routed.acts.clone(),
-            joints: joints.iter().map(|j| j.id.value.to_string()).collect(),
-            wps: joints.iter().filter_map(|j| j.wps.as_ref()).map(|w| w.value.to_string()).collect(),
-            fasteners: job
-                .fastener
-                .iter()
-                .filter(|f| fasteners.as_deref().is_some_and(|u| u == &*f.usage.value) && on(&f.on.value.0))
-                .map(|f| f.id.value.to_string())
-                .collect(),
-            builds_on: builds_on.into_iter().collect(),
-            before: side(file::Moment::Before, &worded.before),
-            steps: worded.steps.iter().map(|s| step(s, job)).collect(),
-            after: side(file::Moment::After, &worded.after),
-        };
-        if operation.deferred { deferred.push(operation) } else { operations.push(operation) }
-    }
-    debug_assert_eq!(lines.len(), operations.len() + deferred.len());
-    operations.extend(deferred);
+pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
+    // What is done after hand-over stands last.
+    let (later, now): (Vec<_>, Vec<_>) = plan.operations.iter().partition(|o| o.deferred);
     Frozen {
-        number: job.job.number.value.to_string(),
-        revision: job.job.revision.to_string(),
-        title: job.job.title.to_string(),
-        unit: job.unit.name.to_string(),
-        due: job.job.due.as_ref().map(|d| d.value.to_string()),
-        digest: plan.digest(),
-        operations,
+        number: plan.number.clone(),
+        revision: plan.revision.clone(),
+        title: plan.title.clone(),
+        unit: plan.unit.clone(),
+        due: plan.due.map(|d| d.to_string()),
+        digest: digest.to_owned(),
+        operations: now.into_iter().chain(later).map(operation).collect(),
     }
 }
 
-fn point(
-    worded: &document::Point,
-    row: Option<&file::PointRow>,
-    moment: file::Moment,
-    index: usize,
-    own_role: &str,
-) -> Point {
+fn operation(plan: &plan::Operation) -> Operation {
+    Operation {
+        key: plan.key.clone(),
+        id: plan.id.clone(),
+        number: plan.number,
+        verb: plan.verb.word().to_owned(),
+        title: plan.title.clone(),
+        station: plan.station.word().to_owned(),
+        role: plan.role.map_or("", |r| r.word()).to_owned(),
+        deferred: plan.deferred,
+        acts: plan.acts.clone(),
+        joints: plan.joints.iter().map(|j| j.id.clone()).collect(),
+        wps: plan.joints.iter().filter_map(|j| j.wps.clone()).collect(),
+        fasteners: plan.fasteners.clone(),
+        builds_on: plan.builds_on.clone(),
+        before: plan.before.iter().map(point).collect(),
+        steps: plan.steps.iter().map(step).collect(),
+        after: plan.after.iter().map(point).collect(),
+    }
+}
+
+fn point(plan: &plan::Point) -> Point {
     Point {
-        slot: format!("{}.{}", moment.word(), index + 1),
-        number: worded.number.clone(),
-        kind: match worded.kind {
-            document::PointKind::Hold => PointKind::Hold,
-            document::PointKind::Witness => PointKind::Witness,
-            document::PointKind::Review => PointKind::Review,
-        },
-        roles: match row {
-            Some(row) => [row.role].into_iter().chain(row.second).map(|r| r.word().to_owned()).collect(),
-            // Reviews that follow from the shop book stand in no procedure.
-            None if worded.kind == document::PointKind::Review => vec!["lead".to_owned()],
-            None => vec![own_role.to_owned()],
-        },
-        what: worded.what.text(),
-        meaning: worded.meaning.clone(),
-        rule: row.and_then(|r| r.rule.as_ref()).map(|r| r.value.to_string()),
+        slot: plan.slot.clone(),
+        number: plan.number.clone(),
+        kind: plan.kind,
+        roles: plan.roles.iter().map(|r| r.word().to_owned()).collect(),
+        what: plan.what.clone(),
+        meaning: plan.meaning.clone(),
+        rule: plan.rule.clone(),
     }
 }
 
-fn step(worded: &document::Step, job: &JobFile) -> Step {
+fn step(plan: &plan::Step) -> Step {
     Step {
-        number: worded.number,
-        text: worded.text.text(),
-        readings: worded
-            .readings
-            .iter()
-            .map(|r| frozen::Reading { lot: lot_ask(job, &r.id), ..reading(r) })
-            .collect(),
+        number: plan.number,
+        text: plan.text.text(),
+        readings: plan.readings.iter().map(reading).collect(),
     }
 }
 
 /// A reading as the record sees it.
-pub(super) fn reading(worded: &document::Reading) -> Reading {
-    let target = match (&worded.target, &worded.tolerance) {
-        (Some(target), Some(tolerance)) => Some(format!("{target} {tolerance}")),
-        (Some(target), None) => Some(target.clone()),
-        (None, _) => None,
+pub(super) fn reading(plan: &plan::Reading) -> Reading {
+    let printed = plan.aim.map(|a| (a.printed(), a.printed_tolerance()));
+    let target = match printed {
+        Some((Some(target), Some(tolerance))) => Some(format!("{target} {tolerance}")),
+        Some((target, _)) => target,
+        None => None,
     };
     Reading {
-        id: worded.id.clone(),
-        label: worded.label.clone(),
+        id: plan.id.clone(),
+        label: plan.label.clone(),
         target,
-        instrument: worded.instrument.clone(),
-        unit: worded.unit.clone(),
-        limits: worded.limits,
-        replaces: worded.replaces.clone(),
-        lot: None,
-    }
-}
-
-/// The lots a reading must name: `lot.J` and `heat.J` of a traceable joint J.
-fn lot_ask(job: &JobFile, reading: &str) -> Option<LotAsk> {
-    let (what, id) = reading.split_once('.')?;
-    let joint = job.joint.iter().find(|j| j.traceable && j.id.value.0 == id)?;
-    let words = |list: &[&Option<Located<Text>>]| {
-        let mut found: Vec<String> = Vec::new();
-        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.value.0.clone()) {
-            if !found.contains(&word) {
-                found.push(word);
-            }
-        }
-        found
-    };
-    match what {
-        "lot" => Some(LotAsk { kind: "filler".to_owned(), designations: words(&[&joint.filler]) }),
-        "heat" => Some(LotAsk {
-            kind: "metal".to_owned(),
-            designations: words(&[&joint.steel, &joint.other_steel]),
+        instrument: plan.instrument.clone(),
+        unit: plan.aim.and_then(|a| a.unit()).map(str::to_owned),
+        limits: plan.aim.map(|a| Limits {
+            kind: a.kind,
+            target: a.target(),
+            lower: a.lower(),
+            upper: a.upper(),
         }),
-        _ => None,
+        replaces: plan.replaces.clone(),
+        lot: plan
+            .lot
+            .as_ref()
+            .map(|l| LotAsk { kind: l.kind.to_owned(), designations: l.designations.clone() }),
     }
 }
 
 /// Everything a revision is frozen with. `document` is what is printed.
 ///
 /// # Errors
-/// If the page can't be typeset.
-pub fn content(plan: &Plan<'_>, shelf: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
-    let rendered = crate::render::pdf(document, &crate::app::issue::attachments(plan))
-        .map_err(|e| Failure::System(e.to_string()))?;
-    let frozen = frozen(plan, document);
-    let procedures: Vec<Json> =
-        shelf.sources.iter().map(|s| json!({ "name": s.name, "text": s.text })).collect();
+/// If the page can't be typeset, or a part can't be written.
+pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
+    let set = typeset::set(document, &attachments(plan)?)?;
+    let frozen = frozen(&plan.resolved, &plan.digest());
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
-    files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded)));
-    files.insert("plan.json".to_owned(), pretty(&frozen));
-    files.insert("document.json".to_owned(), pretty(document));
-    files.insert("procedures.json".to_owned(), pretty(&procedures));
-    files.insert("traveler.pdf".to_owned(), rendered.bytes);
+    files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded))?);
+    files.insert(PLAN.to_owned(), pretty(&frozen)?);
+    files.insert("document.json".to_owned(), pretty(document)?);
+    files.insert("procedures.json".to_owned(), shelf::write(plan, stock)?);
+    files.insert(PAPER.to_owned(), set.bench.bytes);
+    files.insert(WORK_PAPERS.to_owned(), set.papers.bytes);
     let manifest = manifest(&frozen.number, &frozen.revision, &files);
-    Ok((Content { files, manifest, plan: frozen }, rendered.pages))
+    Ok((Content { files, manifest, plan: frozen }, set.bench.pages))
 }
 
-/// Writes a revision's files. They count only once the log names them.
+/// A job from its text, under another revision letter. One that was issued, on
+/// a shelf kept with its traveler, was sound by the rules of its day.
 ///
 /// # Errors
-/// If a file can't be written.
-pub fn store(host: &dyn RecordHost, folder: &Path, content: &Content) -> Result<(), Failure> {
-    let place = folder.join(&content.plan.revision);
-    for (name, bytes) in &content.files {
-        let path = place.join(name);
-        host.write(&path, bytes).map_err(|e| system(&path, e))?;
+/// If it has errors, or can't be read at all.
+pub(super) fn job(
+    shelf: &Shelf,
+    name: &str,
+    text: &str,
+    revision: &str,
+) -> Result<(JobFile, SourceText, Report), Failure> {
+    let (job, mut report) = crate::job::load(name, text);
+    if shelf.shop.kept && job.is_some() {
+        report.problems.retain(|p| p.severity != Severity::Error);
     }
-    let path = place.join("manifest.json");
-    host.write(&path, &content.manifest).map_err(|e| system(&path, e))
-}
-
-/// A stored revision, checked against its list of files.
-///
-/// # Errors
-/// If a file is missing or is not what was frozen.
-pub fn load(host: &dyn RecordHost, folder: &Path, revision: &str) -> Result<Content, Failure> {
-    let place = folder.join(revision);
-    let path = place.join("manifest.json");
-    let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
-    let listed: Json = serde_json::from_slice(&bytes).map_err(|e| system(&path, e))?;
-    let mut files = BTreeMap::new();
-    for entry in listed["files"].as_array().into_iter().flatten() {
-        let (Some(name), Some(digest)) = (entry["name"].as_str(), entry["sha256"].as_str()) else { continue };
-        if name.contains(['/', '\\']) {
-            return Err(system(&path, format!("\"{name}\" is no plain file name")));
+    let source = SourceText { name: name.to_owned(), text: text.to_owned() };
+    match job {
+        Some(mut job) if !report.has_errors() => {
+            job.job.revision = FileName::of(revision).ok_or_else(|| {
+                refused(Diagnostic::error("L005", format!("\"{revision}\" is no letter of a revision")))
+            })?;
+            Ok((job, source, report))
         }
-        let path = place.join(name);
-        let bytes = host.bytes(&path).map_err(|e| system(&path, e))?;
-        if sha256(&bytes) != digest {
-            return Err(refused(
-                Diagnostic::error("L004", format!("{} was changed after it was issued", path.display()))
-                    .help("restore the file from a copy; what was issued can't be edited, only revised"),
-            ));
-        }
-        files.insert(name.to_owned(), bytes);
+        _ => Err(Failure::Refused(report, vec![source])),
     }
-    let plan = desk::plan(host, folder, revision)?;
-    Ok(Content { files, manifest: bytes, plan })
 }
 
-/// The library a revision was planned with.
-///
-/// # Errors
-/// If the stored procedures can't be read.
-pub fn shelf(procedures: &[u8]) -> Result<Shelf, Failure> {
-    let list: Vec<BTreeMap<String, String>> = serde_json::from_slice(procedures)
-        .map_err(|e| Failure::System(format!("the stored procedures can't be read: {e}")))?;
-    let sources: Vec<SourceText> = list
-        .into_iter()
-        .filter_map(|mut file| Some(SourceText { name: file.remove("name")?, text: file.remove("text")? }))
-        .collect();
-    // The shop book stands last in what was frozen.
-    let Some((book, files)) = sources.split_last() else {
-        return Err(Failure::System("the stored procedures are empty".to_owned()));
-    };
-    let shop = shop_book::of_text(book.name.clone(), book.text.clone())?;
-    let (mut library, mut report) = Library::load(files.iter().map(|s| (s.name.as_str(), s.text.as_str())));
-    report.extend(shop.set_levels(&mut library));
-    if report.has_errors() {
-        return Err(Failure::Refused(report, sources));
-    }
-    Ok(Shelf { library, sources, report, shop })
-}
-
-/// A job from its text, under another revision letter, with the preferences of
-/// the shop book.
+/// A job from its text, under another revision letter, computed with the
+/// preferences of the shop book.
 ///
 /// # Errors
 /// If it has errors.
 pub fn loaded(shelf: &Shelf, name: &str, text: &str, revision: &str) -> Result<Loaded, Failure> {
-    let (job, report) = crate::job::load(name, text);
-    let source = SourceText { name: name.to_owned(), text: text.to_owned() };
-    match job {
-        Some(mut job) if !report.has_errors() => {
-            job.job.revision = crate::file::Text(revision.to_owned());
-            let figures = crate::procedure::figures::compute(&job);
-            let mut loaded = Loaded { path: PathBuf::from(name), source, job, figures, report };
-            shelf.shop.apply(&mut loaded);
-            Ok(loaded)
-        }
-        _ => Err(Failure::Refused(report, vec![source])),
-    }
+    let (job, source, report) = job(shelf, name, text, revision)?;
+    Ok(Loaded::of(Path::new(name), source, job, report, &shelf.shop))
 }
 
 /// What starting or reprinting a record gave.
@@ -341,6 +175,9 @@ pub struct Started {
     pub folder: PathBuf,
     /// The traveler as issued.
     pub bytes: Vec<u8>,
+    /// The work papers that belong to it; travelers issued before there were any
+    /// have none.
+    pub papers: Option<Vec<u8>>,
     /// Revision in force.
     pub revision: String,
     /// Pages, when it was typeset now.
@@ -361,23 +198,46 @@ pub fn start(
     shelf: &Shelf,
     folder: &Path,
     actor: Option<&Actor>,
+    pin: Option<&str>,
 ) -> Result<Started, Failure> {
-    let path = folder.join(LOG);
-    let store_file = host.log(&path).map_err(|e| system(&path, e))?;
-    let mut log = Log::open(store_file).map_err(|e| log_failure(&path, e))?;
-    let entries = log.entries().map_err(|e| log_failure(&path, e))?;
-    let state = state::fold(&entries);
-    if let Some(revision) = state.revision() {
-        return reprint(host, planned, shelf, folder, revision);
+    let path = places::log(folder);
+    // Only a log that is there is opened: opening makes one, and a refusal below
+    // must leave nothing behind.
+    if host.exists(&path) {
+        let log = Log::open(host.log(&path).map_err(|e| system(&path, e))?);
+        let mut log = log.map_err(|e| log_failure(&path, e))?;
+        let entries = log.entries().map_err(|e| log_failure(&path, e))?;
+        if let Some(issue) = state::issue(&entries) {
+            return reprint(host, planned, shelf, folder, issue);
+        }
     }
-    let document = compose(planned, shelf)?;
-    let (content, pages) = content(planned, shelf, &document)?;
-    store(host, folder, &content)?;
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
+    let number = planned.loaded.job.job.number.value.to_string();
+    let journal = journal::place(host, folder);
+    // A number the journal knows had a log before.
+    journal::stand_by(host, &journal, &number, &[])?;
+    let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
+    let clock = host.now();
+    let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
+    let identified = Door { book, clock }.identify(&person, pin)?;
+    let document = compose(planned);
+    let (content, pages) = content(planned, shelf, &document)?;
+    let bytes = need(&content.files, PAPER)?.to_vec();
+    let papers = content.files.get(WORK_PAPERS).cloned();
+    places::revision(folder, &content.plan.revision)?;
+    let log = Log::open(host.log(&path).map_err(|e| system(&path, e))?);
+    let mut log = log.map_err(|e| log_failure(&path, e))?;
+    let entries = log.entries().map_err(|e| log_failure(&path, e))?;
+    if let Some(issue) = state::issue(&entries) {
+        // Somebody else issued it in the meantime.
+        return reprint(host, planned, shelf, folder, issue);
+    }
+    store(host, folder, &content)?;
     let new = New {
         at,
-        by: issuer(planned, shelf, actor),
+        by,
+        told: Told { clock: Some(clock), identified: Some(identified), book: None },
         corrects: None,
         what: Action::Issued {
             issue: Issue {
@@ -388,11 +248,15 @@ pub fn start(
             },
         },
     };
-    let appended = log.append(&new).map_err(|e| log_failure(&path, e))?;
+    let mut appended = log.append(&new).map_err(|e| log_failure(&path, e))?;
     super::register::note(host, folder, &shelf.shop)?;
+    if let Err(failure) = journal::note(&journal, &clock, &number, appended.n, &appended.hash) {
+        appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
+    }
     Ok(Started {
         folder: folder.to_owned(),
-        bytes: content.files.get("traveler.pdf").cloned().unwrap_or_default(),
+        bytes,
+        papers,
         revision: content.plan.revision,
         pages,
         reprinted: false,
@@ -400,25 +264,37 @@ pub fn start(
     })
 }
 
-/// Who issues: the person named, or the first lead of the job or the book.
-fn issuer(planned: &Plan<'_>, shelf: &Shelf, actor: Option<&Actor>) -> By {
+/// Who issues, by the rules of every other entry: the person named, or the first
+/// lead of the job or the book who is with the shop.
+fn issuer(
+    planned: &Plan<'_>,
+    shelf: &Shelf,
+    actor: Option<&Actor>,
+    day: chrono::NaiveDate,
+) -> Result<(By, Signer), Failure> {
     let lead = crate::job::model::Role::Lead.word();
-    let signer = |id: &str, name: &str, leads: bool| By {
-        id: id.to_owned(),
-        name: name.to_owned(),
-        role: if leads { lead } else { "" }.to_owned(),
-    };
-    let job = planned.loaded.job.person.iter();
-    let job = job.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
-    let book = shelf.shop.book.person.iter();
-    let book = book.map(|p| signer(&p.id.value, &p.name, p.role.iter().any(|r| r.word() == lead)));
+    let job = &planned.loaded.job;
     // The demonstration book speaks for no shop.
-    let mut people = job.chain(book.filter(|_| !shelf.shop.demo));
-    match actor.filter(|a| !a.id.is_empty()) {
-        Some(actor) => people.find(|p| p.id == actor.id),
-        None => people.find(|p| p.role == lead),
+    let book = (!shelf.shop.demo).then_some(&shelf.shop);
+    let register = register::assemble(Some(job), book, day);
+    let (plan, state) = (Frozen::default(), state::State::default());
+    let scene = Scene { plan: &plan, state: &state, entries: &[], register: &register, day };
+    let leads = |id: &str| {
+        let person = scene.person(id)?;
+        scene.role(person, lead).map(|_| (desk::by(person, lead), person.clone()))
+    };
+    if let Some(actor) = actor.filter(|a| !a.id.is_empty()) {
+        return leads(&actor.id).map_err(refused);
     }
-    .unwrap_or_default()
+    let own = job.person.iter().map(|p| &*p.id.value.0);
+    own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
+        refused(
+            Diagnostic::error("L107", "nobody may issue this: neither the job nor the shop book has a lead")
+                .rule("known people only")
+                .expected("a [[person]] with the role lead")
+                .help("enter the lead, or print a copy that starts no record: --draft"),
+        )
+    })
 }
 
 /// The stored bytes, if what would be issued now is what was issued.
@@ -427,14 +303,19 @@ fn reprint(
     planned: &Plan<'_>,
     shelf: &Shelf,
     folder: &Path,
-    revision: &str,
+    issue: &Issue,
 ) -> Result<Started, Failure> {
-    let stored = load(host, folder, revision)?;
-    let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
-    let again = plan(&now, shelf)?;
-    let (document, _) = typeset(&again, shelf)?;
-    let fresh = frozen(&again, &document);
-    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == now.source.text.as_bytes());
+    let stored = load(host, folder, issue)?;
+    let revision = issue.revision.as_str();
+    // Nothing is laid out: the resolved plan is what was issued.
+    let fresh = if *planned.loaded.job.job.revision == *revision {
+        frozen(&planned.resolved, &planned.digest())
+    } else {
+        let now = loaded(shelf, &planned.loaded.source.name, &planned.loaded.source.text, revision)?;
+        let again = planned_job(&now, shelf)?;
+        frozen(&again.resolved, &again.digest())
+    };
+    let same_job = stored.files.get("job.toml").is_some_and(|b| *b == planned.loaded.source.text.as_bytes());
     // A PIN or a certificate entered since is no other content: the operations
     // decide.
     let fresh = Frozen { digest: stored.plan.digest.clone(), ..fresh };
@@ -445,7 +326,7 @@ fn reprint(
                 "L010",
                 format!("{} rev {revision} was issued with other content: {what} since", stored.plan.number),
             )
-            .key("rule: what was issued does not change")
+            .rule("what was issued does not change")
             .help(format!(
                 "issue the next revision: tackwright revise {} --by LEAD --reason \"…\"",
                 planned.loaded.path.display()
@@ -455,7 +336,8 @@ fn reprint(
     }
     Ok(Started {
         folder: folder.to_owned(),
-        bytes: stored.files.get("traveler.pdf").cloned().unwrap_or_default(),
+        bytes: need(&stored.files, PAPER)?.to_vec(),
+        papers: stored.files.get(WORK_PAPERS).cloned(),
         revision: revision.to_owned(),
         pages: 0,
         reprinted: true,

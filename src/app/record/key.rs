@@ -1,20 +1,18 @@
-//! The PINs of a shop's people (argon2id, RFC 9106), and the seals of records
-//! that were made before the shop's signature was one any reader knows
-//! (Ed25519, RFC 8032): they are checked, and no longer made.
+//! Whom a reader of a record trusts, and the seals of records that were made
+//! before the shop's signature was one any reader knows (Ed25519, RFC 8032):
+//! they are checked, and no longer made.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
-use argon2::Argon2;
-use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use ed25519_dalek::{Signature, VerifyingKey};
 
 use super::files::RecordHost;
 use super::{refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::people;
-use crate::seal::unhex;
-use crate::shop::edit;
+use crate::seal::certificate::{self, certificate_fingerprint};
+use crate::seal::{identity, unhex};
 
 /// Whether a signature is that of the key over `bytes`.
 #[must_use]
@@ -27,50 +25,47 @@ pub fn verify(public: &str, signature: &str, bytes: &[u8]) -> bool {
     }
 }
 
-/// Shortest PIN, in characters.
-const SHORTEST: usize = 4;
-
-/// Writes the hash of a person's PIN into the shop book.
-///
-/// # Errors
-/// If the PIN is too short, nobody has the id, or the system fails.
-pub fn set_pin(host: &dyn RecordHost, book: &Path, id: &str, pin: &str) -> Result<(), Failure> {
-    if pin.chars().count() < SHORTEST {
-        return Err(refused(
-            Diagnostic::error("L161", "the PIN is too short")
-                .expected(format!("at least {SHORTEST} characters")),
-        ));
-    }
-    let text = host.read(book).map_err(|e| system(book, e))?;
-    let mut bytes = [0_u8; 16];
-    host.random(&mut bytes).map_err(|e| system(book, e))?;
-    let salt = SaltString::encode_b64(&bytes).map_err(|e| system(book, e))?;
-    let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(book, e))?;
-    let text = edit::set_pin(&book.display().to_string(), &text, id, &hash.to_string()).map_err(refused)?;
-    host.write(book, text.as_bytes()).map_err(|e| system(book, e))
+/// The 64 digits of a root's SHA-256 or of an old key, with or without blanks and
+/// colons between them.
+fn digits(text: &str) -> Option<String> {
+    let digits: String = text.chars().filter(|c| !c.is_whitespace() && *c != ':').collect();
+    (digits.len() == 64 && unhex(&digits).is_some()).then(|| digits.to_lowercase())
 }
 
-/// Identifies a person by PIN; says how the person was identified.
+/// What somebody trusts: the 64 digits on a traveler's head page, or a file that
+/// names them: a certificate, a shop book, or the digits alone.
 ///
 /// # Errors
-/// If the book has a PIN for the person and it was not given, or is wrong.
-pub fn identify(person: &people::Signer, pin: Option<&str>) -> Result<&'static str, Diagnostic> {
-    let Some(stored) = &person.pin else {
-        return Ok("not by PIN: the book has none");
-    };
-    let Some(pin) = pin else {
-        return Err(Diagnostic::error("L162", format!("{} ({}) signs with a PIN", person.name, person.id))
-            .key("rule: the person is identified")
-            .help("type it when asked, or give it on standard input with --pin-stdin"));
-    };
-    let right = PasswordHash::new(stored).is_ok_and(|hash| {
-        Argon2::default().verify_password(pin.trim_end_matches(['\r', '\n']).as_bytes(), &hash).is_ok()
-    });
-    if right {
-        Ok("pin")
-    } else {
-        Err(Diagnostic::error("L163", format!("that is not the PIN of {} ({})", person.name, person.id))
-            .key("rule: the person is identified")
-            .help("try again, or have the lead set a new one: tackwright key pin ID"))
+/// If one is none of these.
+pub fn trusted(host: &dyn RecordHost, named: &[String]) -> Result<BTreeSet<String>, Failure> {
+    named.iter().map(|one| one_trusted(host, one)).collect()
+}
+
+fn one_trusted(host: &dyn RecordHost, named: &str) -> Result<String, Failure> {
+    if let Some(found) = digits(named) {
+        return Ok(found);
     }
+    let path = Path::new(named);
+    let in_file = |bytes: &[u8]| {
+        let all = certificate::read(bytes).unwrap_or_default();
+        if let Some(own) = all.first() {
+            // Of a whole chain the root is meant.
+            return Some(identity::root(&all).unwrap_or_else(|| certificate_fingerprint(own)));
+        }
+        let text = String::from_utf8_lossy(bytes);
+        let book = || crate::shop::load(named, &text).0.and_then(|b| b.seal);
+        digits(&text).or_else(|| digits(&book()?.value.0))
+    };
+    let found = match host.exists(path) {
+        true => in_file(&host.bytes(path).map_err(|e| system(path, e))?),
+        false => None,
+    };
+    found.ok_or_else(|| {
+        refused(
+            Diagnostic::error("L196", format!("\"{named}\" names no key: no digits, no file that has them"))
+                .key("--trust")
+                .expected("the 64 digits on the traveler's head page, the certificate of the shop's root, or a shop book with its seal")
+                .example("--trust shop-root.pem"),
+        )
+    })
 }

@@ -1,19 +1,18 @@
 //! Readings: judged at once, and everything that depends on them computed again.
 
-use std::path::PathBuf;
-
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::recompute::{self, Changed};
-use super::{freeze, refused, slip};
+pub use super::judged::{Judged, NewTarget};
+use super::recompute;
+use super::{refused, slip, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::figure::metrology::decision;
 use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::{Action, Correction, Measured};
-use crate::record::frozen::Limits;
-use crate::record::log::Appended;
+use crate::record::frozen::{Limits, Operation};
 use crate::record::people::{Instrument, Spread};
+use crate::term;
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -26,38 +25,8 @@ pub struct Ask {
     pub tool: Option<String>,
     /// Entry it corrects.
     pub corrects: Option<Correction>,
-}
-
-/// A reading whose printed target is another one now.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NewTarget {
-    /// Number of its operation.
-    pub operation: u32,
-    /// Id.
-    pub id: String,
-    /// Label.
-    pub label: String,
-    /// As printed.
-    pub before: String,
-    /// Now.
-    pub now: String,
-}
-
-/// What came of a reading.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Judged {
-    /// Place and hash.
-    pub entry: Appended,
-    /// The entry.
-    pub measured: Measured,
-    /// One sentence: value, limits, guard band, verdict.
-    pub words: String,
-    /// Figures that changed.
-    pub changed: Vec<Changed>,
-    /// Targets that changed.
-    pub targets: Vec<NewTarget>,
-    /// The slip for the bench.
-    pub slip: Option<PathBuf>,
+    /// Taken once more; the one before stands beside it.
+    pub again: bool,
 }
 
 /// Writes a reading down.
@@ -77,7 +46,7 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     let Some(reading) = operation.readings().find(|r| r.id == id) else {
         let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
         let mut problem =
-            Diagnostic::error("L104", format!("operation {} has no reading \"{id}\"", operation.number))
+            Diagnostic::error("L109", format!("operation {} has no reading \"{id}\"", operation.number))
                 .expected(if ids.is_empty() { "it has no readings".to_owned() } else { ids.join(", ") });
         if let Some(near) = nearest(id, ids) {
             problem = problem.help(format!("did you mean \"{near}\"?"));
@@ -93,30 +62,39 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
         .instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind), read)
         .map_err(refused)?;
     if let (Some(instrument), Some(read)) = (instrument, read) {
-        scene.in_range(instrument, read).map_err(refused)?;
+        scene.in_range(instrument, needed, read).map_err(refused)?;
     }
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
-    if let (Some((_, mark)), None) = (desk.state.reading(&operation.key, id), &ask.corrects) {
+    let taken = desk.state.reading(&operation.key, id);
+    if let (Some((_, mark)), None, false) = (taken, &ask.corrects, ask.again) {
         return Err(refused(
             Diagnostic::error(
                 "L141",
                 format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
             )
-            .key("rule: corrections only by a new entry that names the old one and why")
-            .help(format!("--corrects {} --reason \"…\"", mark.n)),
+            .rule("corrections only by a new entry that names the old one and why")
+            .help("measured once more, and both stand: --again")
+            .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
         ));
     }
     let decides = reading.replaces.is_some();
-    let content = freeze::load(host, &desk.folder, &desk.plan.revision)?;
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
-    let before = if decides || recompute::any(&desk.plan, &desk.state) {
-        Some(recompute::now(&content, &desk.state)?)
+    // A reading is never its own target: it is judged by the plan without itself.
+    let mut without = desk.state.clone();
+    without.forget(&operation.key, id);
+    let judged_by = if decides || recompute::any(&desk.plan, &without) {
+        Some(recompute::now(&content, &without)?)
     } else {
         None
     };
-    let in_force = before.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
+    let before = match taken {
+        Some(_) if decides => Some(recompute::now(&content, &desk.state)?),
+        _ => judged_by.clone(),
+    };
+    let in_force = judged_by.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
     // Where a reading made the limits impossible to compute, the paper holds.
     let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
     let printed = reading.limits.is_some_and(|l| bounded(&l));
@@ -144,6 +122,14 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
             "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
         );
     }
+    if ask.again
+        && desk.state.failing(operation_of(desk, &measured)?).iter().any(|(r, _)| *r == measured.reading)
+    {
+        entry.warnings.push(format!(
+            "Both readings stand; a lead decides: tackwright found {} {}.{} \"…\" --by ID",
+            desk.plan.number, measured.operation.number, measured.reading
+        ));
+    }
     // The entry stands whatever comes next; a failure below is a warning.
     let mut judged = Judged { entry, measured, words, changed: Vec::new(), targets: Vec::new(), slip: None };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
@@ -170,6 +156,11 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
     Ok(judged)
 }
 
+fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation, Failure> {
+    let found = desk.plan.operations.iter().find(|o| o.key == measured.operation.key);
+    found.ok_or_else(|| refused(Diagnostic::error("L103", "the operation is gone")))
+}
+
 /// A wall, a pack or a wheelbase is more than nothing.
 fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnostic> {
     let Some(place) = replaces.and_then(crate::job::measured::find) else { return Ok(()) };
@@ -178,7 +169,7 @@ fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnosti
             "L172",
             format!("{} can't be for the {}", Style::of(Kind::Length).both(read), place.words),
         )
-        .key("rule: what is computed with is possible")
+        .rule("what is computed with is possible")
         .help("read the instrument again; check the unit")),
         _ => Ok(()),
     }
@@ -237,7 +228,7 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
         uncertainty: None,
         upper: None,
         value: None,
-        verdict: "recorded".to_owned(),
+        verdict: term::Judged::Recorded,
     };
     let Some(limits) = limits else {
         if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
@@ -261,7 +252,7 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
         measured.lower = bounds.lower.map(|v| v.to_string());
         measured.upper = bounds.upper.map(|v| v.to_string());
         measured.guard = Some(guard.to_string());
-        bounds.verdict(read.value.si(), guard).word().clone_into(&mut measured.verdict);
+        measured.verdict = term::Judged::Decided(bounds.verdict(read.value.si(), guard));
     }
     Ok(measured)
 }
@@ -293,7 +284,7 @@ fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
 fn sentence(number: u32, label: &str, measured: &Measured, limits: Option<Limits>) -> String {
     let mut text = format!("{number} {label}: {}", measured.text);
     if let Some(target) = &measured.target
-        && measured.verdict != "recorded"
+        && measured.verdict.decided()
     {
         text.push_str(&format!(", wanted {target}"));
     }

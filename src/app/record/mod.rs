@@ -4,20 +4,28 @@
 pub mod act;
 pub mod close;
 pub mod completed;
+pub mod content;
 pub mod desk;
 pub mod files;
+pub mod folder;
 pub mod freeze;
+pub mod journal;
+pub mod judged;
 pub mod key;
 pub mod measure;
 pub mod pdf;
+pub mod photo;
+pub mod pin;
 pub mod recompute;
 pub mod register;
 pub mod revise;
 pub mod seal;
+pub mod shelf;
 pub mod shop_key;
 pub mod signature;
 pub mod slip;
 pub mod status;
+pub mod stored;
 pub mod timestamp;
 pub mod verify;
 pub mod whole;
@@ -31,7 +39,7 @@ pub use crate::record::rules::short;
 pub use crate::record::state::fold;
 pub use crate::traveler::wording::completed::words;
 
-use super::plan::Failure;
+use super::failure::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 
 /// A refusal of one problem.

@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 use std::panic;
 
-use lopdf::{Dictionary, Document, Object};
+use lopdf::{Dictionary, Document, LoadOptions, Object};
 
 /// Largest file looked at, in bytes.
 const LARGEST: usize = 128 << 20;
-/// Largest attachment once unpacked, in bytes.
+/// All attachments once unpacked, in bytes.
 const UNPACKED: usize = 256 << 20;
+/// One stream of the file's own tables once unpacked, in bytes. They hold numbers
+/// and names; what is larger was made to fill the memory.
+const TABLES: usize = 4 << 20;
 /// Stack of the reader: a hostile file may be nested deeply.
 const STACK: usize = 64 << 20;
 
@@ -36,7 +39,9 @@ pub fn attachments(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
 }
 
 fn read(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
-    let file = Document::load_mem(bytes).map_err(|e| format!("the file can't be read as a PDF: {e}"))?;
+    let limits = LoadOptions::with_max_decompressed_size(TABLES);
+    let file = Document::load_mem_with_options(bytes, limits)
+        .map_err(|e| format!("the file can't be read as a PDF: {e}"))?;
     let mut found = BTreeMap::new();
     let mut room = UNPACKED;
     for object in file.objects.values() {
@@ -52,7 +57,10 @@ fn read(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
             .and_then(|d| at(&file, d, b"F"))
             .and_then(|o| o.as_stream().ok());
         let Some(stream) = stream else { continue };
-        let bytes = stream.decompressed_content().unwrap_or_else(|_| stream.content.clone());
+        // The limit holds while it is unpacked, not afterwards.
+        let bytes = stream
+            .decompressed_content_with_limit(room)
+            .map_err(|e| format!("the attachment \"{name}\" can't be unpacked: {e}"))?;
         room = room.checked_sub(bytes.len()).ok_or("the attachments are too large")?;
         if found.insert(name.clone(), bytes).is_some() {
             return Err(format!("two attachments are called \"{name}\""));

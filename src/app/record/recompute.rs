@@ -2,25 +2,33 @@
 //! depends on it is computed again.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use super::freeze::{self, Content};
-use crate::app::issue::compose;
+use super::stored::need;
 use crate::app::plan::{Failure, Loaded, plan};
 use crate::job::JobFile;
-use crate::job::measured::{self, Hand, Place, Read};
+use crate::job::measured::{self, Place, Read};
+use crate::plan::Plan;
 use crate::procedure::figures::{self, JobFigures};
 use crate::record::entry::Measured;
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
-use crate::traveler::document::{Document, Geometry};
+use crate::term::Side;
+use crate::traveler::document::{Geometry, Logo};
+use crate::traveler::wording::{Subject, geometry};
 
 /// The plan as it stands with what was measured.
 #[derive(Debug, Clone)]
 pub struct Now {
     /// Job with measured values in place.
     pub loaded: Loaded,
-    /// Document with the targets that follow.
-    pub document: Document,
+    /// What follows from them.
+    pub plan: Plan,
+    /// Digest of that.
+    pub digest: String,
+    /// The shop's logo.
+    pub logo: Option<Logo>,
     /// Readings by operation key and id.
     pub readings: BTreeMap<(String, String), frozen::Reading>,
     /// What took the place of what, in words.
@@ -34,10 +42,22 @@ impl Now {
         self.readings.get(&(key.to_owned(), id.to_owned())).and_then(|r| r.limits)
     }
 
+    /// What a page about it is laid out from.
+    #[must_use]
+    pub fn subject(&self) -> Subject<'_> {
+        Subject {
+            plan: &self.plan,
+            job: &self.loaded.job,
+            figures: &self.loaded.figures,
+            digest: &self.digest,
+            logo: self.logo.as_ref(),
+        }
+    }
+
     /// Geometry with measured values.
     #[must_use]
-    pub fn geometry(&self) -> Option<&Geometry> {
-        self.document.geometry.as_ref()
+    pub fn geometry(&self) -> Option<Geometry> {
+        geometry(&self.subject())
     }
 }
 
@@ -59,21 +79,21 @@ pub struct Changed {
 /// # Errors
 /// If the stored job or procedures can't be read.
 pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
-    let bytes = |name: &str| content.files.get(name).map(Vec::as_slice).unwrap_or_default();
-    let shelf = freeze::shelf(bytes("procedures.json"))?;
-    let text = String::from_utf8_lossy(bytes("job.toml")).into_owned();
-    let mut loaded = freeze::loaded(&shelf, "job.toml", &text, &content.plan.revision)?;
-    let replaced = put(&mut loaded.job, &content.plan, state);
-    loaded.figures = figures::compute(&loaded.job);
+    let shelf = super::shelf::shelf(need(&content.files, "procedures.json")?)?;
+    let text = String::from_utf8_lossy(need(&content.files, "job.toml")?).into_owned();
+    let (mut job, source, report) = freeze::job(&shelf, "job.toml", &text, &content.plan.revision)?;
+    let replaced = put(&mut job, &content.plan, state);
+    let loaded = Loaded::of(Path::new("job.toml"), source, job, report, &shelf.shop);
     let planned = plan(&loaded, &shelf)?;
-    let document = compose(&planned, &shelf)?;
-    let again = freeze::frozen(&planned, &document);
-    let readings = again
+    let readings = planned
+        .resolved
         .operations
         .iter()
-        .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), r.clone())))
+        .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
         .collect();
-    Ok(Now { loaded: loaded.clone(), document, readings, replaced })
+    let (digest, resolved) = (planned.digest(), planned.resolved);
+    let logo = shelf.shop.logo;
+    Ok(Now { loaded, plan: resolved, digest, logo, readings, replaced })
 }
 
 /// What differs between two sets of figures, as shown.
@@ -117,14 +137,14 @@ pub fn any(plan: &frozen::Frozen, state: &State) -> bool {
 }
 
 /// Where a reading goes: component, side, name of the value.
-type Goal<'a> = (&'a str, Option<Hand>, &'static Place);
+type Goal<'a> = (&'a str, Option<Side>, &'static Place);
 
 fn goal<'a>(operation: &'a frozen::Operation, reading: &'a frozen::Reading) -> Option<Goal<'a>> {
     let place = measured::find(reading.replaces.as_deref()?)?;
     let mut parts = reading.id.rsplit('.');
     let hand = match parts.next() {
-        Some("left") => Some(Hand::Left),
-        Some("right") => Some(Hand::Right),
+        Some("left") => Some(Side::Left),
+        Some("right") => Some(Side::Right),
         _ => None,
     };
     // An operation on several components names them: `caster.front.left`.
@@ -155,8 +175,8 @@ fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
             let Some(read) = read.into_iter().collect::<Option<Vec<Read>>>() else { continue };
             if measured::put(job, component, hand, place.name, &read) {
                 let side = match hand {
-                    Some(Hand::Left) => " left",
-                    Some(Hand::Right) => " right",
+                    Some(Side::Left) => " left",
+                    Some(Side::Right) => " right",
                     None => "",
                 };
                 let many = if read.len() > 1 { format!(", {} readings", read.len()) } else { String::new() };

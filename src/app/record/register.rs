@@ -1,29 +1,25 @@
 //! Who may act that day, with which instruments and lots: the job's people and
 //! the shop book as it stands on the day of the entry.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
 use super::files::RecordHost;
-use super::{refused, system};
+use super::{folder, refused, shelf, stored, system};
+use crate::app::host::There;
 use crate::app::plan::Failure;
-use crate::app::shop::book::{ShopBook, book, of_text};
-use crate::app::shop::welders;
+use crate::app::shop::book::{ShopBook, book};
 use crate::diagnostic::Diagnostic;
 use crate::job::{self, JobFile};
 use crate::procedure::figures;
-use crate::quantity::{Dimensioned, Kind};
+use crate::quantity::Kind;
+use crate::record::entry::Issue;
 use crate::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
-use crate::shop::model::{Book, Person, Role};
-use crate::shop::{self};
+use crate::shop::model::{self, Book, Person, Role};
 
 /// Name of a shop book.
 pub const SHOP: &str = "shop.toml";
-
-/// Note in a traveler's folder: where the book it was issued with stands.
-const NOTE: &str = "shop-book";
 
 /// Notes where the book of a traveler stands. It is a signpost for this machine
 /// and no part of the record.
@@ -34,9 +30,17 @@ pub fn note(host: &dyn RecordHost, traveler: &Path, book: &ShopBook) -> Result<(
     if book.demo {
         return Ok(());
     }
-    let path = traveler.join(NOTE);
+    let path = folder::note(traveler);
     let place = host.absolute(Path::new(&book.source.name));
     host.write(&path, format!("{}\n", place.display()).as_bytes()).map_err(|e| system(&path, e))
+}
+
+/// The book named by the note in a traveler's folder: a whole path, as [`note`]
+/// writes it. Anything else somebody put there is not followed.
+fn noted(host: &dyn RecordHost, traveler: &Path) -> Option<PathBuf> {
+    let text = host.read(&folder::note(traveler)).ok()?;
+    let path = PathBuf::from(text.trim());
+    (path.is_absolute() && path.extension().is_some_and(|e| e == "toml")).then_some(path)
 }
 
 /// Where the shop book of a traveler stands: the one named, else the one it was
@@ -46,8 +50,7 @@ pub fn place(host: &dyn RecordHost, traveler: &Path, named: Option<&Path>) -> Op
     if let Some(named) = named {
         return Some(named.to_owned());
     }
-    let noted = host.read(&traveler.join(NOTE)).ok().map(|t| PathBuf::from(t.trim()));
-    if let Some(noted) = noted.filter(|p| host.exists(p)) {
+    if let Some(noted) = noted(host, traveler).filter(|p| host.there(p) == There::File) {
         return Some(noted);
     }
     // travelers/NUMBER: two steps up, also where the path is only a name.
@@ -75,59 +78,114 @@ pub fn usual(host: &dyn RecordHost, named: Option<&Path>) -> Result<PathBuf, Fai
     })
 }
 
-/// The book in force: the live one, else the one frozen with the revision. A
-/// job issued without a book of the shop's own has none.
+/// The book in force. A job issued without a book of the shop's own has none;
+/// one issued with it needs it: PINs, roles, tests and calibrations stand there.
 fn in_force(
     host: &dyn RecordHost,
     traveler: &Path,
-    revision: &str,
+    issue: &Issue,
     named: Option<&Path>,
 ) -> Result<Option<ShopBook>, Failure> {
     if let Some(path) = place(host, traveler, named) {
         return book(host, Some(&path)).map(Some);
     }
-    let path = traveler.join(revision).join("procedures.json");
-    let text = host.read(&path).map_err(|e| system(&path, e))?;
-    let list: Vec<BTreeMap<String, String>> = serde_json::from_str(&text).map_err(|e| system(&path, e))?;
-    let frozen = list.into_iter().next_back().and_then(|mut f| f.remove("name").zip(f.remove("text")));
-    match frozen {
-        // The demonstration book speaks for no shop.
-        Some((name, text)) if text != shop::DEMO => of_text(name, text).map(Some),
-        _ => Ok(None),
+    let stored = stored::file(host, traveler, issue, "procedures.json")?;
+    let noted = noted(host, traveler);
+    if noted.is_none() && !shelf::own_book(&stored)? {
+        return Ok(None);
     }
+    let place = noted.map_or_else(String::new, |p| format!(" at {}", p.display()));
+    Err(refused(
+        Diagnostic::error("L166", format!("the shop book of {} is not there{place}", issue.number))
+            .rule("no book, no entry")
+            .expected("the book it was issued with: people, PINs, tests and calibrations stand in it")
+            .help("put it back, or name it where it stands now: --shop FILE")
+            .help("a lead may go on without it, and the record says so: --without-book"),
+    ))
 }
 
-/// The register of a traveler on a day.
+/// Who may act, by which book.
+#[derive(Debug)]
+pub struct InForce {
+    /// People, instruments, lots.
+    pub register: Register,
+    /// The book; none for a job issued without one.
+    pub book: Option<ShopBook>,
+    /// True where a lead goes on although the book is gone.
+    pub without: bool,
+}
+
+/// The register of a traveler on a day. `without` goes on where the book is gone,
+/// with the people the paper was issued with.
 ///
 /// # Errors
-/// If the book can't be read or has errors.
+/// If the book is gone, is another shop's, can't be read or has errors.
 pub fn of(
     host: &dyn RecordHost,
     traveler: &Path,
-    revision: &str,
+    issue: &Issue,
     named: Option<&Path>,
+    without: bool,
     day: NaiveDate,
-) -> Result<Register, Failure> {
-    let path = traveler.join(revision).join("job.toml");
-    let text = host.read(&path).map_err(|e| system(&path, e))?;
-    let (job, _) = job::load("job.toml", &text);
-    let own: Vec<Signer> = job.as_ref().map(job_people).unwrap_or_default();
-    let Some(shop) = in_force(host, traveler, revision, named)? else {
-        return Ok(Register { book: "the job".to_owned(), people: own, ..Register::default() });
+) -> Result<InForce, Failure> {
+    let job = stored::file(host, traveler, issue, "job.toml")?;
+    let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
+    let frozen = shelf::shelf(&stored::file(host, traveler, issue, "procedures.json")?)?.shop;
+    match in_force(host, traveler, issue, named) {
+        Ok(Some(_)) if without => {
+            Err(refused(Diagnostic::error("L177", "the shop book is there").help("leave out --without-book")))
+        }
+        Ok(book) => {
+            if let Some(book) = &book {
+                own(book, &frozen, &issue.number)?;
+            }
+            let register = assemble(job.as_ref(), book.as_ref(), day);
+            Ok(InForce { register, book, without: false })
+        }
+        Err(_) if without && named.is_none() => {
+            let mut register = assemble(job.as_ref(), Some(&frozen), day);
+            register.book = "the book as it was at issue".to_owned();
+            Ok(InForce { register, book: None, without: true })
+        }
+        Err(failure) => Err(failure),
+    }
+}
+
+/// A record takes the book it was issued with, as it stands now, and no other.
+fn own(book: &ShopBook, frozen: &ShopBook, number: &str) -> Result<(), Failure> {
+    let (is, was) = (&book.book.title.value, &frozen.book.title.value);
+    if frozen.demo || **is == **was {
+        return Ok(());
+    }
+    Err(refused(
+        Diagnostic::error("L176", format!("{} is not the book {number} was issued with", book.source.name))
+            .rule("a record accepts its own book only")
+            .expected(format!("the book with the title \"{}\"; this one is \"{}\"", &**was, &**is))
+            .help("name the right one: --shop FILE"),
+    ))
+}
+
+/// The people of a job and of a book, with the book's instruments and lots, on
+/// a day. Where both know a person, the book counts.
+#[must_use]
+pub fn assemble(job: Option<&JobFile>, shop: Option<&ShopBook>, day: NaiveDate) -> Register {
+    let own: Vec<Signer> = job.map(job_people).unwrap_or_default();
+    let Some(shop) = shop else {
+        return Register { book: "the job".to_owned(), people: own, ..Register::default() };
     };
     let book = &shop.book;
     let mut people: Vec<Signer> = book.person.iter().map(book_person).collect();
     people.extend(own.into_iter().filter(|o| book.person(&o.id).is_none()));
-    if let Some(job) = &job {
+    if let Some(job) = job {
         rights(&mut people, job, book, day);
     }
-    Ok(Register {
+    Register {
         book: shop.source.name.clone(),
         people,
         welding: true,
         instruments: Some(instruments(book)),
         lots: (!book.lot.is_empty()).then(|| lots(book)),
-    })
+    }
 }
 
 fn job_people(job: &JobFile) -> Vec<Signer> {
@@ -172,7 +230,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
     let figures = figures::compute(job);
     for joint in &job.joint {
-        for fit in welders(joint, &figures, book, day) {
+        for fit in crate::plan::welders(joint, &figures, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };
             let why: Vec<&str> = fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect();
             person.qualified.push(Qualified {
@@ -186,12 +244,9 @@ fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
 }
 
 fn instruments(book: &Book) -> Vec<Instrument> {
+    let spread = |s: model::Spread| Spread { fixed: s.fixed, share: s.share };
     let measuring = book.instrument.iter().map(|i| {
         let (least, most) = i.range();
-        // The step is read on top of the certificate (JCGM 100, 4.3.7: r/√12).
-        let fixed = i.expanded().zip(i.step()).map(|(expanded, step)| {
-            crate::quantity::math::hypot(expanded.si() / 2.0, step.si() / 12.0_f64.sqrt())
-        });
         Instrument {
             id: i.id.value.0.clone(),
             title: i.kind.value.0.clone(),
@@ -200,20 +255,11 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             out_of_service: i.out_of_service.as_ref().map(|o| o.0.clone()),
             least,
             most,
-            spread: fixed.map(|fixed| Spread { fixed, share: 0.0 }),
+            spread: i.spread().map(spread),
         }
     });
     let tightening = book.torque_tool.iter().map(|t| {
-        let capacity = t.capacity.value.value;
-        // Certificates start at 20 % of the capacity unless they say otherwise.
-        let least = t.least.as_ref().map_or(capacity * 0.2, |l| l.value.value);
-        let step = t.increment.value.value / 12.0_f64.sqrt();
-        let share = match (&t.uncertainty, &t.deviation) {
-            (Some(u), _) => u.value.value.si() / 2.0,
-            // A permissible deviation is a limit: rectangular (JCGM 100, 4.3.7).
-            (None, Some(d)) => d.value.value.si() / 3.0_f64.sqrt(),
-            (None, None) => 0.04 / 3.0_f64.sqrt(),
-        };
+        let (least, most) = t.range();
         Instrument {
             id: t.id.value.0.clone(),
             title: t.kind.0.clone(),
@@ -221,8 +267,8 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             until: Some(t.due.value.0),
             out_of_service: t.out_of_service.as_ref().map(|o| o.0.clone()),
             least: Some(least.into()),
-            most: Some(capacity.into()),
-            spread: Some(Spread { fixed: step.si(), share }),
+            most: Some(most.into()),
+            spread: Some(spread(t.spread())),
         }
     });
     measuring.chain(tightening).collect()

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{freeze, refused, register, system};
-use crate::app::issue::compose;
+use super::{folder as places, freeze, refused, register, stored, system};
+use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
 use crate::record::change::{self, Change};
@@ -53,7 +53,7 @@ pub fn next_letter(letter: &str) -> String {
     format!("{letter}A")
 }
 
-/// Issues the next revision of a job.
+/// Issues the next revision of a job. The desk is that of its traveler.
 ///
 /// # Errors
 /// If nothing changed, a rule says no, or the system fails.
@@ -61,12 +61,11 @@ pub fn revise(
     host: &dyn RecordHost,
     shelf: &Shelf,
     job: &Path,
-    folder: &Path,
-    shop: Option<&Path>,
+    mut desk: Desk,
     reason: &str,
     actor: &Actor,
 ) -> Result<Revised, Failure> {
-    let mut desk = Desk::open(host, folder, shop, &actor.at)?;
+    let folder = &desk.folder.clone();
     let name = job.display().to_string();
     let text = host.read(job).map_err(|e| system(job, e))?;
     let from = desk.plan.revision.clone();
@@ -97,11 +96,11 @@ pub fn revise(
     if desk.state.closed.is_some() {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .key("rule: closed means closed")
+                .rule("closed means closed")
                 .help("further work needs a new traveler"),
         ));
     }
-    if loaded.job.job.number.value.0 != desk.plan.number {
+    if *loaded.job.job.number.value != *desk.plan.number {
         return Err(refused(
             Diagnostic::error(
                 "L181",
@@ -116,9 +115,9 @@ pub fn revise(
         ));
     }
     let planned = plan(&loaded, shelf)?;
-    let mut document = compose(&planned, shelf)?;
-    let fresh = freeze::frozen(&planned, &document);
-    let stored = freeze::load(host, folder, &from)?;
+    let mut document = compose(&planned);
+    let fresh = freeze::frozen(&planned.resolved, &planned.digest());
+    let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
     let same_text = stored.files.get("job.toml").is_some_and(|b| *b == loaded.source.text.as_bytes());
     if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
@@ -129,20 +128,22 @@ pub fn revise(
     }
     undecided(&desk, &stored.plan, &change)?;
     let when = actor.at.date_naive().to_string();
-    announce(
-        &mut document,
-        &stored.plan,
-        &fresh,
-        &change,
-        &desk.state,
+    let news = News {
+        from: &from,
+        revision: &revision,
+        old: &stored.plan,
+        new: &fresh,
+        change: &change,
         reason,
-        &person.name,
-        &when,
-        &revision,
-    );
+        who: &person.name,
+        when: &when,
+    };
+    news.announce(&mut document, &desk.state);
+    let page = news.page(&document);
     let (content, pages) = freeze::content(&planned, shelf, &document)?;
-    freeze::store(host, folder, &content)?;
-    let path = folder.join(&revision).join("traveler.pdf");
+    stored::store(host, folder, &content)?;
+    let place = places::revision(folder, &revision)?;
+    let path = place.join(stored::PAPER);
     let action = Action::Revised {
         from: from.clone(),
         issue: Issue {
@@ -159,16 +160,9 @@ pub fn revise(
     let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
     supersede(host, folder, &stored, &revision)?;
     register::note(host, folder, &shelf.shop)?;
-    let names: Vec<(String, String)> = stored
-        .plan
-        .operations
-        .iter()
-        .chain(&fresh.operations)
-        .map(|o| (o.key.clone(), format!("{} {}", o.number, o.title)))
-        .collect();
-    let page = change_page(&document, &from, &revision, &change, &names, reason, &person.name, &when);
+    let names = news.names();
     let rendered = crate::render::pdf(&page, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let change_path = folder.join(&revision).join("change.pdf");
+    let change_path = place.join("change.pdf");
     host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
     Ok(Revised { from, revision, path, change_path, pages, change, names, entry })
 }
@@ -191,7 +185,7 @@ fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> 
                             operation.number
                         ),
                     )
-                    .key("rule: a bad reading is decided, not forgotten")
+                    .rule("a bad reading is decided, not forgotten")
                     .help(format!(
                         "file it first: tackwright found {} {}.{reading} \"…\" --by ID, then revise",
                         old.number, operation.number
@@ -203,127 +197,141 @@ fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> 
     Ok(())
 }
 
-/// Puts the change log and the notices of reopened operations on the new paper.
-#[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename them")]
-fn announce(
-    document: &mut Document,
-    old: &Frozen,
-    new: &Frozen,
-    change: &Change,
-    state: &State,
-    reason: &str,
-    who: &str,
-    when: &str,
-    revision: &str,
-) {
-    let name = |key: &String| {
-        let of = |plan: &Frozen| plan.operations.iter().find(|o| o.key == *key).map(|o| o.number.to_string());
-        of(new).or_else(|| of(old)).unwrap_or_else(|| key.clone())
-    };
-    let list = |keys: Vec<String>| if keys.is_empty() { "none".to_owned() } else { keys.join(", ") };
-    let reopened: Vec<String> = change.reopened.iter().map(|r| name(&r.key)).collect();
-    let mut rows: Vec<document::Change> = state
-        .revisions
-        .iter()
-        .map(|r| document::Change {
-            revision: r.letter.clone(),
-            date: r.mark.at.chars().take(10).collect(),
-            who: r.mark.by.name.clone(),
-            what: if r.reason.is_empty() { "first issue".to_owned() } else { "revised".to_owned() },
-            why: r.reason.clone(),
-            effect: String::new(),
-        })
-        .collect();
-    rows.push(document::Change {
-        revision: revision.to_owned(),
-        date: when.to_owned(),
-        who: who.to_owned(),
-        what: format!(
-            "added: {}; removed: {}",
-            list(change.added.iter().map(name).collect()),
-            list(change.removed.iter().map(name).collect())
-        ),
-        why: reason.to_owned(),
-        effect: format!("starts again: {}; all others keep their entries", list(reopened)),
-    });
-    document.changes = rows;
-    for (operation, frozen) in document
-        .operations
-        .iter_mut()
-        .chain(&mut document.after_hand_over)
-        .filter_map(|o| new.operations.iter().find(|f| f.number == o.number).map(|f| (o, f)))
-    {
-        if let Some(again) = change.reopened.iter().find(|r| r.key == frozen.key) {
-            operation.notice = Some(
-                Words::default()
-                    .strong(format!("Starts again by revision {revision}: "))
-                    .then(format!("{}.", again.why)),
-            );
-        } else if change.added.contains(&frozen.key) {
-            operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
-        }
-    }
+/// What everybody is told of a revision.
+struct News<'a> {
+    /// Letter before.
+    from: &'a str,
+    /// Letter now.
+    revision: &'a str,
+    /// Plan before.
+    old: &'a Frozen,
+    /// Plan now.
+    new: &'a Frozen,
+    change: &'a Change,
+    reason: &'a str,
+    /// Who revised.
+    who: &'a str,
+    /// Day.
+    when: &'a str,
 }
 
-/// One page for everybody who had the old paper: what is new, what starts
-/// again and why, what went.
-#[expect(clippy::too_many_arguments, reason = "one call; a struct would only rename them")]
-fn change_page(
-    document: &Document,
-    from: &str,
-    revision: &str,
-    change: &Change,
-    names: &[(String, String)],
-    reason: &str,
-    who: &str,
-    when: &str,
-) -> Document {
-    let name = |key: &str| {
-        names.iter().rev().find(|(k, _)| k == key).map_or_else(|| key.to_owned(), |(_, n)| n.clone())
-    };
-    let mut meta = document.meta.clone();
-    "Change page".clone_into(&mut meta.kind);
-    meta.title = format!("Change page {} rev {from} to {revision}", document.running.number);
-    let mut running = document.running.clone();
-    running.validity = format!("Goes with rev {revision}. Take rev {from} out of the shop.");
-    let mut scope = vec![Words::default().strong("Why: ").then(reason.to_owned())];
-    for key in &change.added {
-        scope.push(Words::default().strong("New: ").then(name(key)));
+impl News<'_> {
+    /// What each operation is called, by its key; the new name last.
+    fn names(&self) -> Vec<(String, String)> {
+        let all = self.old.operations.iter().chain(&self.new.operations);
+        all.map(|o| (o.key.clone(), format!("{} {}", o.number, o.title))).collect()
     }
-    for one in &change.reopened {
-        scope.push(Words::default().strong("Starts again: ").then(format!(
-            "{}. {}.",
-            name(&one.key),
-            one.why
+
+    /// Puts the change log and the notices of reopened operations on the new paper.
+    fn announce(&self, document: &mut Document, state: &State) {
+        let Self { old, new, change, revision, .. } = *self;
+        let name = |key: &String| {
+            let of =
+                |plan: &Frozen| plan.operations.iter().find(|o| o.key == *key).map(|o| o.number.to_string());
+            of(new).or_else(|| of(old)).unwrap_or_else(|| key.clone())
+        };
+        let list = |keys: Vec<String>| if keys.is_empty() { "none".to_owned() } else { keys.join(", ") };
+        let reopened: Vec<String> = change.reopened.iter().map(|r| name(&r.key)).collect();
+        let mut rows: Vec<document::Change> = state
+            .revisions
+            .iter()
+            .map(|r| document::Change {
+                revision: r.letter.clone(),
+                date: r.mark.at.chars().take(10).collect(),
+                who: r.mark.by.name.clone(),
+                what: if r.reason.is_empty() { "first issue".to_owned() } else { "revised".to_owned() },
+                why: r.reason.clone(),
+                effect: String::new(),
+            })
+            .collect();
+        rows.push(document::Change {
+            revision: revision.to_owned(),
+            date: self.when.to_owned(),
+            who: self.who.to_owned(),
+            what: format!(
+                "added: {}; removed: {}",
+                list(change.added.iter().map(name).collect()),
+                list(change.removed.iter().map(name).collect())
+            ),
+            why: self.reason.to_owned(),
+            effect: format!("starts again: {}; all others keep their entries", list(reopened)),
+        });
+        document.changes = rows;
+        for (operation, frozen) in document
+            .operations
+            .iter_mut()
+            .chain(&mut document.after_hand_over)
+            .filter_map(|o| new.operations.iter().find(|f| f.number == o.number).map(|f| (o, f)))
+        {
+            if let Some(again) = change.reopened.iter().find(|r| r.key == frozen.key) {
+                operation.notice = Some(
+                    Words::default()
+                        .strong(format!("Starts again by revision {revision}: "))
+                        .then(format!("{}.", again.why)),
+                );
+            } else if change.added.contains(&frozen.key) {
+                operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
+            }
+        }
+    }
+
+    /// One page for everybody who had the old paper: what is new, what starts
+    /// again and why, what went.
+    fn page(&self, document: &Document) -> Document {
+        let Self { from, revision, change, reason, who, when, .. } = *self;
+        let names = self.names();
+        let name = |key: &str| {
+            names.iter().rev().find(|(k, _)| k == key).map_or_else(|| key.to_owned(), |(_, n)| n.clone())
+        };
+        let mut meta = document.meta.clone();
+        "Change page".clone_into(&mut meta.kind);
+        meta.title = format!("Change page {} rev {from} to {revision}", document.running.number);
+        let mut running = document.running.clone();
+        running.validity = format!("Goes with rev {revision}. Take rev {from} out of the shop.");
+        let mut scope = vec![Words::default().strong("Why: ").then(reason.to_owned())];
+        for key in &change.added {
+            scope.push(Words::default().strong("New: ").then(name(key)));
+        }
+        for one in &change.reopened {
+            scope.push(Words::default().strong("Starts again: ").then(format!(
+                "{}. {}.",
+                name(&one.key),
+                one.why
+            )));
+        }
+        for key in &change.removed {
+            scope.push(Words::default().strong("Removed, kept in the record: ").then(name(key)));
+        }
+        scope.push(Words::plain(format!(
+            "{} operations keep their ticks, readings and signatures. Everything else on the new paper stands as printed.",
+            change.kept.len()
         )));
-    }
-    for key in &change.removed {
-        scope.push(Words::default().strong("Removed, kept in the record: ").then(name(key)));
-    }
-    scope.push(Words::plain(format!(
-        "{} operations keep their ticks, readings and signatures. Everything else on the new paper stands as printed.",
-        change.kept.len()
-    )));
-    let facts = vec![
-        document::Fact::new("revision", format!("{from} is replaced by {revision}")),
-        document::Fact::new("revised by", who),
-        document::Fact::new("date", when),
-    ];
-    Document {
-        meta,
-        running,
-        head: document::Head { shop: document.head.shop.clone(), facts, scope, ..document::Head::default() },
-        ..Document::default()
+        let facts = vec![
+            document::Fact::new("revision", format!("{from} is replaced by {revision}")),
+            document::Fact::new("revised by", who),
+            document::Fact::new("date", when),
+        ];
+        Document {
+            meta,
+            running,
+            head: document::Head {
+                shop: document.head.shop.clone(),
+                facts,
+                scope,
+                ..document::Head::default()
+            },
+            ..Document::default()
+        }
     }
 }
 
 /// Writes the superseded copy of the old paper beside it.
 fn supersede(host: &dyn RecordHost, folder: &Path, old: &freeze::Content, by: &str) -> Result<(), Failure> {
-    let bytes = old.files.get("document.json").map(Vec::as_slice).unwrap_or_default();
+    let bytes = stored::need(&old.files, "document.json")?;
     let mut document: Document =
         serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("the stored document: {e}")))?;
     document.running.stamp = Some(format!("SUPERSEDED BY {by}"));
     let rendered = crate::render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let path = folder.join(&old.plan.revision).join("superseded.pdf");
+    let path = places::revision(folder, &old.plan.revision)?.join("superseded.pdf");
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))
 }

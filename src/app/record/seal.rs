@@ -2,6 +2,8 @@
 //! is, signed with the key that signs the file. Records of earlier versions
 //! carry one made with a bare Ed25519 key.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, FixedOffset};
 use serde_json::{Value as Json, json};
 
@@ -11,6 +13,7 @@ use crate::record::Entry;
 use crate::record::entry::canonical;
 use crate::record::log::Chain;
 use crate::seal::certificate::{self, Certificate, describe};
+use crate::seal::chain::{self, Purpose};
 use crate::seal::identity::{self, Identity};
 use crate::seal::pdf::Mark;
 use crate::seal::{hex, unhex};
@@ -74,6 +77,16 @@ impl Seal {
         Holder::of(&self.certificates)
     }
 
+    /// Whether it was made by an old key or under a root, `named` by its digits;
+    /// an old root may vouch for a newer one. `last` is the last entry sealed.
+    #[must_use]
+    pub fn is_under(&self, named: &str, last: Option<&Entry>) -> bool {
+        match &self.old_key {
+            Some(public) => public.eq_ignore_ascii_case(named),
+            None => is_under(&self.certificates, named, last),
+        }
+    }
+
     /// Whether its signature is that of its key over its statement.
     #[must_use]
     pub fn holds(&self) -> bool {
@@ -86,6 +99,16 @@ impl Seal {
             _ => false,
         }
     }
+}
+
+/// Whether certificates lead to a root, by its SHA-256, when their holder signed.
+#[must_use]
+pub fn is_under(certificates: &[Certificate], root: &str, last: Option<&Entry>) -> bool {
+    let Some(own) = certificates.first() else { return false };
+    let trusted = BTreeSet::from([root.to_lowercase()]);
+    let at = time(last, own).to_utc();
+    chain::follow(own, certificates, at, &trusted, Purpose::Document)
+        .is_ok_and(|way| way.trusted == Some(true))
 }
 
 /// Makes a seal.

@@ -44,18 +44,18 @@ pub struct Done {
 fn problem(path: &Path, fault: &Fault) -> Failure {
     match fault {
         Fault::Passphrase => refused(
-            Diagnostic::error("L169", format!("that is not the passphrase of {}", path.display())).help(
+            Diagnostic::error("L187", format!("that is not the passphrase of {}", path.display())).help(
                 "try again; a lost passphrase can't be recovered: tackwright key renew makes another key",
             ),
         ),
-        Fault::Words(words) => refused(Diagnostic::error("L166", format!("{}: {words}", path.display()))),
+        Fault::Words(words) => refused(Diagnostic::error("L184", format!("{}: {words}", path.display()))),
     }
 }
 
 fn passphrase(ask: Ask<'_>, path: &Path) -> Result<String, Failure> {
     ask().filter(|p| !p.is_empty()).ok_or_else(|| {
         refused(
-            Diagnostic::error("L168", format!("the passphrase of {} is needed", path.display()))
+            Diagnostic::error("L186", format!("the passphrase of {} is needed", path.display()))
                 .key("rule: a key signs for who knows its passphrase")
                 .help("type it when asked, or give it from a file descriptor: --passphrase-fd 3 3< FILE"),
         )
@@ -92,7 +92,7 @@ impl Files {
         if text.trim().len() == 64 && text.trim().bytes().all(|b| b.is_ascii_hexdigit()) {
             return Err(refused(
                 Diagnostic::error(
-                    "L167",
+                    "L185",
                     format!("{} is a key of an earlier version (Ed25519)", path.display()),
                 )
                 .help("no reader of PDF files knows it: move it away, then: tackwright key new")
@@ -223,7 +223,7 @@ pub fn renew(
     let at_root = old.iter().position(|c| certificate::certificate_fingerprint(c) == root_print);
     let Some(old_root) = at_root.and_then(|i| old.get(i)).cloned() else {
         return Err(refused(Diagnostic::error(
-            "L166",
+            "L184",
             format!(
                 "{} has no root: a key that was brought in is renewed by who issued it",
                 files.certificates.display()
@@ -413,7 +413,7 @@ pub fn show(host: &dyn RecordHost, book: &Path) -> Result<Done, Failure> {
     let files = Files::of(book);
     if !host.exists(&files.certificates) {
         return Err(refused(
-            Diagnostic::error("L170", format!("there is no {}", files.certificates.display()))
+            Diagnostic::error("L188", format!("there is no {}", files.certificates.display()))
                 .help("tackwright key new makes a root and a key; tackwright key import brings in one"),
         ));
     }
@@ -475,7 +475,7 @@ pub fn seal(
     if let Some(leaf) = leaf.filter(|l| l.until < host.now()) {
         return Err(refused(
             Diagnostic::error(
-                "L174",
+                "L189",
                 format!("the certificate of {} ran out on {}", leaf.name, leaf.until.format("%Y-%m-%d")),
             )
             .help("tackwright key renew makes another key under the same root"),

@@ -2,24 +2,17 @@
 //! what it may change, every signature by its bytes, its certificate, its
 //! algorithms and its time.
 
-use std::collections::BTreeSet;
-use std::path::Path;
-
 use chrono::{DateTime, FixedOffset, TimeDelta, Utc};
 use serde_json::json;
 
-use super::files::RecordHost;
 use super::seal::{self, Seal};
-use super::verify::{Outcome, Verdict};
-use super::{refused, system};
-use crate::app::plan::Failure;
-use crate::diagnostic::Diagnostic;
+use super::verify::{Outcome, Trust, Verdict};
 use crate::record::Entry;
 use crate::seal::certificate::{self, describe};
 use crate::seal::chain::{self, Purpose};
 use crate::seal::container::{self, Expected};
 use crate::seal::pdf::{self, Signature, Step};
-use crate::seal::{identity, token, unhex};
+use crate::seal::token;
 use crate::traveler::wording::completed::signing::{CUSTOMER, SHOP, grouped};
 
 /// Form a signature in the file must have (ETSI EN 319 142-1, 6.3); the second
@@ -28,40 +21,13 @@ const FORMS: [&str; 2] = ["ETSI.CAdES.detached", "adbe.pkcs7.detached"];
 /// How far two clocks may differ (common practice).
 const CLOCKS: TimeDelta = TimeDelta::minutes(5);
 
-/// Roots somebody trusts, by the SHA-256 of their certificates.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Trust(BTreeSet<String>);
-
-impl Trust {
-    /// Reads what was named: certificate files, or fingerprints with or without
-    /// blanks and colons between their digits.
-    ///
-    /// # Errors
-    /// If one is neither.
-    pub fn read(host: &dyn RecordHost, named: &[String]) -> Result<Self, Failure> {
-        let mut found = BTreeSet::new();
-        for one in named {
-            let digits: String = one.chars().filter(|c| !c.is_whitespace() && *c != ':').collect();
-            let path = Path::new(one);
-            if digits.len() == 64 && unhex(&digits).is_some() {
-                found.insert(digits.to_lowercase());
-            } else if host.exists(path) {
-                let bytes = host.bytes(path).map_err(|e| system(path, e))?;
-                let all = certificate::read(&bytes).map_err(|e| system(path, e))?;
-                // Of a whole chain the root is meant.
-                let root =
-                    identity::root(&all).or_else(|| all.first().map(certificate::certificate_fingerprint));
-                found.extend(root);
-            } else {
-                return Err(refused(
-                    Diagnostic::error("L171", format!("\"{one}\" is no certificate file and no fingerprint"))
-                        .key("--trust")
-                        .expected("a certificate in PEM or DER form, or its SHA-256: 64 hexadecimal digits"),
-                ));
-            }
-        }
-        Ok(Self(found))
-    }
+/// How the shop's signature came out.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct OfShop {
+    /// It holds over the record.
+    pub(super) holds: bool,
+    /// Its root is one the reader named.
+    pub(super) named: bool,
 }
 
 /// What is known of a record before its signatures are looked at.
@@ -73,22 +39,22 @@ pub(super) struct Known<'a> {
     pub(super) seal: Option<&'a Seal>,
     /// Entries of the log.
     pub(super) entries: &'a [Entry],
-    /// Roots that are trusted.
+    /// What the reader trusts.
     pub(super) trust: &'a Trust,
 }
 
-/// Judges revisions and signatures. Says whether the shop's signature holds
-/// over the record.
-pub(super) fn judge(verdict: &mut Verdict, known: Known<'_>) -> bool {
+/// Judges revisions and signatures. Says how the shop's signature over the record
+/// came out.
+pub(super) fn judge(verdict: &mut Verdict, known: Known<'_>) -> OfShop {
     let file = match pdf::read(known.bytes) {
         Ok(file) => file,
         Err(why) => {
             verdict.look(false, "", format!("What was added to the file can't be told apart: {why}."));
-            return false;
+            return OfShop::default();
         }
     };
     revisions(verdict, &file.steps, &file.signatures);
-    let mut shop = false;
+    let mut shop = OfShop::default();
     for signature in &file.signatures {
         let good = one(verdict, known, signature);
         if signature.field == SHOP {
@@ -154,11 +120,12 @@ fn role(field: &str) -> &str {
 }
 
 /// Judges one signature.
-fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
+fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> OfShop {
     let who = role(&signature.field);
+    let shop = signature.field == SHOP;
     let bad = |verdict: &mut Verdict, why: &str| {
         verdict.look(false, "", format!("The signature of {who} does not hold: {why}."));
-        false
+        OfShop::default()
     };
     if let Some(gap) = signature.gaps.first() {
         return bad(verdict, gap);
@@ -173,9 +140,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
         Ok(signed) => signed,
         Err(why) => return bad(verdict, &why.to_string()),
     };
-    if signature.field == SHOP
-        && let Err(why) = of_the_shop(known, signature, &signed)
-    {
+    if shop && let Err(why) = of_the_shop(known, signature, &signed) {
         return bad(verdict, &why);
     }
     let stamped = signed.token.as_ref().map(|t| token::check(t, &signed.signature));
@@ -192,11 +157,16 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
     }
     // The certificate must have been good when it signed.
     let Some(at) = seen.or(claimed) else { return bad(verdict, "it does not say when it was made") };
-    let chain =
-        match chain::follow(&signed.signer, &signed.certificates, at, &known.trust.0, Purpose::Document) {
-            Ok(chain) => chain,
-            Err(why) => return bad(verdict, &why.to_string()),
-        };
+    let chain = match chain::follow(
+        &signed.signer,
+        &signed.certificates,
+        at,
+        &known.trust.named,
+        Purpose::Document,
+    ) {
+        Ok(chain) => chain,
+        Err(why) => return bad(verdict, &why.to_string()),
+    };
     let about = describe(&signed.signer);
     let demonstration = signed.certificates.iter().any(certificate::demonstration);
     let when = moment(signature.claimed, at);
@@ -216,24 +186,27 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> bool {
         Some(true) => ", which you trust",
         _ => "",
     };
-    if chain.trusted == Some(false) && signature.field == SHOP {
-        return bad(verdict, &format!("its root {} is none that you trust", grouped(&chain.root())));
-    } else if demonstration {
-        verdict.demonstration = true;
+    if demonstration {
+        verdict.demonstration |= shop;
         verdict.say(
             Outcome::Demonstration,
             format!("DEMONSTRATION KEY: the signature of {who} fits its bytes, but anybody may make one like it, so it proves nothing about who made the record. {fits}."),
         );
     } else {
         verdict.say(Outcome::Good, format!("The signature of {who} holds. {fits}{trusted}."));
-        if chain.trusted != Some(true) {
+        if chain.trusted == Some(false) {
+            verdict.remarks.push(format!(
+                "The root of {who}'s signature is none that you named: {}.",
+                grouped(&chain.root())
+            ));
+        } else if chain.trusted.is_none() {
             verdict.remarks.push(format!("Whether that key belongs to {who} is yours to check: compare the root's fingerprint with one you had from them, or give it with --trust."));
         }
     }
     if let Some(Ok(stamped)) = &stamped {
         time(verdict, known, who, stamped);
     }
-    !demonstration
+    OfShop { holds: !demonstration, named: chain.trusted == Some(true) }
 }
 
 /// What holds for the shop's signature only: it is the first, made by the key
@@ -257,7 +230,7 @@ fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &container::Sign
 /// A time-stamp token that fits.
 fn time(verdict: &mut Verdict, known: Known<'_>, who: &str, stamped: &token::Stamped) {
     let chain =
-        chain::follow(&stamped.signer, &stamped.certificates, stamped.at, &known.trust.0, Purpose::Time);
+        chain::follow(&stamped.signer, &stamped.certificates, stamped.at, &known.trust.named, Purpose::Time);
     let at = stamped.at.format("%Y-%m-%d %H:%M:%S UTC");
     let seen =
         format!("The time-stamping service \"{}\" saw the signature of {who} on {at}", stamped.service);
@@ -286,13 +259,6 @@ fn absent(verdict: &mut Verdict, known: Known<'_>, file: &pdf::Read) {
             false,
             "",
             "The shop's signature was taken off the file: the record says that it was signed.",
-        );
-    }
-    if !known.trust.0.is_empty() && !there(SHOP) {
-        verdict.look(
-            false,
-            "",
-            "You named a root that you trust, and no signature of the shop is in the file.",
         );
     }
     if file.fields.iter().any(|f| f == CUSTOMER) && !there(CUSTOMER) {

@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::measure::Judged;
+use super::judged::Judged;
 use super::recompute::Now;
-use super::system;
+use super::{folder, system};
 use crate::app::plan::Failure;
 use crate::record::log::stamp;
 use crate::render;
 use crate::traveler::document::{Document, Fact, Head, Words};
+use crate::traveler::wording::{meta, running};
 
 /// Most targets on the page; they come first.
 const TARGETS: usize = 40;
@@ -24,7 +25,7 @@ const LINES: usize = 34;
 pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> Result<PathBuf, Failure> {
     let document = document(desk, now, judged);
     let rendered = render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
-    let path = desk.folder.join("slips").join(format!("entry-{:06}.pdf", judged.entry.n));
+    let path = folder::slip(&desk.folder, judged.entry.n);
     host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
     Ok(path)
 }
@@ -33,7 +34,8 @@ pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> 
 #[must_use]
 pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     let next = desk.state.next(&desk.plan);
-    let mut meta = now.document.meta.clone();
+    let subject = now.subject();
+    let mut meta = meta(&subject);
     "Bench slip".clone_into(&mut meta.kind);
     let last = desk.entries.last();
     meta.title =
@@ -41,7 +43,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     if let Some(at) = last.and_then(crate::record::Entry::time) {
         meta.issued = at.to_utc();
     }
-    let mut running = now.document.running.clone();
+    let mut running = running(&subject);
     // The paper it goes with, not the plan it was computed from.
     running.digest = desk.plan.digest.chars().take(9).collect();
     running.validity = format!(
@@ -93,6 +95,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     }
     let mut facts =
         vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];
+    facts.push(Fact::new("head of the log", judged.entry.hash.get(..16).unwrap_or_default().to_owned()));
     facts.push(Fact::new(
         "next operation",
         next.map_or_else(
@@ -107,7 +110,12 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     Document {
         meta,
         running,
-        head: Head { shop: now.document.head.shop.clone(), facts, scope, ..Head::default() },
+        head: Head {
+            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.0.clone()),
+            facts,
+            scope,
+            ..Head::default()
+        },
         ..Document::default()
     }
 }

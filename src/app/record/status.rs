@@ -1,15 +1,15 @@
 //! Where each traveler stands.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::refused;
+use super::{journal, stored};
 use crate::app::plan::Failure;
-use crate::diagnostic::Diagnostic;
+use crate::record::journal::Against;
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state;
@@ -45,6 +45,8 @@ pub struct Standing {
     pub entries: u64,
     /// Everything that keeps it from being closed.
     pub open: Vec<String>,
+    /// Hash of the last entry: what a slip or a note on paper can hold against it.
+    pub head: String,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
@@ -75,10 +77,14 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
             .push(format!("entered afterwards, or a clock set back: entry {}{more}", entries.join(", ")));
     }
     let state = state::fold(&chain.entries);
-    let Some(revision) = state.revision() else {
-        return Err(refused(Diagnostic::error("L003", format!("{} was never issued", folder.display()))));
-    };
-    let plan = desk::plan(host, folder, revision)?;
+    let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(folder)) };
+    standing.head = chain.hashes.last().cloned().unwrap_or_default();
+    let journal = journal::read(host, &journal::place(host, folder))?;
+    if let Some(against) = journal.against(&issue.number, &chain.hashes) {
+        standing.damaged |= !matches!(against, Against::Unseen { .. });
+        standing.trouble.push(against.to_string());
+    }
+    let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene = Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day };
     let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
@@ -145,6 +151,46 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     Ok(standing)
 }
 
+/// Where all travelers of a folder stand. One that can't be read stands in its
+/// row as trouble and hides none of the others; so does one that is gone, and
+/// the journal itself.
+#[must_use]
+pub fn all(host: &dyn RecordHost, place: &Path, day: NaiveDate) -> Vec<Standing> {
+    let sick = |number: &str, why: String| Standing {
+        number: number.to_owned(),
+        trouble: vec![why],
+        damaged: true,
+        ..Standing::default()
+    };
+    let numbers = desk::numbers(host, place);
+    let folders: Vec<PathBuf> = numbers.iter().map(|n| place.join(n)).collect();
+    let mut all = each(host, &folders, day);
+    match journal::read(host, &place.join(journal::JOURNAL)) {
+        Err(failure) => all.push(sick("journal", failure.words())),
+        Ok(journal) => {
+            if let Some((line, why)) = &journal.damage {
+                all.push(sick("journal", format!("line {line} of the journal is damaged: {why}")));
+            }
+            for gone in journal.travelers().into_iter().filter(|t| !numbers.iter().any(|n| n == t)) {
+                all.push(sick(gone, "the journal knows it, and its folder is gone".to_owned()));
+            }
+        }
+    }
+    all
+}
+
+fn each(host: &dyn RecordHost, folders: &[PathBuf], day: NaiveDate) -> Vec<Standing> {
+    let one = |folder: &PathBuf| {
+        of(host, folder, day).unwrap_or_else(|failure| Standing {
+            number: folder.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
+            trouble: vec![failure.words()],
+            damaged: true,
+            ..Standing::default()
+        })
+    };
+    folders.iter().map(one).collect()
+}
+
 /// For machines.
 #[must_use]
 pub fn json(s: &Standing) -> Json {
@@ -154,6 +200,6 @@ pub fn json(s: &Standing) -> Json {
         "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
-        "trouble": s.trouble,
+        "trouble": s.trouble, "head": s.head,
     })
 }

@@ -14,7 +14,7 @@ use crate::seal::{Fault, token};
 use crate::traveler::wording::completed::signing::SHOP;
 
 fn problem(path: &Path, why: &Fault) -> Failure {
-    refused(Diagnostic::error("L172", format!("{}: {why}", path.display())))
+    refused(Diagnostic::error("L197", format!("{}: {why}", path.display())))
 }
 
 /// The shop's signature of a file, and whether it is the last thing in it.
@@ -56,7 +56,7 @@ pub fn put(host: &dyn RecordHost, path: &Path, reply: &Path) -> Result<token::St
     let (signature, signed, alone) = signature(path, &bytes)?;
     if !alone {
         return Err(refused(
-            Diagnostic::error("L173", format!("{} was signed or changed after the shop signed it", path.display()))
+            Diagnostic::error("L198", format!("{} was signed or changed after the shop signed it", path.display()))
                 .help("a token goes in before the next signature: stamp a copy as the shop made it, then sign again"),
         ));
     }

@@ -1,121 +1,29 @@
 //! Checking a completed record with nothing but its PDF.
 
+mod pages;
+mod verdict;
+
+pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
+
 use std::collections::BTreeMap;
 
-use serde_json::{Value as Json, json};
+use serde_json::Value as Json;
 
-use super::completed::{self, ATTACHED, LOG, MANIFEST, Parts, SEAL, Sealing};
+use super::completed::{self, Parts};
 use super::measure::judge;
+use super::pin::BY_PIN;
 use super::seal::Seal;
-use super::signature::{self, Known, Trust};
+use super::signature::{self, Known};
 use super::whole::{self, Stated};
 use super::{freeze, pdf};
 use crate::app::figures;
-use crate::app::plan::{Failure, plan};
-use crate::record::entry::{Action, canonical};
+use crate::app::plan::plan;
+use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
-use crate::record::{Entry, Frozen, sha256, state};
-
-/// How a check came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// It holds.
-    Good,
-    /// It does not.
-    Bad,
-    /// This version of the program can't tell.
-    NotShown,
-    /// It fits, but rests on a demonstration's key.
-    Demonstration,
-}
-
-/// One thing that was looked at.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Looked {
-    /// How it came out.
-    pub outcome: Outcome,
-    /// In plain words.
-    pub words: String,
-}
-
-/// What a check proved, and what it can't prove.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Verdict {
-    /// Number and revision of the record.
-    pub name: String,
-    /// Checks in order.
-    pub looked: Vec<Looked>,
-    /// Whether a good seal of a shop covers every byte of the record.
-    pub sealed: bool,
-    /// Whether a demonstration's key signed it.
-    pub demonstration: bool,
-    /// Who signed the file, for machines.
-    pub signers: Vec<Json>,
-    /// Remarks.
-    pub remarks: Vec<String>,
-    /// What no check of this file can prove.
-    pub limits: Vec<String>,
-}
-
-impl Verdict {
-    /// Whether nothing speaks against the record and everything was shown: by
-    /// making it again, or by a seal over every byte.
-    #[must_use]
-    pub fn whole(&self) -> bool {
-        !self.looked.is_empty()
-            && self.looked.iter().all(|l| match l.outcome {
-                Outcome::Good | Outcome::Demonstration => true,
-                Outcome::Bad => false,
-                Outcome::NotShown => self.sealed,
-            })
-    }
-
-    /// Whether anything speaks against it.
-    #[must_use]
-    pub fn broken(&self) -> bool {
-        self.looked.is_empty() || self.looked.iter().any(|l| l.outcome == Outcome::Bad)
-    }
-
-    pub(super) fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
-        let outcome = if holds { Outcome::Good } else { Outcome::Bad };
-        self.say(outcome, if holds { yes.into() } else { no.into() });
-        holds
-    }
-
-    pub(super) fn say(&mut self, outcome: Outcome, words: String) {
-        self.looked.push(Looked { outcome, words });
-    }
-
-    /// As `look` for what is made again: another maker makes it otherwise.
-    fn look_again(&mut self, maker: Maker, holds: bool, yes: impl Into<String>, no: impl Into<String>) {
-        if holds || maker == Maker::This {
-            self.look(holds, yes, no);
-            return;
-        }
-        let words = format!(
-            "{} This record was made by another version of the program, so that proves nothing; ask the shop for the version named below.",
-            no.into()
-        );
-        self.looked.push(Looked { outcome: Outcome::NotShown, words });
-    }
-
-    /// For machines.
-    #[must_use]
-    pub fn json(&self) -> Json {
-        let holds = |l: &Looked| match l.outcome {
-            Outcome::Good => Json::Bool(true),
-            Outcome::Bad => Json::Bool(false),
-            Outcome::NotShown | Outcome::Demonstration => Json::Null,
-        };
-        json!({
-            "record": self.name, "whole": self.whole(), "sealed": self.sealed,
-            "demonstration": self.demonstration, "signers": self.signers,
-            "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
-            "remarks": self.remarks, "cannot_prove": self.limits,
-        })
-    }
-}
+use crate::record::{Entry, Frozen, State, replay, sha256, state};
+use pages::Remade;
 
 /// Who made a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -132,40 +40,23 @@ enum Maker {
 /// signatures, is judged by itself.
 #[must_use]
 pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
-    let mut verdict = Verdict::default();
+    let mut verdict = Verdict { by_rules: true, unsealed: trust.unsealed, ..Verdict::default() };
     let bytes = whole.get(..crate::seal::pdf::first(whole)).unwrap_or(whole);
-    let mut files = match pdf::attachments(bytes) {
+    let files = match pdf::attachments(bytes) {
         Ok(files) => files,
         Err(why) => {
             verdict.look(false, "", why);
             return verdict;
         }
     };
-    let mut parts = Parts::default();
-    let mut missing = Vec::new();
-    for name in ATTACHED {
-        match files.remove(*name) {
-            Some(bytes) => {
-                parts.files.insert((*name).to_owned(), bytes);
-            }
-            None => missing.push(*name),
-        }
-    }
-    for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
-        match files.remove(name) {
-            Some(bytes) => *place = bytes,
-            None => missing.push(name),
-        }
-    }
-    let seal = files.remove(SEAL);
+    let (parts, seal, missing) = Parts::of(files);
     let read = seal.as_deref().map(Seal::read);
-    parts.photos = files;
-    let complete = verdict.look(
+    verdict.record = verdict.look(
         missing.is_empty(),
         "The job, the frozen plan, the figures and the log are inside the file.",
         format!("This is no completed record: {} not inside the file.", missing.join(", ")),
     );
-    if !complete {
+    if !verdict.record {
         return verdict;
     }
     let chain = log::check(&parts.log);
@@ -176,18 +67,10 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     };
     let n = chain.entries.len();
     verdict.look(sound, format!("The log is whole: {n} entries, each bound to the one before."), said);
-    for n in &chain.set_back {
-        verdict.remarks.push(format!(
-            "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
-        ));
-    }
-    if state::fold(&chain.entries).closed.is_none() {
-        verdict
-            .remarks
-            .push("The traveler was NOT CLOSED when this was made: the work is not finished.".to_owned());
-    }
+    let state = state::fold(&chain.entries);
+    verdict.closed = state.closed.is_some();
     frozen(&mut verdict, &parts, &chain.entries);
-    let stated = whole::read(bytes);
+    let stated = whole::read(bytes, &parts.salt());
     let maker = match &stated.maker {
         Some(maker) if *maker != whole::maker() => Maker::Other,
         _ => Maker::This,
@@ -205,38 +88,139 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         },
     );
     recomputed(&mut verdict, maker, &parts);
+    rules(&mut verdict, &parts, &chain.entries);
     readings(&mut verdict, &chain.entries);
-    photos(&mut verdict, &parts, &chain.entries);
-    pages(&mut verdict, maker, &parts, &chain, seal.as_deref(), &stated);
+    photos(&mut verdict, &parts, &state);
+    let holder = read.as_ref().map(Seal::holder);
+    let made = completed::document(&parts, &chain, holder.as_ref());
+    let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
+    pages::pages(&mut verdict, maker, &remade, seal.as_deref());
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
     let signed = signature::judge(&mut verdict, known);
-    sealed(&mut verdict, maker, &parts, &chain, read.as_ref(), &stated, signed);
+    pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
+    told(&mut verdict, &chain, &state);
+    journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
     verdict.limits.extend([
         "That what was written down is what was done: a record can't see the work.".to_owned(),
-        "That an id was used by its owner; how each person was identified stands with the signature."
-            .to_owned(),
-        "That no other record of this traveler exists.".to_owned(),
+        "That an id was used by its owner; how each person was identified stands with the entry.".to_owned(),
     ]);
-    match seal {
-        Some(_) => verdict.limits.push(
-            "Whose the key is, unless you trust its root: compare that with the one on the head page of the traveler you were given.".to_owned(),
-        ),
-        None => verdict.limits.push(
-            "Who made the file: it has no seal, so somebody could have made another whole record.".to_owned(),
-        ),
+    if trust.journal.is_none() {
+        verdict.limits.push(
+            "That no other record of this traveler exists, and no later entry: the shop's journal shows it (--journal FILE).".to_owned(),
+        );
+    }
+    if !verdict.by_named {
+        verdict.limits.push(
+            "Who made the file: name the root on the head page of your traveler (--trust FINGERPRINT)."
+                .to_owned(),
+        );
     }
     verdict
 }
 
+/// Every entry once more through the rules, by the frozen plan.
+fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+    let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
+    else {
+        verdict.look(false, "", "The frozen plan can't be read.");
+        return;
+    };
+    let again = replay::replay(&plan, entries);
+    verdict.by_rules = again.against.is_empty();
+    if verdict.by_rules {
+        verdict.look(
+            true,
+            format!(
+                "{} entries follow the rules when they are gone through again by the frozen plan.",
+                entries.len() as u64 - again.before
+            ),
+            "",
+        );
+    }
+    for (n, why) in again.against.iter().take(5) {
+        verdict.remarks.push(format!("Entry {n} is against the rules: {why}."));
+    }
+    if again.against.len() > 5 {
+        verdict.remarks.push(format!("{} more entries are against the rules.", again.against.len() - 5));
+    }
+    if again.before > 0 {
+        verdict.remarks.push(format!(
+            "{} entries were made under an earlier revision, whose plan is not inside: they were not gone through again.",
+            again.before
+        ));
+    }
+    if !again.moved.is_empty() {
+        verdict.remarks.push(format!(
+            "{} readings were judged by limits computed from readings before them, not by those first printed.",
+            again.moved.len()
+        ));
+    }
+    for one in again.open.iter().take(8) {
+        verdict.remarks.push(format!("Open when it was closed: {one}."));
+    }
+    verdict.open = again.open;
+}
+
+/// What a reader should know of how it was entered.
+fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
+    for n in &chain.set_back {
+        verdict.remarks.push(format!(
+            "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
+        ));
+    }
+    if state.closed.is_none() {
+        let done = state.ticks.len() + state.readings.len();
+        verdict.remarks.push(format!(
+            "The traveler was NOT CLOSED when this was made: the work is not finished; {done} steps and readings are entered."
+        ));
+    }
+    let count = |what: &dyn Fn(&Entry) -> bool| chain.entries.iter().filter(|e| what(e)).count();
+    let by_id = count(&|e| e.identified().is_some_and(|how| !how.starts_with(BY_PIN)));
+    let without = count(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
+    let later = count(&|e| e.entered_later().is_some());
+    if by_id > 0 {
+        verdict
+            .remarks
+            .push(format!("{by_id} signatures and decisions rest on an id alone: the person had no PIN."));
+    }
+    if without > 0 {
+        verdict.remarks.push(format!("{without} entries were made without the shop book."));
+    }
+    if later > 0 {
+        verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
+    }
+}
+
+/// The log against the journal of the shop.
+fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
+    let Some(journal) = &trust.journal else { return };
+    if let Some((line, why)) = &journal.damage {
+        verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
+    }
+    let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    if !journal.travelers().contains(&number.as_str()) {
+        verdict.look(false, "", format!("The journal does not know {number}."));
+        return;
+    }
+    match journal.against(&number, &chain.hashes) {
+        None => {
+            verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
+        }
+        Some(Against::Unseen { entries }) => {
+            verdict.remarks.push(format!("The last {entries} entries are not in the journal."));
+        }
+        Some(against) => {
+            verdict.look(false, "", format!("The journal speaks against it: {against}."));
+        }
+    }
+}
+
 /// The frozen files are those the log names.
 fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
-    let issue = entries.iter().rev().find_map(|e| match &e.what {
-        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
-        _ => None,
-    });
+    let issue = state::issue(entries);
     let digest = sha256(&parts.manifest);
     let named = issue.is_some_and(|i| i.content == digest);
     let listed: BTreeMap<String, String> = serde_json::from_slice::<Json>(&parts.manifest)
@@ -272,11 +256,10 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
     let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
     let text = String::from_utf8_lossy(get("job.toml")).into_owned();
     let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
-    let again = freeze::shelf(get("procedures.json")).and_then(|shelf| {
+    let again = super::shelf::shelf(get("procedures.json")).and_then(|shelf| {
         let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
         let planned = plan(&loaded, &shelf)?;
-        let document = crate::app::issue::compose(&planned, &shelf)?;
-        Ok((figures::json(&loaded), freeze::frozen(&planned, &document)))
+        Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
     });
     let (fresh, replanned) = match again {
         Ok(both) => both,
@@ -339,8 +322,7 @@ fn readings(verdict: &mut Verdict, entries: &[Entry]) {
     );
 }
 
-fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
-    let state = state::fold(entries);
+fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
     let named: Vec<_> = state.founds.iter().flat_map(|f| &f.photos).collect();
     let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
     let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
@@ -352,100 +334,3 @@ fn photos(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         );
     }
 }
-
-/// The pages, made again from what is attached.
-fn pages(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&[u8]>,
-    stated: &Stated,
-) {
-    if stated.whole == Some(false) {
-        verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
-        return;
-    }
-    let sealing = seal.map_or(Sealing::Remade, Sealing::Given);
-    match completed::typeset(parts, chain, sealing) {
-        Ok(again) => verdict.look_again(
-            maker,
-            again.bytes == stated.bytes,
-            format!(
-                "The {} pages state what the log says: made again from what is attached, the file is the same to the last byte.",
-                again.pages
-            ),
-            "Made again from what is attached, the pages come out differently.",
-        ),
-        Err(Failure::System(why)) => {
-            verdict.look_again(maker, false, "", format!("The pages can't be made again: {why}."));
-        }
-        Err(Failure::Refused(..)) => {
-            verdict.look_again(maker, false, "", "The pages can't be made again.");
-        }
-    }
-}
-
-/// The seal: over what the record says, and over every byte of the file.
-/// `signed` says whether the shop's signature in the file holds.
-fn sealed(
-    verdict: &mut Verdict,
-    maker: Maker,
-    parts: &Parts,
-    chain: &log::Chain,
-    seal: Option<&Seal>,
-    stated: &Stated,
-    signed: bool,
-) {
-    let Some(seal) = seal else {
-        if stated.seal.is_some() {
-            verdict.look(false, "", "The seal was taken out of the file.");
-        }
-        return;
-    };
-    let mut said = seal.statement.clone();
-    let made = completed::document(parts, chain, Some(&seal.holder()))
-        .map(|d| completed::statement(chain, parts, &d));
-    // What the pages say is worded by the version that made them.
-    let mut made = made.unwrap_or_default();
-    if maker == Maker::Other {
-        for statement in [&mut said, &mut made] {
-            if let Some(fields) = statement.as_object_mut() {
-                fields.remove("pages");
-            }
-        }
-    }
-    let fits = seal.holds() && canonical(&made) == canonical(&said) && stated.whole == Some(true);
-    let broken = "The seal is broken: it was not made over this record.";
-    match &seal.old_key {
-        Some(public) => {
-            verdict.sealed = verdict.look(
-                fits && stated.signed_by(public),
-                format!("The seal is good over every entry and every byte: signed with the key {public} (Ed25519, as earlier versions made it; no other program checks it)."),
-                broken,
-            );
-            if OLD_DEMONSTRATION == public {
-                verdict.demonstration = true;
-                verdict.sealed = false;
-                verdict.say(
-                    Outcome::Demonstration,
-                    "DEMONSTRATION KEY: that key is published, so the seal proves nothing about who made the record.".to_owned(),
-                );
-            }
-        }
-        None if verdict.demonstration => {
-            verdict.look(fits, "The statement in the seal fits the record and its key.", broken);
-        }
-        None => {
-            let holds = verdict.look(
-                fits,
-                "The seal states this record: every entry, every frozen file and every word on the pages.",
-                broken,
-            );
-            verdict.sealed = holds && signed;
-        }
-    }
-}
-
-/// Key of the sample of earlier versions: RFC 8032, 7.1, test 1, known to everybody.
-const OLD_DEMONSTRATION: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";

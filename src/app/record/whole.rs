@@ -5,6 +5,10 @@
 //! Both stand among the keywords of the file, in plain sight and at a fixed
 //! length. They are computed with zeros in their place and put in afterwards,
 //! so they can be checked by anybody, with any version of the program or none.
+//!
+//! The words before them carry a salt, which follows from what is attached: a
+//! photo or a text that was filed can't know it, so it can't hold such a place
+//! that would be written over. Files made earlier have no salt.
 
 use super::key;
 use crate::record::sha256;
@@ -12,20 +16,28 @@ use crate::record::sha256;
 const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
+/// Counts changes of the document model and of its words.
+const MODEL: u32 = 4;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 
+/// A word before a place, with the salt of the file.
+fn mark(word: &str, salt: &str) -> String {
+    if salt.is_empty() { word.to_owned() } else { word.replace(':', &format!("-{salt}:")) }
+}
+
 /// Keywords of a file that is not finished yet.
 #[must_use]
-pub fn keywords() -> Vec<String> {
-    vec![format!("{MAKER}{}", maker()), format!("{DIGEST}{}", "0".repeat(DIGEST_LENGTH))]
+pub fn keywords(salt: &str) -> Vec<String> {
+    vec![format!("{MAKER}{}", maker()), format!("{}{}", mark(DIGEST, salt), "0".repeat(DIGEST_LENGTH))]
 }
 
 /// This program with its typesetter, PDF writer, templates and fonts: the same
 /// maker makes the same bytes from the same record.
 #[must_use]
 pub fn maker() -> String {
-    format!("{}+{}", env!("CARGO_PKG_VERSION"), crate::render::makers())
+    // The document model speaks too: other fields, other words under the seal.
+    format!("{}+{}.model-{MODEL}", env!("CARGO_PKG_VERSION"), crate::render::makers())
 }
 
 /// What the signature of a whole file is made over.
@@ -35,9 +47,9 @@ fn statement(digest: &str) -> Vec<u8> {
 
 /// Puts the digest in its place.
 #[must_use]
-pub fn finish(mut bytes: Vec<u8>) -> Vec<u8> {
+pub fn finish(mut bytes: Vec<u8>, salt: &str) -> Vec<u8> {
     let digest = sha256(&bytes);
-    put(&mut bytes, DIGEST, DIGEST_LENGTH, &digest);
+    put(&mut bytes, &mark(DIGEST, salt), DIGEST_LENGTH, &digest);
     bytes
 }
 
@@ -83,9 +95,19 @@ impl Stated {
     }
 }
 
-/// Reads what a file says of itself.
+/// Reads what a file says of itself; `salt` follows from what is attached.
 #[must_use]
-pub fn read(bytes: &[u8]) -> Stated {
+pub fn read(bytes: &[u8], salt: &str) -> Stated {
+    // Files made earlier have no salt.
+    let salted = !places(bytes, &mark(DIGEST, salt), DIGEST_LENGTH).is_empty();
+    let (digest, seal) = match salted {
+        true => (mark(DIGEST, salt), mark(SEAL, salt)),
+        false => (DIGEST.to_owned(), SEAL.to_owned()),
+    };
+    read_marked(bytes, &digest, &seal)
+}
+
+fn read_marked(bytes: &[u8], digest_mark: &str, seal_mark: &str) -> Stated {
     let value = |mark: &str, length: usize| {
         let at = places(bytes, mark, length);
         let text = |at: usize| bytes.get(at..at + length).map(|b| String::from_utf8_lossy(b).into_owned());
@@ -93,11 +115,11 @@ pub fn read(bytes: &[u8]) -> Stated {
         // Two places that differ are as good as none.
         at.iter().all(|a| text(*a).as_ref() == Some(&first)).then_some(first)
     };
-    let stated = value(DIGEST, DIGEST_LENGTH);
-    let seal = value(SEAL, SEAL_LENGTH);
+    let stated = value(digest_mark, DIGEST_LENGTH);
+    let seal = value(seal_mark, SEAL_LENGTH);
     let mut plain = bytes.to_vec();
-    put(&mut plain, DIGEST, DIGEST_LENGTH, &"0".repeat(DIGEST_LENGTH));
-    put(&mut plain, SEAL, SEAL_LENGTH, &"0".repeat(SEAL_LENGTH));
+    put(&mut plain, digest_mark, DIGEST_LENGTH, &"0".repeat(DIGEST_LENGTH));
+    put(&mut plain, seal_mark, SEAL_LENGTH, &"0".repeat(SEAL_LENGTH));
     let digest = sha256(&plain);
     Stated { maker: made_by(bytes), whole: stated.map(|s| s == digest), seal, digest, bytes: plain }
 }

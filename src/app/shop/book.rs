@@ -1,20 +1,16 @@
 //! Finding and loading a shop book; what it changes in a plan.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use crate::app::failure::{Failure, SourceText};
 use crate::app::host::Host;
-use crate::app::plan::{Failure, Loaded, Shelf, SourceText, load, shelf_of};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job;
-use crate::job::model::{Paper, Units};
-use crate::procedure::file::PointKind;
-use crate::procedure::{Library, figures, selection};
-use crate::quantity::{Form, Style};
+use crate::job::JobFile;
+use crate::procedure::Library;
 use crate::routing::rules::RULES;
 use crate::routing::rules::data::{DataRule, Wanted};
-use crate::shop::model::{PaperSize, PointLevel, RuleWant, ShopRule, UnitsFirst};
-use crate::shop::{self, Book};
+use crate::shop::model::{RuleWant, ShopRule};
+use crate::shop::{self, Book, Origin};
 use crate::traveler::document::Logo;
 
 /// A book with the file it came from.
@@ -32,6 +28,8 @@ pub struct ShopBook {
     pub report: Report,
     /// The logo, read.
     pub logo: Option<Logo>,
+    /// Whether it is what was kept of a book with a traveler.
+    pub kept: bool,
 }
 
 /// Where the book of a job is: the one named, else `shop.toml` next to the job,
@@ -78,7 +76,7 @@ pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
     }
     match book {
         Some(book) if !report.has_errors() => {
-            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None })
+            Ok(ShopBook { book, source, demo: false, folder: None, report, logo: None, kept: false })
         }
         _ => Err(Failure::Refused(report, vec![source])),
     }
@@ -87,7 +85,7 @@ pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
 fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Logo>, Failure> {
     let Some(name) = book.preference.as_ref().and_then(|p| p.logo.as_ref()) else { return Ok(None) };
     let Some(folder) = folder else { return Ok(None) };
-    let path = folder.join(&*name.value.0);
+    let path = name.value.from(folder);
     let bytes = host.bytes(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
     let format = if name.value.to_lowercase().ends_with(".png") { "png" } else { "svg" };
     Ok(Some(Logo { bytes, format: format.to_owned() }))
@@ -143,6 +141,12 @@ fn data_rule(rule: &ShopRule) -> DataRule {
     }
 }
 
+impl<'a> From<&'a ShopBook> for Origin<'a> {
+    fn from(shop: &'a ShopBook) -> Self {
+        Self { book: &shop.book, name: &shop.source.name, demo: shop.demo }
+    }
+}
+
 impl ShopBook {
     /// The shop's own safety rules.
     #[must_use]
@@ -154,7 +158,7 @@ impl ShopBook {
     #[must_use]
     pub fn procedures(&self) -> Option<PathBuf> {
         let folder = self.book.preference.as_ref()?.procedures.as_ref()?;
-        Some(self.folder.as_ref()?.join(&*folder.value.0))
+        Some(folder.value.from(self.folder.as_ref()?))
     }
 
     /// Sets the levels the book wants on the points of a library. A tag no
@@ -170,11 +174,7 @@ impl ShopBook {
                 for point in &mut operation.row.point {
                     if point.rule.as_ref().is_some_and(|r| r.value == level.point.value) {
                         met = true;
-                        point.kind = match level.level {
-                            PointLevel::Hold => PointKind::Hold,
-                            PointLevel::Witness => PointKind::Witness,
-                            PointLevel::Review => PointKind::Review,
-                        };
+                        point.kind = level.level;
                     }
                 }
             }
@@ -191,98 +191,21 @@ impl ShopBook {
         report
     }
 
-    /// Gives a job the preferences it does not state itself.
-    pub fn apply(&self, loaded: &mut Loaded) {
+    /// Gives a job the preferences it does not state itself. `text` is its file.
+    pub fn settle(&self, job: &mut JobFile, text: &str) {
         let Some(preference) = &self.book.preference else { return };
-        let says = |key| crate::job::stated(&loaded.source.text, "job", key);
+        let says = |key| crate::job::stated(text, "job", key);
         if let (Some(units), false) = (preference.units, says("units")) {
-            loaded.job.job.units = match units {
-                UnitsFirst::Inch => Units::Inch,
-                UnitsFirst::Metric => Units::Metric,
-            };
+            job.job.units = units;
         }
         if let (Some(paper), false) = (preference.paper, says("paper")) {
-            loaded.job.job.paper = match paper {
-                PaperSize::Letter => Paper::Letter,
-                PaperSize::A4 => Paper::A4,
-            };
-        }
-        if let Some(fraction) = preference.fraction {
-            for row in &mut loaded.figures.rows {
-                row.figure.style = row.figure.style.map(|s| coarser(s, fraction.denominator()));
-            }
+            job.job.paper = paper;
         }
     }
-}
 
-/// A style whose fractions are no finer than the shop reads. Its safe direction
-/// stays.
-fn coarser(style: Style, finest: u32) -> Style {
-    let form = |f: Form| match f {
-        Form::Fraction { denominator } => Form::Fraction { denominator: denominator.min(finest) },
-        other => other,
-    };
-    Style { shop: form(style.shop), si: style.si.map(form), toward: style.toward }
-}
-
-/// Reads a job file and applies the preferences of the shelf's book.
-///
-/// # Errors
-/// As [`load`]; what the library has to say against a faulty file (a procedure
-/// nobody knows, a component of the wrong kind) stands in the same report.
-pub fn load_job(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
-    match load(host, path) {
-        Ok(mut loaded) => {
-            shelf.shop.apply(&mut loaded);
-            Ok(loaded)
-        }
-        Err(Failure::Refused(mut report, sources)) => {
-            if let Some(source) = sources.first()
-                && let (Some(job), _) = job::load(&source.name, &source.text)
-            {
-                let figures = figures::compute(&job);
-                report.extend(selection::select(&job, &shelf.library, &figures).1);
-                report.sort();
-            }
-            Err(Failure::Refused(report, sources))
-        }
-        Err(failure) => Err(failure),
-    }
-}
-
-/// The shelves of several jobs: one per shop book.
-#[derive(Debug, Clone)]
-pub struct Shelves {
-    by_book: BTreeMap<Option<PathBuf>, Result<Shelf, Failure>>,
-    of_job: BTreeMap<PathBuf, Option<PathBuf>>,
-}
-
-impl Shelves {
-    /// Loads what the jobs need: `folder` goes over the procedures of the book,
-    /// `named` is the book to use whatever lies next to the jobs.
+    /// The finest fraction of an inch the shop reads, as its denominator.
     #[must_use]
-    pub fn gather(host: &dyn Host, folder: Option<&Path>, named: Option<&Path>, jobs: &[PathBuf]) -> Self {
-        let mut shelves = Self { by_book: BTreeMap::new(), of_job: BTreeMap::new() };
-        for job in jobs {
-            let path = find(host, named, Some(job));
-            shelves
-                .by_book
-                .entry(path.clone())
-                .or_insert_with(|| book(host, path.as_deref()).and_then(|b| shelf_of(host, folder, b)));
-            shelves.of_job.insert(job.clone(), path);
-        }
-        shelves
-    }
-
-    /// The shelf of a job.
-    ///
-    /// # Errors
-    /// If its book or a procedure is faulty.
-    pub fn of(&self, job: &Path) -> Result<&Shelf, Failure> {
-        match self.of_job.get(job).and_then(|path| self.by_book.get(path)) {
-            Some(Ok(shelf)) => Ok(shelf),
-            Some(Err(failure)) => Err(failure.clone()),
-            None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),
-        }
+    pub fn finest(&self) -> Option<u32> {
+        Some(self.book.preference.as_ref()?.fraction?.denominator())
     }
 }

@@ -120,7 +120,11 @@ pub enum KeyCommand {
         /// Shop book; without it shop.toml here, or jobs/shop.toml.
         #[arg(long, value_name = "FILE")]
         shop: Option<PathBuf>,
-        /// Read the PIN from standard input.
+        /// Lead who allows it; without it the old PIN does.
+        #[arg(long, value_name = "ID")]
+        by: Option<String>,
+        /// Read PINs from standard input, one a line: first the one that allows it
+        /// (the old one, or the lead's), then the new one.
         #[arg(long)]
         pin_stdin: bool,
     },

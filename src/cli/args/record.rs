@@ -48,7 +48,7 @@ pub enum Record {
     #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
     Close(Close),
     /// Write the completed record again, as the log stands now.
-    #[command(after_help = "Example: tackwright complete TW-2041")]
+    #[command(after_help = "Example: tackwright complete TW-2041 --by L1")]
     Complete(Complete),
     /// Check a completed record with nothing but its PDF.
     #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop-root.pem")]
@@ -80,6 +80,12 @@ pub struct Who {
     /// Shop book; without it the one the traveler was issued with.
     #[arg(long, value_name = "FILE")]
     pub shop: Option<PathBuf>,
+    /// Go on although the shop book is gone; for a lead, and the record says so.
+    #[arg(long, conflicts_with = "shop")]
+    pub without_book: bool,
+    /// PIN.
+    #[command(flatten)]
+    pub pin: Pin,
 }
 
 /// The PIN.
@@ -99,6 +105,13 @@ pub struct Corrects {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
+}
+
+impl Corrects {
+    /// Whether an entry is corrected.
+    pub(crate) fn named(&self) -> bool {
+        self.corrects.is_some()
+    }
 }
 
 /// Reads a time.
@@ -142,6 +155,9 @@ pub struct Measure {
     /// What it replaces.
     #[command(flatten)]
     pub corrects: Corrects,
+    /// Taken once more: both readings stand, and a lead decides between them.
+    #[arg(long, conflicts_with = "corrects")]
+    pub again: bool,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
@@ -164,9 +180,6 @@ pub struct Sign {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
-    /// PIN.
-    #[command(flatten)]
-    pub pin: Pin,
 }
 
 /// Arguments of `found`.
@@ -275,9 +288,6 @@ pub struct Close {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
-    /// PIN.
-    #[command(flatten)]
-    pub pin: Pin,
     /// Passphrase.
     #[command(flatten)]
     pub passphrase: PassphraseFrom,
@@ -288,12 +298,9 @@ pub struct Close {
 pub struct Complete {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Folder of travelers.
-    #[arg(long, value_name = "FOLDER")]
-    pub travelers: Option<PathBuf>,
-    /// Shop book whose key signs; without it the one the traveler was issued with.
-    #[arg(long, value_name = "FILE")]
-    pub shop: Option<PathBuf>,
+    /// Who and when. The shop book is the one whose key seals.
+    #[command(flatten)]
+    pub who: Who,
     /// Passphrase.
     #[command(flatten)]
     pub passphrase: PassphraseFrom,
@@ -305,10 +312,16 @@ pub struct Verify {
     /// Completed record.
     #[arg(value_name = "FILE.pdf")]
     pub file: PathBuf,
-    /// Root you trust: its certificate, or its SHA-256 as the traveler's head
-    /// page prints it; may be given several times.
-    #[arg(long, value_name = "ROOT|FINGERPRINT")]
+    /// The shop's root as the traveler's head page prints it (64 digits), or a file
+    /// that names it: its certificate, or a shop book; may be given several times.
+    #[arg(long, value_name = "FINGERPRINT|FILE")]
     pub trust: Vec<String>,
+    /// Take a complete record for good although no key of a shop signed it.
+    #[arg(long, conflicts_with = "trust")]
+    pub unsealed: bool,
+    /// The shop's journal; shows lost last lines, older copies and second logs.
+    #[arg(long, value_name = "FILE")]
+    pub journal: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -4,9 +4,12 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
+use crate::app::compose::compose;
+use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
-use crate::app::shop::{self, Shelves, load_job};
+use crate::app::shelf::Shelves;
+use crate::app::shop;
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
@@ -28,7 +31,7 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
 
 fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> Ending {
     let planned = shelves.of(job).and_then(|shelf| {
-        let loaded = load_job(host, job, shelf)?;
+        let loaded = load(host, job, shelf)?;
         let plan = plan(&loaded, shelf)?;
         if json {
             print_json(&plan);
@@ -88,6 +91,16 @@ fn print(plan: &Plan<'_>) {
         f64::from(minutes) / 60.0,
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
+    let document = compose(plan);
+    let entries = document.entries();
+    terminal::out(format!(
+        "{} entries to write on paper: {} readings, {} initials, {} signatures, at {} stations",
+        entries.all(),
+        entries.readings,
+        entries.initials,
+        entries.signatures,
+        document.stations.len() + document.later_stations.len(),
+    ));
     terminal::out("");
     terminal::out("WHAT WILL BE DONE");
     let mut stations: BTreeMap<&str, u32> = BTreeMap::new();
@@ -116,9 +129,9 @@ fn print(plan: &Plan<'_>) {
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
     }
-    if !plan.table.joints.is_empty() || !plan.table.tools.is_empty() {
+    if !plan.resolved.table.joints.is_empty() || !plan.resolved.table.tools.is_empty() {
         terminal::out("");
-        shop::table_lines(&plan.table, plan.shop).iter().for_each(terminal::out);
+        shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
     }
     missing(plan);
     if plan.report.problems.iter().any(|p| p.severity != Severity::Blank) {
@@ -165,11 +178,13 @@ fn missing(plan: &Plan<'_>) {
 }
 
 fn print_json(plan: &Plan<'_>) {
+    let entries = compose(plan).entries();
     let sources = [plan.loaded.source.clone(), plan.shop.source.clone()];
     terminal::json(&json!({
         "ok": true,
         "route": route::json(plan),
-        "shop": shop::table_json(&plan.table, plan.shop),
+        "entries": { "all": entries.all(), "readings": entries.readings, "initials": entries.initials, "signatures": entries.signatures },
+        "shop": shop::table_json(&plan.resolved.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "problems": terminal::report_json(&plan.report, &sources),
     }));

@@ -1,12 +1,15 @@
 //! `figures`: every computed figure of a job.
 
-use crate::app::plan::load;
+use crate::app::load::load;
+use crate::app::shelf::Shelves;
 use crate::app::{Host, figures as use_case};
 use crate::cli::args::Figures;
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
-    let loaded = match load(host, &args.job) {
+    let (procedures, shop) = (args.shelf.procedures.as_deref(), args.shelf.shop.as_deref());
+    let shelves = Shelves::gather(host, procedures, shop, std::slice::from_ref(&args.job));
+    let loaded = match shelves.of(&args.job).and_then(|shelf| load(host, &args.job, shelf)) {
         Ok(loaded) => loaded,
         Err(failure) if args.json => return terminal::failure_json(&failure),
         Err(failure) => return terminal::failure(&failure),

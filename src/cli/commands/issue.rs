@@ -8,11 +8,11 @@ use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::json;
 
 use crate::app::batch;
-use crate::app::issue::{Issued, Order, issue};
+use crate::app::issue::{Issued, Order, is_folder, issue};
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
 use crate::app::record::desk::Actor;
-use crate::app::shop::Shelves;
+use crate::app::shelf::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
@@ -20,7 +20,7 @@ use crate::diagnostic::Severity;
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let shelves =
         Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), &args.jobs);
-    if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| o.extension().is_some()) {
+    if args.jobs.len() > 1 && args.out.as_ref().is_some_and(|o| !is_folder(host, o)) {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Misused;
     }
@@ -28,8 +28,11 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         id: args.by.clone().unwrap_or_default(),
         at: args.at.unwrap_or_else(|| host.now()),
     });
+    // A person with a PIN is told so by the refusal; there may be many jobs, and
+    // one PIN for all of them.
+    let pin = super::record::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);
     let order =
-        Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor };
+        Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor, pin };
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = batch::each(&args.jobs, |job| {
         let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));

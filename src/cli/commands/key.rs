@@ -7,8 +7,9 @@ use serde_json::json;
 
 use super::record::{hidden, line, new_pin};
 use crate::app::plan::Failure;
+use crate::app::record::pin::{self, Leave};
 use crate::app::record::shop_key::{self, Bring, Done, Kind, Wanted};
-use crate::app::record::{RecordHost, key, register, timestamp};
+use crate::app::record::{RecordHost, register, timestamp};
 use crate::cli::args::key::{Curve, Key, KeyCommand, PassphraseFrom, Timestamp};
 use crate::cli::{Ending, terminal};
 
@@ -90,10 +91,15 @@ pub(super) fn run(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> 
                 terminal::out(format!("{} is under the new passphrase", path.display()));
             }
         }
-        KeyCommand::Pin { id, shop, pin_stdin } => {
+        KeyCommand::Pin { id, shop, by, pin_stdin } => {
             let book = register::usual(host, shop.as_deref())?;
-            let pin = if *pin_stdin { line() } else { new_pin(id) };
-            key::set_pin(host, &book, id, &pin.unwrap_or_default())?;
+            let allows = pin::who_allows(host, &book, id, by.as_deref())?;
+            let old = allows.as_ref().and_then(|person| {
+                if *pin_stdin { line() } else { hidden(&format!("PIN of {}, which allows it: ", person.id)) }
+            });
+            let new = if *pin_stdin { line() } else { new_pin(id) };
+            let leave = Leave { by: by.clone(), pin: old };
+            pin::set(host, &book, id, &new.unwrap_or_default(), &leave)?;
             terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
         }
     }

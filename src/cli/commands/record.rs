@@ -11,50 +11,48 @@ use crate::app::record::Appended;
 use crate::app::record::Correction;
 use crate::app::record::act::{self, Done};
 use crate::app::record::close::Completed;
-use crate::app::record::desk::{self, Actor};
+use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
-use crate::app::record::signature::Trust;
 use crate::app::record::status::{self, Standing};
+use crate::app::record::verify::Trust;
 use crate::app::record::words;
-use crate::app::record::{Desk, RecordHost, close, revise, verify};
-use crate::app::shop::Shelves;
+use crate::app::record::{Desk, RecordHost, close, journal, key, revise, verify};
+use crate::app::shelf::Shelves;
 use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
-        Record::Tick(args) => with(host, &args.number, &args.who, |desk, actor| {
+        Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             act::tick(desk, &args.what, actor, correction(&args.corrects)).map(said)
         }),
         Record::Measure(args) => measured(host, args),
-        Record::Sign(args) => with(host, &args.number, &args.who, |desk, actor| match &args.nobody_came {
-            Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
-            None => {
-                let pin = pin(args.pin.pin_stdin, desk, actor);
-                act::sign(desk, &args.what, &args.role, actor, pin.as_deref()).map(said)
-            }
-        }),
-        Record::Found(args) => with(host, &args.number, &args.who, |desk, actor| {
+        Record::Sign(args) => {
+            let signs = args.nobody_came.is_none();
+            with(host, &args.number, &args.who, signs, |desk, actor| match &args.nobody_came {
+                Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
+                None => act::sign(desk, &args.what, &args.role, actor, None).map(said),
+            })
+        }
+        Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
-        Record::Dispose(args) => with(host, &args.number, &args.who, |desk, actor| {
+        Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let corrects = args.corrects.map(|entry| Correction { entry, reason: args.reason.clone() });
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
-        Record::Correct(args) => with(host, &args.number, &args.who, |desk, actor| {
+        Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let correction = Correction { entry: args.entry, reason: args.reason.clone() };
             act::withdraw(desk, correction, actor).map(said)
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
         Record::Close(args) => closed(host, args),
-        Record::Complete(args) => desk::find(host, &args.number, args.travelers.as_deref())
-            .and_then(|folder| Desk::open(host, &folder, args.shop.as_deref(), &host.now()))
-            .and_then(|desk| close::complete(host, &desk, &|| super::key::passphrase(args.passphrase)))
-            .map(|done| {
-                written(&done);
-                Ending::Done
-            }),
+        Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
+            let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
+            written(&done);
+            Ok(Ending::Done)
+        }),
         Record::Verify(args) => verified(host, args),
         Record::Timestamp(args) => super::key::stamp(host, args),
         Record::Key(args) => super::key::run(host, args),
@@ -70,11 +68,16 @@ fn with(
     host: &dyn RecordHost,
     number: &str,
     who: &Who,
+    identified: bool,
     act: impl FnOnce(&mut Desk, &Actor) -> Result<Ending, Failure>,
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, number, who.travelers.as_deref())?;
     let actor = Actor { id: who.by.clone(), at: who.at.unwrap_or_else(|| host.now()) };
-    let mut desk = Desk::open(host, &folder, who.shop.as_deref(), &actor.at)?;
+    let access = Access { shop: who.shop.as_deref(), without_book: who.without_book };
+    let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    if identified || who.pin.pin_stdin {
+        desk.pin = typed_pin(who.pin.pin_stdin, &desk, &actor);
+    }
     act(&mut desk, &actor)
 }
 
@@ -92,7 +95,7 @@ fn warn(entry: &Appended) {
 
 /// The PIN: from standard input if asked to, from the terminal if the person
 /// has one.
-fn pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
+fn typed_pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
     let needed = desk.register.person(&actor.id).is_some_and(|p| p.pin.is_some());
     if from_stdin {
         return line();
@@ -101,6 +104,16 @@ fn pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
         return hidden(&format!("PIN of {}: ", actor.id));
     }
     None
+}
+
+/// The PIN of who issues: from standard input if asked to. At a terminal it is
+/// asked for where the person is named.
+pub(super) fn issuer_pin(from_stdin: bool, by: Option<&str>, draft: bool) -> Option<String> {
+    if from_stdin {
+        return line();
+    }
+    let by = by.filter(|_| !draft && std::io::stdin().is_terminal())?;
+    hidden(&format!("PIN of {by} (empty if there is none): ")).filter(|pin| !pin.is_empty())
 }
 
 /// What is typed at the terminal, not shown; a plain line where there is none.
@@ -125,12 +138,13 @@ pub(super) fn line() -> Option<String> {
 }
 
 fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
-    with(host, &args.number, &args.who, |desk, actor| {
+    with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
         let ask = Ask {
             what: args.what.clone(),
             text: args.value.clone(),
             tool: args.with.clone(),
             corrects: correction(&args.corrects),
+            again: args.again,
         };
         let judged = measure(host, desk, ask, actor)?;
         if args.json {
@@ -145,14 +159,8 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
 fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
     warn(&judged.entry);
-    match judged.measured.verdict.as_str() {
-        "not conform" => terminal::note(
-            "! Outside its limits: put it right and measure again with --corrects, or file a found condition.",
-        ),
-        "not proven" => terminal::note(
-            "! Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
-        ),
-        _ => {}
+    if let Some(advice) = judged.advice() {
+        terminal::note(format!("! {advice}"));
     }
     if judged.changed.is_empty() && judged.targets.is_empty() {
         return;
@@ -197,12 +205,18 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     let shelves = Shelves::gather(host, folder, shop, std::slice::from_ref(&args.job));
     let shelf = shelves.of(&args.job)?;
     let beside = args.job.parent().map_or_else(PathBuf::new, Path::to_owned).join(desk::TRAVELERS);
-    let loaded = crate::app::plan::load(host, &args.job)?;
+    let loaded = crate::app::load::load(host, &args.job, shelf)?;
     let number = loaded.job.job.number.value.to_string();
-    let travelers = args.who.travelers.clone().unwrap_or(beside);
-    let folder = desk::find(host, &number, Some(&travelers))?;
+    // Beside the job, and where `status` looks.
+    let folder = match &args.who.travelers {
+        Some(travelers) => desk::find(host, &number, Some(travelers))?,
+        None => desk::find(host, &number, Some(&beside)).or_else(|_| desk::find(host, &number, None))?,
+    };
     let actor = Actor { id: args.who.by.clone(), at: args.who.at.unwrap_or_else(|| host.now()) };
-    let done = revise::revise(host, shelf, &args.job, &folder, shop, &args.reason, &actor)?;
+    let access = Access { shop, without_book: args.who.without_book };
+    let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    desk.pin = typed_pin(args.who.pin.pin_stdin, &desk, &actor);
+    let done = revise::revise(host, shelf, &args.job, desk, &args.reason, &actor)?;
     if args.json {
         terminal::json(&json!({
             "from": done.from, "revision": done.revision, "file": done.path, "change_page": done.change_path, "entry": done.entry.n,
@@ -238,20 +252,20 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
 
 fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
     let day = args.on.unwrap_or_else(|| host.now().date_naive());
-    let folders: Vec<PathBuf> = match &args.number {
-        Some(number) => vec![desk::find(host, number, args.travelers.as_deref())?],
+    let (folder, all) = match &args.number {
+        Some(number) => {
+            let folder = desk::find(host, number, args.travelers.as_deref())?;
+            let one = status::of(host, &folder, day)?;
+            (Some(folder), vec![one])
+        }
         None => {
             let place = args.travelers.clone().unwrap_or_else(|| {
                 let usual = PathBuf::from(desk::TRAVELERS);
                 if host.exists(&usual) { usual } else { PathBuf::from("jobs").join(desk::TRAVELERS) }
             });
-            desk::numbers(host, &place).into_iter().map(|n| place.join(n)).collect()
+            (None, status::all(host, &place, day))
         }
     };
-    let mut all = Vec::new();
-    for folder in &folders {
-        all.push(status::of(host, folder, day)?);
-    }
     // A damaged log is not "done".
     let ending = if all.iter().any(|s| s.damaged) { Ending::Refused } else { Ending::Done };
     if args.json {
@@ -266,7 +280,7 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
         return Ok(ending);
     }
     all.iter().for_each(details);
-    if let Some(folder) = folders.first() {
+    if let Some(folder) = &folder {
         if args.operations {
             operations(host, folder)?;
         }
@@ -285,6 +299,7 @@ fn table(all: &[Standing]) {
         let state = match &s.closed {
             Some(at) if s.follow_ups.is_empty() => format!("closed {}", at.get(..10).unwrap_or(at)),
             Some(_) => format!("closed, follow-up: {}", s.follow_ups.join("; ")),
+            None if s.revision.is_empty() => "can't be read".to_owned(),
             None => s.next.clone().unwrap_or_else(|| "ready to close".to_owned()),
         };
         let mut marks = String::new();
@@ -323,12 +338,11 @@ fn details(s: &Standing) {
     line("follow-up", &s.follow_ups);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);
+    terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
 }
 
 fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
-    let chain = desk::look(host, folder)?;
-    let state = crate::app::record::fold(&chain.entries);
-    let plan = desk::plan(host, folder, state.revision().unwrap_or("A"))?;
+    let (state, plan) = desk::standing(host, folder)?;
     for operation in &plan.operations {
         let lacking = state.lacking(operation);
         let mark = if lacking.is_empty() { "done".to_owned() } else { crate::app::record::short(&lacking) };
@@ -343,9 +357,8 @@ fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
 }
 
 fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
-    with(host, &args.number, &args.who, |desk, actor| {
-        let pin = pin(args.pin.pin_stdin, desk, actor);
-        let done = close::close(host, desk, actor, pin.as_deref(), args.follow_up, &|| {
+    with(host, &args.number, &args.who, true, |desk, actor| {
+        let done = close::close(host, desk, actor, None, args.follow_up, &|| {
             super::key::passphrase(args.passphrase)
         })?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));
@@ -372,12 +385,19 @@ fn seal_words(sealed: bool) -> &'static str {
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     let bytes =
         host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
-    let verdict = verify::verify(&bytes, &Trust::read(host, &args.trust)?);
-    let ending = if verdict.whole() { Ending::Done } else { Ending::Refused };
+    let journal = match &args.journal {
+        Some(path) if host.exists(path) => Some(journal::read(host, path)?),
+        Some(path) => return Err(Failure::System(format!("{}: there is no such file", path.display()))),
+        None => None,
+    };
+    let named = key::trusted(host, &args.trust)?;
+    let verdict = verify::verify(&bytes, &Trust { named, unsealed: args.unsealed, journal });
+    let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {
         terminal::json(&verdict.json());
         return Ok(ending);
     }
+    terminal::out(verdict.holds().sentence());
     if !verdict.name.is_empty() {
         terminal::out(format!("Completed record {}", verdict.name));
     }
@@ -393,15 +413,6 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     for remark in &verdict.remarks {
         terminal::out(format!("  note  {remark}"));
     }
-    terminal::out(if verdict.broken() {
-        "This file is not a whole record. Do not rely on it."
-    } else if verdict.whole() && verdict.demonstration {
-        "This record is in order, but a DEMONSTRATION KEY signed it: it proves nothing about who made it."
-    } else if verdict.whole() {
-        "Nobody changed this record since it was made."
-    } else {
-        "Nothing speaks against this record, but not everything could be shown (see ?)."
-    });
     if !verdict.limits.is_empty() {
         terminal::out("What this can't prove:");
         verdict.limits.iter().for_each(|l| terminal::out(format!("  {l}")));

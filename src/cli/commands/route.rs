@@ -2,10 +2,11 @@
 
 use serde_json::json;
 
+use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
 use crate::app::route::{Called, Line};
-use crate::app::shop::{Shelves, load_job};
+use crate::app::shelf::Shelves;
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
@@ -15,7 +16,7 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let jobs = std::slice::from_ref(&args.job);
     let shelves = Shelves::gather(host, args.shelf.procedures.as_deref(), args.shelf.shop.as_deref(), jobs);
     let planned = shelves.of(&args.job).and_then(|shelf| {
-        let loaded = load_job(host, &args.job, shelf)?;
+        let loaded = load(host, &args.job, shelf)?;
         let plan = plan(&loaded, shelf)?;
         Ok(show(host, args, &plan))
     });
@@ -28,7 +29,10 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
 
 fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
     if let Some(file) = &args.graph {
-        let svg = crate::app::route::graph(plan);
+        if let Err(failure) = crate::app::paper::may_draw(host, file, &use_case::graph_title(plan)) {
+            return if args.json { terminal::failure_json(&failure) } else { terminal::failure(&failure) };
+        }
+        let svg = use_case::graph(plan);
         if let Err(error) = host.write(file, svg.as_bytes()) {
             terminal::note(format!("error: {}: {error}", file.display()));
             return Ending::SystemFailed;

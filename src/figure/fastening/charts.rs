@@ -1,12 +1,13 @@
 //! Published stages of U-bolts and wheel nuts, and when to torque again.
 
-use super::selection::{self, FINE_TORQUE, THREAD};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
-use crate::quantity::{Dimensioned, Form, Kind, Length, Style, Torque, unit};
+use super::selection::{FINE_TORQUE, Named};
+use crate::figure::Trouble;
+use crate::quantity::{Dimensioned, Form, Length, Style, Torque, unit};
 use crate::reference::tightening::{
-    U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS,
+    Seat, U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS, WheelNut,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const LOW: Style = FINE_TORQUE.up();
 const HIGH: Style = FINE_TORQUE.down();
@@ -20,128 +21,153 @@ const STRUCTURE: Source =
 
 const ONCE: &str = "U-bolts are used once. The vehicle maker's torque comes first; tighten in a diagonal pattern with the vehicle at normal load.";
 
-/// U-bolt torque chart.
-pub static UBOLT_CHART: Family = Family {
-    name: "ubolt-chart",
-    group: Group::Fastening,
-    title: "published tightening stages of spring U-bolts with high nuts",
-    inputs: &[THREAD],
-    outputs: &[
-        Output::word("first_stage", "first stage", "hand tight", U_BOLT_MANUALS),
-        Output::new("second_stage", "second stage", Kind::Torque, "table", U_BOLT_MANUALS).style(FINE_TORQUE),
-        Output::new("third_stage", "third stage", Kind::Torque, "table", U_BOLT_MANUALS).style(FINE_TORQUE),
-        Output::new("final_min", "final torque, low end", Kind::Torque, "table", U_BOLT_MANUALS).style(LOW),
-        Output::new("final_max", "final torque, high end", Kind::Torque, "table", U_BOLT_MANUALS).style(HIGH),
-        Output::new("final_plated", "final torque, plated", Kind::Torque, "table", U_BOLT_SHOP)
-            .style(FINE_TORQUE),
-        Output::new("final_unplated", "final torque, unplated", Kind::Torque, "table", U_BOLT_SHOP)
-            .style(FINE_TORQUE),
-    ],
-    example: "thread=\"3/4-16\"",
-    run: run_u_bolt,
-};
+crate::words!(@traits Seat, Seat::WORDS, Seat::of, Seat::word, &[("coned", "cone"), ("conical", "cone"), ("flanged", "flange")]);
 
-fn run_u_bolt(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let bare = thread.name.split(' ').next().unwrap_or("").to_owned();
+family! {
+    /// U-bolt torque chart.
+    pub UBOLT_CHART = "ubolt-chart" in Fastening: "published tightening stages of spring U-bolts with high nuts";
+    also "u-bolt-chart", "u-bolt-torque", "u-bolt-stages";
+    reads ChartThread { ..bolt: Named; }
+    gives UBoltStages {
+        first_stage: String, "first stage", "hand tight", U_BOLT_MANUALS;
+        second_stage: Torque, "second stage", "table", U_BOLT_MANUALS => .style(FINE_TORQUE);
+        third_stage: Torque, "third stage", "table", U_BOLT_MANUALS => .style(FINE_TORQUE);
+        final_min: Torque, "final torque, low end", "table", U_BOLT_MANUALS => .style(LOW);
+        final_max: Torque, "final torque, high end", "table", U_BOLT_MANUALS => .style(HIGH);
+        final_plated: Torque, "final torque, plated", "table", U_BOLT_SHOP => .style(FINE_TORQUE);
+        final_unplated: Torque, "final torque, unplated", "table", U_BOLT_SHOP => .style(FINE_TORQUE);
+    }
+    example "thread=\"3/4-16\"";
+    by u_bolt
+}
+
+fn u_bolt(given: &ChartThread, answer: &mut UBoltStages) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let bare = thread.name.split(' ').next().unwrap_or("");
     let torque = |v: f64| Torque::of(v, unit::LBF_FT);
     if let Some((_, plated, unplated)) = U_BOLTS_SMALL.iter().find(|row| row.0 == bare) {
-        answer.put("final_plated", torque(*plated));
-        answer.put("final_unplated", torque(*unplated));
-        answer.warn("This size has the table of one spring shop only, for grade 5, and no stages: use torque-stages for the steps.");
-        answer.warn(ONCE);
+        answer.final_plated.put(torque(*plated));
+        answer.final_unplated.put(torque(*unplated));
+        answer.said.warn("This size has the table of one spring shop only, for grade 5, and no stages: use torque-stages for the steps.");
+        answer.said.warn(ONCE);
         return Ok(());
     }
     let Some((_, second, third, low, high)) = U_BOLTS.iter().find(|row| row.0 == bare) else {
+        let listed = U_BOLTS_SMALL.iter().map(|r| r.0).chain(U_BOLTS.iter().map(|r| r.0));
         return Err(Trouble::Unknown {
             input: "thread".to_owned(),
-            given: thread.name,
-            choices: U_BOLTS_SMALL
-                .iter()
-                .map(|r| r.0)
-                .chain(U_BOLTS.iter().map(|r| r.0))
-                .map(str::to_owned)
-                .collect(),
+            given: thread.name.clone(),
+            choices: listed.map(str::to_owned).collect(),
         });
     };
-    answer.put_word("first_stage", "hand tight");
-    answer.put("second_stage", torque(*second));
-    answer.put("third_stage", torque(*third));
-    answer.put("final_min", torque(*low));
-    answer.put("final_max", torque(*high));
+    answer.first_stage.put("hand tight");
+    answer.second_stage.put(torque(*second));
+    answer.third_stage.put(torque(*third));
+    answer.final_min.put(torque(*low));
+    answer.final_max.put(torque(*high));
     if third > low {
-        answer.warn("The third stage is above the low end of the final band for this size; stop at the final torque if it is the lower one.");
+        answer.said.warn("The third stage is above the low end of the final band for this size; stop at the final torque if it is the lower one.");
     }
-    answer.warn(ONCE);
+    answer.said.warn(ONCE);
     Ok(())
 }
 
-/// Wheel nut stages.
-pub static WHEEL_NUTS: Family = Family {
-    name: "wheel-nuts",
-    group: Group::Fastening,
-    title: "published tightening stages of trailer wheel nuts, and when to check them",
-    inputs: &[Input::name("stud", Need::Required, "stud size: 1/2, 9/16 or 5/8 in").also(&[
-        "bolt",
-        "stud_diameter",
-        "thread",
-        "size",
-        "stud_size",
-    ])],
-    outputs: &[
-        Output::word("seat", "seat of the nut", "table", WHEEL_MANUAL),
-        Output::word("wheel", "wheel", "table", WHEEL_MANUAL),
-        Output::list("stage_min", "low end of each stage", Kind::Torque, "table", WHEEL_MANUAL).style(LOW),
-        Output::list("stage_max", "high end of each stage", Kind::Torque, "table", WHEEL_MANUAL).style(HIGH),
-        Output::list("check_after", "check again after", Kind::Length, "table", WHEEL_MANUAL).style(ROAD),
-    ],
-    example: "stud=\"1/2\"",
-    run: run_wheel,
-};
+family! {
+    /// Wheel nut stages.
+    pub WHEEL_NUTS = "wheel-nuts" in Fastening:
+        "published tightening stages of trailer wheel nuts, and when to check them";
+    also "lug-nuts", "wheel-torque", "wheel-nut", "wheel-nut-torque";
+    reads Wheel {
+        required stud: String, "stud size: 1/2, 9/16 or 5/8 in, with the seat behind it if the size has several: 5/8 flange",
+            "bolt", "stud_diameter", "thread", "size", "stud_size";
+        optional seat: Seat, "seat of the nut, where the stud size does not say it", "nut_seat", "nut";
+    }
+    gives WheelStages {
+        seat: Seat, "seat of the nut", "table", WHEEL_MANUAL;
+        wheel: String, "wheel", "table", WHEEL_MANUAL;
+        stage_min: Vec<Torque>, "low end of each stage", "table", WHEEL_MANUAL => .style(LOW);
+        stage_max: Vec<Torque>, "high end of each stage", "table", WHEEL_MANUAL => .style(HIGH);
+        check_after: Vec<Length>, "check again after", "table", WHEEL_MANUAL => .style(ROAD);
+    }
+    example "stud=\"1/2\"";
+    by wheel
+}
 
-fn run_wheel(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let text = given.word("stud")?;
-    let bare = text.trim().trim_end_matches("in").trim_matches([' ', '"']);
-    let size = bare.split([' ', '-']).next().unwrap_or("");
-    let Some(nut) = WHEELS.iter().find(|nut| nut.stud == size) else {
-        return Err(Trouble::Unknown {
-            input: "stud".to_owned(),
-            given: text.to_owned(),
-            choices: WHEELS.iter().map(|nut| nut.stud.to_owned()).collect(),
-        });
+/// Stud size and seat of a text such as `5/8`, `9/16-18 UNF`, `5/8 in flange nut`;
+/// nothing if a word of it is neither size, thread nor seat, or the seat is said
+/// twice and differently.
+fn stud(text: &str, seat: Option<Seat>) -> Option<(String, Option<Seat>)> {
+    let plain = text.to_lowercase().replace(['"', '″', '”'], " in ");
+    let mut words = plain.split_whitespace();
+    let size = words.next().and_then(|w| w.split('-').next()).unwrap_or("").trim_end_matches("in");
+    let mut found = seat;
+    for word in words {
+        match (word, Seat::read(word)) {
+            (_, Some(said)) if found.is_none_or(|other| other == said) => found = Some(said),
+            ("in" | "inch" | "stud" | "studs" | "nut" | "nuts" | "seat" | "unf" | "unc", _) => {}
+            // Threads per inch behind the size: 1/2 20.
+            (tpi, None) if tpi.parse::<u32>().is_ok_and(|n| (8..=28).contains(&n)) => {}
+            _ => return None,
+        }
+    }
+    Some((size.to_owned(), found))
+}
+
+fn wheel(given: &Wheel, answer: &mut WheelStages) -> Result<(), Trouble> {
+    let unknown = || Trouble::Unknown {
+        input: "stud".to_owned(),
+        given: (*given.stud).clone(),
+        choices: WHEELS.iter().map(|nut| format!("{} {}", nut.stud, nut.seat.word())).collect(),
     };
-    answer.put_word("seat", nut.seat);
-    answer.put_word("wheel", nut.wheel);
-    answer.put_list("stage_min", nut.stages.iter().map(|s| Torque::of(s.0, unit::LBF_FT)));
-    answer.put_list("stage_max", nut.stages.iter().map(|s| Torque::of(s.1, unit::LBF_FT)));
-    answer.put_list("check_after", [10.0, 25.0, 50.0].map(|m| Length::of(m, unit::MILE)));
-    answer.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
+    let (size, seat) = stud(&given.stud, *given.seat).ok_or_else(unknown)?;
+    let fits = |nut: &&WheelNut| nut.stud == size && seat.is_none_or(|s| s == nut.seat);
+    let nut = match WHEELS.iter().filter(fits).collect::<Vec<_>>().as_slice() {
+        [nut] => *nut,
+        [] => return Err(unknown()),
+        // The seats of one size differ by half as much again.
+        _ => return Err(Trouble::Missing(vec!["seat"])),
+    };
+    answer.seat.put(nut.seat);
+    answer.wheel.put(nut.wheel);
+    answer.stage_min.put(nut.stages.map(|s| Torque::of(s.0, unit::LBF_FT)));
+    answer.stage_max.put(nut.stages.map(|s| Torque::of(s.1, unit::LBF_FT)));
+    answer.check_after.put([10.0, 25.0, 50.0].map(|m| Length::of(m, unit::MILE)));
+    answer.said.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
     Ok(())
 }
 
-/// When to torque again.
-pub static RETORQUE: Family = Family {
-    name: "retorque",
-    group: Group::Fastening,
-    title: "when to torque a joint again, by kind of joint",
-    inputs: &[Input::choice(
-        "joint",
-        &["u-bolt", "wheel", "flange", "structural", "welded-near"],
-        Need::Required,
-        "kind of joint",
-    )
-    .also(&["kind", "type"])],
-    outputs: &[
-        Output::list("distances", "check again after", Kind::Length, "table", SPRING_SHOP).style(ROAD),
-        Output::words("when", "when", "rule by kind of joint", SPRING_SHOP),
-    ],
-    example: "joint=u-bolt",
-    run: run_retorque,
-};
+words! {
+    /// Joint that is torqued again.
+    pub Joint {
+        /// U-bolts of a spring.
+        UBolt = "u-bolt" | "u-bolts" | "ubolts" | "u-bolt-pair" | "ubolt-pair",
+        /// Wheel nuts.
+        Wheel = "wheel" | "wheels" | "wheel-nut" | "wheel-nuts" | "lug-nuts",
+        /// Bolted flange.
+        Flange = "flange",
+        /// Structural joint.
+        Structural = "structural",
+        /// A joint that was welded near.
+        WeldedNear = "welded-near",
+    }
+}
 
-fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let (miles, when, source): (&[f64], &[&str], Source) = match given.word("joint")? {
-        "u-bolt" => (
+family! {
+    /// When to torque again.
+    pub RETORQUE = "retorque" in Fastening: "when to torque a joint again, by kind of joint";
+    also "re-torque", "re-torque-distance", "retorque-distance";
+    reads Again { required joint: Joint, "kind of joint", "kind", "type"; }
+    gives AgainAfter {
+        distances: Vec<Length>, "check again after", "table", SPRING_SHOP => .style(ROAD);
+        when: Vec<String>, "when", "rule by kind of joint", SPRING_SHOP;
+    }
+    example "joint=u-bolt";
+    by again
+}
+
+fn again(given: &Again, answer: &mut AgainAfter) -> Result<(), Trouble> {
+    let (miles, when, source): (&[f64], &[&str], Source) = match *given.joint {
+        Joint::UBolt => (
             &[100.0, 500.0],
             &[
                 "after 100 mi of settling",
@@ -151,7 +177,7 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             ],
             SPRING_SHOP,
         ),
-        "wheel" => (
+        Joint::Wheel => (
             &[10.0, 25.0, 50.0],
             &[
                 "after 10, 25 and 50 mi, first drive and after each wheel change",
@@ -159,12 +185,12 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             ],
             WHEEL_MANUAL,
         ),
-        "flange" => (
+        Joint::Flange => (
             &[],
             &["circular passes at full torque until no nut turns", "once more after at least 4 h"],
             FLANGE,
         ),
-        "welded-near" => (
+        Joint::WeldedNear => (
             &[],
             &[
                 "torque put on before welding near the joint is void",
@@ -173,15 +199,15 @@ fn run_retorque(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             ],
             STRUCTURE,
         ),
-        _ => {
+        Joint::Structural => {
             (&[], &["check pass in rotation after the last stage", "again after heat or settling"], STRUCTURE)
         }
     };
     if !miles.is_empty() {
-        answer.put_list("distances", miles.iter().map(|m| Length::of(*m, unit::MILE)));
+        answer.distances.put(miles.iter().map(|m| Length::of(*m, unit::MILE)).collect::<Vec<_>>());
     }
-    answer.put_words("when", when.iter().map(|w| (*w).to_owned()));
-    answer.source("distances", source);
-    answer.source("when", source);
+    answer.when.put(when.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>());
+    answer.distances.source(source);
+    answer.when.source(source);
     Ok(())
 }

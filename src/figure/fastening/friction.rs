@@ -3,16 +3,20 @@
 
 use std::f64::consts::PI;
 
+use super::bears;
 use super::profile;
-use super::selection::{self, FINE_TORQUE, THREAD, Thread, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Percent, Torque, unit};
+use super::selection::{FINE_TORQUE, Named, Thread, shigley};
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, Range, within};
+use crate::figure::{Read, Said, Trouble};
+use crate::quantity::show::{FINE_ANGLE, GAUGE};
+use crate::quantity::{Angle, Dimensioned, Force, Length, Number, Percent, Torque, math, unit};
 use crate::source::Source;
 
 const ISO: Source = Source::standard("ISO 16047", "tightening torque, total").from_memory();
 const VDI: Source = Source::standard(
     "VDI 2230",
-    "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against 69 printed rows",
+    "M_A = F (0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K); checked against printed rows",
 );
 const SCREW: Source = Source::derived(
     "square-thread statics with the flank angle",
@@ -20,153 +24,105 @@ const SCREW: Source = Source::derived(
 );
 const MOTOSH: Source =
     Source::handbook("Motosh equation", "P/(2 pi) + mu_t r_t/cos 30 + mu_b r_b").from_memory();
+const CONE: Source = Source::derived("cone seat", "force triangle");
 /// 1 / cos 30 degrees as the printed formulas round it.
 const SECANT: f64 = 1.154_700_538_379_251_7;
+/// Friction coefficients the torque forms are used with.
+pub(super) const FRICTION: Range = within(0.0, 0.6, unit::ONE, VDI);
 
-/// Torque by all long forms, shares, and the nut factor they amount to.
-pub static TORQUE_FRICTION: Family = Family {
-    name: "torque-friction",
-    group: Group::Fastening,
-    title: "tightening torque from friction coefficients, its shares, and the nut factor",
-    inputs: &[
-        THREAD,
-        Input::optional("preload", Kind::Force, "preload; without it only ratios are given").also(&[
-            "F",
-            "force",
-            "clamp_load",
-            "fi",
-        ]),
-        Input::optional("mu", Kind::Number, "friction of thread and bearing face together")
-            .also(&["friction", "mu_total", "f"]),
-        Input::optional("mu_thread", Kind::Number, "thread friction; wins over mu").also(&[
-            "mu_t_thread",
-            "thread_mu",
-            "mu_t",
-            "mu_g",
-            "thread_friction",
-        ]),
-        Input::optional("mu_bearing", Kind::Number, "bearing-face friction; wins over mu").also(&[
-            "mu_head",
-            "head_friction",
-            "collar_friction",
-            "bearing_mu",
-            "mu_b",
-            "mu_k",
-            "bearing_friction",
-            "fc",
-        ]),
-        Input::optional(
-            "bearing_diameter",
-            Kind::Length,
-            "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
-        )
-        .also(&["db", "dkm", "d_b", "collar_diameter"]),
-        Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&[
-            "bearing_od",
-            "do",
-            "face_diameter",
-            "bearing_outer",
-            "dw",
-        ]),
-        Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
-        Input::optional("root", Kind::Length, "root diameter for the mean diameter of the textbook form")
-            .also(&["dr", "root_diameter"]),
-        Input::optional("seat_half_angle", Kind::Angle, "half angle of a cone seat; flat faces have none")
-            .also(&["cone_half_angle"]),
-    ],
-    outputs: &[
-        Output::new(
-            "lead_angle",
-            "lead angle at the textbook mean diameter",
-            Kind::Angle,
-            "atan(P / (pi dm)), dm = (d + dr)/2",
-            shigley("ex. 8-3"),
-        )
-        .style(crate::quantity::show::FINE_ANGLE),
-        Output::new(
-            "mean_diameter",
-            "mean thread diameter of the textbook form",
-            Kind::Length,
-            "(d + dr)/2",
-            shigley("ex. 8-3"),
-        )
-        .style(crate::quantity::show::GAUGE),
-        Output::new(
-            "bearing_diameter",
-            "mean diameter of the bearing face",
-            Kind::Length,
-            "(dw + dh)/2, or 1.25 d",
-            shigley("eq. 8-25"),
-        )
-        .style(crate::quantity::show::GAUGE),
-        Output::new(
-            "nut_factor",
-            "nut factor K, textbook form",
-            Kind::Number,
-            "(dm/2d)(tan l + f sec a)/(1 - f tan l sec a) + (Db/2d) fc",
-            shigley("eq. 8-26"),
-        )
-        .range("60 degree thread, single start, flat face, elastic range"),
-        Output::new("nut_factor_vdi", "nut factor K, VDI form", Kind::Number, "torque_vdi / (F d)", VDI),
-        Output::new("torque", "torque, textbook form", Kind::Torque, "K d F", shigley("eq. 8-26"))
-            .style(FINE_TORQUE),
-        Output::new(
-            "torque_exact",
-            "torque, exact screw",
-            Kind::Torque,
-            "F [d2/2 (P/(pi d2) + 1.1547 mu_t)/(1 - 1.1547 mu_t P/(pi d2)) + mu_b Db/2]",
-            SCREW,
-        )
-        .style(FINE_TORQUE),
-        Output::new(
-            "torque_iso",
-            "torque, ISO 16047",
-            Kind::Torque,
-            "F [1/2 (P + 1.154 pi mu_t d2)/(pi - 1.154 mu_t P/d2) + mu_b Db/2]",
-            ISO,
-        )
-        .style(FINE_TORQUE),
-        Output::new(
-            "torque_vdi",
-            "torque, VDI 2230",
-            Kind::Torque,
-            "F (0.16 P + 0.58 d2 mu_t + mu_b Db/2)",
-            VDI,
-        )
-        .style(FINE_TORQUE),
-        Output::new(
-            "torque_motosh",
-            "torque, sum of three terms",
-            Kind::Torque,
-            "F (P/(2 pi) + mu_t d2/(2 cos 30) + mu_b Db/2), without the product of lead and friction",
-            MOTOSH,
-        )
-        .style(FINE_TORQUE),
-        Output::new(
-            "share_pitch",
-            "share that stretches the bolt",
-            Kind::Percent,
-            "0.16 P over the sum",
-            VDI,
-        ),
-        Output::new(
-            "share_thread",
-            "share lost in the thread",
-            Kind::Percent,
-            "0.58 d2 mu_t over the sum",
-            VDI,
-        ),
-        Output::new(
-            "share_bearing",
-            "share lost under the nut",
-            Kind::Percent,
-            "mu_b Db/2 over the sum",
-            VDI,
-        ),
-    ],
-    example: "thread=\"3/4-16\" preload=\"25 kip\" mu=0.15",
-    run,
-};
+family! {
+    /// The face a nut or head bears on.
+    reads Face {
+        optional bearing_diameter: Length in ABOVE_ZERO, "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
+            "db", "dkm", "d_b", "collar_diameter", "bearing_dia", "mean_bearing_diameter", "friction_diameter";
+        optional washer_face: Length in ABOVE_ZERO, "outer diameter of the bearing face dw",
+            "dw", "bearing_od", "do", "face_diameter", "bearing_outer", "outer_bearing_diameter";
+        optional hole: Length in ABOVE_ZERO, "hole diameter dh", "dh", "clearance_hole", "hole_diameter";
+    }
+}
+
+/// Mean diameter of the bearing face from the tables, or 1.25 d.
+pub(super) fn bearing_usual(thread: &Thread) -> Length {
+    match (thread.washer_face(), thread.clearance_hole()) {
+        (Some(face), Some(hole)) => (face + hole) * 0.5,
+        _ => thread.major * 1.25,
+    }
+}
+
+impl Face {
+    /// Mean diameter of the bearing face: given, from dw and dh, from the
+    /// tables, or 1.25 d.
+    ///
+    /// # Errors
+    /// If the face is not larger than the hole, or one of them is needed.
+    pub(super) fn mean(&self, thread: &Thread) -> Result<Length, Trouble> {
+        if let Some(mean) = *self.bearing_diameter {
+            return Ok(mean);
+        }
+        let (face, hole) = (*self.washer_face, *self.hole);
+        if face.is_none() && hole.is_none() {
+            return Ok(bearing_usual(thread));
+        }
+        let face = face.or(thread.washer_face()).ok_or_else(|| Trouble::Missing(vec!["washer_face"]))?;
+        let hole = hole.or(thread.clearance_hole()).ok_or_else(|| Trouble::Missing(vec!["hole"]))?;
+        if face <= hole {
+            return Err(Trouble::impossible(
+                "the bearing face is not larger than the hole",
+                "check washer_face and hole",
+            ));
+        }
+        Ok((face + hole) * 0.5)
+    }
+}
+
+family! {
+    /// Torque by all long forms, shares, and the nut factor they amount to.
+    pub TORQUE_FRICTION = "torque-friction" in Fastening:
+        "tightening torque from friction coefficients, its shares, and the nut factor";
+    also "long-form", "torque-long-form", "iso-16047", "friction-torque", "torque-long", "motosh";
+    reads LongForm {
+        ..bolt: Named;
+        ..face: Face;
+        optional preload: Force in ABOVE_ZERO, "preload; without it only ratios are given",
+            "F", "force", "clamp_load", "fi", "axial_force", "clamping_force", "P", "W";
+        optional mu: Number in FRICTION, "friction of thread and bearing face together",
+            "friction", "mu_total", "f", "friction_coefficient", "coefficient_of_friction", "cof";
+        optional mu_thread: Number in FRICTION, "thread friction; wins over mu",
+            "mu_t_thread", "thread_mu", "mu_t", "mu_g", "thread_friction";
+        optional mu_bearing: Number in FRICTION, "bearing-face friction; wins over mu",
+            "mu_head", "head_friction", "collar_friction", "bearing_mu", "mu_b", "mu_k", "bearing_friction", "fc";
+        optional root: Length in ABOVE_ZERO, "root diameter for the mean diameter of the textbook form", "dr", "root_diameter";
+        optional seat_half_angle: Angle in within(15.0, 90.0, unit::DEG, CONE),
+            "half angle of a cone seat; flat faces have none", "cone_half_angle";
+    }
+    gives LongForms {
+        lead_angle: Angle, "lead angle at the textbook mean diameter", "atan(P / (pi dm)), dm = (d + dr)/2",
+            shigley("ex. 8-3") => .style(FINE_ANGLE);
+        mean_diameter: Length, "mean thread diameter of the textbook form", "(d + dr)/2", shigley("ex. 8-3")
+            => .style(GAUGE);
+        bearing_diameter: Length, "mean diameter of the bearing face", "(dw + dh)/2, or 1.25 d", shigley("eq. 8-25")
+            => .style(GAUGE);
+        nut_factor: Number, "nut factor K, textbook form",
+            "(dm/2d)(tan l + f sec a)/(1 - f tan l sec a) + (Db/2d) fc", shigley("eq. 8-26")
+            => .range("60 degree thread, single start, flat face, elastic range");
+        nut_factor_vdi: Number, "nut factor K, VDI form", "torque_vdi / (F d)", VDI;
+        torque: Torque, "torque, textbook form", "K d F", shigley("eq. 8-26") => .style(FINE_TORQUE);
+        torque_exact: Torque, "torque, exact screw",
+            "F [d2/2 (P/(pi d2) + 1.1547 mu_t)/(1 - 1.1547 mu_t P/(pi d2)) + mu_b Db/2]", SCREW => .style(FINE_TORQUE);
+        torque_iso: Torque, "torque, ISO 16047",
+            "F [1/2 (P + 1.154 pi mu_t d2)/(pi - 1.154 mu_t P/d2) + mu_b Db/2]", ISO => .style(FINE_TORQUE);
+        torque_vdi: Torque, "torque, VDI 2230", "F (0.16 P + 0.58 d2 mu_t + mu_b Db/2)", VDI => .style(FINE_TORQUE);
+        torque_motosh: Torque, "torque, sum of three terms",
+            "F (P/(2 pi) + mu_t d2/(2 cos 30) + mu_b Db/2), without the product of lead and friction", MOTOSH
+            => .style(FINE_TORQUE);
+        share_pitch: Percent, "share that stretches the bolt", "0.16 P over the sum", VDI;
+        share_thread: Percent, "share lost in the thread", "0.58 d2 mu_t over the sum", VDI;
+        share_bearing: Percent, "share lost under the nut", "mu_b Db/2 over the sum", VDI;
+    }
+    asked torque, nut_factor;
+    example "thread=\"3/4-16\" preload=\"25 kip\" mu=0.15";
+    by long_forms
+}
 
 /// Thread, bearing face and friction of a joint.
 #[derive(Debug, Clone)]
@@ -230,114 +186,58 @@ impl Contact {
     }
 }
 
-/// A friction coefficient within the range the torque forms are used in.
-///
-/// # Errors
-/// Outside 0 to 0.6.
-pub(super) fn friction(name: &'static str, value: Number) -> Result<Number, Trouble> {
-    given::within(name, value, unit::ONE, 0.0..=0.6, VDI)?;
-    Ok(value)
-}
-
 /// Says what becomes of a friction for both places where one of a place of its
-/// own is given too.
-pub(super) fn warn_wins(given: &Given, answer: &mut Answer) {
-    if !given.has("mu") {
-        return;
-    }
-    match (given.has("mu_thread"), given.has("mu_bearing")) {
-        (true, true) => {
-            answer.warn("mu is not used: mu_thread and mu_bearing are given, and they win over it.");
-        }
-        (true, false) => answer.note("mu holds for the bearing face only: mu_thread is given."),
-        (false, true) => answer.note("mu holds for the thread only: mu_bearing is given."),
-        (false, false) => {}
+/// own is stated too.
+pub(super) fn tell_wins(both: bool, thread: bool, bearing: bool, said: &mut Said) {
+    match (both, thread, bearing) {
+        (true, true, false) => said.note("mu holds for the bearing face only: mu_thread is given."),
+        (true, false, true) => said.note("mu holds for the thread only: mu_bearing is given."),
+        _ => {}
     }
 }
 
-/// Mean bearing diameter: given, from dw and dh, from the tables, or `usual` d.
-pub(super) fn bearing_diameter(given: &Given, thread: &Thread, usual: f64) -> Result<Length, Trouble> {
-    if let Some(mean) = given.maybe::<Length>("bearing_diameter")? {
-        return given::positive("bearing_diameter", mean);
-    }
-    let face: Option<Length> = given.maybe("washer_face")?;
-    let hole: Option<Length> = given.maybe("hole")?;
-    match (face, hole) {
-        (None, None) => Ok(match (thread.washer_face(), thread.clearance_hole()) {
-            (Some(face), Some(hole)) => (face + hole) * 0.5,
-            _ => thread.major * usual,
-        }),
-        (Some(face), Some(hole)) if face > hole => Ok((face + hole) * 0.5),
-        (Some(_), Some(_)) => Err(Trouble::impossible(
-            "the bearing face is not larger than the hole",
-            "check washer_face and hole",
-        )),
-        (Some(face), None) => match thread.clearance_hole() {
-            Some(hole) => Ok((face + hole) * 0.5),
-            None => Err(Trouble::Missing(vec!["hole"])),
-        },
-        (None, Some(hole)) => match thread.washer_face() {
-            Some(face) => Ok((face + hole) * 0.5),
-            None => Err(Trouble::Missing(vec!["washer_face"])),
-        },
-    }
-}
-
-fn contact(given: &Given, answer: &mut Answer) -> Result<Contact, Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let both: Option<Number> = given.maybe("mu")?;
-    warn_wins(given, answer);
-    let read = |name: &'static str| -> Result<Number, Trouble> {
-        let value = given.maybe(name)?.or(both).ok_or_else(|| {
-            Trouble::Missing(if given.has("mu_thread") || given.has("mu_bearing") {
-                vec![name]
-            } else {
-                vec!["mu"]
-            })
-        })?;
-        friction(name, value)
+fn contact(given: &LongForm, said: &mut Said) -> Result<Contact, Trouble> {
+    let thread = given.bolt.find(said)?;
+    let (at_thread, at_bearing) = (given.mu_thread.given(), given.mu_bearing.given());
+    tell_wins(given.mu.given(), at_thread, at_bearing, said);
+    let of = |own: &Read<Option<Number>>| match **own {
+        Some(own) => Ok(own),
+        None if at_thread || at_bearing => given.mu.ok_or_else(|| Trouble::Missing(vec![own.name()])),
+        None => given.mu.need(),
     };
-    let (mu_thread, mu_bearing) = (read("mu_thread")?, read("mu_bearing")?);
-    let mut bearing = bearing_diameter(given, &thread, 1.25)?;
-    if let Some(half) = given.maybe::<crate::quantity::Angle>("seat_half_angle")? {
-        given::within(
-            "seat_half_angle",
-            half,
-            unit::DEG,
-            15.0..=90.0,
-            Source::derived("cone seat", "force triangle"),
-        )?;
-        bearing /= crate::quantity::math::sin(half);
+    let (mu_thread, mu_bearing) = (of(&given.mu_thread)?, of(&given.mu_bearing)?);
+    let mut bearing = given.face.mean(&thread)?;
+    if let Some(half) = *given.seat_half_angle {
+        bearing /= math::sin(half);
     }
-    let root = match given.maybe::<Length>("root")? {
-        Some(root) => given::positive("root", root)?,
-        None => profile::root(&thread),
-    };
+    let root = given.root.unwrap_or_else(|| profile::root(&thread));
     Ok(Contact { thread, root, bearing, mu_thread, mu_bearing })
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let contact = contact(given, answer)?;
-    let d = contact.thread.major;
+fn long_forms(given: &LongForm, answer: &mut LongForms) -> Result<(), Trouble> {
+    let contact = contact(given, &mut answer.said)?;
+    let thread = &contact.thread;
+    let d = thread.major;
     let mean = (d + contact.root) * 0.5;
     let terms = contact.vdi_terms();
     let vdi = terms[0] + terms[1] + terms[2];
-    answer.put("lead_angle", crate::quantity::math::atan(contact.thread.pitch.si() / (PI * mean.si())));
-    answer.put("mean_diameter", mean);
-    answer.put("bearing_diameter", contact.bearing);
-    answer.put("nut_factor", Number::from_si(contact.textbook().si() / d.si()));
-    answer.put("nut_factor_vdi", Number::from_si(vdi.si() / d.si()));
-    if let Some(preload) = given.maybe::<Force>("preload")? {
-        let preload = given::positive("preload", preload)?;
+    answer.lead_angle.put(math::atan(thread.pitch.si() / (PI * mean.si())));
+    answer.mean_diameter.put(mean);
+    answer.bearing_diameter.put(contact.bearing);
+    answer.nut_factor.put(Number::from_si(contact.textbook().si() / d.si()));
+    answer.nut_factor_vdi.put(Number::from_si(vdi.si() / d.si()));
+    if let Some(preload) = *given.preload {
+        bears::refuse_any_broken(preload, d, Some(thread))?;
         let torque = |arm: Length| Torque::from_si(arm.si() * preload.si());
-        answer.put("torque", torque(contact.textbook()));
-        answer.put("torque_exact", torque(contact.exact()));
-        answer.put("torque_iso", torque(contact.iso()));
-        answer.put("torque_vdi", torque(vdi));
-        answer.put("torque_motosh", torque(contact.sum()));
+        answer.torque.put(torque(contact.textbook()));
+        answer.torque_exact.put(torque(contact.exact()));
+        answer.torque_iso.put(torque(contact.iso()));
+        answer.torque_vdi.put(torque(vdi));
+        answer.torque_motosh.put(torque(contact.sum()));
     }
-    for (id, term) in ["share_pitch", "share_thread", "share_bearing"].into_iter().zip(terms) {
-        answer.put(id, Percent::from_si(term.si() / vdi.si()));
-    }
+    let share = |term: Length| Percent::from_si(term.si() / vdi.si());
+    answer.share_pitch.put(share(terms[0]));
+    answer.share_thread.put(share(terms[1]));
+    answer.share_bearing.put(share(terms[2]));
     Ok(())
 }

@@ -1,87 +1,63 @@
 //! Proof, yield and tensile strength of a bolt by grade and size.
 
-use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Output, Trouble};
-use crate::quantity::{Dimensioned, Form, Kind, Number, Style, unit};
+use super::selection::{Graded, Named, Section, shigley};
+use crate::family;
+use crate::figure::Trouble;
+use crate::quantity::{Area, Dimensioned, Force, Form, Number, Stress, Style, unit};
 use crate::source::Source;
 
 const TABLE: Source = Source::standard("the grade's standard", "strength by size");
+const RATIO: Style = Style::single(Form::decimal(unit::ONE, 0.001));
 
-/// Strength of a bolt, screw or stud.
-pub static GRADE_STRENGTH: Family = Family {
-    name: "grade",
-    group: Group::Fastening,
-    title: "proof, yield and tensile strength and load of a bolt by grade and size",
-    inputs: &[THREAD, GRADE, PROOF, AREA],
-    outputs: &[
-        Output::word("name", "grade", "standard and grade", TABLE),
-        Output::new(
-            "stress_area",
-            "tensile stress area",
-            Kind::Area,
-            "as printed in the thread table, else formula 1",
-            shigley("eq. 8-2"),
-        ),
-        Output::new("proof_stress", "proof stress", Kind::Stress, "table by size", TABLE),
-        Output::new("yield_stress", "minimum yield strength", Kind::Stress, "table by size", TABLE),
-        Output::new("tensile_stress", "minimum tensile strength", Kind::Stress, "table by size", TABLE),
-        Output::new(
-            "proof_load",
-            "proof load",
-            Kind::Force,
-            "proof_stress x stress_area",
-            shigley("eq. 8-32"),
-        ),
-        Output::new("yield_load", "load at yield", Kind::Force, "yield_stress x stress_area", TABLE),
-        Output::new(
-            "tensile_load",
-            "minimum breaking load",
-            Kind::Force,
-            "tensile_stress x stress_area",
-            TABLE,
-        ),
-        Output::new(
-            "proof_over_yield",
-            "proof over yield",
-            Kind::Number,
-            "proof_stress / yield_stress",
-            TABLE,
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.001))),
-        Output::word("note", "note", "what the band of sizes is for", TABLE),
-    ],
-    example: "thread=\"1/2-13\" grade=\"grade 5\"",
-    run,
-};
+family! {
+    /// Strength of a bolt, screw or stud.
+    pub GRADE_STRENGTH = "grade" in Fastening:
+        "proof, yield and tensile strength and load of a bolt by grade and size";
+    also "bolt-proof-load", "bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class";
+    reads Grade {
+        ..bolt: Named;
+        ..graded: Graded;
+        ..section: Section;
+    }
+    gives GradeStrength {
+        name: String, "grade", "standard and grade", TABLE;
+        stress_area: Area, "tensile stress area", "as printed in the thread table, else formula 1", shigley("eq. 8-2");
+        proof_stress: Stress, "proof stress", "table by size", TABLE;
+        yield_stress: Stress, "minimum yield strength", "table by size", TABLE;
+        tensile_stress: Stress, "minimum tensile strength", "table by size", TABLE;
+        proof_load: Force, "proof load", "proof_stress x stress_area", shigley("eq. 8-32");
+        yield_load: Force, "load at yield", "yield_stress x stress_area", TABLE;
+        tensile_load: Force, "minimum breaking load", "tensile_stress x stress_area", TABLE;
+        proof_over_yield: Number, "proof over yield", "proof_stress / yield_stress", TABLE => .style(RATIO);
+        note: String, "note", "what the band of sizes is for", TABLE;
+    }
+    asked proof_load;
+    example "thread=\"1/2-13\" grade=\"grade 5\"";
+    by strength
+}
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let strength = selection::strength(given, &thread, answer)?;
-    let area = selection::stress_area(given, &thread)?;
-    answer.put_word("name", strength.name.clone());
-    answer.put("stress_area", area);
-    answer.put("proof_stress", strength.proof);
-    if let Some(yielding) = strength.yielding {
-        answer.put("yield_stress", yielding);
-    }
-    if let Some(tensile) = strength.tensile {
-        answer.put("tensile_stress", tensile);
-    }
-    answer.put("proof_load", strength.proof * area);
-    if let Some(yielding) = strength.yielding {
-        answer.put("yield_load", yielding * area);
-    }
-    if let Some(tensile) = strength.tensile {
-        answer.put("tensile_load", tensile * area);
-    }
-    if let Some(yielding) = strength.yielding {
-        answer.put("proof_over_yield", Number::from_si(strength.proof.si() / yielding.si()));
-    }
+fn strength(given: &Grade, answer: &mut GradeStrength) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let strength = given.graded.of(&thread, &mut answer.said)?;
+    let area = given.section.of(&thread)?;
+    answer.name.put(strength.name);
+    answer.stress_area.put(area);
+    answer.proof_stress.put(strength.proof);
+    answer.yield_stress.put_some(strength.yielding);
+    answer.tensile_stress.put_some(strength.tensile);
+    answer.proof_load.put(strength.proof * area);
+    answer.yield_load.put_some(strength.yielding.map(|s| s * area));
+    answer.tensile_load.put_some(strength.tensile.map(|s| s * area));
+    answer
+        .proof_over_yield
+        .put_some(strength.yielding.map(|s| Number::from_si(strength.proof.si() / s.si())));
     if !strength.note.is_empty() {
-        answer.put_word("note", strength.note);
+        answer.note.put(strength.note);
     }
-    for id in ["name", "proof_stress", "yield_stress", "tensile_stress", "note"] {
-        answer.source(id, strength.source);
-    }
+    answer.name.source(strength.source);
+    answer.proof_stress.source(strength.source);
+    answer.yield_stress.source(strength.source);
+    answer.tensile_stress.source(strength.source);
+    answer.note.source(strength.source);
     Ok(())
 }

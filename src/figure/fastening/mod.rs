@@ -5,11 +5,14 @@
 //! a torque the manufacturer states comes before a computed one.
 
 pub mod assembly;
+pub mod bears;
 pub mod charts;
 pub mod embedding;
+pub mod factor;
 pub mod friction;
 pub mod grade;
 pub mod limits;
+pub mod maker;
 pub mod nut;
 pub mod nut_factor;
 pub mod preload;

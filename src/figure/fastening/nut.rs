@@ -1,10 +1,11 @@
 //! Whether a nut develops its bolt.
 
-use super::selection::{self, AREA, GRADE, PROOF, THREAD};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
-use crate::quantity::{Dimensioned, Form, Kind, Number, Style as Shown, unit};
+use super::selection::{Graded, Named, Section};
+use crate::figure::Trouble;
+use crate::quantity::{Dimensioned, Force, Form, Number, Stress, Style as Shown, unit};
 use crate::reference::nut::{self, Style};
 use crate::source::Source;
+use crate::{family, words};
 
 const PROOF_LOAD: Source =
     Source::standard("SAE J995 and ISO 898-2", "proof load = proof stress x stress area of the bolt");
@@ -15,160 +16,136 @@ const DEVELOPS: Source =
     Source::standard("SAE J995 and ISO 898-2", "nut proof load against proof load of the bolt");
 const RATIO: Shown = Shown::single(Form::decimal(unit::ONE, 0.001)).down();
 
-/// Does the nut carry what the bolt can?
-pub static NUT_MATCH: Family = Family {
-    name: "nut-match",
-    group: Group::Fastening,
-    title: "whether a nut carries the proof load and the breaking load of its bolt",
-    inputs: &[
-        THREAD,
-        GRADE,
-        Input::name("nut", Need::Required, "nut grade or class, such as SAE J995 8, A194 2H, DH3, 10, A2-70")
-            .also(&["nut_grade", "nut_class"]),
-        Input::choice(
-            "nut_style",
-            &["hex", "heavy", "high", "jam", "thin", "slotted"],
-            Need::Optional,
-            "shape of the nut; without it the full nut of the grade",
-        )
-        .also(&["style"]),
-        Input::flag("overtapped", "whether the nut is zinc coated and tapped oversize")
-            .also(&["galvanized", "galvanised"]),
-        PROOF,
-        AREA,
-    ],
-    outputs: &[
-        Output::word("name", "nut", "standard, grade and style", PROOF_LOAD),
-        Output::new("nut_proof_stress", "proof stress of the nut", Kind::Stress, "table", PROOF_LOAD),
-        Output::new(
-            "nut_proof_load",
-            "proof load of the nut",
-            Kind::Force,
-            "nut_proof_stress x stress area",
-            PROOF_LOAD,
-        ),
-        Output::new(
-            "bolt_proof_load",
-            "proof load of the bolt",
-            Kind::Force,
-            "proof stress x stress area",
-            PROOF_LOAD,
-        ),
-        Output::new(
-            "bolt_tensile_load",
-            "breaking load of the bolt",
-            Kind::Force,
-            "tensile strength x stress area",
-            PROOF_LOAD,
-        ),
-        Output::new(
-            "ratio",
-            "nut proof over bolt proof",
-            Kind::Number,
-            "nut_proof_load / bolt_proof_load",
-            DEVELOPS,
-        )
-        .style(RATIO),
-        Output::new(
-            "ratio_tensile",
-            "nut proof over bolt breaking load",
-            Kind::Number,
-            "nut_proof_load / bolt_tensile_load",
-            DEVELOPS,
-        )
-        .style(RATIO),
-        Output::flag("develops", "the nut develops the bolt", "nut_proof_load >= bolt_proof_load", DEVELOPS),
-        Output::flag(
-            "develops_tensile",
-            "the bolt breaks before the nut strips",
-            "nut_proof_load >= bolt_tensile_load",
-            DEVELOPS,
-        ),
-        Output::flag("label_matches", "the grades are a usual pair", "table of pairs", LABEL),
-        Output::word("verdict", "verdict", "develops and label_matches", DEVELOPS),
-        Output::words("matching_nuts", "usual nuts for this bolt", "table of pairs", LABEL),
-    ],
-    example: "thread=\"3/4-16\" grade=\"grade 8\" nut=\"grade 5\"",
-    run,
-};
+words! {
+    /// Shape of a nut.
+    pub NutStyle {
+        /// Full hexagon, also high nuts.
+        Hex = "hex" | "high",
+        /// Heavy hexagon.
+        Heavy = "heavy",
+        /// Jam or thin nut.
+        Jam = "jam" | "thin",
+        /// Slotted nut.
+        Slotted = "slotted",
+    }
+}
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let strength = selection::strength(given, &thread, answer)?;
-    let area = selection::stress_area(given, &thread)?;
-    let text = given.word("nut")?;
-    let style = match given.maybe_word("nut_style")? {
-        Some("heavy") => Some(Style::Heavy),
-        Some("jam" | "thin") => Some(Style::Jam),
-        Some("slotted") => Some(Style::Slotted),
-        Some(_) => Some(Style::Hex),
-        None => None,
-    };
-    let overtapped = given.flag("overtapped")?;
-    let row = nut::find(text, &thread, style, overtapped).ok_or_else(|| Trouble::Unknown {
+words! {
+    /// Whether a nut develops its bolt.
+    pub Develops {
+        /// It carries the proof load, and the grades are a usual pair or none is listed.
+        Yes = "the nut develops the bolt",
+        /// It carries the proof load; the grades are not a usual pair.
+        Unusual = "the nut carries the proof load, but the grades are not a usual pair",
+        /// It does not carry the proof load.
+        No = "the nut does not develop the bolt",
+        /// No proof stress is listed for the nut as it is made.
+        NotJudged = "not judged: no proof stress is listed for this nut tapped oversize",
+    }
+}
+
+family! {
+    /// Does the nut carry what the bolt can?
+    pub NUT_MATCH = "nut-match" in Fastening:
+        "whether a nut carries the proof load and the breaking load of its bolt";
+    also "nut", "nut-grade", "nut-strength", "nut-proof-load";
+    reads Pair {
+        ..bolt: Named;
+        ..graded: Graded;
+        ..section: Section;
+        required nut: String, "nut grade or class, such as SAE J995 8, A194 2H, DH3, 10, A2-70",
+            "nut_grade", "nut_class";
+        optional nut_style: NutStyle, "shape of the nut; without it the full nut of the grade", "style";
+        flag overtapped: bool, "whether the nut is zinc coated and tapped oversize", "galvanized", "galvanised";
+    }
+    gives PairStrength {
+        name: String, "nut", "standard, grade and style", PROOF_LOAD;
+        nut_proof_stress: Stress, "proof stress of the nut", "table", PROOF_LOAD;
+        nut_proof_load: Force, "proof load of the nut", "nut_proof_stress x stress area", PROOF_LOAD;
+        bolt_proof_load: Force, "proof load of the bolt", "proof stress x stress area", PROOF_LOAD;
+        bolt_tensile_load: Force, "breaking load of the bolt", "tensile strength x stress area", PROOF_LOAD;
+        ratio: Number, "nut proof over bolt proof", "nut_proof_load / bolt_proof_load", DEVELOPS => .style(RATIO);
+        ratio_tensile: Number, "nut proof over bolt breaking load", "nut_proof_load / bolt_tensile_load", DEVELOPS
+            => .style(RATIO);
+        develops: bool, "the nut develops the bolt", "nut_proof_load >= bolt_proof_load", DEVELOPS;
+        develops_tensile: bool, "the bolt breaks before the nut strips", "nut_proof_load >= bolt_tensile_load",
+            DEVELOPS;
+        label_matches: bool, "the grades are a usual pair", "table of pairs", LABEL;
+        verdict: Develops, "verdict", "develops and label_matches", DEVELOPS;
+        matching_nuts: Vec<String>, "usual nuts for this bolt", "table of pairs", LABEL;
+    }
+    asked verdict;
+    example "thread=\"3/4-16\" grade=\"grade 8\" nut=\"grade 5\"";
+    by pair
+}
+
+fn pair(given: &Pair, answer: &mut PairStrength) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let strength = given.graded.of(&thread, &mut answer.said)?;
+    let area = given.section.of(&thread)?;
+    let style = given.nut_style.map(|style| match style {
+        NutStyle::Hex => Style::Hex,
+        NutStyle::Heavy => Style::Heavy,
+        NutStyle::Jam => Style::Jam,
+        NutStyle::Slotted => Style::Slotted,
+    });
+    let overtapped = *given.overtapped;
+    let row = nut::find(&given.nut, &thread, style, overtapped).ok_or_else(|| Trouble::Unknown {
         input: "nut".to_owned(),
         given: match style {
-            Some(style) => format!("{text}, {}, on {}", style.word(), thread.name),
-            None => format!("{text} on {}", thread.name),
+            Some(style) => format!("{}, {}, on {}", *given.nut, style.word(), thread.name),
+            None => format!("{} on {}", *given.nut, thread.name),
         },
         choices: nut::names_for(&thread, style),
     })?;
     let nut_load = row.proof() * area;
     let bolt_load = strength.proof * area;
-    let ratio = nut_load.si() / bolt_load.si();
-    answer.put_word("name", format!("{} {}", row.name(), row.style.word()));
-    answer.put("nut_proof_stress", row.proof());
-    answer.source("nut_proof_stress", row.source);
-    answer.put("nut_proof_load", nut_load);
-    answer.source("nut_proof_load", row.source);
-    answer.put("bolt_proof_load", bolt_load);
-    if let Some(tensile) = strength.tensile {
-        answer.put("bolt_tensile_load", tensile * area);
-    }
-    answer.put("ratio", Number::from_si(ratio));
-    let mut breaks_first = None;
-    if let Some(tensile) = strength.tensile {
-        let of_tensile = nut_load.si() / (tensile * area).si();
-        answer.put("ratio_tensile", Number::from_si(of_tensile));
-        breaks_first = Some(of_tensile >= 1.0 - 1e-9);
-    }
-    let develops = ratio >= 1.0 - 1e-9;
-    answer.put_flag("develops", develops);
-    if let Some(breaks_first) = breaks_first {
-        answer.put_flag("develops_tensile", breaks_first);
-    }
+    let breaking = strength.tensile.map(|tensile| tensile * area);
+    let share = |load: Force| nut_load.si() / load.si();
+    let name = format!("{} {}", row.name(), row.style.word());
+    answer.name.put(name.clone());
+    answer.nut_proof_stress.put(row.proof());
+    answer.nut_proof_stress.source(row.source);
+    answer.nut_proof_load.put(nut_load);
+    answer.nut_proof_load.source(row.source);
+    answer.bolt_proof_load.put(bolt_load);
+    answer.bolt_tensile_load.put_some(breaking);
+    answer.ratio.put(Number::from_si(share(bolt_load)));
+    answer.ratio_tensile.put_some(breaking.map(|load| Number::from_si(share(load))));
+    // The plain nut's proof stress is too high for one tapped oversize: what it
+    // does not carry is certain, what it does is not.
+    let unlisted = overtapped && !row.overtapped;
+    let carries = |load: Force| share(load) >= 1.0 - 1e-9;
+    let develops = carries(bolt_load);
+    let outlasts = breaking.map(carries);
+    answer.develops.put_some((!(unlisted && develops)).then_some(develops));
+    answer.develops_tensile.put_some(outlasts.filter(|outlasts| !(unlisted && *outlasts)));
     let mut pairs = nut::matching(strength.standard, strength.grade);
     let listed = !pairs.is_empty();
     // Some grades are made in coarse threads only.
     pairs.retain(|name| nut::find(name, &thread, None, overtapped).is_some());
     let full = matches!(row.style, Style::Hex | Style::Heavy);
     let usual = full && pairs.contains(&row.name().as_str());
-    if listed {
-        answer.put_flag("label_matches", usual);
-    }
-    answer.put_word(
-        "verdict",
-        match (develops, usual || !listed) {
-            (true, true) => "the nut develops the bolt",
-            (true, false) => "the nut carries the proof load, but the grades are not a usual pair",
-            (false, _) => "the nut does not develop the bolt",
-        },
-    );
-    answer.put_words("matching_nuts", pairs.into_iter().map(str::to_owned));
+    answer.label_matches.put_some(listed.then_some(usual));
+    answer.verdict.put(match (develops, usual || !listed) {
+        (false, _) => Develops::No,
+        (true, _) if unlisted => Develops::NotJudged,
+        (true, true) => Develops::Yes,
+        (true, false) => Develops::Unusual,
+    });
+    answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
     if !develops {
-        answer.warn(format!(
-            "The proof load of {} {} is below that of the bolt; use a higher nut, or hold the preload to what the nut carries.",
-            row.name(),
-            row.style.word()
+        answer.said.warn(format!(
+            "The proof load of {name} is below that of the bolt; use a higher nut, or hold the preload to what the nut carries."
         ));
-    } else if breaks_first == Some(false) {
-        answer.warn("The nut's proof load is below the breaking load of the bolt: over-tightening may strip the nut and not be seen.");
+    } else if outlasts == Some(false) {
+        answer.said.warn("The nut's proof load is below the breaking load of the bolt: over-tightening may strip the nut and not be seen.");
     }
     if row.is_metric() && row.grade.starts_with('A') {
-        answer.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
+        answer.said.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
     }
-    if overtapped && !row.overtapped {
-        answer.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");
+    if unlisted {
+        answer.said.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");
     }
     Ok(())
 }

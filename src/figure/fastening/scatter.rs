@@ -1,83 +1,77 @@
 //! How far preload scatters by tightening method.
 
-use super::torque::read_finish;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::factor::read_finish;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Out, Said, Trouble};
 use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Style, unit};
-use crate::reference::tightening::{self, METHOD_WORDS, VDI_BANDS};
+use crate::reference::friction::Finish;
+use crate::reference::tightening::{self, VDI_BANDS};
 use crate::source::Source;
+use crate::{family, words};
 
 const TABLES: Source = Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
 const VDI: Source = Source::standard(
     "VDI 2230",
     "tightening factor alpha_A = F_max / F_min, symmetric tolerance, 1986 table",
 );
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
+const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
-/// Preload scatter.
-pub static PRELOAD_SCATTER: Family = Family {
-    name: "preload-scatter",
-    group: Group::Fastening,
-    title: "scatter of preload and tightening factor by tightening method",
-    inputs: &[
-        Input::choice("method", METHOD_WORDS, Need::Default("torque-wrench"), "how it is tightened"),
-        Input::name("finish", Need::Optional, "finish of the threads, for a torque wrench")
-            .also(&["lubrication", "lube"]),
-        Input::optional("scatter", Kind::Percent, "scatter each way, if known; wins over the method")
-            .also(&["spread", "tolerance"]),
-        Input::optional("preload", Kind::Force, "mean preload, to give the band").also(&[
-            "force",
-            "clamp_load",
-            "fi",
-            "f",
-        ]),
-    ],
-    outputs: &[
-        Output::new(
-            "scatter",
-            "scatter of preload, each way",
-            Kind::Percent,
-            "table by method; the larger where tables disagree",
-            TABLES,
-        )
-        .style(Style::of(Kind::Percent).up()),
-        Output::new(
-            "tightening_factor",
-            "tightening factor",
-            Kind::Number,
-            "(1 + scatter) / (1 - scatter)",
-            VDI,
-        )
-        .style(FACTOR),
-        Output::new("preload_low", "lowest preload to expect", Kind::Force, "preload (1 - scatter)", TABLES)
-            .down(),
-        Output::new(
-            "preload_high",
-            "highest preload to expect",
-            Kind::Force,
-            "preload (1 + scatter)",
-            TABLES,
-        )
-        .up(),
-        Output::new(
-            "factor_vdi_low",
-            "tightening factor by VDI 2230, low end",
-            Kind::Number,
-            "(1 + t) / (1 - t) of the lower tolerance",
-            VDI,
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.01))),
-        Output::new(
-            "factor_vdi_high",
-            "tightening factor by VDI 2230, high end",
-            Kind::Number,
-            "(1 + t) / (1 - t) of the upper tolerance",
-            VDI,
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.01))),
-    ],
-    example: "method=torque-wrench finish=oiled preload=\"14400 lbf\"",
-    run,
-};
+words! {
+    /// How a fastener is tightened.
+    pub Method {
+        /// With a torque wrench.
+        TorqueWrench = "torque-wrench" | "torque" | "wrench",
+        /// By feel.
+        Feel = "feel" | "by-feel" | "hand",
+        /// By turning from snug.
+        TurnOfNut = "turn-of-nut" | "turn",
+        /// With a preload-indicating washer.
+        IndicatingWasher = "indicating-washer",
+        /// Computer controlled, below yield.
+        ComputerControlled = "computer-controlled",
+        /// To the yield point.
+        YieldControlled = "yield-controlled" | "angle-control" | "yield",
+        /// By the elongation of the bolt.
+        Elongation = "elongation" | "stretch" | "bolt-stretch",
+        /// Ultrasonic.
+        Ultrasonic = "ultrasonic",
+        /// With strain gauges.
+        StrainGauge = "strain-gauge",
+        /// With a hydraulic tensioner.
+        HydraulicTensioner = "hydraulic-tensioner" | "hydraulic" | "tensioner",
+        /// With a power driver.
+        PowerDriver = "power-driver" | "power",
+        /// With an impact wrench.
+        ImpactWrench = "impact-wrench" | "impact",
+    }
+}
+
+family! {
+    /// Preload scatter.
+    pub PRELOAD_SCATTER = "preload-scatter" in Fastening:
+        "scatter of preload and tightening factor by tightening method";
+    also "scatter", "scatter-band", "tightening-factor", "alpha-a";
+    reads Spread {
+        default method: Method = TorqueWrench, "how it is tightened";
+        optional finish: String, "finish of the threads, for a torque wrench", "lubrication", "lube";
+        optional scatter: Percent in within(0.0, 99.0, unit::PCT, TABLES),
+            "scatter each way, if known; wins over the method", "spread", "tolerance";
+        optional preload: Force in ABOVE_ZERO, "mean preload, to give the band", "force", "clamp_load", "fi", "f";
+    }
+    gives Band {
+        scatter: Percent, "scatter of preload, each way", "table by method; the larger where tables disagree", TABLES
+            => .style(Style::of(Kind::Percent).up());
+        tightening_factor: Number, "tightening factor", "(1 + scatter) / (1 - scatter)", VDI => .style(FACTOR.up());
+        preload_low: Force, "lowest preload to expect", "preload (1 - scatter)", TABLES => .down();
+        preload_high: Force, "highest preload to expect", "preload (1 + scatter)", TABLES => .up();
+        factor_vdi_low: Number, "tightening factor by VDI 2230, low end", "(1 + t) / (1 - t) of the lower tolerance", VDI
+            => .style(FACTOR);
+        factor_vdi_high: Number, "tightening factor by VDI 2230, high end", "(1 + t) / (1 - t) of the upper tolerance", VDI
+            => .style(FACTOR);
+    }
+    example "method=torque-wrench finish=oiled preload=\"14400 lbf\"";
+    by band
+}
 
 /// Tightening factor of a symmetric scatter, highest over lowest preload.
 ///
@@ -87,28 +81,27 @@ pub fn tightening_factor(scatter: Percent) -> Number {
     Number::from_si((1.0 + scatter.si()) / (1.0 - scatter.si()))
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let finish = read_finish(given)?;
-    let word = given.maybe_word("method")?.unwrap_or("torque-wrench").to_owned();
-    let entered: Option<Percent> = given.maybe("scatter")?;
-    let scatter = match entered {
+fn band(given: &Spread, answer: &mut Band) -> Result<(), Trouble> {
+    let scatter = match *given.scatter {
         Some(scatter) => {
-            given::within("scatter", scatter, unit::PCT, 0.0..=99.0, TABLES)?;
-            answer.source("scatter", Source::entered("scatter"));
+            answer.scatter.source(Source::entered("scatter"));
             scatter
         }
-        None => by_method(answer, &word, finish)?,
+        None => {
+            let finish = read_finish(given.finish.as_deref())?;
+            let bands = VDI_BANDS.iter().find(|b| b.0 == given.method.word());
+            if let Some((_, low, high)) = bands {
+                answer.factor_vdi_low.put(tightening_factor(Percent::from_si(*low)));
+                answer.factor_vdi_high.put(tightening_factor(Percent::from_si(*high)));
+            }
+            by_method(*given.method, finish, &mut answer.said, &mut answer.scatter)?
+        }
     };
-    answer.put("scatter", scatter);
-    answer.put("tightening_factor", tightening_factor(scatter));
-    if let Some(preload) = given.maybe::<Force>("preload")? {
-        let preload = given::positive("preload", preload)?;
-        answer.put("preload_low", preload * (1.0 - scatter.si()));
-        answer.put("preload_high", preload * (1.0 + scatter.si()));
-    }
-    if let (None, Some((_, low, high))) = (entered, VDI_BANDS.iter().find(|b| b.0 == word)) {
-        answer.put("factor_vdi_low", tightening_factor(Percent::from_si(*low)));
-        answer.put("factor_vdi_high", tightening_factor(Percent::from_si(*high)));
+    answer.scatter.put(scatter);
+    answer.tightening_factor.put(tightening_factor(scatter));
+    if let Some(preload) = *given.preload {
+        answer.preload_low.put(preload * (1.0 - scatter.si()));
+        answer.preload_high.put(preload * (1.0 + scatter.si()));
     }
     Ok(())
 }
@@ -116,26 +109,28 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Scatter of a method from the tables, with its source and any conflict told.
 ///
 /// # Errors
-/// If the method is unknown.
+/// If no table has the method.
 pub(super) fn by_method(
-    answer: &mut Answer,
-    word: &str,
-    finish: Option<crate::reference::friction::Finish>,
+    method: Method,
+    finish: Option<Finish>,
+    said: &mut Said,
+    shown: &mut Out<Percent>,
 ) -> Result<Percent, Trouble> {
-    let method = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
+    let word = method.word();
+    let listed = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
         input: "method".to_owned(),
         given: word.to_owned(),
-        choices: METHOD_WORDS.iter().map(|w| (*w).to_owned()).collect(),
+        choices: Method::WORDS.iter().map(|w| (*w).to_owned()).collect(),
     })?;
-    answer.source("scatter", method.source);
-    if let Some(conflict) = method.conflict {
-        answer.note(format!(
+    shown.source(listed.source);
+    if let Some(conflict) = listed.conflict {
+        said.note(format!(
             "The scatter of {word} is taken as {:.0} %; another table gives {conflict}.",
-            100.0 * method.scatter
+            100.0 * listed.scatter
         ));
     }
-    if word == "impact-wrench" {
-        answer.warn("An impact wrench does not control preload; finish with a torque wrench.");
+    if method == Method::ImpactWrench {
+        said.warn("An impact wrench does not control preload; finish with a torque wrench.");
     }
-    Ok(Percent::from_si(method.scatter))
+    Ok(Percent::from_si(listed.scatter))
 }

@@ -2,7 +2,9 @@
 //! out of the tables and given by hand.
 
 use super::profile;
-use crate::figure::{Answer, Given, Input, Need, Trouble, given};
+use crate::family;
+use crate::figure::range::ABOVE_ZERO;
+use crate::figure::{Said, Trouble};
 use crate::quantity::{Area, Dimensioned, Kind, Length, Number, Stress, Torque, round, unit};
 use crate::quantity::{Form, Style, Toward};
 use crate::reference::{grade, thread};
@@ -19,103 +21,163 @@ pub(super) const fn shigley(place: &'static str) -> Source {
     Source::handbook("Shigley, Mechanical Engineering Design, 9th ed.", place)
 }
 
-/// Thread designation.
-pub(super) const THREAD: Input =
-    Input::name("thread", Need::Required, "thread size, such as 1/2-20 UNF, M12 or M12x1.25").also(&[
-        "size",
-        "thread_size",
-        "bolt_size",
-        "bolt",
-        "designation",
-    ]);
-
-/// Thread designation, where diameter and pitch may stand instead.
-pub(super) const THREAD_OR_SIZE: Input = Input {
-    need: Need::Optional,
-    help: "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give diameter",
-    ..THREAD
-};
-
-/// Nominal diameter by hand.
-pub(super) const DIAMETER: Input =
-    Input::optional("diameter", Kind::Length, "nominal diameter, instead of thread").also(&[
-        "d",
-        "nominal_diameter",
-        "bolt_diameter",
-        "major_diameter",
-    ]);
-
-/// Pitch by hand.
-pub(super) const PITCH: Input =
-    Input::optional("pitch", Kind::Length, "pitch of a metric thread, with diameter").also(&["p"]);
-
-/// Threads per inch by hand.
-pub(super) const TPI: Input =
-    Input::optional("tpi", Kind::Number, "threads per inch, with diameter").also(&["threads_per_inch"]);
-
-/// The thread an input names, or the one of this diameter and pitch. A pitch
-/// beside a metric diameter such as M12 completes it; what contradicts the
-/// designation is refused.
-///
-/// # Errors
-/// If neither is given, they contradict each other, or no such thread is known.
-pub(super) fn thread_or_size(given: &Given, answer: &mut Answer) -> Result<Thread, Trouble> {
-    let text = match given.maybe_word("thread")? {
-        Some(text) => text.to_owned(),
-        None => size_text(given)?,
-    };
-    let tpi: Option<Number> = given.maybe("tpi")?;
-    let pitch: Option<Length> = given.maybe("pitch")?;
-    let bare = text.trim().to_lowercase();
-    let plain_metric = bare.strip_prefix('m').is_some_and(|d| d.trim().parse::<f64>().is_ok());
-    let completed = match (given.has("thread") && plain_metric, pitch) {
-        (true, Some(pitch)) => format!("{text}x{}", tidy(given::positive("pitch", pitch)?.to(unit::MM))),
-        _ => text,
-    };
-    let thread = known(&completed, answer)?;
-    let agrees = |own: Length, given: Length| (own.si() - given.si()).abs() <= 2e-4 * own.si();
-    let by_tpi = tpi.map(|n| Length::of(1.0 / n.si(), unit::IN));
-    let same = given.maybe::<Length>("diameter")?.is_none_or(|d| agrees(thread.major, d))
-        && pitch.is_none_or(|p| agrees(thread.pitch, p))
-        && by_tpi.is_none_or(|p| agrees(thread.pitch, p));
-    if same {
-        return Ok(thread);
+family! {
+    /// A thread by its designation.
+    reads Named {
+        required thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25",
+            "size", "thread_size", "bolt_size", "bolt", "designation";
     }
-    Err(Trouble::impossible(
-        format!("diameter, pitch or tpi is given and is not that of {}", thread.name),
-        "give the thread alone, or diameter and pitch alone",
-    ))
 }
 
-/// The designation of a diameter with a pitch or threads per inch.
-fn size_text(given: &Given) -> Result<String, Trouble> {
-    let Some(diameter) = given.maybe::<Length>("diameter")? else {
-        return Err(Trouble::Missing(vec!["thread"]));
-    };
-    let diameter = given::positive("diameter", diameter)?;
-    match (given.maybe::<Number>("tpi")?, given.maybe::<Length>("pitch")?) {
-        (Some(_), Some(_)) => Err(Trouble::impossible("tpi and pitch are both given", "give one of them")),
-        (Some(tpi), None) => {
-            Ok(format!("{}-{}", tidy(diameter.to(unit::IN)), tidy(given::positive("tpi", tpi)?.si())))
-        }
-        (None, Some(pitch)) => Ok(format!(
-            "M{}x{}",
-            tidy(diameter.to(unit::MM)),
-            tidy(given::positive("pitch", pitch)?.to(unit::MM))
-        )),
-        (None, None) => Err(Trouble::Missing(vec!["thread", "tpi", "pitch"])),
+family! {
+    /// A thread by its designation, where diameter and pitch may stand instead.
+    reads BySize {
+        optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give diameter",
+            "size", "thread_size", "bolt_size", "bolt", "designation";
+        optional diameter: Length in ABOVE_ZERO, "nominal diameter, instead of thread",
+            "d", "nominal_diameter", "bolt_diameter", "major_diameter";
     }
+}
+
+family! {
+    /// Pitch by hand.
+    reads ByPitch {
+        optional pitch: Length in ABOVE_ZERO, "pitch of a metric thread, with diameter", "p";
+        optional tpi: Number in ABOVE_ZERO, "threads per inch, with diameter", "threads_per_inch";
+    }
+    rules { at_most_one(pitch, tpi); }
+}
+
+family! {
+    /// Strength of a bolt by its grade, or by hand.
+    reads Graded {
+        optional grade: String, "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
+            "property_class", "class", "bolt_grade", "strength_class", "bolt_class";
+        optional proof: Stress in ABOVE_ZERO, "proof stress, if it is not to be taken from the grade",
+            "proof_stress", "proof_strength", "sp";
+    }
+}
+
+family! {
+    /// Stress area by hand.
+    reads Section {
+        optional area: Area in ABOVE_ZERO, "tensile stress area, if it is not to be computed",
+            "stress_area", "tensile_stress_area", "at", "as";
+    }
+}
+
+impl Named {
+    /// The thread named.
+    ///
+    /// # Errors
+    /// If no such thread is known.
+    pub(super) fn find(&self, said: &mut Said) -> Result<Thread, Trouble> {
+        known(&self.thread, said)
+    }
+}
+
+impl BySize {
+    /// The thread named, or the one of this diameter and pitch. A pitch beside a
+    /// metric diameter such as M12 completes it; what contradicts the
+    /// designation is refused.
+    ///
+    /// # Errors
+    /// If neither is given, they contradict each other, or no such thread is known.
+    pub(super) fn find(&self, fine: Option<&ByPitch>, said: &mut Said) -> Result<Thread, Trouble> {
+        let text = match &*self.thread {
+            Some(text) => text.clone(),
+            None => self.text(fine)?,
+        };
+        let thread = match fine {
+            Some(fine) => fine.complete(&text, self.thread.given(), said)?,
+            None => known(&text, said)?,
+        };
+        if self.diameter.is_none_or(|d| agrees(thread.major, d)) {
+            return Ok(thread);
+        }
+        Err(differs("diameter", &thread))
+    }
+
+    /// Diameter, and the thread where more of it is given: some formulas take no
+    /// more than the diameter.
+    ///
+    /// # Errors
+    /// As [`Self::find`].
+    pub(super) fn size(
+        &self,
+        fine: Option<&ByPitch>,
+        said: &mut Said,
+    ) -> Result<(Length, Option<Thread>), Trouble> {
+        let pitched = fine.is_some_and(|f| f.pitch.given() || f.tpi.given());
+        match *self.diameter {
+            Some(diameter) if !self.thread.given() && !pitched => Ok((diameter, None)),
+            _ => self.find(fine, said).map(|thread| (thread.major, Some(thread))),
+        }
+    }
+
+    /// The designation of a diameter with a pitch or threads per inch.
+    fn text(&self, fine: Option<&ByPitch>) -> Result<String, Trouble> {
+        let Some(diameter) = *self.diameter else { return Err(Trouble::Missing(vec!["thread"])) };
+        match fine.map(|f| (*f.tpi, *f.pitch)) {
+            Some((Some(tpi), _)) => Ok(format!("{}-{}", tidy(diameter.to(unit::IN)), tidy(tpi.si()))),
+            Some((None, Some(pitch))) => {
+                Ok(format!("M{}x{}", tidy(diameter.to(unit::MM)), tidy(pitch.to(unit::MM))))
+            }
+            _ => Err(Trouble::Missing(vec!["thread", "tpi", "pitch"])),
+        }
+    }
+}
+
+impl ByPitch {
+    /// The pitch, if one is given.
+    pub(super) fn given(&self) -> Option<Length> {
+        self.pitch.or(self.tpi.map(|n| Length::of(1.0 / n.si(), unit::IN)))
+    }
+
+    /// The thread of a designation that a pitch may complete, and must not contradict.
+    ///
+    /// # Errors
+    /// If no such thread is known, or it has another pitch.
+    pub(super) fn complete(&self, text: &str, named: bool, said: &mut Said) -> Result<Thread, Trouble> {
+        let bare = text.trim().to_lowercase();
+        let plain_metric = bare.strip_prefix('m').is_some_and(|d| d.trim().parse::<f64>().is_ok());
+        let thread = match *self.pitch {
+            Some(pitch) if named && plain_metric => {
+                known(&format!("{text}x{}", tidy(pitch.to(unit::MM))), said)?
+            }
+            _ => known(text, said)?,
+        };
+        if self.given().is_none_or(|p| agrees(thread.pitch, p)) {
+            return Ok(thread);
+        }
+        Err(differs("pitch", &thread))
+    }
+}
+
+/// Two statements of one size, as closely as tables print them.
+fn agrees(own: Length, given: Length) -> bool {
+    (own.si() - given.si()).abs() <= 2e-4 * own.si()
+}
+
+fn differs(what: &str, thread: &Thread) -> Trouble {
+    Trouble::impossible(
+        format!("the {what} given is not that of {}", thread.name),
+        "give the thread alone, or diameter and pitch alone",
+    )
 }
 
 /// The thread of a designation, with a warning if it is in no table.
-fn known(text: &str, answer: &mut Answer) -> Result<Thread, Trouble> {
+///
+/// # Errors
+/// If no such thread is known.
+pub(super) fn known(text: &str, said: &mut Said) -> Result<Thread, Trouble> {
     let thread = thread::find(text).ok_or_else(|| Trouble::Unknown {
         input: "thread".to_owned(),
         given: text.to_owned(),
         choices: thread::suggestions(text),
     })?;
     if !thread.is_tabulated() {
-        answer.warn(format!(
+        said.warn(format!(
             "{} is not in the tables; its dimensions are computed from diameter and pitch alone. Close to it are {}.",
             thread.name,
             thread::suggestions(text).join(", ")
@@ -129,47 +191,24 @@ fn tidy(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }
 
-/// Grade designation.
-pub(super) const GRADE: Input = Input::name(
-    "grade",
-    Need::Optional,
-    "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
-)
-.also(&["property_class", "class", "bolt_grade", "strength_class", "bolt_class"]);
-
-/// Proof stress by hand.
-pub(super) const PROOF: Input =
-    Input::optional("proof", Kind::Stress, "proof stress, if it is not to be taken from the grade").also(&[
-        "proof_stress",
-        "proof_strength",
-        "sp",
-    ]);
-
-/// Stress area by hand.
-pub(super) const AREA: Input =
-    Input::optional("area", Kind::Area, "tensile stress area, if it is not to be computed").also(&[
-        "stress_area",
-        "tensile_stress_area",
-        "at",
-        "as",
-    ]);
-
-/// The thread the input names.
-///
-/// # Errors
-/// If no such thread is known.
-pub(super) fn thread(given: &Given, answer: &mut Answer) -> Result<Thread, Trouble> {
-    known(given.word("thread")?, answer)
-}
-
-/// Tensile stress area: given, as printed, or by formula 1.
-///
-/// # Errors
-/// If a given area is not above zero.
-pub(super) fn stress_area(given: &Given, thread: &Thread) -> Result<Area, Trouble> {
-    match given.maybe::<Area>("area")? {
-        Some(area) => given::positive("area", area),
-        None => Ok(profile::nominal_stress_area(thread)),
+impl Section {
+    /// Tensile stress area: given, as printed, or by formula 1.
+    ///
+    /// # Errors
+    /// If a given area can't be that of the thread: printed areas agree with
+    /// formula 1 to half a per cent, formula 2 of ASME B1.1 appendix B is 2 to
+    /// 5 % smaller.
+    pub(super) fn of(&self, thread: &Thread) -> Result<Area, Trouble> {
+        let nominal = profile::nominal_stress_area(thread);
+        let Some(area) = *self.area else { return Ok(nominal) };
+        if (0.93..=1.02).contains(&(area / nominal).value) {
+            return Ok(area);
+        }
+        let show = |area: Area| Style::of(Kind::Area).both(area.into());
+        Err(Trouble::impossible(
+            format!("area is {} and {} has a stress area of {}", show(area), thread.name, show(nominal)),
+            "leave area out, or check the thread",
+        ))
     }
 }
 
@@ -247,58 +286,81 @@ pub fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
     })
 }
 
-/// The strength an input names; a given proof stress wins over the grade's.
-///
-/// # Errors
-/// As [`strength_of`]; if neither grade nor proof is given.
-pub(super) fn strength(given: &Given, thread: &Thread, answer: &mut Answer) -> Result<Strength, Trouble> {
-    let proof: Option<Stress> = given.maybe("proof")?;
-    let listed = match given.maybe_word("grade")? {
-        Some(text) => Some(strength_of(text, thread)?),
-        None => None,
-    };
-    let strength = match (listed, proof) {
-        (None, None) => return Err(Trouble::Missing(vec!["grade"])),
-        (Some(listed), None) => listed,
-        (listed, Some(proof)) => {
-            let proof = given::positive("proof", proof)?;
-            let entered = Source::entered("proof stress");
-            match listed {
-                Some(listed) => Strength { proof, working: false, source: entered, ..listed },
-                None => Strength {
-                    name: "proof stress entered".to_owned(),
-                    standard: "",
-                    grade: "",
-                    proof,
-                    working: false,
-                    yielding: None,
-                    tensile: None,
-                    note: "",
-                    source: entered,
-                },
+/// Share by which an entered proof stress may leave the grade's untold.
+const SAME_PROOF: f64 = 0.005;
+
+impl Graded {
+    /// Whether a strength is stated.
+    pub(super) fn stated(&self) -> bool {
+        self.grade.given() || self.proof.given()
+    }
+
+    /// The strength stated; a given proof stress wins over the grade's.
+    ///
+    /// # Errors
+    /// As [`strength_of`]; if neither grade nor proof is given, or the proof
+    /// stress is more than the grade bears.
+    pub(super) fn of(&self, thread: &Thread, said: &mut Said) -> Result<Strength, Trouble> {
+        let listed = self.grade.as_deref().map(|text| strength_of(text, thread)).transpose()?;
+        let strength = match (listed, *self.proof) {
+            (None, None) => return Err(Trouble::Missing(vec!["grade"])),
+            (Some(listed), None) => listed,
+            (Some(listed), Some(proof)) => {
+                if ((proof / listed.proof).value - 1.0).abs() > SAME_PROOF {
+                    let show = |stress: Stress| Style::of(Kind::Stress).both(stress.into());
+                    said.warn(format!(
+                        "The proof stress entered, {}, is used in place of that of {}, {}.",
+                        show(proof),
+                        listed.name,
+                        show(listed.proof)
+                    ));
+                }
+                Strength { proof, working: false, source: Source::entered("proof stress"), ..listed }
             }
+            (None, Some(proof)) => Strength {
+                name: "proof stress entered".to_owned(),
+                standard: "",
+                grade: "",
+                proof,
+                working: false,
+                yielding: None,
+                tensile: None,
+                note: "",
+                source: Source::entered("proof stress"),
+            },
+        };
+        if self.proof.given()
+            && let Some(yielding) = strength.yielding
+            && strength.proof > yielding
+        {
+            let show = |stress: Stress| Style::of(Kind::Stress).both(stress.into());
+            return Err(Trouble::impossible(
+                format!(
+                    "the proof stress entered, {}, is above the yield strength of {}, {}: no bolt of it bears that",
+                    show(strength.proof),
+                    strength.name,
+                    show(yielding),
+                ),
+                "check proof and grade",
+            ));
         }
-    };
-    if proof.is_some()
-        && let Some(yielding) = strength.yielding
-        && strength.proof > yielding
-    {
-        answer.warn(format!(
-            "The proof stress entered is above the yield strength of {}, {}: no bolt of it bears that. Check proof and grade.",
-            strength.name,
-            Style::of(Kind::Stress).both(yielding.into()),
-        ));
+        if strength.grade == "type 1"
+            && strength.standard == "ASTM A325"
+            && thread.major.to(unit::IN) > 1.0 + 1e-6
+        {
+            said.warn("A325 above 1 in had 74, 81 and 105 ksi as a standard of its own; since 2015 it is a grade of F3125 and has 85, 92 and 120 ksi in every size, with the higher structural pretension. The lower strength is used: say F3125 A325 if the bolts are of that standard.");
+        }
+        if strength.working {
+            said.warn(format!(
+                "{} has no proof stress in its standard; 0.85 of the yield strength is used as a working figure.",
+                strength.name
+            ));
+        }
+        if strength.grade == "2" && strength.proof.to(unit::KSI) > 50.0 {
+            said.warn("Grade 2 bolts longer than 6 in have grade 1 strength; check the length.");
+        }
+        Ok(strength)
     }
-    if strength.working {
-        answer.warn(format!(
-            "{} has no proof stress in its standard; 0.85 of the yield strength is used as a working figure.",
-            strength.name
-        ));
-    }
-    if strength.grade == "2" && strength.proof.to(unit::KSI) > 50.0 {
-        answer.warn("Grade 2 bolts longer than 6 in have grade 1 strength; check the length.");
-    }
-    Ok(strength)
 }
 
 /// The step a torque is set to when none is given: 1 lbf-in below 20 lbf-ft,

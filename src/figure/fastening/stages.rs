@@ -2,101 +2,65 @@
 
 use super::selection::{FINE_TORQUE, to_increment, usual_increment};
 use super::sequence;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Kind, Number, Percent, Torque, Toward, show, unit};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, Range, count};
+use crate::figure::read::require;
+use crate::quantity::{Dimensioned, Form, Number, Percent, Style, Torque, Toward, show, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const STAGES: Source = Source::practice("30, 60 and 100 %, then one check pass at 100 % in rotation");
 const ORDER: Source = Source::practice("cross, star or from the centre outward");
+const FASTENERS: Source = Source::definition("a number of fasteners");
+/// So many fasteners.
+pub(super) const SOME: Range = count(1, 200, FASTENERS);
+const WHOLE: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 
-/// Stages and order.
-pub static TORQUE_STAGES: Family = Family {
-    name: "torque-stages",
-    group: Group::Fastening,
-    title: "torque of each tightening stage and the order of the fasteners",
-    inputs: &[
-        Input::required("torque", Kind::Torque, "final torque").also(&["final_torque", "target", "final"]),
-        Input::list(
-            "stages",
-            Kind::Percent,
-            Need::Default("30, 60, 100 %"),
-            "share of the final torque at each stage",
-        )
-        .also(&["percent", "passes"]),
-        Input::optional(
-            "increment",
-            Kind::Torque,
-            "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above",
-        )
-        .also(&["step", "resolution"]),
-        Input::choice(
-            "pattern",
-            &["circle", "rectangle", "u-bolt"],
-            Need::Default("circle"),
-            "how the fasteners stand",
-        ),
-        Input::defaulted("bolts", Kind::Number, "4", "number of bolts on the circle")
-            .also(&["n", "count", "studs"]),
-        Input::optional("rows", Kind::Number, "rows of a rectangle"),
-        Input::optional("columns", Kind::Number, "columns of a rectangle").also(&["cols"]),
-        Input::defaulted("u_bolts", Kind::Number, "2", "U-bolts on one seat").also(&["ubolts", "pairs"]),
-    ],
-    outputs: &[
-        Output::list(
-            "stage_torques",
-            "torque of each stage",
-            Kind::Torque,
-            "final torque x share, rounded to the increment",
-            STAGES,
-        )
-        .style(FINE_TORQUE),
-        Output::new("check_torque", "check pass in rotation", Kind::Torque, "final torque", STAGES)
-            .style(FINE_TORQUE),
-        Output::list(
-            "order",
-            "order by position number",
-            Kind::Number,
-            "opposite pairs, star, or centre outward",
-            ORDER,
-        )
-        .style(crate::quantity::Style::single(crate::quantity::Form::decimal(unit::ONE, 1.0))),
-        Output::words("positions", "order by position", "names of the positions in order", ORDER),
-        Output::words("passes", "passes", "each stage in this order, then the check pass", STAGES),
-    ],
-    example: "torque=\"230 lbf-ft\" increment=\"5 lbf-ft\" bolts=8",
-    run,
-};
-
-/// A whole number of fasteners from an input.
-///
-/// # Errors
-/// If it is not a whole number from `least` to 200.
-pub(super) fn count(
-    given: &Given,
-    name: &'static str,
-    default: Option<f64>,
-    least: f64,
-) -> Result<usize, Trouble> {
-    let value = match (given.maybe::<Number>(name)?, default) {
-        (Some(value), _) => value,
-        (None, Some(default)) => Number::from_si(default),
-        (None, None) => return Err(Trouble::Missing(vec![name])),
-    };
-    given::within(name, value, unit::ONE, least..=200.0, Source::definition("a number of fasteners"))?;
-    let whole = value.si().round();
-    if (whole - value.si()).abs() > 1e-9 {
-        return Err(Trouble::impossible(
-            format!("{name} must be a whole number"),
-            "fasteners come one by one",
-        ));
+words! {
+    /// How the fasteners stand.
+    pub Pattern {
+        /// On a circle.
+        Circle = "circle" | "star" | "cross" | "bolt-circle" | "circular",
+        /// In rows and columns.
+        Rectangle = "rectangle" | "rectangular" | "grid",
+        /// Legs of U-bolts.
+        UBolt = "u-bolt" | "u-bolts" | "ubolts" | "u-bolt-pair" | "ubolt-pair",
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a whole number from 0 to 200"
-    )]
-    let whole = whole as usize;
-    Ok(whole)
+}
+
+family! {
+    /// Stages and order.
+    pub TORQUE_STAGES = "torque-stages" in Fastening:
+        "torque of each tightening stage and the order of the fasteners";
+    also "star-pattern", "stages", "torque-sequence", "tightening-stages", "tightening-sequence", "torque-pattern",
+        "bolt-pattern";
+    reads Staging {
+        required torque: Torque in ABOVE_ZERO, "final torque", "final_torque", "target", "final";
+        many stages: Percent = "30, 60, 100 %", "share of the final torque at each stage", "percent", "passes";
+        optional increment: Torque in ABOVE_ZERO, "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above",
+            "step", "resolution";
+        default pattern: Pattern = Circle, "how the fasteners stand";
+        default bolts: Number = "4" in count(2, 200, FASTENERS), "number of bolts on the circle", "n", "count", "studs";
+        optional rows: Number in SOME, "rows of a rectangle";
+        optional columns: Number in SOME, "columns of a rectangle", "cols";
+        default u_bolts: Number = "2" in SOME, "U-bolts on one seat", "ubolts", "pairs";
+    }
+    gives Stages {
+        stage_torques: Vec<Torque>, "torque of each stage", "final torque x share, rounded to the increment", STAGES
+            => .style(FINE_TORQUE);
+        check_torque: Torque, "check pass in rotation", "final torque", STAGES => .style(FINE_TORQUE);
+        order: Vec<Number>, "order by position number", "opposite pairs, star, or centre outward", ORDER => .style(WHOLE);
+        positions: Vec<String>, "order by position", "names of the positions in order", ORDER;
+        passes: Vec<String>, "passes", "each stage in this order, then the check pass", STAGES;
+    }
+    example "torque=\"230 lbf-ft\" increment=\"5 lbf-ft\" bolts=8";
+    by staged
+}
+
+/// A count that its range has found whole and small.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number from 0 to 200")]
+pub(super) fn whole(number: Number) -> usize {
+    number.si().round() as usize
 }
 
 /// Whether a torque was written in newton metres: a half of one, and no half of
@@ -113,77 +77,92 @@ pub fn stage_torques(torque: Torque, shares: &[Percent], increment: Torque) -> V
     shares.iter().map(|s| to_increment(torque * s.si(), increment, Toward::Nearest)).collect()
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let torque: Torque = given::positive("torque", given.need("torque")?)?;
-    let mut shares: Vec<Percent> = given.list("stages")?;
-    if shares.is_empty() {
-        shares = [0.3, 0.6, 1.0].map(Percent::from_si).to_vec();
-    }
-    check_shares(&shares)?;
-    let given_increment: Option<Torque> = given.maybe("increment")?;
-    let increment = match given_increment {
-        Some(step) => given::positive("increment", step)?,
-        None => usual_increment(torque, is_metric(torque)),
+fn staged(given: &Staging, answer: &mut Stages) -> Result<(), Trouble> {
+    let torque = *given.torque;
+    let shares = if given.stages.is_empty() {
+        [0.3, 0.6, 1.0].map(Percent::from_si).to_vec()
+    } else {
+        (*given.stages).clone()
     };
+    check_shares(&shares)?;
+    let increment = given.increment.unwrap_or_else(|| usual_increment(torque, is_metric(torque)));
     if increment.si() > torque.si() * shares.first().map_or(1.0, |s| s.si()) {
         answer
+            .said
             .warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
     }
     let mut stages = stage_torques(torque, &shares, increment);
-    // Without a wrench there is nothing to round the final torque to.
-    if let (None, Some(last)) = (given_increment, stages.last_mut()) {
-        *last = torque;
-    }
-    answer.put_list("stage_torques", stages.iter().copied());
-    let last = stages.last().copied().unwrap_or(torque);
-    answer.put("check_torque", last);
-    let (order, names): (Vec<usize>, Vec<String>) = match given.maybe_word("pattern")?.unwrap_or("circle") {
-        "rectangle" => {
-            let (rows, columns) = if given.has("rows") || given.has("columns") {
-                (count(given, "rows", None, 1.0)?, count(given, "columns", None, 1.0)?)
-            } else {
-                // Two rows hold an even number of bolts.
-                let bolts = count(given, "bolts", Some(4.0), 2.0)?;
-                if bolts % 2 == 0 {
-                    (2, bolts / 2)
-                } else {
-                    return Err(Trouble::Missing(vec!["rows", "columns"]));
-                }
-            };
-            if rows * columns > 400 {
-                return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
-            }
-            let order = sequence::rectangle(rows, columns);
-            let name = |n: &usize| format!("row {} column {}", (n - 1) / columns + 1, (n - 1) % columns + 1);
-            let names = order.iter().map(name).collect();
-            (order, names)
+    let last = match stages.last_mut() {
+        Some(last) if given.increment.given() => {
+            *last = answer.check_torque.decide(*last);
+            *last
         }
-        "u-bolt" => {
-            let n = count(given, "u_bolts", Some(2.0), 1.0)?;
-            let order = sequence::rectangle(2, n);
-            let names = order.iter().map(|k| sequence::u_bolt_leg(*k, n)).collect();
-            (order, names)
+        // Without a wrench there is nothing to round the final torque to.
+        Some(last) => {
+            *last = torque;
+            torque
         }
-        _ => {
-            let n = count(given, "bolts", Some(4.0), 2.0)?;
-            let order = sequence::circle(n);
-            let names = order.iter().map(|k| format!("position {k}")).collect();
-            (order, names)
-        }
+        None => torque,
     };
-    #[expect(clippy::cast_precision_loss, reason = "a position number up to 40000")]
-    let numbers = order.iter().map(|n| Number::from_si(*n as f64));
-    answer.put_list("order", numbers);
-    answer.put_words("positions", names);
+    answer.stage_torques.put(stages.clone());
+    if !given.increment.given() {
+        answer.check_torque.put(last);
+    }
+    let (order, names) = order(given)?;
     let list = order.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    #[expect(clippy::cast_precision_loss, reason = "a position number up to 400")]
+    answer.order.put(order.into_iter().map(|n| Number::from_si(n as f64)).collect::<Vec<_>>());
+    answer.positions.put(names);
     let mut passes: Vec<String> = stages
         .iter()
         .enumerate()
         .map(|(i, t)| format!("pass {}: {} in order {list}", i + 1, FINE_TORQUE.both((*t).into())))
         .collect();
     passes.push(format!("check pass: {} in rotation until no nut turns", FINE_TORQUE.both(last.into())));
-    answer.put_words("passes", passes);
+    answer.passes.put(passes);
     Ok(())
+}
+
+/// Order by position number, and the names of the positions in that order.
+fn order(given: &Staging) -> Result<(Vec<usize>, Vec<String>), Trouble> {
+    Ok(match *given.pattern {
+        Pattern::Rectangle => {
+            let (rows, columns) = rectangle(given)?;
+            let order = sequence::rectangle(rows, columns);
+            let name = |n: &usize| format!("row {} column {}", (n - 1) / columns + 1, (n - 1) % columns + 1);
+            let names = order.iter().map(name).collect();
+            (order, names)
+        }
+        Pattern::UBolt => {
+            let n = whole(*given.u_bolts);
+            let order = sequence::rectangle(2, n);
+            let names = order.iter().map(|k| sequence::u_bolt_leg(*k, n)).collect();
+            (order, names)
+        }
+        Pattern::Circle => {
+            let order = sequence::circle(whole(*given.bolts));
+            let names = order.iter().map(|k| format!("position {k}")).collect();
+            (order, names)
+        }
+    })
+}
+
+/// Rows and columns of a rectangle; two rows where only the bolts are told.
+fn rectangle(given: &Staging) -> Result<(usize, usize), Trouble> {
+    let (rows, columns) = if given.rows.given() || given.columns.given() {
+        require(&[&given.rows, &given.columns])?;
+        (whole(given.rows.need()?), whole(given.columns.need()?))
+    } else {
+        let bolts = whole(*given.bolts);
+        if !bolts.is_multiple_of(2) {
+            return Err(Trouble::Missing(vec!["rows", "columns"]));
+        }
+        (2, bolts / 2)
+    };
+    if rows * columns > 400 {
+        return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
+    }
+    Ok((rows, columns))
 }
 
 fn check_shares(shares: &[Percent]) -> Result<(), Trouble> {
@@ -193,11 +172,9 @@ fn check_shares(shares: &[Percent]) -> Result<(), Trouble> {
     if rising && sound {
         return Ok(());
     }
+    let given: Vec<String> = shares.iter().map(|s| show::decimal(s.si() * 100.0, 0)).collect();
     Err(Trouble::impossible(
         "the stages must rise and end at 100 %",
-        format!(
-            "for example 30, 60, 100 %; given {}",
-            shares.iter().map(|s| show::decimal(s.si() * 100.0, 0)).collect::<Vec<_>>().join(", ")
-        ),
+        format!("for example 30, 60, 100 %; given {}", given.join(", ")),
     ))
 }

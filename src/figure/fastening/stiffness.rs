@@ -2,199 +2,130 @@
 
 use std::f64::consts::PI;
 
+use super::bears::{self, Bears};
+use super::preload::{Connection, TARGET};
 use super::profile;
-use super::selection::{self, AREA, GRADE, PROOF, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::selection::{Graded, Named, Section, Thread, shigley};
+use super::stages::SOME;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
+use crate::figure::{Out, Trouble};
 use crate::quantity::{
-    Area, Dimensioned, Force, Form, Kind, Length, Number, SpringRate, Stress, Style, math, unit,
+    Area, Dimensioned, Force, Form, Length, Number, SpringRate, Stress, Style, math, unit,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const CONE: Source = shigley("eq. 8-22, 30 degree cone, washer face 1.5 d");
 const FIT: Source = shigley("eq. 8-23 and table 8-8");
 const RATE: Style =
     Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0));
 const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
-
-/// Joint stiffness and load factors.
-pub static JOINT_STIFFNESS: Family = Family {
-    name: "joint-stiffness",
-    group: Group::Fastening,
-    title: "stiffness of bolt and members, share of load on the bolt, load factors, number of bolts",
-    inputs: &[
-        THREAD,
-        GRADE,
-        Input::optional("grip", Kind::Length, "thickness of all members clamped").also(&["l", "grip_length"]),
-        Input::optional("bolt_length", Kind::Length, "length under the head; gives the threaded length")
-            .also(&["length", "fastener_length"]),
-        Input::optional(
-            "shank",
-            Kind::Length,
-            "unthreaded length within the grip; without it from bolt_length",
-        )
-        .also(&["ld", "unthreaded"]),
-        Input::defaulted("bolt_modulus", Kind::Stress, "30 Mpsi, 207 GPa metric", "modulus of the bolt")
-            .also(&["eb", "e_bolt", "modulus", "e"]),
-        Input::defaulted("member_modulus", Kind::Stress, "that of the bolt", "modulus of the members")
-            .also(&["e_member", "em"]),
-        Input::choice(
-            "member_material",
-            &["steel", "cast-iron"],
-            Need::Default("steel"),
-            "constants of the fitted formula",
-        )
-        .also(&["material"]),
-        Input::optional("bolt_stiffness", Kind::SpringRate, "stiffness of the bolt, if known").also(&["kb"]),
-        Input::optional("member_stiffness", Kind::SpringRate, "stiffness of the members, if known")
-            .also(&["km"]),
-        Input::optional(
-            "load",
-            Kind::Force,
-            "outside tension on the joint; on one bolt if bolts is not given",
-        )
-        .also(&["external_load", "p", "tension"]),
-        Input::optional("bolts", Kind::Number, "number of bolts that share the load").also(&["n", "count"]),
-        Input::optional(
-            "load_factor",
-            Kind::Number,
-            "wanted factor against overload, to find the number of bolts",
-        )
-        .also(&["safety", "safety_factor", "nl", "nl_wanted", "factor"]),
-        Input::optional("preload", Kind::Force, "preload; without it 75 % of proof").also(&[
-            "fi",
-            "f",
-            "clamp_load",
-        ]),
-        Input::choice(
-            "joint",
-            &["reused", "permanent"],
-            Need::Default("reused"),
-            "reused 75 % of proof, permanent 90 %",
-        ),
-        PROOF,
-        AREA,
-    ],
-    outputs: &[
-        Output::new(
-            "thread_length",
-            "threaded length of the bolt",
-            Kind::Length,
-            "2 d + 1/4 in to 6 in long, 1/2 in above; metric 2 d + 6, 12 or 25 mm",
-            shigley("table 8-7"),
-        ),
-        Output::new(
-            "shank",
-            "unthreaded length in the grip",
-            Kind::Length,
-            "bolt_length - thread_length, not more than the grip",
-            shigley("table 8-7"),
-        ),
-        Output::new(
-            "bolt_stiffness",
-            "stiffness of the bolt kb",
-            Kind::SpringRate,
-            "Ad At E / (Ad lt + At ld)",
-            shigley("eq. 8-17"),
-        )
-        .style(RATE),
-        Output::new(
-            "member_stiffness",
-            "stiffness of the members km, cone",
-            Kind::SpringRate,
-            "0.5774 pi E d / (2 ln[5 (0.5774 l + 0.5 d)/(0.5774 l + 2.5 d)])",
-            CONE,
-        )
-        .range("one material, members wide enough for the cone, no gasket")
-        .style(RATE),
-        Output::new(
-            "member_stiffness_fit",
-            "stiffness of the members km, fitted",
-            Kind::SpringRate,
-            "E d A exp(B d / l)",
-            FIT,
-        )
-        .range("steel A 0.78715 B 0.62873, cast iron A 0.77871 B 0.61616")
-        .style(RATE),
-        Output::new(
-            "joint_constant",
-            "share of the outside load on the bolt C",
-            Kind::Number,
-            "kb / (kb + km)",
-            shigley("sec. 8-7"),
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.0001))),
-        Output::new(
-            "preload",
-            "preload Fi",
-            Kind::Force,
-            "0.75 or 0.90 of proof load, or as given",
-            super::preload::TARGET,
-        ),
-        Output::new("preload_stress", "stress from the preload", Kind::Stress, "Fi / At", shigley("ex. 8-3"))
-            .style(FINE_STRESS),
-        Output::new(
-            "elongation",
-            "elongation of the bolt under the preload",
-            Kind::Length,
-            "Fi / kb",
-            shigley("eq. 8-17"),
-        )
-        .range("elastic; the whole grip, head and nut not counted")
-        .style(Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001))),
-        Output::new(
-            "bolts_needed",
-            "number of bolts for the wanted factor, exact",
-            Kind::Number,
-            "load_factor C P / (Sp At - Fi)",
-            shigley("ex. 8-4"),
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 0.01)).up()),
-        Output::new(
-            "bolts",
-            "number of bolts",
-            Kind::Number,
-            "bolts_needed, to the next whole number",
-            shigley("ex. 8-4"),
-        )
-        .style(Style::single(Form::decimal(unit::ONE, 1.0)).up()),
-        Output::new(
-            "bolt_stress",
-            "stress in the bolt under load",
-            Kind::Stress,
-            "(C P + Fi) / At",
-            shigley("ex. 8-3"),
-        )
-        .style(FINE_STRESS),
-        Output::new(
-            "yield_factor",
-            "factor against proof np",
-            Kind::Number,
-            "Sp At / (C P + Fi)",
-            shigley("eq. 8-28"),
-        )
-        .style(FACTOR),
-        Output::new(
-            "overload_factor",
-            "factor against overload nL",
-            Kind::Number,
-            "(Sp At - Fi) / (C P)",
-            shigley("eq. 8-29"),
-        )
-        .style(FACTOR),
-        Output::new(
-            "separation_factor",
-            "factor against separation n0",
-            Kind::Number,
-            "Fi / (P (1 - C))",
-            shigley("eq. 8-30"),
-        )
-        .style(FACTOR),
-    ],
-    example: "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2",
-    run,
-};
-
 const FINE_STRESS: Style = Style::pair(Form::decimal(unit::KSI, 0.01), Form::decimal(unit::MPA, 0.1));
+const STRETCH: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
+const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
+const WHOLE: Style = Style::single(Form::decimal(unit::ONE, 1.0)).up();
+const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
+
+words! {
+    /// Material of the members, for the constants of the fitted stiffness.
+    pub Material {
+        /// Steel.
+        Steel = "steel",
+        /// Grey cast iron.
+        CastIron = "cast-iron" | "iron",
+    }
+}
+
+words! {
+    /// Whether a loaded joint holds.
+    pub Holds {
+        /// The bolt bears preload and load, the joint stays shut.
+        Yes = "within the proof load, the joint stays shut",
+        /// The bolt bears the preload; no load was given.
+        Preload = "within the proof load",
+        /// The high end of the preload passes the proof load.
+        HighEnd = "may yield: the high end passes the proof load",
+        /// The preload passes the proof load.
+        Overloaded = "no: past the proof load",
+        /// Preload and load together pass the proof load.
+        Yields = "no: preload and load pass the proof load",
+        /// The load separates the joint.
+        Separates = "no: the load separates the joint",
+        /// Fewer bolts than the wanted factor asks for.
+        TooFew = "no: fewer bolts than load_factor asks for",
+        /// The proof load is not known.
+        NotJudged = "not judged: no grade or proof stress given",
+    }
+}
+
+family! {
+    /// Joint stiffness and load factors.
+    pub JOINT_STIFFNESS = "joint-stiffness" in Fastening:
+        "stiffness of bolt and members, share of load on the bolt, load factors, number of bolts";
+    also "bolt-elongation", "elongation", "bolt-stretch", "bolted-joint", "stiffness", "joint-separation", "separation",
+        "bolt-stiffness", "member-stiffness", "joint-load-factors";
+    reads BoltedJoint {
+        ..bolt: Named;
+        ..graded: Graded;
+        ..section: Section;
+        optional grip: Length in ABOVE_ZERO, "thickness of all members clamped",
+            "l", "grip_length", "clamp_length", "clamped_length", "lk";
+        optional bolt_length: Length in ABOVE_ZERO, "length under the head; gives the threaded length",
+            "length", "fastener_length", "L";
+        optional shank: Length in NOT_NEGATIVE, "unthreaded length within the grip; without it from bolt_length",
+            "ld", "unthreaded";
+        fallback bolt_modulus: Stress = "30 Mpsi, 207 GPa metric" in ABOVE_ZERO, "modulus of the bolt",
+            "eb", "e_bolt", "modulus", "e";
+        fallback member_modulus: Stress = "that of the bolt" in ABOVE_ZERO, "modulus of the members", "e_member", "em";
+        default member_material: Material = Steel, "constants of the fitted formula", "material";
+        optional bolt_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the bolt, if known", "kb";
+        optional member_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the members, if known", "km";
+        optional load: Force in ABOVE_ZERO, "outside tension on the joint; on one bolt if bolts is not given",
+            "external_load", "p", "tension", "force", "external_force", "applied_load";
+        optional bolts: Number in SOME, "number of bolts that share the load",
+            "n", "count", "number_of_bolts", "bolt_count";
+        optional load_factor: Number in ABOVE_ZERO, "wanted factor against overload, to find the number of bolts",
+            "safety", "safety_factor", "nl", "nl_wanted", "factor";
+        optional preload: Force in ABOVE_ZERO, "preload; without it 75 % of proof",
+            "fi", "f", "clamp_load", "initial_tension";
+        default joint: Connection = Reused, "reused 75 % of proof, permanent 90 %";
+    }
+    gives JointFactors {
+        thread_length: Length, "threaded length of the bolt",
+            "2 d + 1/4 in to 6 in long, 1/2 in above; metric 2 d + 6, 12 or 25 mm", shigley("table 8-7");
+        shank: Length, "unthreaded length in the grip", "bolt_length - thread_length, not more than the grip",
+            shigley("table 8-7");
+        bolt_stiffness: SpringRate, "stiffness of the bolt kb", "Ad At E / (Ad lt + At ld)", shigley("eq. 8-17")
+            => .style(RATE);
+        member_stiffness: SpringRate, "stiffness of the members km, cone",
+            "0.5774 pi E d / (2 ln[5 (0.5774 l + 0.5 d)/(0.5774 l + 2.5 d)])", CONE
+            => .range("one material, members wide enough for the cone, no gasket").style(RATE);
+        member_stiffness_fit: SpringRate, "stiffness of the members km, fitted", "E d A exp(B d / l)", FIT
+            => .range("steel A 0.78715 B 0.62873, cast iron A 0.77871 B 0.61616").style(RATE);
+        joint_constant: Number, "share of the outside load on the bolt C", "kb / (kb + km)", shigley("sec. 8-7")
+            => .style(FINE);
+        preload: Force, "preload Fi", "0.75 or 0.90 of proof load, or as given", TARGET;
+        preload_stress: Stress, "stress from the preload", "Fi / At", shigley("ex. 8-3") => .style(FINE_STRESS);
+        elongation: Length, "elongation of the bolt under the preload", "Fi / kb", shigley("eq. 8-17")
+            => .range("elastic; the whole grip, head and nut not counted").style(STRETCH);
+        bolts_needed: Number, "number of bolts for the wanted factor, exact", "load_factor C P / (Sp At - Fi)",
+            shigley("ex. 8-4") => .style(HUNDREDTH);
+        bolts: Number, "number of bolts", "bolts_needed, to the next whole number", shigley("ex. 8-4") => .style(WHOLE);
+        bolt_stress: Stress, "stress in the bolt under load", "(C P + Fi) / At", shigley("ex. 8-3")
+            => .style(FINE_STRESS);
+        yield_factor: Number, "factor against proof np", "Sp At / (C P + Fi)", shigley("eq. 8-28") => .style(FACTOR);
+        overload_factor: Number, "factor against overload nL", "(Sp At - Fi) / (C P)", shigley("eq. 8-29")
+            => .style(FACTOR);
+        separation_factor: Number, "factor against separation n0", "Fi / (P (1 - C))", shigley("eq. 8-30")
+            => .style(FACTOR);
+        verdict: Holds, "whether the bolt bears preload and load, and the joint stays shut",
+            "preload within proof_load, yield_factor and separation_factor at least 1, less their uncertainty",
+            shigley("eq. 8-28 to 8-30");
+    }
+    asked joint_constant;
+    example "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2";
+    by joint
+}
 
 /// Threaded length of a hexagon bolt, Shigley table 8-7.
 #[must_use]
@@ -238,15 +169,6 @@ pub fn members_cone(major: Length, grip: Length, modulus: Stress) -> SpringRate 
     SpringRate::from_si(0.5774 * PI * modulus.si() * d / (2.0 * math::log(ratio)))
 }
 
-/// Material constants of the fitted member stiffness.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Material {
-    /// Steel.
-    Steel,
-    /// Grey cast iron.
-    CastIron,
-}
-
 /// Stiffness of members by the exponential fit E d A exp(B d/l). Source:
 /// Shigley eq. 8-23, table 8-8.
 #[must_use]
@@ -258,70 +180,104 @@ pub fn members_fit(major: Length, grip: Length, modulus: Stress, material: Mater
     SpringRate::from_si(modulus.si() * major.si() * a * math::exp(b * major.si() / grip.si()))
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let area = selection::stress_area(given, &thread)?;
+/// What is known of a joint before its load.
+struct Tight {
+    preload: Force,
+    proof: Option<Force>,
+    /// Share of an outside load that the bolt takes.
+    constant: f64,
+    area: Area,
+}
+
+fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let area = given.section.of(&thread)?;
     let kb = bolt_side(given, answer, &thread, area)?;
     let km = member_side(given, answer, &thread)?;
-    let c = kb.si() / (kb.si() + km.si());
-    answer.put("joint_constant", Number::from_si(c));
-    let has_strength = given.has("grade") || given.has("proof");
-    if !has_strength && !given.has("preload") {
+    let constant = kb.si() / (kb.si() + km.si());
+    answer.joint_constant.put(Number::from_si(constant));
+    let stated = given.graded.stated();
+    if !stated && !given.preload.given() {
         return Ok(());
     }
-    let proof_load =
-        if has_strength { Some(selection::strength(given, &thread, answer)?.proof * area) } else { None };
-    let preload = match (given.maybe::<Force>("preload")?, proof_load) {
-        (Some(preload), _) => given::positive("preload", preload)?,
-        (None, Some(proof)) => {
-            proof * if given.maybe_word("joint")? == Some("permanent") { 0.90 } else { 0.75 }
-        }
-        (None, None) => return Err(Trouble::Missing(vec!["grade"])),
+    let strength = if stated { Some(given.graded.of(&thread, &mut answer.said)?) } else { None };
+    let proof = strength.as_ref().map(|s| s.proof * area);
+    let usual = || proof.map(|proof| proof * given.joint.share().si());
+    let preload = given.preload.or_else(usual).ok_or_else(|| Trouble::Missing(vec!["grade"]))?;
+    bears::refuse_broken(preload, &thread, area, strength.as_ref())?;
+    answer.preload.put(preload);
+    answer.preload_stress.put(preload / area);
+    answer.elongation.put(Length::from_si(preload.si() / kb.si()));
+    let high = preload + answer.preload.expanded();
+    let bears = Bears::judge(preload, high, proof);
+    bears.tell(&mut answer.said, preload, high, proof);
+    let holds = match *given.load {
+        Some(load) => loaded(given, answer, &Tight { preload, proof, constant, area }, load)?,
+        None => Holds::Preload,
     };
-    answer.put("preload", preload);
-    answer.put("preload_stress", preload / area);
-    answer.put("elongation", Length::from_si(preload.si() / kb.si()));
-    if proof_load.is_some_and(|proof| preload > proof) {
-        answer.warn("The preload is above the proof load: the bolt stretches for good. Lower it or use a larger bolt.");
-    }
-    let Some(load) = given.maybe::<Force>("load")? else { return Ok(()) };
-    let load = given::positive("load", load)?;
-    let bolts = number_of_bolts(given, answer, c, load, preload, proof_load)?;
-    let each = load / bolts;
-    let in_bolt = each * c + preload;
-    answer.put("bolt_stress", in_bolt / area);
-    if let Some(proof) = proof_load {
-        let np = proof.si() / in_bolt.si();
-        answer.put("yield_factor", Number::from_si(np));
-        answer.put("overload_factor", Number::from_si((proof - preload).si() / (each.si() * c)));
-        if np < 1.0 {
-            answer.warn("Preload and load together exceed the proof load; use more or larger bolts.");
-        }
-    }
-    let n0 = preload.si() / (each.si() * (1.0 - c));
-    answer.put("separation_factor", Number::from_si(n0));
-    if n0 < 1.0 {
-        answer.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
-    }
+    answer.verdict.put(match (bears, holds) {
+        (Bears::No, _) => Holds::Overloaded,
+        (_, Holds::Yields | Holds::Separates | Holds::TooFew) => holds,
+        (Bears::Yes, _) => holds,
+        (Bears::HighEnd, _) => Holds::HighEnd,
+        (Bears::NotJudged, _) => Holds::NotJudged,
+    });
     Ok(())
 }
 
+/// Factors under an outside load.
+fn loaded(
+    given: &BoltedJoint,
+    answer: &mut JointFactors,
+    tight: &Tight,
+    load: Force,
+) -> Result<Holds, Trouble> {
+    // A factor less its uncertainty.
+    let sure = |factor: f64, out: &Out<Number>| factor - out.expanded().si();
+    let mut holds = Holds::Yes;
+    let bolts = number_of_bolts(given, answer, tight, load)?;
+    let each = load / bolts.si();
+    let in_bolt = each * tight.constant + tight.preload;
+    answer.bolt_stress.put(in_bolt / tight.area);
+    if let Some(proof) = tight.proof {
+        let np = proof.si() / in_bolt.si();
+        answer.yield_factor.put(Number::from_si(np));
+        let over = (proof - tight.preload).si() / (each.si() * tight.constant);
+        answer.overload_factor.put(Number::from_si(over));
+        if sure(np, &answer.yield_factor) < 1.0 {
+            holds = Holds::Yields;
+            answer.said.warn("Preload and load together exceed the proof load; use more or larger bolts.");
+        }
+    }
+    let n0 = tight.preload.si() / (each.si() * (1.0 - tight.constant));
+    answer.separation_factor.put(Number::from_si(n0));
+    if sure(n0, &answer.separation_factor) < 1.0 {
+        holds = Holds::Separates;
+        answer.said.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
+    }
+    let wanted = answer.bolts_needed.get().map(|needed| needed.si() * (1.0 - 1e-9));
+    if holds == Holds::Yes && wanted.is_some_and(|wanted| bolts.si() < wanted) {
+        holds = Holds::TooFew;
+        answer.said.warn("The bolts given are fewer than bolts_needed for the wanted load_factor.");
+    }
+    Ok(holds)
+}
+
 fn bolt_side(
-    given: &Given,
-    answer: &mut Answer,
-    thread: &selection::Thread,
+    given: &BoltedJoint,
+    answer: &mut JointFactors,
+    thread: &Thread,
     area: Area,
 ) -> Result<SpringRate, Trouble> {
-    if let Some(kb) = given.maybe::<SpringRate>("bolt_stiffness")? {
-        let kb = given::positive("bolt_stiffness", kb)?;
-        answer.put("bolt_stiffness", kb);
+    if let Some(kb) = *given.bolt_stiffness {
+        answer.bolt_stiffness.put(kb);
         return Ok(kb);
     }
-    given.require(&["grip"])?;
-    let grip: Length = given::positive("grip", given.need("grip")?)?;
-    let shank = match (given.maybe::<Length>("shank")?, given.maybe::<Length>("bolt_length")?) {
-        (Some(shank), _) => shank,
-        (None, Some(length)) => {
+    let grip = given.grip.need()?;
+    let shank = match *given.shank {
+        Some(shank) => shank,
+        None => {
+            let length = given.bolt_length.need()?;
             if length < grip {
                 return Err(Trouble::impossible(
                     "the bolt is shorter than the grip",
@@ -329,80 +285,72 @@ fn bolt_side(
                 ));
             }
             let threaded = thread_length(thread.major, length, thread.is_metric());
-            answer.put("thread_length", threaded);
+            answer.thread_length.put(threaded);
             let plain = if length > threaded { length - threaded } else { Length::from_si(0.0) };
             if plain < grip { plain } else { grip }
         }
-        (None, None) => return Err(Trouble::Missing(vec!["bolt_length"])),
     };
-    if shank.si() < 0.0 || shank > grip {
+    if shank > grip {
         return Err(Trouble::impossible(
             "the unthreaded length must be within the grip",
             "check shank and grip",
         ));
     }
-    answer.put("shank", shank);
-    let kb = bolt(profile::circle(thread.major), area, shank, grip - shank, modulus(given, thread)?);
-    answer.put("bolt_stiffness", kb);
+    answer.shank.put(shank);
+    let kb = bolt(profile::circle(thread.major), area, shank, grip - shank, modulus(given, thread));
+    answer.bolt_stiffness.put(kb);
     Ok(kb)
 }
 
-fn modulus(given: &Given, thread: &selection::Thread) -> Result<Stress, Trouble> {
+fn modulus(given: &BoltedJoint, thread: &Thread) -> Stress {
     let usual = if thread.is_metric() { Stress::of(207.0, unit::GPA) } else { Stress::of(30.0, unit::MPSI) };
-    given::positive("bolt_modulus", given.or("bolt_modulus", usual)?)
+    given.bolt_modulus.unwrap_or(usual)
 }
 
 fn member_side(
-    given: &Given,
-    answer: &mut Answer,
-    thread: &selection::Thread,
+    given: &BoltedJoint,
+    answer: &mut JointFactors,
+    thread: &Thread,
 ) -> Result<SpringRate, Trouble> {
-    if let Some(km) = given.maybe::<SpringRate>("member_stiffness")? {
-        let km = given::positive("member_stiffness", km)?;
-        answer.put("member_stiffness", km);
+    if let Some(km) = *given.member_stiffness {
+        answer.member_stiffness.put(km);
         return Ok(km);
     }
-    let grip: Length = given::positive("grip", given.need("grip")?)?;
-    let member: Stress =
-        given::positive("member_modulus", given.or("member_modulus", modulus(given, thread)?)?)?;
-    let material = if given.maybe_word("member_material")? == Some("cast-iron") {
-        Material::CastIron
-    } else {
-        Material::Steel
-    };
+    let grip = given.grip.need()?;
+    let member = given.member_modulus.unwrap_or_else(|| modulus(given, thread));
     let km = members_cone(thread.major, grip, member);
-    answer.put("member_stiffness", km);
-    answer.put("member_stiffness_fit", members_fit(thread.major, grip, member, material));
+    answer.member_stiffness.put(km);
+    answer.member_stiffness_fit.put(members_fit(thread.major, grip, member, *given.member_material));
     Ok(km)
 }
 
 fn number_of_bolts(
-    given: &Given,
-    answer: &mut Answer,
-    c: f64,
+    given: &BoltedJoint,
+    answer: &mut JointFactors,
+    tight: &Tight,
     load: Force,
-    preload: Force,
-    proof: Option<Force>,
-) -> Result<f64, Trouble> {
-    if let Some(factor) = given.maybe::<Number>("load_factor")? {
-        let factor = given::positive("load_factor", factor)?;
-        let Some(proof) = proof else { return Err(Trouble::Missing(vec!["grade"])) };
-        if proof.si() <= preload.si() {
-            return Err(Trouble::impossible(
-                "the preload leaves nothing of the proof load",
-                "lower the preload",
-            ));
+) -> Result<Number, Trouble> {
+    let wanted = match *given.load_factor {
+        Some(factor) => {
+            let proof = tight.proof.ok_or_else(|| Trouble::Missing(vec!["grade"]))?;
+            if proof <= tight.preload {
+                return Err(Trouble::impossible(
+                    "the preload leaves nothing of the proof load",
+                    "lower the preload",
+                ));
+            }
+            let needed = factor.si() * tight.constant * load.si() / (proof - tight.preload).si();
+            answer.bolts_needed.put(Number::from_si(needed));
+            Some(Number::from_si((needed - 1e-9).ceil().max(1.0)))
         }
-        let needed = factor.si() * c * load.si() / (proof - preload).si();
-        answer.put("bolts_needed", Number::from_si(needed));
-        let whole = (needed - 1e-9).ceil().max(1.0);
-        if !given.has("bolts") {
-            answer.put("bolts", Number::from_si(whole));
-            return Ok(whole);
+        None => None,
+    };
+    Ok(match (*given.bolts, wanted) {
+        (Some(bolts), _) => {
+            answer.bolts.put(bolts);
+            bolts
         }
-    }
-    #[expect(clippy::cast_precision_loss, reason = "a count up to 200")]
-    let bolts = super::stages::count(given, "bolts", Some(1.0), 1.0)? as f64;
-    answer.put("bolts", Number::from_si(bolts));
-    Ok(bolts)
+        (None, Some(wanted)) => answer.bolts.decide(wanted),
+        (None, None) => answer.bolts.decide(Number::from_si(1.0)),
+    })
 }

@@ -2,66 +2,42 @@
 
 use std::f64::consts::PI;
 
-use super::friction::bearing_diameter;
+use super::bears;
+use super::friction::Face;
 use super::profile;
-use super::selection::{self, THREAD, shigley};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Torque};
+use super::selection::{Named, shigley};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
+use crate::quantity::{Dimensioned, Force, Form, Length, Number, Style, Torque, unit};
 use crate::source::Source;
 
 /// Source of the total friction.
 pub(super) const ISO: Source =
     Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
+const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
 
-/// Friction and nut factor behind a torque and a preload.
-pub static FRICTION_TOTAL: Family = Family {
-    name: "friction-total",
-    group: Group::Fastening,
-    title: "total friction and nut factor found back from a torque and a preload",
-    inputs: &[
-        THREAD,
-        Input::required("torque", Kind::Torque, "tightening torque").also(&["tightening_torque", "ma"]),
-        Input::required("preload", Kind::Force, "preload reached").also(&["force", "clamp_load", "fm"]),
-        Input::optional("thread_torque", Kind::Torque, "torque measured in the shank, to split the friction"),
-        Input::optional(
-            "bearing_diameter",
-            Kind::Length,
-            "mean diameter of the bearing face; without it (dw + dh)/2 or 1.25 d",
-        )
-        .also(&["db", "dkm", "d_b"]),
-        Input::optional("washer_face", Kind::Length, "outer diameter of the bearing face dw").also(&["dw"]),
-        Input::optional("hole", Kind::Length, "hole diameter dh").also(&["dh", "clearance_hole"]),
-    ],
-    outputs: &[
-        Output::new(
-            "mu_total",
-            "total friction",
-            Kind::Number,
-            "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)",
-            ISO,
-        )
-        .style(crate::quantity::Style::single(crate::quantity::Form::decimal(
-            crate::quantity::unit::ONE,
-            0.0001,
-        ))),
-        Output::new("nut_factor", "nut factor K", Kind::Number, "T / (d F)", shigley("eq. 8-27")).style(
-            crate::quantity::Style::single(crate::quantity::Form::decimal(
-                crate::quantity::unit::ONE,
-                0.0001,
-            )),
-        ),
-        Output::new(
-            "mu_thread",
-            "thread friction",
-            Kind::Number,
-            "(T_thread/F - P/(2 pi)) / (0.577 d2)",
-            ISO,
-        ),
-        Output::new("mu_bearing", "bearing friction", Kind::Number, "(T - T_thread) / (0.5 Db F)", ISO),
-    ],
-    example: "thread=\"M16x1.5\" torque=\"218 N·m\" preload=\"87.6 kN\"",
-    run,
-};
+family! {
+    /// Friction and nut factor behind a torque and a preload.
+    pub FRICTION_TOTAL = "friction-total" in Fastening:
+        "total friction and nut factor found back from a torque and a preload";
+    also "total-friction", "friction-from-torque", "friction-back-calculation";
+    reads Measured {
+        ..bolt: Named;
+        ..face: Face;
+        required torque: Torque in ABOVE_ZERO, "tightening torque", "tightening_torque", "ma", "T", "M";
+        required preload: Force in ABOVE_ZERO, "preload reached", "force", "clamp_load", "fm", "F", "Fv";
+        optional thread_torque: Torque in ABOVE_ZERO, "torque measured in the shank, to split the friction";
+    }
+    gives Friction {
+        mu_total: Number, "total friction", "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO => .style(FINE);
+        nut_factor: Number, "nut factor K", "T / (d F)", shigley("eq. 8-27") => .style(FINE);
+        mu_thread: Number, "thread friction", "(T_thread/F - P/(2 pi)) / (0.577 d2)", ISO;
+        mu_bearing: Number, "bearing friction", "(T - T_thread) / (0.5 Db F)", ISO;
+    }
+    example "thread=\"M16x1.5\" torque=\"218 N·m\" preload=\"87.6 kN\"";
+    by found_back
+}
 
 /// Total friction of ISO 16047 from torque per preload.
 #[must_use]
@@ -70,11 +46,11 @@ pub fn total(arm: Length, pitch: Length, pitch_diameter: Length, bearing: Length
     Number::from_si(left / (0.577 * pitch_diameter.si() + 0.5 * bearing.si()))
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let torque: Torque = given::positive("torque", given.need("torque")?)?;
-    let preload: Force = given::positive("preload", given.need("preload")?)?;
-    let bearing = bearing_diameter(given, &thread, 1.25)?;
+fn found_back(given: &Measured, answer: &mut Friction) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let (torque, preload) = (*given.torque, *given.preload);
+    bears::refuse_any_broken(preload, thread.major, Some(&thread))?;
+    let bearing = given.face.mean(&thread)?;
     let d2 = profile::pitch_diameter(&thread);
     let arm = Length::from_si(torque.si() / preload.si());
     let mu = total(arm, thread.pitch, d2, bearing);
@@ -84,22 +60,22 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "check torque and preload",
         ));
     }
-    answer.put("mu_total", mu);
+    answer.mu_total.put(mu);
     if mu.si() > 0.5 {
-        answer.warn("A friction above 0.5 is not usual for steel fasteners: check torque, preload and thread, and look for galling.");
+        answer.said.warn("A friction above 0.5 is not usual for steel fasteners: check torque, preload and thread, and look for galling.");
     }
-    answer.put("nut_factor", Number::from_si(arm.si() / thread.major.si()));
-    if let Some(part) = given.maybe::<Torque>("thread_torque")? {
-        if part.si() <= 0.0 || part.si() >= torque.si() {
+    answer.nut_factor.put(Number::from_si(arm.si() / thread.major.si()));
+    if let Some(part) = *given.thread_torque {
+        if part >= torque {
             return Err(Trouble::impossible(
                 "the torque in the thread must be a part of the whole",
                 "check thread_torque",
             ));
         }
         let mu_thread = (part.si() / preload.si() - thread.pitch.si() / (2.0 * PI)) / (0.577 * d2.si());
-        answer.put("mu_thread", Number::from_si(mu_thread));
+        answer.mu_thread.put(Number::from_si(mu_thread));
         let rest = (torque - part).si() / (0.5 * bearing.si() * preload.si());
-        answer.put("mu_bearing", Number::from_si(rest));
+        answer.mu_bearing.put(Number::from_si(rest));
     }
     Ok(())
 }

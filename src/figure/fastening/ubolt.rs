@@ -2,19 +2,25 @@
 
 use std::f64::consts::PI;
 
-use super::selection::{self, FINE_TORQUE, THREAD};
-use super::stages::count;
-use super::torque::given_preload;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::bears::{self, Bears};
+use super::factor::{Purpose, Surface};
+use super::profile;
+use super::selection::{self, FINE_TORQUE, Graded, Named, Thread, shigley};
+use super::stages::SOME;
+use super::torque::implied_preload;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, count, within};
+use crate::figure::{Out, Trouble};
 use crate::quantity::{
-    Acceleration, Dimensioned, Force, Form, Kind, Length, Number, Percent, Style, Torque, unit,
+    Acceleration, Dimensioned, Force, Form, Length, Number, Percent, Stress, Style, Torque, unit,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const CLAMP: Source =
     Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube")
         .from_memory();
 const STATICS: Source = Source::derived("moment and force of braking on one wheel", "statics by hand");
+const PLANES: Source = Source::definition("the tube lies between two faces, saddle and U-bolt");
 const VERDICT: Source =
     Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
 const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
@@ -22,165 +28,79 @@ const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 /// scatter of a torque wrench, and as much in mu.
 const RELIED_ON: f64 = 1.5;
 
-/// U-bolts on an axle tube.
-pub static UBOLT_CLAMP: Family = Family {
-    name: "ubolt-clamp",
-    group: Group::Fastening,
-    title: "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force",
-    inputs: &[
-        Input { need: Need::Optional, help: "thread of the legs; not needed with preload", ..THREAD },
-        Input::optional("torque", Kind::Torque, "torque on each leg nut").also(&["leg_torque"]),
-        Input::name("finish", Need::Default("unknown"), "finish of the threads, for the nut factor")
-            .also(&["lubrication", "lube"]),
-        Input::optional("k", Kind::Number, "nut factor, if known").also(&["nut_factor"]),
-        Input::choice(
-            "k_table",
-            &["textbook", "joint-handbook", "trade", "shop-rule"],
-            Need::Optional,
-            "table of nut factors",
-        ),
-        Input::optional("preload", Kind::Force, "preload of each leg, instead of torque").also(&[
-            "preload_per_leg",
-            "leg_force",
-            "f",
-            "leg_preload",
-        ]),
-        Input::defaulted("legs", Kind::Number, "4", "legs that clamp one seat").also(&[
-            "leg_count",
-            "count",
-            "n",
-        ]),
-        Input::required("tube_od", Kind::Length, "outside diameter of the tube").also(&[
-            "d",
-            "tube_diameter",
-            "od",
-            "tube",
-            "diameter",
-        ]),
-        Input::defaulted("mu", Kind::Number, "0.15", "friction between tube and seat, lowest to be expected")
-            .also(&["friction"]),
-        Input::defaulted("relaxation", Kind::Percent, "20 %", "preload lost by settling").also(&["loss"]),
-        Input::optional("wheel_load", Kind::Force, "load on one wheel").also(&[
-            "load_per_wheel",
-            "corner_load",
-            "load",
-        ]),
-        Input::defaulted("deceleration", Kind::Acceleration, "0.6 g", "braking deceleration")
-            .also(&["braking", "decel"]),
-        Input::optional("radius", Kind::Length, "loaded radius of the tire").also(&[
-            "loaded_radius",
-            "r",
-            "tyre_radius",
-            "tire_radius",
-            "wheel_radius",
-            "rolling_radius",
-        ]),
-        Input::optional(
-            "brake_torque",
-            Kind::Torque,
-            "wind-up moment on one seat, instead of wheel load and radius",
-        )
-        .also(&["wind_up", "windup"]),
-        Input::optional("fore_aft", Kind::Force, "fore-aft force on one seat, instead of wheel load")
-            .also(&["fore_aft_force"]),
-        Input::defaulted("planes", Kind::Number, "1", "friction planes that carry the fore-aft force"),
-    ],
-    outputs: &[
-        Output::new(
-            "leg_preload",
-            "preload of one leg",
-            Kind::Force,
-            "torque / (K d)",
-            super::selection::shigley("eq. 8-27"),
-        ),
-        Output::new("clamp_force", "clamp force of all legs N", Kind::Force, "legs x leg_preload", CLAMP),
-        Output::new(
-            "slip_torque",
-            "torque that slips the tube, two-line contact",
-            Kind::Torque,
-            "mu N D",
-            CLAMP,
-        )
-        .range("lowest of the three contact models")
-        .style(FINE_TORQUE.down()),
-        Output::new(
-            "slip_torque_cosine",
-            "torque that slips the tube, saddle",
-            Kind::Torque,
-            "(4/pi) mu N D",
-            CLAMP,
-        )
-        .style(FINE_TORQUE.down()),
-        Output::new(
-            "slip_torque_uniform",
-            "torque that slips the tube, uniform wrap",
-            Kind::Torque,
-            "(pi/2) mu N D",
-            CLAMP,
-        )
-        .style(FINE_TORQUE.down()),
-        Output::new("slip_force", "force that slips the seat along", Kind::Force, "planes x mu N", CLAMP)
-            .down(),
-        Output::new(
-            "brake_force",
-            "fore-aft force on one seat",
-            Kind::Force,
-            "wheel_load x deceleration / g",
-            STATICS,
-        )
-        .up(),
-        Output::new("wind_up", "wind-up moment on one seat", Kind::Torque, "brake_force x radius", STATICS)
-            .style(FINE_TORQUE.up()),
-        Output::new(
-            "factor",
-            "slip torque over wind-up, two-line contact",
-            Kind::Number,
-            "slip_torque / wind_up",
-            CLAMP,
-        )
-        .style(FACTOR),
-        Output::new(
-            "factor_cosine",
-            "slip torque over wind-up, saddle",
-            Kind::Number,
-            "slip_torque_cosine / wind_up",
-            CLAMP,
-        )
-        .style(FACTOR),
-        Output::new(
-            "factor_relaxed",
-            "factor after settling",
-            Kind::Number,
-            "factor (1 - relaxation)",
-            CLAMP,
-        )
-        .style(FACTOR),
-        Output::new(
-            "fore_aft_factor",
-            "slip force over fore-aft force",
-            Kind::Number,
-            "slip_force / brake_force",
-            CLAMP,
-        )
-        .style(FACTOR),
-        Output::new(
-            "fore_aft_factor_relaxed",
-            "the same after settling",
-            Kind::Number,
-            "fore_aft_factor (1 - relaxation)",
-            CLAMP,
-        )
-        .style(FACTOR),
-        Output::word(
-            "verdict",
-            "how the seat is held",
-            "factor_relaxed and fore_aft_factor_relaxed at least 1.5 for friction alone",
-            VERDICT,
-        ),
-    ],
-    example: "thread=\"1/2-20\" torque=\"65 lbf-ft\" k=0.2 tube_od=\"3 in\" wheel_load=\"1750 lbf\" radius=\"13.5 in\"",
-    run,
-};
+words! {
+    /// How a spring seat is held.
+    pub Held {
+        /// Friction holds, the legs bear their preload.
+        Holds = "friction holds with margin",
+        /// Friction is not enough, or not proven to be.
+        WeldOrKey = "weld or key the seat: friction is not to be relied on",
+        /// The legs are tightened past their proof load.
+        Overloaded = "no: the legs are tightened past their proof load",
+        /// Friction would hold, but nothing says whether the legs bear the preload.
+        NotJudged = "not judged: nothing says whether the legs bear the preload",
+    }
+}
+
+family! {
+    /// U-bolts on an axle tube.
+    pub UBOLT_CLAMP = "ubolt-clamp" in Fastening:
+        "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force";
+    also "u-bolt", "u-bolt-clamp", "u-bolts", "u-bolt-slip", "slip-torque", "tube-clamp", "ubolt-slip";
+    reads Clamp {
+        ..graded: Graded;
+        ..surface: Surface;
+        optional thread: String, "thread of the legs; with preload it may be left out, but then nothing says whether the legs bear it",
+            "size", "thread_size", "bolt_size", "bolt", "designation";
+        optional torque: Torque in ABOVE_ZERO, "torque on each leg nut", "leg_torque";
+        optional preload: Force in ABOVE_ZERO, "preload of each leg, instead of torque",
+            "preload_per_leg", "leg_force", "f", "leg_preload", "clamp_load", "tension", "leg_load", "bolt_preload";
+        default legs: Number = "4" in SOME, "legs that clamp one seat", "leg_count", "count", "n";
+        required tube_od: Length in ABOVE_ZERO, "outside diameter of the tube",
+            "d", "tube_diameter", "od", "tube", "diameter", "axle_tube", "axle_diameter";
+        default mu: Number = "0.15" in within(0.01, 0.6, unit::ONE, CLAMP),
+            "friction between tube and seat, lowest to be expected",
+            "friction", "friction_coefficient", "coefficient_of_friction", "cof", "coefficient";
+        default relaxation: Percent = "20 %" in within(0.0, 90.0, unit::PCT, VERDICT), "preload lost by settling", "loss";
+        optional wheel_load: Force in ABOVE_ZERO, "load on one wheel", "load_per_wheel", "corner_load", "load";
+        default deceleration: Acceleration = "0.6 g" in within(0.01, 2.0, unit::GRAVITY, STATICS), "braking deceleration",
+            "braking", "decel";
+        optional radius: Length in ABOVE_ZERO, "loaded radius of the tire",
+            "loaded_radius", "r", "tyre_radius", "tire_radius", "wheel_radius", "rolling_radius";
+        optional brake_torque: Torque in ABOVE_ZERO, "wind-up moment on one seat, instead of wheel load and radius",
+            "wind_up", "windup";
+        optional fore_aft: Force in ABOVE_ZERO, "fore-aft force on one seat, instead of wheel load", "fore_aft_force";
+        default planes: Number = "1" in count(1, 2, PLANES), "friction planes that carry the fore-aft force";
+    }
+    gives Clamped {
+        leg_preload: Force, "preload of one leg", "torque / (K d)", shigley("eq. 8-27");
+        leg_stress: Stress, "stress of one leg", "leg_preload / stress area", shigley("ex. 8-3");
+        legs_bear: Bears, "whether the legs bear the preload", "leg_preload against the proof load of a leg", bears::PROOF;
+        clamp_force: Force, "clamp force of all legs N", "legs x leg_preload", CLAMP;
+        slip_torque: Torque, "torque that slips the tube, two-line contact", "mu N D", CLAMP
+            => .range("lowest of the three contact models").style(FINE_TORQUE.down());
+        slip_torque_cosine: Torque, "torque that slips the tube, saddle", "(4/pi) mu N D", CLAMP
+            => .style(FINE_TORQUE.down());
+        slip_torque_uniform: Torque, "torque that slips the tube, uniform wrap", "(pi/2) mu N D", CLAMP
+            => .style(FINE_TORQUE.down());
+        slip_force: Force, "force that slips the seat along", "planes x mu N", CLAMP => .down();
+        brake_force: Force, "fore-aft force on one seat", "wheel_load x deceleration / g", STATICS => .up();
+        wind_up: Torque, "wind-up moment on one seat", "brake_force x radius", STATICS => .style(FINE_TORQUE.up());
+        factor: Number, "slip torque over wind-up, two-line contact", "slip_torque / wind_up", CLAMP => .style(FACTOR);
+        factor_cosine: Number, "slip torque over wind-up, saddle", "slip_torque_cosine / wind_up", CLAMP
+            => .style(FACTOR);
+        factor_relaxed: Number, "factor after settling", "factor (1 - relaxation)", CLAMP => .style(FACTOR);
+        fore_aft_factor: Number, "slip force over fore-aft force", "slip_force / brake_force", CLAMP => .style(FACTOR);
+        fore_aft_factor_relaxed: Number, "the same after settling", "fore_aft_factor (1 - relaxation)", CLAMP
+            => .style(FACTOR);
+        verdict: Held, "how the seat is held",
+            "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone; legs within their proof load",
+            VERDICT;
+    }
+    asked verdict;
+    example "thread=\"1/2-20\" torque=\"65 lbf-ft\" k=0.2 tube_od=\"3 in\" wheel_load=\"1750 lbf\" radius=\"13.5 in\"";
+    by clamped
+}
 
 /// How the seat touches the tube.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -205,103 +125,136 @@ pub fn slip_torque(clamp: Force, tube: Length, mu: Number, contact: Contact) -> 
     Torque::from_si(shape * mu.si() * clamp.si() * tube.si())
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let leg = match given.maybe::<Force>("preload")? {
-        Some(preload) => {
-            // The thread is only told: the preload is what it would serve for.
-            if given.has("thread") {
-                selection::thread(given, answer)?;
-            }
-            given::positive("preload", preload)?
-        }
-        None => {
-            let thread = selection::thread(given, answer)?;
-            given_preload(given, answer, &thread)?
-        }
+/// Preload of one leg.
+#[derive(Debug, Clone, Copy)]
+struct Leg {
+    /// The one the figures are computed with.
+    used: Force,
+    /// Least of the one used and the one of a finish that contradicts k.
+    least: Force,
+    /// Most of the same.
+    most: Force,
+}
+
+/// Preload of one leg, given outright or by torque and nut factor, the highest
+/// published for the finish, so that the clamp is not overrated; and the thread
+/// of the legs if it is known.
+fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>), Trouble> {
+    let thread = match given.thread.as_deref() {
+        Some(text) => Some(selection::known(text, &mut answer.said)?),
+        None => None,
     };
-    let legs = count(given, "legs", Some(4.0), 1.0)?;
-    #[expect(clippy::cast_precision_loss, reason = "a number of legs up to 200")]
-    let clamp = leg * legs as f64;
-    let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
-    let mu: Number = given.or("mu", Number::from_si(0.15))?;
-    given::within("mu", mu, unit::ONE, 0.01..=0.6, CLAMP)?;
-    let relaxation: Percent = given.or("relaxation", Percent::from_si(0.2))?;
-    given::within("relaxation", relaxation, unit::PCT, 0.0..=90.0, VERDICT)?;
-    let planes = count(given, "planes", Some(1.0), 1.0)?;
-    answer.put("leg_preload", leg);
-    if given.has("preload") {
-        answer.formula("leg_preload", "as entered");
-        answer.source("leg_preload", Source::entered("preload of one leg"));
+    if let Some(used) = *given.preload {
+        return Ok((Leg { used, least: used, most: used }, thread));
     }
-    answer.put("clamp_force", clamp);
+    let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
+    let torque = given.torque.need()?;
+    let friction = given.surface.nut_factor(Purpose::Clamp, &mut answer.said, None)?;
+    let by = |factor: Number| implied_preload(torque, factor, thread.major);
+    let used = by(friction.factor);
+    let least = if friction.contradicts { by(friction.highest) } else { used };
+    Ok((Leg { used, least, most: by(friction.lowest) }, Some(thread)))
+}
+
+/// Whether the legs bear their preload. What no bolt bears is refused.
+fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Result<Bears, Trouble> {
+    let area = profile::nominal_stress_area(thread);
+    answer.leg_stress.put(leg.used / area);
+    let strength =
+        if given.graded.stated() { Some(given.graded.of(thread, &mut answer.said)?) } else { None };
+    bears::refuse_broken(leg.used, thread, area, strength.as_ref())?;
+    let proof = strength.map(|s| s.proof * area);
+    let most = leg.most + answer.leg_preload.expanded();
+    let verdict = match Bears::judge(leg.used, most, proof) {
+        // The weakest grade there is bears it as well.
+        Bears::NotJudged if bears::any_bears(most, area, thread.is_metric()) => Bears::Yes,
+        verdict => verdict,
+    };
+    verdict.tell(&mut answer.said, leg.used, most, proof);
+    Ok(verdict)
+}
+
+fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<(), Trouble> {
+    let (leg, thread) = leg(given, answer)?;
+    let clamp = leg.used * given.legs.si();
+    let (tube, mu) = (*given.tube_od, *given.mu);
+    answer.leg_preload.put(leg.used);
+    if given.preload.given() {
+        answer.leg_preload.formula("as entered");
+        answer.leg_preload.source(Source::entered("preload of one leg"));
+    }
+    let bears = match &thread {
+        Some(thread) => bearing(given, answer, leg, thread)?,
+        None => Bears::NotJudged,
+    };
+    answer.legs_bear.put(bears);
+    answer.clamp_force.put(clamp);
     let slip = slip_torque(clamp, tube, mu, Contact::TwoLines);
     let saddle = slip_torque(clamp, tube, mu, Contact::Saddle);
-    answer.put("slip_torque", slip);
-    answer.put("slip_torque_cosine", saddle);
-    answer.put("slip_torque_uniform", slip_torque(clamp, tube, mu, Contact::Uniform));
-    #[expect(clippy::cast_precision_loss, reason = "a number of planes up to 200")]
-    let along = clamp * (mu.si() * planes as f64);
-    answer.put("slip_force", along);
-    let (force, moment) = demand(given)?;
-    if let Some(force) = force {
-        answer.put("brake_force", force);
-    }
-    if let Some(moment) = moment {
-        answer.put("wind_up", moment);
-    }
-    let left = 1.0 - relaxation.si();
-    let mut worst = f64::INFINITY;
+    let along = clamp * (mu.si() * given.planes.si());
+    answer.slip_torque.put(slip);
+    answer.slip_torque_cosine.put(saddle);
+    answer.slip_torque_uniform.put(slip_torque(clamp, tube, mu, Contact::Uniform));
+    answer.slip_force.put(along);
+    let (force, moment) = demand(given);
+    answer.brake_force.put_some(force);
+    answer.wind_up.put_some(moment);
+    let left = 1.0 - given.relaxation.si();
+    // Less what is uncertain, and what a contradicting nut factor would leave.
+    let sure =
+        |factor: f64, out: &Out<Number>| factor * (leg.least.si() / leg.used.si()) - out.expanded().si();
+    let mut worst: Option<f64> = None;
     if let Some(moment) = moment {
         let factor = slip.si() / moment.si();
-        answer.put("factor", Number::from_si(factor));
-        answer.put("factor_cosine", Number::from_si(saddle.si() / moment.si()));
-        answer.put("factor_relaxed", Number::from_si(factor * left));
-        worst = worst.min(factor * left);
+        answer.factor.put(Number::from_si(factor));
+        answer.factor_cosine.put(Number::from_si(saddle.si() / moment.si()));
+        answer.factor_relaxed.put(Number::from_si(factor * left));
+        worst = Some(sure(factor * left, &answer.factor_relaxed));
     }
     if let Some(force) = force {
         let factor = along.si() / force.si();
-        answer.put("fore_aft_factor", Number::from_si(factor));
-        answer.put("fore_aft_factor_relaxed", Number::from_si(factor * left));
-        worst = worst.min(factor * left);
+        answer.fore_aft_factor.put(Number::from_si(factor));
+        answer.fore_aft_factor_relaxed.put(Number::from_si(factor * left));
+        let sure = sure(factor * left, &answer.fore_aft_factor_relaxed);
+        worst = Some(worst.map_or(sure, |w| w.min(sure)));
     }
-    if worst.is_finite() {
-        verdict(answer, worst);
+    if let Some(worst) = worst {
+        judge(answer, worst, bears);
     }
-    answer.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
+    answer.said.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
     Ok(())
 }
 
-fn verdict(answer: &mut Answer, worst: f64) {
-    if worst >= RELIED_ON {
-        answer.put_word("verdict", "friction holds with margin");
-        return;
+fn judge(answer: &mut Clamped, worst: f64, bears: Bears) {
+    let held = match bears {
+        Bears::No => Held::Overloaded,
+        _ if worst < RELIED_ON => Held::WeldOrKey,
+        Bears::Yes => Held::Holds,
+        Bears::HighEnd => Held::Overloaded,
+        Bears::NotJudged => Held::NotJudged,
+    };
+    answer.verdict.put(held);
+    if worst < RELIED_ON {
+        answer.said.warn(format!(
+            "After settling, and less the uncertainty stated, the clamp holds {:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring.",
+            worst.max(0.0)
+        ));
     }
-    answer.put_word("verdict", "weld or key the seat: friction is not to be relied on");
-    answer.warn(format!(
-        "After settling the clamp holds {worst:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring."
-    ));
+    if held == Held::NotJudged {
+        answer.said.warn("Whether the legs bear the preload is not judged: give thread and grade.");
+    }
 }
 
 /// Fore-aft force and wind-up moment on one seat, as far as they are given.
-fn demand(given: &Given) -> Result<(Option<Force>, Option<Torque>), Trouble> {
-    let deceleration: Acceleration = given.or("deceleration", Acceleration::of(0.6, unit::GRAVITY))?;
-    given::within("deceleration", deceleration, unit::GRAVITY, 0.01..=2.0, STATICS)?;
-    let from_load = match given.maybe::<Force>("wheel_load")? {
-        Some(load) => Some(given::positive("wheel_load", load)? * deceleration.to(unit::GRAVITY)),
-        None => None,
-    };
-    let force = match given.maybe::<Force>("fore_aft")? {
-        Some(force) => Some(given::positive("fore_aft", force)?),
-        None => from_load,
-    };
-    let moment = match (given.maybe::<Torque>("brake_torque")?, given.maybe::<Length>("radius")?, from_load) {
-        (Some(moment), _, _) => Some(given::positive("brake_torque", moment)?),
-        (None, Some(radius), Some(force)) => {
-            Some(Torque::from_si(force.si() * given::positive("radius", radius)?.si()))
-        }
-        _ => None,
-    };
-    Ok((force, moment))
+fn demand(given: &Clamp) -> (Option<Force>, Option<Torque>) {
+    let (force, moment) = (*given.fore_aft, *given.brake_torque);
+    // Wheel load, deceleration and radius serve for what is not stated.
+    if force.is_some() && moment.is_some() {
+        return (force, moment);
+    }
+    let from_load = given.wheel_load.map(|load| load * given.deceleration.to(unit::GRAVITY));
+    let by_radius = || Some(Torque::from_si(from_load?.si() * (*given.radius)?.si()));
+    (force.or(from_load), moment.or_else(by_radius))
 }
 
 const BEND: Source = Source::practice("inside width is the tube diameter plus about 1/16 in");
@@ -310,67 +263,50 @@ const PAST_NUT: Source = Source::standard(
     "less than 1/4 in of leg past the tight nut is rejected; one state's code",
 );
 
-/// Size of a U-bolt.
-pub static UBOLT_SIZE: Family = Family {
-    name: "ubolt-size",
-    group: Group::Fastening,
-    title: "inside width, leg spacing and leg length of a U-bolt for a tube",
-    inputs: &[
-        THREAD,
-        Input::required("tube_od", Kind::Length, "outside diameter of the tube")
-            .also(&["d", "od", "tube", "diameter"]),
-        Input::defaulted("clearance", Kind::Length, "1/16 in", "inside width over tube diameter"),
-        Input::optional(
-            "stack",
-            Kind::Length,
+family! {
+    /// Size of a U-bolt.
+    pub UBOLT_SIZE = "ubolt-size" in Fastening: "inside width, leg spacing and leg length of a U-bolt for a tube";
+    also "u-bolt-size", "u-bolt-length";
+    reads UBoltFor {
+        ..bolt: Named;
+        required tube_od: Length in ABOVE_ZERO, "outside diameter of the tube", "d", "od", "tube", "diameter";
+        default clearance: Length = "1/16 in" in NOT_NEGATIVE, "inside width over tube diameter";
+        optional stack: Length in ABOVE_ZERO,
             "from the tube at the inside of the bend to the face the nuts sit on: tube, seat, pack, plate",
-        )
-        .also(&["pack", "grip", "height"]),
-        Input::optional("nut_height", Kind::Length, "height of nut and washer together").also(&["nut"]),
-        Input::defaulted("past_nut", Kind::Length, "1/4 in", "leg that stands past the tight nut")
-            .also(&["protrusion", "stick_out"]),
-    ],
-    outputs: &[
-        Output::new("inside_width", "inside width", Kind::Length, "tube_od + clearance", BEND),
-        Output::new("leg_spacing", "leg spacing, centre to centre", Kind::Length, "inside_width + d", BEND),
-        Output::new(
-            "leg_length",
-            "least leg length, inside of the bend to the end",
-            Kind::Length,
-            "stack + nut_height + past_nut",
-            PAST_NUT,
-        )
-        .up(),
-    ],
-    example: "thread=\"1/2-20\" tube_od=\"3 in\" stack=\"5-1/2 in\" nut_height=\"5/8 in\"",
-    run: run_size,
-};
-
-fn run_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thread = selection::thread(given, answer)?;
-    let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
-    let clearance: Length = given.or("clearance", Length::of(1.0 / 16.0, unit::IN))?;
-    let past: Length = given.or("past_nut", Length::of(0.25, unit::IN))?;
-    if clearance.si() < 0.0 || past.si() < 0.0 {
-        return Err(Trouble::impossible("a clearance can't be negative", "check clearance and past_nut"));
+            "pack", "grip", "height";
+        optional nut_height: Length in ABOVE_ZERO, "height of nut and washer together", "nut";
+        default past_nut: Length = "1/4 in" in NOT_NEGATIVE, "leg that stands past the tight nut",
+            "protrusion", "stick_out";
     }
-    answer.put("inside_width", tube + clearance);
-    answer.put("leg_spacing", tube + clearance + thread.major);
-    if given.has("stack") || given.has("nut_height") {
-        given.require(&["stack", "nut_height"])?;
-        let stack: Length = given::positive("stack", given.need("stack")?)?;
-        let nut: Length = given::positive("nut_height", given.need("nut_height")?)?;
-        if stack < tube {
+    rules { together(stack, nut_height); }
+    gives UBoltSize {
+        inside_width: Length, "inside width", "tube_od + clearance", BEND;
+        leg_spacing: Length, "leg spacing, centre to centre", "inside_width + d", BEND;
+        leg_length: Length, "least leg length, inside of the bend to the end", "stack + nut_height + past_nut", PAST_NUT
+            => .up();
+    }
+    example "thread=\"1/2-20\" tube_od=\"3 in\" stack=\"5-1/2 in\" nut_height=\"5/8 in\"";
+    by size
+}
+
+fn size(given: &UBoltFor, answer: &mut UBoltSize) -> Result<(), Trouble> {
+    let thread = given.bolt.find(&mut answer.said)?;
+    let width = *given.tube_od + *given.clearance;
+    answer.inside_width.put(width);
+    answer.leg_spacing.put(width + thread.major);
+    let past = *given.past_nut;
+    if let (Some(stack), Some(nut)) = (*given.stack, *given.nut_height) {
+        if stack < *given.tube_od {
             return Err(Trouble::impossible(
                 "the stack is less than the tube it goes round",
                 "measure it from the inside of the bend",
             ));
         }
-        answer.put("leg_length", stack + nut + past);
+        answer.leg_length.put(stack + nut + past);
     }
     if past.to(unit::IN) < 0.25 - 1e-9 {
-        answer.warn("Inspection rejects less than 1/4 in of leg past the nut in at least one state; check the local rule.");
+        answer.said.warn("Inspection rejects less than 1/4 in of leg past the nut in at least one state; check the local rule.");
     }
-    answer.warn("U-bolts are bent cold from rod with rolled thread and used once; take grade 8 or better with high nuts and hardened washers for suspensions.");
+    answer.said.warn("U-bolts are bent cold from rod with rolled thread and used once; take grade 8 or better with high nuts and hardened washers for suspensions.");
     Ok(())
 }

@@ -2,7 +2,7 @@
 
 use super::leaf_arc::shortening;
 use super::leaf_halves::Halves;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length};
 use crate::source::Source;
@@ -53,6 +53,7 @@ pub(super) fn away(given: &Given) -> Result<f64, Trouble> {
 /// Axle path.
 pub static AXLE_PATH: Family = Family {
     name: "axle-path",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "path of an axle on leaf springs: three-link equivalent, recession and caster through travel",
     inputs: &[

@@ -1,7 +1,7 @@
 //! Where an axle sits under the frame: shift by the pad holes, and squareness
 //! from the diagonals.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -17,6 +17,7 @@ const THRUST_LIMIT: Source =
 /// Axle shift by pad holes.
 pub static PAD_OFFSET: Family = Family {
     name: "pad-offset",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "axle shift and wheelbase change from the place of the pad holes, left and right",
     inputs: &[
@@ -129,6 +130,7 @@ fn pad_offset(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Squareness of an axle.
 pub static SQUARENESS: Family = Family {
     name: "squareness",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "yaw of an axle from the two diagonals to frame marks",
     inputs: &[

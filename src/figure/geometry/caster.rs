@@ -2,7 +2,7 @@
 
 use super::axis::{camber_toe, spindle, steer_to_toe, steering_axis, turned};
 use crate::figure::root::bracketed;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, math, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const RULE_20: Source = Source::practice("caster is 1.5 times the camber differe
 /// Frame pitch and caster to the ground.
 pub static CASTER_TO_GROUND: Family = Family {
     name: "caster-to-ground",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "caster to the ground from caster to the frame, rail heights and tyre sizes",
     inputs: &[
@@ -148,6 +149,7 @@ pub fn frame_pitch(front: Length, rear: Length, between: Length) -> Angle {
 /// Caster from camber read at two steer angles.
 pub static CASTER_SWEEP: Family = Family {
     name: "caster-sweep",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "caster of one side from camber read with the wheel turned in and out",
     inputs: &[

@@ -1,6 +1,6 @@
 //! Approach, departure and breakover angles over the loaded tyres.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, math, unit};
 use crate::source::Source;
@@ -37,6 +37,7 @@ pub fn tangent_angle(x: Length, z: Length, loaded_radius: Length) -> Result<Angl
 /// Approach, departure and breakover.
 pub static CLEARANCE_ANGLES: Family = Family {
     name: "clearance-angles",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "approach, departure and breakover angles before and after a lift",
     inputs: &[

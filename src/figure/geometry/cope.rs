@@ -1,7 +1,7 @@
 //! Cope of a round branch on a round run: where to cut a tube so that it sits
 //! on another.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -58,6 +58,7 @@ impl Cope {
 /// Cope template.
 pub static COPE: Family = Family {
     name: "cope",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "cope template: cut-back of a tube end that sits on a round tube or housing",
     inputs: &[

@@ -1,6 +1,6 @@
 //! The speed at which a driveshaft tube whirls.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{
     Density, Dimensioned, Form, Kind, Length, Percent, RotationSpeed, Stress, Style, unit,
 };
@@ -14,6 +14,7 @@ const RPM: Style = Style::single(Form::decimal(unit::RPM, 10.0));
 /// Critical speed of a driveshaft.
 pub static CRITICAL_SPEED: Family = Family {
     name: "critical-speed",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "critical speed of a driveshaft tube and the highest speed to run it at",
     inputs: &[

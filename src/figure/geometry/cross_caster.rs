@@ -1,6 +1,6 @@
 //! Caster of the left side against the right.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, unit};
 use crate::source::Source;
@@ -12,6 +12,7 @@ const LIMIT: Source =
 /// Cross caster.
 pub static CROSS_CASTER: Family = Family {
     name: "cross-caster",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "caster left minus right, and if the sides agree well enough",
     inputs: &[

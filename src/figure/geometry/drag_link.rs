@@ -1,6 +1,6 @@
 //! Bump steer of a drag link: how far an axle movement steers the wheels.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, AnglePerLength, Dimensioned, Kind, Length, math};
 use crate::source::Source;
@@ -78,6 +78,7 @@ impl DragLink {
 /// Bump steer.
 pub static DRAG_LINK: Family = Family {
     name: "drag-link",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "bump steer of a drag link, push-pull or cross steering",
     inputs: &[

@@ -1,7 +1,7 @@
 //! The true angle of a joint from side and plan views.
 
 use super::axis::between;
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -16,6 +16,7 @@ const OFFSETS: Source = Source::derived("slope of a shaft from its offsets", "ri
 /// True joint angle.
 pub static JOINT_ANGLE: Family = Family {
     name: "joint-angle",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "true angle of a universal joint from side and plan angles, or from offsets of the shaft",
     inputs: &[

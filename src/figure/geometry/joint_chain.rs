@@ -5,7 +5,7 @@ use super::joint_angle::Views;
 use super::universal::{
     ChainJoint, acceleration, equivalent_approximate, equivalent_exact, nonuniformity, peak, table_angle,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
     Angle, AngularAcceleration, Dimensioned, Form, Kind, Number, RotationSpeed, Style, math, unit,
@@ -37,6 +37,7 @@ const U_LIMIT: f64 = 0.0027;
 /// Unevenness left over by a chain of joints.
 pub static JOINT_CHAIN: Family = Family {
     name: "joint-chain",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "equivalent angle and acceleration of two or more universal joints in a row, with limits",
     inputs: &[

@@ -3,7 +3,7 @@
 use super::universal::{
     acceleration, angle_of_nonuniformity, lead, nonuniformity, output_at, peak, ratio_at,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Number, Percent, RotationSpeed, Style, math, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const RPM: Style = Style::single(Form::decimal(unit::RPM, 0.1));
 /// Motion of a single universal joint.
 pub static JOINT_MOTION: Family = Family {
     name: "joint-motion",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "speed ratio, unevenness and acceleration of one universal joint, or its angle from a fluctuation",
     inputs: &[

@@ -1,6 +1,6 @@
 //! How far to turn a knuckle, and whether the angle finder can tell.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE};
 use crate::quantity::{Angle, Dimensioned, Kind, Number, Percent, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const ONE_SIDED_95: f64 = 1.644_853_626_951_472_7;
 /// Turn of one knuckle from measured to target caster, before the cut.
 pub static KNUCKLE_ROTATION: Family = Family {
     name: "knuckle-rotation",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "turn to give one knuckle so that its caster comes to the target, and if the finder is good enough",
     inputs: &[

@@ -2,7 +2,7 @@
 //! length the clamp takes away.
 
 use super::leaf_rate::SPRING_STEEL;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
     Angle, AnglePerLength, AngularStiffness, Dimensioned, Force, Kind, Length, Number, SecondMoment,
@@ -83,6 +83,7 @@ impl Halves {
 /// Unequal halves, their tilt and wind-up.
 pub static LEAF_HALVES: Family = Family {
     name: "leaf-halves",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and eye loads",
     inputs: &[

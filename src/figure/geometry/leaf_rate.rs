@@ -1,6 +1,6 @@
 //! Rate, stress, nip and leaf thickness of a semi-elliptic leaf pack.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{
     Dimensioned, Force, Kind, Length, Number, SecondMoment, SpringRate, Stress, math, unit,
@@ -119,6 +119,7 @@ pub fn deflection(eye_load: Force, rate: SpringRate) -> Length {
 /// Rate, stress and thickness of a leaf pack.
 pub static LEAF_RATE: Family = Family {
     name: "leaf-rate",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "rate, stress, nip and leaf thickness of a leaf spring with equal halves",
     inputs: &[

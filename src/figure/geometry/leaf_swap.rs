@@ -1,13 +1,14 @@
 //! Two leaf packs side by side: more and thinner leaves against fewer and thicker.
 
 use super::leaf_rate::{PACK, Pack, SPRING_STEEL, beyond_reason, deflection, whole_leaves};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, Force, Kind, Length, Number, Stress, unit};
 
 /// Two packs compared.
 pub static LEAF_SWAP: Family = Family {
     name: "leaf-swap",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "old and new leaf pack compared: rate, stress at the load and stress per travel",
     inputs: &[

@@ -1,10 +1,13 @@
 //! How far a frame rises when springs change sides of the axle, and what a
 //! longer shackle adds.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::read::Stated;
+use crate::figure::{Trouble, require};
 use crate::quantity::show::{FINE_ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, math, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const STACK: Source = Source::derived(
     "clamp face moves from below the tube to above it, and the pack crosses once",
@@ -16,215 +19,143 @@ const EYE_ARC: Source = Source::derived(
 );
 const HALF_RULE: Source = Source::practice("lift at the axle is half the change in shackle length");
 
-/// Lift of a frame when the leaf springs move from below the axle to above it.
-pub static LIFT: Family = Family {
-    name: "lift",
-    group: Group::Geometry,
-    title: "lift of the frame when leaf springs move from under the axle to over it, or back",
-    inputs: &[
-        Input::optional("tube_od", Kind::Length, "tube outside diameter where the pads sit")
-            .also(&["od", "tube", "d", "diameter", "tube_diameter"]),
-        Input::optional(
-            "pack",
-            Kind::Length,
-            "spring pack thickness at the clamp, with liners that move with it",
-        )
-        .also(&["pack_thickness", "spring_pack", "t"]),
-        Input::optional(
-            "seat_old",
-            Kind::Length,
-            "from the tube surface to the old pad face, on the vertical through the tube centre",
-        )
-        .also(&["s_old", "old_seat"]),
-        Input::optional("seat_new", Kind::Length, "from the tube surface to the new pad face")
-            .also(&["s_new", "new_seat"]),
-        Input::choice(
-            "direction",
-            &["over", "under"],
-            Need::Default("over"),
-            "where the spring goes: over the axle (frame rises) or under it (frame comes down)",
-        )
-        .also(&["to", "conversion"]),
-        Input::defaulted("arch_change", Kind::Length, "0", "new minus old loaded arch; more arch is higher")
-            .also(&["arch", "d_arch", "darch"]),
-        Input::optional("shackle_old", Kind::Length, "old shackle length, pin to pin")
-            .also(&["l0", "old_shackle"]),
-        Input::optional("shackle_new", Kind::Length, "new shackle length, pin to pin")
-            .also(&["l1", "new_shackle"]),
-        Input::defaulted(
-            "shackle_lean",
-            Kind::Angle,
-            "0",
-            "old shackle angle from vertical, positive with the lower eye away from the axle",
-        )
-        .also(&["angle", "shackle_angle", "p", "lean"]),
-        Input::defaulted(
-            "shackle_share",
-            Kind::Number,
-            "0.5",
-            "share of the eye drop seen at the axle: fixed eye to centre bolt over eye to eye",
-        )
-        .also(&["q", "share"]),
-        Input::optional(
-            "chord",
-            Kind::Length,
-            "eye to eye of the loaded spring; gives the exact lift of the shackle and the seat tilt",
-        )
-        .also(&["eye_to_eye", "spring_length"]),
-        Input::defaulted(
-            "eye_line",
-            Kind::Angle,
-            "0",
-            "slope of the line from the fixed eye to the shackle eye, positive with the shackle eye higher",
-        ),
-        Input::choice(
-            "shackle_end",
-            &["front", "rear"],
-            Need::Optional,
-            "end of the spring that carries the shackle; gives the sign of the caster change",
-        ),
-    ],
-    outputs: &[
-        Output::new(
-            "stack",
-            "lift from the stack alone",
-            Kind::Length,
-            "(tube_od + pack + seat_old + seat_new), minus for a move under, + arch_change",
-            STACK,
-        )
-        .range("unchanged spring load and seat angle")
-        .style(TAPE),
-        Output::new(
-            "eye_drop",
-            "drop of the shackle eye, formula",
-            Kind::Length,
-            "sqrt(new^2 - (old sin lean)^2) - old cos lean",
-            STACK,
-        )
-        .range("small-travel swing of the eye about the fixed eye"),
-        Output::new(
-            "eye_drop_exact",
-            "drop of the shackle eye, exact",
-            Kind::Length,
-            "intersection of the circle of the chord about the fixed eye and of the new shackle about its pin",
-            EYE_ARC,
-        )
-        .range("unchanged loaded chord"),
-        Output::new(
-            "shackle_lift",
-            "lift from the shackle, at the axle",
-            Kind::Length,
-            "share x eye drop (exact if the chord is given)",
-            EYE_ARC,
-        )
-        .style(TAPE),
-        Output::new(
-            "seat_tilt",
-            "turn of the spring seat",
-            Kind::Angle,
-            "change of slope of the eye line; positive when the shackle eye drops",
-            EYE_ARC,
-        )
-        .style(FINE_ANGLE),
-        Output::new(
-            "caster_change",
-            "change of caster from the seat tilt",
-            Kind::Angle,
-            "+ seat_tilt with the shackle at the rear eye, - seat_tilt with it at the front eye",
-            EYE_ARC,
-        )
-        .style(FINE_ANGLE),
-        Output::new(
-            "half_rule",
-            "shackle lift by the half rule, comparison only",
-            Kind::Length,
-            "(shackle_new - shackle_old) / 2",
-            HALF_RULE,
-        )
-        .range("centred spring, upright shackle"),
-        Output::new("lift", "lift of the frame at the axle", Kind::Length, "stack + shackle_lift", STACK)
-            .range("unchanged spring load and seat angle")
-            .style(TAPE),
-    ],
-    example: "tube_od=\"3 in\" pack=\"1-3/4 in\" seat_old=\"1/4 in\" seat_new=\"1/2 in\"",
-    run: lift,
-};
+words! {
+    /// Where the spring goes: over the axle (frame rises) or under it (frame comes down).
+    pub Direction {
+        Over = "over",
+        Under = "under",
+    }
+}
 
-fn lift(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    const STACK: [&str; 4] = ["tube_od", "pack", "seat_old", "seat_new"];
-    if given.has("shackle_new") && !STACK.iter().any(|name| given.has(name)) {
+words! {
+    /// End of the spring that carries the shackle.
+    pub ShackleEnd {
+        Front = "front",
+        Rear = "rear",
+    }
+}
+
+family! {
+    /// Lift of a frame when the leaf springs move from below the axle to above it.
+    pub LIFT = "lift" in Geometry: "lift of the frame when leaf springs move from under the axle to over it, or back";
+    also "spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift";
+    reads Lift {
+        optional tube_od: Length in within(0.0, 12.0, unit::IN, Source::practice("sizes of axle tubes and spring packs")).above_zero(),
+            "tube outside diameter where the pads sit", "od", "tube", "d", "diameter", "tube_diameter";
+        optional pack: Length in within(0.0, 12.0, unit::IN, Source::practice("sizes of axle tubes and spring packs")).above_zero(),
+            "spring pack thickness at the clamp, with liners that move with it", "pack_thickness", "spring_pack",
+            "t";
+        optional seat_old: Length,
+            "from the tube surface to the old pad face, on the vertical through the tube centre", "s_old",
+            "old_seat";
+        optional seat_new: Length, "from the tube surface to the new pad face", "s_new", "new_seat";
+        default direction: Direction = Over,
+            "where the spring goes: over the axle (frame rises) or under it (frame comes down)", "to", "conversion";
+        default arch_change: Length = "0", "new minus old loaded arch; more arch is higher", "arch", "d_arch",
+            "darch";
+        optional shackle_old: Length in ABOVE_ZERO, "old shackle length, pin to pin", "l0", "old_shackle";
+        optional shackle_new: Length in ABOVE_ZERO, "new shackle length, pin to pin", "l1", "new_shackle";
+        default shackle_lean: Angle = "0",
+            "old shackle angle from vertical, positive with the lower eye away from the axle", "angle",
+            "shackle_angle", "p", "lean";
+        default shackle_share: Number = "0.5" in within(0.0, 1.0, unit::ONE, EYE_ARC),
+            "share of the eye drop seen at the axle: fixed eye to centre bolt over eye to eye", "q", "share";
+        optional chord: Length in ABOVE_ZERO,
+            "eye to eye of the loaded spring; gives the exact lift of the shackle and the seat tilt", "eye_to_eye",
+            "spring_length", "span";
+        default eye_line: Angle = "0",
+            "slope of the line from the fixed eye to the shackle eye, positive with the shackle eye higher";
+        optional shackle_end: ShackleEnd,
+            "end of the spring that carries the shackle; gives the sign of the caster change";
+    }
+    rules { together(shackle_old, shackle_new); needs(chord, shackle_old, shackle_new); }
+    gives LiftAnswer {
+        stack: Length, "lift from the stack alone",
+            "(tube_od + pack + seat_old + seat_new), minus for a move under, + arch_change",
+            STACK => .range("unchanged spring load and seat angle").style(TAPE);
+        eye_drop: Length, "drop of the shackle eye, formula", "sqrt(new^2 - (old sin lean)^2) - old cos lean",
+            STACK => .range("small-travel swing of the eye about the fixed eye");
+        eye_drop_exact: Length, "drop of the shackle eye, exact",
+            "intersection of the circle of the chord about the fixed eye and of the new shackle about its pin",
+            EYE_ARC => .range("unchanged loaded chord");
+        shackle_lift: Length, "lift from the shackle, at the axle", "share x eye drop (exact if the chord is given)",
+            EYE_ARC => .style(TAPE);
+        seat_tilt: Angle, "turn of the spring seat",
+            "change of slope of the eye line; positive when the shackle eye drops", EYE_ARC => .style(FINE_ANGLE);
+        caster_change: Angle, "change of caster from the seat tilt",
+            "+ seat_tilt with the shackle at the rear eye, - seat_tilt with it at the front eye",
+            EYE_ARC => .style(FINE_ANGLE);
+        half_rule: Length, "shackle lift by the half rule, comparison only", "(shackle_new - shackle_old) / 2",
+            HALF_RULE => .range("centred spring, upright shackle");
+        lift: Length, "lift of the frame at the axle", "stack + shackle_lift",
+            STACK => .range("unchanged spring load and seat angle").style(TAPE);
+    }
+    asked lift;
+    example "tube_od=\"3 in\" pack=\"1-3/4 in\" seat_old=\"1/4 in\" seat_new=\"1/2 in\"";
+    by lift
+}
+
+fn lift(given: &Lift, answer: &mut LiftAnswer) -> Result<(), Trouble> {
+    let stack: [&dyn Stated; 4] = [&given.tube_od, &given.pack, &given.seat_old, &given.seat_new];
+    if given.shackle_new.given() && stack.iter().all(|input| input.absent().is_some()) {
         // A shackle change alone.
-        given.require(&["shackle_old"])?;
-        let lift = shackle(given, answer)? + given.or("arch_change", Length::from_si(0.0))?;
-        answer.put("lift", lift);
+        let lift = shackle(given, answer)? + *given.arch_change;
+        answer.lift.put(lift);
         return Ok(());
     }
-    given.require(&STACK)?;
-    let tube: Length = given::positive("tube_od", given.need("tube_od")?)?;
-    let pack: Length = given::positive("pack", given.need("pack")?)?;
-    for (name, size) in [("tube_od", tube), ("pack", pack)] {
-        given::within(
-            name,
-            size,
-            unit::IN,
-            0.0..=12.0,
-            Source::practice("sizes of axle tubes and spring packs"),
-        )?;
-    }
-    let seat_old: Length = given.need("seat_old")?;
-    let seat_new: Length = given.need("seat_new")?;
-    let arch: Length = given.or("arch_change", Length::from_si(0.0))?;
+    require(&stack)?;
+    let tube = given.tube_od.need()?;
+    let pack = given.pack.need()?;
+    let seat_old = given.seat_old.need()?;
+    let seat_new = given.seat_new.need()?;
+    let arch = *given.arch_change;
     let moved = tube + pack + seat_old + seat_new;
-    let under = given.maybe_word("direction")? == Some("under");
+    let under = *given.direction == Direction::Under;
     let stack = if under { arch - moved } else { arch + moved };
-    answer.put("stack", stack);
+    answer.stack.put(stack);
     let mut total = stack;
-    if given.has("shackle_old") || given.has("shackle_new") {
-        given.require(&["shackle_old", "shackle_new"])?;
+    if given.shackle_old.given() || given.shackle_new.given() {
         total += shackle(given, answer)?;
-    } else if given.has("chord") {
-        given.require(&["shackle_old", "shackle_new"])?;
     }
-    answer.put("lift", total);
+    answer.lift.put(total);
     Ok(())
 }
 
 /// The shackle part of the lift; gives its figures and returns the lift.
-fn shackle(given: &Given, answer: &mut Answer) -> Result<Length, Trouble> {
-    let lean: Angle = given.or("shackle_lean", Angle::from_si(0.0))?;
-    let share: Number = given.or("shackle_share", Number::from_si(0.5))?;
-    given::within("shackle_share", share, unit::ONE, 0.0..=1.0, EYE_ARC)?;
-    let old: Length = given::positive("shackle_old", given.need("shackle_old")?)?;
-    let new: Length = given::positive("shackle_new", given.need("shackle_new")?)?;
+fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
+    let lean = *given.shackle_lean;
+    let share = *given.shackle_share;
+    let old = given.shackle_old.need()?;
+    let new = given.shackle_new.need()?;
     let drop = eye_drop(old, new, lean)?;
-    answer.put("eye_drop", drop);
+    answer.eye_drop.put(drop);
     let half = (new - old) * 0.5;
     let mut lift = drop * share.si();
     let mut turn = None;
-    if let Some(chord) = given.maybe::<Length>("chord")? {
-        let chord = given::positive("chord", chord)?;
-        let eye_line = given.or("eye_line", Angle::from_si(0.0))?;
+    if let Some(chord) = *given.chord {
+        let eye_line = *given.eye_line;
         let swing = eye_swing(Shackle { old, new, lean, chord, eye_line })?;
-        answer.put("eye_drop_exact", swing.drop);
+        answer.eye_drop_exact.put(swing.drop);
         lift = swing.drop * share.si();
         turn = Some(swing.tilt);
     }
-    answer.put("shackle_lift", lift);
+    answer.shackle_lift.put(lift);
     if let Some(tilt) = turn {
-        answer.put("seat_tilt", tilt);
-        if let Some(end) = given.maybe_word("shackle_end")? {
-            answer.put("caster_change", if end == "rear" { tilt } else { -tilt });
-        }
+        answer.seat_tilt.put(tilt);
+        answer.caster_change.put_some(given.shackle_end.map(|end| match end {
+            ShackleEnd::Rear => tilt,
+            ShackleEnd::Front => -tilt,
+        }));
     }
-    answer.put("half_rule", half);
+    answer.half_rule.put(half);
     if lean.to(unit::DEG).abs() >= 1.0 {
-        answer.note(
+        answer.said.note(
             "The half rule ignores the lean of the shackle and reads low for a centred spring; \
              use the computed shackle lift.",
         );
     }
     if (share.si() - 0.5).abs() > 0.005 {
-        answer.note(
+        answer.said.note(
             "The half rule holds for a centred spring only; this one is not centred, \
              so use the computed shackle lift.",
         );

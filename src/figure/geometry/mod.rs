@@ -49,6 +49,15 @@ pub mod wheel;
 pub mod wind_up;
 
 use super::Family;
+use crate::words;
+
+words! {
+    /// Side of the vehicle, looking forward.
+    pub Side {
+        Left = "left" | "lh" | "l",
+        Right = "right" | "rh" | "r",
+    }
+}
 
 /// Families of this trade.
 pub const FAMILIES: &[&Family] = &[

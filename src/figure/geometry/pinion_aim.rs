@@ -1,7 +1,7 @@
 //! Where the pinion must point, with its hypoid offset.
 
 use super::pinion::{Pinion, aim_broken_back, aim_parallel, aim_pointed, joint_centre, shaft};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const TURN: Source = Source::derived(
 /// Pinion angle, shaft length and turn of the housing.
 pub static PINION_AIM: Family = Family {
     name: "pinion-aim",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "pinion angle, shaft length and turn of the housing for a layout of joints",
     inputs: &[

@@ -1,7 +1,7 @@
 //! What the path of an axle does to the length of a propeller shaft.
 
 use super::axle_path::{FIXED_EYE, away, equivalent_link, recession};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math};
 use crate::source::Source;
@@ -14,6 +14,7 @@ const PLUNGE_BASIS: Source = Source::derived(
 /// Plunge of the shaft.
 pub static PLUNGE: Family = Family {
     name: "plunge",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "change of shaft length through travel with the fixed eye in front of or behind the axle",
     inputs: &[

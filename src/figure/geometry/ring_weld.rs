@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 use crate::figure::welding::weld_strength::read_allowable;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Dimensioned, Force, Kind, Length, Stress, Torque, math};
 use crate::source::Source;
 
@@ -18,6 +18,7 @@ const TEXTBOOK: Source = Source::handbook(
 /// Ring weld.
 pub static RING_WELD: Family = Family {
     name: "ring-weld",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "stress in a weld around a tube from torque, bending and side force, or the leg for an allowable stress",
     inputs: &[

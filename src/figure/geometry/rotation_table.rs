@@ -2,7 +2,7 @@
 //! the tube.
 
 use super::scribe_mark::{arc, chord};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, unit};
 use crate::source::Source;
@@ -18,6 +18,7 @@ const MOST_ROWS: f64 = 61.0;
 /// Look-up table from measured caster to the turn and its mark.
 pub static ROTATION_TABLE: Family = Family {
     name: "rotation-table",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "look-up table: measured caster, turn of the knuckle, arc and chord on the tube",
     inputs: &[

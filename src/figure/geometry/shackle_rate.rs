@@ -1,6 +1,6 @@
 //! How the lean of a shackle changes the rate of a flat leaf spring.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, SpringRate, math, unit};
 use crate::source::Source;
 
@@ -12,6 +12,7 @@ const FLAT_RATE: Source = Source::derived(
 /// Rate effect of a leaning shackle on a flat spring.
 pub static SHACKLE_RATE: Family =
     Family {
+        declared: Declared::OLD,
         name: "shackle-rate",
         group: Group::Geometry,
         title: "how the lean of a shackle stiffens or softens a flat leaf spring",

@@ -3,7 +3,7 @@
 use super::axle_path::{FIXED_EYE, away};
 use super::leaf_arc;
 use super::shackle_model::{Hung, Pose, Ride};
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Curvature, Dimensioned, Force, Kind, Length, SpringRate, math, unit};
 use crate::source::Source;
@@ -19,6 +19,7 @@ const RANGE: &str = "graduated pack, no friction, no eye offset, axle free fore-
 /// Axle path, caster and rate on a shackle.
 pub static SHACKLE_TRAVEL: Family = Family {
     name: "shackle-travel",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "shackle angle, axle movement, caster and rate of a leaf spring through its travel",
     inputs: &[

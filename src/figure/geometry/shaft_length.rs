@@ -1,7 +1,7 @@
 //! Shaft length over the axle's travel, and what the slip joint must give.
 
 use super::pinion::{Pinion, shaft};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{LENGTH, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Percent, unit};
 use crate::source::Source;
@@ -23,6 +23,7 @@ const SPAN: Source =
 /// Shaft length at ride, bump and droop.
 pub static SHAFT_LENGTH: Family = Family {
     name: "shaft-length",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "shaft length at ride, bump and droop, slip stroke and spline engagement",
     inputs: &[

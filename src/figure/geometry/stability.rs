@@ -1,6 +1,6 @@
 //! Static stability factor before and after a lift.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::ANGLE;
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Mass, Number, Percent, Style, math, unit};
 use crate::source::Source;
@@ -27,6 +27,7 @@ pub fn tilt_angle(factor: Number) -> Angle {
 /// Stability.
 pub static STABILITY: Family = Family {
     name: "stability",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "static stability factor and rigid tilt angle before and after a lift (indication only)",
     inputs: &[

@@ -1,6 +1,6 @@
 //! Straightness of an axle tube from a string or a straightedge.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -15,6 +15,7 @@ const LIMITS: Source = Source::handbook(
 /// Tube straightness.
 pub static TUBE_STRAIGHTNESS: Family = Family {
     name: "tube-straightness",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "droop and sweep of an axle tube from a string or straightedge in two planes",
     inputs: &[

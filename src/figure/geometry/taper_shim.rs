@@ -1,6 +1,6 @@
 //! A tapered shim between spring and pad.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -10,6 +10,7 @@ const WEDGE: Source = Source::derived("a wedge of a given angle and length", "ri
 /// Thickness of a taper shim, or its angle.
 pub static TAPER_SHIM: Family = Family {
     name: "taper-shim",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "thickness difference of a taper shim, or its angle, and which end is thick",
     inputs: &[

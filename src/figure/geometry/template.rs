@@ -1,7 +1,7 @@
 //! Templates off the printer: plates on a tapered housing, and whether the
 //! print came out to size.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Percent, math, unit};
 use crate::source::Source;
@@ -31,6 +31,7 @@ pub fn side_plate(radius: Length, offset: Length) -> Result<Length, Trouble> {
 /// Plate on a tapered housing.
 pub static TAPERED_PLATE: Family = Family {
     name: "tapered-plate",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "template of a plate on a tapered axle housing",
     inputs: &[
@@ -117,6 +118,7 @@ fn tapered_plate(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Print scale.
 pub static TEMPLATE_SCALE: Family = Family {
     name: "template-scale",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "whether a printed template came out to size, and what an error does on the tube",
     inputs: &[

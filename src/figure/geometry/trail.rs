@@ -1,6 +1,6 @@
 //! Mechanical trail and scrub radius at the ground.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -11,6 +11,7 @@ const GROUND: Source =
 /// Trail and scrub of one wheel.
 pub static TRAIL: Family = Family {
     name: "trail",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "mechanical trail and scrub of one wheel, also after its knuckle is turned",
     inputs: &[

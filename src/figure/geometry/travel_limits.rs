@@ -1,6 +1,6 @@
 //! Parts that must follow the travel: brake hose, shock absorber, bump stop.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{ANGLE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, math, unit};
 use crate::source::Source;
@@ -15,6 +15,7 @@ const STOP: Source = Source::practice("bump travel as before, unless tyre room o
 /// Hose length.
 pub static HOSE_LENGTH: Family = Family {
     name: "hose-length",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "least free length of a brake hose over all positions of the axle",
     inputs: &[
@@ -105,6 +106,7 @@ fn hose_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Shock length.
 pub static SHOCK_LENGTH: Family = Family {
     name: "shock-length",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "shock absorber lengths over the travel, and the stroke it needs",
     inputs: &[
@@ -208,6 +210,7 @@ fn shock_length(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
 /// Bump stop.
 pub static BUMP_STOP: Family = Family {
     name: "bump-stop",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "bump-stop gap and spacer after a lift",
     inputs: &[

@@ -1,6 +1,8 @@
 //! Toe in lengths and angles, and tyre sizes.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Style, math, unit};
 use crate::source::Source;
@@ -17,85 +19,52 @@ const LOADED: Source =
     Source::practice("loaded radius 0.96 to 0.97 of the free radius at rated load").from_memory();
 const TENTH: Style = Style::single(Form::decimal(unit::ONE, 0.1));
 
-/// Toe.
-pub static TOE: Family = Family {
-    name: "toe",
-    group: Group::Geometry,
-    title: "toe as a length and as an angle, per wheel and total",
-    inputs: &[
-        Input::required("diameter", Kind::Length, "diameter the toe is measured at")
-            .also(&["d", "tyre", "tire", "od"]),
-        Input::optional(
-            "total_length",
-            Kind::Length,
-            "total toe as a length, two equal wheels; toe-in positive",
-        )
-        .also(&["toe", "total", "t_total", "linear"]),
-        Input::optional("wheel_length", Kind::Length, "toe of one wheel as a length")
-            .also(&["t", "per_wheel"]),
-        Input::optional("total_angle", Kind::Angle, "total toe as an angle"),
-        Input::optional("wheel_angle", Kind::Angle, "toe of one wheel as an angle").also(&["angle"]),
-    ],
-    outputs: &[
-        Output::new("wheel_angle", "toe per wheel", Kind::Angle, "asin(t / D)", CHORD).style(FINE_ANGLE),
-        Output::new("total_angle", "total toe", Kind::Angle, "2 asin(t_total / (2 D))", CHORD)
-            .style(FINE_ANGLE)
-            .range("two equal wheels"),
-        Output::new("wheel_length", "toe per wheel as a length", Kind::Length, "D sin(angle)", CHORD)
-            .style(GAUGE),
-        Output::new("total_length", "total toe as a length", Kind::Length, "2 D sin(total / 2)", CHORD)
-            .style(GAUGE)
-            .range("two equal wheels"),
-    ],
-    example: "diameter=\"31 in\" total_length=\"1/16 in\"",
-    run: toe,
-};
-
-fn toe(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let diameter: Length = given::positive("diameter", given.need("diameter")?)?;
-    const WAYS: [&str; 4] = ["total_length", "wheel_length", "total_angle", "wheel_angle"];
-    match WAYS.iter().filter(|name| given.has(name)).count() {
-        0 => return Err(Trouble::Missing(WAYS.to_vec())),
-        1 => {}
-        _ => {
-            return Err(Trouble::impossible(
-                "the toe is given more than once",
-                "give one length or one angle",
-            ));
-        }
+family! {
+    /// Toe.
+    pub TOE = "toe" in Geometry: "toe as a length and as an angle, per wheel and total";
+    reads Toe {
+        required diameter: Length in ABOVE_ZERO, "diameter the toe is measured at", "d", "tyre", "tire", "od";
+        optional total_length: Length, "total toe as a length, two equal wheels; toe-in positive", "toe", "total", "t_total", "linear";
+        optional wheel_length: Length, "toe of one wheel as a length", "t", "per_wheel";
+        optional total_angle: Angle, "total toe as an angle";
+        optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";
     }
-    let length = match (given.maybe::<Length>("wheel_length")?, given.maybe::<Length>("total_length")?) {
-        (Some(length), _) => Some(length),
-        (None, Some(total)) => Some(total / 2.0),
-        (None, None) => None,
-    };
-    let angle = match (length, given.maybe::<Angle>("wheel_angle")?, given.maybe::<Angle>("total_angle")?) {
-        (Some(length), _, _) => {
-            let sine = length.si() / diameter.si();
-            if sine.abs() >= 1.0 {
-                return Err(Trouble::impossible(
-                    "the toe is larger than the diameter",
-                    "check toe and diameter",
-                ));
-            }
-            math::asin(sine)
+    rules { one_of(total_length, wheel_length, total_angle, wheel_angle); }
+    gives ToeAnswer {
+        wheel_angle: Angle, "toe per wheel", "asin(t / D)", CHORD => .style(FINE_ANGLE);
+        total_angle: Angle, "total toe", "2 asin(t_total / (2 D))", CHORD => .style(FINE_ANGLE).range("two equal wheels");
+        wheel_length: Length, "toe per wheel as a length", "D sin(angle)", CHORD => .style(GAUGE);
+        total_length: Length, "total toe as a length", "2 D sin(total / 2)", CHORD => .style(GAUGE).range("two equal wheels");
+    }
+    example "diameter=\"31 in\" total_length=\"1/16 in\"";
+    by toe
+}
+
+fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<(), Trouble> {
+    let diameter = *given.diameter;
+    let length = given.wheel_length.or(given.total_length.map(|total| total / 2.0));
+    let angle = given.wheel_angle.or(given.total_angle.map(|total| total / 2.0));
+    let angle = match (length, angle) {
+        (Some(length), _) if length.si().abs() >= diameter.si() => {
+            return Err(Trouble::impossible("the toe is larger than the diameter", "check toe and diameter"));
         }
-        (None, Some(angle), _) => angle,
-        (None, None, Some(total)) => total / 2.0,
-        (None, None, None) => return Err(Trouble::Missing(WAYS.to_vec())),
+        (Some(length), _) => math::asin(length.si() / diameter.si()),
+        (None, Some(angle)) => angle,
+        (None, None) => return Err(Trouble::Missing(vec!["total_length"])),
     };
-    given::within("wheel_angle", angle, unit::DEG, -45.0..=45.0, CHORD)?;
+    within(-45.0, 45.0, unit::DEG, CHORD).check("wheel_angle", angle.into())?;
     let length = diameter * math::sin(angle);
-    answer.put("wheel_angle", angle);
-    answer.put("total_angle", angle * 2.0);
-    answer.put("wheel_length", length);
-    answer.put("total_length", length * 2.0);
+    answer.wheel_angle.put(angle);
+    answer.total_angle.put(angle * 2.0);
+    answer.wheel_length.put(length);
+    answer.total_length.put(length * 2.0);
     Ok(())
 }
 
 /// Tyre size.
 pub static TYRE_SIZE: Family = Family {
     name: "tyre-size",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "free diameter, loaded radius and revolutions per mile of a tyre",
     inputs: &[

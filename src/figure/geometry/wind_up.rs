@@ -1,7 +1,7 @@
 //! Torque at the spring seats from brakes and drive, and what it does to the
 //! housing, the perches and a weld around the tube.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::FINE_ANGLE;
 use crate::quantity::{
     Acceleration, Angle, AngularStiffness, Dimensioned, Force, Kind, Length, Mass, Number, Torque, unit,
@@ -42,6 +42,7 @@ pub fn seat_moment(force: Force, loaded_radius: Length, seat: Length) -> Torque 
 /// Seat torque and housing rotation.
 pub static WIND_UP: Family = Family {
     name: "wind-up",
+    declared: Declared::OLD,
     group: Group::Geometry,
     title: "seat torque and housing rotation under brakes or drive, springs over against under",
     inputs: &[

@@ -2,7 +2,7 @@
 //! degrees of freedom and the coverage factor.
 
 use super::distribution::student_quantile;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
@@ -92,6 +92,7 @@ macro_rules! budget_family {
         $(#[$doc])*
         pub static $id: Family = Family {
             name: $name,
+            declared: Declared::OLD,
             group: Group::Metrology,
             title: $title,
             inputs: &[
@@ -212,6 +213,7 @@ fn run_budget<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), 
 /// Coverage factor.
 pub static COVERAGE_FACTOR: Family = Family {
     name: "coverage-factor",
+    declared: Declared::OLD,
     group: Group::Metrology,
     title: "coverage factor for a confidence and degrees of freedom",
     inputs: &[

@@ -1,7 +1,7 @@
 //! Units at the bench: a quantity in both systems or in a wanted unit, and the
 //! nearest fraction of an inch.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{
     Angle, Area, Dimensioned, Force, Form, HeatInput, Kind, Length, Mass, MassRate, Number, Quantity, Speed,
     SpringRate, Stress, Style, Temperature, Torque, Toward, round, unit,
@@ -22,6 +22,7 @@ const fn output(id: &'static str, title: &'static str, kind: Kind) -> Output {
 /// Conversion of units.
 pub static CONVERT: Family = Family {
     name: "convert",
+    declared: Declared::OLD,
     group: Group::Metrology,
     title: "a quantity in both systems or in a wanted unit, and a length as the nearest fraction of an inch",
     inputs: &[

@@ -2,9 +2,12 @@
 
 use super::budget::coverage_factor;
 use super::distribution::normal_below;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, Value, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
+pub use crate::term::Verdict;
+use crate::{family, words};
 
 const ISO_14253: Source =
     Source::standard("ISO 14253-1:2013", "5.2 and 5.3, limits reduced or widened by U").from_memory();
@@ -14,26 +17,17 @@ const TUR: Source =
 /// One-sided 95 per cent point of the normal distribution.
 const NINETY_FIVE: f64 = 1.644_853_626_951_472_7;
 
-/// Outcome of a decision.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
-    /// Proven inside.
-    Conform,
-    /// Proven outside.
-    NotConform,
-    /// Neither is proven.
-    NotProven,
-}
+crate::words!(@traits Verdict, Verdict::WORDS, Verdict::of, Verdict::word, &[]);
 
-impl Verdict {
-    /// Word on the page.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Verdict::Conform => "conform",
-            Verdict::NotConform => "not conform",
-            Verdict::NotProven => "not proven",
-        }
+words! {
+    /// Width of a guard band.
+    pub Guard {
+        /// U = k u.
+        Expanded = "expanded" | "2013" | "k=2" | "u",
+        /// 1.645 u: 95 % probability of conformance.
+        NinetyFive = "95" | "95 %" | "one-sided" | "2017",
+        /// None; the risk is shared.
+        None = "none" | "shared-risk" | "shared" | "simple" | "no",
     }
 }
 
@@ -77,309 +71,293 @@ impl Limits {
     }
 }
 
-macro_rules! decision_family {
-    ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
-        $(#[$doc])*
-        pub static $id: Family = Family {
-            name: $name,
-            group: Group::Metrology,
-            title: $title,
-            inputs: &[
-                Input::required("value", Kind::$kind, "measured value; ± behind it is a limit of error (rectangular), ± with (k=2) behind it an expanded uncertainty").also(&["measured", "measurement", "reading", "y"]),
-                Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "low", "lower_limit", "tl", "lsl"]),
-                Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "high", "upper_limit", "tu", "limit", "usl"]),
-                Input::optional("nominal", Kind::$kind, "nominal value, with tolerance, instead of the limits").also(&["target"]),
-                Input::optional("tolerance", Kind::$kind, "tolerance each way about nominal").also(&["tol", "plus_minus"]),
-                Input::optional("u", Kind::$kind, "standard uncertainty").also(&["standard_uncertainty"]),
-                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2 unless k is given, instead of u").also(&["expanded", "expanded_uncertainty", "U", "u95"]),
-                Input::optional("k", Kind::Number, "coverage factor of the expanded uncertainty and of the guard band; 2 if absent").also(&["coverage_factor", "coverage"]),
-                Input::optional("confidence", Kind::Percent, "coverage probability, instead of k; normal distribution, both sides").also(&["confidence_level", "level", "coverage_probability"]),
-                Input::choice("guard", &["expanded", "95", "none"], Need::Default("expanded"), "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)").also(&["rule", "edition", "decision_rule"]),
-                Input::optional("guard_band", Kind::$kind, "width of the guard band, if it is agreed; wins over guard").also(&["guard_width", "g"]),
-            ],
-            outputs: &[
-                Output::word("verdict", "verdict", "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253),
-                Output::new("guard_band", "guard band", Kind::$kind, "k u, 1.645 u, none, or as given", ISO_14253).style($style.up()),
-                Output::new("accept_lower", "lower acceptance limit", Kind::$kind, "lower + guard_band", ISO_14253).style($style.up()),
-                Output::new("accept_upper", "upper acceptance limit", Kind::$kind, "upper - guard_band", ISO_14253).style($style.down()),
-                Output::new("conformance_probability", "probability of conformance", Kind::Percent, "Phi((upper - value)/u) - Phi((lower - value)/u)", JCGM_106)
-                    .range("normal distribution, little earlier knowledge")
-                    .style(Style::single(Form::decimal(unit::PCT, 0.01)).down()),
-                Output::new("ratio", "test uncertainty ratio", Kind::Number, "(upper - lower) / (4 u)", TUR)
-                    .style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
-            ],
-            example: $example,
-            run: run::<$kind>,
-        };
-    };
+/// Style a measured quantity is decided in: two digits beyond a shop's own.
+const fn fine(kind: Kind) -> Style {
+    match kind {
+        Kind::Angle => Style::single(Form::decimal(unit::DEG, 0.01)),
+        Kind::Length => Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001)),
+        Kind::Torque => Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01)),
+        _ => Style::single(Form::decimal(unit::ONE, 1e-4)),
+    }
 }
 
-const ANGLES: Style = Style::single(Form::decimal(unit::DEG, 0.01));
-const LENGTHS: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
-const TORQUES: Style = Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01));
-const NUMBERS: Style = Style::single(Form::decimal(unit::ONE, 1e-4));
+const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 
-decision_family!(
-    /// Decision in any unit, as plain numbers.
-    DECISION,
-    "decision",
-    "whether a measured value conforms, in any one unit",
-    Number,
-    NUMBERS,
-    "value=-5.47 upper=-5.40 u=0.05"
-);
-decision_family!(
-    /// Decision on a length.
-    LENGTH_DECISION,
-    "length-decision",
-    "whether a measured length conforms",
-    Length,
-    LENGTHS,
-    "value=\"10.02 mm\" lower=\"9.95 mm\" upper=\"10.05 mm\" u=\"0.01 mm\""
-);
-decision_family!(
-    /// Decision on an angle.
-    ANGLE_DECISION,
-    "angle-decision",
-    "whether a measured angle conforms",
-    Angle,
-    ANGLES,
-    "value=\"6.1 deg ± 0.2 deg\" lower=\"5.5 deg\" upper=\"6.5 deg\""
-);
-decision_family!(
-    /// Decision on a torque.
-    TORQUE_DECISION,
-    "torque-decision",
-    "whether a measured torque conforms",
-    Torque,
-    TORQUES,
-    "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\""
-);
-
-fn run<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let value: T = given.need("value")?;
-    let mut limits =
-        Limits { lower: given.maybe::<T>("lower")?.map(T::si), upper: given.maybe::<T>("upper")?.map(T::si) };
-    if given.has("nominal") || given.has("tolerance") {
-        if limits.lower.is_some() || limits.upper.is_some() {
-            return Err(Trouble::impossible(
-                "limits and nominal with tolerance are both given",
-                "give lower and upper, or nominal and tolerance",
-            ));
-        }
-        given.require(&["nominal", "tolerance"])?;
-        let nominal = given.need::<T>("nominal")?.si();
-        let each_way = given::positive("tolerance", given.need::<T>("tolerance")?)?.si();
-        limits = Limits { lower: Some(nominal - each_way), upper: Some(nominal + each_way) };
+family! {
+    /// A measured value, its limits and its uncertainty.
+    reads Decision<T> {
+        required value: T, "measured value; ± behind it is a limit of error (rectangular), ± with (k=2) behind it an expanded uncertainty",
+            "measured", "measurement", "reading", "y", "x";
+        optional lower: T, "lower tolerance limit", "min", "low", "lower_limit", "tl", "lsl";
+        optional upper: T, "upper tolerance limit", "max", "high", "upper_limit", "tu", "limit", "usl";
+        optional nominal: T, "nominal value, with tolerance, instead of the limits", "target";
+        optional tolerance: T in ABOVE_ZERO, "tolerance each way about nominal", "tol", "plus_minus";
+        optional u: T in ABOVE_ZERO, "standard uncertainty", "standard_uncertainty", "uc", "u_c", "sigma";
+        optional uncertainty: T in ABOVE_ZERO, "expanded uncertainty, k = 2 unless k is given, instead of u",
+            "expanded", "expanded_uncertainty", "U", "u95";
+        optional k: Number in within(1.0, 5.0, unit::ONE, ISO_14253),
+            "coverage factor of the expanded uncertainty and of the guard band; 2 if absent",
+            "coverage_factor", "coverage";
+        optional confidence: Percent in within(50.0, 99.99, unit::PCT, ISO_14253),
+            "coverage probability, instead of k; normal distribution, both sides",
+            "confidence_level", "level", "coverage_probability";
+        default guard: Guard = Expanded,
+            "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)",
+            "rule", "edition", "decision_rule";
+        optional guard_band: T in NOT_NEGATIVE, "width of the guard band, if it is agreed; instead of guard",
+            "guard_width", "g";
     }
-    match (limits.lower, limits.upper) {
-        (None, None) => return Err(Trouble::Missing(vec!["lower", "upper"])),
-        (Some(lower), Some(upper)) if lower >= upper => {
-            return Err(Trouble::impossible(
-                "the lower limit is not below the upper one",
-                "check lower and upper",
-            ));
+    rules {
+        some_of(lower, upper, nominal);
+        at_most_one(lower, nominal);
+        at_most_one(upper, nominal);
+        together(nominal, tolerance);
+        at_most_one(u, uncertainty);
+        at_most_one(k, confidence);
+        at_most_one(guard, guard_band);
+    }
+}
+
+family! {
+    /// Whether a measured value conforms.
+    gives Decided<T> {
+        verdict: Verdict, "verdict",
+            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253;
+        guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
+        accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
+        accept_upper: T, "upper acceptance limit", "upper - guard_band", ISO_14253 => .style(fine(T::KIND).down());
+        conformance_probability: Percent, "probability of conformance",
+            "Phi((upper - value)/u) - Phi((lower - value)/u)",
+            JCGM_106 => .range("normal distribution, little earlier knowledge")
+                .style(Style::single(Form::decimal(unit::PCT, 0.01)).down());
+        ratio: Number, "test uncertainty ratio", "(upper - lower) / (4 u)", TUR => .style(HUNDREDTH);
+    }
+}
+
+family! {
+    /// Decision in any unit, as plain numbers.
+    pub DECISION = "decision" in Metrology: "whether a measured value conforms, in any one unit";
+    also "false-accept", "conformance-probability", "acceptance-test", "decision-rule", "conformity", "conformance";
+    reads Decision<Number>
+    gives Decided<Number>
+    example "value=-5.47 upper=-5.40 u=0.05";
+    by decide
+}
+
+family! {
+    /// Decision on a length.
+    pub LENGTH_DECISION = "length-decision" in Metrology: "whether a measured length conforms";
+    reads Decision<Length>
+    gives Decided<Length>
+    example "value=\"10.02 mm\" lower=\"9.95 mm\" upper=\"10.05 mm\" u=\"0.01 mm\"";
+    by decide
+}
+
+family! {
+    /// Decision on an angle.
+    pub ANGLE_DECISION = "angle-decision" in Metrology: "whether a measured angle conforms";
+    reads Decision<Angle>
+    gives Decided<Angle>
+    example "value=\"6.1 deg ± 0.2 deg\" lower=\"5.5 deg\" upper=\"6.5 deg\"";
+    by decide
+}
+
+family! {
+    /// Decision on a torque.
+    pub TORQUE_DECISION = "torque-decision" in Metrology: "whether a measured torque conforms";
+    reads Decision<Torque>
+    gives Decided<Torque>
+    example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
+    by decide
+}
+
+fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<(), Trouble> {
+    let value = given.value.si();
+    let limits = match (*given.nominal, *given.tolerance) {
+        (Some(nominal), Some(each_way)) => {
+            Limits { lower: Some(nominal.si() - each_way.si()), upper: Some(nominal.si() + each_way.si()) }
         }
-        _ => {}
+        _ => Limits { lower: given.lower.map(T::si), upper: given.upper.map(T::si) },
+    };
+    if let (Some(lower), Some(upper)) = (limits.lower, limits.upper)
+        && lower >= upper
+    {
+        return Err(Trouble::impossible(
+            "the lower limit is not below the upper one",
+            "check lower and upper",
+        ));
     }
     // The probability and the acceptance limits are made of the uncertainty.
-    answer.uncertainty_is_in();
-    let coverage = coverage(given)?;
-    let standard = standard_uncertainty::<T>(given, coverage, answer)?;
-    let guard = match given.maybe::<T>("guard_band")? {
-        Some(_) if given.has("guard") => {
-            return Err(Trouble::impossible("guard and guard_band are both given", "give one of them"));
-        }
-        Some(width) if width.si() >= 0.0 => width.si(),
-        Some(_) => return Err(Trouble::impossible("the guard band is negative", "give its width")),
-        None => match given.maybe_word("guard")? {
-            Some("95") => NINETY_FIVE * standard.si(),
-            Some("none") => 0.0,
-            _ => coverage * standard.si(),
+    answer.said.uncertainty_is_in();
+    let coverage = coverage(*given.k, *given.confidence);
+    let standard = standard_uncertainty(given, coverage, answer)?;
+    let guard = match *given.guard_band {
+        Some(width) => width.si(),
+        None => match *given.guard {
+            Guard::Expanded => coverage * standard,
+            Guard::NinetyFive => NINETY_FIVE * standard,
+            Guard::None => 0.0,
         },
     };
     if guard == 0.0 {
-        answer.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
+        answer.said.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
     }
-    let verdict = limits.verdict(value.si(), guard);
-    answer.put_word("verdict", verdict.word());
-    answer.put("guard_band", T::from_si(guard));
-    if let Some(lower) = limits.lower {
-        answer.put("accept_lower", T::from_si(lower + guard));
-    }
-    if let Some(upper) = limits.upper {
-        answer.put("accept_upper", T::from_si(upper - guard));
-    }
-    answer.put("conformance_probability", limits.conformance(value.si(), standard.si()));
+    let verdict = limits.verdict(value, guard);
+    answer.verdict.put(verdict);
+    answer.guard_band.put(T::from_si(guard));
+    answer.accept_lower.put_some(limits.lower.map(|lower| T::from_si(lower + guard)));
+    answer.accept_upper.put_some(limits.upper.map(|upper| T::from_si(upper - guard)));
+    answer.conformance_probability.put(limits.conformance(value, standard));
     if let (Some(lower), Some(upper)) = (limits.lower, limits.upper) {
-        let ratio = (upper - lower) / (4.0 * standard.si());
-        answer.put("ratio", Number::from_si(ratio));
+        let ratio = (upper - lower) / (4.0 * standard);
+        answer.ratio.put(Number::from_si(ratio));
         if upper - lower <= 2.0 * guard {
-            answer.warn("The uncertainty takes up the whole tolerance: nothing measured this way can be proven to conform. Use a better instrument.");
+            answer.said.warn("The uncertainty takes up the whole tolerance: nothing measured this way can be proven to conform. Use a better instrument.");
         } else if ratio < 4.0 - 1e-9 {
             answer
+                .said
                 .warn("The tolerance is less than four times the uncertainty; expect many undecided parts.");
         }
     }
     if verdict == Verdict::NotProven {
-        answer.warn("Neither conformity nor nonconformity is proven: measure better, or agree on the decision with the customer.");
+        answer.said.warn("Neither conformity nor nonconformity is proven: measure better, or agree on the decision with the customer.");
     }
     Ok(())
 }
 
 /// Coverage factor: k, or the normal quantile of a coverage probability.
-pub(super) fn coverage(given: &Given) -> Result<f64, Trouble> {
-    let k: Option<Number> = given.maybe("k")?;
-    match (k, given.maybe::<Percent>("confidence")?) {
-        (Some(_), Some(_)) => Err(Trouble::impossible("k and confidence are both given", "give one of them")),
-        (Some(k), None) => {
-            given::within("k", k, unit::ONE, 1.0..=5.0, ISO_14253)?;
-            Ok(k.si())
-        }
-        (None, Some(level)) => {
-            given::within("confidence", level, unit::PCT, 50.0..=99.99, ISO_14253)?;
-            Ok(coverage_factor(level, f64::INFINITY))
-        }
-        (None, None) => Ok(2.0),
+fn coverage(k: Option<Number>, confidence: Option<Percent>) -> f64 {
+    match (k, confidence) {
+        (Some(k), _) => k.si(),
+        (None, Some(level)) => coverage_factor(level, f64::INFINITY),
+        (None, None) => 2.0,
     }
 }
 
-/// Standard uncertainty: given, the expanded one over its factor, or what
-/// stands behind the value.
+/// Standard uncertainty in SI units: given, the expanded one over its factor,
+/// or what stands behind the value.
 fn standard_uncertainty<T: Dimensioned>(
-    given: &Given,
+    given: &Decision<T>,
     coverage: f64,
-    answer: &mut Answer,
-) -> Result<T, Trouble> {
-    let u: Option<T> = given.maybe("u")?;
-    let expanded: Option<T> = given.maybe("uncertainty")?;
-    let behind = match given.get("value") {
-        Some(Value::Quantity { uncertainty, .. }) if *uncertainty > 0.0 => Some(*uncertainty),
-        _ => None,
-    };
-    if behind.is_some() && (u.is_some() || expanded.is_some()) {
-        return Err(Trouble::impossible(
+    answer: &mut Decided<T>,
+) -> Result<f64, Trouble> {
+    let behind = given.value.uncertainty();
+    let stated = given.u.map(T::si).or(given.uncertainty.map(|expanded| expanded.si() / coverage));
+    match stated {
+        Some(_) if behind > 0.0 => Err(Trouble::impossible(
             "the value has a ± behind it and u or uncertainty is given too",
             "give the uncertainty once",
-        ));
-    }
-    match (u, expanded) {
-        (Some(_), Some(_)) => {
-            Err(Trouble::impossible("u and uncertainty are both given", "give one of them"))
-        }
-        (Some(u), None) => given::positive("u", u),
-        (None, Some(expanded)) => Ok(T::from_si(given::positive("uncertainty", expanded)?.si() / coverage)),
-        (None, None) => {
-            let standard = T::from_si(behind.ok_or_else(|| Trouble::Missing(vec!["u"]))?);
-            answer.note(format!(
+        )),
+        Some(standard) => Ok(standard),
+        None if behind > 0.0 => {
+            let style = Style::of(T::KIND);
+            let standard = T::from_si(behind).into();
+            answer.said.note(format!(
                 "The standard uncertainty {} is taken from the ± behind the value: a bare ± is a limit of error, u = limit / sqrt 3; with (k=2) behind it, an expanded uncertainty, u = U / 2.",
-                Style::of(T::KIND).fine_enough(standard.into()).both(standard.into())
+                style.fine_enough(standard).both(standard)
             ));
-            Ok(standard)
+            Ok(behind)
         }
+        None => Err(Trouble::Missing(vec![given.u.name()])),
     }
 }
 
-macro_rules! ratio_family {
-    ($(#[$doc:meta])* $id:ident, $name:literal, $title:literal, $kind:ident, $style:expr, $example:literal) => {
-        $(#[$doc])*
-        pub static $id: Family = Family {
-            name: $name,
-            group: Group::Metrology,
-            title: $title,
-            inputs: &[
-                Input::optional("tolerance", Kind::$kind, "tolerance each way; or give lower and upper")
-                    .also(&["tol", "plus_minus"]),
-                Input::optional("lower", Kind::$kind, "lower tolerance limit").also(&["min", "low", "lsl"]),
-                Input::optional("upper", Kind::$kind, "upper tolerance limit").also(&["max", "high", "usl"]),
-                Input::optional("u", Kind::$kind, "standard uncertainty").also(&["standard_uncertainty"]),
-                Input::optional("uncertainty", Kind::$kind, "expanded uncertainty, k = 2 unless k is given, instead of u")
-                    .also(&["expanded_uncertainty", "U", "u95", "expanded", "u_expanded"]),
-                Input::optional("k", Kind::Number, "coverage factor of the expanded uncertainty; 2 if absent")
-                    .also(&["coverage_factor", "coverage"]),
-                Input::optional("confidence", Kind::Percent, "coverage probability, instead of k; normal distribution, both sides")
-                    .also(&["confidence_level", "level"]),
-                Input::defaulted("wanted", Kind::Number, "4", "ratio that is asked for"),
-            ],
-            outputs: &[
-                Output::new("ratio", "test uncertainty ratio", Kind::Number, "tolerance / (2 u)", TUR)
-                    .style(Style::single(Form::decimal(unit::ONE, 0.01)).down()),
-                Output::flag("sufficient", "ratio is sufficient", "ratio >= wanted", TUR),
-                Output::new("uncertainty_allowed", "largest expanded uncertainty for the ratio, k = 2", Kind::$kind, "tolerance / wanted", TUR)
-                    .style($style.down()),
-            ],
-            example: $example,
-            run: run_ratio::<$kind>,
-        };
-    };
+family! {
+    /// A tolerance and the uncertainty it is checked with.
+    reads Ratio<T> {
+        optional tolerance: T in ABOVE_ZERO, "tolerance each way; or give lower and upper", "tol", "plus_minus";
+        optional lower: T, "lower tolerance limit", "min", "low", "lsl";
+        optional upper: T, "upper tolerance limit", "max", "high", "usl";
+        optional u: T in ABOVE_ZERO, "standard uncertainty", "standard_uncertainty", "uc", "u_c", "sigma";
+        optional uncertainty: T in ABOVE_ZERO, "expanded uncertainty, k = 2 unless k is given, instead of u",
+            "expanded_uncertainty", "U", "u95", "expanded", "u_expanded";
+        optional k: Number in within(1.0, 5.0, unit::ONE, ISO_14253),
+            "coverage factor of the expanded uncertainty; 2 if absent", "coverage_factor", "coverage";
+        optional confidence: Percent in within(50.0, 99.99, unit::PCT, ISO_14253),
+            "coverage probability, instead of k; normal distribution, both sides", "confidence_level", "level";
+        default wanted: Number = "4" in ABOVE_ZERO, "ratio that is asked for";
+    }
+    rules {
+        one_of(tolerance, lower);
+        at_most_one(tolerance, upper);
+        together(lower, upper);
+        one_of(uncertainty, u);
+        at_most_one(k, confidence);
+    }
 }
 
-ratio_family!(
-    /// Ratio in any one unit, as plain numbers.
-    UNCERTAINTY_RATIO,
-    "test-uncertainty-ratio",
-    "ratio of a tolerance to the uncertainty it is checked with, in any one unit",
-    Number,
-    NUMBERS,
-    "tolerance=10 uncertainty=2.5"
-);
-ratio_family!(
-    /// Ratio of lengths.
-    LENGTH_RATIO,
-    "length-uncertainty-ratio",
-    "ratio of a length tolerance to the uncertainty it is checked with",
-    Length,
-    LENGTHS,
-    "tolerance=\"0.05 mm\" uncertainty=\"0.01 mm\""
-);
-ratio_family!(
-    /// Ratio of angles.
-    ANGLE_RATIO,
-    "angle-uncertainty-ratio",
-    "ratio of an angle tolerance to the uncertainty it is checked with",
-    Angle,
-    ANGLES,
-    "tolerance=\"0.5 deg\" uncertainty=\"0.1 deg\""
-);
-ratio_family!(
-    /// Ratio of torques.
-    TORQUE_RATIO,
-    "torque-uncertainty-ratio",
-    "ratio of a torque tolerance to the uncertainty it is checked with",
-    Torque,
-    TORQUES,
-    "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\""
-);
+family! {
+    /// Whether an instrument is good enough for a tolerance.
+    gives RatioAnswer<T> {
+        ratio: Number, "test uncertainty ratio", "tolerance / (2 u)", TUR => .style(HUNDREDTH);
+        sufficient: bool, "ratio is sufficient", "ratio >= wanted", TUR;
+        uncertainty_allowed: T, "largest expanded uncertainty for the ratio, k = 2", "tolerance / wanted",
+            TUR => .style(fine(T::KIND).down());
+    }
+}
 
-fn run_ratio<T: Dimensioned>(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let tolerance: f64 = match given.maybe::<T>("tolerance")? {
-        Some(_) if given.has("lower") || given.has("upper") => {
-            return Err(Trouble::impossible("limits and tolerance are both given", "give one or the other"));
+family! {
+    /// Ratio in any one unit, as plain numbers.
+    pub UNCERTAINTY_RATIO = "test-uncertainty-ratio" in Metrology:
+        "ratio of a tolerance to the uncertainty it is checked with, in any one unit";
+    also "tur", "accuracy-ratio";
+    reads Ratio<Number>
+    gives RatioAnswer<Number>
+    example "tolerance=10 uncertainty=2.5";
+    by ratio
+}
+
+family! {
+    /// Ratio of lengths.
+    pub LENGTH_RATIO = "length-uncertainty-ratio" in Metrology:
+        "ratio of a length tolerance to the uncertainty it is checked with";
+    reads Ratio<Length>
+    gives RatioAnswer<Length>
+    example "tolerance=\"0.05 mm\" uncertainty=\"0.01 mm\"";
+    by ratio
+}
+
+family! {
+    /// Ratio of angles.
+    pub ANGLE_RATIO = "angle-uncertainty-ratio" in Metrology:
+        "ratio of an angle tolerance to the uncertainty it is checked with";
+    reads Ratio<Angle>
+    gives RatioAnswer<Angle>
+    example "tolerance=\"0.5 deg\" uncertainty=\"0.1 deg\"";
+    by ratio
+}
+
+family! {
+    /// Ratio of torques.
+    pub TORQUE_RATIO = "torque-uncertainty-ratio" in Metrology:
+        "ratio of a torque tolerance to the uncertainty it is checked with";
+    reads Ratio<Torque>
+    gives RatioAnswer<Torque>
+    example "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\"";
+    by ratio
+}
+
+fn ratio<T: Dimensioned>(given: &Ratio<T>, answer: &mut RatioAnswer<T>) -> Result<(), Trouble> {
+    let tolerance = match *given.tolerance {
+        Some(tolerance) => tolerance.si(),
+        None => {
+            let span = T::from_si(given.upper.need()?.si() - given.lower.need()?.si());
+            ABOVE_ZERO.check("upper - lower", span.into())?;
+            span.si() / 2.0
         }
-        Some(tolerance) => given::positive("tolerance", tolerance)?.si(),
-        None if given.has("lower") || given.has("upper") => {
-            given.require(&["lower", "upper"])?;
-            let span = T::from_si(given.need::<T>("upper")?.si() - given.need::<T>("lower")?.si());
-            given::positive("upper - lower", span)?.si() / 2.0
-        }
-        None => return Err(Trouble::Missing(vec!["tolerance"])),
     };
-    let standard = match (given.maybe::<T>("u")?, given.maybe::<T>("uncertainty")?) {
-        (Some(_), Some(_)) => {
-            return Err(Trouble::impossible("u and uncertainty are both given", "give one of them"));
-        }
-        (Some(u), None) => given::positive("u", u)?.si(),
-        (None, Some(expanded)) => given::positive("uncertainty", expanded)?.si() / coverage(given)?,
-        (None, None) => return Err(Trouble::Missing(vec!["uncertainty"])),
+    let standard = match *given.u {
+        Some(u) => u.si(),
+        None => given.uncertainty.need()?.si() / coverage(*given.k, *given.confidence),
     };
-    let wanted: Number = given::positive("wanted", given.or("wanted", Number::from_si(4.0))?)?;
     let ratio = tolerance / (2.0 * standard);
-    let sufficient = ratio >= wanted.si() * (1.0 - 1e-9);
-    answer.put("ratio", Number::from_si(ratio));
-    answer.put_flag("sufficient", sufficient);
-    answer.put("uncertainty_allowed", T::from_si(tolerance / wanted.si()));
+    let sufficient = ratio >= given.wanted.si() * (1.0 - 1e-9);
+    answer.ratio.put(Number::from_si(ratio));
+    answer.sufficient.put(sufficient);
+    answer.uncertainty_allowed.put(T::from_si(tolerance / given.wanted.si()));
     if !sufficient {
         answer
+            .said
             .warn("The ratio is too small: use a better instrument, or keep a guard band inside the limits.");
     }
     Ok(())

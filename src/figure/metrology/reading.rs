@@ -4,7 +4,7 @@
 use super::budget::{
     CONFIDENCE, Combined, Component, GUM_10, GUM_G2, GUM_G3, combine, confidence, with_given_factor,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
+use crate::figure::{Answer, Declared, Family, Given, Group, Input, Need, Output, Trouble};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
 use crate::source::Source;
 
@@ -24,6 +24,7 @@ macro_rules! reading_family {
         $(#[$doc])*
         pub static $id: Family = Family {
             name: $name,
+            declared: Declared::OLD,
             group: Group::Metrology,
             title: $title,
             inputs: &[
@@ -201,6 +202,7 @@ fn finish<T: Dimensioned>(answer: &mut Answer, combined: Combined) {
 /// Difference of two angle readings.
 pub static ANGLE_DIFFERENCE: Family = Family {
     name: "angle-difference",
+    declared: Declared::OLD,
     group: Group::Metrology,
     title: "difference of two angle readings of one instrument, with its uncertainty",
     inputs: &[

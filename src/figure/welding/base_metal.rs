@@ -1,11 +1,13 @@
 //! Whether the part beside a weld carries what the weld carries.
 
-use super::weld_strength::{
-    ELECTRODE, LEG, LINE_LOAD, METHOD, Method, THROAT_INPUT, leg_of_throat, read_electrode, read_throat,
-};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::look_up::{Steel, apart, contradict};
+use super::weld_strength::{LINE_LOAD, Metal, Method, Size, allowable_throat, leg_of_throat};
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, count};
+use crate::figure::read::Stated;
+use crate::figure::{Read, Said, Trouble};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress};
+use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Style};
 use crate::reference::metal;
 use crate::source::Source;
 
@@ -14,122 +16,62 @@ const RUPTURE: Source = Source::standard("ANSI/AISC 360-22", "J4.2(b): 0.60 Fu, 
 const MATCH: Source =
     Source::handbook("AISC Steel Construction Manual, 15th edition", "eq. 9-2 and 9-3").from_memory();
 const FACE: Source = Source::standard("AWS D1.1:2020", "table 4.3: base metal shear 0.40 Fy on the leg face");
+const SIDES: Source = Source::definition("a plate has two sides");
 
-const fn per_length(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, source).style(LINE_LOAD).down()
+family! {
+    /// Base metal beside a fillet.
+    pub BASE_METAL = "base-metal" in Welding:
+        "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld";
+    also "base-metal-check", "parent-metal", "base-metal-strength";
+    reads BaseMetal {
+        ..size: Size;
+        required thickness: Length in ABOVE_ZERO, "thickness of the part in shear", "t", "plate", "t1";
+        optional yield_strength: Stress in ABOVE_ZERO, "yield strength of the part; or give steel", "fy",
+            "yield";
+        optional tensile_strength: Stress in ABOVE_ZERO, "tensile strength of the part; or give steel", "fu",
+            "tensile", "ultimate";
+        optional steel: Steel, "steel in the table (A36, A572-50, S355 …), for its specified strengths", "grade",
+            "material", "base_metal";
+        default sides: Number = "1" in count(1, 2, SIDES),
+            "fillets that load the same section: 2 for both sides of a plate", "count", "lines", "welds";
+        optional line_load: LineForce, "force per length to check, of all fillets on the section", "q",
+            "force_per_length";
+        optional load: Force, "load to check, with length", "p_u", "force", "p";
+        optional length: Length in ABOVE_ZERO, "length of the section in shear", "l";
+        default method: Method = Asd, "asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX",
+            "design", "design_method";
+        optional electrode: Metal,
+            "filler class such as E70, or its tensile strength such as \"70 ksi\", with leg", "fexx", "filler",
+            "weld_metal";
+    }
+    rules { at_most_one(line_load, load); needs(load, length); }
+    gives BaseMetalAnswer {
+        shear_yield: LineForce, "shear yield per length", "0.60 Fy t / 1.50 (= 0.40 Fy t), lrfd 0.60 Fy t", YIELD
+            => .style(LINE_LOAD).down();
+        shear_rupture: LineForce, "shear rupture per length", "0.60 Fu t / 2.00, lrfd 0.75 x 0.60 Fu t", RUPTURE
+            => .style(LINE_LOAD).down();
+        per_length: LineForce, "allowable force per length of the part", "the lesser of yield and rupture", YIELD
+            => .style(LINE_LOAD).down();
+        fy: Stress, "yield strength used", "as given, or of the steel", YIELD => .down();
+        fu: Stress, "tensile strength used", "as given, or of the steel", RUPTURE => .down();
+        governs: String, "what governs in the part", "yield or rupture", YIELD;
+        weld_per_length: LineForce, "allowable force per length of the weld",
+            "allowable throat stress x throat x sides", RUPTURE => .style(LINE_LOAD).down();
+        leg_face: LineForce, "allowable force per length on the leg face",
+            "0.40 Fy x leg x sides, lrfd 0.60 Fy x leg x sides", FACE => .style(LINE_LOAD).down();
+        min_thickness: Length, "thickness whose shear rupture matches the weld", "FEXX throat sides / Fu", MATCH
+            => .style(GAUGE).up();
+        max_useful_leg: Length, "leg beyond which the part governs",
+            "sqrt(2) x part per length / (allowable throat stress x sides)", MATCH => .style(GAUGE).down();
+        weaker: String, "weaker of weld and part", "the lesser force per length", RUPTURE;
+        line_load: LineForce, "force per length to carry", "load / length, or as given", YIELD => .up();
+        utilisation: Number, "utilisation of the part", "force per length / allowable of the part", YIELD =>
+            .up();
+    }
+    asked per_length;
+    example "thickness=\"1/4 in\" fy=\"36 ksi\" fu=\"58 ksi\" leg=\"1/4 in\" electrode=E70";
+    by base_metal
 }
-
-/// Base metal beside a fillet.
-pub static BASE_METAL: Family = Family {
-    name: "base-metal",
-    group: Group::Welding,
-    title: "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld",
-    inputs: &[
-        Input::required("thickness", Kind::Length, "thickness of the part in shear")
-            .also(&["t", "plate", "t1"]),
-        Input::optional("yield_strength", Kind::Stress, "yield strength of the part; or give steel")
-            .also(&["fy", "yield"]),
-        Input::optional("tensile_strength", Kind::Stress, "tensile strength of the part; or give steel")
-            .also(&["fu", "tensile", "ultimate"]),
-        Input::name(
-            "steel",
-            Need::Optional,
-            "steel in the table (A36, A572-50, S355 …), for its specified strengths",
-        )
-        .also(&["grade", "material", "base_metal", "metal"]),
-        METHOD,
-        LEG,
-        THROAT_INPUT,
-        Input::defaulted(
-            "sides",
-            Kind::Number,
-            "1",
-            "fillets that load the same section: 2 for both sides of a plate",
-        )
-        .also(&["count", "lines", "welds"]),
-        ELECTRODE,
-        Input::optional(
-            "line_load",
-            Kind::LineForce,
-            "force per length to check, of all fillets on the section",
-        )
-        .also(&["q", "force_per_length"]),
-        Input::optional("load", Kind::Force, "load to check, with length").also(&["p_u", "force", "p"]),
-        Input::optional("length", Kind::Length, "length of the section in shear").also(&["l"]),
-    ],
-    outputs: &[
-        per_length(
-            "shear_yield",
-            "shear yield per length",
-            "0.60 Fy t / 1.50 (= 0.40 Fy t), lrfd 0.60 Fy t",
-            YIELD,
-        ),
-        per_length(
-            "shear_rupture",
-            "shear rupture per length",
-            "0.60 Fu t / 2.00, lrfd 0.75 x 0.60 Fu t",
-            RUPTURE,
-        ),
-        per_length(
-            "per_length",
-            "allowable force per length of the part",
-            "the lesser of yield and rupture",
-            YIELD,
-        ),
-        Output::new("fy", "yield strength used", Kind::Stress, "as given, or of the steel", YIELD).down(),
-        Output::new("fu", "tensile strength used", Kind::Stress, "as given, or of the steel", RUPTURE).down(),
-        Output::word("governs", "what governs in the part", "yield or rupture", YIELD),
-        per_length(
-            "weld_per_length",
-            "allowable force per length of the weld",
-            "allowable throat stress x throat x sides",
-            RUPTURE,
-        ),
-        per_length(
-            "leg_face",
-            "allowable force per length on the leg face",
-            "0.40 Fy x leg x sides, lrfd 0.60 Fy x leg x sides",
-            FACE,
-        ),
-        Output::new(
-            "min_thickness",
-            "thickness whose shear rupture matches the weld",
-            Kind::Length,
-            "FEXX throat sides / Fu",
-            MATCH,
-        )
-        .style(GAUGE)
-        .up(),
-        Output::new(
-            "max_useful_leg",
-            "leg beyond which the part governs",
-            Kind::Length,
-            "sqrt(2) x part per length / (allowable throat stress x sides)",
-            MATCH,
-        )
-        .style(GAUGE)
-        .down(),
-        Output::word("weaker", "weaker of weld and part", "the lesser force per length", RUPTURE),
-        Output::new(
-            "line_load",
-            "force per length to carry",
-            Kind::LineForce,
-            "load / length, or as given",
-            YIELD,
-        )
-        .up(),
-        Output::new(
-            "utilisation",
-            "utilisation of the part",
-            Kind::Number,
-            "force per length / allowable of the part",
-            YIELD,
-        )
-        .up(),
-    ],
-    example: "thickness=\"1/4 in\" fy=\"36 ksi\" fu=\"58 ksi\" leg=\"1/4 in\" electrode=E70",
-    run: base_metal,
-};
 
 /// Shear strength of a part per length of weld.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -161,97 +103,107 @@ impl PartShear {
     }
 }
 
-/// Yield and tensile strength as given, else of the steel.
-fn strengths(given: &Given, answer: &mut Answer) -> Result<(Stress, Stress), Trouble> {
-    let steel = match given.maybe_word("steel")? {
-        None => None,
-        Some(name) => Some(metal::find(name).ok_or_else(|| Trouble::Unknown {
-            input: "steel".to_owned(),
-            given: name.to_owned(),
-            choices: metal::words(),
-        })?),
-    };
-    let fy = given.maybe::<Stress>("yield_strength")?.or(steel.and_then(metal::Steel::yield_strength));
-    let fu = given.maybe::<Stress>("tensile_strength")?.or(steel.and_then(metal::Steel::tensile_strength));
-    let (Some(fy), Some(fu)) = (fy, fu) else {
-        return Err(Trouble::Missing(
-            [(fy, "yield_strength"), (fu, "tensile_strength")]
-                .into_iter()
-                .filter(|(strength, _)| strength.is_none())
-                .map(|(_, name)| name)
-                .collect(),
-        ));
-    };
-    if let Some(steel) = steel
-        && !(given.has("yield_strength") && given.has("tensile_strength"))
+/// A strength as given, else the specified one of the steel. One below its
+/// specification is of another steel.
+///
+/// # Errors
+/// If it is, or there is neither.
+fn strength(
+    given: &Read<Option<Stress>>,
+    steel: Option<&metal::Steel>,
+    own: Option<Stress>,
+    said: &mut Said,
+) -> Result<Stress, Trouble> {
+    if let (Some(entered), Some(own), Some(steel)) = (**given, own, steel)
+        && apart(entered, own)
     {
-        answer.warn(format!(
+        let show = |s: Stress| Style::of(Kind::Stress).both(s.into());
+        if entered < own {
+            let why = format!("{} specifies at least {}", steel.name, show(own));
+            return Err(contradict("steel", given.name(), &why));
+        }
+        said.warn(format!(
+            "{} of {} is used; {} specifies {} at least: keep the certificate.",
+            given.name(),
+            show(entered),
+            steel.name,
+            show(own)
+        ));
+    }
+    given.or(own).ok_or_else(|| Trouble::Missing(vec![given.name()]))
+}
+
+fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<(), Trouble> {
+    let steel = given.steel.as_ref().map(|named| **named);
+    let (own_fy, own_fu) =
+        (steel.and_then(metal::Steel::yield_strength), steel.and_then(metal::Steel::tensile_strength));
+    let missing: Vec<&'static str> = [
+        own_fy.is_none().then(|| given.yield_strength.absent()).flatten(),
+        own_fu.is_none().then(|| given.tensile_strength.absent()).flatten(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !missing.is_empty() {
+        return Err(Trouble::Missing(missing));
+    }
+    let fy = strength(&given.yield_strength, steel, own_fy, &mut answer.said)?;
+    let fu = strength(&given.tensile_strength, steel, own_fu, &mut answer.said)?;
+    if let Some(steel) = steel
+        && !(given.yield_strength.given() && given.tensile_strength.given())
+    {
+        answer.said.warn(format!(
             "The strengths are the specified least values of {}, recalled: check them against the specification.",
             steel.name
         ));
     }
-    Ok((given::positive("yield_strength", fy)?, given::positive("tensile_strength", fu)?))
-}
-
-fn base_metal(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let (fy, fu) = strengths(given, answer)?;
     if fy > fu {
         return Err(Trouble::impossible(
             "the yield strength is above the tensile strength",
             "they may be swapped",
         ));
     }
-    let method = Method::read(given)?;
-    let sides: Number = given::positive("sides", given.or("sides", Number::from_si(1.0))?)?;
-    let part = PartShear::new(thickness, fy, fu, method);
-    answer.put("shear_yield", part.yielding);
-    answer.put("shear_rupture", part.rupture);
-    answer.put("per_length", part.least());
-    answer.put("fy", fy);
-    answer.put("fu", fu);
-    answer.put_word("governs", if part.yielding < part.rupture { "yield" } else { "rupture" });
-    let throat = read_throat(given)?;
-    let fexx = read_electrode(given)?;
+    let (method, sides) = (*given.method, given.sides.si());
+    let part = PartShear::new(*given.thickness, fy, fu, method);
+    answer.shear_yield.put(part.yielding);
+    answer.shear_rupture.put(part.rupture);
+    answer.per_length.put(part.least());
+    answer.fy.put(fy);
+    answer.fu.put(fu);
+    answer.governs.put(if part.yielding < part.rupture { "yield" } else { "rupture" }.to_owned());
+    let throat = given.size.effective_throat()?;
+    let fexx = given.electrode.as_ref().map(|metal| metal.0);
+    if fexx.is_some() && throat.is_none() {
+        return Err(Trouble::Missing(vec!["leg"]));
+    }
     if let (Some(throat), Some(fexx)) = (throat, fexx) {
-        let stress = super::weld_strength::allowable_throat(fexx, method);
-        let weld = LineForce::from_si(stress.si() * throat.si() * sides.si());
-        answer.put("weld_per_length", weld);
+        let stress = allowable_throat(fexx, method);
+        let weld = LineForce::from_si(stress.si() * throat.si() * sides);
         let share = if method == Method::Asd { 0.4 } else { 0.6 };
-        let face = LineForce::from_si(share * fy.si() * leg_of_throat(throat).si() * sides.si());
-        answer.put("leg_face", face);
-        answer.put("min_thickness", throat * (fexx.si() * sides.si() / fu.si()));
-        let useful = Length::from_si(part.least().si() / (stress.si() * sides.si()));
-        answer.put("max_useful_leg", leg_of_throat(useful));
-        answer.put_word("weaker", if part.least() < weld { "part" } else { "weld" });
+        let face = LineForce::from_si(share * fy.si() * leg_of_throat(throat).si() * sides);
+        answer.weld_per_length.put(weld);
+        answer.leg_face.put(face);
+        answer.min_thickness.put(throat * (fexx.si() * sides / fu.si()));
+        answer.max_useful_leg.put(leg_of_throat(Length::from_si(part.least().si() / (stress.si() * sides))));
+        answer.weaker.put(if part.least() < weld { "part" } else { "weld" }.to_owned());
         if part.least() < weld {
-            answer.warn("The part is weaker than the weld: a larger leg won't carry more.");
+            answer.said.warn("The part is weaker than the weld: a larger leg won't carry more.");
         }
         if face < weld {
-            answer.warn(
+            answer.said.warn(
                 "Shear on the leg face is below the strength of the throat: the base metal is soft for this filler. \
                  Size from the leg face.",
             );
         }
     }
-    let wanted: Option<LineForce> =
-        match (given.maybe::<LineForce>("line_load")?, given.maybe::<Force>("load")?) {
-            (Some(_), Some(_)) => {
-                return Err(Trouble::impossible("both line_load and load are given", "give one of them"));
-            }
-            (Some(q), None) => Some(q),
-            (None, Some(load)) => {
-                let length: Length = given::positive("length", given.need("length")?)?;
-                Some(LineForce::from_si(load.si() / length.si()))
-            }
-            (None, None) => None,
-        };
-    if let Some(wanted) = wanted {
-        answer.put("line_load", wanted);
+    let spread =
+        || given.load.zip(*given.length).map(|(load, length)| LineForce::from_si(load.si() / length.si()));
+    if let Some(wanted) = given.line_load.or_else(spread) {
+        answer.line_load.put(wanted);
         let utilisation = wanted.si() / part.least().si();
-        answer.put("utilisation", Number::from_si(utilisation));
+        answer.utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.warn("The part is over its allowable shear: it needs more thickness or more length.");
+            answer.said.warn("The part is over its allowable shear: it needs more thickness or more length.");
         }
     }
     Ok(())

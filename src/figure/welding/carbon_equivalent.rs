@@ -1,10 +1,11 @@
 //! Carbon equivalents of a composition, each with its own range.
 
-use super::parent_metal::{self, with_metal};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble};
-use crate::quantity::{Dimensioned, Kind, MassFraction, math};
+use super::parent_metal::Parent;
+use crate::figure::{Said, Trouble};
+use crate::quantity::{Dimensioned, MassFraction, math};
 use crate::reference::metal::{Composition, Element};
 use crate::source::Source;
+use crate::{family, words};
 
 const CE: Source = Source::standard("ISO/TR 17844:2004", "CE; IIW formula, also EN 1011-2:2001 C.2");
 const CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET");
@@ -16,61 +17,46 @@ pub(super) const CE_WINDOW: Source =
     Source::standard("EN 1011-2:2001", "annex C.2.1, composition").from_memory();
 /// Composition window of method B.
 pub(super) const CET_WINDOW: Source = Source::standard("EN 1011-2:2001", "annex C.3.1, composition");
-
-/// Carbon equivalents.
-pub static CARBON_EQUIVALENT: Family = Family {
-    name: "carbon-equivalent",
-    group: Group::Welding,
-    title: "carbon equivalents CE, CET, Pcm, CE(AWS) and CEN of a steel",
-    inputs: with_metal![Input::choice(
-        "basis",
-        &["mill-certificate", "specified-maximum", "typical"],
-        Need::Optional,
-        "where an entered composition comes from; recorded with the result",
-    )],
-    outputs: &[
-        Output::new("ce", "CE (IIW)", Kind::MassFraction, "C + Mn/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15", CE)
-            .range("C-Mn and low-alloy steel, best above 0.12 % C"),
-        Output::new("cet", "CET", Kind::MassFraction, "C + (Mn+Mo)/10 + (Cr+Cu)/20 + Ni/40", CET)
-            .range("C 0.05 to 0.32 %, Mn 0.5 to 1.9 %, and the other limits of the source"),
-        Output::new(
-            "pcm",
-            "Pcm",
-            Kind::MassFraction,
-            "C + Si/30 + (Mn+Cu+Cr)/20 + Ni/60 + Mo/15 + V/10 + 5 B",
-            PCM,
-        )
-        .range("low-carbon steel, about 0.07 to 0.22 % C"),
-        Output::new(
-            "ce_aws",
-            "CE (AWS)",
-            Kind::MassFraction,
-            "C + (Mn+Si)/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15",
-            CE_AWS,
-        ),
-        Output::new(
-            "cen",
-            "CEN",
-            Kind::MassFraction,
-            "C + A(C) (Si/24 + Mn/6 + Cu/15 + Ni/20 + (Cr+Mo+Nb+V)/5 + 5 B), A = 0.75 + 0.25 tanh(20 (C - 0.12))",
-            CEN,
-        ),
-        Output::word("ce_range", "composition against the range of CE", "limits of EN 1011-2 C.2", CE_WINDOW),
-        Output::word(
-            "cet_range",
-            "composition against the range of CET",
-            "limits of EN 1011-2 C.3",
-            CET_WINDOW,
-        ),
-        Output::word("pcm_range", "composition against the range of Pcm", "C 0.07 to 0.22 %", PCM_WINDOW),
-        Output::words("assumed", "elements taken and not entered", "zero, or as in the steel table", CE),
-    ],
-    example: "c=\"0.18 %\" mn=\"0.80 %\" si=\"0.20 %\" cr=\"0.10 %\" mo=\"0.02 %\" ni=\"0.10 %\" cu=\"0.25 %\"",
-    run,
-};
-
 const PCM_WINDOW: Source =
     Source::practice("Pcm is used for low-carbon steel, about 0.07 to 0.22 % C").from_memory();
+
+words! {
+    /// Where an entered composition comes from.
+    pub Basis {
+        Certificate = "mill-certificate",
+        Maximum = "specified-maximum",
+        Typical = "typical",
+    }
+}
+
+family! {
+    /// Carbon equivalents.
+    pub CARBON_EQUIVALENT = "carbon-equivalent" in Welding:
+        "carbon equivalents CE, CET, Pcm, CE(AWS) and CEN of a steel";
+    also "ce", "cev", "ce-iiw", "cet", "pcm";
+    reads CarbonEquivalent {
+        ..metal: Parent;
+        optional basis: Basis, "where an entered composition comes from; recorded with the result";
+    }
+    gives CarbonEquivalentAnswer {
+        ce: MassFraction, "CE (IIW)", "C + Mn/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15", CE => .range(
+            "C-Mn and low-alloy steel, best above 0.12 % C");
+        cet: MassFraction, "CET", "C + (Mn+Mo)/10 + (Cr+Cu)/20 + Ni/40", CET => .range(
+            "C 0.05 to 0.32 %, Mn 0.5 to 1.9 %, and the other limits of the source");
+        pcm: MassFraction, "Pcm", "C + Si/30 + (Mn+Cu+Cr)/20 + Ni/60 + Mo/15 + V/10 + 5 B", PCM => .range(
+            "low-carbon steel, about 0.07 to 0.22 % C");
+        ce_aws: MassFraction, "CE (AWS)", "C + (Mn+Si)/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15", CE_AWS;
+        cen: MassFraction, "CEN",
+            "C + A(C) (Si/24 + Mn/6 + Cu/15 + Ni/20 + (Cr+Mo+Nb+V)/5 + 5 B), A = 0.75 + 0.25 tanh(20 (C - 0.12))",
+            CEN;
+        ce_range: String, "composition against the range of CE", "limits of EN 1011-2 C.2", CE_WINDOW;
+        cet_range: String, "composition against the range of CET", "limits of EN 1011-2 C.3", CET_WINDOW;
+        pcm_range: String, "composition against the range of Pcm", "C 0.07 to 0.22 %", PCM_WINDOW;
+        assumed: Vec<String>, "elements taken and not entered", "zero, or as in the steel table", CE;
+    }
+    example "c=\"0.18 %\" mn=\"0.80 %\" si=\"0.20 %\" cr=\"0.10 %\" mo=\"0.02 %\" ni=\"0.10 %\" cu=\"0.25 %\"";
+    by run
+}
 
 fn shares(composition: &Composition) -> impl Fn(Element) -> f64 {
     let composition = *composition;
@@ -195,9 +181,9 @@ pub fn outside_pcm(composition: &Composition) -> Vec<String> {
 }
 
 /// Warns that a composition is outside the range of an index.
-pub(super) fn warn_outside(answer: &mut Answer, index: &str, outside: &[String]) {
+pub(super) fn warn_outside(said: &mut Said, index: &str, outside: &[String]) {
     if !outside.is_empty() {
-        answer.warn(format!(
+        said.warn(format!(
             "{index} is used outside its range of composition ({}): treat what follows from it as a guide and \
              qualify the procedure by test.",
             outside.join(", ")
@@ -205,31 +191,32 @@ pub(super) fn warn_outside(answer: &mut Answer, index: &str, outside: &[String])
     }
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, "", answer)?.ok_or(Trouble::Missing(vec!["steel", "c", "mn"]))?;
+fn run(given: &CarbonEquivalent, answer: &mut CarbonEquivalentAnswer) -> Result<(), Trouble> {
+    let metal =
+        given.metal.read(true, &mut answer.said)?.ok_or(Trouble::Missing(vec!["steel", "c", "mn"]))?;
     let composition = &metal.composition;
-    answer.put("ce", ce(composition));
-    answer.put("cet", cet(composition));
-    answer.put("pcm", pcm(composition));
-    answer.put("ce_aws", ce_aws(composition));
-    answer.put("cen", cen(composition));
-    for (id, index, list) in [
-        ("ce_range", "CE", outside_ce(composition)),
-        ("cet_range", "CET", outside_cet(composition)),
-        ("pcm_range", "Pcm", outside_pcm(composition)),
+    answer.ce.put(ce(composition));
+    answer.cet.put(cet(composition));
+    answer.pcm.put(pcm(composition));
+    answer.ce_aws.put(ce_aws(composition));
+    answer.cen.put(cen(composition));
+    for (range, index, outside) in [
+        (&mut answer.ce_range, "CE", outside_ce(composition)),
+        (&mut answer.cet_range, "CET", outside_cet(composition)),
+        (&mut answer.pcm_range, "Pcm", outside_pcm(composition)),
     ] {
-        warn_outside(answer, index, &list);
-        answer.put_word(id, if list.is_empty() { "inside".to_owned() } else { list.join(", ") });
+        warn_outside(&mut answer.said, index, &outside);
+        range.put(if outside.is_empty() { "inside".to_owned() } else { outside.join(", ") });
     }
-    answer.put_words("assumed", metal.assumed);
-    match given.maybe_word("basis")? {
-        Some("specified-maximum") => answer.warn(
+    answer.assumed.put(metal.assumed);
+    match *given.basis {
+        Some(Basis::Maximum) => answer.said.warn(
             "The composition is the specified maximum: a certificate usually gives a lower carbon equivalent.",
         ),
-        Some("typical") => {
-            answer.warn("The composition is typical, not this heat's: check it against the mill certificate.");
-        }
-        _ => {}
+        Some(Basis::Typical) => answer
+            .said
+            .warn("The composition is typical, not this heat's: check it against the mill certificate."),
+        Some(Basis::Certificate) | None => {}
     }
     Ok(())
 }

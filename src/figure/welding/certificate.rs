@@ -1,6 +1,7 @@
 //! Reads a composition written in one line, as certificates are copied:
 //! `C=0.18 Mn=1.40 Si=0.30`, `C 0.18, Mn 1.4, B 10 ppm`.
 
+use super::look_up::{LookedUp, Named};
 use crate::figure::Trouble;
 use crate::quantity::{Dimensioned, MassFraction, unit};
 use crate::reference::metal::Element;
@@ -16,10 +17,16 @@ fn unread(text: &str, why: &str) -> Trouble {
 }
 
 /// The shares of the elements that count.
-///
-/// # Errors
-/// If something is no element or no share, or an element stands twice.
-pub(super) fn read(text: &str) -> Result<Vec<(Element, MassFraction)>, Trouble> {
+pub type Analysis = Named<Vec<(Element, MassFraction)>>;
+
+impl LookedUp for Vec<(Element, MassFraction)> {
+    fn look_up(_: &str, text: &str) -> Result<Self, Trouble> {
+        read(text)
+    }
+}
+
+/// Reads the shares; refuses what is no element or no share, or stands twice.
+fn read(text: &str) -> Result<Vec<(Element, MassFraction)>, Trouble> {
     let mut found: Vec<(Element, MassFraction)> = Vec::new();
     let mut waiting: Option<String> = None;
     for token in tokens(text) {

@@ -1,11 +1,13 @@
 //! Cooling time from 800 to 500 degrees Celsius, and the heat input that
 //! keeps it inside limits.
 
-use super::look_up;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::look_up::NetHeat;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
 use crate::quantity::show::{Form, GAUGE, Style};
-use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Number, Temperature, Time, unit};
+use crate::quantity::{Dimensioned, HeatInput, Length, Number, Temperature, Time, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const T85: Source = Source::standard("EN 1011-2:2001", "annex D.5; also SEW 088");
 const FACTORS: Source = Source::standard("EN 1011-2:2001", "annex D, table D.1").from_memory();
@@ -17,173 +19,90 @@ const INVERSE: Source = Source::derived(
 /// Seconds to a tenth.
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
-/// Words for the joint.
-pub(super) const JOINTS: &[&str] = &[
-    "run-on-plate",
-    "bead-on-plate",
-    "butt",
-    "corner-fillet",
-    "t-fillet",
-    "t-joint",
-    "tee",
-    "fillet",
-    "butt-weld",
-    "butt-joint",
-    "fillet-weld",
-];
+words! {
+    /// Joint, by how its heat flows away.
+    pub Flow {
+        Run = "run-on-plate" | "bead-on-plate",
+        Butt = "butt" | "butt-weld" | "butt-joint",
+        Corner = "corner-fillet",
+        Tee = "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld",
+    }
+}
 
-const PREHEAT: Input =
-    Input::defaulted("preheat", Kind::Temperature, "20 degC", "preheat or interpass temperature T0").also(&[
-        "t0",
-        "interpass",
-        "temperature",
-        "preheat_temperature",
-        "tp",
-        "ti",
-    ]);
-const THICKNESS: Input = Input::required("thickness", Kind::Length, "plate thickness").also(&[
-    "d",
-    "t",
-    "plate_thickness",
-    "plate",
-    "wall",
-]);
-const JOINT: Input =
-    Input::choice("joint", JOINTS, Need::Default("run-on-plate"), "kind of joint; gives F2 and F3")
-        .also(&["joint_type", "weld_type"]);
-const F2: Input = Input::optional("f2", Kind::Number, "factor of the joint in two-dimensional heat flow");
-const F3: Input = Input::optional("f3", Kind::Number, "factor of the joint in three-dimensional heat flow");
+family! {
+    /// Plate, preheat and joint.
+    reads Plates {
+        default preheat: Temperature = "20 degC" in within(-40.0, 450.0, unit::DEGC, T85),
+            "preheat or interpass temperature T0", "t0", "interpass", "temperature", "preheat_temperature", "tp";
+        required thickness: Length in ABOVE_ZERO, "plate thickness", "d", "t", "plate_thickness", "plate", "wall";
+        default joint: Flow = Run, "kind of joint; gives F2 and F3", "joint_type", "weld_type";
+        optional f2: Number in ABOVE_ZERO, "factor of the joint in two-dimensional heat flow";
+        optional f3: Number in ABOVE_ZERO, "factor of the joint in three-dimensional heat flow";
+    }
+}
 
-/// Cooling time.
-pub static COOLING_TIME: Family = Family {
-    name: "cooling-time",
-    group: Group::Welding,
-    title: "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate",
-    inputs: &[
-        PREHEAT,
-        Input::optional("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1")
-            .also(&["heat", "q"]),
-        look_up::ARC[0],
-        look_up::ARC[1],
-        look_up::ARC[2],
-        THICKNESS,
-        JOINT,
-        F2,
-        F3,
-    ],
-    outputs: &[
-        Output::new(
-            "f2",
-            "factor F2",
-            Kind::Number,
-            "by kind of joint; the upper end where there is a range",
-            FACTORS,
-        ),
-        Output::new("f3", "factor F3", Kind::Number, "by kind of joint", FACTORS),
-        Output::new(
-            "transition_thickness",
-            "transition thickness",
-            Kind::Length,
-            "sqrt((4300 - 4.3 T0)/(6700 - 5 T0) 1e5 Q (1/(500-T0) + 1/(800-T0)) F2/F3)",
-            T85,
-        )
-        .style(GAUGE),
-        Output::new(
-            "time_3d",
-            "cooling time in thick plate",
-            Kind::Time,
-            "(6700 - 5 T0) Q (1/(500-T0) - 1/(800-T0)) F3",
-            T85,
-        )
-        .style(SECONDS),
-        Output::new(
-            "time_2d",
-            "cooling time in thin plate",
-            Kind::Time,
-            "(4300 - 4.3 T0) 1e5 Q^2/d^2 (1/(500-T0)^2 - 1/(800-T0)^2) F2",
-            T85,
-        )
-        .style(SECONDS),
-        Output::word(
-            "heat_flow",
-            "heat flow",
-            "2-D where d is below the transition thickness, else 3-D",
-            T85,
-        ),
-        Output::new("cooling_time", "cooling time t8/5", Kind::Time, "max(time_2d, time_3d)", T85)
-            .range("unalloyed and low-alloy steel, peak above about 900 degC")
-            .style(SECONDS),
-        Output::new(
-            "cooling_time_least",
-            "cooling time with the low end of F2",
-            Kind::Time,
-            "max(time_2d, time_3d) with the lower F2",
-            FACTORS,
-        )
-        .style(SECONDS),
-    ],
-    example: "preheat=\"100 degC\" heat_input=\"1.5 kJ/mm\" thickness=\"12 mm\" joint=butt",
-    run,
-};
+family! {
+    /// Cooling time.
+    pub COOLING_TIME = "cooling-time" in Welding:
+        "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate";
+    also "t8/5", "t85", "t8-5", "cooling-time-t8/5";
+    reads CoolingTime {
+        ..heat: NetHeat;
+        ..plate: Plates;
 
-/// Window of heat input.
-pub static HEAT_INPUT_WINDOW: Family = Family {
-    name: "heat-input-window",
-    group: Group::Welding,
-    title: "heat input that keeps the cooling time t8/5 inside its limits",
-    inputs: &[
-        Input::optional("cooling_time_min", Kind::Time, "shortest t8/5 allowed (hardness)")
-            .also(&["min", "t_low", "time_min", "tmin", "t_min", "t85_min", "t8/5_min"]),
-        Input::optional("cooling_time_max", Kind::Time, "longest t8/5 allowed (strength, toughness)")
-            .also(&["max", "t_high", "time_max", "tmax", "t_max", "t85_max"]),
-        Input::optional("cooling_time", Kind::Time, "t8/5 wanted, instead of limits")
-            .also(&["t85", "target"]),
-        PREHEAT,
-        THICKNESS,
-        JOINT,
-        F2,
-        F3,
-    ],
-    outputs: &[
-        Output::new(
-            "heat_input_min",
-            "least heat input",
-            Kind::HeatInput,
-            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2",
-            INVERSE,
-        )
-        .range("with k; as annex D of EN 1011-2")
-        .up(),
-        Output::new(
-            "heat_input_max",
-            "greatest heat input",
-            Kind::HeatInput,
-            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the longest time, upper end of F2",
-            INVERSE,
-        )
-        .range("with k; as annex D of EN 1011-2")
-        .down(),
-        Output::new(
-            "heat_input",
-            "heat input that gives the cooling time wanted",
-            Kind::HeatInput,
-            "min(t/(c3 F3), d sqrt(t/(c2 F2))), upper end of F2",
-            INVERSE,
-        )
-        .range("with k; as annex D of EN 1011-2"),
-        Output::word("heat_flow_min", "heat flow at the least heat input", "2-D or 3-D", INVERSE),
-        Output::word("heat_flow_max", "heat flow at the greatest heat input", "2-D or 3-D", INVERSE),
-        Output::new(
-            "heat_input_transition",
-            "heat input where this thickness turns from thick to thin",
-            Kind::HeatInput,
-            "d^2 / (transition thickness at 1 kJ/mm)^2",
-            INVERSE,
-        ),
-    ],
-    example: "cooling_time_min=\"8 s\" cooling_time_max=\"20 s\" preheat=\"100 degC\" thickness=\"12 mm\" joint=butt",
-    run: window,
-};
+    }
+    gives CoolingTimeAnswer {
+        f2: Number, "factor F2", "by kind of joint; the upper end where there is a range", FACTORS;
+        f3: Number, "factor F3", "by kind of joint", FACTORS;
+        transition_thickness: Length, "transition thickness",
+            "sqrt((4300 - 4.3 T0)/(6700 - 5 T0) 1e5 Q (1/(500-T0) + 1/(800-T0)) F2/F3)", T85 => .style(GAUGE);
+        time_3d: Time, "cooling time in thick plate", "(6700 - 5 T0) Q (1/(500-T0) - 1/(800-T0)) F3", T85 =>
+            .style(SECONDS);
+        time_2d: Time, "cooling time in thin plate",
+            "(4300 - 4.3 T0) 1e5 Q^2/d^2 (1/(500-T0)^2 - 1/(800-T0)^2) F2", T85 => .style(SECONDS);
+        heat_flow: String, "heat flow", "2-D where d is below the transition thickness, else 3-D", T85;
+        cooling_time: Time, "cooling time t8/5", "max(time_2d, time_3d)", T85 => .range(
+            "unalloyed and low-alloy steel, peak above about 900 degC").style(SECONDS);
+        cooling_time_least: Time, "cooling time with the low end of F2",
+            "max(time_2d, time_3d) with the lower F2", FACTORS => .style(SECONDS);
+    }
+    asked cooling_time;
+    example "preheat=\"100 degC\" heat_input=\"1.5 kJ/mm\" thickness=\"12 mm\" joint=butt";
+    by run
+}
+
+family! {
+    /// Window of heat input.
+    pub HEAT_INPUT_WINDOW = "heat-input-window" in Welding:
+        "heat input that keeps the cooling time t8/5 inside its limits";
+    also "t8/5-window", "heat-window", "t85-window", "cooling-time-window";
+    reads HeatInputWindow {
+        ..plate: Plates;
+        optional cooling_time_min: Time in ABOVE_ZERO, "shortest t8/5 allowed (hardness)", "min", "t_low",
+            "time_min", "t85_min";
+        optional cooling_time_max: Time in ABOVE_ZERO, "longest t8/5 allowed (strength, toughness)", "max",
+            "t_high", "time_max";
+        optional cooling_time: Time in ABOVE_ZERO, "t8/5 wanted, instead of limits", "t85", "target";
+    }
+    rules { some_of(cooling_time_min, cooling_time_max, cooling_time); }
+    gives HeatInputWindowAnswer {
+        heat_input_min: HeatInput, "least heat input",
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2", INVERSE => .range(
+            "with k; as annex D of EN 1011-2").up();
+        heat_input_max: HeatInput, "greatest heat input",
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the longest time, upper end of F2", INVERSE => .range(
+            "with k; as annex D of EN 1011-2").down();
+        heat_input: HeatInput, "heat input that gives the cooling time wanted",
+            "min(t/(c3 F3), d sqrt(t/(c2 F2))), upper end of F2", INVERSE => .range(
+            "with k; as annex D of EN 1011-2");
+        heat_flow_min: String, "heat flow at the least heat input", "2-D or 3-D", INVERSE;
+        heat_flow_max: String, "heat flow at the greatest heat input", "2-D or 3-D", INVERSE;
+        heat_input_transition: HeatInput, "heat input where this thickness turns from thick to thin",
+            "d^2 / (transition thickness at 1 kJ/mm)^2", INVERSE;
+    }
+    example "cooling_time_min=\"8 s\" cooling_time_max=\"20 s\" preheat=\"100 degC\" thickness=\"12 mm\" joint=butt";
+    by window
+}
 
 /// What the cooling time depends on besides the heat input.
 #[derive(Debug, Clone, Copy)]
@@ -263,79 +182,69 @@ impl Plate {
 
 /// F2 (low and high end) and F3 of a joint.
 #[must_use]
-pub fn factors(joint: &str) -> ((f64, f64), f64) {
+pub const fn factors(joint: Flow) -> ((f64, f64), f64) {
     match joint {
-        "butt" | "butt-weld" | "butt-joint" => ((0.9, 0.9), 0.9),
-        "corner-fillet" => ((0.67, 0.9), 0.67),
-        "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld" => ((0.45, 0.67), 0.67),
-        _ => ((1.0, 1.0), 1.0),
+        Flow::Run => ((1.0, 1.0), 1.0),
+        Flow::Butt => ((0.9, 0.9), 0.9),
+        Flow::Corner => ((0.67, 0.9), 0.67),
+        Flow::Tee => ((0.45, 0.67), 0.67),
     }
 }
 
-/// The plate with the upper end of F2, and with the lower end.
-fn plates(given: &Given) -> Result<(Plate, Plate), Trouble> {
-    let preheat: Temperature = given.or("preheat", Temperature::of(20.0, unit::DEGC))?;
-    given::within("preheat", preheat, unit::DEGC, -40.0..=450.0, T85)?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let ((low, high), three) = factors(given.maybe_word("joint")?.unwrap_or("run-on-plate"));
-    let f2: Option<Number> = given.maybe("f2")?;
-    let f3 = given::positive("f3", given.or("f3", Number::from_si(three))?)?;
-    let plate = |f2| Plate { preheat, thickness, f2, f3 };
-    Ok(match f2 {
-        Some(f2) => {
-            given::positive("f2", f2)?;
-            (plate(f2), plate(f2))
-        }
-        None => (plate(Number::from_si(high)), plate(Number::from_si(low))),
-    })
+impl Plates {
+    /// The plate with the upper end of F2, and with the lower end.
+    fn read(&self) -> (Plate, Plate) {
+        let ((low, high), three) = factors(*self.joint);
+        let f3 = self.f3.unwrap_or(Number::from_si(three));
+        let plate = |f2: f64| Plate {
+            preheat: *self.preheat,
+            thickness: *self.thickness,
+            f2: self.f2.unwrap_or(Number::from_si(f2)),
+            f3,
+        };
+        (plate(high), plate(low))
+    }
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let (plate, least) = plates(given)?;
-    let q: HeatInput = given::positive("heat_input", look_up::net_heat(given, answer)?)?;
-    answer.put("f2", plate.f2);
-    answer.put("f3", plate.f3);
-    answer.put("transition_thickness", plate.transition(q));
-    answer.put("time_3d", plate.time_3d(q));
-    answer.put("time_2d", plate.time_2d(q));
-    answer.put_word("heat_flow", plate.heat_flow(q));
-    answer.put("cooling_time", plate.time(q));
+fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<(), Trouble> {
+    let (plate, least) = given.plate.read();
+    let q = given.heat.heat(&mut answer.said)?;
+    answer.f2.put(plate.f2);
+    answer.f3.put(plate.f3);
+    answer.transition_thickness.put(plate.transition(q));
+    answer.time_3d.put(plate.time_3d(q));
+    answer.time_2d.put(plate.time_2d(q));
+    answer.heat_flow.put(plate.heat_flow(q).to_owned());
+    answer.cooling_time.put(plate.time(q));
     if least.f2 != plate.f2 {
-        answer.put("cooling_time_least", least.time(q));
-        answer.note(format!(
+        answer.cooling_time_least.put(least.time(q));
+        answer.said.note(format!(
             "F2 of this joint is between {} and {}: use the longer time where softening or toughness limits, the \
              shorter where hardness limits.",
             least.f2.si(),
             plate.f2.si()
         ));
     }
-    if !given.has("joint") && given.has("f2") != given.has("f3") {
-        answer.warn(
-            "Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.",
-        );
-    }
-    if !given.has("joint") && !given.has("f2") && !given.has("f3") {
-        answer.warn("No joint was given: F2 and F3 are 1, a run on plate, which overstates the cooling time of a fillet.");
+    if !given.plate.joint.given() {
+        match (given.plate.f2.given(), given.plate.f3.given()) {
+            (true, true) => {}
+            (false, false) => answer.said.warn(
+                "No joint was given: F2 and F3 are 1, a run on plate, which overstates the cooling time of a fillet.",
+            ),
+            _ => answer.said.warn(
+                "Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.",
+            ),
+        }
     }
     Ok(())
 }
 
-fn window(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let (plate, least) = plates(given)?;
-    let low: Option<Time> = given.maybe("cooling_time_min")?;
-    let high: Option<Time> = given.maybe("cooling_time_max")?;
-    let target: Option<Time> = given.maybe("cooling_time")?;
-    if low.is_none() && high.is_none() && target.is_none() {
-        return Err(Trouble::Missing(vec!["cooling_time_min", "cooling_time_max"]));
-    }
-    if let Some(target) = target {
-        answer.put("heat_input", plate.heat_input_for(given::positive("cooling_time", target)?));
-    }
-    let low = low.map(|t| given::positive("cooling_time_min", t)).transpose()?;
-    let high = high.map(|t| given::positive("cooling_time_max", t)).transpose()?;
+fn window(given: &HeatInputWindow, answer: &mut HeatInputWindowAnswer) -> Result<(), Trouble> {
+    let (plate, least) = given.plate.read();
+    answer.heat_input.put_some(given.cooling_time.map(|t| plate.heat_input_for(t)));
     // The least heat input must be enough even where F2 is at its low end.
-    let from = low.map(|t| least.heat_input_for(t));
-    let to = high.map(|t| plate.heat_input_for(t));
+    let from = given.cooling_time_min.map(|t| least.heat_input_for(t));
+    let to = given.cooling_time_max.map(|t| plate.heat_input_for(t));
     if let (Some(from), Some(to)) = (from, to)
         && from > to
     {
@@ -344,20 +253,12 @@ fn window(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
             "widen the limits, change the preheat, or give f2",
         ));
     }
-    if let Some(q) = from {
-        answer.put("heat_input_min", q);
-    }
-    if let Some(q) = to {
-        answer.put("heat_input_max", q);
-    }
-    if let Some(q) = from {
-        answer.put_word("heat_flow_min", least.heat_flow(q));
-    }
-    if let Some(q) = to {
-        answer.put_word("heat_flow_max", plate.heat_flow(q));
-    }
-    answer.put("heat_input_transition", plate.transition_heat_input());
-    answer.warn(
+    answer.heat_input_min.put_some(from);
+    answer.heat_input_max.put_some(to);
+    answer.heat_flow_min.put_some(from.map(|q| least.heat_flow(q).to_owned()));
+    answer.heat_flow_max.put_some(to.map(|q| plate.heat_flow(q).to_owned()));
+    answer.heat_input_transition.put(plate.transition_heat_input());
+    answer.said.warn(
         "These are heat inputs with k: divide by k of the process to get the arc energy on the meters.",
     );
     Ok(())

@@ -1,24 +1,27 @@
 //! Wire melted, metal deposited, filler bought, time, gas and money.
 
-use super::look_up;
-use crate::figure::{Answer, Given, Input, Need, Trouble, given};
+use super::look_up::Process;
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Out, Range, Said, Trouble, require};
 use crate::quantity::show::{Form, Style};
 use crate::quantity::{
-    Density, Dimensioned, Flow, Kind, Length, LinearDensity, Mass, MassRate, Money, MoneyPerMass,
-    MoneyPerVolume, MoneyRate, Percent, Speed, Time, Volume, unit,
+    Density, Dimensioned, Flow, Length, LinearDensity, Mass, MassRate, Money, MoneyPerMass, MoneyPerVolume,
+    MoneyRate, Percent, Speed, Time, Volume, unit,
 };
-use crate::reference::process;
 use crate::source::Source;
 
 /// Melt-off and filler bought.
 pub(super) const BALANCE: Source = Source::handbook(
-    "Filler metal data handbook",
+    "Filler Metal Data Handbook",
     "mass balance: melt-off = wire area x feed x density; bought = deposited / efficiency",
 );
 /// Arc time and labour time.
 pub(super) const TIMES: Source =
     Source::handbook("Welding Handbook", "arc time = mass / net deposition rate; operating factor");
-const STUB: Source = Source::handbook("stub-loss table", "efficiency x (length - stub) / length");
+const STUB: Source =
+    Source::derived("a stub is bought and not melted: efficiency x (length - stub) / length", "mass balance");
+const SHARE: Range = within(0.0, 100.0, unit::PCT, BALANCE).above_zero();
 
 /// Volume of gas and money to the hundredth.
 pub(super) const CUBIC_FEET: Style = Style::pair(Form::decimal(unit::FT3, 0.01), Form::decimal(unit::L, 0.1));
@@ -26,26 +29,28 @@ pub(super) const CUBIC_FEET: Style = Style::pair(Form::decimal(unit::FT3, 0.01),
 pub(super) const WIRE: Style =
     Style::pair(Form::decimal(unit::LB_FT, 0.00001), Form::decimal(unit::KG_M, 0.00001));
 
-/// The inputs that describe the filler and the work.
-pub(super) const INPUTS: [Input; 15] = [
-    Input::name("process", Need::Optional, "process; gives a deposition efficiency"),
-    Input::optional("deposition_efficiency", Kind::Percent, "metal deposited over filler bought, instead of a process; with a stub that of the electrode without it")
-        .also(&["efficiency", "ee"]),
-    Input::optional("electrode_length", Kind::Length, "length of a stick electrode, with stub"),
-    Input::optional("stub", Kind::Length, "stub thrown away").also(&["stub_loss", "stub_length"]),
-    Input::optional("wire_diameter", Kind::Length, "wire diameter").also(&["wire", "diameter"]),
-    Input::optional("wire_feed", Kind::Speed, "wire feed speed").also(&["wfs", "wire_feed_speed"]),
-    Input::optional("deposition_rate", Kind::MassRate, "net deposition rate, instead of wire and feed").also(&["rate"]),
-    Input::optional("operating_factor", Kind::Percent, "arc time over clock time; manual 5 to 30 %, semi-automatic 10 to 60 %")
-        .also(&["of", "duty"]),
-    Input::optional("gas_flow", Kind::Flow, "shielding gas flow").also(&["gas"]),
-    Input::optional("filler_price", Kind::MoneyPerMass, "price of filler").also(&["wire_price", "electrode_price"]),
-    Input::optional("gas_price", Kind::MoneyPerVolume, "price of gas"),
-    Input::optional("labor_rate", Kind::MoneyRate, "labour and overhead per hour").also(&["labour", "labor", "labour_rate", "hourly_rate"]),
-    Input::defaulted("density", Kind::Density, "7850 kg/m3", "density of the metal"),
-    Input::optional("break_even_price", Kind::Money, "price of equipment to be earned back").also(&["equipment_price"]),
-    Input::optional("compared_cost", Kind::MoneyPerMass, "cost per mass of the process it replaces"),
-];
+family! {
+    /// Filler and work.
+    reads Filling {
+        optional process: Process, "process; gives a deposition efficiency";
+        optional deposition_efficiency: Percent in SHARE,
+            "metal deposited over filler bought, instead of a process; with a stub that of the electrode without it",
+            "efficiency", "ee";
+        optional electrode_length: Length in ABOVE_ZERO, "length of a stick electrode, with stub";
+        optional stub: Length, "stub thrown away", "stub_loss", "stub_length";
+        optional wire_diameter: Length in ABOVE_ZERO, "wire diameter", "wire", "diameter";
+        optional wire_feed: Speed in ABOVE_ZERO, "wire feed speed", "wfs", "wire_feed_speed";
+        optional deposition_rate: MassRate in ABOVE_ZERO, "net deposition rate, instead of wire and feed", "rate";
+        optional operating_factor: Percent in SHARE,
+            "arc time over clock time; manual 5 to 30 %, semi-automatic 10 to 60 %", "of", "duty";
+        optional gas_flow: Flow in ABOVE_ZERO, "shielding gas flow", "gas";
+        optional filler_price: MoneyPerMass, "price of filler", "wire_price", "electrode_price";
+        optional gas_price: MoneyPerVolume, "price of gas";
+        optional labor_rate: MoneyRate, "labour and overhead per hour", "labour", "labor", "labour_rate", "hourly_rate";
+        default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density of the metal";
+    }
+    rules { together(wire_diameter, wire_feed); }
+}
 
 /// Mass per length of a wire.
 #[must_use]
@@ -88,110 +93,137 @@ pub(super) struct Work {
     pub(super) density: Density,
 }
 
-/// Density as given, or that of steel.
-pub(super) fn density(given: &Given) -> Result<Density, Trouble> {
-    given::positive("density", given.or("density", Density::of(7850.0, unit::KG_M3))?)
-}
-
-/// Reads filler and work.
-///
-/// # Errors
-/// If a share is not between zero and one, or one of a pair is missing.
-pub(super) fn read(given: &Given) -> Result<Work, Trouble> {
-    let density = density(given)?;
-    let entered: Option<Percent> = given.maybe("deposition_efficiency")?;
-    let mut efficiency = match entered {
-        Some(share) => Some(share_of("deposition_efficiency", share)?),
-        None => look_up::process(given)?.and_then(process::Process::deposition_efficiency),
-    };
-    if given.has("electrode_length") || given.has("stub") {
-        // The process value already holds a stub; taking both counts it twice.
-        given.require(&["electrode_length", "stub", "deposition_efficiency"])?;
-        let length = given::positive("electrode_length", given.need("electrode_length")?)?;
-        efficiency = efficiency.map(|e| with_stub(e, length, given.need("stub")?)).transpose()?;
+impl Filling {
+    /// Reads filler and work.
+    ///
+    /// # Errors
+    /// If one of a pair is missing.
+    pub(super) fn read(&self) -> Result<Work, Trouble> {
+        let density = *self.density;
+        let mut efficiency = match *self.deposition_efficiency {
+            Some(share) => Some(share),
+            None => self.process.as_ref().and_then(|p| p.deposition_efficiency()),
+        };
+        if self.electrode_length.given() || self.stub.given() {
+            // The process value already holds a stub; taking both counts it twice.
+            require(&[&self.electrode_length, &self.stub, &self.deposition_efficiency])?;
+            let (length, stub) = (self.electrode_length.need()?, self.stub.need()?);
+            efficiency = efficiency.map(|e| with_stub(e, length, stub)).transpose()?;
+        }
+        let melt = self
+            .wire_diameter
+            .zip(*self.wire_feed)
+            .map(|(wire, feed)| (melt_off(wire, feed, density), wire_mass(wire, density)));
+        let own = || melt.zip(efficiency).map(|((melted, _), share)| melted * share.si());
+        let rate = self.deposition_rate.or_else(own);
+        Ok(Work { efficiency, melt, rate, operating_factor: *self.operating_factor, density })
     }
-    let melt = if given.has("wire_diameter") || given.has("wire_feed") {
-        given.require(&["wire_diameter", "wire_feed"])?;
-        let diameter = given::positive("wire_diameter", given.need("wire_diameter")?)?;
-        let feed = given::positive("wire_feed", given.need("wire_feed")?)?;
-        Some((melt_off(diameter, feed, density), wire_mass(diameter, density)))
-    } else {
-        None
-    };
-    let rate = match (given.maybe::<MassRate>("deposition_rate")?, melt, efficiency) {
-        (Some(rate), ..) => Some(given::positive("deposition_rate", rate)?),
-        (None, Some((melted, _)), Some(share)) => Some(melted * share.si()),
-        _ => None,
-    };
-    let operating_factor = given
-        .maybe::<Percent>("operating_factor")?
-        .map(|share| share_of("operating_factor", share))
-        .transpose()?;
-    Ok(Work { efficiency, melt, rate, operating_factor, density })
+
+    /// Filler, time and gas of a mass.
+    pub(super) fn deposit(&self, work: &Work, mass: Mass) -> Deposit {
+        let arc_time = work.rate.map(|rate| mass / rate);
+        Deposit {
+            mass,
+            filler: work.efficiency.map(|share| mass / share.si()),
+            arc_time,
+            clock_time: arc_time.zip(work.operating_factor).map(|(time, share)| time / share.si()),
+            gas: arc_time.zip(*self.gas_flow).map(|(time, flow)| flow * time),
+        }
+    }
+
+    /// The bill of a deposit.
+    pub(super) fn bill(&self, deposit: &Deposit) -> Bill {
+        let labor = self.labor_rate.zip(deposit.clock_time);
+        let filler = self.filler_price.zip(deposit.filler);
+        let gas = self.gas_price.zip(deposit.gas);
+        Bill {
+            labor: labor.map(|(p, t)| Money::from_si(p.si() * t.si())),
+            filler: filler.map(|(p, m)| Money::from_si(p.si() * m.si())),
+            gas: gas.map(|(p, v)| Money::from_si(p.si() * v.si())),
+        }
+    }
+
+    /// Warns where a price has no quantity to go with it.
+    pub(super) fn unpriced(&self, bill: &Bill, said: &mut Said) {
+        for (price, lacks, needs) in [
+            (
+                "labor_rate",
+                self.labor_rate.given() && bill.labor.is_none(),
+                "a deposition rate and operating_factor",
+            ),
+            (
+                "filler_price",
+                self.filler_price.given() && bill.filler.is_none(),
+                "process or deposition_efficiency",
+            ),
+            ("gas_price", self.gas_price.given() && bill.gas.is_none(), "gas_flow and a deposition rate"),
+        ] {
+            if lacks {
+                said.warn(format!("{price} is not in the cost: it needs {needs}."));
+            }
+        }
+    }
+
+    /// Gives efficiency, melt-off and deposition rate.
+    pub(super) fn put_rates(&self, work: &Work, rates: Rates<'_>) {
+        if let Some(share) = work.efficiency {
+            rates.efficiency.put(share);
+            self.efficiency_from(share, rates.efficiency, rates.said);
+        }
+        if let Some((melted, wire)) = work.melt {
+            rates.wire_mass.put(wire);
+            rates.melt_off.put(melted);
+        }
+        rates.rate.put_some(work.rate);
+        if self.deposition_rate.given() {
+            rates.rate.source(Source::entered("net deposition rate"));
+        }
+    }
+
+    /// Where the efficiency comes from, and what is published.
+    fn efficiency_from(&self, share: Percent, efficiency: &mut Out<Percent>, said: &mut Said) {
+        if self.stub.given() {
+            efficiency.formula("deposition_efficiency x (electrode_length - stub) / electrode_length");
+            efficiency.source(STUB);
+            return;
+        }
+        let entered = *self.deposition_efficiency;
+        if entered.is_some() {
+            efficiency.source(Source::entered("deposition efficiency"));
+        }
+        let Some(process) = self.process.as_ref() else { return };
+        let Some((low, high)) = process.deposition_range() else { return };
+        match entered {
+            // Half a per cent of room: the tables print whole ones.
+            Some(own) if own.si() < low.si() - 0.005 || own.si() > high.si() + 0.005 => said.warn(format!(
+                "The deposition efficiency entered is used; {} has {} in published tables.",
+                process.title,
+                band(low, high)
+            )),
+            Some(_) => {}
+            None => said.note(format!(
+                "Published deposition efficiency of {} is {}; {:.0} % is used: replace it with the shop's own.",
+                process.title,
+                band(low, high),
+                100.0 * share.si()
+            )),
+        }
+    }
 }
 
-fn share_of(input: &'static str, share: Percent) -> Result<Percent, Trouble> {
-    given::positive(input, share)?;
-    given::within(input, share, unit::PCT, 0.0..=100.0, BALANCE)?;
-    Ok(share)
+/// The outputs both families of deposition have.
+pub(super) struct Rates<'a> {
+    pub(super) efficiency: &'a mut Out<Percent>,
+    pub(super) wire_mass: &'a mut Out<LinearDensity>,
+    pub(super) melt_off: &'a mut Out<MassRate>,
+    pub(super) rate: &'a mut Out<MassRate>,
+    pub(super) said: &'a mut Said,
 }
 
 /// A range of shares in words; where both ends round to one figure, that one.
 fn band(low: Percent, high: Percent) -> String {
     let (low, high) = (format!("{:.0}", 100.0 * low.si()), format!("{:.0}", 100.0 * high.si()));
     if low == high { format!("about {low} %") } else { format!("{low} to {high} %") }
-}
-
-/// Warns where the efficiency entered is none the process named with it has.
-fn outside_published(given: &Given, entered: Percent, answer: &mut Answer) -> Result<(), Trouble> {
-    let Some(process) = look_up::process(given)? else { return Ok(()) };
-    let Some((low, high)) = process.deposition_range() else { return Ok(()) };
-    // Half a per cent of room: the tables print whole ones.
-    if entered.si() < low.si() - 0.005 || entered.si() > high.si() + 0.005 {
-        answer.warn(format!(
-            "The deposition efficiency entered is used; {} has {} in published tables.",
-            process.title,
-            band(low, high)
-        ));
-    }
-    Ok(())
-}
-
-/// Gives efficiency, melt-off and deposition rate.
-pub(super) fn put_rates(given: &Given, work: &Work, answer: &mut Answer) -> Result<(), Trouble> {
-    if let Some(share) = work.efficiency {
-        answer.put("efficiency", share);
-        if given.has("stub") {
-            answer.formula(
-                "efficiency",
-                "deposition_efficiency x (electrode_length - stub) / electrode_length",
-            );
-            answer.source("efficiency", STUB);
-        } else if let Some(entered) = given.maybe::<Percent>("deposition_efficiency")? {
-            answer.source("efficiency", Source::entered("deposition efficiency"));
-            outside_published(given, entered, answer)?;
-        } else if let Some(process) = look_up::process(given)?
-            && let Some((low, high)) = process.deposition_range()
-        {
-            answer.note(format!(
-                "Published deposition efficiency of {} is {}; {:.0} % is used: replace it with the shop's own.",
-                process.title,
-                band(low, high),
-                100.0 * share.si()
-            ));
-        }
-    }
-    if let Some((melted, wire)) = work.melt {
-        answer.put("wire_mass", wire);
-        answer.put("melt_off", melted);
-    }
-    if let Some(rate) = work.rate {
-        answer.put("rate", rate);
-        if given.has("deposition_rate") {
-            answer.source("rate", Source::entered("net deposition rate"));
-        }
-    }
-    Ok(())
 }
 
 /// What depositing a mass takes.
@@ -209,19 +241,6 @@ pub(super) struct Deposit {
     pub(super) gas: Option<Volume>,
 }
 
-/// Filler, time and gas of a mass.
-pub(super) fn deposit(given: &Given, work: &Work, mass: Mass) -> Result<Deposit, Trouble> {
-    let arc_time = work.rate.map(|rate| mass / rate);
-    let flow = given.maybe::<Flow>("gas_flow")?.map(|f| given::positive("gas_flow", f)).transpose()?;
-    Ok(Deposit {
-        mass,
-        filler: work.efficiency.map(|share| mass / share.si()),
-        arc_time,
-        clock_time: arc_time.zip(work.operating_factor).map(|(time, share)| time / share.si()),
-        gas: arc_time.zip(flow).map(|(time, flow)| flow * time),
-    })
-}
-
 /// Money for a deposit: labour, filler, gas, where the prices and quantities
 /// are there.
 pub(super) struct Bill {
@@ -234,18 +253,6 @@ pub(super) struct Bill {
 }
 
 impl Bill {
-    /// The bill of a deposit.
-    pub(super) fn of(given: &Given, deposit: &Deposit) -> Result<Self, Trouble> {
-        let labor: Option<MoneyRate> = given.maybe("labor_rate")?;
-        let filler: Option<MoneyPerMass> = given.maybe("filler_price")?;
-        let gas: Option<MoneyPerVolume> = given.maybe("gas_price")?;
-        Ok(Self {
-            labor: labor.zip(deposit.clock_time).map(|(p, t)| Money::from_si(p.si() * t.si())),
-            filler: filler.zip(deposit.filler).map(|(p, m)| Money::from_si(p.si() * m.si())),
-            gas: gas.zip(deposit.gas).map(|(p, v)| Money::from_si(p.si() * v.si())),
-        })
-    }
-
     /// The sum, if there is anything to add.
     pub(super) fn total(&self) -> Option<Money> {
         let parts = [self.labor, self.filler, self.gas];

@@ -1,13 +1,15 @@
 //! How small and how large a fillet may be for the parts it joins.
 
-use super::column::{COLUMN, Column};
-use super::look_up::shop_size;
+use super::column::Column;
+use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds};
 use super::weld_strength::tensile_strength;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, Kind, Length, unit};
+use crate::quantity::{Dimensioned, Length, unit};
 use crate::reference::electrode;
 use crate::source::Source;
+use crate::{family, words};
 
 const MINIMUM: Source = Source::standard(
     "AWS D1.1:2020",
@@ -20,200 +22,112 @@ const FULL: Source = Source::handbook(
     "determining weld size: 3/4 of the plate, both sides",
 );
 
-/// Least and greatest size, length and overlap of a fillet.
-pub static FILLET_SIZE: Family = Family {
-    name: "fillet-size",
-    group: Group::Welding,
-    title: "smallest and largest fillet for the parts, least length and overlap",
-    inputs: &[
-        Input::required("t1", Kind::Length, "thickness of one part; the order doesn't matter").also(&[
-            "thickness",
-            "t",
-            "thinner",
-            "thin",
-            "thickness_1",
-            "part_1",
-            "t_min",
-            "thinner_part",
-            "plate",
-            "base_metal",
-        ]),
-        Input::defaulted("t2", Kind::Length, "t1", "thickness of the other part").also(&[
-            "thicker",
-            "thick",
-            "thickness_2",
-            "part_2",
-            "t_max",
-            "thicker_part",
-            "other_thickness",
-        ]),
-        Input::choice(
-            "hydrogen",
-            &["low", "high", "calculated-preheat"],
-            Need::Default("low"),
-            "low: thinner part governs; high (cellulosic or rutile stick) without a calculated preheat: thicker part",
-        )
-        .also(&["process_hydrogen", "hydrogen_class"]),
-        Input::flag("low_hydrogen", "yes or no instead of hydrogen").also(&["lowhydrogen", "lh"]),
-        Input::choice(
-            "process",
-            PROCESSES,
-            Need::Optional,
-            "sets the hydrogen rule where hydrogen is not given; smaw alone means other than low-hydrogen electrodes",
-        ),
-        Input::name(
-            "electrode",
-            Need::Optional,
-            "filler classification; sets the hydrogen rule where neither hydrogen nor process does",
-        )
-        .also(&["filler", "classification"]),
-        COLUMN,
-        Input::flag("cyclic", "the joint is loaded cyclically").also(&["fatigue", "dynamic"]),
-        Input::optional("edge", Kind::Length, "thickness of the edge the fillet runs along; a lap joint takes t1")
-            .also(&["edge_thickness", "lap_edge"]),
-        Input::flag("built_out", "the drawing says the weld is built out to give the full throat at the edge"),
-        Input::optional("leg", Kind::Length, "leg to check").also(&["fillet", "size", "z", "leg_size", "weld_size", "w"]),
-        Input::optional("length", Kind::Length, "length of the weld, or of each piece, to check").also(&["l"]),
-        Input::flag("intermittent", "the weld is intermittent"),
-        Input::flag("lap", "the joint is a lap joint: gives the least overlap").also(&["lap_joint"]),
-        Input::optional("overlap", Kind::Length, "overlap of a lap joint to check"),
-    ],
-    outputs: &[
-        Output::new(
-            "governing_thickness",
-            "thickness that sets the smallest fillet",
-            Kind::Length,
-            "thinner part with low hydrogen or a calculated preheat, else thicker part",
-            MINIMUM,
-        ),
-        Output::new(
-            "table_leg",
-            "smallest leg from the table",
-            Kind::Length,
-            "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16 (to 6 mm: 3; 12: 5; 20: 6; above: 8)",
-            MINIMUM,
-        )
-        .range("single pass, prequalified steels")
-        .up(),
-        Output::new(
-            "table_leg_inch",
-            "smallest leg from the inch column",
-            Kind::Length,
-            "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16",
-            MINIMUM,
-        )
-        .up(),
-        Output::new(
-            "table_leg_metric",
-            "smallest leg from the metric column",
-            Kind::Length,
-            "to 6 mm: 3; 12: 5; 20: 6; above: 8",
-            MINIMUM,
-        )
-        .up(),
-        Output::word("column", "column of the table read", "as table says, or by the unit of t1", MINIMUM),
-        Output::new(
-            "min_leg",
-            "smallest leg",
-            Kind::Length,
-            "table leg, not more than the thinner part, not under 3/16 in (5 mm) when cyclic",
-            MINIMUM,
-        )
-        .style(LENGTH)
-        .up(),
-        Output::new(
-            "max_leg",
-            "largest leg along the edge",
-            Kind::Length,
-            "edge under 1/4 in (6 mm): edge; else edge - 1/16 in (2 mm), or edge if built out",
-            EDGE,
-        )
-        .style(LENGTH)
-        .down(),
-        Output::new(
-            "max_leg_inch",
-            "largest leg along the edge, inch column",
-            Kind::Length,
-            "edge under 1/4 in: edge; else edge - 1/16 in",
-            EDGE,
-        )
-        .style(LENGTH)
-        .down(),
-        Output::new(
-            "max_leg_metric",
-            "largest leg along the edge, metric column",
-            Kind::Length,
-            "edge under 6 mm: edge; else edge - 2 mm",
-            EDGE,
-        )
-        .style(LENGTH)
-        .down(),
-        Output::new(
-            "full_strength_leg",
-            "leg on both sides that develops the thinner part",
-            Kind::Length,
-            "3/4 x thinner part, fillets on both sides for the full length",
-            FULL,
-        )
-        .range("a rule for E70 weld metal on structural plate")
-        .style(LENGTH)
-        .up(),
-        Output::new(
-            "min_length",
-            "least length of weld",
-            Kind::Length,
-            "4 x leg; intermittent: also not under 1-1/2 in (38 mm)",
-            LENGTHS,
-        )
-        .style(LENGTH)
-        .up(),
-        Output::new(
-            "effective_leg",
-            "leg that may be counted at this length",
-            Kind::Length,
-            "leg, or length / 4 if the weld is shorter than 4 legs",
-            LENGTHS,
-        )
-        .style(LENGTH)
-        .down(),
-        Output::new(
-            "min_overlap",
-            "least overlap",
-            Kind::Length,
-            "5 x thinner part, not under 1 in (25 mm)",
-            LENGTHS,
-        )
-        .style(LENGTH)
-        .up(),
-        Output::word("verdict", "verdict", "leg, length and overlap against the limits above", MINIMUM),
-    ],
-    example: "t1=\"1/4 in\" t2=\"3/8 in\" edge=\"1/4 in\" leg=\"3/16 in\"",
-    run: fillet_size,
-};
+words! {
+    /// What lets the thinner part govern.
+    pub Governing {
+        Low = "low",
+        High = "high",
+        Calculated = "calculated-preheat",
+    }
+}
 
-/// Process words; the shop's own words beside the code's.
-const PROCESSES: &[&str] = &[
-    "gmaw",
-    "fcaw",
-    "gtaw",
-    "saw",
-    "smaw-low-hydrogen",
-    "smaw",
-    "mig",
-    "mag",
-    "mig/mag",
-    "tig",
-    "stick",
-    "mma",
-    "111",
-    "114",
-    "121",
-    "131",
-    "135",
-    "136",
-    "138",
-    "141",
-];
+words! {
+    /// Process, by whether it is low-hydrogen whatever the filler.
+    pub Arc {
+        Wire = "gmaw" | "fcaw" | "gtaw" | "saw" | "mig" | "mag" | "mig/mag" | "tig" | "114" | "121" | "131" | "135" | "136"
+            | "138" | "141",
+        LowHydrogenStick = "smaw-low-hydrogen",
+        Stick = "smaw" | "stick" | "mma" | "111",
+    }
+}
+
+/// Whether a classification is low-hydrogen; a bare class such as E70 is not
+/// known to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LowHydrogen(bool);
+
+/// A filler of which only that matters.
+pub type Rod = Named<LowHydrogen>;
+
+impl LookedUp for LowHydrogen {
+    fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
+        match electrode::find(name) {
+            Some(filler) => Ok(Self(filler.electrode.low_hydrogen)),
+            None => tensile_strength(name).map(|_| Self(false)),
+        }
+    }
+}
+
+family! {
+    /// Least and greatest size, length and overlap of a fillet.
+    pub FILLET_SIZE = "fillet-size" in Welding:
+        "smallest and largest fillet for the parts, least length and overlap";
+    also "minimum-fillet", "maximum-fillet", "min-fillet", "max-fillet";
+    reads FilletSize {
+        required t1: Length in SHOP_SIZE, "thickness of one part; the order doesn't matter", "thickness", "t",
+            "thinner", "plate";
+        fallback t2: Length = "t1" in SHOP_SIZE, "thickness of the other part", "thicker", "thick",
+            "thickness_2";
+        fallback hydrogen: Governing = "low, or as process and electrode say",
+            "low: thinner part governs; high (cellulosic or rutile stick) without a calculated preheat: thicker part",
+            "process_hydrogen", "hydrogen_class";
+        optional low_hydrogen: bool, "yes or no instead of hydrogen", "lowhydrogen", "lh";
+        optional process: Arc,
+            "sets the hydrogen rule where hydrogen is not given; smaw alone means other than low-hydrogen electrodes";
+        optional electrode: Rod,
+            "filler classification; sets the hydrogen rule where neither hydrogen nor process does", "filler",
+            "classification";
+        flag cyclic: bool, "the joint is loaded cyclically", "fatigue", "dynamic";
+        optional edge: Length in SHOP_SIZE, "thickness of the edge the fillet runs along; a lap joint takes t1",
+            "edge_thickness", "lap_edge";
+        flag built_out: bool, "the drawing says the weld is built out to give the full throat at the edge";
+        optional leg: Length in SHOP_SIZE, "leg to check", "fillet", "size", "z";
+        optional length: Length in ABOVE_ZERO, "length of the weld, or of each piece, to check", "l";
+        flag intermittent: bool, "the weld is intermittent";
+        flag lap: bool, "the joint is a lap joint: gives the least overlap", "lap_joint";
+        optional overlap: Length in NOT_NEGATIVE, "overlap of a lap joint to check";
+        default table: Column = Inch,
+            "column of the code's table; at the bench that of the units the thickness is written in", "units",
+            "column";
+    }
+    rules { needs(length, leg); }
+    gives FilletSizeAnswer {
+        governing_thickness: Length, "thickness that sets the smallest fillet",
+            "thinner part with low hydrogen or a calculated preheat, else thicker part", MINIMUM;
+        table_leg: Length, "smallest leg from the table",
+            "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16 (to 6 mm: 3; 12: 5; 20: 6; above: 8)",
+            MINIMUM => .range("single pass, prequalified steels").up();
+        table_leg_inch: Length, "smallest leg from the inch column",
+            "to 1/4 in: 1/8; to 1/2: 3/16; to 3/4: 1/4; above: 5/16", MINIMUM => .up();
+        table_leg_metric: Length, "smallest leg from the metric column", "to 6 mm: 3; 12: 5; 20: 6; above: 8",
+            MINIMUM => .up();
+        column: Column, "column of the table read", "as table says", MINIMUM;
+        min_leg: Length, "smallest leg",
+            "table leg, not more than the thinner part, not under 3/16 in (5 mm) when cyclic", MINIMUM =>
+            .style(LENGTH).up();
+        max_leg: Length, "largest leg",
+            "thinner part; along an edge under 1/4 in (6 mm) also the edge, else edge - 1/16 in (2 mm), or edge if built out",
+            THINNER => .style(LENGTH).down();
+        max_leg_inch: Length, "largest leg along the edge, inch column",
+            "edge under 1/4 in: edge; else edge - 1/16 in; not over the thinner part", EDGE =>
+            .style(LENGTH).down();
+        max_leg_metric: Length, "largest leg along the edge, metric column",
+            "edge under 6 mm: edge; else edge - 2 mm; not over the thinner part", EDGE => .style(LENGTH).down();
+        full_strength_leg: Length, "leg on both sides that develops the thinner part",
+            "3/4 x thinner part, fillets on both sides for the full length", FULL => .range(
+            "a rule for E70 weld metal on structural plate").style(LENGTH).up();
+        min_length: Length, "least length of weld", "4 x leg; intermittent: also not under 1-1/2 in (38 mm)",
+            LENGTHS => .style(LENGTH).up();
+        effective_leg: Length, "leg that may be counted at this length",
+            "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).down();
+        min_overlap: Length, "least overlap", "5 x thinner part, not under 1 in (25 mm)", LENGTHS =>
+            .style(LENGTH).up();
+        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM;
+    }
+    asked min_leg;
+    example "t1=\"1/4 in\" t2=\"3/8 in\" edge=\"1/4 in\" leg=\"3/16 in\"";
+    by fillet_size
+}
 
 /// Smallest leg for a base metal of this thickness, before the cap at the
 /// thinner part (AWS D1.1:2020 table 7.7).
@@ -254,81 +168,88 @@ fn smaller(a: Length, b: Length) -> Length {
     if a < b { a } else { b }
 }
 
-/// Words for stick welding with electrodes that are not low-hydrogen.
-const STICK: &[&str] = &["smaw", "stick", "mma", "111"];
-
-/// Whether a classification is low-hydrogen; a bare class such as E70 is not
-/// known to be.
-fn by_electrode(word: &str) -> Result<bool, Trouble> {
-    match electrode::find(word) {
-        Some(filler) => Ok(filler.electrode.low_hydrogen),
-        None => tensile_strength(word).map(|_| false),
+/// Whether the thinner part governs: a low-hydrogen process or filler, or a
+/// calculated preheat.
+///
+/// # Errors
+/// If what says so says both.
+fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
+    let word = *given.hydrogen;
+    let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
+    let rod = given.electrode.as_ref().map(|rod| rod.0);
+    let said = [
+        ("hydrogen", word.filter(|w| *w != Governing::Calculated).map(|w| w == Governing::Low)),
+        ("low_hydrogen", *given.low_hydrogen),
+        ("process", wire),
+        // A bare class such as E70 is not known to be; a wire makes it so.
+        ("electrode", rod.filter(|low| *low || wire.is_none())),
+    ];
+    let mut said = said.into_iter().filter_map(|(name, low)| low.map(|low| (name, low)));
+    let Some((first, low)) = said.next() else {
+        return Ok(word.is_some() || !given.process.given());
+    };
+    if let Some((other, _)) = said.find(|(_, other)| *other != low) {
+        return Err(contradict(first, other, "one says low hydrogen, the other does not"));
     }
+    Ok(low || word == Some(Governing::Calculated))
 }
 
-fn low_hydrogen(given: &Given) -> Result<bool, Trouble> {
-    if given.has("low_hydrogen") && !given.has("hydrogen") {
-        return given.flag("low_hydrogen");
-    }
-    Ok(match (given.maybe_word("hydrogen")?, given.maybe_word("process")?) {
-        (Some(word), _) => word != "high",
-        (None, Some(process)) if !STICK.contains(&process) => true,
-        (None, process) => match given.maybe_word("electrode")? {
-            Some(word) => by_electrode(word)?,
-            None => process.is_none(),
-        },
-    })
-}
-
-fn fillet_size(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let t1: Length = shop_size("t1", given.need("t1")?)?;
-    let t2: Length = shop_size("t2", given.or("t2", t1)?)?;
+fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), Trouble> {
+    let t1 = *given.t1;
+    let t2 = given.t2.unwrap_or(t1);
     let (thin, thick) = (smaller(t1, t2), larger(t1, t2));
-    let column = Column::read(given, "t1")?;
+    let column = *given.table;
     let governing = if low_hydrogen(given)? { thin } else { thick };
     let table = table_leg(governing, column);
     let mut min = smaller(table, thin);
-    if given.flag("cyclic")? {
+    if *given.cyclic {
         min = larger(min, column.length(0.1875, 5.0));
         if below(thin, min) {
-            answer.warn("The cyclic floor of 3/16 in (5 mm) is more than the thinner part: choose another joint or a thicker part.");
+            answer.said.warn("The cyclic floor of 3/16 in (5 mm) is more than the thinner part: choose another joint or a thicker part.");
         }
     }
-    answer.put("governing_thickness", governing);
-    answer.put("table_leg", table);
-    answer.put("table_leg_inch", table_leg(governing, Column::Inch));
-    answer.put("table_leg_metric", table_leg(governing, Column::Metric));
-    answer.put_word("column", column.word());
-    answer.put("min_leg", min);
-    warn_column(given, answer, governing, column);
+    answer.governing_thickness.put(governing);
+    answer.table_leg.put(table);
+    answer.table_leg_inch.put(table_leg(governing, Column::Inch));
+    answer.table_leg_metric.put(table_leg(governing, Column::Metric));
+    answer.column.put(column);
+    answer.min_leg.put(min);
+    warn_column(answer, governing, column);
     // The fillet of a lap runs along the edge of a part: the first, unless said.
-    let edge = match given.maybe::<Length>("edge")? {
-        Some(edge) => Some(shop_size("edge", edge)?),
-        None if given.flag("lap")? => Some(t1),
-        None => None,
-    };
-    let built_out = given.flag("built_out")?;
-    let max = edge.map(|edge| edge_leg(edge, built_out, column));
-    if let (Some(max), Some(edge)) = (max, edge) {
-        answer.put("max_leg", max);
-        answer.put("max_leg_inch", edge_leg(edge, built_out, Column::Inch));
-        answer.put("max_leg_metric", edge_leg(edge, built_out, Column::Metric));
+    let edge = given.edge.or_else(|| given.lap.then_some(t1));
+    if edge.is_some_and(|edge| exceeds(edge, thick)) {
+        return Err(Trouble::impossible(
+            "the edge is thicker than both parts",
+            "edge is the thickness of the part the fillet runs along",
+        ));
+    }
+    // A leg over the thinner part adds metal and no strength.
+    let along = |edge: Length, column| smaller(edge_leg(edge, *given.built_out, column), thin);
+    let max = edge.map_or(thin, |edge| along(edge, column));
+    answer.max_leg.put(max);
+    if let Some(edge) = edge {
+        if max < thin {
+            answer.max_leg.source(EDGE);
+        }
+        answer.max_leg_inch.put(along(edge, Column::Inch));
+        answer.max_leg_metric.put(along(edge, Column::Metric));
         if below(max, min) {
-            answer.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
+            answer.said.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
         }
     }
-    answer.put("full_strength_leg", thin * 0.75);
-    check(given, answer, Limits { min, max, thin, column })
+    answer.full_strength_leg.put(thin * 0.75);
+    check(given, answer, Limits { min, max, thin, column });
+    Ok(())
 }
 
-/// Says so where the column that goes by the unit of the thickness asks for
-/// less than the other one does, by more than the rounding between them.
-fn warn_column(given: &Given, answer: &mut Answer, governing: Length, column: Column) {
+/// Says so where the metric column asks for less than the inch column does, by
+/// more than the rounding between them.
+fn warn_column(answer: &mut FilletSizeAnswer, governing: Length, column: Column) {
     let (read, other) = (table_leg(governing, column), table_leg(governing, column.other()));
-    if column == Column::Metric && !given.has("table") && other.to(unit::MM) > read.to(unit::MM) + 0.5 {
-        answer.warn(format!(
-            "The thickness is written in metric units, so the metric column is read: {}. The inch column asks for {} here; \
-             take that one where the drawing is in inches (table=inch).",
+    if column == Column::Metric && other.to(unit::MM) > read.to(unit::MM) + 0.5 {
+        answer.said.warn(format!(
+            "The metric column is read: {}. The inch column asks for {} here; take that one where the drawing is in inches \
+             (table=inch).",
             LENGTH.up().both(read.into()),
             LENGTH.up().both(other.into()),
         ));
@@ -337,58 +258,46 @@ fn warn_column(given: &Given, answer: &mut Answer, governing: Length, column: Co
 
 struct Limits {
     min: Length,
-    max: Option<Length>,
+    max: Length,
     thin: Length,
     column: Column,
 }
 
-fn check(given: &Given, answer: &mut Answer, limits: Limits) -> Result<(), Trouble> {
+fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
     let mut faults: Vec<&str> = Vec::new();
-    let mut checked = false;
-    if let Some(leg) = given.maybe::<Length>("leg")? {
-        let leg = shop_size("leg", leg)?;
-        checked = true;
+    if let Some(leg) = *given.leg {
         if below(leg, limits.min) {
             faults.push("leg too small");
         }
-        if limits.max.is_some_and(|max| below(max, leg)) {
+        if exceeds(leg, limits.thin) {
+            faults.push("leg larger than the thinner part");
+        } else if exceeds(leg, limits.max) {
             faults.push("leg too large for the edge");
         }
         let shortest = limits.column.length(1.5, 38.0);
-        let intermittent = given.flag("intermittent")?;
-        let least = if intermittent { larger(leg * 4.0, shortest) } else { leg * 4.0 };
-        answer.put("min_length", least);
-        if let Some(length) = given.maybe::<Length>("length")? {
-            let length = given::positive("length", length)?;
-            answer.put("effective_leg", smaller(leg, length / 4.0));
+        let least = if *given.intermittent { larger(leg * 4.0, shortest) } else { leg * 4.0 };
+        answer.min_length.put(least);
+        if let Some(length) = *given.length {
+            answer.effective_leg.put(smaller(leg, length / 4.0));
             if below(length, least) {
                 faults.push("too short");
             }
         }
-    } else if given.has("length") {
-        return Err(Trouble::Missing(vec!["leg"]));
     }
-    let overlap: Option<Length> = given.maybe("overlap")?;
-    if given.flag("lap")? || overlap.is_some() {
+    if *given.lap || given.overlap.given() {
         let least = larger(limits.thin * 5.0, limits.column.length(1.0, 25.0));
-        answer.put("min_overlap", least);
-        if let Some(overlap) = overlap {
-            checked = true;
-            if below(overlap, least) {
-                faults.push("overlap too small");
-            }
+        answer.min_overlap.put(least);
+        if given.overlap.is_some_and(|overlap| below(overlap, least)) {
+            faults.push("overlap too small");
         }
     }
-    if !checked {
-        return Ok(());
+    if !given.leg.given() && !given.overlap.given() {
+        return;
     }
-    if faults.is_empty() {
-        answer.put_word("verdict", "fits");
-    } else {
-        for fault in &faults {
-            answer.warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
-        }
-        answer.put_word("verdict", faults.join("; "));
+    for fault in &faults {
+        answer
+            .said
+            .warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
     }
-    Ok(())
+    answer.verdict.put(if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") });
 }

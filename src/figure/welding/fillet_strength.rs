@@ -1,211 +1,95 @@
 //! What a straight fillet carries, and the leg or length a load needs.
 
-use super::look_up::shop_size;
+use super::look_up::SHOP_SIZE;
 use super::weld_strength::{
-    ALLOWABLE, DIRECTIONAL, ELECTRODE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, directional,
-    leg_of_throat, nominal_throat, read_allowable, read_electrode, read_throat, throat_of_leg,
+    DIRECTIONAL, LINE_LOAD, Size, Strength, THROAT, directional, leg_of_throat, nominal_throat, throat_of_leg,
 };
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
 use crate::figure::root::boundary;
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
 use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, LineForce, Number, Stress, unit};
+use crate::quantity::{Angle, Dimensioned, Force, Length, LineForce, Number, Stress, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const END: Source = Source::standard("ANSI/AISC 360-22", "J2.2b(d), eq. J2-1");
 const SHORT: Source = Source::standard("ANSI/AISC 360-22", "J2.2b(c)").from_memory();
 const PAIR: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. J2-10").from_memory();
 const STATICS: Source = Source::derived("force over throat area", "published worked examples");
 
-/// Strength of straight fillets in shear.
-pub static FILLET_STRENGTH: Family = Family {
-    name: "fillet-strength",
-    group: Group::Welding,
-    title: "strength of straight fillets, and the leg or length a load needs",
-    inputs: &[
-        LEG,
-        THROAT_INPUT,
-        Input::optional("sixteenths", Kind::Number, "leg in sixteenths of an inch, the D of the AISC manual")
-            .also(&["D"]),
-        Input::optional("length", Kind::Length, "length of one weld line").also(&[
-            "total_length",
-            "l",
-            "weld_length",
-            "length_longitudinal",
-            "longitudinal_length",
-        ]),
-        Input::defaulted(
-            "lines",
-            Kind::Number,
-            "1",
-            "equal weld lines that share the load; 2 for both sides",
-        )
-        .also(&["welds", "sides", "count", "number"]),
-        ELECTRODE,
-        ALLOWABLE,
-        METHOD,
-        Input::optional(
-            "load",
-            Kind::Force,
-            "load through the centroid of the lines, to check or to size for",
-        )
-        .also(&["force", "p", "f", "pa", "pu"]),
-        Input::defaulted(
-            "angle",
-            Kind::Angle,
-            "0 deg",
-            "between the load and the weld axis; 90 deg is transverse",
-        )
-        .also(&["theta", "load_angle"]),
-        Input::choice(
-            "direction",
-            &["longitudinal", "transverse"],
-            Need::Optional,
-            "of the load, instead of the angle: longitudinal is 0 deg, transverse 90 deg",
-        ),
-        Input::flag("both_sides", "two lines, one on each side, instead of lines"),
-        Input::optional(
-            "transverse_length",
-            Kind::Length,
+words! {
+    /// Direction of the load, to the weld.
+    pub Direction {
+        /// 0 deg:
+        Longitudinal = "longitudinal",
+        /// 90 deg:
+        Transverse = "transverse",
+    }
+}
+
+family! {
+    /// Strength of straight fillets in shear.
+    pub FILLET_STRENGTH = "fillet-strength" in Welding:
+        "strength of straight fillets, and the leg or length a load needs";
+    also "fillet", "fillet-weld", "weld-strength", "fillet-capacity";
+    reads FilletStrength {
+        ..size: Size;
+        ..strength: Strength;
+        optional sixteenths: Number in within(0.0, 378.0, unit::ONE, THROAT).above_zero(),
+            "leg in sixteenths of an inch, the D of the AISC manual", "D";
+        optional length: Length in ABOVE_ZERO, "length of one weld line", "total_length", "l", "weld_length";
+        fallback lines: Number = "1, or 2 for both sides" in ABOVE_ZERO.whole(),
+            "equal weld lines that share the load; 2 for both sides", "welds", "sides", "count";
+        optional load: Force in ABOVE_ZERO, "load through the centroid of the lines, to check or to size for",
+            "force", "p", "f";
+        fallback angle: Angle = "0 deg, or as direction says",
+            "between the load and the weld axis; 90 deg is transverse", "theta", "load_angle";
+        optional direction: Direction,
+            "of the load, instead of the angle: longitudinal is 0 deg, transverse 90 deg";
+        flag both_sides: bool, "two lines, one on each side, instead of lines";
+        optional transverse_length: Length in ABOVE_ZERO,
             "length of transverse weld in the same group, length then being the longitudinal weld; per line",
-        )
-        .also(&["length_transverse"]),
-        Input::flag(
-            "end_loaded",
-            "longitudinal weld loaded at its end, as on a lap splice: long welds count less",
-        )
-        .also(&["end"]),
-        Input::flag("mixed", "the group has welds in other directions too: no directional increase"),
-        Input::flag("hollow", "the weld is at the end of a hollow section: no directional increase"),
-    ],
-    outputs: &[
-        Output::new("throat", "effective throat", Kind::Length, "leg / sqrt(2)", THROAT).style(GAUGE).down(),
-        Output::new(
-            "fexx",
-            "tensile strength of the weld metal",
-            Kind::Stress,
-            "class of the electrode",
-            THROAT,
-        ),
-        Output::new(
-            "allowable_stress",
-            "allowable shear on the throat",
-            Kind::Stress,
-            "0.30 FEXX (asd) or 0.45 FEXX (lrfd)",
-            THROAT,
-        )
-        .range("static load, matching or softer weld metal")
-        .down(),
-        Output::new(
-            "kds",
-            "directional strength factor",
-            Kind::Number,
-            "1.0 + 0.50 sin^1.5(angle)",
-            DIRECTIONAL,
-        )
-        .range("one direction, uniform leg, loaded in its plane through the centroid")
-        .down(),
-        Output::new(
-            "nominal_per_length",
-            "nominal strength per length, one line",
-            Kind::LineForce,
-            "0.60 FEXX x throat x kds",
-            DIRECTIONAL,
-        )
-        .style(LINE_LOAD)
-        .down(),
-        Output::new(
-            "nominal_all",
-            "nominal strength per length, all lines",
-            Kind::LineForce,
-            "nominal per length x lines",
-            DIRECTIONAL,
-        )
-        .style(LINE_LOAD)
-        .down(),
-        Output::new(
-            "per_length",
-            "allowable load per length, one line",
-            Kind::LineForce,
-            "allowable stress x throat x kds",
-            THROAT,
-        )
-        .style(LINE_LOAD)
-        .down(),
-        Output::new(
-            "per_length_all",
-            "allowable load per length, all lines",
-            Kind::LineForce,
-            "per length x lines",
-            THROAT,
-        )
-        .style(LINE_LOAD)
-        .down(),
-        Output::new(
-            "beta",
-            "end-loaded length factor",
-            Kind::Number,
-            "L <= 100 leg: 1; to 300 leg: 1.2 - 0.002 L/leg; above: 180 leg / L",
-            END,
-        )
-        .down(),
-        Output::new("effective_length", "length of one line that counts", Kind::Length, "beta x length", END)
-            .style(GAUGE)
-            .down(),
-        Output::new(
-            "pair_plain",
-            "mixed group, plain sum",
-            Kind::Force,
-            "R longitudinal + R transverse",
-            PAIR,
-        )
-        .down(),
-        Output::new(
-            "pair_directional",
-            "mixed group, weighted sum",
-            Kind::Force,
-            "0.85 R longitudinal + 1.5 R transverse",
-            PAIR,
-        )
-        .down(),
-        Output::new(
-            "capacity",
-            "allowable load",
-            Kind::Force,
-            "per length x effective length x lines; mixed group: the greater of the two sums",
-            THROAT,
-        )
-        .down(),
-        Output::new(
-            "stress",
-            "throat stress under the load",
-            Kind::Stress,
-            "load / (throat x length x lines)",
-            STATICS,
-        )
-        .up(),
-        Output::new("utilisation", "utilisation", Kind::Number, "load / capacity", STATICS).up(),
-        Output::new(
-            "required_leg",
-            "leg the load needs at this length",
-            Kind::Length,
-            "load sqrt(2) / (allowable stress x kds x length x lines), solved with the length rules",
-            STATICS,
-        )
-        .style(LENGTH)
-        .up(),
-        Output::new(
-            "required_length",
-            "length of each line the load needs at this leg",
-            Kind::Length,
-            "load / (per length x lines), solved with the end-loaded rule",
-            STATICS,
-        )
-        .style(LENGTH)
-        .up(),
-    ],
-    example: "electrode=E70 leg=\"1/4 in\" length=\"4 in\" lines=2 load=\"12000 lbf\"",
-    run: fillet_strength,
-};
+            "length_transverse";
+        flag end_loaded: bool, "longitudinal weld loaded at its end, as on a lap splice: long welds count less",
+            "end";
+        flag mixed: bool, "the group has welds in other directions too: no directional increase";
+        flag hollow: bool, "the weld is at the end of a hollow section: no directional increase";
+    }
+    gives FilletStrengthAnswer {
+        throat: Length, "effective throat", "leg / sqrt(2)", THROAT => .style(GAUGE).down();
+        fexx: Stress, "tensile strength of the weld metal", "class of the electrode", THROAT;
+        allowable_stress: Stress, "allowable shear on the throat", "0.30 FEXX (asd) or 0.45 FEXX (lrfd)", THROAT
+            => .range("static load, matching or softer weld metal").down();
+        kds: Number, "directional strength factor", "1.0 + 0.50 sin^1.5(angle)", DIRECTIONAL => .range(
+            "one direction, uniform leg, loaded in its plane through the centroid").down();
+        nominal_per_length: LineForce, "nominal strength per length, one line", "0.60 FEXX x throat x kds",
+            DIRECTIONAL => .style(LINE_LOAD).down();
+        nominal_all: LineForce, "nominal strength per length, all lines", "nominal per length x lines",
+            DIRECTIONAL => .style(LINE_LOAD).down();
+        per_length: LineForce, "allowable load per length, one line", "allowable stress x throat x kds", THROAT
+            => .style(LINE_LOAD).down();
+        per_length_all: LineForce, "allowable load per length, all lines", "per length x lines", THROAT =>
+            .style(LINE_LOAD).down();
+        beta: Number, "end-loaded length factor",
+            "L <= 100 leg: 1; to 300 leg: 1.2 - 0.002 L/leg; above: 180 leg / L", END => .down();
+        effective_length: Length, "length of one line that counts", "beta x length", END => .style(GAUGE).down();
+        pair_plain: Force, "mixed group, plain sum", "R longitudinal + R transverse", PAIR => .down();
+        pair_directional: Force, "mixed group, weighted sum", "0.85 R longitudinal + 1.5 R transverse", PAIR =>
+            .down();
+        capacity: Force, "allowable load",
+            "per length x effective length x lines; mixed group: the greater of the two sums", THROAT => .down();
+        stress: Stress, "throat stress under the load", "load / (throat x length x lines)", STATICS => .up();
+        utilisation: Number, "utilisation", "load / capacity", STATICS => .up();
+        required_leg: Length, "leg the load needs at this length",
+            "load sqrt(2) / (allowable stress x kds x length x lines), solved with the length rules", STATICS =>
+            .style(LENGTH).up();
+        required_length: Length, "length of each line the load needs at this leg",
+            "load / (per length x lines), solved with the end-loaded rule", STATICS => .style(LENGTH).up();
+    }
+    asked capacity, required_leg, per_length_all;
+    example "electrode=E70 leg=\"1/4 in\" length=\"4 in\" lines=2 load=\"12000 lbf\"";
+    by fillet_strength
+}
 
 /// Length factor of an end-loaded fillet (AISC 360-22 eq. J2-1); above 300
 /// legs only 180 legs count.
@@ -300,226 +184,197 @@ fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
 }
 
 /// Lines that share the load: whole welds.
-fn lines(given: &Given) -> Result<Number, Trouble> {
-    let both = given.flag("both_sides")?;
-    let usual = Number::from_si(if both { 2.0 } else { 1.0 });
-    let lines = given::positive("lines", given.or("lines", usual)?)?;
+fn lines(given: &FilletStrength) -> Result<Number, Trouble> {
+    let both = *given.both_sides;
+    let lines = given.lines.unwrap_or(Number::from_si(if both { 2.0 } else { 1.0 }));
     if both && lines.si() == 1.0 {
         return Err(Trouble::impossible(
             "one line can't be on both sides",
             "lines counts the welds of both sides together; give one of lines and both_sides",
         ));
     }
-    if lines.si().fract() == 0.0 {
-        return Ok(lines);
-    }
-    Err(Trouble::OutOfRange {
-        input: "lines".to_owned(),
-        given: format!("{}", lines.si()),
-        range: "whole numbers".to_owned(),
-        source: STATICS,
-    })
+    Ok(lines)
 }
 
-/// The factors that need no strength: of direction from the angle alone, of an
-/// end-loaded length from leg and length.
-fn alone(
-    given: &Given,
-    answer: &mut Answer,
-    throat: Option<Length>,
-    length: Option<Length>,
-    allowable: Option<Stress>,
-    load: Option<Force>,
-) -> Result<bool, Trouble> {
-    if allowable.is_some() || load.is_some() {
-        return Ok(false);
+/// The throat, by leg, throat or sixteenths.
+fn throat(given: &FilletStrength) -> Result<Option<Length>, Trouble> {
+    let Some(d) = *given.sixteenths else { return given.size.effective_throat() };
+    if given.size.leg.given() || given.size.throat.given() {
+        return Err(Trouble::impossible("both sixteenths and a leg or throat are given", "give one of them"));
     }
-    let turned = given.has("angle") || given.has("direction");
-    let ends = throat.zip(length).filter(|_| given.has("end_loaded"));
-    if !turned && ends.is_none() {
-        return Ok(false);
-    }
-    if let Some(throat) = throat {
-        answer.put("throat", throat);
-    }
-    if turned {
-        let kds = direction(given, answer)?;
-        answer.put("kds", kds);
-    }
-    if let Some((throat, length)) = ends {
-        lengths(Line { leg: leg_of_throat(throat), length, end_loaded: given.flag("end_loaded")? }, answer);
-    }
-    answer.note("No strength was asked for: give leg and electrode for the load the weld carries.");
-    Ok(true)
+    let leg = Length::of(d.si() / 16.0, unit::IN);
+    SHOP_SIZE.check("sixteenths", leg.into())?;
+    Ok(Some(throat_of_leg(leg)))
 }
 
-fn direction(given: &Given, answer: &mut Answer) -> Result<Number, Trouble> {
-    let direction = given.maybe_word("direction")?;
-    let named = Angle::of(if direction == Some("transverse") { 90.0 } else { 0.0 }, unit::DEG);
-    let angle: Angle = given.or("angle", named)?;
+fn direction(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<Number, Trouble> {
+    let direction = *given.direction;
+    let named = Angle::of(if direction == Some(Direction::Transverse) { 90.0 } else { 0.0 }, unit::DEG);
+    let angle = given.angle.unwrap_or(named);
     if let Some(word) = direction
         && (angle - named).si().abs() > 1e-9
     {
         return Err(Trouble::impossible(
-            format!("an angle of {:.1} deg is not {word}", angle.to(unit::DEG)),
+            format!("an angle of {:.1} deg is not {}", angle.to(unit::DEG), word.word()),
             "give the angle or the direction",
         ));
     }
-    let barred = given.flag("mixed")? || given.flag("hollow")? || given.has("transverse_length");
+    let barred = *given.mixed || *given.hollow || given.transverse_length.given();
     if angle.si() == 0.0 {
         return Ok(Number::from_si(1.0));
     }
     if barred {
-        answer.warn(
+        answer.said.warn(
             "The directional increase is not taken: it isn't allowed for mixed weld directions without strain \
              compatibility, nor at the ends of hollow sections.",
         );
         return Ok(Number::from_si(1.0));
     }
-    answer.warn(
+    answer.said.warn(
         "The directional increase is taken: it holds for lines of one direction and one leg, loaded in their plane \
          through the centroid. Leave the angle out where that is not so.",
     );
     Ok(directional(angle))
 }
 
-fn fillet_strength(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+/// The factors that need no strength: of direction from the angle alone, of an
+/// end-loaded length from leg and length.
+fn alone(
+    given: &FilletStrength,
+    answer: &mut FilletStrengthAnswer,
+    line: Option<Line>,
+) -> Result<bool, Trouble> {
+    let turned = given.angle.given() || given.direction.given();
+    let ends = line.filter(|_| given.end_loaded.given());
+    if !turned && ends.is_none() {
+        return Ok(false);
+    }
+    if turned {
+        let kds = direction(given, answer)?;
+        answer.kds.put(kds);
+    }
+    if let Some(line) = ends {
+        lengths(line, answer);
+    }
+    answer.said.note("No strength was asked for: give leg and electrode for the load the weld carries.");
+    Ok(true)
+}
+
+fn fillet_strength(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<(), Trouble> {
     let lines = lines(given)?;
-    let throat = match given.maybe::<Number>("sixteenths")? {
-        Some(_) if given.has("leg") || given.has("throat") => {
-            return Err(Trouble::impossible(
-                "both sixteenths and a leg or throat are given",
-                "give one of them",
-            ));
-        }
-        Some(d) => {
-            let leg = Length::of(given::positive("sixteenths", d)?.si() / 16.0, unit::IN);
-            Some(throat_of_leg(shop_size("sixteenths", leg)?))
-        }
-        None => read_throat(given)?,
-    };
-    let length: Option<Length> = given.maybe("length")?.map(|l| given::positive("length", l)).transpose()?;
-    let load: Option<Force> = given.maybe("load")?.map(|f| given::positive("load", f)).transpose()?;
-    let allowable = read_allowable(given)?;
-    let end_loaded = given.flag("end_loaded")?;
-    if alone(given, answer, throat, length, allowable, load)? {
+    let throat = throat(given)?;
+    let (length, load, end_loaded) = (*given.length, *given.load, *given.end_loaded);
+    let allowable = given.strength.allowed();
+    let leg = throat.map(leg_of_throat);
+    let line = leg.zip(length).map(|(leg, length)| Line { leg, length, end_loaded });
+    answer.throat.put_some(throat);
+    if allowable.is_none() && load.is_none() && alone(given, answer, line)? {
         return Ok(());
     }
     if throat.is_none() && (length.is_none() || load.is_none() || allowable.is_none()) {
         return Err(Trouble::Missing(vec!["leg"]));
     }
-    if allowable.is_none() && (throat.is_none() || length.is_none() || load.is_none()) {
+    if allowable.is_none() && (line.is_none() || load.is_none()) {
         return Err(Trouble::Missing(vec!["electrode"]));
     }
-    if let Some(throat) = throat {
-        answer.put("throat", throat);
-    }
-    let fexx = read_electrode(given)?;
-    if let Some(fexx) = fexx {
-        answer.put("fexx", fexx);
-    }
+    let fexx = given.strength.fexx();
+    answer.fexx.put_some(fexx);
     let kds = direction(given, answer)?.si();
-    if let Some(allowable) = allowable {
-        answer.put("allowable_stress", allowable);
-        answer.put("kds", Number::from_si(kds));
-    }
+    answer.allowable_stress.put_some(allowable);
+    answer.kds.put_some(allowable.map(|_| Number::from_si(kds)));
+    let per = |stress: Stress, throat: Length| LineForce::from_si(stress.si() * throat.si() * kds);
     if let (Some(throat), Some(fexx)) = (throat, fexx) {
-        let nominal = nominal_throat(fexx).si() * throat.si() * kds;
-        answer.put("nominal_per_length", LineForce::from_si(nominal));
-        answer.put("nominal_all", LineForce::from_si(nominal * lines.si()));
+        let nominal = per(nominal_throat(fexx), throat);
+        answer.nominal_per_length.put(nominal);
+        answer.nominal_all.put(nominal * lines.si());
     }
     if let (Some(throat), Some(allowable)) = (throat, allowable) {
-        let per_length = allowable.si() * throat.si() * kds;
-        answer.put("per_length", LineForce::from_si(per_length));
-        answer.put("per_length_all", LineForce::from_si(per_length * lines.si()));
+        answer.per_length.put(per(allowable, throat));
+        answer.per_length_all.put(per(allowable, throat) * lines.si());
     }
-    let leg = throat.map(leg_of_throat);
-    if let (Some(leg), Some(length)) = (leg, length) {
-        let line = Line { leg, length, end_loaded };
+    if let Some(line) = line {
         lengths(line, answer);
-        let capacity = match allowable {
-            Some(allowable) => Some(capacity(given, answer, line, allowable * kds)? * lines.si()),
-            None => None,
-        };
-        if let Some(capacity) = capacity {
-            answer.put("capacity", capacity);
-        }
+        let capacity = allowable.map(|allowable| capacity(given, answer, line, allowable * kds, lines));
+        answer.capacity.put_some(capacity);
         if let Some(load) = load {
-            let other: Length = given.or("transverse_length", Length::from_si(0.0))?;
+            let other = given.transverse_length.unwrap_or(Length::from_si(0.0));
             let area = line.throat() * (line.effective_length() + other) * lines.si();
-            answer.put("stress", Stress::from_si(load.si() / area.si()));
-            if let Some(capacity) = capacity {
-                answer.put("utilisation", Number::from_si(load.si() / capacity.si()));
-                if load > capacity {
-                    answer.warn("The load is more than these welds carry: make them larger or longer.");
-                }
+            answer.stress.put(Stress::from_si(load.si() / area.si()));
+            answer.utilisation.put_some(capacity.map(|capacity| Number::from_si(load.si() / capacity.si())));
+            if capacity.is_some_and(|capacity| load > capacity) {
+                answer.said.warn("The load is more than these welds carry: make them larger or longer.");
             }
         }
     }
     if let (Some(load), Some(allowable)) = (load, allowable)
-        && !given.has("transverse_length")
+        && !given.transverse_length.given()
     {
-        size(answer, Wanted { leg, length, end_loaded }, load / lines.si(), allowable * kds);
+        size(given, answer, leg, load / lines.si(), allowable * kds);
     }
     Ok(())
 }
 
-fn lengths(line: Line, answer: &mut Answer) {
+fn lengths(line: Line, answer: &mut FilletStrengthAnswer) {
     if line.end_loaded {
-        answer.put("beta", end_loaded_factor(line.length, line.leg));
+        answer.beta.put(end_loaded_factor(line.length, line.leg));
     }
-    answer.put("effective_length", line.effective_length());
+    answer.effective_length.put(line.effective_length());
     if line.length.si() < 4.0 * line.leg.si() * (1.0 - 1e-9) {
-        answer.source("capacity", SHORT);
+        answer.capacity.source(SHORT);
         answer
+            .said
             .warn("The weld is shorter than four legs: only a leg of length / 4 is counted. Make it longer.");
     }
     if line.end_loaded && line.length.si() > 100.0 * line.leg.si() * (1.0 + 1e-9) {
-        answer.warn(
+        answer.said.warn(
             "The weld is longer than 100 legs and loaded at its end: its length counts less than in full.",
         );
     }
 }
 
-/// Allowable load of one line, or of one line with its transverse partner.
-fn capacity(given: &Given, answer: &mut Answer, line: Line, stress: Stress) -> Result<Force, Trouble> {
+/// Allowable load of the lines, with their transverse partners where there are.
+fn capacity(
+    given: &FilletStrength,
+    answer: &mut FilletStrengthAnswer,
+    line: Line,
+    stress: Stress,
+    lines: Number,
+) -> Force {
     let longitudinal = line.capacity(stress);
-    let Some(length) = given.maybe::<Length>("transverse_length")? else { return Ok(longitudinal) };
-    let length = given::positive("transverse_length", length)?;
+    let Some(length) = *given.transverse_length else { return longitudinal * lines.si() };
     let transverse = Line { length, end_loaded: false, ..line }.capacity(stress);
-    let lines = lines(given)?;
     let (plain, weighted) = (longitudinal + transverse, longitudinal * 0.85 + transverse * 1.5);
-    answer.put("pair_plain", plain * lines.si());
-    answer.put("pair_directional", weighted * lines.si());
-    answer.source("capacity", PAIR);
-    Ok(if plain > weighted { plain } else { weighted })
+    answer.pair_plain.put(plain * lines.si());
+    answer.pair_directional.put(weighted * lines.si());
+    answer.capacity.source(PAIR);
+    if plain > weighted { plain * lines.si() } else { weighted * lines.si() }
 }
 
-struct Wanted {
+fn size(
+    given: &FilletStrength,
+    answer: &mut FilletStrengthAnswer,
     leg: Option<Length>,
-    length: Option<Length>,
-    end_loaded: bool,
-}
-
-fn size(answer: &mut Answer, wanted: Wanted, load: Force, stress: Stress) {
-    if let Some(length) = wanted.length {
-        let line = Line { leg: Length::from_si(0.0), length, end_loaded: wanted.end_loaded };
-        match required_leg(line, load, stress) {
-            Some(leg) => answer.put("required_leg", leg),
-            None => answer.warn("No leg carries the load in this length, a weld being counted to a quarter of its length: make it longer."),
+    load: Force,
+    stress: Stress,
+) {
+    let end_loaded = *given.end_loaded;
+    if let Some(length) = *given.length {
+        match required_leg(Line { leg: Length::from_si(0.0), length, end_loaded }, load, stress) {
+            Some(leg) => answer.required_leg.put(leg),
+            None => answer.said.warn("No leg carries the load in this length, a weld being counted to a quarter of its length: make it longer."),
         }
     }
-    if let Some(leg) = wanted.leg {
-        let line = Line { leg, length: leg, end_loaded: wanted.end_loaded };
-        match required_length(line, load, stress) {
+    if let Some(leg) = leg {
+        match required_length(Line { leg, length: leg, end_loaded }, load, stress) {
             Some(length) => {
                 if length < leg * 4.0 {
                     answer
+                        .said
                         .warn("The load needs less than four legs of weld: make it at least four legs long.");
                 }
-                answer.put("required_length", length);
+                answer.required_length.put(length);
             }
-            None => answer.warn("No length of this leg carries the load at its end: take a larger leg."),
+            None => answer.said.warn("No length of this leg carries the load at its end: take a larger leg."),
         }
     }
 }

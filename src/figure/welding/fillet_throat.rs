@@ -1,9 +1,11 @@
 //! Throat of a fillet from its legs and back, with skew and root gap.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, Number, math, unit};
+use crate::quantity::{Angle, Area, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const THROAT: Source =
     Source::standard("ANSI/AISC 360-22", "J2.2a: shortest distance from root to face").from_memory();
@@ -12,105 +14,49 @@ const SKEW: Source =
         .from_memory();
 const GAP: Source = Source::standard("AWS D1.1:2015", "5.21.1 (2020: 7.21.1)").from_memory();
 
-/// Throat of a fillet, leg to throat and throat to leg.
-pub static FILLET_THROAT: Family = Family {
-    name: "fillet-throat",
-    group: Group::Welding,
-    title: "effective throat of a fillet from its legs, or legs for a throat, with skew and root gap",
-    inputs: &[
-        Input::optional("leg", Kind::Length, "leg of the fillet, measured along the part; or give throat").also(&[
-            "size",
-            "z",
-            "leg1",
-            "leg_1",
-            "z1",
-            "leg_size",
-            "weld_size",
-            "w",
-            "h",
-            "s",
-            "leg_a",
-            "size_a",
-        ]),
-        Input::optional("leg2", Kind::Length, "other leg, if the legs are unequal").also(&["leg_2", "z2", "other_leg", "leg_b"]),
-        Input::optional("throat", Kind::Length, "effective throat wanted, instead of the leg").also(&[
-            "a",
-            "effective_throat",
-            "te",
-        ]),
-        Input::defaulted("angle", Kind::Angle, "90 deg", "dihedral angle between the fusion faces").also(&[
-            "psi",
-            "dihedral",
-            "dihedral_angle",
-            "skew",
-        ]),
-        Input::defaulted("gap", Kind::Length, "0", "root gap between the parts").also(&["root_gap", "root_opening"]),
-        Input::choice(
-            "leg_measured",
-            &["along", "square"],
-            Need::Default("along"),
+words! {
+    /// How a leg is measured.
+    pub Measured { Along = "along", Square = "square", }
+}
+
+family! {
+    /// Throat of a fillet, leg to throat and throat to leg.
+    pub FILLET_THROAT = "fillet-throat" in Welding:
+        "effective throat of a fillet from its legs, or legs for a throat, with skew and root gap";
+    also "throat", "effective-throat", "weld-throat", "fillet-geometry";
+    reads FilletThroat {
+        optional leg: Length in ABOVE_ZERO, "leg of the fillet, measured along the part; or give throat", "size",
+            "z", "leg1", "h", "s", "leg_a";
+        optional leg2: Length in ABOVE_ZERO, "other leg, if the legs are unequal", "leg_2", "z2", "other_leg",
+            "leg_b";
+        optional throat: Length in ABOVE_ZERO, "effective throat wanted, instead of the leg", "a",
+            "effective_throat", "te";
+        default angle: Angle = "90 deg" in within(60.0, 135.0, unit::DEG, SKEW),
+            "dihedral angle between the fusion faces", "psi", "dihedral", "dihedral_angle";
+        default gap: Length = "0" in NOT_NEGATIVE, "root gap between the parts", "root_gap", "root_opening";
+        default leg_measured: Measured = Along,
             "along: leg along the part; square: from the toe square to the other part, as fillet gauges read a skewed joint",
-        )
-        .also(&["leg_measure"]),
-    ],
-    outputs: &[
-        Output::new(
-            "throat",
-            "effective throat",
-            Kind::Length,
-            "z1 z2 sin(psi) / sqrt(z1^2 + z2^2 - 2 z1 z2 cos(psi)); equal legs: z cos(psi/2)",
-            THROAT,
-        )
-        .range("dihedral angle 60 to 135 deg")
-        .style(GAUGE)
-        .down(),
-        Output::new(
-            "leg",
-            "leg to lay, along the part",
-            Kind::Length,
-            "throat / cos(psi/2), plus the gap if it is over 1/16 in (2 mm)",
-            GAP,
-        )
-        .style(GAUGE)
-        .up(),
-        Output::new(
-            "effective_leg",
-            "leg that counts",
-            Kind::Length,
-            "leg less the gap, if the gap is over 1/16 in (2 mm)",
-            GAP,
-        )
-        .style(GAUGE)
-        .down(),
-        Output::new(
-            "leg_square",
-            "leg from the toe square to the other part",
-            Kind::Length,
-            "leg x sin(psi)",
-            SKEW,
-        )
-        .style(GAUGE)
-        .up(),
-        Output::new(
-            "throat_factor",
-            "throat over leg",
-            Kind::Number,
-            "throat / effective leg; the smaller leg where they differ",
-            THROAT,
-        ),
-        Output::new(
-            "leg_factor",
-            "square leg of the same throat as a 90 deg fillet of leg one",
-            Kind::Number,
-            "sqrt(2) sin(psi/2)",
-            SKEW,
-        )
-        .range("equal legs, no gap"),
-        Output::new("area", "cross-section of the fillet", Kind::Area, "z1 z2 sin(psi) / 2, flat face", THROAT),
-    ],
-    example: "leg=\"1/4 in\"",
-    run: fillet_throat,
-};
+            "leg_measure";
+    }
+    gives FilletThroatAnswer {
+        throat: Length, "effective throat",
+            "z1 z2 sin(psi) / sqrt(z1^2 + z2^2 - 2 z1 z2 cos(psi)); equal legs: z cos(psi/2)", THROAT => .range(
+            "dihedral angle 60 to 135 deg").style(GAUGE).down();
+        leg: Length, "leg to lay, along the part",
+            "throat / cos(psi/2), plus the gap if it is over 1/16 in (2 mm)", GAP => .style(GAUGE).up();
+        effective_leg: Length, "leg that counts", "leg less the gap, if the gap is over 1/16 in (2 mm)", GAP =>
+            .style(GAUGE).down();
+        leg_square: Length, "leg from the toe square to the other part", "leg x sin(psi)", SKEW =>
+            .style(GAUGE).up();
+        throat_factor: Number, "throat over leg", "throat / effective leg; the smaller leg where they differ",
+            THROAT;
+        leg_factor: Number, "square leg of the same throat as a 90 deg fillet of leg one", "sqrt(2) sin(psi/2)",
+            SKEW => .range("equal legs, no gap");
+        area: Area, "cross-section of the fillet", "z1 z2 sin(psi) / 2, flat face", THROAT;
+    }
+    example "leg=\"1/4 in\"";
+    by fillet_throat
+}
 
 /// Throat of a fillet with legs `z1`, `z2` along faces at the dihedral angle
 /// `psi`: shortest distance from the root to the face.
@@ -137,20 +83,10 @@ pub fn gap_allowance(gap: Length) -> Length {
     if gap.to(unit::IN) > 0.0625 * (1.0 + 1e-9) { gap } else { Length::from_si(0.0) }
 }
 
-fn fillet_throat(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let psi: Angle = given.or("angle", Angle::of(90.0, unit::DEG))?;
-    given::within("angle", psi, unit::DEG, 60.0..=135.0, SKEW)?;
-    let gap: Length = given.or("gap", Length::from_si(0.0))?;
-    if gap.si() < 0.0 {
-        given::positive("gap", gap)?;
-    }
+fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Result<(), Trouble> {
+    let (psi, gap) = (*given.angle, *given.gap);
     let added = gap_allowance(gap);
-    let square = given.maybe_word("leg_measured")? == Some("square");
-    // A square leg is turned into one along the part.
-    let along = |leg: Length| if square { leg / math::sin(psi) } else { leg };
-    let wanted: Option<Length> = given.maybe("throat")?;
-    let leg: Option<Length> = given.maybe("leg")?;
-    let (z1, z2) = match (leg, wanted) {
+    let (z1, z2) = match (*given.leg, *given.throat) {
         (Some(_), Some(_)) => {
             return Err(Trouble::impossible(
                 "both leg and throat are given",
@@ -159,16 +95,20 @@ fn fillet_throat(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
         (None, None) => return Err(Trouble::Missing(vec!["leg"])),
         (None, Some(wanted)) => {
-            let leg = leg_for_throat(given::positive("throat", wanted)?, psi) + added;
+            let leg = leg_for_throat(wanted, psi) + added;
+            if let Some(unequal) = *given.leg2 {
+                answer.said.warn(format!(
+                    "leg2 of {:.3} in is not used: a throat is turned into equal legs.",
+                    unequal.to(unit::IN)
+                ));
+            }
             (leg, leg)
         }
         (Some(leg), None) => {
-            let z1 = along(given::positive("leg", leg)?);
-            let z2 = match given.maybe::<Length>("leg2")? {
-                Some(other) => along(given::positive("leg2", other)?),
-                None => z1,
-            };
-            (z1, z2)
+            let square = *given.leg_measured == Measured::Square;
+            // A square leg is turned into one along the part.
+            let along = |leg: Length| if square { leg / math::sin(psi) } else { leg };
+            (along(leg), along(given.leg2.unwrap_or(leg)))
         }
     };
     let (e1, e2) = (z1 - added, z2 - added);
@@ -180,29 +120,22 @@ fn fillet_throat(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
     }
     let throat = throat(e1, e2, psi);
     let shorter = if e1 < e2 { e1 } else { e2 };
-    answer.put("throat", throat);
-    answer.put("leg", if z1 < z2 { z1 } else { z2 });
-    answer.put("effective_leg", shorter);
-    answer.put("leg_square", if z1 < z2 { z1 } else { z2 } * math::sin(psi));
-    answer.put("throat_factor", Number::from_si(throat.si() / shorter.si()));
-    answer.put("leg_factor", Number::from_si(std::f64::consts::SQRT_2 * math::sin(psi / 2.0)));
+    let leg = shorter + added;
+    answer.throat.put(throat);
+    answer.leg.put(leg);
+    answer.effective_leg.put(shorter);
+    answer.leg_square.put(leg * math::sin(psi));
+    answer.throat_factor.put(Number::from_si(throat.si() / shorter.si()));
+    answer.leg_factor.put(Number::from_si(std::f64::consts::SQRT_2 * math::sin(psi / 2.0)));
     let area: Area = z1 * z2 * math::sin(psi) / 2.0;
-    answer.put("area", area);
+    answer.area.put(area);
     if gap.to(unit::IN) > 0.1875 * (1.0 + 1e-9) {
-        answer.warn(
+        answer.said.warn(
             "The root gap is over 3/16 in (5 mm): AWS D1.1 doesn't allow it without backing on parts of 3 in or more. \
              Refit the parts.",
         );
     } else if added.si() > 0.0 {
-        answer.warn("The root gap is over 1/16 in: lay the leg larger by the gap, or show that the throat is reached.");
-    }
-    if let Some(unequal) = given.maybe::<Length>("leg2")?
-        && wanted.is_some()
-    {
-        answer.warn(format!(
-            "leg2 of {:.3} in is not used: a throat is turned into equal legs.",
-            unequal.to(unit::IN)
-        ));
+        answer.said.warn("The root gap is over 1/16 in: lay the leg larger by the gap, or show that the throat is reached.");
     }
     Ok(())
 }

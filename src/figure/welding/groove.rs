@@ -1,61 +1,56 @@
 //! Cross-sections of fillet and groove welds.
 
 use super::round_groove::RoundGroove;
-use crate::figure::{Given, Input, Need, Trouble, given};
-use crate::quantity::{Angle, Area, Dimensioned, Kind, Length, Percent, math, unit};
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
+use crate::figure::{Trouble, require};
+use crate::quantity::{Angle, Area, Dimensioned, Length, Percent, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 /// Areas of welds.
-pub(super) const AREA: Source = Source::handbook("Filler metal data handbook", "weld metal cross-sections");
-const SHAPE: Source = Source::definition("the shape of a weld preparation");
+pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
+/// What a weld preparation can be.
+pub(super) const SHAPE: Source = Source::definition("the shape of a weld preparation");
 
-/// Words for the joint.
-pub(super) const JOINTS: &[&str] = &[
-    "fillet",
-    "v",
-    "single-v",
-    "v-groove",
-    "double-v",
-    "bevel",
-    "single-bevel",
-    "double-bevel",
-    "square",
-    "butt",
-    "x",
-    "y",
-    "i",
-    "half-v",
-    "k",
-    "u",
-    "double-u",
-    "j",
-    "double-j",
-];
+words! {
+    /// Kind of weld.
+    pub Weld {
+        Fillet = "fillet",
+        SingleV = "v" | "single-v" | "v-groove" | "y",
+        DoubleV = "double-v" | "x",
+        SingleBevel = "bevel" | "single-bevel" | "half-v",
+        DoubleBevel = "double-bevel" | "k",
+        Square = "square" | "i",
+        /// A V where an angle is given, else square:
+        Butt = "butt",
+        U = "u",
+        DoubleU = "double-u",
+        J = "j",
+        DoubleJ = "double-j",
+    }
+}
 
-/// The inputs that describe a cross-section.
-pub(super) const INPUTS: [Input; 13] = [
-    Input::choice("joint", JOINTS, Need::Default("fillet if a leg or throat is given"), "kind of weld")
-        .also(&["type", "kind", "joint_type", "weld_type", "weld"]),
-    Input::optional("leg", Kind::Length, "fillet leg").also(&["leg_size", "size", "z", "fillet"]),
-    Input::optional("leg_2", Kind::Length, "second leg of an unequal fillet; the same if not given")
-        .also(&["leg2"]),
-    Input::optional("throat", Kind::Length, "throat of an equal-leg fillet, instead of the leg").also(&["a"]),
-    Input::defaulted("reinforcement", Kind::Percent, "0 %", "metal over the flat fillet, usually 10 %"),
-    Input::optional("thickness", Kind::Length, "plate thickness of a groove").also(&["t", "plate_thickness"]),
-    Input::optional("angle", Kind::Angle, "included angle of a V; angle of the one prepared edge of a bevel")
-        .also(&["included_angle", "bevel_angle", "groove_angle"]),
-    Input::defaulted("root_face", Kind::Length, "0", "root face").also(&["f", "land"]),
-    Input::defaulted("root_opening", Kind::Length, "0", "root opening").also(&["r", "gap", "root_gap"]),
-    Input::defaulted("cap_height", Kind::Length, "0", "height of the cap, on each welded side").also(&[
-        "h",
-        "cap",
-        "reinforcement_height",
-    ]),
-    Input::optional("cap_width", Kind::Length, "width of the cap; that of the groove mouth if not given"),
-    Input::optional("area", Kind::Area, "cross-section, instead of its shape").also(&["weld_area", "aw"]),
-    Input::optional("root_radius", Kind::Length, "radius at the root of a U or J groove")
-        .also(&["radius", "groove_radius"]),
-];
+family! {
+    /// What describes a cross-section.
+    reads Shape {
+        optional leg: Length in ABOVE_ZERO, "fillet leg", "leg_size", "size", "z", "fillet";
+        optional leg_2: Length in ABOVE_ZERO, "second leg of an unequal fillet; the same if not given", "leg2";
+        optional throat: Length in ABOVE_ZERO, "throat of an equal-leg fillet, instead of the leg", "a";
+        default reinforcement: Percent = "0 %" in within(0.0, 100.0, unit::PCT, SHAPE),
+            "metal over the flat fillet, usually 10 %";
+        optional thickness: Length in ABOVE_ZERO, "plate thickness of a groove", "t", "plate_thickness";
+        optional angle: Angle, "included angle of a V; angle of the one prepared edge of a bevel", "included_angle",
+            "bevel_angle", "groove_angle";
+        default root_face: Length = "0", "root face", "f", "land";
+        default root_opening: Length = "0" in NOT_NEGATIVE, "root opening", "r", "gap", "root_gap";
+        default cap_height: Length = "0" in NOT_NEGATIVE, "height of the cap, on each welded side", "h", "cap",
+            "reinforcement_height";
+        optional cap_width: Length in NOT_NEGATIVE, "width of the cap; that of the groove mouth if not given";
+        optional area: Area in ABOVE_ZERO, "cross-section, instead of its shape", "weld_area", "aw";
+        optional root_radius: Length in ABOVE_ZERO, "radius at the root of a U or J groove", "radius",
+            "groove_radius";
+    }
+}
 
 /// Shape of a groove preparation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -127,19 +122,8 @@ impl Groove {
     /// If the root face is thicker than the plate or the angle is not that of
     /// a groove.
     pub fn section(&self) -> Result<Section, Trouble> {
-        let plate = given::positive("thickness", self.thickness)?;
-        if self.root_face > plate || self.root_face.si() < 0.0 {
-            return Err(Trouble::impossible(
-                "the root face is not between zero and the plate thickness",
-                "check root_face and thickness",
-            ));
-        }
-        if self.root_opening.si() < 0.0 || self.cap_height.si() < 0.0 {
-            return Err(Trouble::impossible(
-                "a root opening or cap can't be negative",
-                "check root_opening and cap_height",
-            ));
-        }
+        let plate = self.thickness;
+        sound(plate, self.root_face, self.root_opening, self.cap_height)?;
         let (edges, sides) = match self.preparation {
             Preparation::Square => (0.0, 1.0),
             Preparation::SingleV => (2.0, 1.0),
@@ -161,7 +145,7 @@ impl Groove {
 
     /// Tangent of one edge's angle.
     fn slope(&self, edges: f64) -> Result<f64, Trouble> {
-        given::within("angle", self.angle, unit::DEG, 0.0..=(75.0 * edges), SHAPE)?;
+        within(0.0, 75.0 * edges, unit::DEG, SHAPE).check("angle", self.angle.into())?;
         Ok(math::tan(self.angle / edges))
     }
 }
@@ -186,82 +170,97 @@ impl Read {
     }
 }
 
-/// Fillet leg as given, or the throat times the square root of two.
-pub(super) fn leg(given: &Given) -> Result<Option<Length>, Trouble> {
-    match (given.maybe::<Length>("leg")?, given.maybe::<Length>("throat")?) {
-        (Some(_), Some(_)) => Err(Trouble::impossible(
-            "leg and throat are both given",
-            "give the one the drawing shows: throat a or leg z",
-        )),
-        (Some(leg), None) => given::positive("leg", leg).map(Some),
-        (None, Some(throat)) => Ok(Some(given::positive("throat", throat)? * std::f64::consts::SQRT_2)),
-        (None, None) => Ok(None),
+impl Shape {
+    /// Fillet leg as given, or the throat times the square root of two.
+    ///
+    /// # Errors
+    /// If both are given.
+    pub(super) fn fillet_leg(&self) -> Result<Option<Length>, Trouble> {
+        match (*self.leg, *self.throat) {
+            (Some(_), Some(_)) => Err(Trouble::impossible(
+                "leg and throat are both given",
+                "give the one the drawing shows: throat a or leg z",
+            )),
+            (leg, throat) => Ok(leg.or(throat.map(|throat| throat * std::f64::consts::SQRT_2))),
+        }
+    }
+
+    /// Reads the cross-section.
+    ///
+    /// # Errors
+    /// If something is missing, contradictory or no shape of a weld.
+    pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read, Trouble> {
+        if let Some(area) = *self.area {
+            return Ok(Read::Area(area));
+        }
+        let leg = self.fillet_leg()?;
+        let weld =
+            weld.or(leg.map(|_| Weld::Fillet)).ok_or(Trouble::Missing(vec!["joint", "leg", "area"]))?;
+        let preparation = match weld {
+            Weld::Fillet => {
+                let leg = leg.ok_or(Trouble::Missing(vec!["leg"]))?;
+                return Ok(Read::Fillet(fillet(leg, self.leg_2.unwrap_or(leg), *self.reinforcement)));
+            }
+            Weld::U => return self.round(2, 1),
+            Weld::DoubleU => return self.round(2, 2),
+            Weld::J => return self.round(1, 1),
+            Weld::DoubleJ => return self.round(1, 2),
+            Weld::Butt if self.angle.given() => Preparation::SingleV,
+            Weld::Square | Weld::Butt => Preparation::Square,
+            Weld::SingleV => Preparation::SingleV,
+            Weld::DoubleV => Preparation::DoubleV,
+            Weld::SingleBevel => Preparation::SingleBevel,
+            Weld::DoubleBevel => Preparation::DoubleBevel,
+        };
+        let angle = |thickness| match preparation {
+            Preparation::Square => Ok((thickness, Angle::from_si(0.0))),
+            _ => Ok((thickness, self.angle.need()?)),
+        };
+        let (thickness, angle) = self.thickness.need().and_then(angle)?;
+        let groove = Groove {
+            preparation,
+            thickness,
+            angle,
+            root_face: *self.root_face,
+            root_opening: *self.root_opening,
+            cap_height: *self.cap_height,
+            cap_width: *self.cap_width,
+        };
+        groove.section().map(Read::Groove)
+    }
+
+    /// A groove with a round root.
+    fn round(&self, edges: u8, sides: u8) -> Result<Read, Trouble> {
+        require(&[&self.thickness, &self.angle, &self.root_radius])?;
+        RoundGroove {
+            edges,
+            sides,
+            thickness: self.thickness.need()?,
+            angle: self.angle.need()?,
+            radius: self.root_radius.need()?,
+            root_face: *self.root_face,
+            root_opening: *self.root_opening,
+            cap_height: *self.cap_height,
+            cap_width: *self.cap_width,
+        }
+        .section()
+        .map(Read::Groove)
     }
 }
 
-/// A groove with a round root.
-fn round(given: &Given, joint: &str) -> Result<Read, Trouble> {
-    given.require(&["thickness", "angle", "root_radius"])?;
-    let zero = Length::from_si(0.0);
-    RoundGroove {
-        edges: if joint.ends_with('u') { 2 } else { 1 },
-        sides: if joint.starts_with("double") { 2 } else { 1 },
-        thickness: given.need("thickness")?,
-        angle: given.need("angle")?,
-        radius: given.need("root_radius")?,
-        root_face: given.or("root_face", zero)?,
-        root_opening: given.or("root_opening", zero)?,
-        cap_height: given.or("cap_height", zero)?,
-        cap_width: given.maybe("cap_width")?,
-    }
-    .section()
-    .map(Read::Groove)
-}
-
-/// Reads the cross-section of a family that takes [`INPUTS`].
+/// What every groove has to be: a plate with a root face in it and nothing
+/// negative.
 ///
 /// # Errors
-/// If something is missing, contradictory or no shape of a weld.
-pub(super) fn read(given: &Given) -> Result<Read, Trouble> {
-    if let Some(area) = given.maybe::<Area>("area")? {
-        return given::positive("area", area).map(Read::Area);
+/// If it is not.
+pub(super) fn sound(plate: Length, face: Length, opening: Length, cap: Length) -> Result<(), Trouble> {
+    ABOVE_ZERO.check("thickness", plate.into())?;
+    if face > plate || face.si() < 0.0 {
+        return Err(Trouble::impossible(
+            "the root face is not between zero and the plate thickness",
+            "check root_face and thickness",
+        ));
     }
-    let leg = leg(given)?;
-    let joint = match (given.maybe_word("joint")?, leg) {
-        (Some(word), _) => word,
-        (None, Some(_)) => "fillet",
-        (None, None) => return Err(Trouble::Missing(vec!["joint", "leg", "area"])),
-    };
-    let zero = Length::from_si(0.0);
-    let preparation = match joint {
-        "fillet" => {
-            let leg = leg.ok_or(Trouble::Missing(vec!["leg"]))?;
-            let leg_2 = given::positive("leg_2", given.or("leg_2", leg)?)?;
-            let over: Percent = given.or("reinforcement", Percent::from_si(0.0))?;
-            given::within("reinforcement", over, unit::PCT, 0.0..=100.0, SHAPE)?;
-            return Ok(Read::Fillet(fillet(leg, leg_2, over)));
-        }
-        "u" | "double-u" | "j" | "double-j" => return round(given, joint),
-        "square" | "i" => Preparation::Square,
-        "butt" if !given.has("angle") => Preparation::Square,
-        "double-v" | "x" => Preparation::DoubleV,
-        "bevel" | "single-bevel" | "half-v" => Preparation::SingleBevel,
-        "double-bevel" | "k" => Preparation::DoubleBevel,
-        _ => Preparation::SingleV,
-    };
-    given.require(&["thickness"])?;
-    let angle = match preparation {
-        Preparation::Square => Angle::from_si(0.0),
-        _ => given.need("angle")?,
-    };
-    let groove = Groove {
-        preparation,
-        thickness: given.need("thickness")?,
-        angle,
-        root_face: given.or("root_face", zero)?,
-        root_opening: given.or("root_opening", zero)?,
-        cap_height: given.or("cap_height", zero)?,
-        cap_width: given.maybe("cap_width")?,
-    };
-    groove.section().map(Read::Groove)
+    NOT_NEGATIVE.check("root_opening", opening.into())?;
+    NOT_NEGATIVE.check("cap_height", cap.into())
 }

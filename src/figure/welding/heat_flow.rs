@@ -6,12 +6,34 @@
 //! directions plus depth: T - T0 = q / (2 pi k t). In a thin plate it spreads
 //! sideways only: T - T0 = q / (d sqrt(4 pi k rho c t)).
 
+use crate::family;
+use crate::figure::range::ABOVE_ZERO;
 use crate::figure::root::boundary;
-use crate::figure::{Given, Input, Trouble, given};
 use crate::quantity::{
-    Conductivity, CoolingRate, Dimensioned, HeatCapacity, HeatInput, Kind, Length, Number, Temperature,
-    TemperatureRise, Time, math, unit,
+    Conductivity, CoolingRate, Dimensioned, HeatCapacity, HeatInput, Length, Number, Temperature,
+    TemperatureRise, Time, math,
 };
+
+family! {
+    /// Thermal constants of the metal; those of carbon steel over the cooling range.
+    reads Thermal {
+        default conductivity: Conductivity = "0.028 W/(mm·K)" in ABOVE_ZERO, "thermal conductivity", "k", "lambda";
+        default heat_capacity: HeatCapacity = "0.0044 J/(mm3·K)" in ABOVE_ZERO, "density times specific heat",
+            "rho_c", "rhoc";
+    }
+}
+
+impl Thermal {
+    /// A source in this metal.
+    pub(super) fn source(&self, heat_input: HeatInput, preheat: Temperature) -> LineSource {
+        LineSource {
+            heat_input,
+            preheat,
+            conductivity: *self.conductivity,
+            heat_capacity: *self.heat_capacity,
+        }
+    }
+}
 
 /// A plate with the thermal constants of its metal.
 #[derive(Debug, Clone, Copy)]
@@ -26,44 +48,7 @@ pub struct LineSource {
     pub heat_capacity: HeatCapacity,
 }
 
-/// Usual conductivity of carbon steel over the cooling range.
-#[must_use]
-pub fn usual_conductivity() -> Conductivity {
-    Conductivity::of(0.028, unit::W_MM_K)
-}
-
-/// Usual heat capacity of carbon steel over the cooling range.
-#[must_use]
-pub fn usual_heat_capacity() -> HeatCapacity {
-    HeatCapacity::of(0.0044, unit::J_MM3_K)
-}
-
-/// The conductivity input of a family.
-pub(super) const CONDUCTIVITY: Input =
-    Input::defaulted("conductivity", Kind::Conductivity, "0.028 W/(mm·K)", "thermal conductivity")
-        .also(&["k", "lambda"]);
-
-/// The heat capacity input of a family.
-pub(super) const HEAT_CAPACITY: Input =
-    Input::defaulted("heat_capacity", Kind::HeatCapacity, "0.0044 J/(mm3·K)", "density times specific heat")
-        .also(&["rho_c", "rhoc"]);
-
 impl LineSource {
-    /// A source with the constants given, or those of carbon steel.
-    ///
-    /// # Errors
-    /// If a constant is not above zero.
-    pub(super) fn of(given: &Given, heat_input: HeatInput, preheat: Temperature) -> Result<Self, Trouble> {
-        let conductivity = given.or("conductivity", usual_conductivity())?;
-        let heat_capacity = given.or("heat_capacity", usual_heat_capacity())?;
-        Ok(Self {
-            heat_input,
-            preheat,
-            conductivity: given::positive("conductivity", conductivity)?,
-            heat_capacity: given::positive("heat_capacity", heat_capacity)?,
-        })
-    }
-
     fn rise(&self, at: Temperature) -> f64 {
         at.si() - self.preheat.si()
     }

@@ -1,9 +1,11 @@
 //! How long to wait between passes.
 
-use super::cooling_time;
-use super::heat_flow::{CONDUCTIVITY, HEAT_CAPACITY, LineSource};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Temperature, Time, math, unit};
+use super::cooling_time::{Flow, factors};
+use super::heat_flow::{LineSource, Thermal};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
+use crate::quantity::{Dimensioned, HeatInput, Length, Temperature, Time, math};
 use crate::source::Source;
 
 const WAIT: Source = Source::derived(
@@ -15,140 +17,94 @@ const NEWTON: Source = Source::derived(
     "stepwise integration of dT/dt = -(T - Ta)/tau",
 );
 
-/// Wait after one pass.
-pub static INTERPASS_WAIT: Family = Family {
-    name: "interpass-wait",
-    group: Group::Welding,
-    title: "estimate of the wait until a pass has cooled to the interpass temperature",
-    inputs: &[
-        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
-        Input::required("thickness", Kind::Length, "plate thickness").also(&["d", "t"]),
-        Input::required("interpass_max", Kind::Temperature, "highest interpass temperature").also(&[
-            "interpass_limit",
-            "target",
-            "interpass",
-            "interpass_temperature",
-            "interpass_maximum",
-        ]),
-        Input::defaulted(
-            "preheat",
-            Kind::Temperature,
-            "20 degC",
-            "part temperature before the pass, away from the weld",
-        )
-        .also(&["t0"]),
-        Input::optional(
-            "interpass_min",
-            Kind::Temperature,
-            "least interpass temperature, to know how long there is",
-        )
-        .also(&["preheat_min", "interpass_minimum"]),
-        Input::choice(
-            "joint",
-            cooling_time::JOINTS,
-            Need::Default("run-on-plate"),
-            "kind of joint; shortens the wait where more metal carries heat away",
-        ),
-        Input::optional(
-            "loss_time",
-            Kind::Time,
-            "time in which the air alone would take 63 % of the heat; none if not given",
-        )
-        .also(&["time_constant", "tau"]),
-        CONDUCTIVITY,
-        HEAT_CAPACITY,
-    ],
-    outputs: &[
-        Output::new("wait_3d", "wait in thick plate", Kind::Time, "F3 q / (2 pi k (Ti - T0))", WAIT),
-        Output::new(
-            "wait_2d",
-            "wait in thin plate",
-            Kind::Time,
-            "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)",
-            WAIT,
-        ),
-        Output::word("heat_flow", "heat flow", "2-D where the thin-plate wait is the longer", WAIT),
-        Output::new("wait", "wait after the pass", Kind::Time, "the longer of both", WAIT)
-            .range("an estimate for a large part; a small part soaks through and needs longer")
-            .up(),
-        Output::new("pass_again_by", "weld again before", Kind::Time, "the same, to interpass_min", WAIT)
-            .range("an estimate")
-            .down(),
-    ],
-    example: "heat_input=\"1.2 kJ/mm\" thickness=\"10 mm\" interpass_max=\"200 degC\" preheat=\"100 degC\"",
-    run,
-};
+family! {
+    /// Wait after one pass.
+    pub INTERPASS_WAIT = "interpass-wait" in Welding:
+        "estimate of the wait until a pass has cooled to the interpass temperature";
+    also "interpass", "interpass-time", "interpass-waiting-time", "waiting-time";
+    reads InterpassWait {
+        ..metal: Thermal;
+        required heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "heat", "q";
+        required thickness: Length in ABOVE_ZERO, "plate thickness", "d", "t";
+        required interpass_max: Temperature, "highest interpass temperature", "interpass_limit", "target",
+            "interpass";
+        default preheat: Temperature = "20 degC", "part temperature before the pass, away from the weld", "t0";
+        optional interpass_min: Temperature, "least interpass temperature, to know how long there is",
+            "preheat_min", "interpass_minimum";
+        default joint: Flow = Run, "kind of joint; shortens the wait where more metal carries heat away";
+        optional loss_time: Time in ABOVE_ZERO,
+            "time in which the air alone would take 63 % of the heat; none if not given", "time_constant", "tau";
+    }
+    gives InterpassWaitAnswer {
+        wait_3d: Time, "wait in thick plate", "F3 q / (2 pi k (Ti - T0))", WAIT;
+        wait_2d: Time, "wait in thin plate", "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)", WAIT;
+        heat_flow: String, "heat flow", "2-D where the thin-plate wait is the longer", WAIT;
+        wait: Time, "wait after the pass", "the longer of both", WAIT => .range(
+            "an estimate for a large part; a small part soaks through and needs longer").up();
+        pass_again_by: Time, "weld again before", "the same, to interpass_min", WAIT => .range("an estimate"
+            ).down();
+    }
+    asked wait;
+    example "heat_input=\"1.2 kJ/mm\" thickness=\"10 mm\" interpass_max=\"200 degC\" preheat=\"100 degC\"";
+    by run
+}
 
-/// Wait from two readings.
-pub static COOLING_WAIT: Family = Family {
-    name: "cooling-wait",
-    group: Group::Welding,
-    title: "wait until a soaked part has cooled to the interpass temperature, from two readings",
-    inputs: &[
-        Input::required("reading_1", Kind::Temperature, "first reading of the part").also(&["first", "t1"]),
-        Input::required("reading_2", Kind::Temperature, "second, later reading").also(&["second", "t2"]),
-        Input::required("interval", Kind::Time, "time between the readings"),
-        Input::required("interpass_max", Kind::Temperature, "temperature to wait for")
-            .also(&["interpass", "target"]),
-        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the air"),
-    ],
-    outputs: &[
-        Output::new(
-            "time_constant",
-            "time constant of the part",
-            Kind::Time,
-            "interval / ln((T1 - Ta)/(T2 - Ta))",
-            NEWTON,
-        ),
-        Output::new(
-            "wait",
-            "wait after the second reading",
-            Kind::Time,
-            "tau ln((T2 - Ta)/(Ti - Ta))",
-            NEWTON,
-        )
-        .range("an estimate for a part that has soaked through, in still air")
-        .up(),
-    ],
-    example: "reading_1=\"320 degC\" reading_2=\"280 degC\" interval=\"4 min\" interpass_max=\"200 degC\"",
-    run: from_readings,
-};
+family! {
+    /// Wait from two readings.
+    pub COOLING_WAIT = "cooling-wait" in Welding:
+        "wait until a soaked part has cooled to the interpass temperature, from two readings";
+    reads CoolingWait {
+        required reading_1: Temperature, "first reading of the part", "first", "t1";
+        required reading_2: Temperature, "second, later reading", "second", "t2";
+        required interval: Time in ABOVE_ZERO, "time between the readings";
+        required interpass_max: Temperature, "temperature to wait for", "interpass", "target";
+        default ambient: Temperature = "20 degC", "temperature of the air";
+    }
+    gives CoolingWaitAnswer {
+        time_constant: Time, "time constant of the part", "interval / ln((T1 - Ta)/(T2 - Ta))", NEWTON;
+        wait: Time, "wait after the second reading", "tau ln((T2 - Ta)/(Ti - Ta))", NEWTON => .range(
+            "an estimate for a part that has soaked through, in still air").up();
+    }
+    asked wait;
+    example "reading_1=\"320 degC\" reading_2=\"280 degC\" interval=\"4 min\" interpass_max=\"200 degC\"";
+    by from_readings
+}
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let heat_input: HeatInput = given::positive("heat_input", given.need("heat_input")?)?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let highest: Temperature = given.need("interpass_max")?;
-    let preheat: Temperature = given.or("preheat", Temperature::of(20.0, unit::DEGC))?;
+fn longer(a: Time, b: Time) -> Time {
+    if b > a { b } else { a }
+}
+
+fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Trouble> {
+    let (highest, preheat, thickness) = (*given.interpass_max, *given.preheat, *given.thickness);
     if highest <= preheat {
         return Err(Trouble::impossible(
             "the interpass temperature is not above that of the part before the pass, so it is never reached",
             "let the whole part cool first, or check interpass_max and preheat",
         ));
     }
-    let source = LineSource::of(given, heat_input, preheat)?;
-    let loss = given.maybe::<Time>("loss_time")?.map(|t| given::positive("loss_time", t)).transpose()?;
+    let source = given.metal.source(*given.heat_input, preheat);
     // The low F2 would shorten the wait; the high end keeps it long.
-    let ((_, f2), f3) = cooling_time::factors(given.maybe_word("joint")?.unwrap_or("run-on-plate"));
+    let ((_, f2), f3) = factors(*given.joint);
     // In thin plate the time goes with the square of the heat input.
-    let shared = LineSource { heat_input: heat_input * f2.sqrt(), ..source };
+    let shared = LineSource { heat_input: source.heat_input * f2.sqrt(), ..source };
     let wait = |at: Temperature| {
-        let thin = match loss {
+        let thin = match *given.loss_time {
             Some(loss) => shared.time_thin_with_loss(at, thickness, loss),
             None => shared.time_thin(at, thickness),
         };
         (source.time_thick(at) * f3, thin)
     };
     let (thick, thin) = wait(highest);
-    if loss.is_some() {
+    if given.loss_time.given() {
         // Loss towards the plate's own temperature: less than to the air, so
         // the wait errs long.
-        answer.formula("wait_2d", "root of F2 q^2 exp(-2 t/tau) / (4 pi k rho c d^2 t) = (Ti - T0)^2");
+        answer.wait_2d.formula("root of F2 q^2 exp(-2 t/tau) / (4 pi k rho c d^2 t) = (Ti - T0)^2");
     }
-    answer.put("wait_3d", thick);
-    answer.put("wait_2d", thin);
-    answer.put_word("heat_flow", if thin > thick { "2-D" } else { "3-D" });
-    answer.put("wait", if thin > thick { thin } else { thick });
-    if let Some(least) = given.maybe::<Temperature>("interpass_min")? {
+    answer.wait_3d.put(thick);
+    answer.wait_2d.put(thin);
+    answer.heat_flow.put(if thin > thick { "2-D" } else { "3-D" }.to_owned());
+    answer.wait.put(longer(thick, thin));
+    if let Some(least) = *given.interpass_min {
         if least >= highest {
             return Err(Trouble::impossible(
                 "the least interpass temperature is not below the highest",
@@ -157,22 +113,19 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         }
         if least > preheat {
             let (thick, thin) = wait(least);
-            answer.put("pass_again_by", if thin > thick { thin } else { thick });
+            answer.pass_again_by.put(longer(thick, thin));
         }
     }
-    answer.note(
+    answer.said.note(
         "This is an estimate for a large part at an even temperature: always measure the interpass temperature beside \
          the joint before the next pass.",
     );
     Ok(())
 }
 
-fn from_readings(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let ambient: Temperature = given.or("ambient", Temperature::of(20.0, unit::DEGC))?;
-    let first: Temperature = given.need("reading_1")?;
-    let second: Temperature = given.need("reading_2")?;
-    let target: Temperature = given.need("interpass_max")?;
-    let interval: Time = given::positive("interval", given.need("interval")?)?;
+fn from_readings(given: &CoolingWait, answer: &mut CoolingWaitAnswer) -> Result<(), Trouble> {
+    let (ambient, first, second) = (*given.ambient, *given.reading_1, *given.reading_2);
+    let target = *given.interpass_max;
     if !(first > second && second > ambient) {
         return Err(Trouble::impossible(
             "the part must read cooler the second time and still be warmer than the air",
@@ -186,11 +139,10 @@ fn from_readings(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         ));
     }
     let over = |t: Temperature| t.si() - ambient.si();
-    let constant = interval / math::log(over(first) / over(second));
-    answer.put("time_constant", constant);
-    let left = math::log(over(second) / over(target)).max(0.0);
-    answer.put("wait", constant * left);
-    answer.warn(
+    let constant = *given.interval / math::log(over(first) / over(second));
+    answer.time_constant.put(constant);
+    answer.wait.put(constant * math::log(over(second) / over(target)).max(0.0));
+    answer.said.warn(
         "This is an estimate: measure the interpass temperature beside the joint before the next pass.",
     );
     Ok(())

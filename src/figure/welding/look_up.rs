@@ -1,56 +1,130 @@
-//! Reads a process or a filler named in an input, and a lower limit.
+//! Names that welding figures look up, and what several of them ask of a size,
+//! an arc and its heat.
 
-use crate::figure::{Answer, Given, Input, Need, Trouble, given};
-use crate::quantity::{
-    Current, Dimensioned, HeatInput, Kind, Length, Number, Speed, Style, Unit, Voltage, unit,
-};
-use crate::reference::{electrode, process};
+use std::ops::Deref;
+
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Field, InputKind, Range, Read, Said, Trouble, Value};
+use crate::quantity::show::LENGTH;
+use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Number, Style, Unit, unit};
+use crate::reference::{electrode, metal, process};
 use crate::source::Source;
 
 const SHOP: Source =
     Source::practice("sizes and settings of arc welding; outside them a unit or a digit is wrong")
         .from_memory();
-
 /// A leg, throat or thickness of a size that is welded.
-///
-/// # Errors
-/// If it is not above zero, or over 600 mm.
-pub(super) fn shop_size(input: &str, size: Length) -> Result<Length, Trouble> {
-    given::positive(input, size)?;
-    given::within(input, size, unit::MM, 0.0..=600.0, SHOP)?;
-    Ok(size)
+pub(super) const SHOP_SIZE: Range = within(0.0, 600.0, unit::MM, SHOP).above_zero();
+/// Arc voltage.
+pub(super) const VOLTS: Range = within(0.0, 150.0, unit::V, SHOP).above_zero();
+/// Welding current.
+pub(super) const AMPS: Range = within(0.0, 5000.0, unit::A, SHOP).above_zero();
+/// Travel of arc welding.
+pub(super) const TRAVEL: Range = within(1.0, 60_000.0, unit::MM_MIN, SHOP).above_zero();
+const K: Range = within(0.0, 1.0, unit::ONE, process::K_SOURCE).above_zero();
+
+/// Where a fillet ends to gain by its size.
+pub(super) const THINNER: Source =
+    Source::practice("a fillet is no larger than the thinner part: the part beside it carries no more")
+        .from_memory();
+
+/// What a name stands for in a table of reference.
+pub trait LookedUp: Clone {
+    /// Looks it up.
+    ///
+    /// # Errors
+    /// [`Trouble::Unknown`] with the names there are.
+    fn look_up(input: &str, name: &str) -> Result<Self, Trouble>;
 }
 
-/// Arc voltage as given.
-///
-/// # Errors
-/// If it is not above zero, or over 150 V.
-pub(super) fn volts(given: &Given) -> Result<Option<Voltage>, Trouble> {
-    let Some(volts) = given.maybe::<Voltage>("voltage")? else { return Ok(None) };
-    given::positive("voltage", volts)?;
-    given::within("voltage", volts, unit::V, 0.0..=150.0, SHOP)?;
-    Ok(Some(volts))
+/// A name as it was written, and what it stands for: known before a formula runs.
+#[derive(Debug, Clone)]
+pub struct Named<T> {
+    text: String,
+    found: T,
 }
 
-/// Welding current as given.
-///
-/// # Errors
-/// If it is not above zero, or over 5000 A.
-pub(super) fn amps(given: &Given) -> Result<Option<Current>, Trouble> {
-    let Some(amps) = given.maybe::<Current>("current")? else { return Ok(None) };
-    given::positive("current", amps)?;
-    given::within("current", amps, unit::A, 0.0..=5000.0, SHOP)?;
-    Ok(Some(amps))
+impl<T> Deref for Named<T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        &self.found
+    }
 }
 
-/// A travel speed of arc welding.
+impl<T: LookedUp> Field for Named<T> {
+    const KIND: InputKind = InputKind::Name;
+
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+        let Value::Word(text) = value else {
+            return Err(Trouble::WrongKind { input: input.to_owned(), expected: "a word".to_owned() });
+        };
+        Ok(Self { found: T::look_up(input, text)?, text: text.clone() })
+    }
+
+    fn value(&self) -> Value {
+        Value::word(self.text.clone())
+    }
+}
+
+/// A name that stands for nothing known.
+pub(super) fn unknown(input: &str, given: &str, choices: Vec<String>) -> Trouble {
+    Trouble::Unknown { input: input.to_owned(), given: given.to_owned(), choices }
+}
+
+/// A welding process by its ISO 4063 number or its word.
+pub type Process = Named<&'static process::Process>;
+/// A filler by its classification.
+pub type Filler = Named<electrode::Filler>;
+/// A steel of the table.
+pub type Steel = Named<&'static metal::Steel>;
+
+impl LookedUp for &'static process::Process {
+    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+        process::find(name).ok_or_else(|| unknown(input, name, process::words()))
+    }
+}
+
+impl LookedUp for electrode::Filler {
+    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+        electrode::find(name).ok_or_else(|| unknown(input, name, electrode::words()))
+    }
+}
+
+impl LookedUp for &'static metal::Steel {
+    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+        metal::find(name).ok_or_else(|| unknown(input, name, metal::words()))
+    }
+}
+
+/// Whether a size is larger than the part it is laid on or cut in.
+pub(super) fn exceeds(size: Length, part: Length) -> bool {
+    size.si() > part.si() * (1.0 + 1e-9)
+}
+
+/// A fillet leg that the thinner part allows.
 ///
 /// # Errors
-/// If it is not above zero, or outside 1 mm/min to 60 m/min.
-pub(super) fn travel(input: &str, speed: Speed) -> Result<Speed, Trouble> {
-    given::positive(input, speed)?;
-    given::within(input, speed, unit::MM_MIN, 1.0..=60_000.0, SHOP)?;
-    Ok(speed)
+/// If it is larger than that part.
+pub(super) fn leg_on(leg: Length, thinner: Length) -> Result<Length, Trouble> {
+    if !exceeds(leg, thinner) {
+        return Ok(leg);
+    }
+    let show = |l: Length| LENGTH.both(l.into());
+    Err(Trouble::impossible(
+        format!(
+            "a leg of {} is larger than the thinner part, {}, which carries no more",
+            show(leg),
+            show(thinner)
+        ),
+        "take a leg up to that thickness, or weld a thicker part",
+    ))
+}
+
+/// Two inputs that can't both be right.
+pub(super) fn contradict(a: &str, b: &str, why: &str) -> Trouble {
+    Trouble::impossible(format!("{a} and {b} contradict each other: {why}"), "give the one that is right")
 }
 
 /// Whether two values of the same thing differ by more than 1 %.
@@ -58,98 +132,87 @@ pub(super) fn apart<T: Dimensioned>(a: T, b: T) -> bool {
     (a.si() - b.si()).abs() > 0.01 * a.si().abs().max(b.si().abs())
 }
 
-/// The process named in `process`, if there is one.
-///
-/// # Errors
-/// If the word is no process.
-pub(super) fn process(given: &Given) -> Result<Option<&'static process::Process>, Trouble> {
-    match given.maybe_word("process")? {
-        None => Ok(None),
-        Some(word) => process::find(word).map(Some).ok_or_else(|| Trouble::Unknown {
-            input: "process".to_owned(),
-            given: word.to_owned(),
-            choices: process::words(),
-        }),
+family! {
+    /// How much of the arc's energy reaches the metal.
+    reads Efficiency {
+        optional process: Process, "ISO 4063 number or US word (135, GMAW); gives k";
+        optional k: Number in K, "thermal efficiency, instead of a process", "eta", "efficiency",
+            "thermal_efficiency", "arc_efficiency", "f1";
     }
 }
 
-/// The filler named in `electrode`, if there is one.
-///
-/// # Errors
-/// If the word is no classification known here.
-pub(super) fn filler(given: &Given) -> Result<Option<electrode::Filler>, Trouble> {
-    match given.maybe_word("electrode")? {
-        None => Ok(None),
-        Some(word) => electrode::find(word).map(Some).ok_or_else(|| Trouble::Unknown {
-            input: "electrode".to_owned(),
-            given: word.to_owned(),
-            choices: electrode::words(),
-        }),
+impl Efficiency {
+    /// The process, if it is named.
+    #[must_use]
+    pub fn known_process(&self) -> Option<&'static process::Process> {
+        self.process.as_ref().map(|p| **p)
     }
-}
 
-/// Thermal efficiency: `k` if given, else that of `process`, else none. Warns
-/// where both are given and differ.
-///
-/// # Errors
-/// If k is not above zero and at most one, or the process is unknown.
-pub(super) fn thermal_efficiency(given: &Given, answer: &mut Answer) -> Result<Option<Number>, Trouble> {
-    if let Some(k) = given.maybe::<Number>("k")? {
-        given::positive("k", k)?;
-        given::within("k", k, unit::ONE, 0.0..=1.0, process::K_SOURCE)?;
-        if let Some(process) = process(given)?
+    /// k if given, else that of the process, else none. Warns where both are
+    /// given and differ.
+    pub(super) fn share(&self, said: &mut Said) -> Option<Number> {
+        let Some(k) = *self.k else { return self.known_process().map(process::Process::k) };
+        if let Some(process) = self.known_process()
             && apart(k, process.k())
         {
-            answer.warn(format!(
+            said.warn(format!(
                 "k of {} was given and is used; {} has {} in EN 1011-1 table 1.",
                 k.si(),
                 process.title,
                 process.k().si()
             ));
         }
-        return Ok(Some(k));
+        Some(k)
     }
-    Ok(process(given)?.map(process::Process::k))
 }
 
-/// Heat input of an arc energy, and back.
-pub(super) fn heat_input(arc_energy: HeatInput, k: Number) -> HeatInput {
-    arc_energy * k.si()
+family! {
+    /// Heat input with the k of EN 1011-1, or the arc energy it is made of.
+    reads NetHeat {
+        ..efficiency: Efficiency;
+        optional heat_input: HeatInput in ABOVE_ZERO, "heat input with the k of EN 1011-1", "heat", "qi",
+            "net_heat_input", "q";
+        optional arc_energy: HeatInput in ABOVE_ZERO,
+            "arc energy without k, with process or k, instead of heat_input", "heat_input_us", "ae";
+    }
 }
 
-/// The arc energy, process and k inputs of a family that takes a heat input.
-pub(super) const ARC: [Input; 3] = [
-    Input::optional(
-        "arc_energy",
-        Kind::HeatInput,
-        "arc energy without k, with process or k, instead of heat_input",
-    )
-    .also(&["heat_input_us", "ae"]),
-    Input::name("process", Need::Optional, "ISO 4063 number or US word, with arc_energy; gives k"),
-    Input::optional("k", Kind::Number, "thermal efficiency, with arc_energy, instead of a process")
-        .also(&["eta", "thermal_efficiency"]),
-];
-
-/// Heat input as given, or arc energy times k.
-///
-/// # Errors
-/// If neither is given, or the arc energy comes without k.
-pub(super) fn net_heat(given: &Given, answer: &mut Answer) -> Result<HeatInput, Trouble> {
-    let Some(heat) = given.maybe::<HeatInput>("heat_input")? else {
-        let energy: HeatInput = given.maybe("arc_energy")?.ok_or(Trouble::Missing(vec!["heat_input"]))?;
-        let k = thermal_efficiency(given, answer)?.ok_or(Trouble::Missing(vec!["process", "k"]))?;
-        return Ok(heat_input(given::positive("arc_energy", energy)?, k));
-    };
-    if let Some(energy) = given.maybe::<HeatInput>("arc_energy")?
-        && let Some(k) = thermal_efficiency(given, answer)?
-        && apart(heat, heat_input(energy, k))
-    {
-        answer.warn(format!(
-            "heat_input was given and is used; arc_energy times k is {}: check which of them is right.",
-            Style::of(Kind::HeatInput).both(heat_input(energy, k).into())
-        ));
+impl NetHeat {
+    /// Whether either was given.
+    pub(super) fn given(&self) -> bool {
+        self.heat_input.given() || self.arc_energy.given()
     }
-    Ok(heat)
+
+    /// Heat input as given, or arc energy times k. Warns where both are given
+    /// and differ.
+    ///
+    /// # Errors
+    /// If neither is given, or the arc energy comes without k.
+    pub(super) fn heat(&self, said: &mut Said) -> Result<HeatInput, Trouble> {
+        let net = |energy: HeatInput, k: Number| energy * k.si();
+        let Some(heat) = *self.heat_input else {
+            let energy = self.arc_energy.ok_or(Trouble::Missing(vec!["heat_input"]))?;
+            return Ok(net(
+                energy,
+                self.efficiency.share(said).ok_or(Trouble::Missing(vec!["process", "k"]))?,
+            ));
+        };
+        if let Some(energy) = *self.arc_energy
+            && let Some(k) = self.efficiency.share(said)
+            && apart(heat, net(energy, k))
+        {
+            said.warn(format!(
+                "heat_input was given and is used; arc_energy times k is {}: check which of them is right.",
+                Style::of(Kind::HeatInput).both(net(energy, k).into())
+            ));
+        }
+        Ok(heat)
+    }
+}
+
+/// The filler of an input, if there is one.
+pub(super) fn filler(electrode: &Read<Option<Filler>>) -> Option<electrode::Filler> {
+    electrode.as_ref().map(|named| **named)
 }
 
 /// Refuses a value below the least its source covers.

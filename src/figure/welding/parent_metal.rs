@@ -1,75 +1,52 @@
 //! Reads the parent metal of a job: a named steel, a composition, or both.
 
-use super::{certificate, look_up};
-use crate::figure::{Answer, Given, Input, Need, Trouble, given};
-use crate::quantity::{Dimensioned, Kind, MassFraction, unit};
-use crate::reference::metal::{self, Basis, Composition, Element, Form, Steel};
+use super::certificate::Analysis;
+use super::look_up::{self, Steel};
+use crate::figure::range::within;
+use crate::figure::{Range, Read, Said, Trouble};
+use crate::quantity::{Dimensioned, MassFraction, unit};
+use crate::reference::metal::{self, Basis, Composition, Element, Form};
 use crate::source::Source;
+use crate::{family, words};
 
-const SHARE: Source = Source::definition("a share of the mass");
+const SHARE: Range = within(0.0, 100.0, unit::PCT_MASS, Source::definition("a share of the mass"));
 
-/// Name of a steel in the table.
-pub(super) const STEEL: Input = Input::name(
-    "steel",
-    Need::Optional,
-    "steel in the table (A36, 4130, S355J2 …), instead of or under a composition",
-)
-.also(&["grade", "material", "metal", "base_metal"]);
-
-/// How the metal was made.
-pub(super) const FORM: Input = Input::choice(
-    "form",
-    &["wrought", "cast-steel", "nodular-iron", "ductile-iron", "gray-iron", "cast-iron"],
-    Need::Default("wrought, or as the steel table says"),
-    "how the metal was made",
-);
-
-const fn share(name: &'static str, help: &'static str, aliases: &'static [&'static str]) -> Input {
-    Input::optional(name, Kind::MassFraction, help).also(aliases)
+words! {
+    /// How the metal was made.
+    pub Made {
+        Wrought = "wrought",
+        CastSteel = "cast-steel",
+        /// Iron, for which no carbon equivalent holds:
+        Iron = "nodular-iron" | "ductile-iron" | "gray-iron" | "cast-iron",
+    }
 }
 
-/// The elements as inputs, in the order of [`Element::ALL`].
-pub(super) const ELEMENTS: [Input; 11] = [
-    share("c", "carbon", &["carbon"]),
-    share("mn", "manganese", &["manganese"]),
-    share("si", "silicon", &["silicon"]),
-    share("cr", "chromium", &["chromium"]),
-    share("mo", "molybdenum", &["molybdenum"]),
-    share("v", "vanadium", &["vanadium"]),
-    share("ni", "nickel", &["nickel"]),
-    share("cu", "copper", &["copper"]),
-    share("b", "boron", &["boron"]),
-    share("nb", "niobium", &["niobium", "cb"]),
-    share("ti", "titanium", &["titanium"]),
-];
-
-/// A whole composition in one text.
-pub(super) const COMPOSITION: Input = Input::name(
-    "composition",
-    Need::Optional,
-    "the composition in one text, per cent: \"C 0.18 Mn 1.40 Si 0.30\"; an element of its own name goes before it",
-)
-.also(&["analysis", "chemistry", "certificate"]);
-
-/// Elements every certificate carries and no carbon equivalent here uses.
-pub(super) const OTHERS: [Input; 4] = [
-    share("p", "phosphorus; enters no carbon equivalent", &["phosphorus"]),
-    share("s", "sulphur; enters no carbon equivalent", &["sulphur", "sulfur"]),
-    share("al", "aluminium; enters no carbon equivalent", &["aluminium", "aluminum"]),
-    share("n", "nitrogen; enters no carbon equivalent", &["nitrogen"]),
-];
-
-/// The inputs of a family with those of the parent metal behind them.
-macro_rules! with_metal {
-    ($($input:expr),* $(,)?) => {{
-        use crate::figure::welding::parent_metal::{COMPOSITION, ELEMENTS as E, FORM, OTHERS as O, STEEL};
-        &[
-            $($input,)* STEEL, FORM, COMPOSITION, E[0], E[1], E[2], E[3], E[4], E[5], E[6], E[7], E[8], E[9], E[10],
-            O[0], O[1], O[2], O[3],
-        ]
-    }};
+family! {
+    /// Parent metal.
+    reads Parent {
+        optional steel: Steel, "steel in the table (A36, 4130, S355J2 …), instead of or under a composition", "grade",
+            "material", "metal", "base_metal";
+        fallback form: Made = "wrought, or as the steel table says", "how the metal was made";
+        optional composition: Analysis,
+            "the composition in one text, per cent: \"C 0.18 Mn 1.40 Si 0.30\"; an element of its own name goes before it",
+            "analysis", "chemistry", "certificate";
+        optional c: MassFraction in SHARE, "carbon", "carbon";
+        optional mn: MassFraction in SHARE, "manganese", "manganese";
+        optional si: MassFraction in SHARE, "silicon", "silicon";
+        optional cr: MassFraction in SHARE, "chromium", "chromium";
+        optional mo: MassFraction in SHARE, "molybdenum", "molybdenum";
+        optional v: MassFraction in SHARE, "vanadium", "vanadium";
+        optional ni: MassFraction in SHARE, "nickel", "nickel";
+        optional cu: MassFraction in SHARE, "copper", "copper";
+        optional b: MassFraction in SHARE, "boron", "boron";
+        optional nb: MassFraction in SHARE, "niobium", "niobium", "cb";
+        optional ti: MassFraction in SHARE, "titanium", "titanium";
+        optional p: MassFraction in SHARE, "phosphorus; enters no carbon equivalent", "phosphorus";
+        optional s: MassFraction in SHARE, "sulphur; enters no carbon equivalent", "sulphur", "sulfur";
+        optional al: MassFraction in SHARE, "aluminium; enters no carbon equivalent", "aluminium", "aluminum";
+        optional n: MassFraction in SHARE, "nitrogen; enters no carbon equivalent", "nitrogen";
+    }
 }
-pub(super) use with_metal;
 
 /// A parent metal as read.
 #[derive(Debug, Clone)]
@@ -77,135 +54,135 @@ pub(super) struct Metal {
     /// Composition; what was not given is zero or the table's value.
     pub(super) composition: Composition,
     /// The table row, if one was named.
-    pub(super) steel: Option<&'static Steel>,
+    pub(super) steel: Option<&'static metal::Steel>,
     /// What was not entered but taken, in words.
     pub(super) assumed: Vec<String>,
 }
 
-/// The parent metal, or none if neither a steel nor an element is given.
-/// Warns about what is assumed and about castings; about what is assumed only
-/// where the carbon equivalent is not given as `index`.
-///
-/// # Errors
-/// If the steel is unknown, the metal is iron, a share is out of bounds, or a
-/// composition lacks carbon or manganese.
-pub(super) fn read(given: &Given, index: &str, answer: &mut Answer) -> Result<Option<Metal>, Trouble> {
-    let steel = match given.maybe_word("steel")? {
-        None => None,
-        Some(name) => Some(metal::find(name).ok_or_else(|| Trouble::Unknown {
-            input: "steel".to_owned(),
-            given: name.to_owned(),
-            choices: metal::words(),
-        })?),
-    };
-    let form = given.maybe_word("form")?;
-    let iron = form.is_some_and(|f| f.ends_with("iron")) || steel.is_some_and(|s| s.form == Form::Iron);
-    if iron {
-        return Err(Trouble::impossible(
-            "no carbon equivalent or preheat formula here holds for cast or nodular iron",
-            "tell cast steel from iron by certificate or spark test; iron needs its own qualified procedure",
-        ));
+impl Parent {
+    /// Whether a steel or an element was given, without looking at it.
+    pub(super) fn given(&self) -> bool {
+        self.steel.given()
+            || self.composition.given()
+            || self.elements().iter().any(|(_, share)| share.given())
     }
-    let mut composition = steel.map_or_else(Composition::default, |s| s.composition());
-    let line = given.maybe_word("composition")?.map(certificate::read).transpose()?.unwrap_or_default();
-    let mut missing = Vec::new();
-    let mut entered = 0;
-    for (element, input) in Element::ALL.into_iter().zip(ELEMENTS) {
-        let own: Option<MassFraction> = given.maybe(input.name)?;
-        match own.or(line.iter().find(|(known, _)| *known == element).map(|(_, share)| *share)) {
-            Some(value) => {
-                given::within(input.name, value, unit::PCT_MASS, 0.0..=100.0, SHARE)?;
-                composition = composition.with(element, value);
-                entered += 1;
-            }
-            None => missing.push(element),
+
+    fn elements(&self) -> [(Element, &Read<Option<MassFraction>>); 11] {
+        use Element::{B, C, Cr, Cu, Mn, Mo, Nb, Ni, Si, Ti, V};
+        [
+            (C, &self.c),
+            (Mn, &self.mn),
+            (Si, &self.si),
+            (Cr, &self.cr),
+            (Mo, &self.mo),
+            (V, &self.v),
+            (Ni, &self.ni),
+            (Cu, &self.cu),
+            (B, &self.b),
+            (Nb, &self.nb),
+            (Ti, &self.ti),
+        ]
+    }
+
+    /// The parent metal, or none if neither a steel nor an element is given.
+    /// Warns about castings, and about what is assumed where the carbon
+    /// equivalent rests on it.
+    ///
+    /// # Errors
+    /// If the metal is iron, or a composition lacks carbon or manganese.
+    pub(super) fn read(&self, rests_on_it: bool, said: &mut Said) -> Result<Option<Metal>, Trouble> {
+        let steel = self.steel.as_ref().map(|named| **named);
+        if *self.form == Some(Made::Iron) || steel.is_some_and(|s| s.form == Form::Iron) {
+            return Err(Trouble::impossible(
+                "no carbon equivalent or preheat formula here holds for cast or nodular iron",
+                "tell cast steel from iron by certificate or spark test; iron needs its own qualified procedure",
+            ));
         }
-    }
-    if entered == 0 && steel.is_none() {
-        return Ok(None);
-    }
-    if steel.is_none() {
-        let lacking: Vec<&str> = [(Element::C, "c"), (Element::Mn, "mn")]
+        let mut composition = steel.map_or_else(Composition::default, metal::Steel::composition);
+        let line = self.composition.as_ref().map(|named| (**named).clone()).unwrap_or_default();
+        let mut missing = Vec::new();
+        for (element, share) in self.elements() {
+            match share.or(line.iter().find(|(known, _)| *known == element).map(|(_, share)| *share)) {
+                Some(share) => composition = composition.with(element, share),
+                None => missing.push(element),
+            }
+        }
+        if missing.len() == Element::ALL.len() && steel.is_none() {
+            return Ok(None);
+        }
+        let lacking: Vec<&'static str> = [(Element::C, "c"), (Element::Mn, "mn")]
             .into_iter()
-            .filter(|(element, _)| missing.contains(element))
+            .filter(|(element, _)| steel.is_none() && missing.contains(element))
             .map(|(_, name)| name)
             .collect();
         if !lacking.is_empty() {
             return Err(Trouble::Missing(lacking));
         }
+        let carbon = composition.get(Element::C).si();
+        if carbon > 2.0 {
+            return Err(Trouble::impossible(
+                format!("carbon of {carbon} % is cast iron, not steel"),
+                "no carbon equivalent or preheat formula here holds for iron",
+            ));
+        }
+        self.others(said);
+        let mut unsaid = Said::default();
+        let told = if rests_on_it { &mut *said } else { &mut unsaid };
+        let assumed = assumptions(steel, &missing, composition, told);
+        if *self.form == Some(Made::CastSteel) || steel.is_some_and(|s| s.form == Form::CastSteel) {
+            said.warn(
+                "This is a casting: make sure by certificate or spark test that it is cast steel and not nodular iron, \
+                 and enter the residual elements of its certificate; residuals may add up to 1 %.",
+            );
+        }
+        Ok(Some(Metal { composition, steel, assumed }))
     }
-    let carbon = composition.get(Element::C).si();
-    if carbon > 2.0 {
-        return Err(Trouble::impossible(
-            format!("carbon of {carbon} % is cast iron, not steel"),
-            "no carbon equivalent or preheat formula here holds for iron",
-        ));
-    }
-    warn_free_machining(given, answer);
-    note_others(given, answer);
-    let mut unsaid = Answer::default();
-    let told = if given.has(index) { &mut unsaid } else { &mut *answer };
-    let assumed = assumptions(steel, &missing, composition, told);
-    if form == Some("cast-steel") || steel.is_some_and(|s| s.form == Form::CastSteel) {
-        answer.warn(
-            "This is a casting: make sure by certificate or spark test that it is cast steel and not nodular iron, \
-             and enter the residual elements of its certificate; residuals may add up to 1 %.",
-        );
-    }
-    Ok(Some(Metal { composition, steel, assumed }))
-}
 
-/// Says once that what a certificate lists beside the alloy was read and enters
-/// no carbon equivalent.
-fn note_others(given: &Given, answer: &mut Answer) {
-    let read: Vec<&str> = OTHERS
-        .iter()
-        .zip(["P", "S", "Al", "N"])
-        .filter(|(input, _)| given.has(input.name) && given.get(input.name).is_some())
-        .map(|(_, symbol)| symbol)
-        .collect();
-    if !read.is_empty() {
-        answer.note(format!("No carbon equivalent here counts {}: they change no figure.", read.join(", ")));
-    }
-}
-
-/// Sulphur or phosphorus of a free-machining steel makes welds crack hot, which
-/// no preheat helps against.
-fn warn_free_machining(given: &Given, answer: &mut Answer) {
-    let high = |name: &str| {
-        given.iter().any(|(known, value)| known == name && value.quantity().is_some_and(|q| q.si() > 0.05))
-    };
-    if high("s") || high("p") {
-        answer.warn(
-            "Sulphur or phosphorus is above 0.05 %, as in free-machining steel: such metal cracks hot under the weld, and \
-             preheat does not help. Choose another steel, or qualify the procedure by test.",
-        );
+    /// What a certificate lists beside the alloy: it enters no carbon
+    /// equivalent, but sulphur or phosphorus of a free-machining steel makes
+    /// welds crack hot, which no preheat helps against.
+    fn others(&self, said: &mut Said) {
+        if [*self.s, *self.p].into_iter().flatten().any(|share| share.si() > 0.05) {
+            said.warn(
+                "Sulphur or phosphorus is above 0.05 %, as in free-machining steel: such metal cracks hot under the \
+                 weld, and preheat does not help. Choose another steel, or qualify the procedure by test.",
+            );
+        }
+        let others = [("P", *self.p), ("S", *self.s), ("Al", *self.al), ("N", *self.n)];
+        let read: Vec<&str> =
+            others.iter().filter(|(_, share)| share.is_some()).map(|(symbol, _)| *symbol).collect();
+        if !read.is_empty() {
+            said.note(format!(
+                "No carbon equivalent here counts {}: they change no figure.",
+                read.join(", ")
+            ));
+        }
     }
 }
 
 /// What was taken and not entered; warns about it.
 fn assumptions(
-    steel: Option<&'static Steel>,
+    steel: Option<&'static metal::Steel>,
     missing: &[Element],
     composition: Composition,
-    answer: &mut Answer,
+    said: &mut Said,
 ) -> Vec<String> {
     // Niobium and titanium only bound the range, so zero misleads nobody.
     let counted = |e: &&Element| !matches!(e, Element::Nb | Element::Ti);
     let symbols = missing.iter().filter(counted).map(|e| e.symbol()).collect::<Vec<_>>().join(", ");
     match steel {
-        Some(steel) if missing.len() == Element::ALL.len() => answer.warn(format!(
+        Some(steel) if missing.len() == Element::ALL.len() => said.warn(format!(
             "The composition is the {} of {}, not this heat's: use the mill certificate; between specified maximum \
              and certificate a carbon equivalent can differ by 0.1 %.",
             steel.basis.word(),
             steel.name
         )),
-        Some(steel) if !symbols.is_empty() => answer.warn(format!(
+        Some(steel) if !symbols.is_empty() => said.warn(format!(
             "{symbols} are taken from the {} of {}; enter the mill certificate's values.",
             steel.basis.word(),
             steel.name
         )),
-        None if !symbols.is_empty() => answer.warn(format!(
+        None if !symbols.is_empty() => said.warn(format!(
             "{symbols} are not given and taken as 0 %, which makes the carbon equivalents look low; enter every \
              element of the certificate."
         )),
@@ -232,33 +209,27 @@ const fn basis_word(basis: Basis) -> &'static str {
     }
 }
 
-/// An index given under `name`, or computed from the metal by `formula`.
+/// A carbon equivalent as given under its name, or computed from the metal.
 ///
 /// # Errors
-/// If it is neither given nor computable, or not above zero. Warns where both
-/// are there and differ.
+/// If it is neither given nor computable. Warns where both are there and
+/// differ.
 pub(super) fn index(
-    given: &Given,
-    name: &'static str,
+    given: &Read<Option<MassFraction>>,
     metal: Option<&Metal>,
     formula: fn(&Composition) -> MassFraction,
-    answer: &mut Answer,
+    said: &mut Said,
 ) -> Result<MassFraction, Trouble> {
-    match (given.maybe::<MassFraction>(name)?, metal) {
-        (Some(value), metal) => {
-            if let Some(computed) = metal.map(|m| formula(&m.composition))
-                && look_up::apart(value, computed)
-            {
-                answer.warn(format!(
-                    "{} of {} % was given and is used; the composition gives {:.3} %: check which of them is right.",
-                    name.to_uppercase(),
-                    value.si(),
-                    computed.si()
-                ));
-            }
-            given::positive(name, value)
-        }
-        (None, Some(metal)) => Ok(formula(&metal.composition)),
-        (None, None) => Err(Trouble::Missing(vec![name])),
+    let computed = metal.map(|m| formula(&m.composition));
+    if let (Some(value), Some(computed)) = (**given, computed)
+        && look_up::apart(value, computed)
+    {
+        said.warn(format!(
+            "{} of {} % was given and is used; the composition gives {:.3} %: check which of them is right.",
+            given.name().to_uppercase(),
+            value.si(),
+            computed.si()
+        ));
     }
+    given.or(computed).ok_or_else(|| Trouble::Missing(vec![given.name()]))
 }

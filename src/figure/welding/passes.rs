@@ -1,12 +1,15 @@
 //! How many passes fill a fillet or groove, from the metal laid per length.
 
-use super::weld_strength::{COUNT, LEG};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::look_up::SHOP_SIZE;
+use super::weld_strength::COUNT;
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
 use crate::quantity::show::GAUGE;
 use crate::quantity::{
-    Area, Density, Dimensioned, Kind, Length, LinearDensity, MassRate, Number, Percent, Speed, unit,
+    Area, Density, Dimensioned, Length, LinearDensity, MassRate, Number, Percent, Speed, unit,
 };
 use crate::source::Source;
+use crate::{family, words};
 
 const VOLUME: Source = Source::derived(
     "metal deposited per length equals bead area",
@@ -16,222 +19,114 @@ const SINGLE: Source =
     Source::standard("AWS D1.1:2015", "table 3.6, prequalified single-pass fillets (2020: table 5.1)")
         .from_memory();
 
-/// Steel weld metal.
-const STEEL_KG_M3: f64 = 7850.0;
+words! {
+    /// Process of the table of single-pass fillets.
+    pub Arc {
+        Smaw = "smaw" | "stick" | "mma" | "111",
+        Gmaw = "gmaw" | "mig" | "mag" | "mig/mag" | "135",
+        Fcaw = "fcaw" | "136",
+        Saw = "saw" | "121",
+    }
+}
 
-/// Number of passes.
-pub static PASSES: Family = Family {
-    name: "passes",
-    group: Group::Welding,
-    title: "number of passes from the metal laid per length",
-    inputs: &[
-        LEG,
-        Input::optional("area", Kind::Area, "cross-section to fill, instead of a leg")
-            .also(&["weld_area", "groove_area"]),
-        Input::defaulted(
-            "reinforcement",
-            Kind::Percent,
-            "10 %",
-            "extra metal over the plain triangle or groove",
-        )
-        .also(&["excess", "convexity"]),
-        Input::required("travel", Kind::Speed, "travel speed, arc on").also(&["travel_speed", "speed", "v"]),
-        Input::optional("deposition", Kind::MassRate, "deposition rate, net")
-            .also(&["deposition_rate", "rate"]),
-        Input::optional(
-            "wire_diameter",
-            Kind::Length,
-            "wire diameter, with wire_speed, instead of deposition",
-        )
-        .also(&["wire", "wire_dia", "diameter"]),
-        Input::optional("wire_speed", Kind::Speed, "wire feed speed").also(&[
-            "wfs",
-            "wire_feed",
-            "wire_feed_speed",
-        ]),
-        Input::defaulted(
-            "efficiency",
-            Kind::Percent,
-            "93 %",
-            "deposition efficiency of the wire; 93 % suits solid wire in CO2",
-        )
-        .also(&["ee", "deposition_efficiency"]),
-        Input::defaulted("density", Kind::Density, "7850 kg/m3", "density of the weld metal"),
-        Input::choice(
-            "process",
-            &[
-                "smaw", "gmaw", "fcaw", "saw", "stick", "mma", "mig", "mag", "mig/mag", "111", "135", "136",
-                "121",
-            ],
-            Need::Optional,
-            "with position, says whether one bead of this leg is still prequalified",
-        ),
-        Input::choice(
-            "position",
-            &[
-                "flat",
-                "horizontal",
-                "vertical",
-                "overhead",
-                "1f",
-                "2f",
-                "3f",
-                "4f",
-                "pa",
-                "pb",
-                "pf",
-                "pg",
-                "pd",
-            ],
-            Need::Optional,
-            "welding position of the fillet",
-        ),
-    ],
-    outputs: &[
-        Output::new(
-            "weld_area",
-            "cross-section to fill",
-            Kind::Area,
-            "leg^2 / 2 (or area) x (1 + reinforcement)",
-            VOLUME,
-        ),
-        Output::new(
-            "deposition",
-            "deposition rate",
-            Kind::MassRate,
-            "pi/4 d^2 x wire speed x density x efficiency",
-            VOLUME,
-        ),
-        Output::new("bead_mass", "metal laid per length", Kind::LinearDensity, "deposition / travel", VOLUME),
-        Output::new(
-            "bead_area",
-            "cross-section of one bead",
-            Kind::Area,
-            "deposition / (density x travel)",
-            VOLUME,
-        )
-        .down(),
-        Output::new(
-            "bead_leg",
-            "leg of one bead laid as a fillet",
-            Kind::Length,
-            "sqrt(2 x bead area / (1 + reinforcement))",
-            VOLUME,
-        )
-        .style(GAUGE)
-        .down(),
-        Output::new("passes", "passes", Kind::Number, "weld area / bead area, rounded up", VOLUME)
-            .range("all passes at the same settings")
-            .style(COUNT),
-        Output::new(
-            "single_pass_max",
-            "largest prequalified single-pass leg",
-            Kind::Length,
-            "by process and position",
-            SINGLE,
-        )
-        .style(GAUGE)
-        .down(),
-    ],
-    example: "leg=\"3/8 in\" wire_diameter=\"0.035 in\" wire_speed=\"300 in/min\" travel=\"12 in/min\"",
-    run: passes,
-};
+words! {
+    /// Welding position of a fillet.
+    pub Position {
+        Flat = "flat" | "1f" | "pa",
+        Horizontal = "horizontal" | "2f" | "pb",
+        Vertical = "vertical" | "3f" | "pf" | "pg",
+        Overhead = "overhead" | "4f" | "pd",
+    }
+}
+
+family! {
+    /// Number of passes.
+    pub PASSES = "passes" in Welding: "number of passes from the metal laid per length";
+    also "number-of-passes", "pass-count", "weld-passes";
+    reads Passes {
+        optional leg: Length in SHOP_SIZE, "leg of the fillet", "size", "z", "leg_size", "weld_size", "w", "h",
+            "s";
+        optional area: Area in ABOVE_ZERO, "cross-section to fill, instead of a leg", "weld_area", "groove_area";
+        default reinforcement: Percent = "10 %" in NOT_NEGATIVE, "extra metal over the plain triangle or groove",
+            "excess", "convexity";
+        required travel: Speed in ABOVE_ZERO, "travel speed, arc on", "travel_speed", "speed", "v";
+        optional deposition: MassRate in ABOVE_ZERO, "deposition rate, net", "deposition_rate", "rate";
+        optional wire_diameter: Length in ABOVE_ZERO, "wire diameter, with wire_speed, instead of deposition",
+            "wire", "wire_dia", "diameter";
+        optional wire_speed: Speed in ABOVE_ZERO, "wire feed speed", "wfs", "wire_feed", "wire_feed_speed";
+        default efficiency: Percent = "93 %" in within(1.0, 100.0, unit::PCT, VOLUME),
+            "deposition efficiency of the wire; 93 % suits solid wire in CO2", "ee", "deposition_efficiency";
+        default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density of the weld metal";
+        optional process: Arc, "with position, says whether one bead of this leg is still prequalified";
+        optional position: Position, "welding position of the fillet";
+    }
+    rules { one_of(leg, area); together(wire_diameter, wire_speed); one_of(deposition, wire_diameter); }
+    gives PassesAnswer {
+        weld_area: Area, "cross-section to fill", "leg^2 / 2 (or area) x (1 + reinforcement)", VOLUME;
+        deposition: MassRate, "deposition rate", "pi/4 d^2 x wire speed x density x efficiency", VOLUME;
+        bead_mass: LinearDensity, "metal laid per length", "deposition / travel", VOLUME;
+        bead_area: Area, "cross-section of one bead", "deposition / (density x travel)", VOLUME => .down();
+        bead_leg: Length, "leg of one bead laid as a fillet", "sqrt(2 x bead area / (1 + reinforcement))", VOLUME
+            => .style(GAUGE).down();
+        passes: Number, "passes", "weld area / bead area, rounded up", VOLUME => .range(
+            "all passes at the same settings").style(COUNT);
+        single_pass_max: Length, "largest prequalified single-pass leg", "by process and position", SINGLE =>
+            .style(GAUGE).down();
+    }
+    example "leg=\"3/8 in\" wire_diameter=\"0.035 in\" wire_speed=\"300 in/min\" travel=\"12 in/min\"";
+    by passes
+}
 
 /// Deposition rate of a wire.
 #[must_use]
 pub fn deposition(diameter: Length, feed: Speed, density: Density, efficiency: Percent) -> MassRate {
-    let area = diameter * diameter * (std::f64::consts::PI / 4.0);
-    area * feed * density * efficiency.si()
+    super::deposition::melt_off(diameter, feed, density) * efficiency.si()
 }
 
 /// Largest single-pass fillet without qualification tests, by process and
 /// position (AWS D1.1:2015 table 3.6, recalled).
 #[must_use]
-pub fn single_pass_max(process: &str, position: &str) -> Option<Length> {
-    let process = match process {
-        "stick" | "mma" | "111" => "smaw",
-        "mig" | "mag" | "mig/mag" | "135" => "gmaw",
-        "136" => "fcaw",
-        "121" => "saw",
-        other => other,
-    };
-    let position = match position {
-        "1f" | "pa" => "flat",
-        "2f" | "pb" => "horizontal",
-        "3f" | "pf" | "pg" => "vertical",
-        "4f" | "pd" => "overhead",
-        other => other,
-    };
+pub fn single_pass_max(process: Arc, position: Position) -> Option<Length> {
+    use Position::{Flat, Horizontal, Overhead, Vertical};
     let eighths = match (process, position) {
         // Submerged arc is flat or horizontal; flat has no limit.
-        ("saw", "horizontal") => 2.5,
-        ("saw", _) => return None,
-        ("smaw", "flat") | ("gmaw" | "fcaw", "horizontal") => 3.0,
-        ("gmaw" | "fcaw", "flat") | ("smaw" | "gmaw" | "fcaw", "vertical") => 4.0,
-        ("smaw", "horizontal") | (_, "overhead") => 2.5,
-        _ => return None,
+        (Arc::Saw, Horizontal) => 2.5,
+        (Arc::Saw, _) => return None,
+        (Arc::Smaw, Flat) | (Arc::Gmaw | Arc::Fcaw, Horizontal) => 3.0,
+        (Arc::Gmaw | Arc::Fcaw, Flat) | (_, Vertical) => 4.0,
+        (Arc::Smaw, Horizontal) | (_, Overhead) => 2.5,
     };
     Some(Length::of(eighths / 8.0, unit::IN))
 }
 
-fn passes(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let reinforcement: Percent = given.or("reinforcement", Percent::from_si(0.10))?;
-    let more = 1.0 + reinforcement.si();
-    if reinforcement.si() < 0.0 {
-        given::positive("reinforcement", reinforcement)?;
-    }
-    let leg: Option<Length> = given.maybe("leg")?;
-    let plain: Area = match (leg, given.maybe::<Area>("area")?) {
-        (Some(_), Some(_)) => {
-            return Err(Trouble::impossible("both leg and area are given", "give one of them"));
-        }
-        (Some(leg), None) => {
-            let leg = given::positive("leg", leg)?;
-            leg * leg / 2.0
-        }
-        (None, Some(area)) => given::positive("area", area)?,
-        (None, None) => return Err(Trouble::Missing(vec!["leg"])),
+fn passes(given: &Passes, answer: &mut PassesAnswer) -> Result<(), Trouble> {
+    let more = 1.0 + given.reinforcement.si();
+    let plain = given.area.or(given.leg.map(|leg| leg * leg / 2.0)).ok_or(Trouble::Missing(vec!["leg"]))?;
+    let wire = given.wire_diameter.zip(*given.wire_speed);
+    let rate = match (*given.deposition, wire) {
+        (Some(rate), _) => rate,
+        (None, Some((wire, feed))) => deposition(wire, feed, *given.density, *given.efficiency),
+        (None, None) => return Err(Trouble::Missing(vec!["deposition"])),
     };
-    let travel: Speed = given::positive("travel", given.need("travel")?)?;
-    let density: Density = given::positive("density", given.or("density", Density::from_si(STEEL_KG_M3))?)?;
-    let wire = given.has("wire_diameter") || given.has("wire_speed");
-    let rate: MassRate = match (given.maybe::<MassRate>("deposition")?, wire) {
-        (Some(_), true) => {
-            return Err(Trouble::impossible("both deposition and wire data are given", "give one of them"));
-        }
-        (Some(rate), false) => given::positive("deposition", rate)?,
-        (None, true) => {
-            given.require(&["wire_diameter", "wire_speed"])?;
-            let efficiency: Percent = given.or("efficiency", Percent::from_si(0.93))?;
-            given::within("efficiency", efficiency, unit::PCT, 1.0..=100.0, VOLUME)?;
-            deposition(
-                given::positive("wire_diameter", given.need("wire_diameter")?)?,
-                given::positive("wire_speed", given.need("wire_speed")?)?,
-                density,
-                efficiency,
-            )
-        }
-        (None, false) => return Err(Trouble::Missing(vec!["deposition"])),
-    };
-    let mass: LinearDensity = rate / travel;
-    let bead: Area = mass / density;
+    let mass: LinearDensity = rate / *given.travel;
+    let bead: Area = mass / *given.density;
     let number = (plain.si() * more / bead.si() * (1.0 - 1e-9)).ceil();
-    answer.put("weld_area", plain * more);
-    answer.put("deposition", rate);
-    answer.put("bead_mass", mass);
-    answer.put("bead_area", bead);
-    answer.put("bead_leg", Length::from_si((2.0 * bead.si() / more).sqrt()));
-    answer.put("passes", Number::from_si(number));
-    if let (Some(process), Some(position)) = (given.maybe_word("process")?, given.maybe_word("position")?)
+    answer.weld_area.put(plain * more);
+    answer.deposition.put(rate);
+    answer.bead_mass.put(mass);
+    answer.bead_area.put(bead);
+    answer.bead_leg.put(Length::from_si((2.0 * bead.si() / more).sqrt()));
+    answer.passes.put(Number::from_si(number));
+    if let Some((process, position)) = given.process.zip(*given.position)
         && let Some(max) = single_pass_max(process, position)
     {
-        answer.put("single_pass_max", max);
-        if number <= 1.0 && leg.is_some_and(|leg| leg.si() > max.si() * (1.0 + 1e-9)) {
-            answer.warn("One bead of this leg is over the prequalified single-pass size: lay it in more passes, or qualify it.");
+        answer.single_pass_max.put(max);
+        if number <= 1.0 && given.leg.is_some_and(|leg| leg.si() > max.si() * (1.0 + 1e-9)) {
+            answer.said.warn("One bead of this leg is over the prequalified single-pass size: lay it in more passes, or qualify it.");
         }
     }
     if number <= 1.0 && bead.si() > 1.25 * plain.si() * more {
-        answer.warn("One bead lays over a quarter more metal than the weld needs: travel faster or turn the wire down.");
+        answer.said.warn("One bead lays over a quarter more metal than the weld needs: travel faster or turn the wire down.");
     }
     Ok(())
 }

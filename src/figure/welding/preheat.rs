@@ -1,120 +1,69 @@
 //! Preheat against hydrogen cracking by EN 1011-2 method B.
 
-use super::parent_metal::{self, with_metal};
-use super::{carbon_equivalent, look_up};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::carbon_equivalent;
+use super::look_up::{Filler, NetHeat, apart, filler};
+use super::parent_metal::{self, Parent};
+use crate::family;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::read::Stated;
+use crate::figure::{Read, Said, Trouble};
 use crate::quantity::show::PREHEAT;
 use crate::quantity::{
-    Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, Stress, Temperature, TemperatureRise, math,
-    unit,
+    Dimensioned, HeatInput, Hydrogen, Length, MassFraction, Stress, Temperature, TemperatureRise, math, unit,
 };
 use crate::reference::electrode;
+use crate::reference::metal::Steel;
 use crate::source::Source;
 
 /// The method.
 pub(super) const METHOD_B: Source = Source::standard("EN 1011-2:2001", "annex C.3, eq. C.8");
 const DESIGN_CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET of parent and weld metal");
 
-/// Preheat by method B.
-pub static PREHEAT_FAMILY: Family = Family {
-    name: "preheat",
-    group: Group::Welding,
-    title: "minimum preheat and interpass temperature by EN 1011-2 method B (CET)",
-    inputs: with_metal![
-        Input::optional(
-            "cet",
-            Kind::MassFraction,
-            "carbon equivalent CET of the parent metal, instead of a steel or composition"
-        ),
-        Input::optional(
-            "weld_cet",
-            Kind::MassFraction,
-            "CET of the weld metal; then the design rule of the source is used"
-        )
-        .also(&["cet_weld", "weld_metal_cet"]),
-        Input::optional("thickness", Kind::Length, "thickness of the thicker part; single, never combined")
-            .also(&["t", "plate", "wall", "d", "plate_thickness"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)")
-            .also(&["hydrogen_content", "h2", "hdm", "hd", "h", "diffusible_hydrogen"]),
-        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen (E7018-H4)")
-            .also(&["filler", "classification"]),
-        Input::optional("heat_input", Kind::HeatInput, "heat input with the k of EN 1011-1").also(&[
-            "heat",
-            "qi",
-            "net_heat_input",
-            "q"
-        ]),
-        look_up::ARC[0],
-        look_up::ARC[1],
-        look_up::ARC[2],
-        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
-            .also(&["metal_temperature", "t0"]),
-        Input::optional("yield", Kind::Stress, "yield strength, checked against the range of the method")
-            .also(&["yield_strength", "reh"]),
-    ],
-    outputs: &[
-        Output::new(
-            "cet_used",
-            "CET used",
-            Kind::MassFraction,
-            "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal",
-            DESIGN_CET,
-        ),
-        Output::new(
-            "hydrogen_used",
-            "diffusible hydrogen used",
-            Kind::Hydrogen,
-            "as given, or by classification",
-            electrode::HYDROGEN_SOURCE,
-        ),
-        Output::new("part_cet", "share of the composition", Kind::TemperatureRise, "750 CET - 150", METHOD_B),
-        Output::new(
-            "part_thickness",
-            "share of the thickness",
-            Kind::TemperatureRise,
-            "160 tanh(d/35) - 110",
-            METHOD_B,
-        ),
-        Output::new(
-            "part_hydrogen",
-            "share of the hydrogen",
-            Kind::TemperatureRise,
-            "62 HD^0.35 - 100",
-            METHOD_B,
-        ),
-        Output::new(
-            "part_heat_input",
-            "share of the heat input",
-            Kind::TemperatureRise,
-            "(53 CET - 32) Q - 53 CET + 32",
-            METHOD_B,
-        ),
-        Output::new(
-            "computed",
-            "temperature by the formula, also where it is below ambient",
-            Kind::Temperature,
-            "697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328",
-            METHOD_B,
-        )
-        .range(
+family! {
+    /// Preheat by method B.
+    pub PREHEAT_FAMILY = "preheat" in Welding:
+        "minimum preheat and interpass temperature by EN 1011-2 method B (CET)";
+    also "preheat-en", "preheat-b", "preheat-method-b", "method-b";
+    reads Preheat {
+        ..metal: Parent;
+        ..heat: NetHeat;
+        optional cet: MassFraction in ABOVE_ZERO,
+            "carbon equivalent CET of the parent metal, instead of a steel or composition";
+        optional weld_cet: MassFraction in ABOVE_ZERO,
+            "CET of the weld metal; then the design rule of the source is used", "cet_weld", "weld_metal_cet";
+        optional thickness: Length, "thickness of the thicker part; single, never combined", "t", "plate",
+            "wall", "d", "plate_thickness";
+        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)",
+            "hydrogen_content", "h2", "hdm", "h";
+        optional electrode: Filler, "filler classification, instead of hydrogen (E7018-H4)", "filler",
+            "classification";
+        default ambient: Temperature = "20 degC", "temperature of the metal before welding", "metal_temperature",
+            "t0";
+        optional yield_strength: Stress in within(0.0, 1000.0, unit::MPA, METHOD_B),
+            "yield strength, checked against the range of the method", "yield", "reh";
+    }
+    gives PreheatAnswer {
+        cet_used: MassFraction, "CET used",
+            "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal", DESIGN_CET;
+        hydrogen_used: Hydrogen, "diffusible hydrogen used", "as given, or by classification",
+            electrode::HYDROGEN_SOURCE;
+        part_cet: TemperatureRise, "share of the composition", "750 CET - 150", METHOD_B;
+        part_thickness: TemperatureRise, "share of the thickness", "160 tanh(d/35) - 110", METHOD_B;
+        part_hydrogen: TemperatureRise, "share of the hydrogen", "62 HD^0.35 - 100", METHOD_B;
+        part_heat_input: TemperatureRise, "share of the heat input", "(53 CET - 32) Q - 53 CET + 32", METHOD_B;
+        computed: Temperature, "temperature by the formula, also where it is below ambient",
+            "697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B => .range(
+            "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",);
+        needed: bool, "preheat needed", "computed above ambient", METHOD_B;
+        preheat: Temperature, "minimum preheat and interpass temperature", "computed, where it is above ambient",
+            METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
-        ),
-        Output::flag("needed", "preheat needed", "computed above ambient", METHOD_B),
-        Output::new(
-            "preheat",
-            "minimum preheat and interpass temperature",
-            Kind::Temperature,
-            "computed, where it is above ambient",
-            METHOD_B,
-        )
-        .range(
-            "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
-        )
-        .style(PREHEAT),
-    ],
-    example: "cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"",
-    run,
-};
+            ).style(PREHEAT);
+    }
+    asked preheat;
+    example "cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"";
+    by run
+}
 
 /// What method B works from.
 #[derive(Debug, Clone, Copy)]
@@ -149,10 +98,10 @@ impl MethodB {
     /// # Errors
     /// If an input is outside the range of the method; nothing is clamped.
     pub fn shares(&self) -> Result<Shares, Trouble> {
-        given::within("cet", self.cet, unit::PCT_MASS, 0.20..=0.50, METHOD_B)?;
-        given::within("thickness", self.thickness, unit::MM, 10.0..=90.0, METHOD_B)?;
-        given::within("hydrogen", self.hydrogen, unit::ML_100G, 1.0..=20.0, METHOD_B)?;
-        given::within("heat_input", self.heat_input, unit::KJ_MM, 0.5..=4.0, METHOD_B)?;
+        within(0.20, 0.50, unit::PCT_MASS, METHOD_B).check("cet", self.cet.into())?;
+        within(10.0, 90.0, unit::MM, METHOD_B).check("thickness", self.thickness.into())?;
+        within(1.0, 20.0, unit::ML_100G, METHOD_B).check("hydrogen", self.hydrogen.into())?;
+        within(0.5, 4.0, unit::KJ_MM, METHOD_B).check("heat_input", self.heat_input.into())?;
         let cet = self.cet.to(unit::PCT_MASS);
         let d = self.thickness.to(unit::MM);
         let hd = self.hydrogen.to(unit::ML_100G);
@@ -188,24 +137,29 @@ pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
 /// Hydrogen as given, else by the classification of the filler.
 ///
 /// # Errors
-/// If neither is given or the classification is unknown.
-pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
-    if let Some(hydrogen) = given.maybe::<Hydrogen>("hydrogen")? {
-        if let Ok(Some(filler)) = look_up::filler(given)
+/// If neither is given.
+pub(super) fn hydrogen(
+    hydrogen: &Read<Option<Hydrogen>>,
+    electrode: &Read<Option<Filler>>,
+    said: &mut Said,
+) -> Result<Hydrogen, Trouble> {
+    let filler = filler(electrode);
+    if let Some(hydrogen) = **hydrogen {
+        if let Some(filler) = filler
             && !filler.assumed
-            && look_up::apart(hydrogen, filler.hydrogen)
+            && apart(hydrogen, filler.hydrogen)
         {
-            answer.warn(format!(
+            said.warn(format!(
                 "Hydrogen of {} ml/100g was given and is used; the classification of the filler says {} ml/100g.",
                 hydrogen.to(unit::ML_100G),
                 filler.hydrogen.to(unit::ML_100G)
             ));
         }
-        return given::positive("hydrogen", hydrogen);
+        return Ok(hydrogen);
     }
-    let filler = look_up::filler(given)?.ok_or(Trouble::Missing(vec!["hydrogen", "electrode"]))?;
+    let filler = filler.ok_or(Trouble::Missing(vec!["hydrogen", "electrode"]))?;
     if filler.assumed {
-        answer.warn(format!(
+        said.warn(format!(
             "{} carries no hydrogen suffix: {} ml/100g is assumed; use the maker's tested value or a classification \
              such as H4 or H8, and keep the filler dry.",
             filler.electrode.name,
@@ -215,80 +169,54 @@ pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, T
     Ok(filler.hydrogen)
 }
 
-/// Temperature of the metal before welding.
-///
-/// # Errors
-/// If the input is no temperature.
-pub(super) fn ambient(given: &Given) -> Result<Temperature, Trouble> {
-    given.or("ambient", Temperature::of(20.0, unit::DEGC))
-}
-
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, "cet", answer)?;
-    let lacks_cet = metal.is_none() && !given.has("cet");
-    let lacks_hydrogen = !given.has("hydrogen") && !given.has("electrode");
-    let lacks_heat = !given.has("heat_input") && !given.has("arc_energy");
-    let missing: Vec<_> = [
-        (lacks_cet, "cet"),
-        (!given.has("thickness"), "thickness"),
-        (lacks_hydrogen, "hydrogen"),
-        (lacks_heat, "heat_input"),
+fn run(given: &Preheat, answer: &mut PreheatAnswer) -> Result<(), Trouble> {
+    let said = &mut answer.said;
+    let missing: Vec<&'static str> = [
+        (!given.metal.given()).then_some(given.cet.absent()).flatten(),
+        given.thickness.absent(),
+        given.electrode.absent().and(given.hydrogen.absent()),
+        (!given.heat.given()).then_some("heat_input"),
     ]
-    .iter()
-    .filter(|m| m.0)
-    .map(|m| m.1)
+    .into_iter()
+    .flatten()
     .collect();
+    let metal = given.metal.read(!given.cet.given(), said)?;
     if !missing.is_empty() {
         return Err(Trouble::Missing(missing));
     }
-    let parent = parent_metal::index(given, "cet", metal.as_ref(), carbon_equivalent::cet, answer)?;
-    if let (Some(metal), false) = (&metal, given.has("cet")) {
-        let outside = carbon_equivalent::outside_cet(&metal.composition);
-        carbon_equivalent::warn_outside(answer, "CET", &outside);
+    let parent = parent_metal::index(&given.cet, metal.as_ref(), carbon_equivalent::cet, said)?;
+    if let (Some(metal), false) = (&metal, given.cet.given()) {
+        carbon_equivalent::warn_outside(said, "CET", &carbon_equivalent::outside_cet(&metal.composition));
     }
-    let yield_strength = match given.maybe::<Stress>("yield")? {
-        Some(entered) => Some(entered),
-        None => metal.as_ref().and_then(|m| m.steel).and_then(|s| s.yield_strength()),
-    };
-    if let Some(strength) = yield_strength {
-        given::within("yield", strength, unit::MPA, 0.0..=1000.0, METHOD_B)?;
+    let own = metal.as_ref().and_then(|m| m.steel).and_then(Steel::yield_strength);
+    if let Some(strength) = given.yield_strength.or(own) {
+        within(0.0, 1000.0, unit::MPA, METHOD_B).check("yield_strength", strength.into())?;
     }
-    let cet = match given.maybe::<MassFraction>("weld_cet")? {
-        Some(weld) => design_cet(parent, given::positive("weld_cet", weld)?),
-        None => parent,
-    };
-    let hydrogen = hydrogen(given, answer)?;
-    let method = MethodB {
-        cet,
-        thickness: given.need("thickness")?,
-        hydrogen,
-        heat_input: look_up::net_heat(given, answer)?,
-    };
-    let shares = method.shares()?;
+    let cet = given.weld_cet.map_or(parent, |weld| design_cet(parent, weld));
+    let hydrogen = hydrogen(&given.hydrogen, &given.electrode, said)?;
+    let heat_input = given.heat.heat(said)?;
+    let shares = MethodB { cet, thickness: given.thickness.need()?, hydrogen, heat_input }.shares()?;
     let computed = shares.temperature();
-    let ambient = ambient(given)?;
-    let needed = computed > ambient;
-    answer.put("cet_used", cet);
-    answer.put("hydrogen_used", hydrogen);
-    if given.has("hydrogen") {
-        answer.source("hydrogen_used", Source::entered("diffusible hydrogen"));
+    let needed = computed > *given.ambient;
+    answer.cet_used.put(cet);
+    answer.hydrogen_used.put(hydrogen);
+    if given.hydrogen.given() {
+        answer.hydrogen_used.source(Source::entered("diffusible hydrogen"));
     }
-    answer.put("part_cet", shares.cet);
-    answer.put("part_thickness", shares.thickness);
-    answer.put("part_hydrogen", shares.hydrogen);
-    answer.put("part_heat_input", shares.heat_input);
-    answer.put("computed", computed);
-    answer.put_flag("needed", needed);
+    answer.part_cet.put(shares.cet);
+    answer.part_thickness.put(shares.thickness);
+    answer.part_hydrogen.put(shares.hydrogen);
+    answer.part_heat_input.put(shares.heat_input);
+    answer.computed.put(computed);
+    answer.needed.put(needed);
     if needed {
-        answer.put("preheat", computed);
-        answer.warn(
-            "This is a minimum for normal restraint and dry metal: raise it for high restraint, damp air or a cold \
-             part, hold it between passes, and keep to the highest interpass temperature of the procedure.",
-        );
-    } else {
-        answer.warn(
-            "No preheat is needed by this formula: dry the joint, and warm the part if it is cold or damp.",
-        );
+        answer.preheat.put(computed);
     }
+    said.warn(if needed {
+        "This is a minimum for normal restraint and dry metal: raise it for high restraint, damp air or a cold part, \
+         hold it between passes, and keep to the highest interpass temperature of the procedure."
+    } else {
+        "No preheat is needed by this formula: dry the joint, and warm the part if it is cold or damp."
+    });
     Ok(())
 }

@@ -1,98 +1,72 @@
 //! Prequalified minimum preheat by category and thickness (AWS D1.1).
 
 use super::code_temperature::{CATEGORY, cell, style};
-use super::column::{COLUMN, Column};
-use super::look_up;
-use super::parent_metal::{self, with_metal};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, Temperature, unit};
+use super::column::Column;
+use super::look_up::{self, Filler, Process};
+use super::parent_metal::{Metal, Parent};
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
+use crate::figure::{Read, Said, Trouble};
+use crate::quantity::{Dimensioned, Hydrogen, Length, Temperature, unit};
 use crate::reference::metal::Listing;
-use crate::reference::process::{self, Process};
+use crate::reference::process;
 use crate::source::Source;
+use crate::{family, words};
 
 /// The table.
 pub(super) const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
 const WARM: Source = Source::standard("AWS D1.1:2020", "table 5.8, note on cold base metal").from_memory();
 const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass temperature clause");
 
-/// Preheat by category.
-pub static PREHEAT_CATEGORY: Family = Family {
-    name: "preheat-category",
-    group: Group::Welding,
-    title: "prequalified minimum preheat of AWS D1.1 by category and thickness",
-    inputs: with_metal![
-        Input::choice(
-            "category",
-            &["A", "B", "C", "D"],
-            Need::Optional,
-            "category, instead of steel and process"
-        ),
-        Input::required("thickness", Kind::Length, "thickest part at the point of welding").also(&[
-            "plate",
-            "plate_thickness",
-            "thickest",
-            "t",
-            "d"
-        ]),
-        Input::name("process", Need::Optional, "process, with steel"),
-        Input::name(
-            "electrode",
-            Need::Optional,
-            "electrode classification, with steel; decides low-hydrogen or not"
-        )
-        .also(&["filler", "classification"]),
-        Input::flag("low_hydrogen", "the electrode is low-hydrogen, instead of a classification"),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen; category D needs 8 or less")
-            .also(&["hd", "h"]),
-        Input::optional("ambient", Kind::Temperature, "temperature of the metal before welding")
-            .also(&["metal_temperature"]),
-        COLUMN,
-    ],
-    outputs: &[
-        Output::word("category", "category", "by steel group, process and electrode", TABLE),
-        Output::new(
-            "preheat",
-            "minimum preheat and interpass temperature",
-            Kind::Temperature,
-            "table by category and thickness",
-            TABLE,
-        )
-        .range("steels the code lists, 1/8 in and thicker")
-        .style(style(CATEGORY, 5.0)),
-        Output::word(
-            "column",
-            "column of the table read",
-            "as table says, or by the unit of the thickness",
-            TABLE,
-        ),
-        Output::new(
-            "preheat_other_column",
-            "minimum preheat of the other column",
-            Kind::Temperature,
-            "inch rows: 3/4, 1-1/2, 2-1/2 in; metric rows: 20, 38, 65 mm",
-            TABLE,
-        )
-        .style(style(CATEGORY, 5.0)),
-        Output::new(
-            "warm_to",
-            "warm the cold metal to",
-            Kind::Temperature,
-            "70 degF where the metal is below 32 degF",
-            WARM,
-        )
-        .style(style(CATEGORY, 5.0)),
-        Output::new(
-            "zone",
-            "width to be heated on every side of the weld",
-            Kind::Length,
-            "max(thickness, 3 in)",
-            ZONE,
-        )
-        .up(),
-    ],
-    example: "steel=A36 electrode=E7018 thickness=\"1 in\"",
-    run,
-};
+words! {
+    /// Category of the table.
+    pub Category {
+        /// Sticks that are not low-hydrogen:
+        A = "A",
+        /// Low-hydrogen:
+        B = "B",
+        /// Low-hydrogen, higher strength:
+        C = "C",
+        /// H8 or lower, selected steels:
+        D = "D",
+    }
+}
+
+family! {
+    /// Preheat by category.
+    pub PREHEAT_CATEGORY = "preheat-category" in Welding:
+        "prequalified minimum preheat of AWS D1.1 by category and thickness";
+    also "preheat-d1.1", "preheat-aws", "d1.1-preheat", "preheat-table";
+    reads PreheatCategory {
+        ..metal: Parent;
+        optional category: Category, "category, instead of steel and process";
+        required thickness: Length in ABOVE_ZERO, "thickest part at the point of welding", "plate",
+            "plate_thickness", "thickest", "t", "d";
+        optional process: Process, "process, with steel";
+        optional electrode: Filler, "electrode classification, with steel; decides low-hydrogen or not",
+            "filler", "classification";
+        optional low_hydrogen: bool, "the electrode is low-hydrogen, instead of a classification";
+        optional hydrogen: Hydrogen in NOT_NEGATIVE, "diffusible hydrogen; category D needs 8 or less", "hd",
+            "h";
+        optional ambient: Temperature, "temperature of the metal before welding", "metal_temperature";
+        default table: Column = Inch,
+            "column of the code's table; at the bench that of the units the thickness is written in", "units",
+            "column";
+    }
+    gives PreheatCategoryAnswer {
+        category: Category, "category", "by steel group, process and electrode", TABLE;
+        preheat: Temperature, "minimum preheat and interpass temperature", "table by category and thickness",
+            TABLE => .range("steels the code lists, 1/8 in and thicker").style(style(CATEGORY, 5.0));
+        column: Column, "column of the table read", "as table says", TABLE;
+        preheat_other_column: Temperature, "minimum preheat of the other column",
+            "inch rows: 3/4, 1-1/2, 2-1/2 in; metric rows: 20, 38, 65 mm", TABLE => .style(style(CATEGORY, 5.0));
+        warm_to: Temperature, "warm the cold metal to", "70 degF where the metal is below 32 degF", WARM =>
+            .style(style(CATEGORY, 5.0));
+        zone: Length, "width to be heated on every side of the weld", "max(thickness, 3 in)", ZONE => .up();
+    }
+    asked preheat;
+    example "steel=A36 electrode=E7018 thickness=\"1 in\"";
+    by run
+}
 
 /// Greatest thickness of a row in inches and in millimetres, and its minimum
 /// preheat in degrees Fahrenheit, categories A to D.
@@ -103,25 +77,19 @@ const ROWS: [(f64, f64, [f64; 4]); 4] = [
     (f64::INFINITY, f64::INFINITY, [300.0, 225.0, 300.0, 32.0]),
 ];
 
-/// Minimum preheat of a category (A to D) for the thickest part, by the limits
-/// of thickness of one column.
+/// Minimum preheat of a category for the thickest part, by the limits of
+/// thickness of one column.
 ///
 /// # Errors
-/// If the category is none of the four or the part is thinner than 1/8 in.
-pub fn minimum(category: &str, thickness: Length, by: Column) -> Result<Temperature, Trouble> {
+/// If the part is thinner than 1/8 in.
+pub fn minimum(category: Category, thickness: Length, by: Column) -> Result<Temperature, Trouble> {
     look_up::at_least("thickness", thickness, unit::MM, 3.0, TABLE)?;
-    let column =
-        ["A", "B", "C", "D"].iter().position(|c| *c == category).ok_or_else(|| Trouble::Unknown {
-            input: "category".to_owned(),
-            given: category.to_owned(),
-            choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
-        })?;
     let t = thickness.to(by.unit());
     let inside = |(inches, millimetres, _): &&(f64, f64, [f64; 4])| {
         t <= if by == Column::Inch { *inches } else { *millimetres } + 1e-9
     };
     let (_, _, row) = ROWS.iter().find(inside).unwrap_or(&ROWS[3]);
-    Ok(cell(row[column], CATEGORY, by))
+    Ok(cell(row[category as usize], CATEGORY, by))
 }
 
 /// Width to be heated in every direction from the point of welding: the
@@ -132,112 +100,146 @@ pub fn zone(thickness: Length) -> Length {
     if thickness > least { thickness } else { least }
 }
 
-/// The category as given, or of a listed steel with its process and filler.
+/// What says the category.
+pub(super) struct Told<'a> {
+    pub(super) category: &'a Read<Option<Category>>,
+    pub(super) process: &'a Read<Option<Process>>,
+    pub(super) electrode: &'a Read<Option<Filler>>,
+    pub(super) low_hydrogen: &'a Read<Option<bool>>,
+}
+
+impl Told<'_> {
+    /// The category as given, or of a listed steel with its process and filler.
+    ///
+    /// # Errors
+    /// If something is missing, the steel is not listed, the electrode is not
+    /// allowed on it, or they say another category than the one given.
+    pub(super) fn category(&self, metal: Option<&Metal>) -> Result<Category, Trouble> {
+        let stated = **self.category;
+        let Some(steel) = metal.and_then(|m| m.steel) else {
+            return stated.ok_or(Trouble::Missing(vec!["category", "steel"]));
+        };
+        let Some(listing) = steel.listing else {
+            return Err(Trouble::impossible(
+                format!("{} is not in the code's list of prequalified steels", steel.name),
+                "use preheat (EN 1011-2 method B), preheat-hydrogen-control or a qualified procedure",
+            ));
+        };
+        let low = match (self.low_hydrogen(listing), stated) {
+            // What the steel still needs for its own category, the stated one says.
+            (Err(Trouble::Missing(_)), Some(stated)) => return Ok(stated),
+            (low, _) => low?,
+        };
+        let own = match (listing, low) {
+            (Listing::GroupOne, false) => Category::A,
+            (Listing::GroupOne | Listing::GroupTwo, true) => Category::B,
+            (Listing::CategoryC, true) => Category::C,
+            (Listing::CategoryD, true) => Category::D,
+            (_, false) => {
+                return Err(Trouble::impossible(
+                    format!("{} is prequalified with low-hydrogen electrodes only", steel.name),
+                    "choose a low-hydrogen electrode or process",
+                ));
+            }
+        };
+        if stated.is_some_and(|stated| stated != own) {
+            let why = format!("{} with this process and filler is category {}", steel.name, own.word());
+            return Err(look_up::contradict("category", "steel", &why));
+        }
+        Ok(own)
+    }
+
+    /// Whether the filler counts as low-hydrogen.
+    fn low_hydrogen(&self, listing: Listing) -> Result<bool, Trouble> {
+        let process = self.process.as_ref().map(|p| **p);
+        let flag = **self.low_hydrogen;
+        if let Some(filler) = look_up::filler(self.electrode) {
+            let covered = |process: &process::Process| process.number == "111";
+            let rod = filler.electrode;
+            if let (Some(own), Some(process)) = (process::find(rod.process), process)
+                && covered(own) != covered(process)
+            {
+                return Err(Trouble::impossible(
+                    format!("{} is no filler for {}", rod.name, process.title),
+                    "give the process and the electrode that go together",
+                ));
+            }
+            if flag.is_some_and(|flag| flag != rod.low_hydrogen) {
+                let why = format!("{} says otherwise", rod.name);
+                return Err(look_up::contradict("low_hydrogen", "electrode", &why));
+            }
+            return Ok(rod.low_hydrogen);
+        }
+        match (flag, process) {
+            (Some(flag), _) => Ok(flag),
+            (None, Some(process)) if process.low_hydrogen => Ok(true),
+            (None, Some(_)) => Err(Trouble::Missing(vec!["electrode"])),
+            (None, None) if matches!(listing, Listing::CategoryD) => Ok(true),
+            (None, None) => Err(Trouble::Missing(vec!["process", "electrode"])),
+        }
+    }
+}
+
+/// Category D holds with filler of H8 or lower.
 ///
 /// # Errors
-/// If something is missing, the steel is not listed, or the electrode is not
-/// allowed on it.
-pub(super) fn category(given: &Given, metal: Option<&parent_metal::Metal>) -> Result<&'static str, Trouble> {
-    if let Some(word) = given.maybe_word("category")? {
-        return ["A", "B", "C", "D"].into_iter().find(|c| *c == word).ok_or_else(|| Trouble::Unknown {
-            input: "category".to_owned(),
-            given: word.to_owned(),
-            choices: ["A", "B", "C", "D"].map(str::to_owned).to_vec(),
-        });
-    }
-    let Some(steel) = metal.and_then(|m| m.steel) else {
-        return Err(Trouble::Missing(vec!["category", "steel"]));
-    };
-    let Some(listing) = steel.listing else {
-        return Err(Trouble::impossible(
-            format!("{} is not in the code's list of prequalified steels", steel.name),
-            "use preheat (EN 1011-2 method B), preheat-hydrogen-control or a qualified procedure",
-        ));
-    };
-    let low = low_hydrogen(given, listing)?;
-    match (listing, low) {
-        (Listing::GroupOne, false) => Ok("A"),
-        (Listing::GroupOne | Listing::GroupTwo, true) => Ok("B"),
-        (Listing::CategoryC, true) => Ok("C"),
-        (Listing::CategoryD, true) => Ok("D"),
-        (_, false) => Err(Trouble::impossible(
-            format!("{} is prequalified with low-hydrogen electrodes only", steel.name),
-            "choose a low-hydrogen electrode or process",
-        )),
-    }
+/// If the hydrogen given is higher.
+pub(super) fn dry_enough(hydrogen: Hydrogen) -> Result<(), Trouble> {
+    within(0.0, 8.0, unit::ML_100G, TABLE).check("hydrogen", hydrogen.into())
 }
 
-/// Whether the filler counts as low-hydrogen.
-fn low_hydrogen(given: &Given, listing: Listing) -> Result<bool, Trouble> {
-    if let Some(filler) = look_up::filler(given)? {
-        let covered = |process: &Process| process.number == "111";
-        if let (Some(own), Some(process)) =
-            (process::find(filler.electrode.process), look_up::process(given)?)
-            && covered(own) != covered(process)
-        {
-            return Err(Trouble::impossible(
-                format!("{} is no filler for {}", filler.electrode.name, process.title),
-                "give the process and the electrode that go together",
-            ));
-        }
-        return Ok(filler.electrode.low_hydrogen);
-    }
-    if given.has("low_hydrogen") {
-        return given.flag("low_hydrogen");
-    }
-    match look_up::process(given)? {
-        Some(process) if process.low_hydrogen => Ok(true),
-        Some(_) => Err(Trouble::Missing(vec!["electrode"])),
-        None if matches!(listing, Listing::CategoryD) => Ok(true),
-        None => Err(Trouble::Missing(vec!["process", "electrode"])),
-    }
+/// Says so where the columns lie a row apart. They print the same step as
+/// 150 degF and 65 degC, less than a few degrees apart.
+pub(super) fn warn_columns(said: &mut Said, column: Column, own: &str, other: &str) {
+    said.warn(format!(
+        "The thickness lies between the inch and the metric limit of a row: the {} column is read ({own}); the {} \
+         column asks for {other}. table=inch or table=metric chooses; the higher is the safer.",
+        column.word(),
+        column.other().word(),
+    ));
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, "category", &mut Answer::default())?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let category = category(given, metal.as_ref())?;
-    let column = Column::read(given, "thickness")?;
+fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<(), Trouble> {
+    let metal = given.metal.read(false, &mut Said::default())?;
+    let thickness = *given.thickness;
+    let category = Told {
+        category: &given.category,
+        process: &given.process,
+        electrode: &given.electrode,
+        low_hydrogen: &given.low_hydrogen,
+    }
+    .category(metal.as_ref())?;
+    let column = *given.table;
     let preheat = minimum(category, thickness, column)?;
     let other = minimum(category, thickness, column.other())?;
-    answer.put_word("category", category);
-    answer.put("preheat", preheat);
-    answer.put_word("column", column.word());
-    answer.put("preheat_other_column", other);
-    if category == "D" {
-        match given.maybe::<Hydrogen>("hydrogen")? {
-            Some(hydrogen) => given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, TABLE)?,
-            None => {
-                answer.warn("Category D holds only with filler of H8 or lower: check the classification.");
-            }
+    answer.category.put(category);
+    answer.preheat.put(preheat);
+    answer.column.put(column);
+    answer.preheat_other_column.put(other);
+    if category == Category::D {
+        match *given.hydrogen {
+            Some(hydrogen) => dry_enough(hydrogen)?,
+            None => answer
+                .said
+                .warn("Category D holds only with filler of H8 or lower: check the classification."),
         }
     }
-    // The columns print the same step as 150 degF and 65 degC: less than a
-    // degree apart is the same row.
     if (preheat.si() - other.si()).abs() > 5.0 {
         let show = |t: Temperature| style(CATEGORY, 5.0).both(t.into());
-        answer.warn(format!(
-            "The thickness lies between the inch and the metric limit of a row: the {} column is read ({}); the {} column \
-             asks for {}. table=inch or table=metric chooses; the higher is the safer.",
-            column.word(),
-            show(preheat),
-            column.other().word(),
-            show(other),
-        ));
+        warn_columns(&mut answer.said, column, &show(preheat), &show(other));
     }
-    let freezing = Temperature::of(32.0, unit::DEGF);
-    match given.maybe::<Temperature>("ambient")? {
-        Some(ambient) if ambient < freezing => {
-            answer.put("warm_to", Temperature::of(70.0, unit::DEGF));
-            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+    match *given.ambient {
+        Some(ambient) if ambient < Temperature::of(32.0, unit::DEGF) => {
+            answer.warm_to.put(Temperature::of(70.0, unit::DEGF));
+            answer.said.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
         }
         Some(_) => {}
-        None => answer.warn(
+        None => answer.said.warn(
             "If the metal is below 32 °F (0 °C), warm it to at least 70 °F (20 °C) and hold it there during welding.",
         ),
     }
-    answer.put("zone", zone(thickness));
-    answer.warn(
+    answer.zone.put(zone(thickness));
+    answer.said.warn(
         "The table holds for steels, processes and service the code lists; vehicle parts are usually outside it: let \
          an engineer decide.",
     );

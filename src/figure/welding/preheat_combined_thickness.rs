@@ -1,115 +1,110 @@
 //! Preheat or not by EN 1011-2 method A, table C.1, on combined thickness.
 
-use super::parent_metal::{self, with_metal};
-use super::{carbon_equivalent, look_up, preheat};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, unit};
+use super::look_up::{self, Filler};
+use super::parent_metal::{self, Parent};
+use super::{carbon_equivalent, preheat};
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Read, Trouble, require};
+use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Length, MassFraction, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 /// The table.
 pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
 
-/// Words for the joint.
-pub(super) const JOINTS: &[&str] = &["butt", "t-fillet", "t-joint", "tee", "fillet", "lap", "corner"];
+words! {
+    /// Joint, by the paths that carry its heat away.
+    pub Joint {
+        Butt = "butt",
+        Corner = "corner",
+        Tee = "tee" | "t-fillet" | "t-joint" | "fillet",
+        Lap = "lap",
+    }
+}
 
-/// Method A without its curves.
-pub static PREHEAT_COMBINED_THICKNESS: Family = Family {
-    name: "preheat-combined-thickness",
-    group: Group::Welding,
-    title: "whether preheat is needed by EN 1011-2 method A, table C.1 (CE and combined thickness)",
-    inputs: with_metal![
-        Input::optional(
-            "ce",
-            Kind::MassFraction,
-            "carbon equivalent CE (IIW), instead of a steel or composition"
-        )
-        .also(&["cev", "ce_iiw"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen, ml per 100 g deposited")
-            .also(&["hd", "h"]),
-        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
-            .also(&["filler"]),
-        Input::choice(
-            "hydrogen_scale",
-            &["A", "B", "C", "D", "E"],
-            Need::Optional,
-            "hydrogen scale, instead of hydrogen; the upper end of the scale is taken"
-        )
-        .also(&["scale"]),
-        Input::required("heat_input", Kind::HeatInput, "heat input with k").also(&["heat", "q"]),
-        Input::choice("joint", JOINTS, Need::Optional, "kind of joint, with thickness")
-            .also(&["joint_type", "weld_type"]),
-        Input::optional(
-            "thickness",
-            Kind::Length,
-            "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through"
-        )
-        .also(&["t", "t1", "thickness_1"]),
-        Input::optional("thickness_2", Kind::Length, "thickness of the other part; the same if not given")
-            .also(&["t2"]),
-        Input::flag("twin", "two fillets made at the same time, one on each side").also(&["simultaneous"]),
-        Input::optional(
-            "combined_thickness",
-            Kind::Length,
-            "combined thickness, instead of joint and thickness"
-        )
-        .also(&["combined"]),
-    ],
-    outputs: &[
-        Output::new(
-            "combined_thickness",
-            "combined thickness",
-            Kind::Length,
-            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets",
-            COMBINED,
-        )
-        .up(),
-        Output::word(
-            "hydrogen_scale",
-            "hydrogen scale",
-            "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g",
-            TABLE,
-        ),
-        Output::new("ce_column", "column of CE used", Kind::MassFraction, "next tabulated CE above", TABLE),
-        Output::new(
-            "heat_input_column",
-            "column of heat input used",
-            Kind::HeatInput,
-            "next tabulated heat input below",
-            TABLE,
-        ),
-        Output::new(
-            "limit",
-            "largest combined thickness that needs no preheat",
-            Kind::Length,
-            "table C.1",
-            TABLE,
-        )
-        .range("CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated")
-        .down(),
-        Output::flag("preheat_needed", "preheat must be assessed", "combined_thickness above limit", TABLE),
-        Output::word("verdict", "verdict", "combined_thickness against limit", TABLE),
-    ],
-    example: "ce=0.43 heat_input=\"1.0 kJ/mm\" hydrogen=\"8 ml/100g\" joint=t-fillet thickness=\"16 mm\"",
-    run,
-};
+words! {
+    /// Hydrogen scale, from the wettest.
+    pub Scale { A = "A", B = "B", C = "C", D = "D", E = "E", }
+}
+
+family! {
+    /// Method A without its curves.
+    pub PREHEAT_COMBINED_THICKNESS = "preheat-combined-thickness" in Welding:
+        "whether preheat is needed by EN 1011-2 method A, table C.1 (CE and combined thickness)";
+    also "preheat-a", "preheat-method-a", "method-a", "combined-thickness";
+    reads PreheatCombinedThickness {
+        ..metal: Parent;
+        optional ce: MassFraction in ABOVE_ZERO, "carbon equivalent CE (IIW), instead of a steel or composition",
+            "cev", "ce_iiw";
+        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen, ml per 100 g deposited", "hd", "h";
+        optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
+        optional hydrogen_scale: Scale,
+            "hydrogen scale, instead of hydrogen; the upper end of the scale is taken", "scale";
+        required heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "heat", "q";
+        optional joint: Joint, "kind of joint, with thickness", "joint_type", "weld_type";
+        optional thickness: Length in ABOVE_ZERO,
+            "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through", "t",
+            "t1", "thickness_1";
+        fallback thickness_2: Length = "thickness" in ABOVE_ZERO, "thickness of the other part", "t2";
+        flag twin: bool, "two fillets made at the same time, one on each side", "simultaneous";
+        optional combined_thickness: Length in ABOVE_ZERO, "combined thickness, instead of joint and thickness",
+            "combined";
+    }
+    gives PreheatCombinedThicknessAnswer {
+        combined_thickness: Length, "combined thickness",
+            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED => .up();
+        hydrogen_scale: Scale, "hydrogen scale", "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g",
+            TABLE;
+        ce_column: MassFraction, "column of CE used", "next tabulated CE above", TABLE;
+        heat_input_column: HeatInput, "column of heat input used", "next tabulated heat input below", TABLE;
+        limit: Length, "largest combined thickness that needs no preheat", "table C.1", TABLE => .range(
+            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").down();
+        preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE;
+        verdict: String, "verdict", "combined_thickness against limit", TABLE;
+    }
+    asked verdict;
+    example "ce=0.43 heat_input=\"1.0 kJ/mm\" hydrogen=\"8 ml/100g\" joint=t-fillet thickness=\"16 mm\"";
+    by run
+}
 
 /// Hydrogen scale letter, its upper limit (ml/100 g), and the limits of
 /// combined thickness (mm) for CE 0.49 at 1.0 and 2.0 kJ/mm and CE 0.43 at the
 /// same.
-const ROWS: [(&str, f64, [f64; 4]); 5] = [
-    ("E", 3.0, [60.0, 100.0, 100.0, 100.0]),
-    ("D", 5.0, [50.0, 100.0, 100.0, 100.0]),
-    ("C", 10.0, [35.0, 65.0, 60.0, 100.0]),
-    ("B", 15.0, [30.0, 55.0, 50.0, 90.0]),
-    ("A", f64::INFINITY, [25.0, 50.0, 40.0, 80.0]),
+const ROWS: [Row; 5] = [
+    (Scale::E, 3.0, [60.0, 100.0, 100.0, 100.0]),
+    (Scale::D, 5.0, [50.0, 100.0, 100.0, 100.0]),
+    (Scale::C, 10.0, [35.0, 65.0, 60.0, 100.0]),
+    (Scale::B, 15.0, [30.0, 55.0, 50.0, 90.0]),
+    (Scale::A, f64::INFINITY, [25.0, 50.0, 40.0, 80.0]),
 ];
+
+type Row = (Scale, f64, [f64; 4]);
+
+impl Scale {
+    /// Its row of the table.
+    fn row(self) -> &'static Row {
+        ROWS.iter().find(|(scale, ..)| *scale == self).unwrap_or(&ROWS[4])
+    }
+
+    /// The row of a hydrogen content.
+    fn row_of(hydrogen: Hydrogen) -> &'static Row {
+        let hd = hydrogen.to(unit::ML_100G);
+        ROWS.iter().find(|(_, top, _)| hd <= top * (1.0 + 1e-9)).unwrap_or(&ROWS[4])
+    }
+
+    /// The scale of a hydrogen content.
+    #[must_use]
+    pub fn of_hydrogen(hydrogen: Hydrogen) -> Self {
+        Self::row_of(hydrogen).0
+    }
+}
 
 /// One reading of table C.1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
     /// Hydrogen scale, A to E.
-    pub scale: &'static str,
+    pub scale: Scale,
     /// CE column used.
     pub ce: MassFraction,
     /// Heat input column used.
@@ -125,16 +120,14 @@ pub struct Reading {
 /// If CE is above 0.49 % or the heat input below 1.0 kJ/mm: the table has no
 /// column there, and the curves of the standard must be read.
 pub fn table_c1(ce: MassFraction, hydrogen: Hydrogen, heat_input: HeatInput) -> Result<Reading, Trouble> {
-    given::within("ce", ce, unit::PCT_MASS, 0.0..=0.49, TABLE)?;
+    within(0.0, 0.49, unit::PCT_MASS, TABLE).check("ce", ce.into())?;
     look_up::at_least("heat_input", heat_input, unit::KJ_MM, 1.0, TABLE)?;
-    given::positive("hydrogen", hydrogen)?;
     let slack = 1.0 + 1e-9;
     let (ce_column, offset) = if ce.si() <= 0.43 * slack { (0.43, 2) } else { (0.49, 0) };
     let (q_column, step) = if heat_input.to(unit::KJ_MM) * slack >= 2.0 { (2.0, 1) } else { (1.0, 0) };
-    let hd = hydrogen.to(unit::ML_100G);
-    let (scale, _, limits) = ROWS.iter().find(|(_, top, _)| hd <= top * slack).unwrap_or(&ROWS[4]);
+    let (scale, _, limits) = Scale::row_of(hydrogen);
     Ok(Reading {
-        scale,
+        scale: *scale,
         ce: MassFraction::from_si(ce_column),
         heat_input: HeatInput::of(q_column, unit::KJ_MM),
         limit: Length::of(limits[offset + step], unit::MM),
@@ -145,60 +138,57 @@ pub fn table_c1(ce: MassFraction, hydrogen: Hydrogen, heat_input: HeatInput) -> 
 /// In a tee or a lap `through` counts twice because it runs on to both sides;
 /// twin fillets share the paths, so half the sum counts for each.
 #[must_use]
-pub fn combined(joint: &str, through: Length, other: Length, twin: bool) -> Length {
+pub fn combined(joint: Joint, through: Length, other: Length, twin: bool) -> Length {
     let sum = match joint {
-        "butt" | "corner" => through + other,
-        _ => through * 2.0 + other,
+        Joint::Butt | Joint::Corner => through + other,
+        Joint::Tee | Joint::Lap => through * 2.0 + other,
     };
     if twin { sum / 2.0 } else { sum }
 }
 
 /// Combined thickness as given or of the joint.
-pub(super) fn combined_thickness(given: &Given) -> Result<Length, Trouble> {
-    if let Some(combined) = given.maybe::<Length>("combined_thickness")? {
-        return given::positive("combined_thickness", combined);
+pub(super) fn combined_thickness(
+    stated: &Read<Option<Length>>,
+    joint: &Read<Option<Joint>>,
+    [thickness, other]: [&Read<Option<Length>>; 2],
+    twin: &Read<bool>,
+) -> Result<Length, Trouble> {
+    if let Some(combined) = **stated {
+        return Ok(combined);
     }
-    given.require(&["joint", "thickness"])?;
-    let through: Length = given::positive("thickness", given.need("thickness")?)?;
-    let other = given::positive("thickness_2", given.or("thickness_2", through)?)?;
-    Ok(combined(given.word("joint")?, through, other, given.flag("twin")?))
+    require(&[joint, thickness])?;
+    let through = thickness.need()?;
+    Ok(combined(joint.need()?, through, other.unwrap_or(through), **twin))
 }
 
-/// Hydrogen as given, by classification, or at the upper end of a scale.
-fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
-    if given.has("hydrogen") || given.has("electrode") {
-        return preheat::hydrogen(given, answer);
-    }
-    match given.maybe_word("hydrogen_scale")? {
-        Some(scale) => {
-            let top =
-                ROWS.iter().find(|(letter, ..)| *letter == scale).map_or(f64::INFINITY, |(_, top, _)| *top);
-            // Scale A has no upper end: 30 ml/100 g is that of uncontrolled fillers.
-            Ok(Hydrogen::of(top.min(30.0), unit::ML_100G))
-        }
-        None => preheat::hydrogen(given, answer),
-    }
-}
-
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, "ce", answer)?;
-    let ce = parent_metal::index(given, "ce", metal.as_ref(), carbon_equivalent::ce, answer)?;
-    if let (Some(metal), false) = (&metal, given.has("ce")) {
+fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAnswer) -> Result<(), Trouble> {
+    let metal = given.metal.read(!given.ce.given(), &mut answer.said)?;
+    let ce = parent_metal::index(&given.ce, metal.as_ref(), carbon_equivalent::ce, &mut answer.said)?;
+    if let (Some(metal), false) = (&metal, given.ce.given()) {
         let outside = carbon_equivalent::outside_ce(&metal.composition);
-        carbon_equivalent::warn_outside(answer, "CE", &outside);
+        carbon_equivalent::warn_outside(&mut answer.said, "CE", &outside);
     }
-    let hydrogen = hydrogen(given, answer)?;
-    let thickness = combined_thickness(given)?;
-    let heat: HeatInput = given::positive("heat_input", given.need("heat_input")?)?;
-    given::positive("ce", ce)?;
-    answer.put("combined_thickness", thickness);
-    let reading = match table_c1(ce, hydrogen, heat) {
+    let hydrogen = if given.hydrogen.given() || given.electrode.given() || !given.hydrogen_scale.given() {
+        preheat::hydrogen(&given.hydrogen, &given.electrode, &mut answer.said)?
+    } else {
+        // Scale A has no upper end: 30 ml/100 g is that of uncontrolled fillers.
+        let top = given.hydrogen_scale.map_or(f64::INFINITY, |scale| scale.row().1);
+        Hydrogen::of(top.min(30.0), unit::ML_100G)
+    };
+    if given.hydrogen_scale.is_some_and(|scale| scale != Scale::of_hydrogen(hydrogen)) {
+        let why = format!("{} ml/100g is of another scale", hydrogen.to(unit::ML_100G));
+        return Err(look_up::contradict("hydrogen_scale", "hydrogen", &why));
+    }
+    let sizes = [&given.thickness, &given.thickness_2];
+    let thickness = combined_thickness(&given.combined_thickness, &given.joint, sizes, &given.twin)?;
+    answer.combined_thickness.put(thickness);
+    let reading = match table_c1(ce, hydrogen, *given.heat_input) {
         Ok(reading) => reading,
         // Past its columns the table allows nothing cold: the curves decide.
-        Err(why @ Trouble::OutOfRange { .. }) if hydrogen.si() > 0.0 => {
-            answer.put_flag("preheat_needed", true);
-            answer.put_word("verdict", "assess preheat");
-            answer.warn(format!(
+        Err(why @ Trouble::OutOfRange { .. }) => {
+            answer.preheat_needed.put(true);
+            answer.verdict.put("assess preheat".to_owned());
+            answer.said.warn(format!(
                 "Table C.1 has no column here, so it lets no joint go without preheat: {why}. Read the preheat from the \
                  curves of method A or compute it by method B."
             ));
@@ -207,14 +197,14 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         Err(why) => return Err(why),
     };
     let needed = needs_preheat(thickness, &reading);
-    answer.put_word("hydrogen_scale", reading.scale);
-    answer.put("ce_column", reading.ce);
-    answer.put("heat_input_column", reading.heat_input);
-    answer.put("limit", reading.limit);
-    answer.put_flag("preheat_needed", needed);
-    answer.put_word("verdict", if needed { "assess preheat" } else { "no preheat" });
+    answer.hydrogen_scale.put(reading.scale);
+    answer.ce_column.put(reading.ce);
+    answer.heat_input_column.put(reading.heat_input);
+    answer.limit.put(reading.limit);
+    answer.preheat_needed.put(needed);
+    answer.verdict.put(if needed { "assess preheat" } else { "no preheat" }.to_owned());
     if needed {
-        answer.warn(
+        answer.said.warn(
             "The joint is thicker than table C.1 allows without preheat: read the preheat from the curves of method A \
              or compute it by method B.",
         );

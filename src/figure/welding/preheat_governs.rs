@@ -1,122 +1,80 @@
 //! The preheat that governs when several methods speak.
 
 use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
-use super::column::{COLUMN, Column};
-use super::parent_metal::{self, Metal, with_metal};
+use super::column::Column;
+use super::look_up::{Filler, Process};
+use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
+use super::preheat_category::{Category, Told, dry_enough};
+use super::preheat_combined_thickness::Joint;
+use super::preheat_hydrogen_control::{Level, Restraint};
 use super::{
     carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
-    preheat_hydrogen_control,
+    preheat_hydrogen_control as control,
 };
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::family;
+use crate::figure::range::ABOVE_ZERO;
+use crate::figure::{Read, Said, Trouble, require};
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Hydrogen, Kind, Style, Temperature, unit};
+use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, Style, Temperature};
 use crate::source::Source;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
 const MAKER: Source = Source::entered("minimum the maker asks for");
+/// Word where every method that spoke asks for none.
+pub const NONE: &str = "none asks for preheat";
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
-/// Governing preheat.
-pub static PREHEAT_GOVERNS: Family = Family {
-    name: "preheat-governs",
-    group: Group::Welding,
-    title: "minimum preheat by every method whose inputs are given, and which one governs",
-    inputs: with_metal![
-        Input::optional("cet", Kind::MassFraction, "CET, for method B"),
-        Input::optional("ce", Kind::MassFraction, "CE (IIW), for method A").also(&["cev", "ce_iiw"]),
-        Input::optional("pcm", Kind::MassFraction, "Pcm, for hydrogen control"),
-        Input::optional("thickness", Kind::Length, "thickest part at the weld").also(&["d", "t"]),
-        Input::optional("thickness_2", Kind::Length, "other part, for combined thickness").also(&["t2"]),
-        Input::choice(
-            "joint",
-            preheat_combined_thickness::JOINTS,
-            Need::Optional,
-            "kind of joint, for combined thickness"
-        ),
-        Input::flag("twin", "two fillets made at the same time"),
-        Input::optional("combined_thickness", Kind::Length, "combined thickness, for method A")
-            .also(&["combined"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "diffusible hydrogen").also(&["hd", "h"]),
-        Input::choice(
-            "hydrogen_level",
-            &["H1", "H2", "H3"],
-            Need::Optional,
-            "hydrogen level of the hydrogen-control method"
-        )
-        .also(&["level"]),
-        Input::name("electrode", Need::Optional, "filler classification").also(&["filler", "classification"]),
-        Input::name("process", Need::Optional, "process, for the category"),
-        Input::flag("low_hydrogen", "the electrode is low-hydrogen, for the category"),
-        Input::optional("heat_input", Kind::HeatInput, "heat input with k").also(&["q"]),
-        Input::choice("category", &["A", "B", "C", "D"], Need::Optional, "category of AWS D1.1"),
-        Input::choice(
-            "restraint",
-            &["low", "medium", "high"],
-            Need::Optional,
-            "restraint, for hydrogen control"
-        ),
-        Input::optional("procedure_minimum", Kind::Temperature, "minimum of the welding procedure")
-            .also(&["wps", "wps_minimum"]),
-        Input::optional(
-            "maker_minimum",
-            Kind::Temperature,
-            "minimum the maker of the steel or filler asks for"
-        )
-        .also(&["manufacturer", "manufacturer_minimum"]),
-        Input::optional("interpass_max", Kind::Temperature, "highest interpass temperature allowed")
-            .also(&["interpass_maximum"]),
-        Input::defaulted("ambient", Kind::Temperature, "20 degC", "temperature of the metal before welding")
-            .also(&["metal_temperature"]),
-        COLUMN,
-    ],
-    outputs: &[
-        Output::new("method_b", "EN 1011-2 method B", Kind::Temperature, "see preheat", preheat::METHOD_B)
-            .style(PREHEAT),
-        Output::word(
-            "method_a",
-            "EN 1011-2 method A",
-            "see preheat-combined-thickness",
-            preheat_combined_thickness::TABLE,
-        ),
-        Output::new(
-            "category_minimum",
-            "AWS D1.1 category",
-            Kind::Temperature,
-            "see preheat-category",
-            preheat_category::TABLE,
-        )
-        .style(style(CATEGORY, 5.0)),
-        Output::new(
-            "hydrogen_control",
-            "AWS D1.1 hydrogen control",
-            Kind::Temperature,
-            "see preheat-hydrogen-control",
-            preheat_hydrogen_control::TABLE,
-        )
-        .style(style(CONTROL, 5.0)),
-        Output::new(
-            "guide",
-            "4130 tube guide",
-            Kind::Temperature,
-            "see preheat-guide",
-            preheat_guide::TUBE_4130,
-        )
-        .style(PREHEAT),
-        Output::words("methods", "every method", "its temperature, or why it gives none", HIGHEST),
-        Output::new(
-            "preheat",
-            "governing minimum preheat and interpass temperature",
-            Kind::Temperature,
-            "the highest of the methods",
-            HIGHEST,
-        )
-        .style(PREHEAT),
-        Output::word("governs", "method that governs", "the highest of the methods", HIGHEST),
-    ],
-    example: "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium",
-    run,
-};
+family! {
+    /// Governing preheat.
+    pub PREHEAT_GOVERNS = "preheat-governs" in Welding:
+        "minimum preheat by every method whose inputs are given, and which one governs";
+    also "governing-preheat", "preheat-all", "preheat-compare";
+    reads PreheatGoverns {
+        ..metal: Parent;
+        optional cet: MassFraction in ABOVE_ZERO, "CET, for method B";
+        optional ce: MassFraction in ABOVE_ZERO, "CE (IIW), for method A", "cev", "ce_iiw";
+        optional pcm: MassFraction in ABOVE_ZERO, "Pcm, for hydrogen control";
+        optional thickness: Length in ABOVE_ZERO, "thickest part at the weld", "d", "t";
+        optional thickness_2: Length in ABOVE_ZERO, "other part, for combined thickness", "t2";
+        optional joint: Joint, "kind of joint, for combined thickness";
+        flag twin: bool, "two fillets made at the same time";
+        optional combined_thickness: Length in ABOVE_ZERO, "combined thickness, for method A", "combined";
+        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen", "hd", "h";
+        optional hydrogen_level: Level, "hydrogen level of the hydrogen-control method", "level";
+        optional electrode: Filler, "filler classification", "filler", "classification";
+        optional process: Process, "process, for the category";
+        optional low_hydrogen: bool, "the electrode is low-hydrogen, for the category";
+        optional heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "q";
+        optional category: Category, "category of AWS D1.1";
+        optional restraint: Restraint, "restraint, for hydrogen control";
+        optional procedure_minimum: Temperature, "minimum of the welding procedure", "wps", "wps_minimum";
+        optional maker_minimum: Temperature, "minimum the maker of the steel or filler asks for", "manufacturer",
+            "manufacturer_minimum";
+        optional interpass_max: Temperature, "highest interpass temperature allowed", "interpass_maximum";
+        default ambient: Temperature = "20 degC", "temperature of the metal before welding", "metal_temperature";
+        default table: Column = Inch,
+            "column of the code's table; at the bench that of the units the thickness is written in", "units",
+            "column";
+    }
+    gives PreheatGovernsAnswer {
+        method_b: Temperature, "EN 1011-2 method B", "see preheat", preheat::METHOD_B => .style(PREHEAT);
+        method_a: String, "EN 1011-2 method A", "see preheat-combined-thickness",
+            preheat_combined_thickness::TABLE;
+        category_minimum: Temperature, "AWS D1.1 category", "see preheat-category", preheat_category::TABLE =>
+            .style(style(CATEGORY, 5.0));
+        hydrogen_control: Temperature, "AWS D1.1 hydrogen control", "see preheat-hydrogen-control",
+            control::TABLE => .style(style(CONTROL, 5.0));
+        guide: Temperature, "4130 tube guide", "see preheat-guide", preheat_guide::TUBE_4130 => .style(PREHEAT);
+        methods: Vec<String>, "every method", "its temperature, or why it gives none", HIGHEST;
+        preheat: Temperature, "governing minimum preheat and interpass temperature",
+            "the highest of the methods", HIGHEST => .style(PREHEAT);
+        governs: String, "method that governs", "the highest of the methods", HIGHEST;
+    }
+    asked preheat;
+    example "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium";
+    by run
+}
 
 /// What one method says.
 enum Says {
@@ -130,39 +88,47 @@ enum Says {
 
 type Asked = Result<Says, Trouble>;
 
-fn method_b(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
-    let cet = parent_metal::index(given, "cet", metal, carbon_equivalent::cet, answer)?;
-    if let (Some(metal), false) = (metal, given.has("cet")) {
-        let outside = carbon_equivalent::outside_cet(&metal.composition);
-        carbon_equivalent::warn_outside(answer, "CET", &outside);
+type Given = PreheatGoverns;
+
+fn method_b(given: &Given, metal: Option<&Metal>, said: &mut Said) -> Asked {
+    let cet = parent_metal::index(&given.cet, metal, carbon_equivalent::cet, said)?;
+    if let (Some(metal), false) = (metal, given.cet.given()) {
+        carbon_equivalent::warn_outside(said, "CET", &carbon_equivalent::outside_cet(&metal.composition));
     }
-    given.require(&["thickness", "heat_input"])?;
-    let method = MethodB {
-        cet,
-        thickness: given.need("thickness")?,
-        hydrogen: preheat::hydrogen(given, answer)?,
-        heat_input: given.need("heat_input")?,
-    };
-    let computed = method.shares()?.temperature();
-    Ok(if computed > preheat::ambient(given)? { Says::Minimum(computed) } else { Says::Nothing })
+    require(&[&given.thickness, &given.heat_input])?;
+    let hydrogen = preheat::hydrogen(&given.hydrogen, &given.electrode, said)?;
+    let (thickness, heat_input) = (given.thickness.need()?, given.heat_input.need()?);
+    let computed = MethodB { cet, thickness, hydrogen, heat_input }.shares()?.temperature();
+    Ok(if computed > *given.ambient { Says::Minimum(computed) } else { Says::Nothing })
 }
 
-fn method_a(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
-    let ce = parent_metal::index(given, "ce", metal, carbon_equivalent::ce, answer)?;
-    let thickness = preheat_combined_thickness::combined_thickness(given)?;
-    let hydrogen = preheat::hydrogen(given, &mut Answer::default())?;
-    let reading = preheat_combined_thickness::table_c1(ce, hydrogen, given.need("heat_input")?)?;
+fn method_a(given: &Given, metal: Option<&Metal>, said: &mut Said) -> Asked {
+    let ce = parent_metal::index(&given.ce, metal, carbon_equivalent::ce, said)?;
+    let sizes = [&given.thickness, &given.thickness_2];
+    let thickness = preheat_combined_thickness::combined_thickness(
+        &given.combined_thickness,
+        &given.joint,
+        sizes,
+        &given.twin,
+    )?;
+    let hydrogen = preheat::hydrogen(&given.hydrogen, &given.electrode, &mut Said::default())?;
+    let reading = preheat_combined_thickness::table_c1(ce, hydrogen, given.heat_input.need()?)?;
     let needed = preheat_combined_thickness::needs_preheat(thickness, &reading);
     Ok(if needed { Says::Assess } else { Says::Nothing })
 }
 
 fn category(given: &Given, metal: Option<&Metal>) -> Asked {
-    let category = preheat_category::category(given, metal)?;
-    if let ("D", Some(hydrogen)) = (category, given.maybe::<Hydrogen>("hydrogen")?) {
-        given::within("hydrogen", hydrogen, unit::ML_100G, 0.0..=8.0, preheat_category::TABLE)?;
+    let category = Told {
+        category: &given.category,
+        process: &given.process,
+        electrode: &given.electrode,
+        low_hydrogen: &given.low_hydrogen,
     }
-    let column = Column::read(given, "thickness")?;
-    preheat_category::minimum(category, given.need("thickness")?, column).map(Says::Minimum)
+    .category(metal)?;
+    if let (Category::D, Some(hydrogen)) = (category, *given.hydrogen) {
+        dry_enough(hydrogen)?;
+    }
+    preheat_category::minimum(category, given.thickness.need()?, *given.table).map(Says::Minimum)
 }
 
 /// 4130 tube is outside the code tables and mostly thinner than method B takes.
@@ -171,72 +137,59 @@ fn guide(given: &Given, metal: Option<&Metal>) -> Asked {
     if !tube {
         return Err(Trouble::impossible("there is no guide for this metal", ""));
     }
-    let range = preheat_guide::tube_4130(given.need("thickness")?);
+    let range = preheat_guide::tube_4130(given.thickness.need()?);
     Ok(range.map_or(Says::Nothing, |(low, _)| Says::Minimum(low)))
 }
 
-fn hydrogen_control(given: &Given, metal: Option<&Metal>, answer: &mut Answer) -> Asked {
-    given.require(&["restraint", "thickness"])?;
-    let pcm = parent_metal::index(given, "pcm", metal, carbon_equivalent::pcm, answer)?;
-    let hydrogen = preheat_hydrogen_control::hydrogen(given, &mut Answer::default())?;
-    let by_formula =
-        preheat_hydrogen_control::group_of(preheat_hydrogen_control::susceptibility_index(pcm, hydrogen))?;
-    let group =
-        preheat_hydrogen_control::higher(by_formula, preheat_hydrogen_control::table_group(pcm, hydrogen));
-    let column = Column::read(given, "thickness")?;
-    let minimum =
-        preheat_hydrogen_control::minimum(given.word("restraint")?, given.need("thickness")?, group, column)?;
+fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> Asked {
+    require(&[&given.restraint, &given.thickness])?;
+    let pcm = parent_metal::index(&given.pcm, metal, carbon_equivalent::pcm, said)?;
+    let hydrogen =
+        control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
+    let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
+    let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
+    let minimum = control::minimum(given.restraint.need()?, given.thickness.need()?, group, *given.table)?;
     Ok(minimum.map_or(Says::Nothing, Says::Minimum))
 }
 
-fn entered(given: &Given, name: &'static str) -> Asked {
-    given.maybe(name)?.map(Says::Minimum).ok_or(Trouble::Missing(vec![name]))
+fn entered(minimum: &Read<Option<Temperature>>) -> Asked {
+    minimum.need().map(Says::Minimum)
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let metal = parent_metal::read(given, "", answer)?;
+fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> {
+    let metal = given.metal.read(true, &mut answer.said)?;
     let metal = metal.as_ref();
-    let b = method_b(given, metal, answer);
-    let a = method_a(given, metal, answer);
-    let by_category = category(given, metal);
-    let by_hydrogen = hydrogen_control(given, metal, answer);
-    if let Ok(Says::Minimum(t)) = &b {
-        answer.put("method_b", *t);
-    }
-    match &a {
+    let beyond = beyond(given, metal);
+    let method = |name, source, says| Method { name, source, says };
+    let asked = [
+        method("EN 1011-2 method B", preheat::METHOD_B, method_b(given, metal, &mut answer.said)),
+        method(
+            "EN 1011-2 method A",
+            preheat_combined_thickness::TABLE,
+            method_a(given, metal, &mut answer.said),
+        ),
+        method("AWS D1.1 category", preheat_category::TABLE, category(given, metal)),
+        method("AWS D1.1 hydrogen control", control::TABLE, hydrogen_control(given, metal, &mut answer.said)),
+        method("4130 tube guide", preheat_guide::TUBE_4130, guide(given, metal)),
+        method("welding procedure", PROCEDURE, entered(&given.procedure_minimum)),
+        method("maker", MAKER, entered(&given.maker_minimum)),
+    ];
+    let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
+    answer.method_b.put_some(b.minimum());
+    answer.category_minimum.put_some(by_category.minimum());
+    answer.hydrogen_control.put_some(by_hydrogen.minimum());
+    answer.guide.put_some(guide.minimum());
+    match a.says {
         Ok(Says::Assess) => {
-            answer.put_word("method_a", "assess preheat");
-            answer.warn(
+            answer.method_a.put("assess preheat".to_owned());
+            answer.said.warn(
                 "Table C.1 of method A does not allow this joint without preheat and gives no number: read its curves \
                  or rely on method B.",
             );
         }
-        Ok(_) => answer.put_word("method_a", "no preheat"),
+        Ok(_) => answer.method_a.put("no preheat".to_owned()),
         Err(_) => {}
     }
-    if let Ok(Says::Minimum(t)) = &by_category {
-        answer.put("category_minimum", *t);
-    }
-    if let Ok(Says::Minimum(t)) = &by_hydrogen {
-        answer.put("hydrogen_control", *t);
-    }
-    let guide = guide(given, metal);
-    if let Ok(Says::Minimum(t)) = &guide {
-        answer.put("guide", *t);
-    }
-    let asked = [
-        Method { name: "EN 1011-2 method B", source: preheat::METHOD_B, says: b },
-        Method { name: "EN 1011-2 method A", source: preheat_combined_thickness::TABLE, says: a },
-        Method { name: "AWS D1.1 category", source: preheat_category::TABLE, says: by_category },
-        Method {
-            name: "AWS D1.1 hydrogen control",
-            source: preheat_hydrogen_control::TABLE,
-            says: by_hydrogen,
-        },
-        Method { name: "4130 tube guide", source: preheat_guide::TUBE_4130, says: guide },
-        Method { name: "welding procedure", source: PROCEDURE, says: entered(given, "procedure_minimum") },
-        Method { name: "maker", source: MAKER, says: entered(given, "maker_minimum") },
-    ];
     if asked.iter().all(|m| m.says.is_err()) {
         // A refusal that is not a mere lack of inputs tells most.
         let mut troubles: Vec<Trouble> = asked.into_iter().filter_map(|m| m.says.err()).collect();
@@ -247,40 +200,77 @@ fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
         });
         return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
     }
-    answer.put_words("methods", asked.iter().map(|m| format!("{}: {}", m.name, m.in_words())));
+    answer.methods.put(asked.iter().map(|m| format!("{}: {}", m.name, m.in_words())).collect::<Vec<_>>());
     for method in &asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
             // Another method does: those that can't are named beside it.
-            answer.note(format!("{} does not speak here: {trouble}.", method.name));
+            answer.said.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
     let mut governing: Option<(&Method, Temperature)> = None;
     for method in &asked {
-        if let Ok(Says::Minimum(t)) = method.says
+        if let Some(t) = method.minimum()
             && governing.is_none_or(|(_, highest)| t > highest)
         {
             governing = Some((method, t));
         }
     }
+    if let Some(why) = beyond
+        && governing.is_none_or(|(method, _)| method.source == preheat_category::TABLE)
+    {
+        let says = match governing {
+            Some((method, _)) => format!("{} is for milder steel", method.name),
+            None => "no method that asks for none covers it".to_owned(),
+        };
+        return Err(Trouble::impossible(
+            format!("the minimum preheat is not proven: {why}, and {says}"),
+            "give procedure_minimum of a procedure qualified on this steel, or what hydrogen control needs",
+        ));
+    }
     let Some((method, temperature)) = governing else {
-        answer.put_word("governs", "none asks for preheat");
-        if !asked.iter().any(|m| matches!(m.says, Ok(Says::Assess))) {
-            answer.note(
+        let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
+        answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
+        if !assess {
+            answer.said.note(
                 "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
             );
         }
         return Ok(());
     };
-    answer.put("preheat", temperature);
-    answer.source("preheat", method.source);
+    answer.preheat.put(temperature);
+    answer.preheat.source(method.source);
     if method.prints_pairs() {
-        answer.style("preheat", style(EITHER, 5.0));
+        answer.preheat.style(style(EITHER, 5.0));
     }
-    answer.put_word("governs", method.name);
+    answer.governs.put(method.name.to_owned());
     if method.source.from_memory {
-        answer.warn("The governing value is recalled: check it against the code before relying on it.");
+        answer.said.warn("The governing value is recalled: check it against the code before relying on it.");
     }
-    interpass(given, temperature, answer)
+    match *given.interpass_max {
+        Some(highest) if highest <= temperature => answer.said.warn(
+            "The governing preheat is not below the highest interpass temperature: this joint can't be welded under \
+             both; ask the welding engineer.",
+        ),
+        Some(_) => {}
+        None => answer.said.warn(
+            "No highest interpass temperature was given: a sheet with only a minimum is incomplete, most of all for \
+             quenched and tempered steel.",
+        ),
+    }
+    Ok(())
+}
+
+/// What puts the steel past the methods that go by its composition, whatever
+/// else they lack. A steel milder than their range is none.
+fn beyond(given: &Given, metal: Option<&Metal>) -> Option<String> {
+    let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
+    let ce = given.ce.or(metal.map(|m| carbon_equivalent::ce(&m.composition)));
+    let methods =
+        [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
+    methods.into_iter().find_map(|(symbol, value, top, method)| {
+        let value = value.map(Dimensioned::si).filter(|value| *value > top + 1e-9)?;
+        Some(format!("{symbol} of {value:.2} % is past {method}, which ends at {top:.2} %"))
+    })
 }
 
 /// A method, where it comes from and what it says.
@@ -290,26 +280,18 @@ struct Method {
     says: Asked,
 }
 
-/// Holds the minimum against the highest interpass temperature.
-fn interpass(given: &Given, minimum: Temperature, answer: &mut Answer) -> Result<(), Trouble> {
-    match given.maybe::<Temperature>("interpass_max")? {
-        Some(highest) if highest <= minimum => answer.warn(
-            "The governing preheat is not below the highest interpass temperature: this joint can't be welded under \
-             both; ask the welding engineer.",
-        ),
-        Some(_) => {}
-        None => answer.warn(
-            "No highest interpass temperature was given: a sheet with only a minimum is incomplete, most of all for \
-             quenched and tempered steel.",
-        ),
-    }
-    Ok(())
-}
-
 impl Method {
+    /// Its minimum, if it has one.
+    fn minimum(&self) -> Option<Temperature> {
+        match self.says {
+            Ok(Says::Minimum(t)) => Some(t),
+            _ => None,
+        }
+    }
+
     /// Whether its values are those the code prints in both scales.
     fn prints_pairs(&self) -> bool {
-        self.source == preheat_category::TABLE || self.source == preheat_hydrogen_control::TABLE
+        self.source == preheat_category::TABLE || self.source == control::TABLE
     }
 
     fn in_words(&self) -> String {

@@ -1,46 +1,46 @@
 //! Published preheat guides for metal that the code methods do not reach.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Dimensioned, Kind, Length, Temperature, unit};
+use crate::quantity::{Dimensioned, Length, Temperature, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 /// Thin alloy tube.
-pub(super) const TUBE_4130: Source =
-    Source::practice("4130 tube: none under 0.120 in wall, 300 to 400 °F from there up");
+pub(super) const TUBE_4130: Source = Source::practice(
+    "one maker's values, not traceable here: 4130 tube, none under 0.120 in wall, 300 to 400 °F from there up",
+)
+.from_memory();
 const HIGH_STRENGTH: Source =
-    Source::handbook("a steel maker's welding handbook", "preheat by high-strength filler and thickness");
+    Source::practice("one maker's values, not traceable here: preheat by high-strength filler and thickness")
+        .from_memory();
 
-/// Preheat by a published guide.
-pub static PREHEAT_GUIDE: Family = Family {
-    name: "preheat-guide",
-    group: Group::Welding,
-    title: "preheat by a published guide: 4130 tube, or plate welded with high-strength filler",
-    inputs: &[
-        Input::choice("guide", &["4130-tube", "high-strength-filler"], Need::Required, "which guide")
-            .also(&["steel", "material", "metal", "kind"]),
-        Input::required("thickness", Kind::Length, "tube wall, or plate thickness").also(&["wall", "d", "t"]),
-    ],
-    outputs: &[
-        Output::flag("needed", "preheat advised", "by thickness", TUBE_4130),
-        Output::new("preheat", "least preheat", Kind::Temperature, "by thickness", TUBE_4130).style(PREHEAT),
-        Output::new("preheat_high", "upper end of the range", Kind::Temperature, "by thickness", TUBE_4130)
-            .style(PREHEAT)
-            .down(),
-        Output::new(
-            "interpass_max",
-            "highest interpass temperature",
-            Kind::Temperature,
-            "about 210 degC",
-            HIGH_STRENGTH,
-        )
-        .style(PREHEAT)
-        .down(),
-        Output::word("filler", "filler", "by the guide", TUBE_4130),
-    ],
-    example: "guide=4130-tube wall=\"0.188 in\"",
-    run,
-};
+words! {
+    /// Which guide.
+    pub Guide { Tube = "4130-tube", Filler = "high-strength-filler", }
+}
+
+family! {
+    /// Preheat by a published guide.
+    pub PREHEAT_GUIDE = "preheat-guide" in Welding:
+        "preheat by a published guide: 4130 tube, or plate welded with high-strength filler";
+    reads PreheatGuide {
+        required guide: Guide, "which guide", "steel", "material", "metal", "kind";
+        required thickness: Length in ABOVE_ZERO, "tube wall, or plate thickness", "wall", "d", "t";
+    }
+    gives PreheatGuideAnswer {
+        needed: bool, "preheat advised", "by thickness", TUBE_4130;
+        preheat: Temperature, "least preheat", "by thickness", TUBE_4130 => .style(PREHEAT);
+        preheat_high: Temperature, "upper end of the range", "by thickness", TUBE_4130 => .style(PREHEAT).down();
+        interpass_max: Temperature, "highest interpass temperature", "about 210 degC", HIGH_STRENGTH =>
+            .style(PREHEAT).down();
+        filler: String, "filler", "by the guide", TUBE_4130;
+    }
+    asked preheat;
+    example "guide=4130-tube wall=\"0.188 in\"";
+    by run
+}
 
 /// Preheat range of 4130 tube by wall; none below 0.120 in.
 #[must_use]
@@ -58,25 +58,32 @@ pub fn high_strength(thickness: Length) -> Temperature {
     Temperature::of(celsius, unit::DEGC)
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    if given.word("guide")? == "4130-tube" {
-        let range = tube_4130(thickness);
-        answer.put_flag("needed", range.is_some());
-        if let Some((low, high)) = range {
-            answer.put("preheat", low);
-            answer.put("preheat_high", high);
-        } else {
-            answer.warn("No preheat is usually advised on a thin wall: warm the tube if it is cold or damp.");
+fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<(), Trouble> {
+    let thickness = *given.thickness;
+    match *given.guide {
+        Guide::Tube => {
+            let range = tube_4130(thickness);
+            answer.needed.put(range.is_some());
+            answer.preheat.put_some(range.map(|(low, _)| low));
+            answer.preheat_high.put_some(range.map(|(_, high)| high));
+            if range.is_none() {
+                answer.said.warn(
+                    "No preheat is usually advised on a thin wall: warm the tube if it is cold or damp.",
+                );
+            }
+            answer.filler.put("ER80S-D2 or ER70S-2".to_owned());
         }
-        answer.put_word("filler", "ER80S-D2 or ER70S-2");
-    } else {
-        answer.put_flag("needed", true);
-        answer.source("needed", HIGH_STRENGTH);
-        answer.put("preheat", high_strength(thickness));
-        answer.source("preheat", HIGH_STRENGTH);
-        answer.put("interpass_max", Temperature::of(210.0, unit::DEGC));
+        Guide::Filler => {
+            answer.needed.put(true);
+            answer.needed.source(HIGH_STRENGTH);
+            answer.preheat.put(high_strength(thickness));
+            answer.preheat.source(HIGH_STRENGTH);
+            answer.interpass_max.put(Temperature::of(210.0, unit::DEGC));
+        }
     }
-    answer.warn("This is a guide, not a procedure: the maker's data and a qualified procedure come first.");
+    answer.said.warn(
+        "One maker's values, not traceable here. This is a guide, not a procedure: the maker's data and a qualified \
+         procedure come first.",
+    );
     Ok(())
 }

@@ -1,12 +1,16 @@
 //! Preheat by the hydrogen-control method of AWS D1.1.
 
 use super::code_temperature::{CONTROL, cell, style};
-use super::column::{COLUMN, Column};
-use super::parent_metal::{self, with_metal};
+use super::column::Column;
+use super::look_up::{Filler, unknown};
+use super::parent_metal::{self, Parent};
+use super::preheat_category::warn_columns;
 use super::{carbon_equivalent, preheat};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
-use crate::quantity::{Dimensioned, Hydrogen, Kind, Length, MassFraction, Number, Temperature, math, unit};
+use crate::figure::range::ABOVE_ZERO;
+use crate::figure::{Read, Said, Trouble};
+use crate::quantity::{Dimensioned, Hydrogen, Length, MassFraction, Number, Temperature, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const INDEX: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
@@ -14,105 +18,74 @@ const INDEX: Source =
 pub(super) const TABLE: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), minimum preheat by restraint").from_memory();
 
-/// Preheat by hydrogen control.
-pub static PREHEAT_HYDROGEN_CONTROL: Family = Family {
-    name: "preheat-hydrogen-control",
-    group: Group::Welding,
-    title: "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)",
-    inputs: with_metal![
-        Input::optional(
-            "pcm",
-            Kind::MassFraction,
-            "Pcm of the parent metal, instead of a steel or composition"
-        ),
-        Input::choice(
-            "hydrogen_level",
-            &["H1", "H2", "H3", "extra-low", "low", "uncontrolled"],
-            Need::Optional,
-            "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)"
-        )
-        .also(&["level"]),
-        Input::optional("hydrogen", Kind::Hydrogen, "tested diffusible hydrogen, instead of a level")
-            .also(&["hd", "h"]),
-        Input::name("electrode", Need::Optional, "filler classification, instead of hydrogen")
-            .also(&["filler"]),
-        Input::choice("restraint", &["low", "medium", "high"], Need::Optional, "restraint of the joint")
-            .also(&["restraint_level"]),
-        Input::optional("thickness", Kind::Length, "thickest part at the point of welding").also(&[
-            "plate_thickness",
-            "plate",
-            "t",
-            "d"
-        ]),
-        Input::choice(
-            "group_by",
-            &["higher", "formula", "table"],
-            Need::Default("higher"),
-            "group from the index formula, or from the letter table by Pcm and level; higher takes the higher of both"
-        ),
-        COLUMN,
-    ],
-    outputs: &[
-        Output::new(
-            "pcm_used",
-            "Pcm used",
-            Kind::MassFraction,
-            "as given, or of the composition",
-            carbon_equivalent::PCM,
-        ),
-        Output::new("susceptibility_index", "susceptibility index", Kind::Number, "12 Pcm + log10 H", INDEX),
-        Output::word(
-            "index_group",
-            "group by the formula",
+words! {
+    /// Restraint of the joint.
+    pub Restraint { Low = "low", Medium = "medium", High = "high", }
+}
+
+words! {
+    /// Hydrogen level.
+    pub Level {
+        /// Extra-low, 5 ml/100 g:
+        H1 = "H1" | "extra-low",
+        /// Low, 10 ml/100 g:
+        H2 = "H2" | "low",
+        /// Uncontrolled, 30 ml/100 g:
+        H3 = "H3" | "uncontrolled",
+    }
+}
+
+words! {
+    /// Where the group comes from.
+    pub GroupBy { Higher = "higher", Formula = "formula", Table = "table", }
+}
+
+family! {
+    /// Preheat by hydrogen control.
+    pub PREHEAT_HYDROGEN_CONTROL = "preheat-hydrogen-control" in Welding:
+        "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)";
+    also "hydrogen-control", "susceptibility-index", "hydrogen-control-method", "preheat-pcm";
+    reads PreheatHydrogenControl {
+        ..metal: Parent;
+        optional pcm: MassFraction in ABOVE_ZERO, "Pcm of the parent metal, instead of a steel or composition";
+        optional hydrogen_level: Level, "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)", "level";
+        optional hydrogen: Hydrogen in ABOVE_ZERO, "tested diffusible hydrogen, instead of a level", "hd", "h";
+        optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
+        optional restraint: Restraint, "restraint of the joint", "restraint_level";
+        optional thickness: Length in ABOVE_ZERO, "thickest part at the point of welding", "plate_thickness",
+            "plate", "t", "d";
+        default group_by: GroupBy = Higher,
+            "group from the index formula, or from the letter table by Pcm and level; higher takes the higher of both";
+        default table: Column = Inch,
+            "column of the code's table; at the bench that of the units the thickness is written in", "units",
+            "column";
+    }
+    rules { together(restraint, thickness); }
+    gives PreheatHydrogenControlAnswer {
+        pcm_used: MassFraction, "Pcm used", "as given, or of the composition", carbon_equivalent::PCM;
+        susceptibility_index: Number, "susceptibility index", "12 Pcm + log10 H", INDEX;
+        index_group: String, "group by the formula",
             "index rounded to one decimal: A to 3.0, B to 3.5, C to 4.0, D to 4.5, E to 5.0, F to 5.5, G to 7.0",
-            INDEX,
-        ),
-        Output::word("table_group", "group by the letter table", "by bound of Pcm and hydrogen level", INDEX),
-        Output::word("group", "group used", "the higher of both, or as group_by says", INDEX),
-        Output::flag("needed", "preheat above room temperature needed", "cell of 65 degF or more", TABLE),
-        Output::new(
-            "preheat",
-            "minimum preheat and interpass temperature",
-            Kind::Temperature,
-            "table by group, restraint and thickness",
-            TABLE,
-        )
-        .range("provisional: recalled cell by cell; check against the code")
-        .style(style(CONTROL, 5.0)),
-        Output::new(
-            "index_preheat",
-            "minimum preheat of the group by the formula",
-            Kind::Temperature,
-            "table by group, restraint and thickness",
-            TABLE,
-        )
-        .style(style(CONTROL, 5.0)),
-        Output::new(
-            "table_preheat",
-            "minimum preheat of the group by the letter table",
-            Kind::Temperature,
-            "table by group, restraint and thickness",
-            TABLE,
-        )
-        .style(style(CONTROL, 5.0)),
-        Output::word(
-            "column",
-            "column of the table read",
-            "as table says, or by the unit of the thickness",
-            TABLE,
-        ),
-        Output::new(
-            "preheat_other_column",
-            "minimum preheat of the other column",
-            Kind::Temperature,
-            "inch rows: 3/8, 3/4, 1-1/2, 3 in; metric rows: 10, 20, 38, 75 mm",
-            TABLE,
-        )
-        .style(style(CONTROL, 5.0)),
-    ],
-    example: "pcm=0.2472 hydrogen_level=H1 restraint=medium thickness=\"1 in\"",
-    run,
-};
+            INDEX;
+        table_group: String, "group by the letter table", "by bound of Pcm and hydrogen level", INDEX;
+        group: String, "group used", "the higher of both, or as group_by says", INDEX;
+        needed: bool, "preheat above room temperature needed", "cell of 65 degF or more", TABLE;
+        preheat: Temperature, "minimum preheat and interpass temperature",
+            "table by group, restraint and thickness", TABLE => .range(
+            "provisional: recalled cell by cell; check against the code").style(style(CONTROL, 5.0));
+        index_preheat: Temperature, "minimum preheat of the group by the formula",
+            "table by group, restraint and thickness", TABLE => .style(style(CONTROL, 5.0));
+        table_preheat: Temperature, "minimum preheat of the group by the letter table",
+            "table by group, restraint and thickness", TABLE => .style(style(CONTROL, 5.0));
+        column: Column, "column of the table read", "as table says", TABLE;
+        preheat_other_column: Temperature, "minimum preheat of the other column",
+            "inch rows: 3/8, 3/4, 1-1/2, 3 in; metric rows: 10, 20, 38, 75 mm", TABLE => .style(style(CONTROL,
+            5.0));
+    }
+    asked preheat;
+    example "pcm=0.2472 hydrogen_level=H1 restraint=medium thickness=\"1 in\"";
+    by run
+}
 
 /// Susceptibility index 12 Pcm + log10 H.
 #[must_use]
@@ -195,30 +168,23 @@ const HIGH: [[f64; 7]; 5] = [
 /// that the metal may be under 65 degF.
 ///
 /// # Errors
-/// If the group or the restraint is not in the table.
+/// If the group is not in the table.
 pub fn minimum(
-    restraint: &str,
+    restraint: Restraint,
     thickness: Length,
     group: char,
     by: Column,
 ) -> Result<Option<Temperature>, Trouble> {
     let table = match restraint {
-        "low" => &LOW,
-        "medium" => &MEDIUM,
-        "high" => &HIGH,
-        other => {
-            return Err(Trouble::Unknown {
-                input: "restraint".to_owned(),
-                given: other.to_owned(),
-                choices: ["low", "medium", "high"].map(str::to_owned).to_vec(),
-            });
-        }
+        Restraint::Low => &LOW,
+        Restraint::Medium => &MEDIUM,
+        Restraint::High => &HIGH,
     };
-    let column = GROUPS.iter().position(|(letter, _)| *letter == group).ok_or_else(|| Trouble::Unknown {
-        input: "group".to_owned(),
-        given: group.to_string(),
-        choices: GROUPS.map(|(letter, _)| letter.to_string()).to_vec(),
-    })?;
+    let letters = || GROUPS.map(|(letter, _)| letter.to_string()).to_vec();
+    let column = GROUPS
+        .iter()
+        .position(|(letter, _)| *letter == group)
+        .ok_or_else(|| unknown("group", &group.to_string(), letters()))?;
     let t = thickness.to(by.unit());
     let (under, tops) = match by {
         Column::Inch => (0.375, [0.75, 1.5, 3.0]),
@@ -231,97 +197,83 @@ pub fn minimum(
     Ok((degrees > COLD).then(|| cell(degrees, CONTROL, by)))
 }
 
-/// Hydrogen of a level, as tested, or by classification.
-pub(super) fn hydrogen(given: &Given, answer: &mut Answer) -> Result<Hydrogen, Trouble> {
-    if given.has("hydrogen") {
-        return preheat::hydrogen(given, answer);
+/// Hydrogen as tested, of a level, or by classification.
+pub(super) fn hydrogen(
+    hydrogen: &Read<Option<Hydrogen>>,
+    level: &Read<Option<Level>>,
+    electrode: &Read<Option<Filler>>,
+    said: &mut Said,
+) -> Result<Hydrogen, Trouble> {
+    if hydrogen.given() {
+        return preheat::hydrogen(hydrogen, electrode, said);
     }
-    match given.maybe_word("hydrogen_level")? {
-        Some("H1" | "extra-low") => Ok(Hydrogen::from_si(5.0)),
-        Some("H2" | "low") => Ok(Hydrogen::from_si(10.0)),
-        Some(_) => Ok(Hydrogen::from_si(30.0)),
-        None if given.has("electrode") => preheat::hydrogen(given, answer),
+    match **level {
+        Some(Level::H1) => Ok(Hydrogen::from_si(5.0)),
+        Some(Level::H2) => Ok(Hydrogen::from_si(10.0)),
+        Some(Level::H3) => Ok(Hydrogen::from_si(30.0)),
+        None if electrode.given() => preheat::hydrogen(hydrogen, electrode, said),
         None => Err(Trouble::Missing(vec!["hydrogen_level", "hydrogen"])),
     }
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    // Neither: the index and its group alone.
-    let table = given.has("restraint") || given.has("thickness");
-    if table {
-        given.require(&["restraint", "thickness"])?;
-    }
-    let metal = parent_metal::read(given, "pcm", answer)?;
-    let pcm = parent_metal::index(given, "pcm", metal.as_ref(), carbon_equivalent::pcm, answer)?;
-    let hydrogen = hydrogen(given, answer)?;
+fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer) -> Result<(), Trouble> {
+    let metal = given.metal.read(!given.pcm.given(), &mut answer.said)?;
+    let pcm = parent_metal::index(&given.pcm, metal.as_ref(), carbon_equivalent::pcm, &mut answer.said)?;
+    let hydrogen = hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut answer.said)?;
     let index = susceptibility_index(pcm, hydrogen);
     let by_formula = group_of(index)?;
     let by_table = table_group(pcm, hydrogen);
-    let group = match given.maybe_word("group_by")? {
-        Some("formula") => by_formula,
-        Some("table") => by_table.ok_or_else(|| {
+    let group = match *given.group_by {
+        GroupBy::Formula => by_formula,
+        GroupBy::Table => by_table.ok_or_else(|| {
             Trouble::impossible(
                 format!("Pcm of {} % is past the letter table", pcm.si()),
                 "use group_by=formula",
             )
         })?,
-        _ => higher(by_formula, by_table),
+        GroupBy::Higher => higher(by_formula, by_table),
     };
-    answer.put("pcm_used", pcm);
-    answer.put("susceptibility_index", index);
-    answer.put_word("index_group", by_formula.to_string());
-    if let Some(letter) = by_table {
-        answer.put_word("table_group", letter.to_string());
-        if letter != by_formula {
-            answer.warn(format!(
-                "The letter table gives group {letter} and the formula with this Pcm group {by_formula}; {group} is used. \
-                 index_preheat and table_preheat are those of each."
-            ));
-        }
+    answer.pcm_used.put(pcm);
+    answer.susceptibility_index.put(index);
+    answer.index_group.put(by_formula.to_string());
+    answer.table_group.put_some(by_table.map(String::from));
+    if let Some(letter) = by_table
+        && letter != by_formula
+    {
+        answer.said.warn(format!(
+            "The letter table gives group {letter} and the formula with this Pcm group {by_formula}; {group} is used. \
+             index_preheat and table_preheat are those of each."
+        ));
     }
-    answer.put_word("group", group.to_string());
-    if !table {
+    answer.group.put(group.to_string());
+    // Neither restraint nor thickness: the index and its group alone.
+    let (Some(restraint), Some(thickness)) = (*given.restraint, *given.thickness) else {
         answer
+            .said
             .warn("Give restraint and thickness for the minimum preheat; the group alone is no temperature.");
         return Ok(());
-    }
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
-    let restraint = given.word("restraint")?;
-    let column = Column::read(given, "thickness")?;
+    };
+    let column = *given.table;
     let of = |group: char, column: Column| minimum(restraint, thickness, group, column);
-    let preheat = of(group, column)?;
-    answer.put_flag("needed", preheat.is_some());
-    match preheat {
-        Some(preheat) => answer.put("preheat", preheat),
-        None => answer.warn(
+    let (preheat, other) = (of(group, column)?, of(group, column.other())?);
+    answer.needed.put(preheat.is_some());
+    answer.preheat.put_some(preheat);
+    if preheat.is_none() {
+        answer.said.warn(
             "The table allows the metal to be under 65 °F: no preheat, but warm metal that is below 32 °F or damp.",
-        ),
+        );
     }
-    if let Some(preheat) = of(by_formula, column)? {
-        answer.put("index_preheat", preheat);
-    }
-    if let Some(preheat) = by_table.map(|letter| of(letter, column)).transpose()?.flatten() {
-        answer.put("table_preheat", preheat);
-    }
-    answer.put_word("column", column.word());
-    let other = of(group, column.other())?;
-    if let Some(other) = other {
-        answer.put("preheat_other_column", other);
-    }
+    answer.index_preheat.put_some(of(by_formula, column)?);
+    answer.table_preheat.put_some(by_table.map(|letter| of(letter, column)).transpose()?.flatten());
+    answer.column.put(column);
+    answer.preheat_other_column.put_some(other);
     let degrees = |t: Option<Temperature>| t.map_or(0.0, Dimensioned::si);
     if (degrees(preheat) - degrees(other)).abs() > 3.0 {
         let show = |t: Option<Temperature>| {
             t.map_or("none above 65 °F (20 °C)".to_owned(), |t| style(CONTROL, 5.0).both(t.into()))
         };
-        answer.warn(format!(
-            "The thickness lies between the inch and the metric limit of a row: the {} column is read ({}); the {} column \
-             asks for {}. table=inch or table=metric chooses; the higher is the safer.",
-            column.word(),
-            show(preheat),
-            column.other().word(),
-            show(other),
-        ));
+        warn_columns(&mut answer.said, column, &show(preheat), &show(other));
     }
-    answer.warn("The table values are recalled: check them against the code before relying on them.");
+    answer.said.warn("The table values are recalled: check them against the code before relying on them.");
     Ok(())
 }

@@ -1,11 +1,9 @@
 //! Cross-sections of U and J grooves.
 
-use super::groove::Section;
-use crate::figure::{Trouble, given};
-use crate::quantity::{Angle, Area, Dimensioned, Length, math, unit};
-use crate::source::Source;
-
-const SHAPE: Source = Source::definition("the shape of a weld preparation");
+use super::groove::{SHAPE, Section, sound};
+use crate::figure::Trouble;
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::quantity::{Angle, Area, Length, math, unit};
 
 /// A groove with a round root on one edge (J) or both (U).
 #[derive(Debug, Clone, Copy)]
@@ -38,21 +36,11 @@ impl RoundGroove {
     /// # Errors
     /// If the sizes are no groove.
     pub fn section(&self) -> Result<Section, Trouble> {
-        let plate = given::positive("thickness", self.thickness)?;
-        let radius = given::positive("root_radius", self.radius)?;
+        let plate = self.thickness;
+        ABOVE_ZERO.check("root_radius", self.radius.into())?;
+        let radius = self.radius;
         let (edges, sides) = (f64::from(self.edges), f64::from(self.sides));
-        if self.root_face > plate || self.root_face.si() < 0.0 {
-            return Err(Trouble::impossible(
-                "the root face is not between zero and the plate thickness",
-                "check root_face and thickness",
-            ));
-        }
-        if self.root_opening.si() < 0.0 || self.cap_height.si() < 0.0 {
-            return Err(Trouble::impossible(
-                "a root opening or cap can't be negative",
-                "check root_opening and cap_height",
-            ));
-        }
+        sound(plate, self.root_face, self.root_opening, self.cap_height)?;
         let depth = (plate - self.root_face) / sides;
         if radius > depth {
             return Err(Trouble::impossible(
@@ -60,7 +48,7 @@ impl RoundGroove {
                 "check root_radius, root_face and thickness",
             ));
         }
-        given::within("angle", self.angle, unit::DEG, 0.0..=(75.0 * edges), SHAPE)?;
+        within(0.0, 75.0 * edges, unit::DEG, SHAPE).check("angle", self.angle.into())?;
         let slope = math::tan(self.angle / edges);
         let above = depth - radius;
         let quarter = std::f64::consts::FRAC_PI_4;

@@ -6,9 +6,13 @@
 //! tilts the knuckle about an axis square to the tube. A movement along the
 //! rim turns it about the tube, which is caster.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
+use super::look_up::apart;
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
+use crate::figure::rule::agree;
 use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, AnglePerLength, Dimensioned, Kind, Length, Number, math};
+use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length, Number, math};
 use crate::source::Source;
 
 const RIGID: Source = Source::derived(
@@ -17,96 +21,41 @@ const RIGID: Source = Source::derived(
 );
 const WIDTH: Source = Source::practice("each seam shortens the axle by its transverse shrinkage");
 
-/// Effect of a seam's shrinkage.
-pub static SEAM_SHRINKAGE: Family = Family {
-    name: "seam-shrinkage",
-    group: Group::Welding,
-    title: "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster",
-    inputs: &[
-        Input::required("seam_diameter", Kind::Length, "diameter of the seam")
-            .also(&["tube_od", "od", "diameter", "d"]),
-        Input::optional(
-            "shrinkage",
-            Kind::Length,
-            "mean draw along the tube; the mean of the four if they are given",
-        )
-        .also(&["transverse", "transverse_shrinkage"]),
-        Input::optional("top", Kind::Length, "draw at the top of the seam, positive towards the axle centre"),
-        Input::optional("bottom", Kind::Length, "draw at the bottom"),
-        Input::optional("front", Kind::Length, "draw at the front"),
-        Input::optional("rear", Kind::Length, "draw at the rear"),
-        Input::optional(
-            "slip",
-            Kind::Length,
-            "movement of the knuckle along the rim, positive with its top rearward",
-        )
-        .also(&["tangential", "arc"]),
-        Input::defaulted("seams", Kind::Number, "2", "seams across the axle, one a side").also(&["number"]),
-    ],
-    outputs: &[
-        Output::new(
-            "draw",
-            "mean draw of one seam",
-            Kind::Length,
-            "shrinkage, or (top + bottom + front + rear)/4",
-            RIGID,
-        )
-        .style(GAUGE),
-        Output::new(
-            "width_change",
-            "change of width between the knuckles",
-            Kind::Length,
-            "-seams x draw",
-            WIDTH,
-        )
-        .style(GAUGE),
-        Output::new(
-            "tilt_worst",
-            "tilt if one side of the seam took all of the draw",
-            Kind::Angle,
-            "asin(2 draw / diameter)",
-            RIGID,
-        )
-        .range("no tacks or fixture; an upper estimate")
-        .style(FINE_ANGLE)
-        .up(),
-        Output::new(
-            "camber_change",
-            "change of camber",
-            Kind::Angle,
-            "-asin((top - bottom) / diameter)",
-            RIGID,
-        )
-        .style(FINE_ANGLE),
-        Output::new(
-            "inclination_change",
-            "change of steering axis inclination",
-            Kind::Angle,
-            "asin((top - bottom) / diameter)",
-            RIGID,
-        )
-        .style(FINE_ANGLE),
-        Output::new(
-            "toe_change",
-            "change of toe of this wheel",
-            Kind::Angle,
-            "asin((front - rear) / diameter)",
-            RIGID,
-        )
-        .style(FINE_ANGLE),
-        Output::new("caster_change", "change of caster", Kind::Angle, "2 slip / diameter", RIGID)
-            .style(FINE_ANGLE),
-        Output::new(
-            "caster_per_length",
-            "caster for movement along the rim",
-            Kind::AnglePerLength,
-            "2 / diameter",
-            RIGID,
-        ),
-    ],
-    example: "seam_diameter=\"3 in\" shrinkage=\"1 mm\" top=\"1.2 mm\" bottom=\"0.8 mm\" front=\"1.1 mm\" rear=\"0.9 mm\" slip=\"0.3 mm\"",
-    run,
-};
+family! {
+    /// Effect of a seam's shrinkage.
+    pub SEAM_SHRINKAGE = "seam-shrinkage" in Welding:
+        "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster";
+    reads SeamShrinkage {
+        required seam_diameter: Length in ABOVE_ZERO, "diameter of the seam", "tube_od", "od", "diameter", "d";
+        optional shrinkage: Length, "mean draw along the tube; the mean of the four if they are given",
+            "transverse", "transverse_shrinkage";
+        optional top: Length, "draw at the top of the seam, positive towards the axle centre";
+        optional bottom: Length, "draw at the bottom";
+        optional front: Length, "draw at the front";
+        optional rear: Length, "draw at the rear";
+        optional slip: Length, "movement of the knuckle along the rim, positive with its top rearward",
+            "tangential", "arc";
+        default seams: Number = "2" in ABOVE_ZERO, "seams across the axle, one a side", "number";
+    }
+    rules { together(top, bottom); together(front, rear); }
+    gives SeamShrinkageAnswer {
+        draw: Length, "mean draw of one seam", "shrinkage, or (top + bottom + front + rear)/4", RIGID =>
+            .style(GAUGE);
+        width_change: Length, "change of width between the knuckles", "-seams x draw", WIDTH => .style(GAUGE);
+        tilt_worst: Angle, "tilt if one side of the seam took all of the draw", "asin(2 draw / diameter)", RIGID
+            => .range("no tacks or fixture; an upper estimate").style(FINE_ANGLE).up();
+        camber_change: Angle, "change of camber", "-asin((top - bottom) / diameter)", RIGID =>
+            .style(FINE_ANGLE);
+        inclination_change: Angle, "change of steering axis inclination", "asin((top - bottom) / diameter)",
+            RIGID => .style(FINE_ANGLE);
+        toe_change: Angle, "change of toe of this wheel", "asin((front - rear) / diameter)", RIGID =>
+            .style(FINE_ANGLE);
+        caster_change: Angle, "change of caster", "2 slip / diameter", RIGID => .style(FINE_ANGLE);
+        caster_per_length: AnglePerLength, "caster for movement along the rim", "2 / diameter", RIGID;
+    }
+    example "seam_diameter=\"3 in\" shrinkage=\"1 mm\" top=\"1.2 mm\" bottom=\"0.8 mm\" front=\"1.1 mm\" rear=\"0.9 mm\" slip=\"0.3 mm\"";
+    by run
+}
 
 /// Tilt of a rigid part whose rim is drawn differently on two opposite points.
 ///
@@ -129,46 +78,47 @@ pub fn turn(slip: Length, diameter: Length) -> Angle {
     Angle::from_si(2.0 * slip.si() / diameter.si())
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let diameter: Length = given::positive("seam_diameter", given.need("seam_diameter")?)?;
-    let seams: Number = given::positive("seams", given.or("seams", Number::from_si(2.0))?)?;
-    let pair = |a: &'static str, b: &'static str| -> Result<Option<(Length, Length)>, Trouble> {
-        if given.has(a) || given.has(b) {
-            given.require(&[a, b])?;
-            return Ok(Some((given.need(a)?, given.need(b)?)));
+fn run(given: &SeamShrinkage, answer: &mut SeamShrinkageAnswer) -> Result<(), Trouble> {
+    let diameter = *given.seam_diameter;
+    let upright = given.top.zip(*given.bottom);
+    let level = given.front.zip(*given.rear);
+    let mean = |(a, b): (Length, Length)| (a + b) / 2.0;
+    let read = match (upright.map(mean), level.map(mean)) {
+        (Some(a), Some(b)) => {
+            if apart(a, b) {
+                answer.said.warn(
+                    "The four draws lie in no plane: top and bottom have another mean than front and rear. Measure \
+                     again; a rigid knuckle can't do that.",
+                );
+            }
+            Some((a + b) / 2.0)
         }
-        Ok(None)
+        (one, other) => one.or(other),
     };
-    let upright = pair("top", "bottom")?;
-    let level = pair("front", "rear")?;
-    let means: Vec<Length> = [upright, level].into_iter().flatten().map(|(a, b)| (a + b) / 2.0).collect();
-    let draw = match given.maybe::<Length>("shrinkage")? {
-        Some(draw) => Some(draw),
-        None if means.is_empty() => None,
-        None => Some(means.iter().copied().fold(Length::from_si(0.0), |a, b| a + b) / means.len() as f64),
-    };
-    let slip: Option<Length> = given.maybe("slip")?;
+    if let (Some(entered), Some(mean)) = (*given.shrinkage, read) {
+        agree(("shrinkage", entered), ("the mean of the draws", mean), mean.abs() * 0.01)?;
+    }
+    let draw = given.shrinkage.or(read);
+    let slip = *given.slip;
     if draw.is_none() && slip.is_none() {
         return Err(Trouble::Missing(vec!["shrinkage", "slip"]));
     }
     if let Some(draw) = draw {
-        answer.put("draw", draw);
-        answer.put("width_change", -draw * seams.si());
-        answer.put("tilt_worst", tilt(draw * 2.0, diameter)?);
+        answer.draw.put(draw);
+        answer.width_change.put(-draw * given.seams.si());
+        answer.tilt_worst.put(tilt(draw * 2.0, diameter)?);
     }
     if let Some((top, bottom)) = upright {
         let inward = tilt(top - bottom, diameter)?;
-        answer.put("camber_change", -inward);
-        answer.put("inclination_change", inward);
+        answer.camber_change.put(-inward);
+        answer.inclination_change.put(inward);
     }
     if let Some((front, rear)) = level {
-        answer.put("toe_change", tilt(front - rear, diameter)?);
+        answer.toe_change.put(tilt(front - rear, diameter)?);
     }
-    if let Some(slip) = slip {
-        answer.put("caster_change", turn(slip, diameter));
-    }
-    answer.put("caster_per_length", AnglePerLength::from_si(2.0 / diameter.si()));
-    answer.warn(
+    answer.caster_change.put_some(slip.map(|slip| turn(slip, diameter)));
+    answer.caster_per_length.put(AnglePerLength::from_si(2.0 / diameter.si()));
+    answer.said.warn(
         "Weld in opposed quadrants between at least four tacks, and measure caster, camber, toe and width after the \
          tacks, after the root and after the last pass.",
     );

@@ -1,40 +1,53 @@
 //! Orders in which places around a tube or along a seam are worked, so that
 //! shrinkage on one side answers shrinkage on the other.
 
-use crate::figure::{Given, Input, Need, Trouble};
-use crate::quantity::Kind;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
+use crate::quantity::Length;
+use crate::{family, words};
 
-/// The input that says whether a seam closes on itself.
-pub(super) const JOINT: Input = Input::choice(
-    "joint",
-    &["tube", "straight", "butt", "tee", "lap", "corner", "plate"],
-    Need::Default("tube, or straight where only a length is given"),
-    "around a tube, or along a straight seam; any other word leaves it to tube_od or length",
-)
-.also(&["seam", "kind", "shape"]);
-
-/// Whether the seam closes on itself.
-///
-/// # Errors
-/// If `joint` is not a word.
-pub(super) fn is_round(given: &Given) -> Result<bool, Trouble> {
-    Ok(match given.maybe_word("joint")? {
-        Some("tube") => true,
-        Some("straight") => false,
-        _ => given.has("tube_od") || !given.has("length"),
-    })
+words! {
+    /// Whether a seam closes on itself; a kind of joint leaves it to the sizes.
+    pub Run {
+        Tube = "tube",
+        Straight = "straight",
+        /// Of a plate: straight where a length is given, as
+        Joint = "plate" | "butt" | "tee" | "lap" | "corner",
+    }
 }
 
-/// The size of a seam around a tube.
-pub(super) const TUBE_OD: Input =
-    Input::optional("tube_od", Kind::Length, "tube outside diameter").also(&["od", "d", "diameter", "tube"]);
+family! {
+    /// A seam around a tube or along plates.
+    reads Seam {
+        fallback joint: Run = "tube, or straight where only a length is given",
+            "around a tube, or along a straight seam; any other word leaves it to tube_od or length", "seam", "kind",
+            "shape";
+        optional tube_od: Length in ABOVE_ZERO, "tube outside diameter", "od", "d", "diameter", "tube";
+        optional length: Length in ABOVE_ZERO, "length of a straight seam", "l", "seam_length";
+    }
+}
 
-/// The size of a straight seam.
-pub(super) const SEAM_LENGTH: Input =
-    Input::optional("length", Kind::Length, "length of a straight seam").also(&["l", "seam_length"]);
+impl Seam {
+    /// Whether it closes on itself, and how long it is.
+    ///
+    /// # Errors
+    /// If its size is missing.
+    pub(super) fn run(&self) -> Result<(bool, Length), Trouble> {
+        let round = match *self.joint {
+            Some(Run::Tube) => true,
+            Some(Run::Straight) => false,
+            Some(Run::Joint) | None => self.tube_od.given() || !self.length.given(),
+        };
+        Ok(if round {
+            (true, self.tube_od.need()? * std::f64::consts::PI)
+        } else {
+            (false, self.length.need()?)
+        })
+    }
+}
 
 /// The whole numbers below `count`.
-fn below(count: f64) -> Vec<u32> {
+pub(super) fn below(count: f64) -> Vec<u32> {
     (0_u32..).take_while(|i| f64::from(*i) < count).collect()
 }
 
@@ -85,22 +98,6 @@ pub(super) fn skip_order(count: f64) -> Vec<u32> {
     let places = below(count);
     let (even, odd): (Vec<u32>, Vec<u32>) = places.into_iter().partition(|i| i % 2 == 0);
     even.into_iter().chain(odd).collect()
-}
-
-/// Tack stations along a straight seam.
-#[must_use]
-pub(super) fn along_order(count: f64, order: &str) -> Vec<u32> {
-    match order {
-        "through" => below(count),
-        // Both ends hold the seam first, then back from the far end.
-        "back-step" => {
-            let mut places = below(count);
-            let first = if places.is_empty() { None } else { Some(places.remove(0)) };
-            places.reverse();
-            first.into_iter().chain(places).collect()
-        }
-        _ => centre_out_order(count),
-    }
 }
 
 /// Places counted from one, as words.

@@ -1,115 +1,123 @@
 //! The seam around an axle tube at the knuckle, under braking and cornering.
 
-use super::weld_strength::{
-    ALLOWABLE, AS_LINE, ELECTRODE, FATIGUE, LEG, LINE_LOAD, METHOD, THROAT, THROAT_INPUT, leg_of_throat,
-    read_allowable, read_electrode, read_throat,
-};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use super::look_up::{exceeds, leg_on};
+use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Method, Size, Strength, THROAT, leg_of_throat};
+use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::{Trouble, require};
 use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Torque, math};
+use crate::quantity::{Dimensioned, Force, Length, LineForce, Number, Stress, Torque, math, unit};
 use crate::source::Source;
+use crate::{family, words};
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
 const TUBE: Source =
     Source::handbook("Shigley's Mechanical Engineering Design, 9th edition", "sections 3-10 and 3-12");
+const GRIP: Source =
+    Source::practice("a road tyre holds about its own load, a racing tyre up to one and a half times")
+        .from_memory();
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "0.60 Fy on the von Mises stress").from_memory();
 
-const fn flow(id: &'static str, title: &'static str, formula: &'static str) -> Output {
-    Output::new(id, title, Kind::LineForce, formula, AS_LINE).style(LINE_LOAD)
+words! {
+    /// What carries at the seam.
+    pub Joint {
+        /// The throat of a fillet:
+        Fillet = "fillet",
+        /// The tube itself, full penetration:
+        Cjp = "cjp",
+        /// The throat of a partial-penetration groove:
+        Pjp = "pjp",
+    }
 }
 
-const fn tube(id: &'static str, title: &'static str, formula: &'static str) -> Output {
-    Output::new(id, title, Kind::Stress, formula, TUBE).up()
+words! {
+    /// Where the brakes sit.
+    pub Brakes { Outboard = "outboard", Inboard = "inboard", }
 }
 
-/// Seam around a tube.
-pub static TUBE_SEAM: Family = Family {
-    name: "tube-seam",
-    group: Group::Welding,
-    title: "seam around an axle tube at the knuckle: loads, ring weld and tube stress",
-    inputs: &[
-        Input::required("tube_od", Kind::Length, "tube outside diameter; the weld is taken as a ring of it")
-            .also(&["od", "d", "diameter", "tube"]),
-        Input::optional("wall", Kind::Length, "tube wall; needed for a full-penetration seam").also(&["tube_wall", "t"]),
-        Input::choice(
-            "joint",
-            &["fillet", "cjp", "pjp"],
-            Need::Default("fillet"),
-            "fillet: the throat carries; cjp: full penetration, the tube itself is checked; pjp: give the throat",
-        ),
-        Input::optional("wheel_load", Kind::Force, "vertical load of the wheel").also(&["n", "corner_load", "vertical_load"]),
-        Input::optional("friction", Kind::Number, "tyre to road friction the brakes can use").also(&["mu"]),
-        Input::optional("brake_force", Kind::Force, "brake force at the ground, instead of friction").also(&["fx"]),
-        Input::optional("tyre_radius", Kind::Length, "loaded tyre radius").also(&["r", "tire_radius", "loaded_radius", "rolling_radius"]),
-        Input::optional("offset", Kind::Length, "from the seam out to the wheel centre plane").also(&["a_offset", "wheel_offset", "arm"]),
-        Input::defaulted(
-            "lateral",
-            Kind::Force,
-            "0",
+words! {
+    /// How the shear force joins the torsion.
+    pub ShearFlow { Average = "average", Peak = "peak", None = "none", }
+}
+
+family! {
+    /// Seam around a tube.
+    pub TUBE_SEAM = "tube-seam" in Welding:
+        "seam around an axle tube at the knuckle: loads, ring weld and tube stress";
+    also "knuckle-seam", "seam", "knuckle-weld", "circumferential-weld";
+    reads TubeSeam {
+        ..size: Size;
+        ..strength: Strength;
+        required tube_od: Length in ABOVE_ZERO, "tube outside diameter; the weld is taken as a ring of it", "od",
+            "d", "diameter";
+        optional wall: Length in ABOVE_ZERO, "tube wall; needed for a full-penetration seam", "tube_wall", "t";
+        default joint: Joint = Fillet,
+            "fillet: the throat carries; cjp: full penetration, the tube itself is checked; pjp: give the throat";
+        optional wheel_load: Force in ABOVE_ZERO, "vertical load of the wheel", "n", "corner_load",
+            "vertical_load";
+        optional friction: Number in within(0.0, 1.5, unit::ONE, GRIP).above_zero(),
+            "tyre to road friction the brakes can use", "mu";
+        optional brake_force: Force, "brake force at the ground, instead of friction", "fx";
+        optional tyre_radius: Length in ABOVE_ZERO, "loaded tyre radius", "r", "tire_radius", "loaded_radius",
+            "rolling_radius";
+        optional offset: Length, "from the seam out to the wheel centre plane", "a_offset", "wheel_offset",
+            "arm";
+        fallback lateral: Force = "friction x wheel_load, the most the tyre holds",
             "side force at the ground, positive away from the vehicle: it adds to the bending (inside wheel of a turn)",
-        )
-        .also(&["fy", "side_force", "cornering_force"]),
-        Input::defaulted("axial", Kind::Force, "size of lateral", "force along the tube").also(&["p", "axial_force"]),
-        Input::choice(
-            "brakes",
-            &["outboard", "inboard"],
-            Need::Default("outboard"),
-            "outboard: the caliper sits on the knuckle, its torque crosses the seam; inboard: it does not",
-        ),
-        Input::optional("torque", Kind::Torque, "torque about the tube, instead of the wheel data").also(&["torsion"]),
-        Input::optional("moment", Kind::Torque, "bending moment at the seam, instead of the wheel data").also(&["bending", "m"]),
-        Input::optional("shear", Kind::Force, "shear force at the seam, instead of the wheel data").also(&["v"]),
-        Input::choice(
-            "shear_flow",
-            &["average", "peak", "none"],
-            Need::Default("average"),
-            "how the shear force joins the torsion: V/(pi D), its peak 2V/(pi D), or left out",
-        ),
-        LEG,
-        THROAT_INPUT,
-        ELECTRODE,
-        ALLOWABLE,
-        METHOD,
-        Input::optional("tube_yield", Kind::Stress, "yield strength of the tube, to check the tube itself").also(&["fy_tube", "yield"]),
-    ],
-    outputs: &[
-        Output::new("brake_force", "brake force at the ground", Kind::Force, "mu N", WHEEL),
-        Output::new("torque", "torque about the tube", Kind::Torque, "Fx R, outboard brakes; 0, inboard", WHEEL),
-        Output::new("moment_vertical", "moment in the vertical plane", Kind::Torque, "N a + Fy R", WHEEL),
-        Output::new("moment_horizontal", "moment in the horizontal plane", Kind::Torque, "Fx a", WHEEL),
-        Output::new("moment", "bending moment at the seam", Kind::Torque, "hypot(Mv, Mh)", WHEEL).up(),
-        Output::new("shear", "shear force at the seam", Kind::Force, "hypot(N, Fx)", WHEEL),
-        flow("q_torsion", "torsional shear per length", "2 T / (pi D^2)"),
-        flow("q_moment", "bending per length", "4 M / (pi D^2)"),
-        flow("q_shear", "average shear per length", "V / (pi D)"),
-        flow("q_axial", "axial force per length", "P / (pi D)"),
-        flow("resultant_no_shear", "resultant without the shear force", "hypot(qM + qP, qT)"),
-        flow("resultant_peak_shear", "resultant with peak shear flow", "hypot(qM + qP, qT + 2 qV)").up(),
-        flow("resultant", "resultant force per length", "hypot(qM + qP, qT + qV), worst points superposed").up(),
-        Output::new("throat", "throat that carries", Kind::Length, "leg / sqrt(2), or as given", THROAT).style(GAUGE).down(),
-        Output::new("stress", "throat stress by vector sum", Kind::Stress, "resultant / throat", AS_LINE).up(),
-        Output::new(
-            "stress_max_shear",
-            "throat stress by maximum shear",
-            Kind::Stress,
-            "hypot((qM + qP) / 2, qT + qV) / throat",
-            AS_LINE,
-        )
-        .up(),
-        Output::new("allowable_stress", "allowable shear on the throat", Kind::Stress, "0.30 FEXX (asd), 0.45 FEXX (lrfd)", THROAT).down(),
-        Output::new("required_leg", "required leg, static", Kind::Length, "sqrt(2) resultant / allowable", AS_LINE).style(LENGTH).up(),
-        Output::new("required_throat", "required throat, static", Kind::Length, "resultant / allowable", AS_LINE).style(GAUGE).up(),
-        Output::new("utilisation", "utilisation of the weld, static", Kind::Number, "stress / allowable", AS_LINE).up(),
-        tube("tube_torsion", "torsional shear in the tube", "16 T OD / (pi (OD^4 - ID^4))"),
-        tube("tube_bending", "bending stress in the tube", "32 M OD / (pi (OD^4 - ID^4))"),
-        tube("tube_axial", "axial stress in the tube", "P / A"),
-        tube("tube_direct", "direct shear in the tube, average", "V / A"),
-        tube("tube_von_mises", "von Mises stress in the tube", "sqrt((bending + axial)^2 + 3 (torsion + direct)^2)"),
-        Output::new("tube_utilisation", "utilisation of the tube", Kind::Number, "von Mises / (0.60 Fy); lrfd: / (0.90 Fy)", YIELD).up(),
-    ],
-    example: "tube_od=\"3 in\" wall=\"1/4 in\" wheel_load=\"1800 lbf\" friction=0.9 tyre_radius=\"14.5 in\" offset=\"6 in\" leg=\"1/4 in\" electrode=E70",
-    run: tube_seam,
-};
+            "fy", "side_force", "cornering_force";
+        fallback axial: Force = "size of lateral", "force along the tube", "p", "axial_force";
+        default brakes: Brakes = Outboard,
+            "outboard: the caliper sits on the knuckle, its torque crosses the seam; inboard: it does not";
+        optional torque: Torque, "torque about the tube, with moment, shear and axial instead of the wheel data",
+            "torsion";
+        optional moment: Torque, "bending moment at the seam, instead of the wheel data", "bending", "m";
+        optional shear: Force, "shear force at the seam, instead of the wheel data", "v";
+        default shear_flow: ShearFlow = Average,
+            "how the shear force joins the torsion: V/(pi D), its peak 2V/(pi D), or left out";
+        optional tube_yield: Stress in ABOVE_ZERO, "yield strength of the tube, to check the tube itself",
+            "fy_tube", "yield";
+    }
+    rules { at_most_one(friction, brake_force); }
+    gives TubeSeamAnswer {
+        brake_force: Force, "brake force at the ground", "mu N", WHEEL;
+        torque: Torque, "torque about the tube", "Fx R, outboard brakes; 0, inboard", WHEEL;
+        moment_vertical: Torque, "moment in the vertical plane", "N a + Fy R", WHEEL;
+        moment_horizontal: Torque, "moment in the horizontal plane", "Fx a", WHEEL;
+        moment: Torque, "bending moment at the seam", "hypot(Mv, Mh)", WHEEL => .up();
+        shear: Force, "shear force at the seam", "hypot(N, Fx)", WHEEL;
+        q_torsion: LineForce, "torsional shear per length", "2 T / (pi D^2)", AS_LINE => .style(LINE_LOAD);
+        q_moment: LineForce, "bending per length", "4 M / (pi D^2)", AS_LINE => .style(LINE_LOAD);
+        q_shear: LineForce, "average shear per length", "V / (pi D)", AS_LINE => .style(LINE_LOAD);
+        q_axial: LineForce, "axial force per length", "P / (pi D)", AS_LINE => .style(LINE_LOAD);
+        resultant_no_shear: LineForce, "resultant without the shear force", "hypot(qM + qP, qT)", AS_LINE =>
+            .style(LINE_LOAD);
+        resultant_peak_shear: LineForce, "resultant with peak shear flow", "hypot(qM + qP, qT + 2 qV)", AS_LINE
+            => .style(LINE_LOAD).up();
+        resultant: LineForce, "resultant force per length", "hypot(qM + qP, qT + qV), worst points superposed",
+            AS_LINE => .style(LINE_LOAD).up();
+        throat: Length, "throat that carries", "leg / sqrt(2), or as given", THROAT => .style(GAUGE).down();
+        stress: Stress, "throat stress by vector sum", "resultant / throat", AS_LINE => .up();
+        stress_max_shear: Stress, "throat stress by maximum shear", "hypot((qM + qP) / 2, qT + qV) / throat",
+            AS_LINE => .up();
+        allowable_stress: Stress, "allowable shear on the throat", "0.30 FEXX (asd), 0.45 FEXX (lrfd)", THROAT =>
+            .down();
+        required_leg: Length, "required leg, static", "sqrt(2) resultant / allowable", AS_LINE =>
+            .style(LENGTH).up();
+        required_throat: Length, "required throat, static", "resultant / allowable", AS_LINE =>
+            .style(GAUGE).up();
+        utilisation: Number, "utilisation of the weld, static", "stress / allowable", AS_LINE => .up();
+        tube_torsion: Stress, "torsional shear in the tube", "16 T OD / (pi (OD^4 - ID^4))", TUBE => .up();
+        tube_bending: Stress, "bending stress in the tube", "32 M OD / (pi (OD^4 - ID^4))", TUBE => .up();
+        tube_axial: Stress, "axial stress in the tube", "P / A", TUBE => .up();
+        tube_direct: Stress, "direct shear in the tube, average", "V / A", TUBE => .up();
+        tube_von_mises: Stress, "von Mises stress in the tube",
+            "sqrt((bending + axial)^2 + 3 (torsion + direct)^2)", TUBE => .up();
+        tube_utilisation: Number, "utilisation of the tube", "von Mises / (0.60 Fy); lrfd: / (0.90 Fy)", YIELD =>
+            .up();
+    }
+    asked required_leg, resultant;
+    example "tube_od=\"3 in\" wall=\"1/4 in\" wheel_load=\"1800 lbf\" friction=0.9 tyre_radius=\"14.5 in\" offset=\"6 in\" lateral=\"0 lbf\" leg=\"1/4 in\" electrode=E70";
+    by tube_seam
+}
 
 /// Loads that cross the seam.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -209,158 +217,167 @@ impl TubeStress {
     }
 }
 
-fn direct_loads(given: &Given) -> Result<Option<SeamLoads>, Trouble> {
-    if !["torque", "moment", "shear"].iter().any(|n| given.has(n)) {
+fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>, Trouble> {
+    if !given.torque.given() && !given.moment.given() && !given.shear.given() {
         return Ok(None);
     }
-    let mixed = ["wheel_load", "friction", "brake_force", "lateral"].iter().any(|n| given.has(n));
-    if mixed {
+    if given.wheel_load.given()
+        || given.friction.given()
+        || given.brake_force.given()
+        || given.lateral.given()
+    {
         return Err(Trouble::impossible(
             "both seam loads and wheel data are given",
-            "give torque, moment and shear, or give the wheel data",
+            "give torque, moment, shear and axial, or give the wheel data",
         ));
     }
-    let zero = Torque::from_si(0.0);
+    // What is not known is not zero.
+    require(&[&given.torque, &given.moment, &given.shear, &given.axial])?;
     let size = |t: Torque| Torque::from_si(t.si().abs());
     Ok(Some(SeamLoads {
-        torque: size(given.or("torque", zero)?),
-        moment: size(given.or("moment", zero)?),
-        shear: given.or("shear", Force::from_si(0.0))?.abs(),
-        axial: given.or("axial", Force::from_si(0.0))?.abs(),
+        torque: size(given.torque.need()?),
+        moment: size(given.moment.need()?),
+        shear: given.shear.need()?.abs(),
+        axial: given.axial.need()?.abs(),
     }))
 }
 
-fn wheel_loads(given: &Given, answer: &mut Answer) -> Result<SeamLoads, Trouble> {
-    if !given.has("offset") && given.has("throat") && given.has("leg") {
+fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoads, Trouble> {
+    if !given.offset.given() && given.size.throat.given() && given.size.leg.given() {
         return Err(Trouble::impossible(
             "both leg and throat are given, and no offset",
             "a is the throat of the weld here; write the arm from the seam to the wheel as offset",
         ));
     }
-    given.require(&["wheel_load", "tyre_radius", "offset"])?;
-    let load: Force = given::positive("wheel_load", given.need("wheel_load")?)?;
-    let radius: Length = given::positive("tyre_radius", given.need("tyre_radius")?)?;
-    let offset: Length = given.need("offset")?;
-    let brake = match (given.maybe::<Force>("brake_force")?, given.maybe::<Number>("friction")?) {
-        (Some(_), Some(_)) => {
-            return Err(Trouble::impossible("both friction and brake_force are given", "give one of them"));
+    require(&[&given.wheel_load, &given.tyre_radius, &given.offset])?;
+    let (load, radius, offset) = (given.wheel_load.need()?, given.tyre_radius.need()?, given.offset.need()?);
+    let grip = given.friction.map(|mu| load * mu.si());
+    let brake = given.brake_force.or(grip).ok_or(Trouble::Missing(vec!["friction"]))?;
+    let lateral = match (*given.lateral, grip) {
+        (Some(lateral), _) => lateral,
+        (None, Some(grip)) => {
+            answer.said.warn(
+                "No side force was given: the most this tyre holds, friction x wheel_load, is taken outward together with \
+                 full braking. Give lateral for the worst of your own load cases.",
+            );
+            grip
         }
-        (Some(force), None) => force,
-        (None, Some(mu)) => load * given::positive("friction", mu)?.si(),
-        (None, None) => return Err(Trouble::Missing(vec!["friction"])),
+        (None, None) => return Err(Trouble::Missing(vec!["lateral"])),
     };
-    let lateral: Force = given.or("lateral", Force::from_si(0.0))?;
-    let outboard = given.maybe_word("brakes")? != Some("inboard");
+    let outboard = *given.brakes == Brakes::Outboard;
     let torque = if outboard { brake.si() * radius.si() } else { 0.0 };
     let vertical = load.si() * offset.si() + lateral.si() * radius.si();
     let horizontal = brake.si() * offset.si();
-    answer.put("brake_force", brake);
-    answer.put("torque", Torque::from_si(torque));
-    answer.put("moment_vertical", Torque::from_si(vertical));
-    answer.put("moment_horizontal", Torque::from_si(horizontal));
+    answer.brake_force.put(brake);
+    answer.torque.put(Torque::from_si(torque));
+    answer.moment_vertical.put(Torque::from_si(vertical));
+    answer.moment_horizontal.put(Torque::from_si(horizontal));
     if !outboard {
-        answer.warn("Inboard brakes: the brake torque is taken not to cross this seam. Check the part that does carry it.");
+        answer.said.warn("Inboard brakes: the brake torque is taken not to cross this seam. Check the part that does carry it.");
     }
     Ok(SeamLoads {
         torque: Torque::from_si(torque.abs()),
         moment: Torque::from_si(math::hypot(vertical, horizontal)),
         shear: Force::from_si(math::hypot(load.si(), brake.si())),
-        axial: given.or("axial", lateral)?.abs(),
+        axial: given.axial.unwrap_or(lateral).abs(),
     })
 }
 
-fn tube_seam(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let od: Length = given::positive("tube_od", given.need("tube_od")?)?;
-    let wall: Option<Length> = given.maybe("wall")?;
-    if let Some(wall) = wall
-        && (given::positive("wall", wall)?.si() > od.si() / 2.0)
-    {
+fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Trouble> {
+    let (od, wall) = (*given.tube_od, *given.wall);
+    if wall.is_some_and(|wall| wall.si() > od.si() / 2.0) {
         return Err(Trouble::impossible(
             "the wall is more than half the tube diameter",
             "check tube_od and wall",
         ));
     }
-    let joint = given.maybe_word("joint")?.unwrap_or("fillet").to_owned();
     let loads = match direct_loads(given)? {
         Some(loads) => {
-            answer.put("torque", loads.torque);
+            answer.torque.put(loads.torque);
             loads
         }
         None => wheel_loads(given, answer)?,
     };
-    answer.put("moment", loads.moment);
-    answer.put("shear", loads.shear);
+    answer.moment.put(loads.moment);
+    answer.shear.put(loads.shear);
     let flow = RingFlow::new(&loads, od);
-    answer.put("q_torsion", flow.torsion);
-    answer.put("q_moment", flow.moment);
-    answer.put("q_shear", flow.shear);
-    answer.put("q_axial", flow.axial);
-    answer.put("resultant_no_shear", flow.resultant(Number::from_si(0.0)));
-    answer.put("resultant_peak_shear", flow.resultant(Number::from_si(2.0)));
-    if joint == "cjp" {
-        if wall.is_none() {
-            return Err(Trouble::Missing(vec!["wall"]));
-        }
-        if read_electrode(given)?.is_some() {
-            answer.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
+    answer.q_torsion.put(flow.torsion);
+    answer.q_moment.put(flow.moment);
+    answer.q_shear.put(flow.shear);
+    answer.q_axial.put(flow.axial);
+    answer.resultant_no_shear.put(flow.resultant(Number::from_si(0.0)));
+    answer.resultant_peak_shear.put(flow.resultant(Number::from_si(2.0)));
+    if *given.joint == Joint::Cjp {
+        require(&[&given.wall])?;
+        if given.strength.electrode.is_some() {
+            answer.said.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
         }
     } else {
-        ring(given, answer, &flow, &joint, wall)?;
+        ring(given, answer, &flow)?;
     }
     if let Some(wall) = wall {
-        tube_stress(given, answer, &TubeStress::new(&loads, od, wall))?;
+        tube_stress(given, answer, &TubeStress::new(&loads, od, wall));
     }
-    answer.warn(FATIGUE);
+    answer.said.warn(FATIGUE);
     Ok(())
 }
 
-fn ring(
-    given: &Given,
-    answer: &mut Answer,
-    flow: &RingFlow,
-    joint: &str,
-    wall: Option<Length>,
-) -> Result<(), Trouble> {
-    let (times, formula) = match given.maybe_word("shear_flow")? {
-        Some("peak") => (2.0, "hypot(qM + qP, qT + 2 qV), worst points superposed"),
-        Some("none") => (0.0, "hypot(qM + qP, qT), shear force left out"),
-        _ => (1.0, "hypot(qM + qP, qT + qV), worst points superposed"),
-    };
-    let times = Number::from_si(times);
-    let resultant = flow.resultant(times);
-    answer.put("resultant", resultant);
-    answer.formula("resultant", formula);
-    if joint == "pjp" && given.has("leg") {
+/// The throat, if it is known and fits the wall.
+fn throat(given: &TubeSeam) -> Result<Option<Length>, Trouble> {
+    let pjp = *given.joint == Joint::Pjp;
+    if pjp && given.size.leg.given() {
         return Err(Trouble::impossible(
             "a partial-penetration seam has no leg",
             "give throat: the depth the procedure proves",
         ));
     }
-    let throat = read_throat(given)?;
-    let allowable = read_allowable(given)?;
+    let throat = given.size.effective_throat()?;
+    if let (Some(throat), Some(wall)) = (throat, *given.wall) {
+        if !pjp {
+            leg_on(leg_of_throat(throat), wall)?;
+        } else if exceeds(throat, wall) {
+            let show = |l: Length| GAUGE.both(l.into());
+            return Err(Trouble::impossible(
+                format!("a throat of {} is larger than the wall of {}", show(throat), show(wall)),
+                "a groove is no deeper than the wall: check throat and wall",
+            ));
+        }
+    }
+    Ok(throat)
+}
+
+fn ring(given: &TubeSeam, answer: &mut TubeSeamAnswer, flow: &RingFlow) -> Result<(), Trouble> {
+    let (times, formula) = match *given.shear_flow {
+        ShearFlow::Average => (1.0, "hypot(qM + qP, qT + qV), worst points superposed"),
+        ShearFlow::Peak => (2.0, "hypot(qM + qP, qT + 2 qV), worst points superposed"),
+        ShearFlow::None => (0.0, "hypot(qM + qP, qT), shear force left out"),
+    };
+    let times = Number::from_si(times);
+    let resultant = flow.resultant(times);
+    answer.resultant.put(resultant);
+    answer.resultant.formula(formula);
+    let throat = throat(given)?;
+    let allowable = given.strength.allowed();
     if throat.is_none() && allowable.is_none() {
         return Err(Trouble::Missing(vec!["leg", "electrode"]));
     }
     if let Some(throat) = throat {
-        answer.put("throat", throat);
-        answer.put("stress", Stress::from_si(resultant.si() / throat.si()));
-        answer.put("stress_max_shear", Stress::from_si(flow.max_shear(times).si() / throat.si()));
-        if wall.is_some_and(|w| throat.si() > w.si() * (1.0 + 1e-9)) {
-            answer.warn("The throat is larger than the tube wall: the wall governs. Check the tube stress.");
-        }
+        answer.throat.put(throat);
+        answer.stress.put(Stress::from_si(resultant.si() / throat.si()));
+        answer.stress_max_shear.put(Stress::from_si(flow.max_shear(times).si() / throat.si()));
     }
     let Some(allowable) = allowable else { return Ok(()) };
-    answer.put("allowable_stress", allowable);
+    answer.allowable_stress.put(allowable);
     let needed = Length::from_si(resultant.si() / allowable.si());
-    if joint == "fillet" {
-        answer.put("required_leg", leg_of_throat(needed));
+    if *given.joint == Joint::Fillet {
+        answer.required_leg.put(leg_of_throat(needed));
     }
-    answer.put("required_throat", needed);
+    answer.required_throat.put(needed);
     if let Some(throat) = throat {
         let utilisation = needed.si() / throat.si();
-        answer.put("utilisation", Number::from_si(utilisation));
+        answer.utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.warn(
+            answer.said.warn(
                 "The throat stress is over the static allowable: enlarge the weld or change the joint.",
             );
         }
@@ -368,20 +385,18 @@ fn ring(
     Ok(())
 }
 
-fn tube_stress(given: &Given, answer: &mut Answer, stress: &TubeStress) -> Result<(), Trouble> {
-    answer.put("tube_torsion", stress.torsion);
-    answer.put("tube_bending", stress.bending);
-    answer.put("tube_axial", stress.axial);
-    answer.put("tube_direct", stress.direct);
-    answer.put("tube_von_mises", stress.von_mises());
-    if let Some(strength) = given.maybe::<Stress>("tube_yield")? {
-        let strength = given::positive("tube_yield", strength)?;
-        let share = if given.maybe_word("method")? == Some("lrfd") { 0.9 } else { 0.6 };
+fn tube_stress(given: &TubeSeam, answer: &mut TubeSeamAnswer, stress: &TubeStress) {
+    answer.tube_torsion.put(stress.torsion);
+    answer.tube_bending.put(stress.bending);
+    answer.tube_axial.put(stress.axial);
+    answer.tube_direct.put(stress.direct);
+    answer.tube_von_mises.put(stress.von_mises());
+    if let Some(strength) = *given.tube_yield {
+        let share = if *given.strength.method == Method::Lrfd { 0.9 } else { 0.6 };
         let utilisation = stress.von_mises().si() / (share * strength.si());
-        answer.put("tube_utilisation", Number::from_si(utilisation));
+        answer.tube_utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.warn("The tube itself is over 0.60 of its yield: a larger weld won't help.");
+            answer.said.warn("The tube itself is over 0.60 of its yield: a larger weld won't help.");
         }
     }
-    Ok(())
 }

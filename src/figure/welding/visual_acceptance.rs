@@ -1,248 +1,199 @@
 //! Visual acceptance of a weld: limits for the given sizes, and a verdict on
 //! what was measured.
 
-use super::column::{COLUMN, Column};
+use super::column::Column;
+use super::look_up::leg_on;
 use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::{COUNT, throat_of_leg};
-use crate::figure::{Answer, Family, Given, Group, Input, Need, Output, Trouble, given};
+use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
+use crate::figure::read::Stated;
+use crate::figure::{Out, Read, Trouble};
 use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Form, Kind, Length, Number, Style, Time, unit};
+use crate::quantity::{Dimensioned, Form, Length, Number, Style, Time, unit};
 use crate::source::Source;
+use crate::{family, words};
 
-const fn limit(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Output {
-    Output::new(id, title, Kind::Length, formula, source).style(GAUGE).down()
+words! {
+    /// Standard of acceptance.
+    pub Standard {
+        AwsStatic = "aws-static",
+        AwsCyclic = "aws-cyclic",
+        IsoB = "iso-b",
+        IsoC = "iso-c",
+        IsoD = "iso-d",
+        /// With a level beside it:
+        Iso = "iso-5817" | "en-iso-5817",
+    }
 }
 
-const fn size(name: &'static str, help: &'static str) -> Input {
-    Input::optional(name, Kind::Length, help)
+words! {
+    /// Level of ISO 5817.
+    pub Quality { B = "B", C = "C", D = "D", }
 }
 
-/// Visual acceptance.
-pub static VISUAL_ACCEPTANCE: Family = Family {
-    name: "visual-acceptance",
-    group: Group::Welding,
-    title: "visual acceptance limits for the sizes at hand, and a verdict on measured values",
-    inputs: &[
-        Input::choice(
-            "standard",
-            &["aws-static", "aws-cyclic", "iso-b", "iso-c", "iso-d", "iso-5817", "en-iso-5817"],
-            Need::Optional,
-            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level",
-        )
-        .also(&["class", "code", "loading"]),
-        Input::choice(
-            "level",
-            &["B", "C", "D"],
-            Need::Optional,
-            "level of ISO 5817, instead of iso-b, iso-c, iso-d",
-        )
-        .also(&["quality_level", "quality"]),
-        Input::required("thickness", Kind::Length, "base metal thickness; the thinner part").also(&[
-            "t",
-            "s",
-            "base_metal",
-        ]),
-        size("leg", "leg of the fillet").also(&["z", "leg_size", "weld_size"]),
-        size("throat", "nominal throat; without it from the leg").also(&["a"]),
-        size("width", "width of the weld face").also(&["b", "w", "face_width", "weld_width"]),
-        size("length", "length of the weld").also(&["l", "weld_length"]),
-        Input::choice(
-            "tension",
-            &["across", "along"],
-            Need::Default("across"),
-            "aws-cyclic: whether the main tension runs across the weld or along it",
-        )
-        .also(&["stress_direction"]),
-        Input::flag("circumferential", "a round seam").also(&["round", "tube", "pipe"]),
-        Input::flag("quenched", "steel that cracks late: A514, A517, A709 grade 100")
-            .also(&["qt", "delayed"]),
-        size("undercut", "measured undercut depth"),
-        size("undercut_length", "measured total length of that undercut in the worst 12 in"),
-        size("undersize", "measured undersize of the leg"),
-        size("undersize_length", "measured total length that is undersize"),
-        size("convexity", "measured convexity"),
-        size("misalignment", "measured linear misalignment").also(&["hi_lo", "mismatch"]),
-        size("gap", "measured root gap of a fillet").also(&["root_gap"]),
-        size("leg_difference", "measured difference of the two legs").also(&["asymmetry"]),
-        size("throat_short", "measured shortfall of the throat").also(&["insufficient_throat"]),
-        size("throat_excess", "measured excess of the throat").also(&["excess_throat"]),
-        size("excess_weld", "measured excess weld metal of a butt weld").also(&["reinforcement"]),
-        size("overlap", "measured overlap"),
-        size("pore", "diameter of the largest surface pore").also(&["pore_diameter", "porosity"]),
-        size("pore_sum", "sum of pore diameters in the worst inch (AWS static)").also(&["porosity_sum"]),
-        size("pore_sum_foot", "sum of pore diameters in the worst 12 in (AWS static)"),
-        Input::optional("pores", Kind::Number, "pores in the worst 4 in (AWS cyclic)").also(&["pore_count"]),
-        COLUMN,
-        Input::flag("crack", "a crack was seen").also(&["cracks"]),
-        Input::flag("lack_of_fusion", "lack of fusion was seen").also(&["lof"]),
-    ],
-    outputs: &[
-        Output::word("cracks", "cracks and lack of fusion", "none allowed at any level", AWS_STATIC),
-        Output::word(
-            "column",
-            "column of AWS D1.1 read",
-            "as table says, or by the unit of the thickness",
-            AWS_STATIC,
-        ),
-        limit(
-            "undercut_max_inch",
-            "undercut, inch column",
-            "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in",
-            AWS_STATIC,
-        ),
-        limit(
-            "undercut_max_metric",
-            "undercut, metric column",
-            "1 mm under 25 mm, 2 mm from 25 mm; cyclic 0.25 mm",
-            AWS_SI,
-        ),
-        limit(
-            "undercut_max",
-            "undercut",
+words! {
+    /// Where the main tension runs.
+    pub Tension { Across = "across", Along = "along", }
+}
+
+family! {
+    /// Visual acceptance.
+    pub VISUAL_ACCEPTANCE = "visual-acceptance" in Welding:
+        "visual acceptance limits for the sizes at hand, and a verdict on measured values";
+    also "visual", "visual-limits", "iso-5817", "acceptance", "undercut";
+    reads VisualAcceptance {
+        optional standard: Standard,
+            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
+            "loading";
+        optional level: Quality, "level of ISO 5817, instead of iso-b, iso-c, iso-d", "quality_level", "quality";
+        required thickness: Length in ABOVE_ZERO, "base metal thickness; the thinner part", "t", "s",
+            "base_metal";
+        optional leg: Length in ABOVE_ZERO, "leg of the fillet", "z", "leg_size", "weld_size";
+        optional throat: Length in ABOVE_ZERO, "nominal throat; without it from the leg", "a";
+        optional width: Length in ABOVE_ZERO, "width of the weld face", "b", "w", "face_width";
+        optional length: Length in ABOVE_ZERO, "length of the weld", "l", "weld_length";
+        default tension: Tension = Across,
+            "aws-cyclic: whether the main tension runs across the weld or along it", "stress_direction";
+        flag circumferential: bool, "a round seam", "round", "tube", "pipe";
+        flag quenched: bool, "steel that cracks late: A514, A517, A709 grade 100", "qt", "delayed";
+        optional undercut: Length in NOT_NEGATIVE, "measured undercut depth";
+        optional undercut_length: Length in NOT_NEGATIVE,
+            "measured total length of that undercut in the worst 12 in";
+        optional undersize: Length in NOT_NEGATIVE, "measured undersize of the leg";
+        optional undersize_length: Length in NOT_NEGATIVE, "measured total length that is undersize";
+        optional convexity: Length in NOT_NEGATIVE, "measured convexity";
+        optional misalignment: Length in NOT_NEGATIVE, "measured linear misalignment", "hi_lo", "mismatch";
+        optional gap: Length in NOT_NEGATIVE, "measured root gap of a fillet", "root_gap";
+        optional leg_difference: Length in NOT_NEGATIVE, "measured difference of the two legs", "asymmetry";
+        optional throat_short: Length in NOT_NEGATIVE, "measured shortfall of the throat", "insufficient_throat";
+        optional throat_excess: Length in NOT_NEGATIVE, "measured excess of the throat", "excess_throat";
+        optional excess_weld: Length in NOT_NEGATIVE, "measured excess weld metal of a butt weld",
+            "reinforcement";
+        optional overlap: Length in NOT_NEGATIVE, "measured overlap";
+        optional pore: Length in NOT_NEGATIVE, "diameter of the largest surface pore", "pore_diameter",
+            "porosity";
+        optional pore_sum: Length in NOT_NEGATIVE, "sum of pore diameters in the worst inch (AWS static)",
+            "porosity_sum";
+        optional pore_sum_foot: Length in NOT_NEGATIVE, "sum of pore diameters in the worst 12 in (AWS static)";
+        optional pores: Number in NOT_NEGATIVE, "pores in the worst 4 in (AWS cyclic)", "pore_count";
+        flag crack: bool, "a crack was seen", "cracks";
+        flag lack_of_fusion: bool, "lack of fusion was seen", "lof";
+        default table: Column = Inch,
+            "column of the code's table; at the bench that of the units the thickness is written in", "units",
+            "column";
+    }
+    gives VisualAcceptanceAnswer {
+        cracks: String, "cracks and lack of fusion", "none allowed at any level", AWS_STATIC;
+        column: Column, "column of AWS D1.1 read", "as table says", AWS_STATIC;
+        undercut_max_inch: Length, "undercut, inch column",
+            "1/32 in under 1 in, 1/16 from 1 in; cyclic 0.010 in", AWS_STATIC => .style(GAUGE).down();
+        undercut_max_metric: Length, "undercut, metric column",
+            "1 mm under 25 mm, 2 mm from 25 mm; cyclic 0.25 mm", AWS_SI => .style(GAUGE).down();
+        undercut_max: Length, "undercut",
             "AWS: 1/32 in under 1 in, 1/16 from 1 in; cyclic across tension 0.010 in; ISO: share of t with a cap",
-            AWS_STATIC,
-        ),
-        limit("undercut_short_max", "undercut over a short length", "1/16 in", AWS_STATIC),
-        limit(
-            "undercut_short_length",
-            "length over which that is allowed, in any 12 in",
-            "2 in in any 12 in",
-            AWS_STATIC,
-        ),
-        limit(
-            "undersize_max",
-            "undersize of the leg",
-            "leg to 3/16: 1/16; 1/4: 3/32; 5/16 and up: 1/8 in",
-            AWS_STATIC,
-        ),
-        limit("undersize_length_max", "length that may be undersize", "10 % of the weld length", AWS_STATIC),
-        limit(
-            "convexity_max",
-            "convexity",
-            "AWS by face width: 1/16, 1/8, 3/16 in; ISO: 1 mm + share of b with a cap",
-            AWS_STATIC,
-        ),
-        limit(
-            "pore_max",
-            "surface pore diameter",
-            "ISO: B none, C 0.2 s to 2 mm, D 0.3 s to 3 mm; AWS cyclic 3/32 in",
-            ISO,
-        ),
-        limit("pore_counted", "pore diameter from which pores are counted", "1/32 in", AWS_STATIC),
-        limit("pore_sum_max", "sum of pore diameters in any inch", "3/8 in", AWS_STATIC),
-        limit("pore_sum_foot_max", "sum of pore diameters in any 12 in", "3/4 in", AWS_STATIC),
-        Output::new("pores_max", "pores in any 4 in of fillet", Kind::Number, "1 in 4 in", AWS_CYCLIC)
-            .style(COUNT)
-            .down(),
-        limit(
-            "excess_weld_max",
-            "excess weld metal, butt",
+            AWS_STATIC => .style(GAUGE).down();
+        undercut_short_max: Length, "undercut over a short length", "1/16 in", AWS_STATIC =>
+            .style(GAUGE).down();
+        undercut_short_length: Length, "length over which that is allowed, in any 12 in", "2 in in any 12 in",
+            AWS_STATIC => .style(GAUGE).down();
+        undersize_max: Length, "undersize of the leg", "leg to 3/16: 1/16; 1/4: 3/32; 5/16 and up: 1/8 in",
+            AWS_STATIC => .style(GAUGE).down();
+        undersize_length_max: Length, "length that may be undersize", "10 % of the weld length", AWS_STATIC =>
+            .style(GAUGE).down();
+        convexity_max: Length, "convexity",
+            "AWS by face width: 1/16, 1/8, 3/16 in; ISO: 1 mm + share of b with a cap", AWS_STATIC =>
+            .style(GAUGE).down();
+        pore_max: Length, "surface pore diameter",
+            "ISO: B none, C 0.2 s to 2 mm, D 0.3 s to 3 mm; AWS cyclic 3/32 in", ISO => .style(GAUGE).down();
+        pore_counted: Length, "pore diameter from which pores are counted", "1/32 in", AWS_STATIC =>
+            .style(GAUGE).down();
+        pore_sum_max: Length, "sum of pore diameters in any inch", "3/8 in", AWS_STATIC => .style(GAUGE).down();
+        pore_sum_foot_max: Length, "sum of pore diameters in any 12 in", "3/4 in", AWS_STATIC =>
+            .style(GAUGE).down();
+        pores_max: Number, "pores in any 4 in of fillet", "1 in 4 in", AWS_CYCLIC => .style(COUNT).down();
+        excess_weld_max: Length, "excess weld metal, butt",
             "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in",
-            ISO,
-        ),
-        limit(
-            "misalignment_max",
-            "linear misalignment",
-            "ISO: 0.1, 0.15, 0.25 t to 3, 4, 5 mm; round seam 0.5 t to 2, 3, 4 mm; AWS: 0.1 t to 1/8 in",
-            ISO,
-        ),
-        limit(
-            "throat_short_max",
-            "shortfall of the throat",
-            "B none; 0.3 mm + 0.1 a, to 1 mm (C), 2 mm (D)",
-            ISO,
-        ),
-        limit(
-            "throat_excess_max",
-            "excess of the throat",
-            "B 1 mm + 0.15 a to 3; C 1 mm + 0.2 a to 4; D any",
-            ISO,
-        ),
-        limit(
-            "gap_max",
-            "root gap of a fillet",
-            "ISO: B 0.5 mm + 0.1 a to 2; C 0.5 + 0.2 a to 3; D 1 + 0.3 a to 4; AWS: 3/16 in",
-            ISO,
-        ),
-        limit(
-            "leg_difference_max",
-            "difference of the legs",
-            "B 1.5 mm + 0.15 a; C 2 + 0.15 a; D 2 + 0.2 a",
-            ISO,
-        ),
-        limit("overlap_max", "overlap", "B and C none; D 0.2 b; AWS none", ISO),
-        limit("crater_pipe_max", "end crater pipe", "B none; C 0.1 t to 1 mm; D 0.2 t to 2 mm", ISO),
-        Output::new(
-            "wait",
-            "wait before the final inspection",
-            Kind::Time,
-            "48 h for steel that cracks late, else none",
-            AWS_STATIC,
-        )
-        .style(Style::single(Form::decimal(unit::HOUR, 1.0)))
-        .up(),
-        Output::word(
-            "verdict",
-            "verdict on what was measured",
-            "accept if every measured value is within its limit",
-            AWS_STATIC,
-        ),
-        Output::words("faults", "what is outside", "measured values over their limit", AWS_STATIC),
-    ],
-    example: "standard=aws-static thickness=\"1/2 in\" leg=\"1/4 in\" length=\"20 in\" undersize=\"3/32 in\" undersize_length=\"1.5 in\"",
-    run: visual_acceptance,
-};
+            ISO => .style(GAUGE).down();
+        misalignment_max: Length, "linear misalignment",
+            "ISO: 0.1, 0.15, 0.25 t to 3, 4, 5 mm; round seam 0.5 t to 2, 3, 4 mm; AWS: 0.1 t to 1/8 in", ISO =>
+            .style(GAUGE).down();
+        throat_short_max: Length, "shortfall of the throat", "B none; 0.3 mm + 0.1 a, to 1 mm (C), 2 mm (D)", ISO
+            => .style(GAUGE).down();
+        throat_excess_max: Length, "excess of the throat", "B 1 mm + 0.15 a to 3; C 1 mm + 0.2 a to 4; D any",
+            ISO => .style(GAUGE).down();
+        gap_max: Length, "root gap of a fillet",
+            "ISO: B 0.5 mm + 0.1 a to 2; C 0.5 + 0.2 a to 3; D 1 + 0.3 a to 4; AWS: 3/16 in", ISO =>
+            .style(GAUGE).down();
+        leg_difference_max: Length, "difference of the legs", "B 1.5 mm + 0.15 a; C 2 + 0.15 a; D 2 + 0.2 a", ISO
+            => .style(GAUGE).down();
+        overlap_max: Length, "overlap", "B and C none; D 0.2 b; AWS none", ISO => .style(GAUGE).down();
+        crater_pipe_max: Length, "end crater pipe", "B none; C 0.1 t to 1 mm; D 0.2 t to 2 mm", ISO =>
+            .style(GAUGE).down();
+        wait: Time, "wait before the final inspection", "48 h for steel that cracks late, else none", AWS_STATIC
+            => .style(Style::single(Form::decimal(unit::HOUR, 1.0))).up();
+        verdict: String, "verdict on what was measured",
+            "reject if one is over its limit; else not judged if one has none; else accept", AWS_STATIC;
+        faults: Vec<String>, "what is outside", "measured values over their limit", AWS_STATIC;
+        not_judged: Vec<String>, "what was measured and could not be judged",
+            "values whose size, length or limit is not known", AWS_STATIC;
+        open: Vec<String>, "what the standard judges too and was not given", "as listed", AWS_STATIC;
+    }
+    example "standard=aws-static thickness=\"1/2 in\" leg=\"1/4 in\" length=\"20 in\" undersize=\"3/32 in\" undersize_length=\"1.5 in\"";
+    by visual_acceptance
+}
 
 /// Limits met and broken while the family runs.
 struct Check<'a> {
-    given: &'a Given,
+    given: &'a VisualAcceptance,
     level: Level,
     column: Column,
     faults: Vec<String>,
+    unjudged: Vec<String>,
     measured: bool,
 }
 
+type Measured = Read<Option<Length>>;
+
 impl Check<'_> {
     /// Puts a limit and holds the measured value against it.
-    fn hold(
-        &mut self,
-        answer: &mut Answer,
-        id: &'static str,
-        max: Length,
-        measured: &'static str,
-    ) -> Result<(), Trouble> {
-        self.put(answer, id, max);
-        if let Some(value) = self.value(measured)?
-            && over(value, max)
-        {
-            self.fault(measured);
+    fn hold(&mut self, limit: &mut Out<Length>, max: Length, measured: &Measured) {
+        self.put(limit, max);
+        if self.value(measured).is_some_and(|value| over(value, max)) {
+            self.fault(measured.name());
         }
-        Ok(())
     }
 
-    fn put(&self, answer: &mut Answer, id: &'static str, max: Length) {
-        answer.put(id, max);
-        answer.source(id, self.source());
+    fn put(&self, limit: &mut Out<Length>, max: Length) {
+        limit.put(max);
+        limit.source(self.source());
     }
 
     fn source(&self) -> Source {
         if !self.level.is_iso() && self.column == Column::Metric { AWS_SI } else { self.level.source() }
     }
 
-    fn value(&mut self, name: &'static str) -> Result<Option<Length>, Trouble> {
-        let value: Option<Length> = self.given.maybe(name)?;
-        if let Some(value) = value {
-            if value.si() < 0.0 {
-                given::positive(name, value)?;
-            }
-            self.measured = true;
-        }
-        Ok(value)
+    fn value(&mut self, measured: &Measured) -> Option<Length> {
+        self.measured |= measured.given();
+        **measured
     }
 
     fn fault(&mut self, name: &str) {
         self.faults.push(name.replace('_', " "));
+    }
+
+    fn unjudged(&mut self, name: &str) {
+        self.measured = true;
+        self.unjudged.push(name.replace('_', " "));
+    }
+
+    /// The verdict: what was not judged is not accepted.
+    const fn verdict(&self) -> &'static str {
+        match (self.faults.is_empty(), self.unjudged.is_empty()) {
+            (false, _) => "reject",
+            (true, false) => "not judged",
+            (true, true) => "accept",
+        }
     }
 }
 
@@ -250,17 +201,22 @@ fn over(value: Length, max: Length) -> bool {
     value.si() > max.si() * (1.0 + 1e-9) + 1e-12
 }
 
-fn level(given: &Given) -> Result<Level, Trouble> {
-    let standard = given.maybe_word("standard")?;
-    Ok(match (standard, given.maybe_word("level")?) {
+fn level(given: &VisualAcceptance) -> Result<Level, Trouble> {
+    let named = |quality| match quality {
+        Quality::B => Level::IsoB,
+        Quality::C => Level::IsoC,
+        Quality::D => Level::IsoD,
+    };
+    Ok(match (*given.standard, *given.level) {
         (None, None) => return Err(Trouble::Missing(vec!["standard"])),
-        (Some("iso-5817" | "en-iso-5817"), None) => return Err(Trouble::Missing(vec!["level"])),
-        (Some("aws-static"), None) => Level::AwsStatic,
-        (Some("aws-cyclic"), None) => Level::AwsCyclic,
-        (Some("iso-b"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("B")) => Level::IsoB,
-        (Some("iso-c"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("C")) => Level::IsoC,
-        (Some("iso-d"), None) | (None | Some("iso-5817" | "en-iso-5817"), Some("D")) => Level::IsoD,
-        (Some(_), _) | (None, Some(_)) => {
+        (Some(Standard::Iso), None) => return Err(Trouble::Missing(vec!["level"])),
+        (None | Some(Standard::Iso), Some(quality)) => named(quality),
+        (Some(Standard::AwsStatic), None) => Level::AwsStatic,
+        (Some(Standard::AwsCyclic), None) => Level::AwsCyclic,
+        (Some(Standard::IsoB), None) => Level::IsoB,
+        (Some(Standard::IsoC), None) => Level::IsoC,
+        (Some(Standard::IsoD), None) => Level::IsoD,
+        (Some(_), Some(_)) => {
             return Err(Trouble::impossible(
                 "level goes with standard iso-5817 alone",
                 "give standard=iso-5817 level=C, or standard=iso-c",
@@ -269,9 +225,9 @@ fn level(given: &Given) -> Result<Level, Trouble> {
     })
 }
 
-fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
+fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnswer) -> Result<(), Trouble> {
     let level = level(given)?;
-    let thickness: Length = given::positive("thickness", given.need("thickness")?)?;
+    let thickness = *given.thickness;
     if level.is_iso() && thickness.to(unit::MM) <= 3.0 {
         return Err(Trouble::OutOfRange {
             input: "thickness".to_owned(),
@@ -280,225 +236,265 @@ fn visual_acceptance(given: &Given, answer: &mut Answer) -> Result<(), Trouble> 
             source: ISO,
         });
     }
-    let column = if level.is_iso() { Column::Metric } else { Column::read(given, "thickness")? };
-    let mut check = Check { given, level, column, faults: Vec::new(), measured: false };
-    answer.put_word("cracks", "none allowed");
-    answer.source("cracks", level.source());
-    if !level.is_iso() {
-        answer.put_word("column", column.word());
+    if let Some(leg) = *given.leg
+        && let Err(large) = leg_on(leg, thickness)
+    {
+        answer.said.warn(format!("Beside the limits: {large}."));
     }
-    for flag in ["crack", "lack_of_fusion"] {
-        if given.has(flag) {
-            check.measured = true;
-            if given.flag(flag)? {
-                check.fault(flag);
+    let column = if level.is_iso() { Column::Metric } else { *given.table };
+    let mut check = Check { given, level, column, faults: Vec::new(), unjudged: Vec::new(), measured: false };
+    answer.cracks.put("none allowed".to_owned());
+    answer.cracks.source(level.source());
+    for flag in [&given.crack, &given.lack_of_fusion] {
+        check.measured |= flag.given();
+        if **flag {
+            check.fault(flag.name());
+        }
+    }
+    undercut(&mut check, answer, thickness);
+    if level.is_iso() {
+        iso(&mut check, answer, thickness);
+    } else {
+        answer.column.put(column);
+        aws(&mut check, answer, thickness);
+        answer.wait.put(Time::of(if *given.quenched { 48.0 } else { 0.0 }, unit::HOUR));
+    }
+    without_limit(&mut check);
+    if !check.unjudged.is_empty() {
+        answer.said.warn(format!(
+            "Not judged, for want of a size or a limit in this standard: {}. Give leg, throat, width or length, or judge by hand.",
+            check.unjudged.join(", ")
+        ));
+    }
+    if check.measured {
+        answer.verdict.put(check.verdict().to_owned());
+        answer.verdict.source(level.source());
+        for (out, list) in [
+            (&mut answer.faults, check.faults),
+            (&mut answer.not_judged, check.unjudged),
+            (&mut answer.open, open(given)),
+        ] {
+            if !list.is_empty() {
+                out.put(list);
+                out.source(level.source());
             }
         }
     }
-    undercut(&mut check, answer, thickness)?;
-    if level.is_iso() {
-        iso(&mut check, answer, thickness)?;
-    } else {
-        aws(&mut check, answer, thickness)?;
-    }
-    let hours = if given.flag("quenched")? { 48.0 } else { 0.0 };
-    if !level.is_iso() {
-        answer.put("wait", Time::of(hours, unit::HOUR));
-    }
-    unanswered(&check, answer);
-    if check.measured {
-        answer.put_word("verdict", if check.faults.is_empty() { "accept" } else { "reject" });
-        answer.source("verdict", level.source());
-        if !check.faults.is_empty() {
-            answer.put_words("faults", check.faults.clone());
-            answer.source("faults", level.source());
-        }
-    }
-    answer.note(
+    answer.said.note(
         "The verdict covers only what was measured and given. Acceptance belongs to the inspector and the code the \
          job names.",
     );
     Ok(())
 }
 
-fn undercut(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
-    let across = check.given.maybe_word("tension")? != Some("along");
+fn undercut(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Length) {
+    let across = check.level != Level::AwsCyclic || *check.given.tension == Tension::Across;
     let of = |column| limits::undercut(check.level, thickness, across, column);
-    let max = of(check.column);
+    let (max, stricter) = (of(check.column), of(check.column.other()));
     if !check.level.is_iso() {
-        answer.put("undercut_max_inch", of(Column::Inch));
-        answer.put("undercut_max_metric", of(Column::Metric));
+        answer.undercut_max_inch.put(of(Column::Inch));
+        answer.undercut_max_metric.put(of(Column::Metric));
     }
-    let stricter = of(check.column.other());
-    check.put(answer, "undercut_max", max);
-    let depth = check.value("undercut")?;
-    let run = check.value("undercut_length")?;
-    if let Some(depth) = depth
-        && !check.level.is_iso()
-        && !over(depth, max)
-        && over(depth, stricter)
-    {
-        answer.warn(format!(
-            "The undercut is inside the {} column of the code and over the limit of the {} column, {}: the unit of the \
-             thickness chose the column; table=inch or table=metric does.",
-            check.column.word(),
-            check.column.other().word(),
-            GAUGE.down().both(stricter.into())
-        ));
-    }
+    check.put(&mut answer.undercut_max, max);
+    let depth = check.value(&check.given.undercut);
+    let run = check.value(&check.given.undercut_length);
     let short = limits::short_undercut(check.level, thickness, check.column);
     let two = check.column.length(2.0, 50.0);
     if let Some(short) = short {
-        check.put(answer, "undercut_short_max", short);
-        check.put(answer, "undercut_short_length", two);
+        check.put(&mut answer.undercut_short_max, short);
+        check.put(&mut answer.undercut_short_length, two);
     }
-    if let Some(depth) = depth
-        && over(depth, max)
-    {
+    let Some(depth) = depth else {
+        if run.is_some() {
+            check.unjudged("undercut_length");
+        }
+        return;
+    };
+    if over(depth, max) {
         // Without its length the undercut can't claim the short allowance.
         let excused = short.is_some_and(|s| !over(depth, s)) && run.is_some_and(|r| !over(r, two));
         if !excused {
             check.fault("undercut");
         }
+    } else if !check.level.is_iso() && over(depth, stricter) {
+        answer.said.warn(format!(
+            "The undercut is inside the {} column of the code and over the limit of the {} column, {}: table=inch or \
+             table=metric chooses.",
+            check.column.word(),
+            check.column.other().word(),
+            GAUGE.down().both(stricter.into())
+        ));
     }
-    Ok(())
 }
 
-fn aws(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
-    if let Some(leg) = check.given.maybe::<Length>("leg")? {
-        let max = limits::undersize(given::positive("leg", leg)?, check.column);
-        check.hold(answer, "undersize_max", max, "undersize")?;
-        if let Some(length) = check.given.maybe::<Length>("length")? {
-            let share = given::positive("length", length)? * 0.1;
-            check.hold(answer, "undersize_length_max", share, "undersize_length")?;
-        } else if check.given.has("undersize") {
-            answer.warn("Undersize is allowed over 10 % of the weld only: give length and undersize_length.");
-        }
-    }
-    if let Some(width) = check.given.maybe::<Length>("width")? {
-        let max = limits::convexity(check.level, given::positive("width", width)?, check.column);
-        check.hold(answer, "convexity_max", max, "convexity")?;
+fn aws(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Length) {
+    let (given, column) = (check.given, check.column);
+    undersize(check, answer);
+    if let Some(width) = *given.width {
+        let max = limits::convexity(check.level, width, column);
+        check.hold(&mut answer.convexity_max, max, &given.convexity);
     }
     if check.level == Level::AwsStatic {
-        check.put(answer, "pore_counted", check.column.length(0.03125, 1.0));
-        check.hold(answer, "pore_sum_max", check.column.length(0.375, 10.0), "pore_sum")?;
-        check.hold(answer, "pore_sum_foot_max", check.column.length(0.75, 20.0), "pore_sum_foot")?;
-        one_pore(check, answer)?;
+        check.put(&mut answer.pore_counted, column.length(0.03125, 1.0));
+        static_pores(check, answer);
     } else {
-        check.hold(answer, "pore_max", check.column.length(0.09375, 2.5), "pore")?;
-        answer.put("pores_max", Number::from_si(1.0));
-        if let Some(pores) = check.given.maybe::<Number>("pores")? {
-            check.measured = true;
-            if pores.si() > 1.0 {
-                check.fault("pores");
-            }
-        }
+        check.hold(&mut answer.pore_max, column.length(0.09375, 2.5), &given.pore);
+        answer.pores_max.put(Number::from_si(1.0));
+        cyclic_pores(check);
     }
-    if check.given.has("excess_weld") {
-        check.hold(
-            answer,
-            "excess_weld_max",
-            limits::aws_reinforcement(thickness, check.column),
-            "excess_weld",
-        )?;
-        answer.source("excess_weld_max", AWS_PROFILE);
+    if given.excess_weld.given() {
+        let most = limits::aws_reinforcement(thickness, column);
+        check.hold(&mut answer.excess_weld_max, most, &given.excess_weld);
+        answer.excess_weld_max.source(AWS_PROFILE);
     }
-    if !check.given.flag("circumferential")? {
-        check.hold(
-            answer,
-            "misalignment_max",
-            limits::aws_misalignment(thickness, check.column),
-            "misalignment",
-        )?;
-        answer.source("misalignment_max", AWS_FIT);
+    if !*given.circumferential {
+        let most = limits::aws_misalignment(thickness, column);
+        check.hold(&mut answer.misalignment_max, most, &given.misalignment);
+        answer.misalignment_max.source(AWS_FIT);
     }
-    check.hold(answer, "gap_max", check.column.length(0.1875, 5.0), "gap")?;
-    answer.source("gap_max", AWS_FIT);
-    check.hold(answer, "overlap_max", Length::from_si(0.0), "overlap")
+    check.hold(&mut answer.gap_max, column.length(0.1875, 5.0), &given.gap);
+    answer.gap_max.source(AWS_FIT);
+    check.hold(&mut answer.overlap_max, Length::from_si(0.0), &given.overlap);
 }
 
-/// A single pore of static service is judged by the sum in an inch, in which it
-/// counts from its least size on.
-fn one_pore(check: &mut Check<'_>, answer: &mut Answer) -> Result<(), Trouble> {
-    if check.given.has("pore_sum") {
-        return Ok(());
+/// Undersize is allowed by the leg, over a tenth of the weld: it takes all of
+/// leg, length and the length that is undersize to accept it.
+fn undersize(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
+    let given = check.given;
+    let most = given.leg.map(|leg| limits::undersize(leg, check.column));
+    let tenth = given.length.map(|length| length * 0.1);
+    let (depth, run) = (check.value(&given.undersize), check.value(&given.undersize_length));
+    if let Some(most) = most {
+        check.put(&mut answer.undersize_max, most);
     }
-    if let Some(pore) = check.value("pore")? {
-        if over(pore, check.column.length(0.375, 10.0)) {
-            check.fault("pore");
+    if let Some(tenth) = tenth {
+        check.put(&mut answer.undersize_length_max, tenth);
+    }
+    match (depth, most, run, tenth) {
+        (None, _, None, _) => {}
+        (Some(depth), ..) if depth.si() == 0.0 => {}
+        (Some(depth), Some(most), ..) if over(depth, most) => check.fault("undersize"),
+        (_, _, Some(run), Some(tenth)) if over(run, tenth) => check.fault("undersize_length"),
+        (Some(_), Some(_), Some(_), Some(_)) => {}
+        (Some(_), ..) => {
+            check.unjudged("undersize");
+            answer.said.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");
         }
-        answer.warn(
-            "One pore was given and is held against the sum allowed in any inch (25 mm): give pore_sum and pore_sum_foot \
-             where there are more.",
-        );
+        (None, _, Some(_), _) => check.unjudged("undersize_length"),
     }
-    Ok(())
 }
 
-fn iso(check: &mut Check<'_>, answer: &mut Answer, thickness: Length) -> Result<(), Trouble> {
-    let level = check.level;
-    if let Some(width) = check.given.maybe::<Length>("width")? {
-        let width = given::positive("width", width)?;
-        check.hold(answer, "convexity_max", limits::convexity(level, width, Column::Metric), "convexity")?;
-        check.hold(answer, "excess_weld_max", limits::excess_weld(level, width), "excess_weld")?;
+/// Pores of static service are judged by two sums: of the worst inch and of the
+/// worst foot, each pore counting from its least size on.
+fn static_pores(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
+    let given = check.given;
+    let (inch, foot) = (check.column.length(0.375, 10.0), check.column.length(0.75, 20.0));
+    check.hold(&mut answer.pore_sum_max, inch, &given.pore_sum);
+    check.hold(&mut answer.pore_sum_foot_max, foot, &given.pore_sum_foot);
+    let (sum, all, pore) = (*given.pore_sum, *given.pore_sum_foot, check.value(&given.pore));
+    if sum.is_none() && pore.is_some_and(|pore| over(pore, inch)) {
+        check.fault("pore");
     }
-    check.hold(answer, "pore_max", limits::surface_pore(level, thickness), "pore")?;
-    let round = check.given.flag("circumferential")?;
-    check.hold(answer, "misalignment_max", limits::misalignment(level, thickness, round), "misalignment")?;
-    let throat = match check.given.maybe::<Length>("throat")? {
-        Some(throat) => Some(given::positive("throat", throat)?),
-        None => match check.given.maybe::<Length>("leg")? {
-            Some(leg) => Some(throat_of_leg(given::positive("leg", leg)?)),
-            None => None,
-        },
-    };
-    if let Some(throat) = throat {
-        check.hold(answer, "throat_short_max", limits::short_throat(level, throat), "throat_short")?;
-        if let Some(max) = limits::excess_throat(level, throat) {
-            check.hold(answer, "throat_excess_max", max, "throat_excess")?;
-        } else {
-            // Level D permits any excess of the throat.
-            check.value("throat_excess")?;
-        }
-        check.hold(answer, "gap_max", limits::fillet_gap(level, throat), "gap")?;
-        check.hold(answer, "leg_difference_max", limits::asymmetry(level, throat), "leg_difference")?;
+    // No inch holds more than its foot, and no counted pore means no sum.
+    let none = pore.is_some_and(|pore| pore.si() < check.column.length(0.03125, 1.0).si())
+        || sum.is_some_and(|sum| sum.si() == 0.0);
+    let both = all.is_some_and(|all| sum.is_some() || !over(all, inch));
+    let stated = [&given.pore_sum, &given.pore_sum_foot, &given.pore].into_iter().find(|m| m.given());
+    if let Some(stated) = stated
+        && !none
+        && !both
+    {
+        check.unjudged(stated.name());
+        answer.said.warn("Pores are judged by their sums in the worst inch and the worst foot: give pore_sum and pore_sum_foot.");
     }
-    let width: Option<Length> = check.given.maybe("width")?;
-    if let Some(width) = width {
-        check.hold(answer, "overlap_max", limits::overlap(level, width), "overlap")?;
-    } else if level != Level::IsoD {
-        check.hold(answer, "overlap_max", Length::from_si(0.0), "overlap")?;
-    }
-    answer.put("crater_pipe_max", limits::crater_pipe(level, thickness));
-    Ok(())
 }
 
-/// Measured values that were given but had nothing to be held against.
-fn unanswered(check: &Check<'_>, answer: &mut Answer) {
-    let read = check.given.names_read();
-    let loose: Vec<&str> = [
-        "undersize",
-        "undersize_length",
-        "convexity",
-        "misalignment",
-        "gap",
-        "leg_difference",
-        "throat_short",
-        "throat_excess",
-        "excess_weld",
-        "overlap",
-        "pore",
-        "pore_sum",
-        "pore_sum_foot",
-        "pores",
+/// Pores of cyclic service are judged by their number and by their size.
+fn cyclic_pores(check: &mut Check<'_>) {
+    let (pores, pore) = (*check.given.pores, *check.given.pore);
+    check.measured |= pores.is_some();
+    if pores.is_some_and(|n| n.si() > 1.0) {
+        check.fault("pores");
+    }
+    match (pores, pore) {
+        (Some(n), None) if n.si() > 0.0 => check.unjudged("pores"),
+        (None, Some(size)) if size.si() > 0.0 => check.unjudged("pore"),
+        _ => {}
+    }
+}
+
+/// What every standard here judges and nobody gave.
+fn open(given: &VisualAcceptance) -> Vec<String> {
+    let pores: [&dyn Stated; 4] = [&given.pore, &given.pores, &given.pore_sum, &given.pore_sum_foot];
+    [
+        ("crack", given.crack.given()),
+        ("lack of fusion", given.lack_of_fusion.given()),
+        ("undercut", given.undercut.given()),
+        ("porosity", pores.iter().any(|pore| pore.absent().is_none())),
     ]
     .into_iter()
-    .filter(|n| check.given.has(n) && !read.contains(n))
-    .collect();
-    if !loose.is_empty() {
-        answer.warn(format!(
-            "Not judged, for want of a size or a limit in this standard: {}. Give leg, throat, width or length, or judge by hand.",
-            loose.join(", ")
-        ));
+    .filter(|(_, given)| !given)
+    .map(|(title, _)| title.to_owned())
+    .collect()
+}
+
+fn iso(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Length) {
+    let (given, level) = (check.given, check.level);
+    if let Some(width) = *given.width {
+        let convex = limits::convexity(level, width, Column::Metric);
+        check.hold(&mut answer.convexity_max, convex, &given.convexity);
+        check.hold(&mut answer.excess_weld_max, limits::excess_weld(level, width), &given.excess_weld);
+    }
+    check.hold(&mut answer.pore_max, limits::surface_pore(level, thickness), &given.pore);
+    let misaligned = limits::misalignment(level, thickness, *given.circumferential);
+    check.hold(&mut answer.misalignment_max, misaligned, &given.misalignment);
+    if let Some(throat) = given.throat.or_else(|| given.leg.map(throat_of_leg)) {
+        check.hold(&mut answer.throat_short_max, limits::short_throat(level, throat), &given.throat_short);
+        match limits::excess_throat(level, throat) {
+            Some(max) => check.hold(&mut answer.throat_excess_max, max, &given.throat_excess),
+            // Level D permits any excess of the throat.
+            None => _ = check.value(&given.throat_excess),
+        }
+        check.hold(&mut answer.gap_max, limits::fillet_gap(level, throat), &given.gap);
+        check.hold(&mut answer.leg_difference_max, limits::asymmetry(level, throat), &given.leg_difference);
+    }
+    match *given.width {
+        Some(width) => check.hold(&mut answer.overlap_max, limits::overlap(level, width), &given.overlap),
+        None if level != Level::IsoD => {
+            check.hold(&mut answer.overlap_max, Length::from_si(0.0), &given.overlap);
+        }
+        None => {}
+    }
+    answer.crater_pipe_max.put(limits::crater_pipe(level, thickness));
+}
+
+/// Measured values that this standard, or this standard without a size it goes
+/// by, has no limit for.
+fn without_limit(check: &mut Check<'_>) {
+    let given = check.given;
+    let throat = given.throat.given() || given.leg.given();
+    let width = given.width.given();
+    let iso = check.level.is_iso();
+    let level_d = check.level == Level::IsoD;
+    let cyclic = check.level == Level::AwsCyclic;
+    let measured: [(&dyn Stated, &str, bool); 13] = [
+        (&given.undersize, "undersize", !iso),
+        (&given.undersize_length, "undersize_length", !iso),
+        (&given.convexity, "convexity", width),
+        (&given.misalignment, "misalignment", iso || !*given.circumferential),
+        (&given.gap, "gap", !iso || throat),
+        (&given.leg_difference, "leg_difference", iso && throat),
+        (&given.throat_short, "throat_short", iso && throat),
+        (&given.throat_excess, "throat_excess", iso && throat),
+        (&given.excess_weld, "excess_weld", !iso || width),
+        (&given.overlap, "overlap", !level_d || width),
+        (&given.pore_sum, "pore_sum", !iso && !cyclic),
+        (&given.pore_sum_foot, "pore_sum_foot", !iso && !cyclic),
+        (&given.pores, "pores", cyclic),
+    ];
+    for (value, name, limited) in measured {
+        if value.absent().is_none() && !limited {
+            check.unjudged(name);
+        }
     }
 }

@@ -56,25 +56,21 @@ impl Level {
             _ => ISO,
         }
     }
-
-    /// The value for levels B, C, D; AWS takes none of them.
-    fn pick<T: Copy>(self, b: T, c: T, d: T) -> T {
-        match self {
-            Level::IsoB => b,
-            Level::IsoC => c,
-            _ => d,
-        }
-    }
 }
 
-fn mm(value: f64) -> Length {
-    Length::of(value, unit::MM)
+/// `base + share x size`, at most `cap`, in millimetres, for levels B, C, D of
+/// ISO 5817; AWS takes none of them.
+fn iso(level: Level, size: Length, [b, c, d]: [(f64, f64, f64); 3]) -> Length {
+    let (base, share, cap) = match level {
+        Level::IsoB => b,
+        Level::IsoC => c,
+        _ => d,
+    };
+    Length::of((base + share * size.to(unit::MM)).min(cap), unit::MM)
 }
 
-/// `base + share x size`, at most `cap`, all in millimetres.
-fn linear(base: f64, share: f64, size: Length, cap: f64) -> Length {
-    mm((base + share * size.to(unit::MM)).min(cap))
-}
+const NONE: (f64, f64, f64) = (0.0, 0.0, 0.0);
+const ANY: f64 = f64::INFINITY;
 
 /// Greatest undercut along the weld. AWS cyclic: 0.010 in across the main
 /// tension, else 1/32 in.
@@ -84,10 +80,7 @@ pub fn undercut(level: Level, thickness: Length, across_tension: bool, column: C
         Level::AwsStatic if !thin(thickness, column) => column.length(0.0625, 2.0),
         Level::AwsCyclic if across_tension => column.length(0.010, 0.25),
         Level::AwsStatic | Level::AwsCyclic => column.length(0.03125, 1.0),
-        _ => {
-            let (share, cap) = level.pick((0.05, 0.5), (0.1, 0.5), (0.2, 1.0));
-            linear(0.0, share, thickness, cap)
-        }
+        _ => iso(level, thickness, [(0.0, 0.05, 0.5), (0.0, 0.1, 0.5), (0.0, 0.2, 1.0)]),
     }
 }
 
@@ -121,8 +114,7 @@ pub fn undersize(leg: Length, column: Column) -> Length {
 #[must_use]
 pub fn convexity(level: Level, width: Length, column: Column) -> Length {
     if level.is_iso() {
-        let (share, cap) = level.pick((0.1, 3.0), (0.15, 4.0), (0.25, 5.0));
-        return linear(1.0, share, width, cap);
+        return iso(level, width, [(1.0, 0.1, 3.0), (1.0, 0.15, 4.0), (1.0, 0.25, 5.0)]);
     }
     if width.si() <= column.length(0.3125, 8.0).si() + 1e-11 {
         column.length(0.0625, 2.0)
@@ -136,73 +128,61 @@ pub fn convexity(level: Level, width: Length, column: Column) -> Length {
 /// Greatest excess weld metal of a butt weld by its width (ISO 5817).
 #[must_use]
 pub fn excess_weld(level: Level, width: Length) -> Length {
-    let (share, cap) = level.pick((0.1, 5.0), (0.15, 7.0), (0.25, 10.0));
-    linear(1.0, share, width, cap)
+    iso(level, width, [(1.0, 0.1, 5.0), (1.0, 0.15, 7.0), (1.0, 0.25, 10.0)])
 }
 
 /// Greatest linear misalignment (ISO 5817), plates or round seams.
 #[must_use]
 pub fn misalignment(level: Level, thickness: Length, round: bool) -> Length {
-    let (share, cap) = if round {
-        level.pick((0.5, 2.0), (0.5, 3.0), (0.5, 4.0))
+    let rows = if round {
+        [(0.0, 0.5, 2.0), (0.0, 0.5, 3.0), (0.0, 0.5, 4.0)]
     } else {
-        level.pick((0.1, 3.0), (0.15, 4.0), (0.25, 5.0))
+        [(0.0, 0.1, 3.0), (0.0, 0.15, 4.0), (0.0, 0.25, 5.0)]
     };
-    linear(0.0, share, thickness, cap)
+    iso(level, thickness, rows)
 }
 
 /// Greatest shortfall of the throat (ISO 5817); none at level B.
 #[must_use]
 pub fn short_throat(level: Level, throat: Length) -> Length {
-    match level {
-        Level::IsoB => mm(0.0),
-        _ => linear(0.3, 0.1, throat, level.pick(0.0, 1.0, 2.0)),
-    }
+    iso(level, throat, [NONE, (0.3, 0.1, 1.0), (0.3, 0.1, 2.0)])
 }
 
 /// Greatest excess of the throat (ISO 5817); any at level D.
 #[must_use]
 pub fn excess_throat(level: Level, throat: Length) -> Option<Length> {
-    match level {
-        Level::IsoB => Some(linear(1.0, 0.15, throat, 3.0)),
-        Level::IsoC => Some(linear(1.0, 0.2, throat, 4.0)),
-        _ => None,
-    }
+    (level != Level::IsoD).then(|| iso(level, throat, [(1.0, 0.15, 3.0), (1.0, 0.2, 4.0), NONE]))
 }
 
 /// Greatest root gap of a fillet by its throat (ISO 5817).
 #[must_use]
 pub fn fillet_gap(level: Level, throat: Length) -> Length {
-    let (base, share, cap) = level.pick((0.5, 0.1, 2.0), (0.5, 0.2, 3.0), (1.0, 0.3, 4.0));
-    linear(base, share, throat, cap)
+    iso(level, throat, [(0.5, 0.1, 2.0), (0.5, 0.2, 3.0), (1.0, 0.3, 4.0)])
 }
 
 /// Greatest difference of the legs by the throat (ISO 5817).
 #[must_use]
 pub fn asymmetry(level: Level, throat: Length) -> Length {
-    let (base, share) = level.pick((1.5, 0.15), (2.0, 0.15), (2.0, 0.2));
-    linear(base, share, throat, f64::INFINITY)
+    iso(level, throat, [(1.5, 0.15, ANY), (2.0, 0.15, ANY), (2.0, 0.2, ANY)])
 }
 
 /// Greatest overlap by the width of the weld (ISO 5817); none at B and C.
 #[must_use]
 pub fn overlap(level: Level, width: Length) -> Length {
-    linear(0.0, level.pick(0.0, 0.0, 0.2), width, f64::INFINITY)
+    iso(level, width, [NONE, NONE, (0.0, 0.2, ANY)])
 }
 
 /// Greatest end crater pipe (ISO 5817); none at B.
 #[must_use]
 pub fn crater_pipe(level: Level, thickness: Length) -> Length {
-    let (share, cap) = level.pick((0.0, 0.0), (0.1, 1.0), (0.2, 2.0));
-    linear(0.0, share, thickness, cap)
+    iso(level, thickness, [NONE, (0.0, 0.1, 1.0), (0.0, 0.2, 2.0)])
 }
 
 /// Greatest surface pore of a butt weld by its nominal thickness (ISO 5817);
 /// none at B.
 #[must_use]
 pub fn surface_pore(level: Level, thickness: Length) -> Length {
-    let (share, cap) = level.pick((0.0, 0.0), (0.2, 2.0), (0.3, 3.0));
-    linear(0.0, share, thickness, cap)
+    iso(level, thickness, [NONE, (0.0, 0.2, 2.0), (0.0, 0.3, 3.0)])
 }
 
 /// Greatest reinforcement of a butt weld by the thickness (AWS D1.1 profiles).

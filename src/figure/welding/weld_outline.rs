@@ -59,14 +59,6 @@ pub struct LineProperties {
     pub reach: Length,
 }
 
-fn point(x: Length, y: Length) -> Point {
-    Point { x, y }
-}
-
-fn segment(x1: Length, y1: Length, x2: Length, y2: Length) -> Segment {
-    Segment { from: point(x1, y1), to: point(x2, y2) }
-}
-
 impl Segment {
     /// Its length.
     #[must_use]
@@ -76,65 +68,26 @@ impl Segment {
 }
 
 impl Outline {
-    /// One vertical line of length `d` from the origin up.
+    /// Straight welds along paths, from point to point.
     #[must_use]
-    pub fn vertical(d: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, o, o, d)])
+    pub fn through(paths: &[&[(Length, Length)]]) -> Self {
+        let point = |(x, y): (Length, Length)| Point { x, y };
+        let steps = paths.iter().flat_map(|path| path.iter().zip(path.iter().skip(1)));
+        Outline::Lines(steps.map(|(from, to)| Segment { from: point(*from), to: point(*to) }).collect())
     }
 
-    /// One horizontal line of length `b` from the origin to the right.
-    #[must_use]
-    pub fn horizontal(b: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, o, b, o)])
-    }
-
-    /// Two vertical lines of length `d`, `b` apart.
-    #[must_use]
-    pub fn two_vertical(b: Length, d: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, o, o, d), segment(b, o, b, d)])
-    }
-
-    /// Two horizontal lines of length `b`, `d` apart.
+    /// Two horizontal lines of length `b`, `d` apart, the lower from the origin.
     #[must_use]
     pub fn two_horizontal(b: Length, d: Length) -> Self {
         let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, o, b, o), segment(o, d, b, d)])
+        Self::through(&[&[(o, o), (b, o)], &[(o, d), (b, d)]])
     }
 
-    /// An L with its corner at the origin, `b` to the right and `d` up.
-    #[must_use]
-    pub fn angle(b: Length, d: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, d, o, o), segment(o, o, b, o)])
-    }
-
-    /// A C: web `d` up from the origin, flanges `b` to the right.
-    #[must_use]
-    pub fn channel(b: Length, d: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(b, o, o, o), segment(o, o, o, d), segment(o, d, b, d)])
-    }
-
-    /// A U: bottom `b` to the right from the origin, sides `d` up.
-    #[must_use]
-    pub fn upright(b: Length, d: Length) -> Self {
-        let o = Length::from_si(0.0);
-        Outline::Lines(vec![segment(o, d, o, o), segment(o, o, b, o), segment(b, o, b, d)])
-    }
-
-    /// A rectangle `b` wide and `d` high, welded all round.
+    /// A rectangle `b` wide and `d` high from the origin, welded all round.
     #[must_use]
     pub fn rectangle(b: Length, d: Length) -> Self {
         let o = Length::from_si(0.0);
-        Outline::Lines(vec![
-            segment(o, o, b, o),
-            segment(b, o, b, d),
-            segment(b, d, o, d),
-            segment(o, d, o, o),
-        ])
+        Self::through(&[&[(o, o), (b, o), (b, d), (o, d), (o, o)]])
     }
 
     /// Line properties; none if the group has no length.
@@ -155,7 +108,7 @@ impl Outline {
             Outline::Lines(segments) => segments
                 .iter()
                 .flat_map(|s| [s.from, s.to])
-                .map(|p| point(p.x - centroid.x, p.y - centroid.y))
+                .map(|p| Point { x: p.x - centroid.x, y: p.y - centroid.y })
                 .collect(),
         }
     }
@@ -170,7 +123,7 @@ fn ring(diameter: Length) -> Option<LineProperties> {
     let second = Volume::from_si(std::f64::consts::PI * d * d * d / 8.0);
     Some(LineProperties {
         length: diameter * std::f64::consts::PI,
-        centroid: point(Length::from_si(0.0), Length::from_si(0.0)),
+        centroid: Point { x: Length::from_si(0.0), y: Length::from_si(0.0) },
         ix: second,
         iy: second,
         ixy: Volume::from_si(0.0),
@@ -211,7 +164,7 @@ fn lines(segments: &[Segment]) -> Option<LineProperties> {
     let of = Length::from_si;
     Some(LineProperties {
         length: of(total),
-        centroid: point(of(cx), of(cy)),
+        centroid: Point { x: of(cx), y: of(cy) },
         ix: Volume::from_si(ix),
         iy: Volume::from_si(iy),
         ixy: Volume::from_si(ixy),

@@ -1,11 +1,13 @@
 //! Allowable stress on the throat of a fillet weld, and how a job states it:
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
-use super::look_up::shop_size;
-use crate::figure::{Given, Input, Need, Trouble, given};
+use super::look_up::{LookedUp, Named, SHOP_SIZE, unknown};
+use crate::figure::range::within;
+use crate::figure::{Given, Reads, Trouble};
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
 use crate::reference::en_filler;
 use crate::source::Source;
+use crate::{family, words};
 
 /// Allowable shear on the throat of a fillet weld.
 pub const THROAT: Source = Source::standard(
@@ -29,63 +31,82 @@ pub const COUNT: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 pub const FATIGUE: &str = "These are static allowables. Brake, drive and road loads repeat and reverse: have a \
     qualified engineer check the joint for fatigue (AISC 360 appendix 3 or the IIW recommendations) before release.";
 
-/// The electrode input, shared by the families that need a weld metal.
-pub const ELECTRODE: Input = Input::name(
-    "electrode",
-    Need::Optional,
-    "filler class such as E70, E6013, ER70S-6, E71T-1, or its tensile strength such as \"70 ksi\"",
-)
-.also(&["fexx", "filler", "weld_metal", "wire", "rod", "electrode_strength"]);
+/// Tensile strength of a weld metal, by its class or in a unit of stress.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fexx(pub Stress);
 
-/// The allowable input: used instead of an electrode.
-pub const ALLOWABLE: Input = Input::optional(
-    "allowable",
-    Kind::Stress,
-    "allowable shear stress on the throat, instead of an electrode",
-)
-.also(&[
-    "stress",
-    "design_stress",
-    "tau",
-    "tau_allow",
-    "allowable_stress",
-    "allowable_shear",
-    "permissible_stress",
-    "tau_allowable",
-]);
+/// A weld metal by its class, such as E70, or by its strength.
+pub type Metal = Named<Fexx>;
 
-/// The method input.
-pub const METHOD: Input = Input::choice(
-    "method",
-    &["asd", "lrfd"],
-    Need::Default("asd"),
-    "asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX",
-)
-.also(&["design", "design_method"]);
+impl LookedUp for Fexx {
+    fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
+        tensile_strength(name).map(Self)
+    }
+}
 
-/// The leg input.
-pub const LEG: Input = Input::optional("leg", Kind::Length, "leg of the fillet; or give throat").also(&[
-    "size",
-    "z",
-    "leg_size",
-    "weld_size",
-    "w",
-    "h",
-    "s",
-]);
+words! {
+    /// Design method.
+    pub Method {
+        /// Allowable strength design: loads as they act.
+        Asd = "asd",
+        /// Load and resistance factor design: factored loads.
+        Lrfd = "lrfd",
+    }
+}
 
-/// The throat input.
-pub const THROAT_INPUT: Input =
-    Input::optional("throat", Kind::Length, "effective throat, instead of the leg (equal legs at 90 deg)")
-        .also(&["a", "effective_throat", "te"]);
+family! {
+    /// Size of a fillet between faces at right angles.
+    reads Size {
+        optional leg: Length in SHOP_SIZE, "leg of the fillet; or give throat", "size", "z", "leg_size", "weld_size",
+            "w", "h", "s";
+        optional throat: Length in SHOP_SIZE, "effective throat, instead of the leg (equal legs at 90 deg)", "a",
+            "effective_throat", "te";
+    }
+}
 
-/// Design method.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Method {
-    /// Allowable strength design: loads as they act.
-    Asd,
-    /// Load and resistance factor design: factored loads.
-    Lrfd,
+impl Size {
+    /// The throat, from either.
+    ///
+    /// # Errors
+    /// If both are given.
+    pub fn effective_throat(&self) -> Result<Option<Length>, Trouble> {
+        match (*self.leg, *self.throat) {
+            (Some(_), Some(_)) => Err(Trouble::impossible(
+                "both leg and throat are given",
+                "a drawing states one of them: z or the size is the leg, a is the throat",
+            )),
+            (leg, throat) => Ok(throat.or(leg.map(throat_of_leg))),
+        }
+    }
+}
+
+family! {
+    /// What the weld metal may carry.
+    reads Strength {
+        optional electrode: Metal,
+            "filler class such as E70, E6013, ER70S-6, E71T-1, or its tensile strength such as \"70 ksi\"", "fexx",
+            "filler", "weld_metal", "wire", "rod";
+        optional allowable: Stress in within(1.0, 1000.0, unit::MPA, RANGE).above_zero(),
+            "allowable shear stress on the throat, instead of an electrode", "stress", "design_stress", "tau",
+            "tau_allow", "allowable_stress", "allowable_shear";
+        default method: Method = Asd, "asd: loads as they act, 0.30 FEXX; lrfd: factored loads, 0.45 FEXX", "design",
+            "design_method";
+    }
+    rules { at_most_one(electrode, allowable); }
+}
+
+impl Strength {
+    /// Tensile strength of the weld metal, if it is known.
+    #[must_use]
+    pub fn fexx(&self) -> Option<Stress> {
+        self.electrode.as_ref().map(|metal| metal.0)
+    }
+
+    /// Allowable stress on the throat, if it is known.
+    #[must_use]
+    pub fn allowed(&self) -> Option<Stress> {
+        self.allowable.or_else(|| self.fexx().map(|fexx| allowable_throat(fexx, *self.method)))
+    }
 }
 
 impl Method {
@@ -96,14 +117,6 @@ impl Method {
             Method::Asd => 0.5,
             Method::Lrfd => 0.75,
         }
-    }
-
-    /// Reads `method`.
-    ///
-    /// # Errors
-    /// If the input is not a word.
-    pub fn read(given: &Given) -> Result<Self, Trouble> {
-        Ok(if given.maybe_word("method")? == Some("lrfd") { Method::Lrfd } else { Method::Asd })
     }
 }
 
@@ -144,21 +157,10 @@ pub fn leg_of_throat(throat: Length) -> Length {
 /// # Errors
 /// If the text is neither.
 pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
-    let unknown = || Trouble::Unknown {
-        input: "electrode".to_owned(),
-        given: text.to_owned(),
-        choices: [
-            "E60",
-            "E70",
-            "E7018",
-            "ER70S-6",
-            "E71T-1",
-            "E11018",
-            "E 42 4 B 32",
-            "a strength such as 70 ksi or 480 MPa",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+    let unknown = || {
+        let known =
+            ["E60", "E70", "E7018", "ER70S-6", "E71T-1", "E11018", "E 42 4 B 32", "70 ksi", "480 MPa"];
+        unknown("electrode", text, known.map(str::to_owned).to_vec())
     };
     if let Some(filler) = en_filler::find(text) {
         return Ok(filler.electrode.fexx());
@@ -173,7 +175,7 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
         let stress: Stress =
             parse::quantity(Kind::Stress, &with_unit).ok().and_then(|q| q.typed()).ok_or_else(unknown)?;
         // 40 to 160 ksi spans every steel filler; outside is a slip of units.
-        given::within("electrode", stress, unit::KSI, 40.0..=160.0, THROAT)?;
+        within(40.0, 160.0, unit::KSI, THROAT).check("electrode", stress.into())?;
         return Ok(stress);
     }
     if let Some(stress) = metric_class(&bare) {
@@ -217,47 +219,13 @@ fn metric_class(bare: &str) -> Option<Stress> {
     plain.then(|| Stress::of(value * 10.0, unit::MPA))
 }
 
-/// Reads `electrode` as a tensile strength, if it was given.
-///
-/// # Errors
-/// If the text is no class and no strength.
-pub fn read_electrode(given: &Given) -> Result<Option<Stress>, Trouble> {
-    given.maybe_word("electrode")?.map(tensile_strength).transpose()
-}
-
 /// Reads the allowable throat stress from `allowable` or `electrode`.
 ///
 /// # Errors
-/// If both are given, or either is unusable.
+/// If either is unusable.
 pub fn read_allowable(given: &Given) -> Result<Option<Stress>, Trouble> {
-    let fexx = read_electrode(given)?;
-    match (given.maybe::<Stress>("allowable")?, fexx) {
-        (Some(_), Some(_)) => Err(Trouble::impossible(
-            "both electrode and allowable are given",
-            "give the electrode, or the allowable stress on the throat, not both",
-        )),
-        (Some(tau), None) => {
-            given::positive("allowable", tau)?;
-            given::within("allowable", tau, unit::MPA, 1.0..=1000.0, RANGE)?;
-            Ok(Some(tau))
-        }
-        (None, Some(fexx)) => Ok(Some(allowable_throat(fexx, Method::read(given)?))),
-        (None, None) => Ok(None),
-    }
-}
-
-/// Reads the throat from `leg` or `throat`.
-///
-/// # Errors
-/// If both are given, or one is not above zero.
-pub fn read_throat(given: &Given) -> Result<Option<Length>, Trouble> {
-    match (given.maybe::<Length>("leg")?, given.maybe::<Length>("throat")?) {
-        (Some(_), Some(_)) => Err(Trouble::impossible(
-            "both leg and throat are given",
-            "a drawing states one of them: z or the size is the leg, a is the throat",
-        )),
-        (Some(leg), None) => Ok(Some(throat_of_leg(shop_size("leg", leg)?))),
-        (None, Some(throat)) => shop_size("throat", throat).map(Some),
-        (None, None) => Ok(None),
-    }
+    let strength = Strength::read(given)?;
+    let allowable = strength.allowed();
+    strength.mark(given);
+    Ok(allowable)
 }

@@ -1,34 +1,36 @@
 //! Wire feed speed to start from at a current, by rule of thumb.
 
-use crate::figure::{Answer, Family, Given, Group, Input, Output, Trouble, given};
-use crate::quantity::{Current, Dimensioned, Kind, Length, Speed, unit};
+use crate::family;
+use crate::figure::Trouble;
+use crate::figure::range::ABOVE_ZERO;
+use crate::quantity::{Current, Dimensioned, Length, Speed, unit};
 use crate::source::Source;
 
 const RULE: Source = Source::practice(
     "inches per minute of wire for each ampere: 3.5 for .023/.024, 2 for .030, 1.6 for .035 in solid steel wire",
 );
 
-/// Wire feed from current, and back.
-pub static WIRE_FEED: Family = Family {
-    name: "wire-feed",
-    group: Group::Welding,
-    title: "wire feed speed to start from at a current, or the current of a wire feed, by rule of thumb",
-    inputs: &[
-        Input::required("wire_diameter", Kind::Length, "solid steel wire: .023, .024, .030 or .035 in")
-            .also(&["wire", "diameter", "d"]),
-        Input::optional("current", Kind::Current, "current wanted").also(&["amps", "i"]),
-        Input::optional("wire_feed", Kind::Speed, "wire feed speed, to estimate the current")
-            .also(&["wfs", "wire_feed_speed"]),
-    ],
-    outputs: &[
-        Output::new("feed", "wire feed speed to start from", Kind::Speed, "current x rule", RULE)
-            .range("a start only: stick-out, gas and the batch of wire move the amps"),
-        Output::new("amps", "current to expect", Kind::Current, "wire_feed / rule", RULE)
-            .range("a start only: stick-out, gas and the batch of wire move the amps"),
-    ],
-    example: "wire_diameter=\"0.035 in\" current=\"62.5 A\"",
-    run,
-};
+family! {
+    /// Wire feed from current, and back.
+    pub WIRE_FEED = "wire-feed" in Welding:
+        "wire feed speed to start from at a current, or the current of a wire feed, by rule of thumb";
+    also "wfs", "wire-feed-speed", "wire-speed";
+    reads WireFeed {
+        required wire_diameter: Length, "solid steel wire: .023, .024, .030 or .035 in", "wire", "diameter", "d";
+        optional current: Current in ABOVE_ZERO, "current wanted", "amps", "i";
+        optional wire_feed: Speed in ABOVE_ZERO, "wire feed speed, to estimate the current", "wfs",
+            "wire_feed_speed";
+    }
+    rules { some_of(current, wire_feed); }
+    gives WireFeedAnswer {
+        feed: Speed, "wire feed speed to start from", "current x rule", RULE => .range(
+            "a start only: stick-out, gas and the batch of wire move the amps");
+        amps: Current, "current to expect", "wire_feed / rule", RULE => .range(
+            "a start only: stick-out, gas and the batch of wire move the amps");
+    }
+    example "wire_diameter=\"0.035 in\" current=\"62.5 A\"";
+    by run
+}
 
 /// Wire feed for one ampere.
 ///
@@ -55,20 +57,12 @@ pub fn feed_per_ampere(diameter: Length) -> Result<Speed, Trouble> {
     Ok(Speed::of(rule, unit::IN_MIN))
 }
 
-fn run(given: &Given, answer: &mut Answer) -> Result<(), Trouble> {
-    let rule = feed_per_ampere(given.need("wire_diameter")?)?;
-    let current: Option<Current> = given.maybe("current")?;
-    let feed: Option<Speed> = given.maybe("wire_feed")?;
-    if current.is_none() && feed.is_none() {
-        return Err(Trouble::Missing(vec!["current", "wire_feed"]));
-    }
-    if let Some(current) = current {
-        answer.put("feed", rule * given::positive("current", current)?.to(unit::A));
-    }
-    if let Some(feed) = feed {
-        let ratio = given::positive("wire_feed", feed)?.si() / rule.si();
-        answer.put("amps", Current::of(ratio, unit::A));
-    }
-    answer.warn("Wire feed is not current: take this as a start, then set by the meters and a test bead.");
+fn run(given: &WireFeed, answer: &mut WireFeedAnswer) -> Result<(), Trouble> {
+    let rule = feed_per_ampere(*given.wire_diameter)?;
+    answer.feed.put_some(given.current.map(|current| rule * current.to(unit::A)));
+    answer.amps.put_some(given.wire_feed.map(|feed| Current::of(feed.si() / rule.si(), unit::A)));
+    answer
+        .said
+        .warn("Wire feed is not current: take this as a start, then set by the meters and a test bead.");
     Ok(())
 }

@@ -1,29 +1,10 @@
 //! Who, what, when.
 
 use crate::file::Reading;
-use crate::file::{Date, Id, Located, Text};
+use crate::file::{Date, FileName, Id, Located, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
+pub use crate::term::{Paper, Units};
 use crate::{choice, record};
-
-choice! {
-    /// Paper of the traveler.
-    pub enum Paper {
-        /// US Letter.
-        Letter = "letter",
-        /// ISO A4.
-        A4 = "a4",
-    }
-}
-
-choice! {
-    /// Which units stand first.
-    pub enum Units {
-        /// Inches first, SI behind.
-        Inch = "inch",
-        /// SI first, inches behind.
-        Metric = "metric",
-    }
-}
 
 impl Units {
     /// A style with these units first.
@@ -40,11 +21,11 @@ record! {
     /// Number, title, dates and settings of the job.
     pub struct Head {
         /// Traveler number; names the document and its record.
-        required number: Located<Id> => "\"TW-2041\"";
+        required number: Located<FileName> => "\"TW-2041\"";
         /// One line: what is done to what.
         required title: Text => "\"Front axle: springs over, housing turned, knuckles re-indexed\"";
         /// Revision letter of this traveler.
-        default revision: Text = Text("A".to_owned()) => "\"A\"";
+        default revision: FileName = FileName::first_letter() => "\"A\"";
         /// Date the traveler is issued; the clock is never used.
         required date: Located<Date> => "2026-03-02";
         /// Date the work is promised.

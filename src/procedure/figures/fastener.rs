@@ -2,7 +2,7 @@
 
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::{Trouble, Value};
 use crate::job::model::{Fastener, Pattern};
 use crate::quantity::{Dimensioned, Number, Torque, show};
 use crate::source::Source;
@@ -21,7 +21,7 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
         .job("percent", key("preload"), fastener.preload.as_ref())
         .job("maker_torque", key("torque"), fastener.torque.as_ref())
         .job("increment", key("increment"), fastener.increment.as_ref());
-    let known = sheet.run(
+    let known = sheet.try_run(
         &owner,
         "torque",
         &inputs,
@@ -32,8 +32,9 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
             ("preload_high", "preload_high"),
         ],
     );
-    if !known && stated {
-        // The manufacturer's torque stands on its own.
+    if stated && matches!(known, Err(Trouble::Missing(_) | Trouble::Unknown { .. })) {
+        // The manufacturer's torque stands on its own where nothing is known to
+        // check it by; one that breaks the bolt stands nowhere.
         sheet.enter(&owner, "torque", fastener.torque.as_ref());
     }
     let words = |sheet: &mut JobFigures, name: &'static str, word: String, source: Source| {

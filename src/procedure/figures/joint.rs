@@ -2,6 +2,7 @@
 
 use super::sheet::Inputs;
 use super::{JobFigures, Owner};
+use crate::figure::welding::preheat_governs;
 use crate::figure::{Value, registry};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Component, Joint, JointForm, Safety, Units, WeldType};
@@ -139,7 +140,8 @@ fn preheat(
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
     let inputs = build(demanding.flatten(), sheet);
     sheet.run(owner, "preheat-governs", &inputs, &[("preheat", "preheat"), ("governs", "preheat_method")]);
-    if sheet.get(owner, "preheat_method").is_some() && sheet.get(owner, "preheat").is_none() {
+    let none = Value::word(preheat_governs::NONE);
+    if sheet.get(owner, "preheat_method").is_some_and(|f| f.value == none) {
         // No method asks for a preheat; frozen or damp metal is not welded all
         // the same.
         let source =
@@ -229,7 +231,7 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
             inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
         }
         WeldType::VGroove | WeldType::BevelGroove => {
-            let word = if joint.kind.value == WeldType::VGroove { "v-groove" } else { "bevel" };
+            let word = if joint.kind.value == WeldType::VGroove { "v" } else { "bevel" };
             let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref());
             inputs
                 .word("joint", "", Some(word))
@@ -273,7 +275,7 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
 
 fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     let mut inputs = Inputs::new();
-    inputs.value("thicker", key("thickness"), thicker(joint).map(Value::from));
+    inputs.value("thinner", key("thickness"), thinner(joint).map(Value::from));
     let around = joint.around.is_some();
     if around {
         inputs.word("joint", "", Some("tube")).job("tube_od", key("around"), joint.around.as_ref());
@@ -355,6 +357,7 @@ fn strength(
         let mut inputs = Inputs::new();
         inputs
             .job("tube_od", key("around"), joint.around.as_ref())
+            .value("wall", key("thickness"), thinner(joint).map(Value::from))
             .value("wheel_load", "unit.mass and the wind-up figures", half)
             .job("friction", axle_key("tyre.grip"), axle.tyre.as_ref().and_then(|t| t.grip.as_ref()))
             .job("tyre_radius", axle_key("tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))

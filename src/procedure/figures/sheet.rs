@@ -6,31 +6,9 @@ use crate::figure::{Figure, Given, Trouble, Value, registry};
 use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
+use crate::term::Side;
 
 use super::super::catalogue::{self, Scope};
-
-/// Side of the vehicle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Side {
-    /// Left, looking forward.
-    Left,
-    /// Right.
-    Right,
-}
-
-impl Side {
-    /// Both, left first.
-    pub const BOTH: [Side; 2] = [Side::Left, Side::Right];
-
-    /// The word.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Side::Left => "left",
-            Side::Right => "right",
-        }
-    }
-}
 
 /// What a figure belongs to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -113,6 +91,8 @@ pub struct JobFigures {
     /// What is missing.
     pub missing: Vec<Missing>,
     index: BTreeMap<(Owner, &'static str), usize>,
+    /// Denominator of the finest fraction of an inch the shop reads.
+    finest: Option<u32>,
 }
 
 /// Inputs for one family, with the job key each would come from.
@@ -181,6 +161,12 @@ impl Inputs {
 }
 
 impl JobFigures {
+    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch.
+    #[must_use]
+    pub fn read_to(finest: Option<u32>) -> Self {
+        Self { finest, ..Self::default() }
+    }
+
     /// The figure of this name, if it could be computed.
     #[must_use]
     pub fn get(&self, owner: &Owner, name: &str) -> Option<&Figure> {
@@ -194,7 +180,10 @@ impl JobFigures {
         self.get(owner, name)?.value.quantity().and_then(Quantity::typed)
     }
 
-    fn add(&mut self, owner: &Owner, name: &'static str, figure: Figure) {
+    fn add(&mut self, owner: &Owner, name: &'static str, mut figure: Figure) {
+        if let Some(finest) = self.finest {
+            figure.style = figure.style.map(|s| s.no_finer(finest));
+        }
         if !name.is_empty() {
             self.index.entry((owner.clone(), name)).or_insert(self.rows.len());
         }
@@ -210,10 +199,22 @@ impl JobFigures {
         inputs: &Inputs,
         names: &[(&str, &'static str)],
     ) -> bool {
+        self.try_run(owner, family, inputs, names).is_ok()
+    }
+
+    /// As [`Self::run`], and says why there is no result.
+    pub(super) fn try_run(
+        &mut self,
+        owner: &Owner,
+        family: &str,
+        inputs: &Inputs,
+        names: &[(&str, &'static str)],
+    ) -> Result<(), Trouble> {
         let wanted: Vec<&'static str> = names.iter().map(|(_, n)| *n).collect();
         let Some(family) = registry::find(family) else {
-            self.miss(owner, wanted, Vec::new(), format!("there is no figure family \"{family}\""));
-            return false;
+            let none = Trouble::impossible(format!("there is no figure family \"{family}\""), "");
+            self.miss(owner, wanted, Vec::new(), none.to_string());
+            return Err(none);
         };
         match family.reckon(&inputs.given) {
             Ok(figures) => {
@@ -221,7 +222,7 @@ impl JobFigures {
                     let name = names.iter().find(|(id, _)| *id == figure.id).map_or("", |(_, n)| n);
                     self.add(owner, name, figure);
                 }
-                true
+                Ok(())
             }
             Err(Trouble::Missing(absent)) => {
                 let needs: Vec<String> = absent
@@ -230,11 +231,11 @@ impl JobFigures {
                     .collect();
                 let why = format!("{} still needs {}", family.title, needs.join(", "));
                 self.miss(owner, wanted, needs, why);
-                false
+                Err(Trouble::Missing(absent))
             }
             Err(trouble) => {
                 self.miss(owner, wanted, Vec::new(), format!("{}: {trouble}", family.title));
-                false
+                Err(trouble)
             }
         }
     }

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Finding, Need, Ranges};
+use super::{Finding, Need, Ranges, Topic};
 use crate::quantity::{Current, Dimensioned, Length, Percent, Style, unit};
 use crate::shop::model::Machine;
 use crate::shop::process;
@@ -101,7 +101,7 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
             show(part),
             Style::of(crate::quantity::Kind::Current).up().both(limit.into())
         );
-        found.push(Finding::remark(text).by(COLD));
+        found.push(Finding::remark(text).by(COLD).about(Topic::ColdJoint));
     }
     found
 }

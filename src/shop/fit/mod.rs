@@ -3,12 +3,14 @@
 mod machine;
 mod need;
 mod table;
+mod tool;
 mod welder;
 mod wps;
 
 pub use machine::{amps_at, check as machine, cold_limit};
 pub use need::Need;
 pub use table::{JointFit, MachineFit, Procedure, Row, Table, Task, ToolFit, WelderFit, fit};
+pub use tool::{ReadingNeed, TorqueNeed, readings, torques};
 pub use welder::{Outcome, check as welder};
 pub use wps::{Ranges, check as wps, ranges};
 
@@ -23,25 +25,46 @@ pub struct Finding {
     pub refuses: bool,
     /// Rule, where a standard says so.
     pub source: Option<Source>,
+    /// What it is about, where somebody asks for it.
+    pub topic: Topic,
+}
+
+/// What a finding is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Topic {
+    /// Nothing anybody asks for.
+    #[default]
+    Any,
+    /// Current and voltage that leave a cold joint.
+    ColdJoint,
+    /// A tool the job names.
+    NamedTool,
 }
 
 impl Finding {
     /// A reason for a no.
     #[must_use]
     pub fn no(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: true, source: None }
+        Self { text: text.into(), refuses: true, source: None, topic: Topic::Any }
     }
 
     /// A remark.
     #[must_use]
     pub fn remark(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: false, source: None }
+        Self { text: text.into(), refuses: false, source: None, topic: Topic::Any }
     }
 
     /// The same with its rule.
     #[must_use]
     pub fn by(mut self, source: Source) -> Self {
         self.source = Some(source);
+        self
+    }
+
+    /// The same with what it is about.
+    #[must_use]
+    pub const fn about(mut self, topic: Topic) -> Self {
+        self.topic = topic;
         self
     }
 }

@@ -1,27 +1,8 @@
 //! Preferences of the shop: paper, units, point levels, rules of its own.
 
-use crate::file::{Id, Located, Text};
+use crate::file::{Id, Located, PathBelow, Text};
+use crate::term::{Paper, PointKind, Units};
 use crate::{choice, record};
-
-choice! {
-    /// Which units stand first.
-    pub enum UnitsFirst {
-        /// Inches first, SI behind.
-        Inch = "inch",
-        /// SI first, inches behind.
-        Metric = "metric",
-    }
-}
-
-choice! {
-    /// Paper.
-    pub enum PaperSize {
-        /// US Letter.
-        Letter = "letter",
-        /// ISO A4.
-        A4 = "a4",
-    }
-}
 
 choice! {
     /// Smallest fraction of an inch printed.
@@ -47,31 +28,19 @@ impl Fraction {
     }
 }
 
-choice! {
-    /// Level of a point.
-    pub enum PointLevel {
-        /// Work stops until the role signs.
-        Hold = "hold",
-        /// The role is called; work may go on.
-        Witness = "witness",
-        /// A document is looked at.
-        Review = "review",
-    }
-}
-
 record! {
     /// Preferences of the shop. What a job states itself goes before them.
     pub struct Preference {
         /// Which units stand first.
-        optional units: UnitsFirst => "\"inch\"";
+        optional units: Units => "\"inch\"";
         /// Smallest fraction of an inch printed.
         optional fraction: Fraction => "\"1/32\"";
         /// Paper.
-        optional paper: PaperSize => "\"letter\"";
+        optional paper: Paper => "\"letter\"";
         /// Logo, a PNG or SVG file, from the folder of the book.
-        optional logo: Located<Text> => "\"logo.svg\"";
+        optional logo: Located<PathBelow> => "\"logo.svg\"";
         /// Folder with procedures of the shop's own, from the folder of the book.
-        optional procedures: Located<Text> => "\"procedures\"";
+        optional procedures: Located<PathBelow> => "\"procedures\"";
         /// Disclaimer printed instead of the standard one.
         optional disclaimer: Text => "\"…\"";
     }
@@ -83,7 +52,7 @@ record! {
         /// Tag of the point as procedures give it: fit-up, acceptance, cut-hold.
         required point: Located<Id> => "\"fit-up\"";
         /// Level. The safety rules still say what may not be lowered.
-        required level: PointLevel => "\"hold\"";
+        required level: PointKind => "\"hold\"";
         /// Operation it is for; every one if absent.
         optional operation: Located<Id> => "\"weld-pads\"";
     }

@@ -1,7 +1,7 @@
 //! Instruments and torque tools.
 
 use crate::file::{Date, Id, Located, Reading, Text};
-use crate::quantity::{Kind, Percent, Quantity, Torque, parse};
+use crate::quantity::{Dimensioned, Kind, Percent, Quantity, Torque, math, parse, unit};
 use crate::{choice, record};
 
 choice! {
@@ -29,6 +29,12 @@ choice! {
 }
 
 impl Measures {
+    /// What measures a kind of quantity; none if no instrument of a book does.
+    #[must_use]
+    pub fn of_kind(kind: Kind) -> Option<Self> {
+        Self::WORDS.iter().filter_map(|w| Self::of(w)).find(|m| m.kind() == kind)
+    }
+
     /// The kind of its quantities.
     #[must_use]
     pub const fn kind(self) -> Kind {
@@ -112,6 +118,33 @@ impl Instrument {
     pub fn expanded(&self) -> Option<Quantity> {
         Self::read(Some(&self.uncertainty), self.measures.value.difference())
     }
+
+    /// How well it measures: certificate and step together, u = sqrt((U/2)² +
+    /// (r/√12)²). Source: JCGM 100:2008, 4.3.7 and 5.1.2.
+    #[must_use]
+    pub fn spread(&self) -> Option<Spread> {
+        let (expanded, step) = (self.expanded()?, self.step()?);
+        let fixed = math::hypot(expanded.si() / 2.0, step.si() / 12.0_f64.sqrt());
+        Some(Spread { fixed, share: 0.0 })
+    }
+}
+
+/// How well a tool measures: a part of its own and a share of the value, both
+/// standard uncertainties.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// In SI units of what it reads.
+    pub fixed: f64,
+    /// Share of the value.
+    pub share: f64,
+}
+
+impl Spread {
+    /// Standard uncertainty at a value, both in SI units.
+    #[must_use]
+    pub fn at(self, value: f64) -> f64 {
+        math::hypot(self.fixed, self.share * value)
+    }
 }
 
 record! {
@@ -137,5 +170,29 @@ record! {
         required due: Located<Date> => "2026-09-01";
         /// Why it may not be used, if it may not.
         optional out_of_service: Text => "\"dropped\"";
+    }
+}
+
+impl TorqueTool {
+    /// Usable range: what its certificate covers, or 20 to 100 % of the capacity.
+    #[must_use]
+    pub fn range(&self) -> (Torque, Torque) {
+        let capacity = self.capacity.value.value;
+        (self.least.as_ref().map_or(capacity * 0.2, |l| l.value.value), capacity)
+    }
+
+    /// How well it tightens: half its expanded uncertainty, or its permissible
+    /// deviation as a limit (rectangular), with the step on top. Sources: JCGM
+    /// 100:2008, 4.3.7; ISO 6789-1:2017 for the deviation where none is stated,
+    /// from memory.
+    #[must_use]
+    pub fn spread(&self) -> Spread {
+        let usual = if self.capacity.value.value.to(unit::N_M) > 10.0 { 0.04 } else { 0.06 };
+        let share = match (&self.uncertainty, &self.deviation) {
+            (Some(expanded), _) => expanded.value.value.si() / 2.0,
+            (None, Some(deviation)) => deviation.value.value.si() / 3.0_f64.sqrt(),
+            (None, None) => usual / 3.0_f64.sqrt(),
+        };
+        Spread { fixed: self.increment.value.value.si() / 12.0_f64.sqrt(), share }
     }
 }

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Filled, LookUp, Words};
-use crate::record::frozen::Limits;
+use super::{Captioned, Filled, LookUp, Words};
+pub use crate::term::{Level, PointKind, Signal};
 
 /// One numbered block of the traveler.
 ///
@@ -23,6 +23,9 @@ pub struct Operation {
     pub station: String,
     /// Estimated labour: `90 min`.
     pub time: String,
+    /// The same as a number.
+    #[serde(default)]
+    pub minutes: u32,
     /// Component worked on, if the job has several.
     pub component: Option<String>,
     /// Who does it: role, and qualification if one is needed.
@@ -37,6 +40,9 @@ pub struct Operation {
     pub cautions: Vec<Caution>,
     /// Joints welded here: `J1 pad to tube, left · 1/4 in (6.4 mm) fillet · WPS-3`.
     pub joints: Vec<Words>,
+    /// Joints whose cards stand where this operation is done.
+    #[serde(default)]
+    pub welds: Vec<String>,
     /// Fasteners tightened here: `B1 U-bolts · 5/8-18 · 105 ft-lb (142 N·m)`.
     pub fasteners: Vec<Words>,
     /// Steps in order.
@@ -47,27 +53,12 @@ pub struct Operation {
     pub initials: Option<Filled>,
     /// Date and time at the end; `None` prints the box.
     pub done_at: Option<Filled>,
+    /// Drawings that stand beside its boxes.
+    #[serde(default)]
+    pub drawings: Vec<Captioned>,
     /// True if the operation was left out or voided: its steps print struck
     /// through in the margin word `void`, and `notice` says why.
     pub void: bool,
-}
-
-/// How bad a hazard is, in the signal words of ANSI Z535.6.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
-pub enum Signal {
-    /// Death or serious injury will follow.
-    #[serde(rename = "DANGER")]
-    Danger,
-    /// Death or serious injury could follow.
-    #[serde(rename = "WARNING")]
-    Warning,
-    /// Minor or moderate injury could follow.
-    #[default]
-    #[serde(rename = "CAUTION")]
-    Caution,
-    /// Damage, not injury.
-    #[serde(rename = "NOTICE")]
-    Notice,
 }
 
 /// A caution: hazard, consequence, avoidance, each a short sentence.
@@ -88,6 +79,12 @@ pub struct Caution {
 pub struct Step {
     /// Number within the operation, from 1.
     pub number: u32,
+    /// How much it matters.
+    #[serde(default)]
+    pub level: Level,
+    /// Who does it, if it is another person than the operation's.
+    #[serde(default)]
+    pub who: Option<String>,
     /// Cautions for this step, printed before it.
     pub cautions: Vec<Caution>,
     /// What to do.
@@ -103,7 +100,7 @@ pub struct Step {
 /// A value to write down.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Reading {
-    /// Name in the record: `120.wall.left`. Not printed on the blank.
+    /// Name in the record: `wall.left`.
     pub id: String,
     /// What is read, short: `wall, least of 4`.
     pub label: String,
@@ -111,6 +108,12 @@ pub struct Reading {
     /// `left`. They share what their labels have in common.
     #[serde(default)]
     pub mark: Option<String>,
+    /// Joint it is read at; where the joint is welded it stands on its card.
+    #[serde(default)]
+    pub joint: Option<String>,
+    /// Words to choose from; empty where something is written.
+    #[serde(default)]
+    pub choices: Vec<String>,
     /// Target as it is read at the bench: `6.0°`, `≥ 0.28 in (7.1 mm)`, `80 to 100 A`, `record`.
     pub target: Option<String>,
     /// Tolerance: `± 0.5°`.
@@ -119,27 +122,8 @@ pub struct Reading {
     pub instrument: Option<String>,
     /// Unit to write in, printed faint at the right end of the box: `°`, `in`.
     pub unit: Option<String>,
-    /// Kind and limits it is judged by; not printed. `None` for words.
-    #[serde(default)]
-    pub limits: Option<Limits>,
-    /// Value of the job it takes the place of; not printed.
-    #[serde(default)]
-    pub replaces: Option<String>,
     /// The value; `None` prints an empty box.
     pub filled: Option<Filled>,
-}
-
-/// Kind of a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum PointKind {
-    /// Work stops until it is signed.
-    #[default]
-    Hold,
-    /// The role is called; work may go on if nobody comes, and that is recorded.
-    Witness,
-    /// A document is looked at and signed.
-    Review,
 }
 
 /// A hold, witness or review point.
@@ -155,6 +139,12 @@ pub struct Point {
     pub what: Words,
     /// Role that signs: `shop lead`.
     pub who: String,
+    /// Who signs, where only one person has the role: `Lead One · L1`.
+    #[serde(default)]
+    pub name: Option<String>,
+    /// The same of the second person.
+    #[serde(default)]
+    pub second_name: Option<String>,
     /// What the signature means: `checked and released`.
     pub meaning: String,
     /// Values that are written beside the signatures, if any.

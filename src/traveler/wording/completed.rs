@@ -12,9 +12,11 @@ use super::super::document::{
     Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature, Words,
 };
 use crate::record::Entry;
-use crate::record::entry::{Action, Measured};
+use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::frozen::{self, Frozen};
+use crate::record::log::stamp;
 use crate::record::state::{Mark, Signed, State};
+use crate::term::Verdict;
 
 /// What the record says, as plain data.
 #[derive(Debug, Clone, Copy)]
@@ -76,6 +78,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
     sheets::torques(&mut document, facts);
+    document.lay_out();
     document.found = sheets::found(&document, facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));
@@ -110,7 +113,7 @@ fn tick(mark: &Mark) -> Filled {
 /// A reading as it is printed in its box.
 fn value(measured: &Measured, mark: &Mark) -> Filled {
     let mut remarks: Vec<String> = Vec::new();
-    if measured.verdict == "not proven" {
+    if measured.verdict.is(Verdict::NotProven) {
         remarks.push("not proven with this instrument".to_owned());
     }
     if let Some((n, why)) = &mark.corrects {
@@ -120,7 +123,7 @@ fn value(measured: &Measured, mark: &Mark) -> Filled {
     Filled {
         value: measured.text.clone(),
         by: Some(format!("{tool}{}", who(mark))),
-        outside: measured.verdict == "not conform",
+        outside: measured.verdict.is(Verdict::NotConform),
         remark: (!remarks.is_empty()).then(|| remarks.join("; ")),
     }
 }
@@ -158,10 +161,17 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
 
 fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
     if let Some((measured, mark)) = state.reading(key, &reading.id) {
-        reading.filled = Some(value(measured, mark));
+        let mut filled = value(measured, mark);
+        // Every time it was taken stands; the last one is in the box.
+        let all: Vec<_> = state.all_readings(key, &reading.id).collect();
+        for (before, mark) in all.iter().take(all.len().saturating_sub(1)) {
+            let words = format!("read before: {}, {} (entry {})", before.text, before.verdict, mark.n);
+            filled.remark = Some(filled.remark.map_or_else(|| words.clone(), |r| format!("{r}; {words}")));
+        }
+        reading.filled = Some(filled);
         // The target in force when it was read, not the one first printed.
         if let Some(target) = &measured.target
-            && measured.verdict != "recorded"
+            && measured.verdict.decided()
         {
             reading.target = Some(target.clone());
             reading.tolerance = None;
@@ -216,6 +226,7 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
         }
     }
     summary(document, facts);
+    doubts(document, facts);
     document.head.blanks.clear();
     // Those were for the people at work; the customer's own stands below.
     document.head.cautions.clear();
@@ -225,6 +236,40 @@ fn head(document: &mut Document, facts: &Facts<'_>) {
     ) } else { Words::default().strong("This part was made or changed as written here. ").then(
         "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
     ) });
+}
+
+/// What a reader must know before he relies on the signatures: who was not
+/// identified, what was entered without the book, or at another time.
+fn doubts(document: &mut Document, facts: &Facts<'_>) {
+    let mut by_id: Vec<&str> = Vec::new();
+    let (mut unsure, mut without, mut later) = (0, 0, 0);
+    for entry in facts.entries {
+        if entry.identified().is_some_and(|how| !how.starts_with("pin")) {
+            unsure += 1;
+            if !by_id.contains(&entry.by.id.as_str()) {
+                by_id.push(&entry.by.id);
+            }
+        }
+        without += usize::from(entry.book.as_deref() == Some(WITHOUT_BOOK));
+        later += usize::from(entry.entered_later().is_some());
+    }
+    let mut words: Vec<String> = Vec::new();
+    if unsure > 0 {
+        words.push(format!(
+            "{unsure} signatures and decisions rest on an id alone, without a PIN: {}",
+            by_id.join(", ")
+        ));
+    }
+    if without > 0 {
+        words.push(format!("{without} entries were made without the shop book"));
+    }
+    if later > 0 {
+        words.push(format!("{later} entries were written down at another time than they state"));
+    }
+    if !words.is_empty() {
+        let line = Words::default().strong("Rest on trust. ").then(format!("{}.", words.join("; ")));
+        document.head.scope.push(line);
+    }
 }
 
 /// What was asked, found and done, and what comes next, in a few sentences.
@@ -246,8 +291,8 @@ fn summary(document: &mut Document, facts: &Facts<'_>) {
     let work: Vec<_> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
     let finished = work.iter().filter(|o| state.lacking(o).is_empty()).count();
     let judged: Vec<&Measured> =
-        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict != "recorded").collect();
-    let conform = judged.iter().filter(|m| m.verdict == "conform").count();
+        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict.decided()).collect();
+    let conform = judged.iter().filter(|m| m.verdict.is(Verdict::Conform)).count();
     let signed = state.points.values().flatten().filter(|s| !s.waived).count();
     let waived = state.points.values().flatten().filter(|s| s.waived).count();
     let mut done = Words::default().strong("Done. ").then(format!(
@@ -343,7 +388,7 @@ pub fn words(entry: &Entry) -> String {
             let wanted = reading
                 .target
                 .as_ref()
-                .filter(|_| reading.verdict != "recorded")
+                .filter(|_| reading.verdict.decided())
                 .map_or(String::new(), |t| format!(", wanted {t}"));
             format!(
                 "{}.{} read{tool}: {}{wanted}: {}",
@@ -380,8 +425,18 @@ pub fn words(entry: &Entry) -> String {
         }
         _ => text,
     };
-    match &entry.corrects {
+    let mut text = match &entry.corrects {
         Some(c) => format!("{text} (replaces entry {}: {})", c.entry, c.reason),
         None => text,
+    };
+    if let Some(how) = &entry.identified {
+        text.push_str(&format!(" ({how})"));
     }
+    if entry.book.as_deref() == Some(WITHOUT_BOOK) {
+        text.push_str(" (without the shop book)");
+    }
+    if let Some(clock) = entry.entered_later() {
+        text.push_str(&format!(" (entered {})", moment(&stamp(&clock))));
+    }
+    text
 }

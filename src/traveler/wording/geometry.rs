@@ -3,7 +3,7 @@
 use super::super::document::{Geometry, GeometryRow};
 use super::super::end_view::{self, EndView, end_view};
 use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
-use super::Planned;
+use super::Subject;
 use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue;
@@ -132,7 +132,7 @@ const SIDE: &[Line] = &[
     },
 ];
 
-pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
+pub(super) fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
     let mut geometry = Geometry {
         note: Some(
             "Caster, pinion and camber: positive with the top rearward, the nose up, the top outboard. The angle finder decides; marks on the tube are a cross-check."
@@ -148,14 +148,16 @@ pub(super) fn geometry(planned: &Planned<'_>) -> Option<Geometry> {
 }
 
 /// Axles some operation works on.
-fn worked_axles<'a>(planned: &Planned<'a>) -> impl Iterator<Item = &'a Axle> {
-    let selection = planned.selection;
-    planned.job.axle.iter().filter(move |a| {
-        selection.operations.iter().any(|o| o.components.iter().any(|c| c.id() == &*a.id.value.0))
-    })
+fn worked_axles<'a>(planned: &Subject<'a>) -> impl Iterator<Item = &'a Axle> {
+    let operations = &planned.plan.operations;
+    planned
+        .job
+        .axle
+        .iter()
+        .filter(move |a| operations.iter().any(|o| o.on.iter().any(|c| c.id == *a.id.value.0)))
 }
 
-fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
+fn rows(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let several = planned.job.axle.len() > 1;
     let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
     let component = Owner::Component(axle.id.value.0.clone());
@@ -190,7 +192,7 @@ fn rows(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
     }
 }
 
-fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Option<String> {
+fn tolerance(planned: &Subject<'_>, axle: &Axle, tolerance: &Tolerance) -> Option<String> {
     let target = axle.target.as_ref();
     let value = match tolerance {
         Tolerance::Words(words) => return Some((*words).to_owned()),
@@ -207,7 +209,7 @@ fn tolerance(planned: &Planned<'_>, axle: &Axle, tolerance: &Tolerance) -> Optio
 
 /// The shaft line before and after, where the flange and both pinion angles
 /// are known.
-fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Planned<'_>) -> Option<Shaft> {
+fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Subject<'_>) -> Option<Shaft> {
     let entry = axle.pinion.as_ref()?;
     let up = entry.case_up.as_ref()?.value.value;
     let place = |rise: Length| {
@@ -225,7 +227,7 @@ fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Planned<'_>) -> Opt
     Some(Shaft { angle: Turn { before, after }, joint: joint.map(|(before, after)| Turn { before, after }) })
 }
 
-fn drawings(planned: &Planned<'_>, axle: &Axle, geometry: &mut Geometry) {
+fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let owner = Owner::Component(axle.id.value.0.clone());
     let angle = |owner: &Owner, name: &str| planned.figures.quantity::<Angle>(owner, name);
     let turn = |owner: &Owner, before: &str, after: &str| {

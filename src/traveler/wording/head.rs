@@ -1,23 +1,15 @@
 //! The head page.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::document::{Caution, Fact, Head, Operation, PointEntry, Signal, Waiver, Words};
+use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver, Words};
 use super::completed::signing::grouped;
-use super::text::Writer;
-use super::{Placed, Planned, operations, signers, symbol};
-use crate::diagnostic::Report;
+use super::{Subject, operations, signers};
+use crate::job::model::Station;
+use crate::plan;
 use crate::procedure::figures::Owner;
-use crate::procedure::selection::What;
-use minijinja::value::Value;
 
-pub(super) fn head(
-    planned: &Planned<'_>,
-    placed: &[Placed<'_>],
-    now: &[Operation],
-    later: &[Operation],
-    report: &mut Report,
-) -> Head {
+pub(super) fn head(planned: &Subject<'_>) -> Head {
     let job = planned.job;
     let shop = job.shop.as_ref();
     Head {
@@ -25,11 +17,11 @@ pub(super) fn head(
         shop_lines: shop
             .map(|s| s.address.iter().chain(&s.contact).map(|t| t.0.clone()).collect())
             .unwrap_or_default(),
-        facts: facts(planned, placed),
-        scope: scope(planned, report),
-        people: signers::people(planned, placed),
+        facts: facts(planned),
+        scope: scope(planned),
+        people: signers::people(planned),
         tools: signers::tools(planned),
-        points: now.iter().chain(later).flat_map(points).collect(),
+        points: points(planned),
         waivers: job
             .waiver
             .iter()
@@ -43,13 +35,13 @@ pub(super) fn head(
                 date: w.date.value.to_string(),
             })
             .collect(),
-        cautions: cautions(placed),
+        cautions: cautions(planned),
         blanks: blanks(planned),
         disclaimer: disclaimer(planned),
     }
 }
 
-fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
+fn facts(planned: &Subject<'_>) -> Vec<Fact> {
     let job = planned.job;
     let mut facts = Vec::new();
     let mut fact = |label: &str, value: Option<String>| {
@@ -64,13 +56,14 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
     fact("customer's order", job.customer.as_ref().and_then(|c| c.order.as_ref()).map(|t| t.0.clone()));
     fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
     fact("issued", Some(job.job.date.value.to_string()));
-    let minutes: u32 = placed.iter().map(|p| operations::minutes(p.selected)).sum();
+    let operations = &planned.plan.operations;
+    let minutes: u32 = operations.iter().map(|o| o.minutes).sum();
     fact(
         "estimated labour",
-        Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, placed.len())),
+        Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, operations.len())),
     );
     // Whoever gets the completed record compares the root of its signature with this.
-    let seal = planned.shop.and_then(|s| s.book.seal.as_ref());
+    let seal = planned.plan.shop.seal.as_ref();
     if let Some(seal) = seal {
         fact("root of the shop's signature (SHA-256)", Some(grouped(&seal.value.0)));
     }
@@ -79,61 +72,43 @@ fn facts(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Fact> {
 }
 
 /// The work in full, what was asked for, and one sentence per procedure.
-fn scope(planned: &Planned<'_>, report: &mut Report) -> Vec<Words> {
-    let writer = Writer::new();
+fn scope(planned: &Subject<'_>) -> Vec<Words> {
     let mut found = vec![Words::default().strong(planned.job.job.title.0.clone())];
     found.extend(planned.job.job.asked.iter().map(|t| Words::plain(t.0.clone())));
-    for (template, index) in planned.scopes {
-        let Some(component) = planned.job.components().nth(*index) else { continue };
-        let mut context = planned.figures.context(planned.job, component);
-        let joints: Vec<Value> = planned
-            .job
-            .joint
-            .iter()
-            .filter(|j| j.on.value.0 == component.id())
-            .map(|j| planned.figures.joint(planned.job, j, &symbol(planned, j)))
-            .collect();
-        context.insert("joints", Value::from(joints));
-        let text = crate::file::Located {
-            value: crate::file::Text(template.clone()),
-            span: planned.job.job.number.span.clone(),
-            key: "scope".to_owned(),
-        };
-        found.push(writer.words(&text, &context, report));
-    }
+    found.extend(planned.plan.scope.iter().cloned());
     found
 }
 
-fn points(operation: &Operation) -> Vec<PointEntry> {
-    let entry = |moment: &str, point: &super::super::document::Point| PointEntry {
+/// The index of points: those of the work, then those after hand-over.
+fn points(planned: &Subject<'_>) -> Vec<PointEntry> {
+    let all = &planned.plan.operations;
+    let later = all.iter().filter(|o| o.deferred);
+    all.iter()
+        .filter(|o| !o.deferred)
+        .chain(later)
+        .flat_map(|operation| operation.points().map(move |point| entry(operation, point)))
+        .collect()
+}
+
+fn entry(operation: &plan::Operation, point: &plan::Point) -> PointEntry {
+    PointEntry {
         number: point.number.clone(),
         kind: point.kind,
-        place: format!("{moment} {}", operation.number),
-        what: format!("{} {}", operation.verb.to_uppercase(), operation.title),
-        who: match &point.second {
-            Some(second) => format!("{} and {second}", point.who),
-            None => point.who.clone(),
-        },
+        place: format!("{} {}", point.moment, operation.number),
+        what: format!("{} {}", operation.verb.word().to_uppercase(), operation.title),
+        who: point.roles.iter().map(|r| operations::role_words(*r)).collect::<Vec<_>>().join(" and "),
         signed: None,
-    };
-    operation
-        .before
-        .iter()
-        .map(|p| entry("before", p))
-        .chain(operation.after.iter().map(|p| entry("after", p)))
-        .collect()
+    }
 }
 
 /// Cautions for the whole job, for what its operations do. Sources: 29 CFR
 /// 1910 subpart Q and ANSI Z49.1 for hot work; the rest common practice.
-fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
-    let mut acts: BTreeMap<&str, ()> = BTreeMap::new();
-    let mut stations: BTreeMap<&str, ()> = BTreeMap::new();
-    for place in placed {
-        if let What::Library(library) = place.selected.what {
-            acts.extend(library.row.acts.iter().map(|a| (&*a.value.0, ())));
-            stations.insert(library.row.station.word(), ());
-        }
+fn cautions(planned: &Subject<'_>) -> Vec<Caution> {
+    let mut acts: BTreeSet<&str> = BTreeSet::new();
+    let mut stations: BTreeSet<Station> = BTreeSet::new();
+    for operation in &planned.plan.operations {
+        acts.extend(operation.acts.iter().map(String::as_str));
+        stations.insert(operation.station);
     }
     let caution = |signal, hazard: &str, consequence: &str, avoid: &str| Caution {
         signal,
@@ -142,7 +117,7 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
         avoid: avoid.to_owned(),
     };
     let mut found = Vec::new();
-    let vehicle = stations.contains_key("lift") || stations.contains_key("alignment rack");
+    let vehicle = stations.contains(&Station::Lift) || stations.contains(&Station::AlignmentRack);
     if vehicle {
         found.push(caution(
             Signal::Danger,
@@ -151,7 +126,7 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
             "Rated stands on a level floor, wheels chocked, shaken before anyone goes under. A jack is no support.",
         ));
     }
-    if acts.contains_key("arc") || acts.contains_key("heat") {
+    if acts.contains("arc") || acts.contains("heat") {
         found.push(caution(
             Signal::Warning,
             "Arc, sparks, hot metal and fume.",
@@ -167,7 +142,7 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
             ));
         }
     }
-    if acts.contains_key("grind") || acts.contains_key("cut-permanent") {
+    if acts.contains("grind") || acts.contains("cut-permanent") {
         found.push(caution(
             Signal::Warning,
             "A disc can catch, kick or burst.",
@@ -179,7 +154,7 @@ fn cautions(placed: &[Placed<'_>]) -> Vec<Caution> {
 }
 
 /// What the document could not compute, and what it still needs.
-fn blanks(planned: &Planned<'_>) -> Vec<Words> {
+fn blanks(planned: &Subject<'_>) -> Vec<Words> {
     let mut found: Vec<Words> = Vec::new();
     for missing in &planned.figures.missing {
         if missing.needs.is_empty() {
@@ -210,11 +185,11 @@ fn title(owner: &Owner, name: Option<&str>) -> String {
     format!("{} ({})", words, owner.words())
 }
 
-fn disclaimer(planned: &Planned<'_>) -> Vec<Words> {
+fn disclaimer(planned: &Subject<'_>) -> Vec<Words> {
     if let Some(text) = planned.job.shop.as_ref().and_then(|s| s.disclaimer.as_ref()) {
         return vec![Words::plain(text.0.clone())];
     }
-    let preference = planned.shop.and_then(|s| s.book.preference.as_ref());
+    let preference = planned.plan.shop.preference.as_ref();
     if let Some(text) = preference.and_then(|p| p.disclaimer.as_ref()) {
         return vec![Words::plain(text.0.clone())];
     }

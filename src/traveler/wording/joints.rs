@@ -1,45 +1,17 @@
 //! The weld schedule: one card per joint.
 
-use super::super::document::{Fact, Reading, WeldCard, Words};
-use super::operations::joints_of;
-use super::{Placed, Planned, signers};
-use crate::job::model::{Joint, WeldType};
+use super::super::document::{Fact, WeldCard, Words};
+use super::{Subject, signers};
+use crate::job::model::Joint;
+use crate::plan::symbol;
 use crate::procedure::figures::Owner;
-use crate::procedure::selection::What;
-
-/// The weld symbol in words: size, kind, extent, count.
-#[must_use]
-pub fn symbol(planned: &Planned<'_>, joint: &Joint) -> String {
-    let owner = Owner::Joint(joint.id.value.0.clone());
-    let size = planned.text(&owner, "size").unwrap_or_else(|| "size ______".to_owned());
-    let mut parts = vec![match joint.kind.value {
-        WeldType::Fillet => format!("fillet {size}"),
-        WeldType::VGroove => format!("V groove {size}"),
-        WeldType::BevelGroove => format!("bevel groove {size}"),
-    }];
-    if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value != WeldType::Fillet) {
-        parts.push(crate::quantity::show::ANGLE.shop(angle.value.value.into()));
-    }
-    if joint.around.is_some() {
-        parts.push("all round".to_owned());
-    } else if let Some(length) = &joint.length {
-        parts.push(format!("{} long", planned.quantity(length.value.value.into())));
-    }
-    if joint.count > 1 {
-        parts.push(format!("{} off", joint.count));
-    }
-    if joint.field {
-        parts.push("field weld".to_owned());
-    }
-    parts.join(", ")
-}
 
 /// One card per joint of the job.
-pub(super) fn cards(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<WeldCard> {
-    planned.job.joint.iter().map(|j| card(planned, placed, j)).collect()
+pub(super) fn cards(planned: &Subject<'_>) -> Vec<WeldCard> {
+    planned.job.joint.iter().map(|j| card(planned, j)).collect()
 }
 
-fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard {
+fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let owner = Owner::Joint(joint.id.value.0.clone());
     let get = |name: &str| planned.text(&owner, name);
     let range = |low: &str, high: &str| match (get(low), get(high)) {
@@ -112,39 +84,20 @@ fn card(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> WeldCard
         ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
-    let write = |id: &str, label: &str, unit: Option<&str>| Reading {
-        id: format!("{}.{id}", joint.id.value),
-        label: label.to_owned(),
-        unit: unit.map(str::to_owned),
-        ..Reading::default()
-    };
-    let mut boxes = vec![write("welder", "welder", None), write("lot", "filler lot", None)];
-    if joint.traceable {
-        boxes.push(write("heat", "heat numbers", None));
-    }
-    boxes.extend([write("size", "size measured", None), write("accepted", "accepted, initials", None)]);
     WeldCard {
         id: joint.id.value.to_string(),
         title: joint.title.0.clone(),
-        symbol: symbol(planned, joint),
-        operations: operations(planned, placed, joint),
+        symbol: symbol(planned.job, planned.figures, joint),
+        operations: operations(planned, &joint.id.value),
         facts,
         notes,
-        boxes,
+        // What is read at the joint stands here once the operations are worded.
+        boxes: Vec::new(),
     }
 }
 
 /// Numbers of the operations that touch a joint.
-fn operations(planned: &Planned<'_>, placed: &[Placed<'_>], joint: &Joint) -> String {
-    placed
-        .iter()
-        .filter(|p| match p.selected.what {
-            What::Library(library) => {
-                joints_of(planned, p.selected, &library.row).iter().any(|j| j.id.value == joint.id.value)
-            }
-            What::Own(_) => false,
-        })
-        .map(|p| p.number.to_string())
-        .collect::<Vec<_>>()
-        .join(", ")
+fn operations(planned: &Subject<'_>, joint: &str) -> String {
+    let touch = planned.plan.operations.iter().filter(|o| o.works_on(joint));
+    touch.map(|o| o.number.to_string()).collect::<Vec<_>>().join(", ")
 }

@@ -1,9 +1,10 @@
 //! Pencil look-up tables for what is only known after measuring.
 
 use super::super::document::{LookUp, LookUpRow};
-use super::Planned;
+use super::Subject;
 use crate::figure::geometry::scribe_mark;
 use crate::job::model::{Axle, Component, Units};
+use crate::plan;
 use crate::procedure::figures::Owner;
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, unit};
@@ -12,17 +13,16 @@ use crate::quantity::{Angle, Dimensioned, unit};
 const STEPS_EACH_WAY: i32 = 6;
 
 /// The table a step asks for by name.
-pub(super) fn named(planned: &Planned<'_>, name: &str, owner: &Owner) -> Option<LookUp> {
-    let Owner::Component(id) = owner else { return None };
-    let Some(Component::Axle(axle)) = planned.job.component(id) else { return None };
-    match name {
+pub(super) fn named(planned: &Subject<'_>, ask: &plan::LookUp) -> Option<LookUp> {
+    let Some(Component::Axle(axle)) = planned.job.component(&ask.component) else { return None };
+    match ask.name.as_str() {
         "knuckle-rotation" => knuckle_rotation(planned, axle),
         _ => None,
     }
 }
 
 /// Measured caster to knuckle rotation to arc on the tube, for both sides.
-fn knuckle_rotation(planned: &Planned<'_>, axle: &Axle) -> Option<LookUp> {
+fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
     let target = axle.target.as_ref()?.caster.as_ref()?.value.value;
     let od = axle.tube.as_ref()?.od.as_ref()?.value.value;
     // Centre the table on the expected reading, or on the target less ten

@@ -3,29 +3,19 @@
 use std::collections::BTreeMap;
 
 use super::super::document::{PickGroup, PickRow, Reading};
-use super::text::Writer;
-use super::{Placed, Planned};
-use crate::diagnostic::Report;
-use crate::job::model::Component;
+use super::Subject;
 use crate::procedure::figures::Owner;
-use crate::procedure::selection::What;
 use crate::quantity::{Dimensioned, Mass, Quantity, Style};
 
-pub(super) fn groups(planned: &Planned<'_>, placed: &[Placed<'_>], report: &mut Report) -> Vec<PickGroup> {
-    let writer = Writer::new();
+pub(super) fn groups(planned: &Subject<'_>) -> Vec<PickGroup> {
     let mut tools: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     let mut materials: BTreeMap<String, Vec<u32>> = BTreeMap::new();
-    for place in placed {
-        let What::Library(library) = place.selected.what else { continue };
-        let component =
-            place.selected.components.first().copied().unwrap_or(Component::Unit(&planned.job.unit));
-        let context = planned.figures.context(planned.job, component);
-        for (texts, list) in [(&library.row.tools, &mut tools), (&library.row.materials, &mut materials)] {
+    for operation in &planned.plan.operations {
+        for (texts, list) in [(&operation.tools, &mut tools), (&operation.materials, &mut materials)] {
             for text in texts {
-                let text = writer.plain(text, &context, report);
-                let numbers = list.entry(text).or_default();
-                if !numbers.contains(&place.number) {
-                    numbers.push(place.number);
+                let numbers = list.entry(text.clone()).or_default();
+                if !numbers.contains(&operation.number) {
+                    numbers.push(operation.number);
                 }
             }
         }
@@ -66,7 +56,7 @@ fn for_operations(numbers: &[u32]) -> String {
 }
 
 /// Fasteners and pieces the job names.
-fn parts(planned: &Planned<'_>) -> Vec<PickRow> {
+fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
     let lot = || Some(Reading { label: "heat or lot".to_owned(), ..Reading::default() });
     let mut rows: Vec<PickRow> = planned
         .job
@@ -92,7 +82,7 @@ fn parts(planned: &Planned<'_>) -> Vec<PickRow> {
 }
 
 /// Filler by classification, summed over the joints.
-fn filler(planned: &Planned<'_>) -> Vec<PickRow> {
+fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
     let mut sums: BTreeMap<String, (f64, Vec<String>, bool)> = BTreeMap::new();
     for joint in &planned.job.joint {
         let Some(filler) = &joint.filler else { continue };

@@ -3,17 +3,16 @@
 use std::collections::BTreeMap;
 
 use super::super::document::{Person, Tool};
-use super::{Placed, Planned};
+use super::Subject;
 use crate::job::model::{Joint, Role};
-use crate::procedure::selection::What;
 use crate::shop::fit::{JointFit, Procedure, Task, may};
 use crate::shop::model;
 use crate::shop::qualify::validity::validity;
 
 /// People of the job, else everybody of the book whose role the job needs;
 /// then a line to write on for each role nobody has.
-pub(super) fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person> {
-    let needed = roles(placed);
+pub(super) fn people(planned: &Subject<'_>) -> Vec<Person> {
+    let needed = roles(planned);
     let job = &planned.job.person;
     let mut people: Vec<Person> = job
         .iter()
@@ -26,7 +25,7 @@ pub(super) fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person
         })
         .collect();
     let on = planned.job.job.date.value.0;
-    let book = planned.shop.map_or(&[][..], |s| &s.book.person);
+    let book = &planned.plan.shop.person;
     if job.is_empty() {
         people.extend(book.iter().filter(|p| serves(p, &needed, on)).map(|p| Person {
             role: p.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "),
@@ -49,21 +48,35 @@ pub(super) fn people(planned: &Planned<'_>, placed: &[Placed<'_>]) -> Vec<Person
     people
 }
 
+/// The one person of a role, as printed over a signature; `None` where nobody
+/// or several have it.
+pub(super) fn only(planned: &Subject<'_>, role: Role) -> Option<String> {
+    let on = planned.job.job.date.value.0;
+    let job = &planned.job.person;
+    let named: Vec<String> = if job.is_empty() {
+        let book = &planned.plan.shop.person;
+        book.iter()
+            .filter(|p| serves(p, &[role], on))
+            .map(|p| format!("{} · {}", &*p.name, p.id.value))
+            .collect()
+    } else {
+        job.iter()
+            .filter(|p| p.role.contains(&role))
+            .map(|p| format!("{} · {}", &*p.name, p.id.value))
+            .collect()
+    };
+    match named.as_slice() {
+        [one] => Some(one.clone()),
+        _ => None,
+    }
+}
+
 /// Roles that work or sign, each once.
-fn roles(placed: &[Placed<'_>]) -> Vec<Role> {
+fn roles(planned: &Subject<'_>) -> Vec<Role> {
     let mut needed: Vec<Role> = Vec::new();
-    for place in placed {
-        match place.selected.what {
-            What::Library(library) => {
-                needed.push(library.row.role);
-                needed.extend(library.row.point.iter().map(|p| p.role));
-                if !place.selected.reviews.is_empty() {
-                    needed.push(Role::Lead);
-                }
-            }
-            What::Own(own) if own.hold.is_some() => needed.push(own.hold_role),
-            What::Own(_) => {}
-        }
+    for operation in &planned.plan.operations {
+        needed.extend(operation.role);
+        needed.extend(operation.points().flat_map(|p| p.roles.iter().copied()));
     }
     needed.sort_unstable();
     needed.dedup();
@@ -80,13 +93,13 @@ fn mark(id: &str, stamp: Option<&str>) -> String {
 }
 
 /// Tests and certificates of a person, each with its last day.
-fn qualification(planned: &Planned<'_>, id: &str) -> String {
-    let Some(shop) = planned.shop else { return String::new() };
-    let Some(person) = shop.book.person(id) else { return String::new() };
+fn qualification(planned: &Subject<'_>, id: &str) -> String {
+    let book = &planned.plan.shop;
+    let Some(person) = book.person(id) else { return String::new() };
     let on = planned.job.job.date.value.0;
     let mut parts: Vec<String> = Vec::new();
-    for test in shop.book.qualifications(id) {
-        let until = validity(shop.book, test).until();
+    for test in book.qualifications(id) {
+        let until = validity(book, test).until();
         let state = if test.questioned.is_some() {
             "in question".to_owned()
         } else if until < on {
@@ -103,7 +116,8 @@ fn qualification(planned: &Planned<'_>, id: &str) -> String {
             None => certificate.0.clone(),
         });
     }
-    let joints: Vec<&str> = shop
+    let joints: Vec<&str> = planned
+        .plan
         .table
         .joints
         .iter()
@@ -117,10 +131,10 @@ fn qualification(planned: &Planned<'_>, id: &str) -> String {
 }
 
 /// Machines, torque tools and instruments that came through the check.
-pub(super) fn tools(planned: &Planned<'_>) -> Vec<Tool> {
-    let Some(shop) = planned.shop else { return Vec::new() };
+pub(super) fn tools(planned: &Subject<'_>) -> Vec<Tool> {
+    let (table, book) = (&planned.plan.table, &planned.plan.shop);
     let mut purposes: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for fit in &shop.table.tools {
+    for fit in &table.tools {
         let purpose = match &fit.task {
             Task::Torque(id) => id.clone(),
             Task::Readings(instrument) => format!("{instrument} readings"),
@@ -129,7 +143,7 @@ pub(super) fn tools(planned: &Planned<'_>) -> Vec<Tool> {
             purposes.entry(tool).or_default().push(purpose.clone());
         }
     }
-    for joint in &shop.table.joints {
+    for joint in &table.joints {
         for machine in joint.usable() {
             purposes.entry(&machine.id).or_default().push(joint.id.clone());
         }
@@ -140,14 +154,14 @@ pub(super) fn tools(planned: &Planned<'_>) -> Vec<Tool> {
             found.push(Tool { id: id.to_owned(), what: what.to_owned(), purpose: purpose.join(", "), until });
         }
     };
-    for machine in &shop.book.machine {
+    for machine in &book.machine {
         let until = machine.validation_due.as_ref().map_or_else(String::new, |d| d.value.to_string());
         push(&machine.id.value, &machine.title, until);
     }
-    for tool in &shop.book.torque_tool {
+    for tool in &book.torque_tool {
         push(&tool.id.value, &tool.kind, tool.due.value.to_string());
     }
-    for tool in &shop.book.instrument {
+    for tool in &book.instrument {
         push(&tool.id.value, &tool.kind.value, tool.due.value.to_string());
     }
     found
@@ -165,8 +179,8 @@ pub(super) struct ForJoint {
     pub(super) mismatch: Option<String>,
 }
 
-pub(super) fn for_joint(planned: &Planned<'_>, joint: &Joint) -> ForJoint {
-    let fit = planned.shop.and_then(|s| s.table.joints.iter().find(|j| j.id == joint.id.value.0));
+pub(super) fn for_joint(planned: &Subject<'_>, joint: &Joint) -> ForJoint {
+    let fit = planned.plan.table.joints.iter().find(|j| j.id == joint.id.value.0);
     let named = joint.wps.as_ref().map(|w| w.value.0.clone());
     let Some(fit) = fit else {
         return ForJoint { procedure: named, welders: None, machines: None, mismatch: None };

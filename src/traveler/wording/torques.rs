@@ -1,27 +1,26 @@
 //! The torque sheet.
 
 use super::super::document::{Reading, TorqueRow, Words};
-use super::Planned;
+use super::Subject;
 use crate::job::model::{Fastener, Units};
 use crate::procedure::figures::Owner;
 
 /// One line for an operation's head.
-pub(super) fn line(planned: &Planned<'_>, fastener: &Fastener) -> Words {
+pub(super) fn line(planned: &Subject<'_>, id: &str) -> Option<Words> {
+    let fastener = planned.job.fastener.iter().find(|f| f.id.value.0 == id)?;
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
     let torque = planned.text(&owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
-    Words::default()
-        .strong(fastener.id.value.to_string())
-        .then(format!("  {} · {thread} · ", &*fastener.title))
-        .strong(torque)
+    let words = Words::default().strong(fastener.id.value.to_string());
+    Some(words.then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque))
 }
 
 /// Every group of fasteners of the job.
-pub(super) fn rows(planned: &Planned<'_>) -> Vec<TorqueRow> {
+pub(super) fn rows(planned: &Subject<'_>) -> Vec<TorqueRow> {
     planned.job.fastener.iter().map(|f| row(planned, f)).collect()
 }
 
-fn row(planned: &Planned<'_>, fastener: &Fastener) -> TorqueRow {
+fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let get = |name: &str| planned.text(&owner, name);
     let mut thread: Vec<String> = Vec::new();

@@ -1,7 +1,7 @@
 //! Worksheets: how each safety-relevant figure came about.
 
 use super::super::document::{Fact, WorkedFigure, Worksheet};
-use super::Planned;
+use super::Subject;
 use crate::figure::{Figure, Used, registry};
 use crate::job::model::Units;
 use crate::procedure::figures::Owner;
@@ -14,7 +14,7 @@ const LEFT_OUT: &[&str] = &["weld-metal", "interpass-wait", "tacks", "retorque"]
 
 /// One sheet per owner and family, in the order the figures were computed.
 /// Owners whose working is the same in every number share a sheet.
-pub(super) fn all(planned: &Planned<'_>) -> Vec<Worksheet> {
+pub(super) fn all(planned: &Subject<'_>) -> Vec<Worksheet> {
     let mut sheets: Vec<(Owner, &'static str, Worksheet)> = Vec::new();
     for row in &planned.figures.rows {
         // A value the job states itself has no working to show; steps on the
@@ -47,7 +47,7 @@ pub(super) fn all(planned: &Planned<'_>) -> Vec<Worksheet> {
 }
 
 /// An input in words, the job's units first.
-fn input(planned: &Planned<'_>, used: &Used) -> String {
+fn input(planned: &Subject<'_>, used: &Used) -> String {
     let text = used.show();
     if planned.job.job.units == Units::Inch || used.default.is_some() {
         return text;
@@ -62,7 +62,7 @@ fn input(planned: &Planned<'_>, used: &Used) -> String {
 
 /// Inputs and warnings are the same for a whole family run: they stand once,
 /// on its first figure.
-fn worked(planned: &Planned<'_>, figure: &Figure, first: bool) -> WorkedFigure {
+fn worked(planned: &Subject<'_>, figure: &Figure, first: bool) -> WorkedFigure {
     WorkedFigure {
         id: format!("{}.{}", figure.family, figure.id),
         title: figure.title.to_owned(),

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use serde_json::Value as Json;
+use tackwright::app::host::There;
 use tackwright::app::issue::{self, Issued, Order};
 use tackwright::app::plan::{Failure, Shelf, load, plan, shelf};
 use tackwright::app::{Host, System};
@@ -46,6 +47,10 @@ impl Host for Desk {
         self.take(path).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
     }
 
+    fn plain(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.bytes(path)
+    }
+
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         self.files.lock().unwrap().insert(path.to_owned(), bytes.to_vec());
         Ok(())
@@ -61,6 +66,15 @@ impl Host for Desk {
         chrono::NaiveDate::from_ymd_opt(2026, 3, 2).unwrap()
     }
 
+    fn there(&self, path: &Path) -> There {
+        let files = self.files.lock().unwrap();
+        match files.contains_key(path) {
+            true => There::File,
+            false if files.keys().any(|p| p.starts_with(path)) => There::Folder,
+            false => There::Nothing,
+        }
+    }
+
     fn exists(&self, path: &Path) -> bool {
         self.files.lock().unwrap().contains_key(path)
     }
@@ -74,7 +88,7 @@ pub(crate) fn shipped() -> Shelf {
 /// Everything `check` reports on a text, and whether the job is sound.
 pub(crate) fn check(name: &str, text: &str, shelf: &Shelf) -> (bool, Vec<Json>) {
     let desk = Desk::with(name, text);
-    let loaded = match load(&desk, Path::new(name)) {
+    let loaded = match load(&desk, Path::new(name), shelf) {
         Ok(loaded) => loaded,
         Err(failure) => return (false, refused(failure)),
     };

@@ -1,7 +1,9 @@
 //! Tools of the tests.
 
+pub(crate) mod bench;
 pub(crate) mod desk;
 pub(crate) mod golden;
+pub(crate) mod keys;
 pub(crate) mod pdf;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;

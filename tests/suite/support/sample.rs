@@ -65,9 +65,7 @@ fn reading(
         tolerance: tolerance.map(str::to_owned),
         instrument: instrument.map(str::to_owned),
         unit: Some(unit.to_owned()),
-        limits: None,
-        replaces: None,
-        filled: None,
+        ..Reading::default()
     }
 }
 
@@ -404,7 +402,7 @@ pub(crate) fn traveler() -> Document {
             signed: None,
         })
         .collect();
-    Document {
+    let mut document = Document {
         meta: Meta {
             kind: "Job traveler".to_owned(),
             title: "Job traveler BT-0412 rev B, Brush truck 7".to_owned(),
@@ -440,8 +438,10 @@ pub(crate) fn traveler() -> Document {
         changes: changes(),
         worksheets: worksheets(),
         record: None,
-        signatures: Vec::new(),
-    }
+        ..Document::default()
+    };
+    document.lay_out();
+    document
 }
 
 fn head(points: Vec<PointEntry>) -> Head {

@@ -2,7 +2,7 @@
 //! record, found conditions, revisions.
 
 use super::super::super::document::{
-    Change, Document, Filled, FoundEntry, FoundPhoto, FoundSheet, Reading, Words,
+    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, Reading, Words,
 };
 use super::{Facts, day, tick, value, who};
 use crate::record::entry::Measured;
@@ -58,8 +58,8 @@ pub(super) fn geometry(document: &mut Document, facts: &Facts<'_>) {
         }
         if let Some((measured, mark)) = last(facts, ids, side, false) {
             let mut filled = value(measured, mark);
-            if measured.verdict != "recorded" {
-                filled.remark = Some(measured.verdict.clone());
+            if measured.verdict.decided() {
+                filled.remark = Some(measured.verdict.to_string());
             }
             row.left = Some(filled);
         }
@@ -120,14 +120,15 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
             .flat_map(|o| o.after.iter().filter_map(|p| facts.state.signatures(&o.key, &p.slot).last()))
             .last()
             .map(|s| Filled::new(s.mark.by.id.clone()).by(day(&s.mark.at)));
-        let size = reading(&["size"]);
-        let lot = reading(&["lot", "filler-lot", "batch"]);
         let dye = reading(&["dye", "visual"]);
-        put(&mut card.boxes, ".welder", welder);
-        put(&mut card.boxes, ".lot", lot);
-        put(&mut card.boxes, ".heat", reading(&["heat"]));
-        put(&mut card.boxes, ".size", size);
-        put(&mut card.boxes, ".accepted", accepted);
+        for (label, by) in [("welded by", welder), ("accepted by", accepted)] {
+            if let Some(by) = by {
+                card.facts.push(Fact::new(
+                    label,
+                    [Some(by.value), by.by].into_iter().flatten().collect::<Vec<_>>().join(", "),
+                ));
+            }
+        }
         if let Some(dye) = dye {
             card.notes.push(Words::plain(format!(
                 "Inspection: {} ({})",

@@ -1,12 +1,14 @@
-//! Rendering of operation texts.
+//! Texts of procedures with their figures placed.
 
 use minijinja::Environment;
 
-use super::super::document::Words;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Text};
+use crate::job::model::Units;
 use crate::procedure::figures::Context;
 use crate::procedure::text;
+
+use super::Words;
 
 /// Renders texts of one document.
 pub(super) struct Writer {
@@ -14,8 +16,8 @@ pub(super) struct Writer {
 }
 
 impl Writer {
-    pub(super) fn new() -> Self {
-        Self { environment: text::environment() }
+    pub(super) fn new(units: Units) -> Self {
+        Self { environment: text::environment_in(units) }
     }
 
     /// A text with its figures placed, plain.

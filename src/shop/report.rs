@@ -3,16 +3,28 @@
 use chrono::NaiveDate;
 use serde_json::{Value as Json, json};
 
-use super::ShopBook;
+use crate::shop::Book;
 use crate::shop::expiry::expiring;
 use crate::shop::fit::{Finding, Procedure, Table, Task};
 use crate::shop::model::Qualification;
 use crate::shop::qualify::derive;
 use crate::shop::qualify::validity::validity;
 
+/// A book and where it comes from.
+#[derive(Debug, Clone, Copy)]
+pub struct Origin<'a> {
+    /// What it says.
+    pub book: &'a Book,
+    /// Name of its file.
+    pub name: &'a str,
+    /// Whether it is the demonstration that ships with the program.
+    pub demo: bool,
+}
+
 /// The table in lines of text: joints with yes and no, then tools, then rules.
 #[must_use]
-pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
+pub fn table_lines<'a>(table: &Table, shop: impl Into<Origin<'a>>) -> Vec<String> {
+    let shop = shop.into();
     // A job whose date is still blank has no day to look at.
     let day = if table.on == chrono::NaiveDate::MIN {
         "A DAY NOT GIVEN YET".to_owned()
@@ -55,12 +67,8 @@ pub fn table_lines(table: &Table, shop: &ShopBook) -> Vec<String> {
     lines
 }
 
-fn name(shop: &ShopBook) -> String {
-    if shop.demo {
-        format!("{}, the demonstration that ships", shop.source.name)
-    } else {
-        shop.source.name.clone()
-    }
+fn name(shop: Origin<'_>) -> String {
+    if shop.demo { format!("{}, the demonstration that ships", shop.name) } else { shop.name.to_owned() }
 }
 
 fn remarks(table: &Table, lines: &mut Vec<String>) {
@@ -134,9 +142,10 @@ fn findings(list: &[Finding]) -> Json {
 
 /// The table for machines.
 #[must_use]
-pub fn table_json(table: &Table, shop: &ShopBook) -> Json {
+pub fn table_json<'a>(table: &Table, shop: impl Into<Origin<'a>>) -> Json {
+    let shop = shop.into();
     json!({
-        "book": shop.source.name,
+        "book": shop.name,
         "demonstration": shop.demo,
         "on": table.on.to_string(),
         "rows": table.joints.iter().flat_map(|j| j.rows()).map(|r| json!({
@@ -171,19 +180,20 @@ pub fn table_json(table: &Table, shop: &ShopBook) -> Json {
 
 /// The book for machines: what runs out, and every range derived from a test.
 #[must_use]
-pub fn book_json(shop: &ShopBook, on: NaiveDate, within: u32) -> Json {
+pub fn book_json<'a>(shop: impl Into<Origin<'a>>, on: NaiveDate, within: u32) -> Json {
+    let shop = shop.into();
     json!({
-        "book": shop.source.name,
+        "book": shop.name,
         "demonstration": shop.demo,
         "on": on.to_string(),
         "within_days": within,
-        "expiring": expiring(&shop.book, on, within).iter().map(|e| json!({
+        "expiring": expiring(shop.book, on, within).iter().map(|e| json!({
             "last_day": e.last_day.to_string(), "days": e.days, "kind": e.kind, "id": e.id,
             "what": e.what, "rule": e.rule,
         })).collect::<Vec<_>>(),
         "qualifications": shop.book.qualification.iter().map(|q| {
             let derived = derive(q);
-            let holds = validity(&shop.book, q);
+            let holds = validity(shop.book, q);
             json!({
                 "id": q.id.value.0, "person": q.person.value.0, "standard": q.standard.value.title(),
                 "test": q.title(), "continuity_until": holds.continuity.to_string(),
@@ -198,13 +208,14 @@ pub fn book_json(shop: &ShopBook, on: NaiveDate, within: u32) -> Json {
 
 /// What runs out, in lines of text; with `ranges` also what each test covers.
 #[must_use]
-pub fn book_lines(shop: &ShopBook, on: NaiveDate, within: u32, ranges: bool) -> Vec<String> {
+pub fn book_lines<'a>(shop: impl Into<Origin<'a>>, on: NaiveDate, within: u32, ranges: bool) -> Vec<String> {
+    let shop = shop.into();
     let mut lines = vec![
         format!("{} ({})", &**shop.book.title, name(shop)),
         String::new(),
         format!("RUNS OUT WITHIN {within} DAYS OF {on}"),
     ];
-    let found = expiring(&shop.book, on, within);
+    let found = expiring(shop.book, on, within);
     let width = found.iter().map(|e| e.id.chars().count()).max().unwrap_or(0);
     for one in &found {
         let left = match one.days {
@@ -232,9 +243,9 @@ pub fn book_lines(shop: &ShopBook, on: NaiveDate, within: u32, ranges: bool) -> 
     lines
 }
 
-fn range_lines(shop: &ShopBook, test: &Qualification, lines: &mut Vec<String>) {
+fn range_lines(shop: Origin<'_>, test: &Qualification, lines: &mut Vec<String>) {
     let who = shop.book.person(&test.person.value).map_or("?", |p| &p.name);
-    let holds = validity(&shop.book, test);
+    let holds = validity(shop.book, test);
     let derived = derive(test);
     lines.push(format!(
         "  {}  {who}: {}, {}; until {}",

@@ -1,26 +1,57 @@
-//! Torques and readings against the tools of the book: range, calibration,
+//! Torques and readings against the tools of a book: range, calibration,
 //! uncertainty against tolerance.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::readings::{Wanted, wanted};
-use crate::app::plan::Loaded;
-use crate::figure::{Figure, Given, registry};
-use crate::job::model::Fastener;
-use crate::procedure::figures::Owner;
-use crate::procedure::selection::Selection;
-use crate::quantity::{Dimensioned, Form, Number, Percent, Quantity, Style, Torque, unit};
+use super::{Finding, Task, ToolFit, Topic, may};
+use crate::figure::metrology::decision::Limits;
+use crate::quantity::{Dimensioned, Form, Kind, Number, Quantity, Style, Torque, unit};
 use crate::shop::Book;
-use crate::shop::fit::{Finding, Task, ToolFit, may};
-use crate::shop::model::{Instrument, TorqueTool};
+use crate::shop::model::{Instrument, Measures, TorqueTool};
 use crate::source::Source;
+use crate::term::Verdict;
 
 const RANGE: Source =
     Source::practice("tools are used from 20 to 100 % of capacity unless the certificate says otherwise");
 const DECISION: Source =
     Source::standard("ISO 14253-1:2013", "5.2, limits reduced by the uncertainty").from_memory();
+
+/// Tolerance over expanded uncertainty that is enough without a second look.
+/// Source: common practice, four to one.
+const ENOUGH: f64 = 4.0;
+
+/// A torque somebody has to tighten to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TorqueNeed {
+    /// Id of the fastener group.
+    pub id: String,
+    /// Final torque.
+    pub torque: Torque,
+    /// Tolerance each way.
+    pub tolerance: Option<Torque>,
+    /// Torques of the stages before.
+    pub stages: Vec<Torque>,
+    /// Id of the wrench the job names.
+    pub named: Option<String>,
+}
+
+/// A reading somebody has to take.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingNeed {
+    /// Instrument as the procedure names it, lower case.
+    pub instrument: String,
+    /// What is measured.
+    pub measures: Measures,
+    /// Values met: target or limits, as far as known.
+    pub values: Vec<Quantity>,
+    /// Tolerance each way, in SI units; none for a value only recorded or
+    /// limited on one side.
+    pub tolerance: Option<f64>,
+    /// What it is, for messages.
+    pub label: String,
+}
 
 /// How well one tool does: reasons and remarks, and tolerance over uncertainty.
 struct Trial {
@@ -29,33 +60,15 @@ struct Trial {
     ratio: Option<f64>,
 }
 
-fn figure<'a>(figures: &'a [Figure], id: &str) -> Option<&'a Figure> {
-    figures.iter().find(|f| f.id == id)
-}
-
 /// Tolerance each way against an expanded uncertainty, by the decision rule:
-/// findings, and the ratio.
+/// findings, and the ratio. A value on target has to come out as conform.
 fn decide(tolerance: f64, expanded: f64) -> (Vec<Finding>, Option<f64>) {
-    let mut given = Given::new();
-    given
-        .set("value", Number::from_si(0.0))
-        .set("lower", Number::from_si(-tolerance))
-        .set("upper", Number::from_si(tolerance))
-        .set("uncertainty", Number::from_si(expanded));
-    let proven = registry::find("decision").and_then(|f| f.reckon(&given).ok());
-    let conforms =
-        proven.as_deref().and_then(|f| figure(f, "verdict")).is_some_and(|f| f.value.show() == "conform");
-    let mut given = Given::new();
-    given.set("tolerance", Number::from_si(tolerance)).set("uncertainty", Number::from_si(expanded));
-    let ratios = registry::find("test-uncertainty-ratio").and_then(|f| f.reckon(&given).ok());
-    let ratio = ratios.as_deref().and_then(|f| figure(f, "ratio")).and_then(|f| f.value.quantity());
-    let sufficient =
-        ratios.as_deref().and_then(|f| figure(f, "sufficient")).is_some_and(|f| f.value.show() == "yes");
-    let ratio = ratio.map(Quantity::si);
+    let limits = Limits { lower: Some(-tolerance), upper: Some(tolerance) };
+    let ratio = Some(tolerance / expanded).filter(|r| r.is_finite());
     let mut findings = Vec::new();
-    if !conforms {
+    if limits.verdict(0.0, expanded) != Verdict::Conform {
         findings.push(Finding::no("its uncertainty takes up the whole tolerance").by(DECISION));
-    } else if !sufficient {
+    } else if ratio.is_some_and(|r| r < ENOUGH * (1.0 - 1e-9)) {
         findings
             .push(Finding::remark("ratio under 4: keep inside the limits by its uncertainty").by(DECISION));
     }
@@ -97,74 +110,44 @@ fn conclude(task: Task, wanted: String, mut trials: Vec<Trial>) -> ToolFit {
     ToolFit { task, wanted, tools, ratio, findings }
 }
 
-/// A tool for every torque of the job.
-pub(super) fn torques(loaded: &Loaded, book: &Book, on: NaiveDate) -> Vec<ToolFit> {
-    loaded.job.fastener.iter().filter_map(|f| torque(loaded, book, f, on)).collect()
+/// A tool for every torque.
+#[must_use]
+pub fn torques(book: &Book, needs: &[TorqueNeed], on: NaiveDate) -> Vec<ToolFit> {
+    needs.iter().map(|n| torque(book, n, on)).collect()
 }
 
-fn torque(loaded: &Loaded, book: &Book, fastener: &Fastener, on: NaiveDate) -> Option<ToolFit> {
-    let owner = Owner::Fastener(fastener.id.value.0.clone());
-    let get = |name: &str| loaded.figures.quantity::<Torque>(&owner, name);
-    let torque = get("torque")?;
-    let tolerance = get("torque_low").zip(get("torque_high")).map(|(low, high)| (high - low) / 2.0);
-    let stages: Vec<Torque> = ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect();
-    let trials =
-        book.torque_tool.iter().map(|t| try_torque_tool(t, torque, tolerance, &stages, on)).collect();
+fn torque(book: &Book, need: &TorqueNeed, on: NaiveDate) -> ToolFit {
+    let trials = book.torque_tool.iter().map(|t| try_torque_tool(t, need, on)).collect();
     let fine = Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
-    let spread = tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
-    let wanted = format!("{}{spread}", fine.both(torque.into()));
-    let mut fit = conclude(Task::Torque(fastener.id.value.to_string()), wanted, trials);
-    named_wrench(book, fastener, &mut fit);
-    Some(fit)
+    let spread = need.tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
+    let wanted = format!("{}{spread}", fine.both(need.torque.into()));
+    let mut fit = conclude(Task::Torque(need.id.clone()), wanted, trials);
+    if let Some(named) = &need.named {
+        named_wrench(book, named, &mut fit);
+    }
+    fit
 }
 
 /// A wrench the job names goes first if it will do, and is spoken of if not.
-fn named_wrench(book: &Book, fastener: &Fastener, fit: &mut ToolFit) {
-    let Some(named) = &fastener.wrench else { return };
-    let id = named.split([',', ' ']).next().unwrap_or_default();
+fn named_wrench(book: &Book, id: &str, fit: &mut ToolFit) {
+    let told = |text: String| Finding::remark(text).about(Topic::NamedTool);
     if !book.torque_tool.iter().any(|t| *t.id.value.0 == *id) {
-        fit.findings.push(Finding::remark(format!("the job names {id}, which is not in the shop book")));
+        fit.findings.push(told(format!("the job names {id}, which is not in the shop book")));
     } else if let Some(place) = fit.tools.iter().position(|t| t == id) {
         let tool = fit.tools.remove(place);
         fit.tools.insert(0, tool);
     } else {
-        fit.findings.push(Finding::remark(format!("the job names {id}, which will not do")));
+        fit.findings.push(told(format!("the job names {id}, which will not do")));
     }
 }
 
-fn try_torque_tool(
-    tool: &TorqueTool,
-    torque: Torque,
-    tolerance: Option<Torque>,
-    stages: &[Torque],
-    on: NaiveDate,
-) -> Trial {
+fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial {
     let mut findings = dates(tool.due.value.0, tool.out_of_service.as_deref(), on);
-    let capacity = tool.capacity.value.value;
-    let mut given = Given::new();
-    given.set("torque", torque).set("capacity", capacity).set("increment", tool.increment.value.value);
-    given.set_some("tolerance", tolerance.filter(|t| t.si() > 0.0));
-    match &tool.uncertainty {
-        // A certificate covers the deviation: its standard uncertainty stands
-        // in the place of a spread.
-        Some(share) => {
-            given.set("deviation", Percent::from_si(0.0));
-            given.set("repeatability", torque * (share.value.value.si() / 2.0));
-        }
-        None => {
-            given.set_some("deviation", tool.deviation.as_ref().map(|d| d.value.value));
-        }
-    }
-    let Some(figures) = registry::find("wrench-choice").and_then(|f| f.reckon(&given).ok()) else {
-        findings.push(Finding::no("can't be judged for this torque"));
-        return Trial { id: tool.id.value.to_string(), findings, ratio: None };
-    };
-    // A certificate that starts elsewhere than at 20 % goes before that rule.
-    let lowest = tool.least.as_ref().map_or(capacity * 0.2, |l| l.value.value);
+    let (lowest, capacity) = tool.range();
     let fits = |t: Torque| t.si() >= lowest.si() * (1.0 - 1e-9) && t.si() <= capacity.si() * (1.0 + 1e-9);
-    let show = |t: Torque| Style::of(crate::quantity::Kind::Torque).both(t.into());
-    if fits(torque) {
-        for stage in stages.iter().filter(|s| !fits(**s)) {
+    let show = |t: Torque| Style::of(Kind::Torque).both(t.into());
+    if fits(need.torque) {
+        for stage in need.stages.iter().filter(|s| !fits(**s)) {
             findings.push(Finding::remark(format!(
                 "the stage at {} is below its {}",
                 show(*stage),
@@ -173,36 +156,36 @@ fn try_torque_tool(
         }
     } else {
         findings.push(
-            Finding::no(format!("{} is outside its {} to {}", show(torque), show(lowest), show(capacity)))
-                .by(RANGE),
+            Finding::no(format!(
+                "{} is outside its {} to {}",
+                show(need.torque),
+                show(lowest),
+                show(capacity)
+            ))
+            .by(RANGE),
         );
     }
-    let expanded = figure(&figures, "uncertainty").and_then(|f| f.value.quantity()).map(Quantity::si);
     let mut ratio = None;
-    if let (Some(tolerance), Some(expanded)) = (tolerance.filter(|t| t.si() > 0.0), expanded) {
-        let (more, found) = decide(tolerance.si(), expanded);
+    if let Some(tolerance) = need.tolerance.filter(|t| t.si() > 0.0) {
+        let (more, found) = decide(tolerance.si(), 2.0 * tool.spread().at(need.torque.si()));
         findings.extend(more);
         ratio = found;
     }
     Trial { id: tool.id.value.to_string(), findings, ratio }
 }
 
-/// A tool for every kind of reading of the plan. Instruments without a number
-/// to prove, such as a lamp, are left to the procedure.
-pub(super) fn readings(
-    loaded: &Loaded,
-    selection: &Selection<'_>,
-    book: &Book,
-    on: NaiveDate,
-) -> Vec<ToolFit> {
-    let mut groups: BTreeMap<(String, &'static str), Vec<Wanted>> = BTreeMap::new();
-    for one in wanted(&loaded.job, selection, &loaded.figures) {
+/// A tool for every kind of reading. Instruments without a number to prove, such
+/// as a lamp, are left to the procedure.
+#[must_use]
+pub fn readings(book: &Book, needs: Vec<ReadingNeed>, on: NaiveDate) -> Vec<ToolFit> {
+    let mut groups: BTreeMap<(String, &'static str), Vec<ReadingNeed>> = BTreeMap::new();
+    for one in needs {
         groups.entry((one.instrument.clone(), one.measures.word())).or_default().push(one);
     }
     groups.into_iter().filter_map(|((instrument, _), wants)| reading(book, &instrument, &wants, on)).collect()
 }
 
-fn reading(book: &Book, instrument: &str, wants: &[Wanted], on: NaiveDate) -> Option<ToolFit> {
+fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) -> Option<ToolFit> {
     let measures = wants.first()?.measures;
     let fits =
         |i: &&Instrument| i.measures.value == measures && instrument.contains(&i.kind.value.to_lowercase());
@@ -234,7 +217,7 @@ fn reading(book: &Book, instrument: &str, wants: &[Wanted], on: NaiveDate) -> Op
     Some(fit)
 }
 
-fn try_instrument(tool: &Instrument, wants: &[Wanted], tightest: Option<f64>, on: NaiveDate) -> Trial {
+fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64>, on: NaiveDate) -> Trial {
     let mut findings = dates(tool.due.value.0, tool.out_of_service.as_deref(), on);
     let (low, high) = tool.range();
     let style = Style::of(tool.measures.value.kind());
@@ -249,9 +232,8 @@ fn try_instrument(tool: &Instrument, wants: &[Wanted], tightest: Option<f64>, on
         findings.push(if tool.capacity.is_some() { finding.by(RANGE) } else { finding });
     }
     let mut ratio = None;
-    if let (Some(tolerance), Some(expanded), Some(step)) = (tightest, tool.expanded(), tool.step()) {
-        // The step is read on top of the certificate: U = 2 sqrt((U/2)² + (r/√12)²).
-        let total = 2.0 * libm::hypot(expanded.si() / 2.0, step.si() / 12.0_f64.sqrt());
+    if let (Some(tolerance), Some(spread)) = (tightest, tool.spread()) {
+        let total = 2.0 * spread.fixed;
         let (more, found) = decide(tolerance, total);
         findings.extend(more);
         ratio = found;

@@ -1,11 +1,11 @@
-//! A job's joint in the terms of a shop book.
+//! A job's joints, torques and readings in the terms of a shop book.
 
-use crate::figure::welding::passes::single_pass_max;
-use crate::figure::{Given, Value, registry};
+use crate::figure::Ask;
+use crate::figure::welding::passes::{Arc, Passes, Position, single_pass_max};
 use crate::file::{Located, Reading};
 use crate::job::model::{Joint, WeldType};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::{Dimensioned, HeatInput, Length, Number, Percent, Speed, Temperature, Time, unit};
+use crate::quantity::{Dimensioned, HeatInput, Length, Percent, Speed, Temperature, Time, unit};
 use crate::reference::metal::{self, Listing};
 use crate::shop::Band;
 use crate::shop::fit::Need;
@@ -99,33 +99,32 @@ fn arc_energy(figures: &JobFigures, owner: &Owner) -> Option<HeatInput> {
 fn size_per_pass(joint: &Joint, need: &mut Need) {
     let us = need.process.as_deref().and_then(process::counted).map(|c| c.us);
     let word = match us {
-        Some("SMAW") => Some("smaw"),
-        Some("GMAW") => Some("gmaw"),
-        Some("FCAW-G" | "FCAW-S") => Some("fcaw"),
+        Some("SMAW") => Some(Arc::Smaw),
+        Some("GMAW") => Some(Arc::Gmaw),
+        Some("FCAW-G" | "FCAW-S") => Some(Arc::Fcaw),
         _ => None,
     };
     let places = need.positions.iter().flat_map(|p| p.needs(Progression::Up));
     need.single_pass_max = places
         .filter_map(|place| {
             let position = match place {
-                Place::Flat => "flat",
-                Place::Horizontal => "horizontal",
-                Place::VerticalUp | Place::VerticalDown => "vertical",
-                Place::Overhead => "overhead",
+                Place::Flat => Position::Flat,
+                Place::Horizontal => Position::Horizontal,
+                Place::VerticalUp | Place::VerticalDown => Position::Vertical,
+                Place::Overhead => Position::Overhead,
             };
             single_pass_max(word?, position)
         })
         .reduce(|a, b| if a < b { a } else { b });
-    let (Some(leg), Some(family)) = (need.leg, registry::find("passes")) else { return };
-    let mut given = Given::new();
-    given.set("leg", leg);
-    given.set_some("travel", joint.travel.as_ref().map(Value::from));
-    given.set_some("wire_diameter", joint.wire.as_ref().map(Value::from));
-    given.set_some("wire_speed", joint.wire_feed.as_ref().map(Value::from));
-    let Ok(figures) = family.reckon(&given) else { return };
-    let get = |id: &str| figures.iter().find(|f| f.id == id).and_then(|f| f.value.quantity());
-    need.bead_leg = get("bead_leg").and_then(crate::quantity::Quantity::typed::<Length>);
-    need.passes = get("passes").and_then(crate::quantity::Quantity::typed::<Number>);
+    let Some(leg) = need.leg else { return };
+    let asked = Ask::<Passes>::new()
+        .with(Passes::leg, leg)
+        .some(Passes::travel, plain(&joint.travel))
+        .some(Passes::wire_diameter, plain(&joint.wire))
+        .some(Passes::wire_speed, plain(&joint.wire_feed));
+    let Ok(answer) = asked.answer() else { return };
+    need.bead_leg = answer.bead_leg.get().copied();
+    need.passes = answer.passes.get().copied();
 }
 
 /// Share of the worst ten minutes the arc burns: the larger of the longest run

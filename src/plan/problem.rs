@@ -1,17 +1,19 @@
 //! What the comparison with the book says, as located problems.
 
-use super::ShopBook;
-use crate::app::plan::Loaded;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
+use crate::job::JobFile;
 use crate::job::model::Joint;
-use crate::shop::fit::{JointFit, Procedure, Table, Task};
+use crate::shop::Origin;
+use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 
-/// All problems of a table.
-pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
+/// What is said of the joints and the people of a job.
+#[must_use]
+pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> Report {
     let mut report = Report::new();
-    for (joint, fit) in loaded.job.joint.iter().zip(&table.joints) {
+    for fit in joints {
+        let Some(joint) = job.joint.iter().find(|j| j.id.value.0 == fit.id) else { continue };
         procedure(joint, fit, shop, &mut report);
-        people(joint, fit, loaded, shop, &mut report);
+        people(joint, fit, job, shop, &mut report);
         machines(joint, fit, &mut report);
         for lack in &fit.traceability {
             report.push(
@@ -20,8 +22,17 @@ pub(super) fn all(loaded: &Loaded, table: &Table, shop: &ShopBook) -> Report {
             );
         }
     }
-    tools(loaded, table, &mut report);
-    signers(loaded, shop, &mut report);
+    signers(job, shop, &mut report);
+    report
+}
+
+/// What is said of the tools for a job's torques and readings.
+#[must_use]
+pub fn tool_problems(job: &JobFile, tools: &[ToolFit]) -> Report {
+    let mut report = Report::new();
+    for fit in tools {
+        tool(job, fit, &mut report);
+    }
     report
 }
 
@@ -33,7 +44,7 @@ fn at(problem: Diagnostic, joint: &Joint) -> Diagnostic {
     problem.at(Some(place.0)).key(place.1)
 }
 
-fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report) {
+fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report) {
     let would = || match fit.candidates.as_slice() {
         [] => "no procedure of the book covers it".to_owned(),
         some => format!("{} would cover it", some.join(", ")),
@@ -56,7 +67,7 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report
             .help(would()),
         ),
         Procedure::Unknown(id) => {
-            let text = format!("joint {}: {id} is not in the shop book {}", fit.id, shop.source.name);
+            let text = format!("joint {}: {id} is not in the shop book {}", fit.id, shop.name);
             // The demonstration book knows nothing of another shop's procedures.
             let problem =
                 if shop.demo { Diagnostic::warning("S201", text) } else { Diagnostic::error("S201", text) };
@@ -81,7 +92,7 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: &ShopBook, report: &mut Report
     }
 }
 
-fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
+fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if fit.welders.is_empty() {
         report.push(
             at(Diagnostic::warning("S204", format!("joint {}: the shop book has no welder", fit.id)), joint)
@@ -105,8 +116,7 @@ fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, repor
         return;
     }
     // The job may name its welders; one of them has to be able.
-    let on_job: Vec<&str> = loaded
-        .job
+    let on_job: Vec<&str> = job
         .person
         .iter()
         .filter(|p| {
@@ -128,7 +138,7 @@ fn people(joint: &Joint, fit: &JointFit, loaded: &Loaded, shop: &ShopBook, repor
         );
     }
     let last = able.iter().filter_map(|w| w.until).max();
-    if let (Some(due), Some(last)) = (&loaded.job.job.due, last)
+    if let (Some(due), Some(last)) = (&job.job.due, last)
         && last < due.value.0
     {
         report.push(
@@ -170,7 +180,7 @@ fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
     }
     // A machine that is refused already says why.
     for machine in fit.usable() {
-        for finding in machine.findings.iter().filter(|f| !f.refuses && f.text.contains("cold joint")) {
+        for finding in machine.findings.iter().filter(|f| !f.refuses && f.topic == Topic::ColdJoint) {
             let mut problem =
                 Diagnostic::warning("S211", format!("joint {}, {}: {}", fit.id, machine.id, finding.text));
             if let Some(source) = finding.source {
@@ -181,51 +191,45 @@ fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
     }
 }
 
-fn tools(loaded: &Loaded, table: &Table, report: &mut Report) {
-    for fit in &table.tools {
-        let place: Option<(Span, String)> = match &fit.task {
-            Task::Torque(id) => loaded
-                .job
-                .fastener
-                .iter()
-                .find(|f| f.id.value.0 == *id)
-                .map(|f| (f.id.span.clone(), f.id.key.clone())),
-            Task::Readings(_) => None,
-        };
-        let what = match &fit.task {
-            Task::Torque(id) => format!("fastener {id}, {}", fit.wanted),
-            Task::Readings(instrument) => format!("{instrument}, {}", fit.wanted),
-        };
-        let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
-        if fit.tools.is_empty() {
-            let mut problem =
-                Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
-                    .at(span)
-                    .key(key)
-                    .expected("a tool in range, in calibration on the day, and finer than the tolerance");
-            for finding in &fit.findings {
-                problem = problem.help(finding.text.clone());
-            }
-            report.push(problem);
-            continue;
+fn tool(job: &JobFile, fit: &ToolFit, report: &mut Report) {
+    let place: Option<(Span, String)> = match &fit.task {
+        Task::Torque(id) => {
+            job.fastener.iter().find(|f| f.id.value.0 == *id).map(|f| (f.id.span.clone(), f.id.key.clone()))
         }
-        for finding in fit.findings.iter().filter(|f| !f.refuses && f.text.starts_with("the job names")) {
-            report.push(
-                Diagnostic::warning("S212", format!("{what}: {}", finding.text))
-                    .at(span.clone())
-                    .key(key.clone())
-                    .expected(format!("one of {}", fit.tools.join(", "))),
-            );
+        Task::Readings(_) => None,
+    };
+    let what = match &fit.task {
+        Task::Torque(id) => format!("fastener {id}, {}", fit.wanted),
+        Task::Readings(instrument) => format!("{instrument}, {}", fit.wanted),
+    };
+    let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
+    if fit.tools.is_empty() {
+        let mut problem = Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
+            .at(span)
+            .key(key)
+            .expected("a tool in range, in calibration on the day, and finer than the tolerance");
+        for finding in &fit.findings {
+            problem = problem.help(finding.text.clone());
         }
+        report.push(problem);
+        return;
+    }
+    for finding in fit.findings.iter().filter(|f| !f.refuses && f.topic == Topic::NamedTool) {
+        report.push(
+            Diagnostic::warning("S212", format!("{what}: {}", finding.text))
+                .at(span.clone())
+                .key(key.clone())
+                .expected(format!("one of {}", fit.tools.join(", "))),
+        );
     }
 }
 
 /// People of the job against people of the book.
-fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
+fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if shop.demo {
         return;
     }
-    for person in &loaded.job.person {
+    for person in &job.person {
         let place = |d: Diagnostic| d.at(Some(person.id.span.clone())).key(person.id.key.clone());
         let Some(known) = shop.book.person(&person.id.value) else {
             let ids: Vec<&str> = shop.book.person.iter().map(|p| &*p.id.value.0).collect();
@@ -270,7 +274,7 @@ fn signers(loaded: &Loaded, shop: &ShopBook, report: &mut Report) {
             );
         }
         if let Some(until) = &known.until
-            && until.value.0 < loaded.job.job.date.value.0
+            && until.value.0 < job.job.date.value.0
         {
             report.push(
                 place(Diagnostic::warning(

@@ -1,0 +1,117 @@
+//! Places in a traveler's folder. Names that come out of a log, a list of files
+//! or a plan pass here before they become a path, so none of them leads out.
+
+use std::path::{Path, PathBuf};
+
+use super::refused;
+use crate::app::plan::Failure;
+use crate::diagnostic::Diagnostic;
+use crate::file::FileName;
+
+/// Name of the log.
+pub const LOG: &str = "log.jsonl";
+/// Folder of photos.
+const PHOTOS: &str = "photos";
+/// Folder of slips for the bench.
+const SLIPS: &str = "slips";
+/// Note where the shop book stands.
+const NOTE: &str = "shop-book";
+
+/// The log of a traveler.
+#[must_use]
+pub fn log(folder: &Path) -> PathBuf {
+    folder.join(LOG)
+}
+
+/// The note where the shop book of a traveler stands.
+#[must_use]
+pub fn note(folder: &Path) -> PathBuf {
+    folder.join(NOTE)
+}
+
+/// The slip of an entry.
+#[must_use]
+pub fn slip(folder: &Path, entry: u64) -> PathBuf {
+    folder.join(SLIPS).join(format!("entry-{entry:06}.pdf"))
+}
+
+/// The folder of a revision.
+///
+/// # Errors
+/// If the letter is no plain name, or the name of something else in the folder.
+pub fn revision(folder: &Path, letter: &str) -> Result<PathBuf, Failure> {
+    let name = name("revision", letter)?;
+    let taken = [LOG, PHOTOS, SLIPS, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
+    if taken || letter.to_ascii_lowercase().ends_with("-completed.pdf") {
+        return Err(refused(
+            Diagnostic::error("L005", format!("\"{letter}\" can't be the letter of a revision"))
+                .key("revision")
+                .expected("a letter or a short name; this one is used by the record itself")
+                .example("revision = \"B\""),
+        ));
+    }
+    Ok(name.below(folder))
+}
+
+/// A file of a revision.
+///
+/// # Errors
+/// If it is no plain name.
+pub fn part(revision: &Path, file: &str) -> Result<PathBuf, Failure> {
+    Ok(name("list of files", file)?.below(revision))
+}
+
+/// A photo.
+///
+/// # Errors
+/// If it is no plain name.
+pub fn photo(folder: &Path, file: &str) -> Result<PathBuf, Failure> {
+    Ok(name("photo", file)?.below(&folder.join(PHOTOS)))
+}
+
+/// The completed record of a number.
+///
+/// # Errors
+/// If the number is no plain name.
+pub fn completed(folder: &Path, number: &str) -> Result<PathBuf, Failure> {
+    let plain = name("number", number)?;
+    Ok(folder.join(format!("{plain}-completed.pdf")))
+}
+
+/// The traveler of a number in a folder of travelers; none if it is no plain name.
+#[must_use]
+pub fn traveler(travelers: &Path, number: &str) -> Option<PathBuf> {
+    FileName::of(number).map(|n| n.below(travelers))
+}
+
+fn name(what: &str, text: &str) -> Result<FileName, Failure> {
+    FileName::of(text).ok_or_else(|| {
+        refused(
+            Diagnostic::error("L005", format!("the {what} \"{text}\" can't be the name of a file"))
+                .expected("letters, digits and hyphens, at most 60")
+                .help("nothing was read or written; the files of this traveler were tampered with: take a copy that is whole"),
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_name_leads_out_of_the_folder() {
+        let folder = Path::new("travelers/TW-1");
+        for bad in ["..", "../x", "/etc/passwd", "a/b", "a\\b", "", "C:", "x\0"] {
+            assert!(revision(folder, bad).is_err(), "{bad:?}");
+            assert!(part(folder, bad).is_err(), "{bad:?}");
+            assert!(photo(folder, bad).is_err(), "{bad:?}");
+            assert!(completed(folder, bad).is_err(), "{bad:?}");
+            assert!(traveler(folder, bad).is_none(), "{bad:?}");
+        }
+        for taken in ["log.jsonl", "Photos", "slips", "shop-book", "TW-1-completed.pdf"] {
+            assert!(revision(folder, taken).is_err(), "{taken}");
+        }
+        assert_eq!(revision(folder, "B").unwrap(), folder.join("B"));
+        assert_eq!(photo(folder, "F1-1-ab.jpg").unwrap(), folder.join("photos/F1-1-ab.jpg"));
+    }
+}

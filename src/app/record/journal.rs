@@ -1,0 +1,85 @@
+//! The shop's journal on the disk: a file in the folder of travelers, written
+//! after every entry, looked at before one.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::files::{LogFile, RecordHost};
+use super::{refused, system};
+use crate::app::host::There;
+use crate::app::plan::Failure;
+use crate::diagnostic::Diagnostic;
+use crate::record::Store;
+use crate::record::journal::{self, Against, Journal};
+
+/// Name of the journal in a folder of travelers.
+pub const JOURNAL: &str = "journal.jsonl";
+/// Longest line, in bytes; a note has about 350.
+const LONGEST: u64 = 4096;
+
+/// The journal a traveler's folder belongs to.
+#[must_use]
+pub fn place(host: &dyn RecordHost, traveler: &Path) -> PathBuf {
+    host.absolute(traveler).parent().map_or_else(|| PathBuf::from(JOURNAL), |p| p.join(JOURNAL))
+}
+
+/// Reads a journal; an empty one where there is none.
+///
+/// # Errors
+/// If it is there and can't be read.
+pub fn read(host: &dyn RecordHost, path: &Path) -> Result<Journal, Failure> {
+    if host.there(path) == There::Nothing {
+        return Ok(Journal::default());
+    }
+    let bytes = host.plain(path).map_err(|e| system(path, e))?;
+    Ok(journal::check(&bytes))
+}
+
+/// Refuses a log the journal speaks against.
+///
+/// # Errors
+/// If lines are missing, or are others than the journal saw.
+pub fn stand_by(
+    host: &dyn RecordHost,
+    path: &Path,
+    traveler: &str,
+    hashes: &[String],
+) -> Result<(), Failure> {
+    match read(host, path)?.against(traveler, hashes) {
+        None | Some(Against::Unseen { .. }) => Ok(()),
+        Some(against) => Err(refused(
+            Diagnostic::error("L006", format!("the log of {traveler} is not the one that was kept: {against}"))
+                .rule("the record only grows")
+                .help("nothing was written; put the newest copy of the traveler's folder back and show this to the lead"),
+        )),
+    }
+}
+
+/// Writes the head of a traveler's log down.
+///
+/// # Errors
+/// If the journal can't be written, or its last line is damaged.
+pub fn note(
+    path: &Path,
+    clock: &DateTime<FixedOffset>,
+    traveler: &str,
+    entries: u64,
+    head: &str,
+) -> Result<(), Failure> {
+    let fail = |e: &dyn std::fmt::Display| system(path, e);
+    let mut file = LogFile::open(path).map_err(|e| fail(&e))?;
+    let size = file.size().map_err(|e| fail(&e))?;
+    let from = size.saturating_sub(2 * LONGEST);
+    let end = file.read(from, size - from).map_err(|e| fail(&e))?;
+    let whole = end.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    if whole < end.len() {
+        // A note that was never confirmed; the next one says what it said.
+        file.cut(from + whole as u64).map_err(|e| fail(&e))?;
+    }
+    let lines = end.get(..whole.saturating_sub(1)).unwrap_or_default();
+    let start = lines.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    let last = lines.get(start..).unwrap_or_default();
+    let line = journal::next(last, clock, traveler, entries, head).map_err(|e| fail(&e))?;
+    file.append(&line).map_err(|e| fail(&e))
+}

@@ -1,0 +1,56 @@
+//! What came of a reading: its verdict, and what it changed.
+
+use std::path::PathBuf;
+
+use super::recompute::Changed;
+use crate::record::entry::Measured;
+use crate::record::log::Appended;
+use crate::term::{self, Verdict};
+
+/// A reading whose printed target is another one now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewTarget {
+    /// Number of its operation.
+    pub operation: u32,
+    /// Id.
+    pub id: String,
+    /// Label.
+    pub label: String,
+    /// As printed.
+    pub before: String,
+    /// Now.
+    pub now: String,
+}
+
+/// What came of a reading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Judged {
+    /// Place and hash.
+    pub entry: Appended,
+    /// The entry.
+    pub measured: Measured,
+    /// One sentence: value, limits, guard band, verdict.
+    pub words: String,
+    /// Figures that changed.
+    pub changed: Vec<Changed>,
+    /// Targets that changed.
+    pub targets: Vec<NewTarget>,
+    /// The slip for the bench.
+    pub slip: Option<PathBuf>,
+}
+
+impl Judged {
+    /// What to do about a reading that is not proven to conform.
+    #[must_use]
+    pub fn advice(&self) -> Option<&'static str> {
+        match self.measured.verdict {
+            term::Judged::Decided(Verdict::NotConform) => Some(
+                "Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
+            ),
+            term::Judged::Decided(Verdict::NotProven) => Some(
+                "Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
+            ),
+            term::Judged::Decided(Verdict::Conform) | term::Judged::Recorded => None,
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! What was issued, as it lies in a traveler's folder: written once, and checked
+//! against the log whenever it is read.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use serde_json::Value as Json;
+
+use super::content::Content;
+use super::files::RecordHost;
+use super::{folder, refused, system};
+use crate::app::plan::Failure;
+use crate::diagnostic::Diagnostic;
+use crate::record::entry::Issue;
+use crate::record::{Frozen, sha256};
+
+/// Name of the list of frozen files.
+pub const MANIFEST: &str = "manifest.json";
+/// Name of the frozen plan.
+pub const PLAN: &str = "plan.json";
+/// Name of the paper.
+pub const PAPER: &str = "traveler.pdf";
+/// Name of the work papers beside it.
+pub const WORK_PAPERS: &str = "work-papers.pdf";
+
+/// Writes a revision's files. They count only once the log names them.
+///
+/// # Errors
+/// If a file can't be written.
+pub fn store(host: &dyn RecordHost, traveler: &Path, content: &Content) -> Result<(), Failure> {
+    let place = folder::revision(traveler, &content.plan.revision)?;
+    for (name, bytes) in &content.files {
+        let path = folder::part(&place, name)?;
+        host.write(&path, bytes).map_err(|e| system(&path, e))?;
+    }
+    let path = place.join(MANIFEST);
+    host.write(&path, &content.manifest).map_err(|e| system(&path, e))
+}
+
+/// The list of a revision's files, which is the one the log names.
+struct Listed {
+    place: PathBuf,
+    manifest: Vec<u8>,
+    /// Names and digests.
+    files: Vec<(String, String)>,
+}
+
+impl Listed {
+    fn open(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Self, Failure> {
+        let place = folder::revision(traveler, &issue.revision)?;
+        let path = place.join(MANIFEST);
+        let manifest = host.plain(&path).map_err(|e| system(&path, e))?;
+        if sha256(&manifest) != issue.content {
+            return Err(changed(&path));
+        }
+        let listed: Json = serde_json::from_slice(&manifest).map_err(|e| system(&path, e))?;
+        let one =
+            |file: &Json| Some((file["name"].as_str()?.to_owned(), file["sha256"].as_str()?.to_owned()));
+        let files = listed["files"].as_array().into_iter().flatten().filter_map(one).collect();
+        Ok(Self { place, manifest, files })
+    }
+
+    fn read(&self, host: &dyn RecordHost, name: &str, digest: &str) -> Result<Vec<u8>, Failure> {
+        let path = folder::part(&self.place, name)?;
+        let bytes = host.plain(&path).map_err(|e| system(&path, e))?;
+        if sha256(&bytes) == digest { Ok(bytes) } else { Err(changed(&path)) }
+    }
+}
+
+fn changed(path: &Path) -> Failure {
+    refused(
+        Diagnostic::error("L004", format!("{} was changed after it was issued", path.display()))
+            .help("restore the file from a copy; what was issued can't be edited, only revised"),
+    )
+}
+
+fn plan(bytes: &[u8]) -> Result<Frozen, Failure> {
+    serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("{PLAN} is no frozen plan: {e}")))
+}
+
+/// A stored revision, checked against its list of files, and that against the log.
+///
+/// # Errors
+/// If a file is missing or is not what was frozen.
+pub fn load(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Content, Failure> {
+    let listed = Listed::open(host, traveler, issue)?;
+    let mut files = BTreeMap::new();
+    for (name, digest) in &listed.files {
+        files.insert(name.clone(), listed.read(host, name, digest)?);
+    }
+    let plan = plan(need(&files, PLAN)?)?;
+    Ok(Content { files, manifest: listed.manifest, plan })
+}
+
+/// One frozen file, checked as [`load`] does.
+///
+/// # Errors
+/// If it is missing or is not what was frozen.
+pub fn file(host: &dyn RecordHost, traveler: &Path, issue: &Issue, name: &str) -> Result<Vec<u8>, Failure> {
+    let listed = Listed::open(host, traveler, issue)?;
+    match listed.files.iter().find(|(n, _)| n == name) {
+        Some((_, digest)) => listed.read(host, name, digest),
+        None => Err(lost(name)),
+    }
+}
+
+/// The frozen plan of a revision, checked as [`load`] does.
+///
+/// # Errors
+/// If it is missing or is not what was frozen.
+pub fn frozen_plan(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Frozen, Failure> {
+    plan(&file(host, traveler, issue, PLAN)?)
+}
+
+/// A frozen file among those that were read.
+///
+/// # Errors
+/// If it is not there.
+pub fn need<'a>(files: &'a BTreeMap<String, Vec<u8>>, name: &str) -> Result<&'a [u8], Failure> {
+    files.get(name).map(Vec::as_slice).ok_or_else(|| lost(name))
+}
+
+fn lost(name: &str) -> Failure {
+    Failure::System(format!("{name} is missing from what was issued"))
+}

@@ -1,0 +1,257 @@
+//! What a check of a record says: what was looked at, and the least of what holds.
+
+use std::collections::BTreeSet;
+
+use serde_json::{Value as Json, json};
+
+use super::Maker;
+use crate::record::journal::Journal;
+
+/// How a check came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// It holds.
+    Good,
+    /// It does not.
+    Bad,
+    /// This version of the program can't tell.
+    NotShown,
+    /// It fits, but rests on a demonstration's key.
+    Demonstration,
+}
+
+/// One thing that was looked at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Looked {
+    /// How it came out.
+    pub outcome: Outcome,
+    /// In plain words.
+    pub words: String,
+}
+
+/// What a reader of a record trusts.
+#[derive(Debug, Clone, Default)]
+pub struct Trust {
+    /// Roots of the shop's signature by the SHA-256 of their certificates, and
+    /// Ed25519 keys of records that are older: 64 digits, lower case.
+    pub named: BTreeSet<String>,
+    /// A record without a seal, or with a demonstration's, is good enough.
+    pub unsealed: bool,
+    /// The shop's journal.
+    pub journal: Option<Journal>,
+}
+
+impl Trust {
+    /// Whether a root or an old key is among those that were named.
+    #[must_use]
+    pub fn names(&self, digits: &str) -> bool {
+        self.named.contains(&digits.to_lowercase())
+    }
+}
+
+/// The least of what holds of a record, worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Holds {
+    /// It is something else.
+    NoRecord,
+    /// Something was changed, or was never as it should be.
+    Altered,
+    /// Whole, but an entry could not have been made by the rules.
+    AgainstRules,
+    /// Whole, but the pages are another version's and nothing vouches for them.
+    PagesNotShown,
+    /// Whole; the work goes on.
+    NotClosed,
+    /// Whole and closed, with something open.
+    OpenPoints,
+    /// Complete; nothing shows who made it.
+    NotSealed,
+    /// Complete; the key that sealed it is a demonstration's.
+    Demonstration,
+    /// Complete and sealed; the reader named no key, or another one.
+    SealedByOther,
+    /// Complete, sealed by the key the reader named.
+    SealedByNamed,
+}
+
+impl Holds {
+    /// The first line of the answer.
+    #[must_use]
+    pub const fn sentence(self) -> &'static str {
+        match self {
+            Holds::NoRecord => "NO RECORD: this file is no completed record.",
+            Holds::Altered => "ALTERED: this is not a record as it was made. Do not rely on it.",
+            Holds::AgainstRules => {
+                "AGAINST THE RULES: the log is whole, but an entry can't have been made as it stands. Do not rely on it."
+            }
+            Holds::PagesNotShown => {
+                "PAGES NOT SHOWN: the log is whole, but nothing shows that the pages say what it says. Read the log."
+            }
+            Holds::NotClosed => "NOT CLOSED: the record is whole, the work is not finished.",
+            Holds::OpenPoints => "CLOSED WITH OPEN POINTS: the record is whole, but not everything was done.",
+            Holds::NotSealed => "COMPLETE, NOT SEALED: nothing shows who made it.",
+            Holds::Demonstration => {
+                "COMPLETE, SIGNED BY A DEMONSTRATION KEY: anybody may sign with it, so nothing shows who made it."
+            }
+            Holds::SealedByOther => {
+                "COMPLETE, SEALED BY A KEY YOU DID NOT NAME: name the one on your traveler (--trust FINGERPRINT)."
+            }
+            Holds::SealedByNamed => "COMPLETE, SEALED BY THE KEY YOU NAMED: nobody changed it since.",
+        }
+    }
+
+    /// One word for machines.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Holds::NoRecord => "no-record",
+            Holds::Altered => "altered",
+            Holds::AgainstRules => "against-the-rules",
+            Holds::PagesNotShown => "pages-not-shown",
+            Holds::NotClosed => "not-closed",
+            Holds::OpenPoints => "open-points",
+            Holds::NotSealed => "not-sealed",
+            Holds::Demonstration => "demonstration",
+            Holds::SealedByOther => "sealed-by-other",
+            Holds::SealedByNamed => "sealed-by-named",
+        }
+    }
+}
+
+/// What a check proved, and what it can't prove.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Verdict {
+    /// Number and revision of the record.
+    pub name: String,
+    /// Checks in order.
+    pub looked: Vec<Looked>,
+    /// Whether it is a completed record at all.
+    pub record: bool,
+    /// Whether every entry could be made by the rules.
+    pub by_rules: bool,
+    /// Whether the traveler was closed.
+    pub closed: bool,
+    /// What was open when it was closed.
+    pub open: Vec<String>,
+    /// Whether a good seal of a shop covers every byte.
+    pub sealed: bool,
+    /// Whether a demonstration's key sealed it.
+    pub demonstration: bool,
+    /// Who signed the file, for machines.
+    pub signers: Vec<Json>,
+    /// Whether that seal is by the key the reader named.
+    pub by_named: bool,
+    /// Whether a record without a seal is good enough for the reader.
+    pub unsealed: bool,
+    /// Remarks.
+    pub remarks: Vec<String>,
+    /// What no check of this file can prove.
+    pub limits: Vec<String>,
+}
+
+impl Verdict {
+    /// Whether nothing speaks against the record and everything was shown: by
+    /// making it again, or by a seal of the key named over every byte.
+    #[must_use]
+    pub fn whole(&self) -> bool {
+        !self.looked.is_empty()
+            && self.looked.iter().all(|l| match l.outcome {
+                Outcome::Good | Outcome::Demonstration => true,
+                Outcome::Bad => false,
+                Outcome::NotShown => self.by_named,
+            })
+    }
+
+    /// Whether anything speaks against it.
+    #[must_use]
+    pub fn broken(&self) -> bool {
+        self.looked.is_empty() || self.looked.iter().any(|l| l.outcome == Outcome::Bad)
+    }
+
+    /// The least of what holds.
+    #[must_use]
+    pub fn holds(&self) -> Holds {
+        if !self.record {
+            Holds::NoRecord
+        } else if self.broken() {
+            Holds::Altered
+        } else if !self.by_rules {
+            Holds::AgainstRules
+        } else if !self.whole() {
+            Holds::PagesNotShown
+        } else if !self.closed {
+            Holds::NotClosed
+        } else if !self.open.is_empty() {
+            Holds::OpenPoints
+        } else if self.demonstration {
+            Holds::Demonstration
+        } else if !self.sealed {
+            Holds::NotSealed
+        } else if !self.by_named {
+            Holds::SealedByOther
+        } else {
+            Holds::SealedByNamed
+        }
+    }
+
+    /// Whether the reader has what was asked for.
+    #[must_use]
+    pub fn accepted(&self) -> bool {
+        match self.holds() {
+            Holds::SealedByNamed => true,
+            Holds::NotSealed | Holds::Demonstration => self.unsealed,
+            _ => false,
+        }
+    }
+
+    pub(in crate::app::record) fn look(
+        &mut self,
+        holds: bool,
+        yes: impl Into<String>,
+        no: impl Into<String>,
+    ) -> bool {
+        let outcome = if holds { Outcome::Good } else { Outcome::Bad };
+        self.say(outcome, if holds { yes.into() } else { no.into() });
+        holds
+    }
+
+    pub(in crate::app::record) fn say(&mut self, outcome: Outcome, words: String) {
+        self.looked.push(Looked { outcome, words });
+    }
+
+    /// As `look` for what is made again: another maker makes it otherwise.
+    pub(super) fn look_again(
+        &mut self,
+        maker: Maker,
+        holds: bool,
+        yes: impl Into<String>,
+        no: impl Into<String>,
+    ) {
+        if holds || maker == Maker::This {
+            self.look(holds, yes, no);
+            return;
+        }
+        let words = format!(
+            "{} This record was made by another version of the program, so that proves nothing; ask the shop for the version named below.",
+            no.into()
+        );
+        self.looked.push(Looked { outcome: Outcome::NotShown, words });
+    }
+
+    /// For machines.
+    #[must_use]
+    pub fn json(&self) -> Json {
+        let holds = |l: &Looked| match l.outcome {
+            Outcome::Good => Json::Bool(true),
+            Outcome::Bad => Json::Bool(false),
+            Outcome::NotShown | Outcome::Demonstration => Json::Null,
+        };
+        json!({
+            "record": self.name, "holds": self.holds().word(), "sentence": self.holds().sentence(),
+            "accepted": self.accepted(), "whole": self.whole(), "sealed": self.sealed, "open": self.open,
+            "demonstration": self.demonstration, "signers": self.signers,
+            "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
+            "remarks": self.remarks, "cannot_prove": self.limits,
+        })
+    }
+}

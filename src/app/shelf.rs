@@ -1,0 +1,104 @@
+//! What jobs are planned with: the library of procedures and the shop book.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::failure::{Failure, SourceText};
+use super::host::Host;
+use super::shop::{self, ShopBook, book, find};
+use crate::diagnostic::Report;
+use crate::procedure::{Library, embedded};
+
+/// The library, and the files it was read from.
+#[derive(Debug, Clone)]
+pub struct Shelf {
+    /// Procedures and operations.
+    pub library: Library,
+    /// Files, for showing problems.
+    pub sources: Vec<SourceText>,
+    /// What loading reported; free of errors.
+    pub report: Report,
+    /// The shop book.
+    pub shop: ShopBook,
+}
+
+impl Shelf {
+    /// The files of procedures, without the shop book.
+    pub fn procedures(&self) -> impl Iterator<Item = &SourceText> {
+        self.sources.iter().filter(|s| **s != self.shop.source)
+    }
+}
+
+/// Loads the procedures that ship with the program, and those of `folder`
+/// over them, with the demonstration shop book.
+///
+/// # Errors
+/// If the folder can't be read or a procedure is faulty.
+pub fn shelf(host: &dyn Host, folder: Option<&Path>) -> Result<Shelf, Failure> {
+    shelf_of(host, folder, shop::book(host, None)?)
+}
+
+/// As [`shelf`], with a given shop book: its folder of procedures goes over
+/// those that ship, `folder` over both; its point levels are set.
+///
+/// # Errors
+/// If a folder can't be read, or a procedure or a level is faulty.
+pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Result<Shelf, Failure> {
+    let mut sources: Vec<SourceText> = embedded::FILES
+        .iter()
+        .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
+        .collect();
+    for folder in shop.procedures().into_iter().chain(folder.map(Path::to_owned)) {
+        let files =
+            host.files(&folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
+        for path in files {
+            let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+            sources.push(SourceText { name: path.display().to_string(), text });
+        }
+    }
+    let (mut library, mut report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    report.extend(shop.set_levels(&mut library));
+    report.extend(shop.report.clone());
+    sources.push(shop.source.clone());
+    if report.has_errors() {
+        return Err(Failure::Refused(report, sources));
+    }
+    Ok(Shelf { library, sources, report, shop })
+}
+
+/// The shelves of several jobs: one per shop book.
+#[derive(Debug, Clone)]
+pub struct Shelves {
+    by_book: BTreeMap<Option<PathBuf>, Result<Shelf, Failure>>,
+    of_job: BTreeMap<PathBuf, Option<PathBuf>>,
+}
+
+impl Shelves {
+    /// Loads what the jobs need: `folder` goes over the procedures of the book,
+    /// `named` is the book to use whatever lies next to the jobs.
+    #[must_use]
+    pub fn gather(host: &dyn Host, folder: Option<&Path>, named: Option<&Path>, jobs: &[PathBuf]) -> Self {
+        let mut shelves = Self { by_book: BTreeMap::new(), of_job: BTreeMap::new() };
+        for job in jobs {
+            let path = find(host, named, Some(job));
+            shelves
+                .by_book
+                .entry(path.clone())
+                .or_insert_with(|| book(host, path.as_deref()).and_then(|b| shelf_of(host, folder, b)));
+            shelves.of_job.insert(job.clone(), path);
+        }
+        shelves
+    }
+
+    /// The shelf of a job.
+    ///
+    /// # Errors
+    /// If its book or a procedure is faulty.
+    pub fn of(&self, job: &Path) -> Result<&Shelf, Failure> {
+        match self.of_job.get(job).and_then(|path| self.by_book.get(path)) {
+            Some(Ok(shelf)) => Ok(shelf),
+            Some(Err(failure)) => Err(failure.clone()),
+            None => Err(Failure::System(format!("{}: not among the jobs given", job.display()))),
+        }
+    }
+}

@@ -1,0 +1,295 @@
+//! Typed outputs: what a row of `gives` becomes.
+
+use super::{Answer, Output, OutputKind, Trouble, Value};
+use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::source::Source;
+
+/// A type an output may have: every quantity, `bool`, `String`, every enum made
+/// with [`words!`](crate::words), and lists of quantities or words.
+pub trait Shown: Clone {
+    /// What it is to a listing.
+    const KIND: OutputKind;
+
+    /// Puts it into a value.
+    fn value(&self) -> Value;
+
+    /// Takes it out of a value it was put into.
+    fn back(value: &Value) -> Option<Self>;
+}
+
+impl<T: Dimensioned> Shown for T {
+    const KIND: OutputKind = OutputKind::Quantity(T::KIND);
+
+    fn value(&self) -> Value {
+        Value::exact(*self)
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        value.quantity().and_then(Quantity::typed)
+    }
+}
+
+impl Shown for bool {
+    const KIND: OutputKind = OutputKind::Flag;
+
+    fn value(&self) -> Value {
+        Value::Flag(*self)
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        match value {
+            Value::Flag(flag) => Some(*flag),
+            _ => None,
+        }
+    }
+}
+
+impl Shown for String {
+    const KIND: OutputKind = OutputKind::Word;
+
+    fn value(&self) -> Value {
+        Value::word(self.clone())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        match value {
+            Value::Word(word) => Some(word.clone()),
+            _ => None,
+        }
+    }
+}
+
+fn list<T: Shown>(value: &Value) -> Option<Vec<T>> {
+    match value {
+        Value::List(list) => list.iter().map(T::back).collect(),
+        _ => None,
+    }
+}
+
+impl<T: Dimensioned> Shown for Vec<T> {
+    const KIND: OutputKind = OutputKind::List(T::KIND);
+
+    fn value(&self) -> Value {
+        Value::List(self.iter().map(|item| Value::exact(*item)).collect())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        list(value)
+    }
+}
+
+impl Shown for Vec<String> {
+    const KIND: OutputKind = OutputKind::Words;
+
+    fn value(&self) -> Value {
+        Value::List(self.iter().cloned().map(Value::Word).collect())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        list(value)
+    }
+}
+
+/// An output on its way: empty until the family gives it.
+#[derive(Debug, Clone)]
+pub struct Out<T> {
+    value: Option<T>,
+    standard: f64,
+    decided: bool,
+    held: Option<T>,
+    expanded: f64,
+    formula: Option<String>,
+    source: Option<Source>,
+    style: Option<Style>,
+}
+
+impl<T> Default for Out<T> {
+    fn default() -> Self {
+        Self {
+            value: None,
+            standard: 0.0,
+            decided: false,
+            held: None,
+            expanded: 0.0,
+            formula: None,
+            source: None,
+            style: None,
+        }
+    }
+}
+
+impl<T: Shown> Out<T> {
+    /// Gives it.
+    pub fn put(&mut self, value: impl Into<T>) {
+        self.value = Some(value.into());
+    }
+
+    /// Gives it if there is one.
+    pub fn put_some(&mut self, value: Option<impl Into<T>>) {
+        if let Some(value) = value {
+            self.put(value);
+        }
+    }
+
+    /// Gives it with its own standard uncertainty, where the family computes
+    /// that itself.
+    pub fn put_uncertain(&mut self, value: T, standard: T)
+    where
+        T: Dimensioned,
+    {
+        self.put(value);
+        self.standard = standard.si();
+    }
+
+    /// Gives a setting that was decided on: rounded to a mark of a tool, chosen
+    /// from a table. Go on with the value this returns: while uncertainty is
+    /// carried past the decision it is what was decided, not what would have
+    /// been decided with other inputs (JCGM 100:2008, 5.1.2: the sensitivity
+    /// of a result to an input at the setting in use).
+    pub fn decide(&mut self, value: impl Into<T>) -> T {
+        let value = self.held.clone().unwrap_or_else(|| value.into());
+        self.value = Some(value.clone());
+        self.decided = true;
+        value
+    }
+
+    /// Its expanded uncertainty (k = 2) from what was stated of the inputs, for
+    /// the guard band of a verdict. Zero where no input is uncertain, and while
+    /// the uncertainty is being found: the body runs once more when it is known.
+    #[must_use]
+    pub fn expanded(&self) -> T
+    where
+        T: Dimensioned,
+    {
+        T::from_si(self.expanded)
+    }
+
+    /// What was given.
+    #[must_use]
+    pub fn get(&self) -> Option<&T> {
+        self.value.as_ref()
+    }
+
+    /// Says which formula gave it, where the declared one has branches.
+    pub fn formula(&mut self, formula: impl Into<String>) {
+        self.formula = Some(formula.into());
+    }
+
+    /// Says which source gave it, where that depends on the inputs.
+    pub fn source(&mut self, source: Source) {
+        self.source = Some(source);
+    }
+
+    /// Says how it is shown, where that depends on where it comes from.
+    pub fn style(&mut self, style: Style) {
+        self.style = Some(style);
+    }
+
+    /// What stands in an answer under this name.
+    #[must_use]
+    pub fn of(answer: &Answer, id: &'static str) -> Self {
+        let value = answer.values.iter().find(|(own, _)| *own == id).and_then(|(_, v)| T::back(v));
+        Self { value, ..Self::default() }
+    }
+
+    /// Empty, with what an earlier run decided and how uncertain it is.
+    #[must_use]
+    pub fn holding(answer: &Answer, id: &'static str) -> Self {
+        let held = answer.held.get(id).and_then(T::back);
+        Self { held, expanded: answer.known.get(id).copied().unwrap_or(0.0), ..Self::default() }
+    }
+
+    /// Files it in an answer under its name.
+    pub fn file(self, answer: &mut Answer, id: &'static str) {
+        let Some(value) = self.value else { return };
+        let mut value = value.value();
+        if let Value::Quantity { uncertainty, .. } = &mut value {
+            *uncertainty = self.standard;
+        }
+        if self.decided {
+            answer.decided.insert(id, value.clone());
+        }
+        answer.values.push((id, value));
+        if let Some(formula) = self.formula {
+            answer.formula(id, formula);
+        }
+        if let Some(source) = self.source {
+            answer.source(id, source);
+        }
+        if let Some(style) = self.style {
+            answer.style(id, style);
+        }
+    }
+}
+
+/// What a family says beside its values.
+#[derive(Debug, Clone, Default)]
+pub struct Said {
+    remarks: Vec<(String, bool)>,
+    settled: bool,
+}
+
+impl Said {
+    /// Adds a warning: shown on the page and on the terminal.
+    pub fn warn(&mut self, text: impl Into<String>) {
+        self.remarks.push((text.into(), false));
+    }
+
+    /// Adds a remark that goes with the method whatever the inputs are; left
+    /// out of a job's list of warnings, where it would hide the others.
+    pub fn note(&mut self, text: impl Into<String>) {
+        self.remarks.push((text.into(), true));
+    }
+
+    /// Says that the outputs contain the uncertainty of the inputs already.
+    pub fn uncertainty_is_in(&mut self) {
+        self.settled = true;
+    }
+
+    /// Files it in an answer.
+    pub fn file(self, answer: &mut Answer) {
+        for (text, note) in self.remarks {
+            if note {
+                answer.note(text);
+            } else {
+                answer.warn(text);
+            }
+        }
+        if self.settled {
+            answer.uncertainty_is_in();
+        }
+    }
+}
+
+/// A struct of outputs, made by `family!`.
+pub trait Gives: Sized {
+    /// Its rows.
+    const OUTPUTS: &'static [Output];
+
+    /// Empty, with what an earlier run decided.
+    fn holding(answer: &Answer) -> Self;
+
+    /// What an answer holds.
+    fn of(answer: &Answer) -> Self;
+
+    /// Files everything given, in the declared order.
+    fn file(self, answer: &mut Answer);
+}
+
+/// Runs the mathematics of a family between its string doors.
+///
+/// # Errors
+/// If an input is missing, of another kind or out of range, or the body
+/// refuses.
+pub fn run<I: super::Reads, O: Gives>(
+    given: &super::Given,
+    answer: &mut Answer,
+    body: fn(&I, &mut O) -> Result<(), Trouble>,
+) -> Result<(), Trouble> {
+    let inputs = I::read(given)?;
+    let mut outputs = O::holding(answer);
+    body(&inputs, &mut outputs)?;
+    inputs.mark(given);
+    outputs.file(answer);
+    Ok(())
+}

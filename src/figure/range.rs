@@ -1,0 +1,158 @@
+//! The range an input may lie in, and what no input may be.
+
+use super::{Trouble, Value};
+use crate::quantity::{Kind, Quantity, Style, Unit};
+use crate::source::Source;
+
+/// Values an input may have, with who says so. Declared once, at the input;
+/// checked before a formula sees the value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Least and greatest value in `unit`, both included.
+    bounds: Option<(f64, f64, Unit)>,
+    /// Whether zero and below are out.
+    above_zero: bool,
+    /// Whether below zero is out.
+    not_negative: bool,
+    /// Whether the value has to be a whole number.
+    whole: bool,
+    /// Who sets the bounds.
+    source: Source,
+}
+
+/// What makes a size a size.
+const SIZE: Source = Source::definition("a physical size");
+
+/// Any value that exists.
+pub const ANY: Range =
+    Range { bounds: None, above_zero: false, not_negative: false, whole: false, source: SIZE };
+
+/// Above zero: a size that is there.
+pub const ABOVE_ZERO: Range = Range { above_zero: true, ..ANY };
+
+/// Zero or above: a size that may be none.
+pub const NOT_NEGATIVE: Range = Range { not_negative: true, ..ANY };
+
+/// From `low` to `high` in `unit`, both included, as `source` says.
+#[must_use]
+pub const fn within(low: f64, high: f64, unit: Unit, source: Source) -> Range {
+    Range { bounds: Some((low, high, unit)), source, ..ANY }
+}
+
+/// A whole number from `low` to `high`: so many of something.
+#[must_use]
+pub const fn count(low: u32, high: u32, source: Source) -> Range {
+    within(low as f64, high as f64, crate::quantity::unit::ONE, source).whole()
+}
+
+impl Range {
+    /// The same without zero and what is below it.
+    #[must_use]
+    pub const fn above_zero(mut self) -> Self {
+        self.above_zero = true;
+        self
+    }
+
+    /// The same, whole numbers only.
+    #[must_use]
+    pub const fn whole(mut self) -> Self {
+        self.whole = true;
+        self
+    }
+
+    /// In words, for a listing; empty where anything goes.
+    #[must_use]
+    pub fn words(self) -> String {
+        let mut parts = Vec::new();
+        if self.above_zero {
+            parts.push("above zero".to_owned());
+        } else if self.not_negative {
+            parts.push("zero or above".to_owned());
+        }
+        if self.whole {
+            parts.push("whole".to_owned());
+        }
+        if let Some((low, high, unit)) = self.bounds {
+            parts.push(format!("{low} to {high} {}", unit.symbol).trim_end().to_owned());
+        }
+        parts.join(", ")
+    }
+
+    /// Refuses a value outside.
+    ///
+    /// # Errors
+    /// [`Trouble::OutOfRange`] with the range and who sets it.
+    pub fn check(self, input: &str, value: Quantity) -> Result<(), Trouble> {
+        let refusal = |range: String, source: Source| {
+            Err(Trouble::OutOfRange {
+                input: input.to_owned(),
+                given: Style::of(value.kind()).both(value),
+                range,
+                source,
+            })
+        };
+        if self.above_zero && !(value.si() > 0.0) {
+            return refusal("values above zero".to_owned(), SIZE);
+        }
+        if self.not_negative && !(value.si() >= 0.0) {
+            return refusal("values of zero and above".to_owned(), SIZE);
+        }
+        if let Some((low, high, unit)) = self.bounds {
+            // A hair of room, so that a limit typed in another unit is inside.
+            let room = 1e-9 * low.abs().max(high.abs()).max(1.0);
+            let x = value.to(unit);
+            if !(x >= low - room && x <= high + room) {
+                return refusal(
+                    format!("{low} to {high} {}", unit.symbol).trim_end().to_owned(),
+                    self.source,
+                );
+            }
+        }
+        if self.whole && (value.si() - value.si().round()).abs() > 1e-9 {
+            return refusal("whole numbers".to_owned(), Source::definition("a count"));
+        }
+        Ok(())
+    }
+}
+
+/// Refuses what no input of its kind can be, whatever family it is for: no
+/// number, a temperature below absolute zero, a size beyond anything a shop
+/// or its machines have.
+///
+/// # Errors
+/// [`Trouble::OutOfRange`].
+pub fn plausible(input: &str, value: &Value) -> Result<(), Trouble> {
+    match value {
+        Value::Quantity { quantity, uncertainty } => {
+            let (low, high, source) = possible(quantity.kind());
+            let inside = (low..=high).contains(&quantity.si());
+            if inside && (0.0..=f64::MAX).contains(uncertainty) {
+                return Ok(());
+            }
+            let symbol = quantity.kind().si_symbol();
+            Err(Trouble::OutOfRange {
+                input: input.to_owned(),
+                given: format!("{:e} {symbol}", quantity.si()),
+                range: format!("{low:e} to {high:e} {symbol}"),
+                source,
+            })
+        }
+        Value::List(list) => list.iter().try_for_each(|item| plausible(input, item)),
+        Value::Word(_) | Value::Flag(_) => Ok(()),
+    }
+}
+
+/// Least and greatest value of a kind that can be meant, in SI units.
+const fn possible(kind: Kind) -> (f64, f64, Source) {
+    const SHOP: Source = Source::practice("nothing a shop measures or builds is larger");
+    match kind {
+        Kind::Temperature => (0.0, 1e4, Source::definition("temperatures start at absolute zero")),
+        Kind::TemperatureRise => (-1e4, 1e4, SHOP),
+        Kind::Length => (-1e6, 1e6, SHOP),
+        Kind::Angle => (-1e4, 1e4, SHOP),
+        Kind::Mass => (-1e7, 1e7, SHOP),
+        Kind::Speed => (-1e5, 1e5, SHOP),
+        Kind::MassFraction => (-1e3, 1e3, SHOP),
+        _ => (-1e15, 1e15, SHOP),
+    }
+}

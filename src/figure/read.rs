@@ -1,0 +1,447 @@
+//! Typed inputs: what a row of `reads` becomes.
+
+use std::cell::Cell;
+use std::marker::PhantomData;
+use std::ops::Deref;
+
+use super::{Family, Figure, Given, Input, InputKind, Rule, Trouble, Used, Value};
+use crate::quantity::{Dimensioned, Quantity};
+
+/// A type an input may have: every quantity, `bool`, `String`, every enum made
+/// with [`words!`](crate::words).
+pub trait Field: Clone {
+    /// What the string door may hand over for it.
+    const KIND: InputKind;
+
+    /// Other words for its words, each with the word it stands for.
+    const TWINS: &'static [(&'static str, &'static str)] = &[];
+
+    /// Takes it out of a value.
+    ///
+    /// # Errors
+    /// If the value is of another kind or no known word.
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble>;
+
+    /// Puts it into a value.
+    fn value(&self) -> Value;
+}
+
+fn wrong(input: &str, expected: String) -> Trouble {
+    Trouble::WrongKind { input: input.to_owned(), expected }
+}
+
+impl<T: Dimensioned> Field for T {
+    const KIND: InputKind = InputKind::Quantity(T::KIND);
+
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+        value.quantity().and_then(Quantity::typed).ok_or_else(|| wrong(input, T::KIND.with_article()))
+    }
+
+    fn value(&self) -> Value {
+        Value::exact(*self)
+    }
+}
+
+impl Field for bool {
+    const KIND: InputKind = InputKind::Flag;
+
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+        match value {
+            Value::Flag(flag) => Ok(*flag),
+            _ => Err(wrong(input, "yes or no".to_owned())),
+        }
+    }
+
+    fn value(&self) -> Value {
+        Value::Flag(*self)
+    }
+}
+
+impl Field for String {
+    const KIND: InputKind = InputKind::Name;
+
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+        match value {
+            Value::Word(word) => Ok(word.clone()),
+            _ => Err(wrong(input, "a word".to_owned())),
+        }
+    }
+
+    fn value(&self) -> Value {
+        Value::word(self.clone())
+    }
+}
+
+/// An input as the mathematics sees it. Looking at it with `*` notes that it
+/// was used, so that a figure lists exactly the inputs that made it.
+#[derive(Debug, Clone)]
+pub struct Read<T> {
+    name: &'static str,
+    value: T,
+    given: bool,
+    uncertainty: f64,
+    used: Cell<bool>,
+}
+
+impl<T> Deref for Read<T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        self.used.set(true);
+        &self.value
+    }
+}
+
+impl<T> Read<T> {
+    fn new(name: &'static str, value: T, from: Option<&Value>) -> Self {
+        let uncertainty = match from {
+            Some(Value::Quantity { uncertainty, .. }) => *uncertainty,
+            _ => 0.0,
+        };
+        Self { name, value, given: from.is_some(), uncertainty, used: Cell::new(false) }
+    }
+
+    /// Whether it was stated, as against its default or nothing. Asking does
+    /// not count as using it.
+    #[must_use]
+    pub fn given(&self) -> bool {
+        self.given
+    }
+
+    /// Standard uncertainty in SI units that was stated with it.
+    #[must_use]
+    pub fn uncertainty(&self) -> f64 {
+        self.used.set(true);
+        self.uncertainty
+    }
+
+    /// Its name at the bench.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        self.name
+    }
+
+    /// Hands the note of its use on to what was given.
+    pub fn mark(&self, given: &Given) {
+        if self.used.get() {
+            given.mark(self.name);
+        }
+    }
+}
+
+impl<T: Clone> Read<Option<T>> {
+    /// The value, in a branch that can't do without it.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if it was not given.
+    pub fn need(&self) -> Result<T, Trouble> {
+        (**self).clone().ok_or_else(|| Trouble::Missing(vec![self.name]))
+    }
+}
+
+/// An input of any type, to ask whether it was stated.
+pub trait Stated {
+    /// Its name, if it was not stated.
+    fn absent(&self) -> Option<&'static str>;
+}
+
+impl<T> Stated for Read<T> {
+    fn absent(&self) -> Option<&'static str> {
+        (!self.given).then_some(self.name)
+    }
+}
+
+/// Asks for several inputs in a branch that can't do without them.
+///
+/// # Errors
+/// [`Trouble::Missing`] with every one that was not given.
+pub fn require(inputs: &[&dyn Stated]) -> Result<(), Trouble> {
+    let missing: Vec<_> = inputs.iter().filter_map(|input| input.absent()).collect();
+    if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
+}
+
+/// The name of an input or output, with the struct it belongs to and its type.
+#[derive(Debug)]
+pub struct Name<F, T> {
+    id: &'static str,
+    of: PhantomData<fn() -> (F, T)>,
+}
+
+impl<F, T> Clone for Name<F, T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<F, T> Copy for Name<F, T> {}
+
+impl<F, T> Name<F, T> {
+    /// Made by `family!` alone.
+    #[must_use]
+    pub const fn new(id: &'static str) -> Self {
+        Self { id, of: PhantomData }
+    }
+
+    /// The name as typed at the bench.
+    #[must_use]
+    pub const fn id(self) -> &'static str {
+        self.id
+    }
+}
+
+/// A struct of inputs, made by `family!`.
+pub trait Reads: Sized {
+    /// Its own rows.
+    const OWN: &'static [Input];
+    /// Rows of its groups, then its own.
+    const INPUTS: &'static [Input];
+    /// Its own rules.
+    const OWN_RULES: &'static [Rule];
+    /// What may be given beside what: rules of its groups, then its own.
+    const RULES: &'static [Rule];
+
+    /// Takes the inputs out of what was given; every value is in its range.
+    ///
+    /// # Errors
+    /// If one is missing, of another kind or out of range.
+    fn read(given: &Given) -> Result<Self, Trouble>;
+
+    /// Hands on which inputs were used.
+    fn mark(&self, given: &Given);
+}
+
+/// A struct of inputs that a family answers.
+pub trait Asks: Reads {
+    /// The family.
+    const FAMILY: &'static Family;
+    /// Its answer.
+    type Answer: super::Gives;
+}
+
+/// A question to a family, asked in Rust: a misspelt name, a name of another
+/// family or a value of another kind does not compile.
+#[derive(Debug, Clone)]
+pub struct Ask<F> {
+    given: Given,
+    of: PhantomData<fn() -> F>,
+}
+
+impl<F> Default for Ask<F> {
+    fn default() -> Self {
+        Self { given: Given::new(), of: PhantomData }
+    }
+}
+
+impl<F: Asks> Ask<F> {
+    /// A question without inputs.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// With an input.
+    #[must_use]
+    pub fn with<T: Field>(mut self, name: Name<F, T>, value: T) -> Self {
+        self.given.set(name.id(), value.value());
+        self
+    }
+
+    /// With an input, if there is one.
+    #[must_use]
+    pub fn some<T: Field>(self, name: Name<F, T>, value: Option<T>) -> Self {
+        match value {
+            Some(value) => self.with(name, value),
+            None => self,
+        }
+    }
+
+    /// With an input and its standard uncertainty.
+    #[must_use]
+    pub fn uncertain<T: Dimensioned>(mut self, name: Name<F, T>, value: T, standard: T) -> Self {
+        self.given.set(name.id(), Value::uncertain(value, standard));
+        self
+    }
+
+    /// With several values.
+    #[must_use]
+    pub fn list<T: Dimensioned>(
+        mut self,
+        name: Name<F, Vec<T>>,
+        values: impl IntoIterator<Item = T>,
+    ) -> Self {
+        self.given.set(name.id(), Value::List(values.into_iter().map(Value::from).collect()));
+        self
+    }
+
+    /// The typed answer, without uncertainty or provenance.
+    ///
+    /// # Errors
+    /// As [`Family::reckon`].
+    pub fn answer(&self) -> Result<F::Answer, Trouble> {
+        F::FAMILY.check(&self.given)?;
+        let mut answer = super::Answer::default();
+        (F::FAMILY.run)(&self.given, &mut answer)?;
+        Ok(super::Gives::of(&answer))
+    }
+
+    /// The figures, with provenance and uncertainty.
+    ///
+    /// # Errors
+    /// As [`Family::reckon`].
+    pub fn figures(&self) -> Result<Vec<Figure>, Trouble> {
+        F::FAMILY.reckon(&self.given)
+    }
+
+    /// What was given, by name.
+    #[must_use]
+    pub fn given(&self) -> &Given {
+        &self.given
+    }
+}
+
+fn defect() -> Trouble {
+    Trouble::impossible(
+        "a declared input has no row or no readable default",
+        "this is a defect of the program",
+    )
+}
+
+fn one<T: Field>(input: &Input, value: &Value) -> Result<T, Trouble> {
+    let read = T::read(input.name, value)?;
+    if let Some(quantity) = value.quantity() {
+        input.range.check(input.name, quantity)?;
+    }
+    Ok(read)
+}
+
+/// What each mode of a row holds.
+#[allow(non_camel_case_types, reason = "named as the mode is written")]
+pub mod held {
+    /// It.
+    pub type required<T> = T;
+    /// It or its default.
+    pub type default<T> = T;
+    /// It, if it was given.
+    pub type optional<T> = Option<T>;
+    /// It, if it was given.
+    pub type fallback<T> = Option<T>;
+    /// Yes or no.
+    pub type flag<T> = T;
+    /// At least one.
+    pub type list<T> = Vec<T>;
+    /// As many as there are.
+    pub type many<T> = Vec<T>;
+}
+
+/// Type of the name of each mode of a row: what is handed in under it.
+#[allow(non_camel_case_types, reason = "named as the mode is written")]
+pub mod named {
+    pub use super::held::{default, flag, list, many, required};
+    /// It, if it was given.
+    pub type optional<T> = T;
+    /// It, if it was given.
+    pub type fallback<T> = T;
+}
+
+/// Readers of the modes a row of `reads` may have.
+pub mod take {
+    use super::{Dimensioned, Field, Given, Input, Read, Trouble, Used, Value, defect, one, wrong};
+
+    /// It has to be there.
+    ///
+    /// # Errors
+    /// If it is missing, of another kind or out of range.
+    pub fn required<T: Field>(given: &Given, input: Option<&'static Input>) -> Result<Read<T>, Trouble> {
+        let input = input.ok_or_else(defect)?;
+        let value = given.peek(input.name).ok_or_else(|| Trouble::Missing(vec![input.name]))?;
+        Ok(Read::new(input.name, one(input, value)?, Some(value)))
+    }
+
+    /// It may be there.
+    ///
+    /// # Errors
+    /// If it is of another kind or out of range.
+    pub fn optional<T: Field>(
+        given: &Given,
+        input: Option<&'static Input>,
+    ) -> Result<Read<Option<T>>, Trouble> {
+        let input = input.ok_or_else(defect)?;
+        match given.peek(input.name) {
+            Some(value) => Ok(Read::new(input.name, Some(one(input, value)?), Some(value))),
+            None => Ok(Read::new(input.name, None, None)),
+        }
+    }
+
+    /// It may be there; what stands in for it is described, and worked out by
+    /// the family.
+    ///
+    /// # Errors
+    /// If it is of another kind or out of range.
+    pub fn fallback<T: Field>(
+        given: &Given,
+        input: Option<&'static Input>,
+    ) -> Result<Read<Option<T>>, Trouble> {
+        optional(given, input)
+    }
+
+    /// It may be there; its declared default is used otherwise.
+    ///
+    /// # Errors
+    /// If it is of another kind or out of range.
+    pub fn default<T: Field>(given: &Given, input: Option<&'static Input>) -> Result<Read<T>, Trouble> {
+        let input = input.ok_or_else(defect)?;
+        match given.peek(input.name) {
+            Some(value) => Ok(Read::new(input.name, one(input, value)?, Some(value))),
+            None => {
+                let usual = Used::defaulted(input).ok_or_else(defect)?.value;
+                Ok(Read::new(input.name, T::read(input.name, &usual)?, None))
+            }
+        }
+    }
+
+    /// Yes or no; absent means no.
+    ///
+    /// # Errors
+    /// If it is of another kind.
+    pub fn flag(given: &Given, input: Option<&'static Input>) -> Result<Read<bool>, Trouble> {
+        let input = input.ok_or_else(defect)?;
+        match given.peek(input.name) {
+            Some(value) => Ok(Read::new(input.name, one(input, value)?, Some(value))),
+            None => Ok(Read::new(input.name, false, None)),
+        }
+    }
+
+    /// As many as there are; a single quantity is a list of one.
+    ///
+    /// # Errors
+    /// If one is of another kind or out of range.
+    pub fn many<T: Dimensioned>(
+        given: &Given,
+        input: Option<&'static Input>,
+    ) -> Result<Read<Vec<T>>, Trouble> {
+        let input = input.ok_or_else(defect)?;
+        let found = given.peek(input.name);
+        let list = match found {
+            None => Vec::new(),
+            Some(Value::List(list)) => list.iter().map(|v| one(input, v)).collect::<Result<_, _>>()?,
+            Some(value @ Value::Quantity { .. }) => vec![one(input, value)?],
+            Some(_) => {
+                return Err(wrong(input.name, format!("a list of {} values", T::KIND.word())));
+            }
+        };
+        Ok(Read::new(input.name, list, found))
+    }
+
+    /// At least one.
+    ///
+    /// # Errors
+    /// If there is none, or one is of another kind or out of range.
+    pub fn list<T: Dimensioned>(
+        given: &Given,
+        input: Option<&'static Input>,
+    ) -> Result<Read<Vec<T>>, Trouble> {
+        let name = input.ok_or_else(defect)?.name;
+        let list: Read<Vec<T>> = many(given, input)?;
+        if list.value.is_empty() { Err(Trouble::Missing(vec![name])) } else { Ok(list) }
+    }
+}

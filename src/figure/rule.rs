@@ -1,0 +1,108 @@
+//! Inputs that go together, stand for each other or contradict each other: one
+//! mechanism for every family.
+
+use super::{Given, Trouble};
+use crate::quantity::{Dimensioned, Style};
+
+/// What may be given beside what. Checked before a formula runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Exactly one of these.
+    OneOf(&'static [&'static str]),
+    /// At least one of these.
+    SomeOf(&'static [&'static str]),
+    /// Not more than one of these.
+    AtMostOne(&'static [&'static str]),
+    /// All of these or none.
+    Together(&'static [&'static str]),
+    /// With the first of these, all the others.
+    Needs(&'static [&'static str]),
+}
+
+impl Rule {
+    /// Exactly one has to be given.
+    #[must_use]
+    pub const fn one_of(names: &'static [&'static str]) -> Self {
+        Self::OneOf(names)
+    }
+
+    /// At least one has to be given.
+    #[must_use]
+    pub const fn some_of(names: &'static [&'static str]) -> Self {
+        Self::SomeOf(names)
+    }
+
+    /// One may be given.
+    #[must_use]
+    pub const fn at_most_one(names: &'static [&'static str]) -> Self {
+        Self::AtMostOne(names)
+    }
+
+    /// If one is given, all are needed.
+    #[must_use]
+    pub const fn together(names: &'static [&'static str]) -> Self {
+        Self::Together(names)
+    }
+
+    /// If the first is given, the others are needed.
+    #[must_use]
+    pub const fn needs(names: &'static [&'static str]) -> Self {
+        Self::Needs(names)
+    }
+
+    /// Checks what was given.
+    ///
+    /// # Errors
+    /// The names that are missing, or those that stand for the same thing.
+    pub fn check(self, given: &Given) -> Result<(), Trouble> {
+        let (Rule::OneOf(names)
+        | Rule::SomeOf(names)
+        | Rule::AtMostOne(names)
+        | Rule::Together(names)
+        | Rule::Needs(names)) = self;
+        let there: Vec<&'static str> = names.iter().copied().filter(|n| given.has(n)).collect();
+        match self {
+            Rule::OneOf(_) | Rule::SomeOf(_) if there.is_empty() => Err(Trouble::Missing(names.to_vec())),
+            Rule::OneOf(_) | Rule::AtMostOne(_) if there.len() > 1 => Err(Trouble::impossible(
+                format!("{} are {} given", and(&there), if there.len() == 2 { "both" } else { "all" }),
+                format!("give one of {}", names.join(", ")),
+            )),
+            Rule::Together(_) if !there.is_empty() => given.require(names),
+            Rule::Needs([first, ..]) if given.has(first) => given.require(names),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// Refuses two statements of one quantity that differ by more than `room`.
+/// Each comes with the name of the input, or the formula, it stands for.
+///
+/// # Errors
+/// If they differ by more.
+pub fn agree<T: Dimensioned>(one: (&str, T), other: (&str, T), room: T) -> Result<(), Trouble> {
+    if (one.1.si() - other.1.si()).abs() <= room.si() {
+        return Ok(());
+    }
+    let show = |value: T| {
+        let style = Style::of(T::KIND);
+        style.fine_enough(value.into()).both(value.into())
+    };
+    Err(Trouble::impossible(
+        format!(
+            "{} is {} and {} is {}: they contradict each other",
+            one.0,
+            show(one.1),
+            other.0,
+            show(other.1)
+        ),
+        "check both, or leave one of them out",
+    ))
+}
+
+/// `a, b and c`.
+fn and(names: &[&str]) -> String {
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => names.join(""),
+    }
+}

@@ -1,0 +1,94 @@
+//! A weld in words, and a job's joints against the shop book.
+
+use chrono::NaiveDate;
+
+use super::need::need;
+use super::{quantity, shown};
+use crate::job::JobFile;
+use crate::job::model::{Joint, WeldType};
+use crate::procedure::figures::{JobFigures, Owner};
+use crate::procedure::selection::Review;
+use crate::quantity::show::ANGLE;
+use crate::shop::Book;
+use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
+use crate::source::Source;
+
+/// The weld symbol in words: size, kind, extent, count.
+#[must_use]
+pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
+    let units = job.job.units;
+    let size = figures
+        .get(&Owner::Joint(joint.id.value.0.clone()), "size")
+        .map_or_else(|| "size ______".to_owned(), |f| shown(units, f));
+    let mut parts = vec![match joint.kind.value {
+        WeldType::Fillet => format!("fillet {size}"),
+        WeldType::VGroove => format!("V groove {size}"),
+        WeldType::BevelGroove => format!("bevel groove {size}"),
+    }];
+    if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value != WeldType::Fillet) {
+        parts.push(ANGLE.shop(angle.value.value.into()));
+    }
+    if joint.around.is_some() {
+        parts.push("all round".to_owned());
+    } else if let Some(length) = &joint.length {
+        parts.push(format!("{} long", quantity(units, length.value.value.into())));
+    }
+    if joint.count > 1 {
+        parts.push(format!("{} off", joint.count));
+    }
+    if joint.field {
+        parts.push("field weld".to_owned());
+    }
+    parts.join(", ")
+}
+
+/// One joint against a book on a day, with the rules used.
+fn against(joint: &Joint, figures: &JobFigures, book: &Book, on: NaiveDate) -> (JointFit, Vec<Source>) {
+    let named = joint.wps.as_ref().map(|w| &*w.value.0);
+    fit(book, &need(joint, figures), named, on)
+}
+
+/// Every joint of a job against a book on a day; the rules used.
+#[must_use]
+pub fn joints(
+    job: &JobFile,
+    figures: &JobFigures,
+    book: &Book,
+    on: NaiveDate,
+) -> (Vec<JointFit>, Vec<Source>) {
+    let mut sources = Vec::new();
+    let mut fits = Vec::new();
+    for joint in &job.joint {
+        let (fit, used) = against(joint, figures, book, on);
+        fits.push(fit);
+        sources.extend(used);
+    }
+    (fits, sources)
+}
+
+/// Every welder of a book against a joint on a day.
+#[must_use]
+pub fn welders(joint: &Joint, figures: &JobFigures, book: &Book, on: NaiveDate) -> Vec<WelderFit> {
+    against(joint, figures, book, on).0.welders
+}
+
+/// Review points for joints whose procedure is still to be qualified: one
+/// before the first operation that makes an arc on the joint.
+#[must_use]
+pub fn reviews(joints: &[JointFit]) -> Vec<Review> {
+    joints
+        .iter()
+        .filter(|j| !j.covered())
+        .map(|j| {
+            let why = match &j.procedure {
+                Procedure::ToBeQualified => "No welding procedure is named".to_owned(),
+                Procedure::Unknown(id) => format!("{id} is not in the shop book"),
+                Procedure::Named(id) => {
+                    let first = j.findings.iter().find(|f| f.refuses).map_or("", |f| &f.text);
+                    format!("{id} does not cover it: {first}")
+                }
+            };
+            Review { joint: j.id.clone(), why }
+        })
+        .collect()
+}

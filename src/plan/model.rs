@@ -1,0 +1,281 @@
+//! What a resolved plan holds.
+
+use chrono::NaiveDate;
+
+use super::{Aim, Words};
+use crate::job::model::{Role, Station, Verb};
+use crate::shop::Book;
+use crate::shop::fit::Table;
+use crate::shop::keep::Used;
+use crate::term::{Does, Level, Moment, PointKind, Side, Signal};
+
+/// The resolved plan of one job: everything that is done, read and signed, in
+/// its order, with its numbers on paper.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Number of the traveler.
+    pub number: String,
+    /// Revision letter.
+    pub revision: String,
+    /// Title of the work.
+    pub title: String,
+    /// The unit worked on.
+    pub unit: String,
+    /// Day it is promised for.
+    pub due: Option<NaiveDate>,
+    /// What each procedure does and does not, a sentence each.
+    pub scope: Vec<Words>,
+    /// Operations in the order they are done; numbers rise.
+    pub operations: Vec<Operation>,
+    /// Joints against people, procedures and machines; torques and readings
+    /// against tools.
+    pub table: Table,
+    /// Ids of the rows of the shop book that were used.
+    pub used: Used,
+    /// The part of the shop book that was used: people with their tests and
+    /// certificates, procedures, machines, instruments, tools and lots, and the
+    /// settings of the shop. It never holds a PIN.
+    pub shop: Book,
+}
+
+/// Where an operation is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct On {
+    /// Id of the component.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// Whether it is the unit as a whole.
+    pub unit: bool,
+}
+
+/// One numbered block of the traveler.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Operation {
+    /// Number on paper: 10, 20, 30 …
+    pub number: u32,
+    /// Stable key: `front/set-pinion`.
+    pub key: String,
+    /// Id in the library or the job.
+    pub id: String,
+    /// Components it is done on.
+    pub on: Vec<On>,
+    /// Leading verb.
+    pub verb: Verb,
+    /// Title.
+    pub title: String,
+    /// Station.
+    pub station: Station,
+    /// Labour, in minutes.
+    pub minutes: u32,
+    /// Who does it; none for anybody.
+    pub role: Option<Role>,
+    /// Qualification it takes, in words.
+    pub qualification: Option<String>,
+    /// How much hangs on it: the highest of its steps, and safety where work
+    /// stops for a signature.
+    pub level: Level,
+    /// Done after hand-over.
+    pub deferred: bool,
+    /// What it does, for the rules: `arc`.
+    pub acts: Vec<String>,
+    /// Joints it works on.
+    pub joints: Vec<Joint>,
+    /// Ids of the fastener groups it works on.
+    pub fasteners: Vec<String>,
+    /// Tools and gauges.
+    pub tools: Vec<String>,
+    /// Material and consumables.
+    pub materials: Vec<String>,
+    /// Keys of the operations that make true what it requires, sorted.
+    pub builds_on: Vec<String>,
+    /// Points before its first step.
+    pub before: Vec<Point>,
+    /// Cautions for all of it, the worst first.
+    pub cautions: Vec<Caution>,
+    /// Steps.
+    pub steps: Vec<Step>,
+    /// Points after its last step.
+    pub after: Vec<Point>,
+}
+
+/// A joint an operation works on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joint {
+    /// Id.
+    pub id: String,
+    /// What is joined.
+    pub title: String,
+    /// Its weld symbol in words.
+    pub symbol: String,
+    /// The welding procedure the job names.
+    pub wps: Option<String>,
+}
+
+/// A caution: hazard, consequence, avoidance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Caution {
+    /// Signal word.
+    pub signal: Signal,
+    /// What can hurt.
+    pub hazard: String,
+    /// What it does.
+    pub consequence: String,
+    /// How to avoid it.
+    pub avoid: String,
+}
+
+/// One check-box line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Number within the operation, from 1.
+    pub number: u32,
+    /// How much hangs on it: what its procedure says, else the highest level of
+    /// its readings.
+    pub level: Level,
+    /// Another person who does it, with a set-up of their own.
+    pub by: Option<Role>,
+    /// Cautions that stand before it.
+    pub cautions: Vec<Caution>,
+    /// What is done.
+    pub text: Words,
+    /// Values to write down.
+    pub readings: Vec<Reading>,
+    /// The pencil look-up table it asks for.
+    pub table: Option<LookUp>,
+}
+
+/// A look-up table a step asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LookUp {
+    /// Its name.
+    pub name: String,
+    /// Id of the component it is for.
+    pub component: String,
+}
+
+/// One value to write down: each repetition of a row is one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// Id within its operation: `wall.left`.
+    pub id: String,
+    /// What is read.
+    pub label: String,
+    /// Which of several like values of its step this is, the end of its label.
+    pub mark: Option<String>,
+    /// How much hangs on it: what its procedure says, else control for a value
+    /// with a limit, one a figure needs, or a lot; practice otherwise.
+    pub level: Level,
+    /// What it is repeated for.
+    pub of: Repeat,
+    /// Kind of quantity with target and limits; none for words.
+    pub aim: Option<Aim>,
+    /// Instrument it is taken with.
+    pub instrument: Option<String>,
+    /// Name of the value of the job it takes the place of.
+    pub replaces: Option<String>,
+    /// Lots it must name.
+    pub lot: Option<LotAsk>,
+    /// Words to choose from, and what each does; empty where something is written.
+    pub choices: Vec<Choice>,
+}
+
+/// A word a reading is answered with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// The word.
+    pub word: String,
+    /// What it does.
+    pub does: Does,
+}
+
+/// What a step or a reading is repeated for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Repeat {
+    /// It stands once, for this component.
+    Once(String),
+    /// A side of a component.
+    Side(String, Side),
+    /// A joint.
+    Joint(String),
+    /// A group of fasteners.
+    Fastener(String),
+    /// A shift, from 1.
+    Shift(u32),
+}
+
+/// Lots a reading of a traceable joint must name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LotAsk {
+    /// What they are: `filler`, `metal`.
+    pub kind: &'static str,
+    /// Classifications or grades the joint asks for; any if empty.
+    pub designations: Vec<String>,
+}
+
+/// A hold, witness or review point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Point {
+    /// Place in its operation: `before.1`, `after.2`.
+    pub slot: String,
+    /// Number on paper: `H4`.
+    pub number: String,
+    /// Hold, witness or review.
+    pub kind: PointKind,
+    /// Before or after its operation.
+    pub moment: Moment,
+    /// Roles that sign, each by another person.
+    pub roles: Vec<Role>,
+    /// What must be true.
+    pub what: String,
+    /// What the signature means.
+    pub meaning: String,
+    /// Tag of the safety rule it satisfies.
+    pub rule: Option<String>,
+    /// Ids of the joints it speaks of.
+    pub joints: Vec<String>,
+    /// What must be entered before it can be signed.
+    pub rests_on: RestsOn,
+}
+
+/// The work a signature rests on.
+///
+/// A point before an operation rests on the operations that make true what that
+/// one requires; a point after it also on the operation itself. What those build
+/// on in turn is theirs to ask for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct RestsOn {
+    /// Keys of the operations whose steps are done, in the order of the work.
+    pub operations: Vec<String>,
+    /// Operation key and id of every reading of theirs that is more than
+    /// practice.
+    pub readings: Vec<(String, String)>,
+}
+
+impl Operation {
+    /// Its readings.
+    pub fn readings(&self) -> impl Iterator<Item = &Reading> {
+        self.steps.iter().flat_map(|s| &s.readings)
+    }
+
+    /// Its points, those before it first.
+    pub fn points(&self) -> impl Iterator<Item = &Point> {
+        self.before.iter().chain(&self.after)
+    }
+
+    /// The component it is kept together with; the word of the whole unit for
+    /// several.
+    #[must_use]
+    pub fn component(&self) -> &str {
+        match self.on.as_slice() {
+            [only] => &only.id,
+            _ => crate::routing::problem::WHOLE_UNIT,
+        }
+    }
+
+    /// Whether it works on the joint.
+    #[must_use]
+    pub fn works_on(&self, joint: &str) -> bool {
+        self.joints.iter().any(|j| j.id == joint)
+    }
+}

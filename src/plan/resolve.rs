@@ -1,0 +1,374 @@
+//! Resolving: selected operations in their proved order become the plan.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use minijinja::value::Value;
+
+use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn, Step};
+use super::seen::Seen;
+use super::step::Block;
+use super::text::Writer;
+use super::{Words, shop, symbol};
+use crate::diagnostic::Report;
+use crate::job::JobFile;
+use crate::job::model::{Component, Fastener, Joint as JobJoint, OwnOperation, Role};
+use crate::procedure::Library;
+use crate::procedure::figures::{Context, JobFigures};
+use crate::procedure::file::{CautionRow, OperationRow, PointRow};
+use crate::procedure::selection::{Selected, Selection, What};
+use crate::routing::problem::Problem;
+use crate::shop::Book;
+use crate::shop::fit::JointFit;
+use crate::source::Source;
+use crate::term::{Level, Moment, PointKind, Signal};
+
+/// What a plan is resolved from.
+#[derive(Debug, Clone, Copy)]
+pub struct Basis<'a> {
+    /// The job.
+    pub job: &'a JobFile,
+    /// Its figures.
+    pub figures: &'a JobFigures,
+    /// The library it was selected from.
+    pub library: &'a Library,
+    /// Its operations.
+    pub selection: &'a Selection<'a>,
+    /// What the router was given.
+    pub problem: &'a Problem,
+    /// Order found: places in the selection.
+    pub order: &'a [usize],
+    /// The shop book.
+    pub book: &'a Book,
+    /// Its joints compared with the book.
+    pub joints: &'a [JointFit],
+    /// The rules that comparison used.
+    pub sources: &'a [Source],
+}
+
+/// Resolves the plan. Texts that can't be written are reported; the plan is
+/// complete all the same, with the raw text in place.
+#[must_use]
+pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
+    let mut resolver = Resolver {
+        basis: *basis,
+        seen: Seen::new(basis.job, basis.figures),
+        writer: Writer::new(basis.job.job.units),
+        counts: BTreeMap::new(),
+        report: Report::new(),
+    };
+    let mut operations: Vec<Operation> = Vec::new();
+    let mut providers: BTreeMap<usize, String> = BTreeMap::new();
+    for (index, number) in basis.order.iter().zip(1_u32..) {
+        let (Some(selected), Some(routed)) =
+            (basis.selection.operations.get(*index), basis.problem.operations().get(*index))
+        else {
+            continue;
+        };
+        let builds_on: BTreeSet<String> =
+            routed.requires.iter().filter_map(|s| providers.get(&s.index()).cloned()).collect();
+        for state in &routed.provides {
+            providers.insert(state.index(), selected.key.clone());
+        }
+        let mut operation = match selected.what {
+            What::Library(library) => resolver.library(selected, &library.row),
+            What::Own(own) => resolver.own(own),
+        };
+        operation.number = number * 10;
+        operation.key.clone_from(&selected.key);
+        operation.id.clone_from(&selected.id);
+        operation.on = selected
+            .components
+            .iter()
+            .map(|c| On {
+                id: c.id().to_owned(),
+                name: c.name().to_owned(),
+                unit: matches!(c, Component::Unit(_)),
+            })
+            .collect();
+        operation.builds_on = builds_on.into_iter().collect();
+        operation.level = level(&operation);
+        operations.push(operation);
+    }
+    rest(&mut operations);
+    let job = basis.job;
+    let scope = resolver.scope();
+    let table = shop::table(basis, &operations);
+    let used = shop::used(basis, &operations, &table);
+    let shop = used.of(basis.book);
+    let mut report = resolver.report;
+    report.sort();
+    let plan = Plan {
+        number: job.job.number.value.to_string(),
+        revision: job.job.revision.to_string(),
+        title: job.job.title.to_string(),
+        unit: job.unit.name.to_string(),
+        due: job.job.due.as_ref().map(|d| d.value.0),
+        scope,
+        operations,
+        table,
+        used,
+        shop,
+    };
+    (plan, report)
+}
+
+/// How much hangs on an operation.
+fn level(operation: &Operation) -> Level {
+    if operation.points().any(|p| p.kind == PointKind::Hold) {
+        return Level::Safety;
+    }
+    operation.steps.iter().map(|s| s.level).max().unwrap_or_default()
+}
+
+/// Says what each point rests on.
+fn rest(operations: &mut [Operation]) {
+    let readings: BTreeMap<String, Vec<String>> = operations
+        .iter()
+        .map(|o| {
+            let more = o.readings().filter(|r| r.level > Level::Practice);
+            (o.key.clone(), more.map(|r| r.id.clone()).collect())
+        })
+        .collect();
+    let places: BTreeMap<String, usize> =
+        operations.iter().enumerate().map(|(place, o)| (o.key.clone(), place)).collect();
+    for operation in operations {
+        let mut before = operation.builds_on.clone();
+        before.sort_by_key(|key| places.get(key));
+        let mut after = before.clone();
+        after.push(operation.key.clone());
+        for (points, keys) in [(&mut operation.before, before), (&mut operation.after, after)] {
+            for point in points {
+                point.rests_on = RestsOn {
+                    readings: keys
+                        .iter()
+                        .flat_map(|k| readings.get(k).into_iter().flatten().map(|id| (k.clone(), id.clone())))
+                        .collect(),
+                    operations: keys.clone(),
+                };
+            }
+        }
+    }
+}
+
+/// Resolves one operation after the other, counting points on the way.
+pub(super) struct Resolver<'a> {
+    pub(super) basis: Basis<'a>,
+    pub(super) seen: Seen,
+    pub(super) writer: Writer,
+    counts: BTreeMap<PointKind, u32>,
+    pub(super) report: Report,
+}
+
+impl<'a> Resolver<'a> {
+    /// The next number of a kind, through the whole plan.
+    fn number(&mut self, kind: PointKind) -> String {
+        let count = self.counts.entry(kind).or_default();
+        *count += 1;
+        format!("{}{count}", kind.letter())
+    }
+
+    pub(super) fn plain(
+        &mut self,
+        text: &crate::file::Located<crate::file::Text>,
+        context: &Context,
+    ) -> String {
+        self.writer.plain(text, context, &mut self.report)
+    }
+
+    /// What each procedure does, told of its first component.
+    fn scope(&mut self) -> Vec<Words> {
+        let Basis { job, library, selection, .. } = self.basis;
+        let mut found = Vec::new();
+        for work in &job.work {
+            let Some(procedure) = library.procedures.get(&work.procedure.value.0) else { continue };
+            let first = selection.operations.iter().find_map(|o| {
+                let own = matches!(o.what, What::Library(l) if !l.shared);
+                if own && o.procedures.contains(&procedure.id) { o.components.first() } else { None }
+            });
+            let (Some(scope), Some(component)) = (&procedure.scope, first) else { continue };
+            let mut context = self.seen.component(component.id()).cloned().unwrap_or_default();
+            let joints: Vec<Value> = job
+                .joint
+                .iter()
+                .filter(|j| j.on.value.0 == component.id())
+                .map(|j| self.seen.joint(j))
+                .collect();
+            context.insert("joints", Value::from(joints));
+            found.push(self.writer.words(scope, &context, &mut self.report));
+        }
+        found
+    }
+
+    fn library(&mut self, selected: &'a Selected<'a>, row: &OperationRow) -> Operation {
+        let Basis { job, figures, .. } = self.basis;
+        let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
+        let joints_of = |usage: &str| -> Vec<&'a JobJoint> {
+            job.joint.iter().filter(|j| usage == &*j.usage.value && on(&j.on.value.0)).collect()
+        };
+        let joints = row.joints.as_ref().map(|u| joints_of(&u.value.0)).unwrap_or_default();
+        let fasteners: Vec<&Fastener> = row.fasteners.as_ref().map_or_else(Vec::new, |usage| {
+            job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.value.0)).collect()
+        });
+        let block = Block { selected, joints, fasteners };
+        let context = self.context(&block);
+        let points_of = |moment: Moment| row.point.iter().filter(move |p| p.moment == moment);
+        let mut before: Vec<Point> = Vec::new();
+        for point in points_of(Moment::Before) {
+            let joints = point.joints.as_ref().map(|u| joints_of(&u.value.0));
+            before.push(self.point(point, before.len(), joints.as_ref().unwrap_or(&block.joints), &context));
+        }
+        for review in selected.owed() {
+            before.push(Point {
+                slot: slot(Moment::Before, before.len()),
+                number: self.number(PointKind::Review),
+                kind: PointKind::Review,
+                moment: Moment::Before,
+                roles: vec![Role::Lead],
+                what: review.what,
+                meaning: "looked at and released".to_owned(),
+                rule: None,
+                joints: review.joints,
+                rests_on: RestsOn::default(),
+            });
+        }
+        let mut after: Vec<Point> = Vec::new();
+        for point in points_of(Moment::After) {
+            let joints = point.joints.as_ref().map(|u| joints_of(&u.value.0));
+            after.push(self.point(point, after.len(), joints.as_ref().unwrap_or(&block.joints), &context));
+        }
+        let steps = self.steps(&block, row, &context);
+        let mut cautions: Vec<Caution> = row.caution.iter().map(|c| self.caution(c, &context)).collect();
+        // The worst hazard is read first.
+        cautions.sort_by_key(|c| c.signal);
+        Operation {
+            number: 0,
+            key: String::new(),
+            id: String::new(),
+            on: Vec::new(),
+            verb: row.verb,
+            title: self.plain(&row.title, &context),
+            station: row.station,
+            minutes: row.minutes,
+            role: Some(row.role),
+            qualification: row.qualification.as_ref().map(|q| self.plain(q, &context)),
+            level: Level::default(),
+            deferred: row.deferred,
+            acts: row.acts.iter().map(|a| a.value.0.clone()).collect(),
+            joints: block
+                .joints
+                .iter()
+                .map(|j| Joint {
+                    id: j.id.value.to_string(),
+                    title: j.title.0.clone(),
+                    symbol: symbol(job, figures, j),
+                    wps: j.wps.as_ref().map(|w| w.value.to_string()),
+                })
+                .collect(),
+            fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
+            tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
+            materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
+            builds_on: Vec::new(),
+            before,
+            cautions,
+            steps,
+            after,
+        }
+    }
+
+    /// An operation the job brings itself.
+    fn own(&mut self, own: &OwnOperation) -> Operation {
+        let steps = own
+            .step
+            .iter()
+            .zip(1_u32..)
+            .map(|(text, number)| Step {
+                number,
+                level: Level::default(),
+                by: None,
+                cautions: Vec::new(),
+                text: Words::plain(text.0.clone()),
+                readings: Vec::new(),
+                table: None,
+            })
+            .collect();
+        let after = own
+            .hold
+            .iter()
+            .map(|what| Point {
+                slot: slot(Moment::After, 0),
+                number: self.number(PointKind::Hold),
+                kind: PointKind::Hold,
+                moment: Moment::After,
+                roles: vec![own.hold_role],
+                what: what.to_string(),
+                meaning: "checked and released".to_owned(),
+                rule: None,
+                joints: Vec::new(),
+                rests_on: RestsOn::default(),
+            })
+            .collect();
+        let cautions = own
+            .caution
+            .iter()
+            .map(|text| Caution {
+                signal: Signal::Caution,
+                hazard: text.0.clone(),
+                consequence: String::new(),
+                avoid: String::new(),
+            })
+            .collect();
+        Operation {
+            number: 0,
+            key: String::new(),
+            id: String::new(),
+            on: Vec::new(),
+            verb: own.verb,
+            title: own.title.0.clone(),
+            station: own.station,
+            minutes: own.minutes,
+            role: None,
+            qualification: None,
+            level: Level::default(),
+            deferred: false,
+            acts: Vec::new(),
+            joints: Vec::new(),
+            fasteners: Vec::new(),
+            tools: Vec::new(),
+            materials: Vec::new(),
+            builds_on: Vec::new(),
+            before: Vec::new(),
+            cautions,
+            steps,
+            after,
+        }
+    }
+
+    pub(super) fn caution(&mut self, row: &CautionRow, context: &Context) -> Caution {
+        Caution {
+            signal: row.signal,
+            hazard: self.plain(&row.hazard, context),
+            consequence: self.plain(&row.consequence, context),
+            avoid: self.plain(&row.avoid, context),
+        }
+    }
+
+    fn point(&mut self, row: &PointRow, place: usize, joints: &[&JobJoint], context: &Context) -> Point {
+        Point {
+            slot: slot(row.moment, place),
+            number: self.number(row.kind),
+            kind: row.kind,
+            moment: row.moment,
+            roles: [row.role].into_iter().chain(row.second).collect(),
+            what: self.plain(&row.what, context),
+            meaning: self.plain(&row.meaning, context),
+            rule: row.rule.as_ref().map(|r| r.value.to_string()),
+            joints: joints.iter().map(|j| j.id.value.to_string()).collect(),
+            rests_on: RestsOn::default(),
+        }
+    }
+}
+
+/// The place of a point in its operation.
+fn slot(moment: Moment, place: usize) -> String {
+    format!("{moment}.{}", place + 1)
+}

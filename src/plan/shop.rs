@@ -1,0 +1,105 @@
+//! The plan against the shop book, and the part of the book it used.
+
+use super::model::Operation;
+use super::resolve::Basis;
+use crate::job::JobFile;
+use crate::job::model::Role;
+use crate::procedure::figures::{JobFigures, Owner};
+use crate::quantity::Torque;
+use crate::reference::metal::squeezed;
+use crate::shop::fit::{ReadingNeed, Table, TorqueNeed, readings, torques};
+use crate::shop::keep::Used;
+use crate::shop::model::{Measures, Person};
+use crate::source::Source;
+
+/// The whole comparison of a plan with the book, on the job's date.
+pub(super) fn table(basis: &Basis<'_>, operations: &[Operation]) -> Table {
+    let on = basis.job.job.date.value.0;
+    let mut tools = torques(basis.book, &torque_needs(basis.job, basis.figures), on);
+    tools.extend(readings(basis.book, reading_needs(operations), on));
+    let mut sources: Vec<Source> = Vec::new();
+    let used = tools.iter().flat_map(|t| &t.findings).filter_map(|f| f.source);
+    for source in basis.sources.iter().copied().chain(used) {
+        if !sources.contains(&source) {
+            sources.push(source);
+        }
+    }
+    Table { on, joints: basis.joints.to_vec(), tools, sources }
+}
+
+/// Every torque of the job that is known.
+fn torque_needs(job: &JobFile, figures: &JobFigures) -> Vec<TorqueNeed> {
+    job.fastener
+        .iter()
+        .filter_map(|fastener| {
+            let owner = Owner::Fastener(fastener.id.value.0.clone());
+            let get = |name: &str| figures.quantity::<Torque>(&owner, name);
+            Some(TorqueNeed {
+                id: fastener.id.value.to_string(),
+                torque: get("torque")?,
+                tolerance: get("torque_low").zip(get("torque_high")).map(|(low, high)| (high - low) / 2.0),
+                stages: ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect(),
+                named: fastener.wrench.as_ref().and_then(|w| w.split([',', ' ']).next()).map(str::to_owned),
+            })
+        })
+        .collect()
+}
+
+/// Every reading of the plan that is taken with an instrument.
+fn reading_needs(operations: &[Operation]) -> Vec<ReadingNeed> {
+    let mut needs = Vec::new();
+    for operation in operations {
+        for reading in operation.readings() {
+            let (Some(instrument), Some(aim)) = (&reading.instrument, reading.aim) else { continue };
+            let Some(measures) = Measures::of_kind(aim.kind) else { continue };
+            needs.push(ReadingNeed {
+                instrument: instrument.to_lowercase(),
+                measures,
+                values: aim.values().filter(|q| q.kind() == aim.kind).collect(),
+                tolerance: aim.tolerance(),
+                label: format!("{} ({})", reading.label, operation.key),
+            });
+        }
+    }
+    needs
+}
+
+/// Which rows of the book the plan rests on: what is printed, proposed or
+/// decides a point.
+pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -> Used {
+    let Basis { job, book, .. } = *basis;
+    let mut used = Used::default();
+    let works = |role: &str| {
+        // A lead decides what nobody foresaw.
+        role == Role::Lead.word()
+            || operations.iter().any(|o| {
+                o.role.is_some_and(|r| r.word() == role)
+                    || o.points().any(|p| p.roles.iter().any(|r| r.word() == role))
+            })
+    };
+    // Printed on the paper: the job's people, or those whose role it needs.
+    let signs = |p: &&Person| {
+        if job.person.is_empty() {
+            let here = p.until.as_ref().is_none_or(|u| u.value.0 >= table.on);
+            here && p.role.iter().any(|r| works(r.word()))
+        } else {
+            job.person.iter().any(|own| own.id.value == p.id.value)
+        }
+    };
+    used.people.extend(book.person.iter().filter(signs).map(|p| p.id.value.to_string()));
+    for joint in &table.joints {
+        used.people.extend(joint.able().map(|w| w.id.clone()));
+        used.machines.extend(joint.usable().map(|m| m.id.clone()));
+    }
+    used.wps.extend(job.joint.iter().filter_map(|j| j.wps.as_ref()).map(|w| w.value.to_string()));
+    used.tools.extend(table.tools.iter().flat_map(|t| t.tools.iter().cloned()));
+    let asked: Vec<String> = operations
+        .iter()
+        .flat_map(Operation::readings)
+        .filter_map(|r| r.lot.as_ref())
+        .flat_map(|l| l.designations.iter().map(|d| squeezed(d)))
+        .collect();
+    let lots = book.lot.iter().filter(|l| asked.contains(&squeezed(&l.designation.value)));
+    used.lots.extend(lots.map(|l| l.id.value.to_string()));
+    used
+}

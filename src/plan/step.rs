@@ -1,0 +1,284 @@
+//! Steps and readings of an operation, each repetition on its own.
+
+use minijinja::value::Value;
+
+use super::aim::{Place, aim};
+use super::model::{Choice, LookUp, LotAsk, Reading, Repeat, Step};
+use super::resolve::{Basis, Resolver};
+use super::{Words, shift};
+use crate::file::{Located, Text};
+use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
+use crate::procedure::figures::{Context, Owner};
+use crate::procedure::file::{CautionRow, Each, OperationRow, ReadingRow, StepRow};
+use crate::procedure::selection::Selected;
+use crate::routing::problem::WHOLE_UNIT;
+use crate::term::{Level, Side};
+
+/// One repetition of a step or a reading: what for, where its readings look,
+/// end of its ids, end of its labels, what its texts see.
+struct Time<'a> {
+    of: Repeat,
+    place: Place<'a>,
+    suffix: String,
+    label: String,
+    context: Context,
+}
+
+/// An operation of the library with the joints and fasteners it works on.
+pub(super) struct Block<'a> {
+    pub(super) selected: &'a Selected<'a>,
+    pub(super) joints: Vec<&'a JobJoint>,
+    pub(super) fasteners: Vec<&'a Fastener>,
+}
+
+impl<'a> Resolver<'a> {
+    /// What the texts of an operation see: its first component, with the joints
+    /// and fasteners of all its components.
+    pub(super) fn context(&self, block: &Block<'_>) -> Context {
+        let Basis { job, figures, .. } = self.basis;
+        let all = &block.selected.components;
+        let first = all.first().copied().unwrap_or(Component::Unit(&job.unit));
+        let mut context = match (all.as_slice(), self.seen.component(first.id())) {
+            // Several components at once are told of together.
+            ([] | [_], Some(context)) => context.clone(),
+            _ => figures.context_of_all(job, first, all),
+        };
+        let joints: Vec<Value> = block.joints.iter().map(|j| self.seen.joint(j)).collect();
+        let fasteners: Vec<Value> = block.fasteners.iter().map(|b| self.seen.fastener(b)).collect();
+        context.insert("joints", Value::from(joints));
+        context.insert("fasteners", Value::from(fasteners));
+        context
+    }
+
+    pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
+        let mut steps: Vec<Step> = Vec::new();
+        let shifts = shift::shifts(self.basis.selection);
+        for step in &row.step {
+            // A caution stands before the first repetition only.
+            let mut cautions = &*step.caution;
+            for time in self.times(block, step.each, context) {
+                if !self.writer.holds(step.when.as_ref(), &time.context, &mut self.report) {
+                    continue;
+                }
+                let said = std::mem::take(&mut cautions);
+                let step = self.step(block, step, &time, said, number(&steps));
+                steps.push(if row.each_shift { shift::repeat(step, shifts) } else { step });
+            }
+        }
+        if row.verb == Verb::Weld {
+            for joint in &block.joints {
+                steps.push(traced(joint, number(&steps)));
+            }
+        }
+        steps
+    }
+
+    fn step(
+        &mut self,
+        block: &Block<'a>,
+        row: &StepRow,
+        time: &Time<'a>,
+        cautions: &[CautionRow],
+        number: u32,
+    ) -> Step {
+        let mut readings = Vec::new();
+        for reading in row.written() {
+            if reading.each.is_none() {
+                readings.push(self.reading(reading, time, row.level()));
+                continue;
+            }
+            for time in self.times(block, reading.each, &time.context) {
+                readings.push(self.reading(reading, &time, row.level()));
+            }
+        }
+        let table = row.written().find_map(|r| r.table.as_ref()).and_then(|t| match &time.place.component {
+            Owner::Component(id) => Some(LookUp { name: t.value.0.clone(), component: id.clone() }),
+            _ => None,
+        });
+        let mut text = self.writer.words(&row.text, &time.context, &mut self.report);
+        // A repeated step says what it is for, if its text does not.
+        if row.each.is_some() && !text.text().to_lowercase().contains(&time.label.to_lowercase()) {
+            let mut labelled = Words::default().strong(format!("{}: ", time.label));
+            labelled.0.extend(text.0);
+            text = labelled;
+        }
+        Step {
+            number,
+            level: row.level(),
+            by: row.by,
+            cautions: cautions.iter().map(|c| self.caution(c, &time.context)).collect(),
+            text,
+            readings,
+            table,
+        }
+    }
+
+    /// The repetitions of a step or a reading.
+    fn times(&self, block: &Block<'a>, each: Option<Each>, context: &Context) -> Vec<Time<'a>> {
+        let Basis { job, figures, .. } = self.basis;
+        let components = &block.selected.components;
+        let first = components.first().map_or(WHOLE_UNIT, |c| c.id());
+        let place = |owner: Owner, component: &str| Place {
+            figures,
+            owner,
+            component: Owner::Component(component.to_owned()),
+            units: job.job.units,
+        };
+        match each {
+            None => vec![Time {
+                of: Repeat::Once(first.to_owned()),
+                place: place(Owner::Component(first.to_owned()), first),
+                suffix: String::new(),
+                label: String::new(),
+                context: context.clone(),
+            }],
+            Some(Each::Side) => {
+                let mut all = Vec::new();
+                let several = components.len() > 1;
+                for component in components {
+                    for side in Side::BOTH {
+                        let id = component.id();
+                        let mut own = context.clone();
+                        own.extend(self.seen.component(id).cloned().unwrap_or_default());
+                        own.extend(self.seen.side(id, side));
+                        let word = side.word();
+                        let (suffix, label) = if several {
+                            (format!("{id}.{word}"), format!("{} {word}", component.name()))
+                        } else {
+                            (word.to_owned(), word.to_owned())
+                        };
+                        all.push(Time {
+                            of: Repeat::Side(id.to_owned(), side),
+                            place: place(Owner::Side(id.to_owned(), side), id),
+                            suffix,
+                            label,
+                            context: own,
+                        });
+                    }
+                }
+                all
+            }
+            Some(Each::Joint) => block
+                .joints
+                .iter()
+                .map(|j| {
+                    let mut own = context.clone();
+                    own.insert("j", self.seen.joint(j));
+                    let id = j.id.value.to_string();
+                    Time {
+                        of: Repeat::Joint(id.clone()),
+                        place: place(Owner::Joint(id.clone()), &j.on.value),
+                        suffix: id.clone(),
+                        label: id,
+                        context: own,
+                    }
+                })
+                .collect(),
+            Some(Each::Fastener) => block
+                .fasteners
+                .iter()
+                .map(|b| {
+                    let mut own = context.clone();
+                    own.insert("b", self.seen.fastener(b));
+                    let id = b.id.value.to_string();
+                    Time {
+                        of: Repeat::Fastener(id.clone()),
+                        place: place(Owner::Fastener(id.clone()), &b.on.value),
+                        suffix: id.clone(),
+                        label: id,
+                        context: own,
+                    }
+                })
+                .collect(),
+        }
+    }
+
+    /// A reading of one repetition.
+    fn reading(&mut self, row: &ReadingRow, time: &Time<'_>, level: Level) -> Reading {
+        let mut label = self.plain(&row.label, &time.context);
+        let mut mark = None;
+        if !time.label.is_empty() && !label.contains(&time.label) {
+            label = format!("{label}, {}", time.label);
+            mark = row.each.map(|_| time.label.clone());
+        }
+        let aim = aim(row, &time.place, &mut self.report);
+        let counts = aim.is_some_and(|a| a.limited() || a.target.is_some())
+            || row.replaces.is_some()
+            || row.kept.is_some()
+            || row.limited();
+        let id = &row.id.value;
+        Reading {
+            id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
+            label,
+            mark,
+            level: match &row.level {
+                Some(level) => level.value,
+                None if counts => level,
+                None => Level::Practice,
+            },
+            of: time.of.clone(),
+            aim,
+            instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
+            replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
+            lot: None,
+            choices: row
+                .choices
+                .iter()
+                .map(|c| Choice { word: c.word.value.to_string(), does: c.does })
+                .collect(),
+        }
+    }
+}
+
+/// The number of the step that comes next.
+fn number(steps: &[Step]) -> u32 {
+    u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1)
+}
+
+/// The step that carries the filler lot of a joint into the record, and for a
+/// traceable joint the heats of its parts.
+fn traced(joint: &JobJoint, number: u32) -> Step {
+    let id = &joint.id.value;
+    let words = |list: &[&Option<Located<Text>>]| {
+        let mut found: Vec<String> = Vec::new();
+        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.value.0.clone()) {
+            if !found.contains(&word) {
+                found.push(word);
+            }
+        }
+        found
+    };
+    let reading = |what: &str, label: &str, lot: LotAsk| Reading {
+        id: format!("{what}.{id}"),
+        label: format!("{id}: {label}"),
+        mark: None,
+        // What went into a traceable joint must be told from its record.
+        level: if joint.traceable { Level::Control } else { Level::Practice },
+        of: Repeat::Joint(id.to_string()),
+        aim: None,
+        instrument: None,
+        replaces: None,
+        lot: joint.traceable.then_some(lot),
+        choices: Vec::new(),
+    };
+    let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
+    let filler = reading("lot", "filler lot", filler);
+    let (text, readings) = if joint.traceable {
+        let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };
+        let text = Words::default().strong(format!("{id} is traceable. ")).then(
+            "Write the lot of every filler used, and the heat of each new part as marked on it; for an old one: existing part.",
+        );
+        (text, vec![filler, reading("heat", "heat numbers", metal)])
+    } else {
+        (Words::plain(format!("{id}: write the lot of the filler used.")), vec![filler])
+    };
+    Step {
+        number,
+        by: None,
+        level: readings.iter().map(|r| r.level).max().unwrap_or_default(),
+        cautions: Vec::new(),
+        text,
+        readings,
+        table: None,
+    }
+}

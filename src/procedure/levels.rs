@@ -1,0 +1,273 @@
+//! What a procedure may ask: every line has a level, and every reading a limit,
+//! a figure that needs it, or a law or standard that wants it kept.
+//!
+//! A value that can never be wrong and that nobody uses is filled at the end of
+//! the day from memory, and then the paper proves nothing.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::catalogue::{self, Scope};
+use super::file::{DerivedRow, Does, Level, OperationRow, ReadingKind, ReadingRow, StepRow, Take, share};
+use super::library::Operation;
+use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::file::{Located, Text};
+use crate::quantity::{Kind, parse};
+
+/// Checks levels, limits, choices and rules of every operation.
+pub(super) fn check(operations: &BTreeMap<String, Operation>, report: &mut Report) {
+    let used = used(operations);
+    for operation in operations.values() {
+        let row = &operation.row;
+        for step in &row.step {
+            check_level(step, report);
+            for reading in step.written() {
+                check_reading(row, reading, &used, operations, report);
+            }
+            for derived in &step.derived {
+                check_derived(row, derived, operations, report);
+            }
+        }
+    }
+}
+
+/// Readings other rows look at, as `operation.reading`.
+fn used(operations: &BTreeMap<String, Operation>) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for operation in operations.values() {
+        let row = &operation.row;
+        for step in &row.step {
+            let near = step.written().filter_map(|r| r.near.as_ref()?.reading.as_ref());
+            let named = near.chain(step.derived.iter().flat_map(|d| &d.of));
+            found.extend(named.map(|name| full(row, &name.value)));
+        }
+    }
+    found
+}
+
+/// A reading's name with its operation.
+fn full(row: &OperationRow, name: &str) -> String {
+    if name.contains('.') { name.to_owned() } else { format!("{}.{name}", row.id.value) }
+}
+
+/// The kind of a reading, or of the first reading a derived value follows from.
+fn find(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str) -> Option<ReadingKind> {
+    let full = full(row, name);
+    let (operation, id) = full.split_once('.')?;
+    let owner = &operations.get(operation)?.row;
+    let read = owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id);
+    if let Some(read) = read {
+        return Some(read.kind);
+    }
+    let derived = owner.step.iter().flat_map(|s| &s.derived).find(|d| d.id.value.0 == id)?;
+    // A derived value may follow from readings only, so this ends.
+    let first = self::full(owner, &derived.of.first()?.value);
+    let (operation, id) = first.split_once('.')?;
+    let owner = &operations.get(operation)?.row;
+    owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id).map(|r| r.kind)
+}
+
+fn check_level(step: &StepRow, report: &mut Report) {
+    let writes = step.written().next().is_some();
+    let Some(level) = &step.level else { return };
+    let problem = match (level.value, writes) {
+        (Level::Practice, true) => Diagnostic::error(
+            "P012",
+            "a practice step is text without a box, but this one writes something down",
+        )
+        .expected("control for a value that counts, safety for one that can injure")
+        .example("level = \"control\""),
+        (Level::Control, false) => {
+            Diagnostic::error("P012", "a control step writes nothing down, so nothing controls it")
+                .expected("a reading with a limit, or practice for text without a box")
+                .example("level = \"practice\"")
+        }
+        _ => return,
+    };
+    report.push(problem.at(Some(level.span.clone())).key(level.key.clone()));
+}
+
+fn check_reading(
+    row: &OperationRow,
+    reading: &ReadingRow,
+    used: &BTreeSet<String>,
+    operations: &BTreeMap<String, Operation>,
+    report: &mut Report,
+) {
+    let at = |problem: Diagnostic| problem.at(Some(reading.id.span.clone())).key(reading.id.key.clone());
+    if let Some(level) = &reading.level
+        && level.value == Level::Practice
+    {
+        report.push(
+            Diagnostic::error(
+                "P012",
+                format!("reading \"{}\" is called practice, which has no box", reading.id.value),
+            )
+            .at(Some(level.span.clone()))
+            .key(level.key.clone())
+            .expected("safety or control, or the reading left out")
+            .example("level = \"control\""),
+        );
+    }
+    let needed = used.contains(&full(row, &reading.id.value));
+    if !reading.limited() && reading.replaces.is_none() && reading.kept.is_none() && !needed {
+        report.push(at(Diagnostic::error(
+            "P013",
+            format!(
+                "reading \"{}\" of \"{}\" can't be wrong, and no figure, rule or law needs it",
+                reading.id.value, row.id.value
+            ),
+        )
+        .expected("a limit (plus, minus, least, most, near, choices), replaces, or kept with the law or standard that wants it; else leave it out")
+        .example("kept = \"49 CFR 396.3(b): record of repair\"")));
+    }
+    if !reading.choices.is_empty() {
+        check_choices(reading, report);
+    }
+    let kind = kind(reading.kind);
+    for spread in reading.plus.iter().chain(&reading.minus).filter(|t| share(&t.value).is_none()) {
+        check_amount(spread, kind, "a tolerance", report);
+    }
+    for limit in reading.least.iter().chain(&reading.most) {
+        check_amount(limit, kind, "a limit", report);
+    }
+    if let Some(apart) = &reading.apart {
+        check_amount(apart, kind, "apart", report);
+    }
+    if let Some(near) = &reading.near {
+        check_amount(&near.within, kind, "within", report);
+        match (&near.figure, &near.reading) {
+            (Some(figure), None) if !is_figure(&figure.value, kind) => {
+                report.push(unknown_figure(figure, kind));
+            }
+            (None, Some(name)) => check_name(row, name, Some(reading.kind), operations, report),
+            (Some(_), None) => {}
+            _ => report.push(at(Diagnostic::error("P014", "near names one figure or one reading")
+                .expected("figure or reading, not both")
+                .example("near = { reading = \"first\", within = \"0.3 deg\" }"))),
+        }
+    }
+}
+
+fn check_choices(reading: &ReadingRow, report: &mut Report) {
+    let mut words = BTreeSet::new();
+    for choice in &reading.choices {
+        if !words.insert(choice.word.value.to_lowercase()) {
+            report.push(
+                Diagnostic::error("P014", format!("the word \"{}\" is offered twice", choice.word.value))
+                    .at(Some(choice.word.span.clone()))
+                    .key(choice.word.key.clone())
+                    .expected("words that differ")
+                    .example("choices = [{ word = \"sound\" }, { word = \"cracked\", does = \"found\" }]"),
+            );
+        }
+    }
+    let conforms = reading.choices.iter().any(|c| c.does == Does::Conforms);
+    if reading.kind != ReadingKind::Text || reading.choices.len() < 2 || !conforms {
+        report.push(
+            Diagnostic::error("P014", format!("the words of \"{}\" leave no choice", reading.id.value))
+                .at(Some(reading.id.span.clone()))
+                .key(reading.id.key.clone())
+                .expected("a text reading with two words or more, one of which conforms")
+                .example("choices = [{ word = \"sound\" }, { word = \"cracked\", does = \"found\" }]"),
+        );
+    }
+}
+
+fn check_derived(
+    row: &OperationRow,
+    derived: &DerivedRow,
+    operations: &BTreeMap<String, Operation>,
+    report: &mut Report,
+) {
+    let first = derived.of.first().and_then(|name| find(operations, row, &name.value));
+    for name in &derived.of {
+        check_name(row, name, first, operations, report);
+    }
+    let enough = match derived.take {
+        Take::Difference => derived.of.len() >= 2,
+        Take::LeftMinusRight | Take::Mean | Take::Least | Take::Largest => !derived.of.is_empty(),
+    };
+    if !enough {
+        report.push(
+            Diagnostic::error("P014", format!("\"{}\" follows from too few readings", derived.id.value))
+                .at(Some(derived.id.span.clone()))
+                .key(derived.id.key.clone())
+                .expected("of with the readings it follows from; two or more for a difference")
+                .example("of = [\"ride\", \"yokes\"]"),
+        );
+    }
+    let kind = first.and_then(kind);
+    for limit in derived.least.iter().chain(&derived.most) {
+        check_amount(limit, kind, "a limit", report);
+    }
+}
+
+/// A reading that is named exists, and is of the kind of the one beside it.
+fn check_name(
+    row: &OperationRow,
+    name: &Located<Text>,
+    beside: Option<ReadingKind>,
+    operations: &BTreeMap<String, Operation>,
+    report: &mut Report,
+) {
+    let problem = match find(operations, row, &name.value) {
+        Some(found) if beside.is_none_or(|b| b == found) => return,
+        Some(found) => Diagnostic::error(
+            "P015",
+            format!("\"{}\" is {}, not of one kind with what it is set beside", name.value, found),
+        )
+        .expected("readings of one kind")
+        .example("near = { reading = \"first\", within = \"0.3 deg\" }"),
+        None => {
+            let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.value.0);
+            let mut problem = Diagnostic::error("P015", format!("there is no reading \"{}\"", name.value))
+                .expected("a reading of this operation, or operation.reading of another")
+                .example("near = { reading = \"first\", within = \"0.3 deg\" }");
+            if let Some(near) = nearest(&name.value, own) {
+                problem = problem.help(format!("did you mean \"{near}\"?")).example(format!("\"{near}\""));
+            }
+            problem
+        }
+    };
+    report.push(problem.at(Some(name.span.clone())).key(name.key.clone()));
+}
+
+/// The kind of quantity a reading holds; none for words.
+fn kind(kind: ReadingKind) -> Option<Kind> {
+    if kind == ReadingKind::Pressure {
+        return Some(Kind::Stress);
+    }
+    Kind::ALL.iter().copied().find(|k| k.word() == kind.word())
+}
+
+fn is_figure(name: &str, kind: Option<Kind>) -> bool {
+    [Scope::Side, Scope::Component, Scope::Joint, Scope::Fastener]
+        .into_iter()
+        .filter_map(|scope| catalogue::find(scope, name))
+        .any(|n| n.kind == kind)
+}
+
+fn check_amount(text: &Located<Text>, kind: Option<Kind>, what: &str, report: &mut Report) {
+    let Some(kind) = kind else {
+        report.push(
+            Diagnostic::error("P014", format!("{what} needs a reading that holds a quantity"))
+                .at(Some(text.span.clone()))
+                .key(text.key.clone())
+                .expected("a reading of kind length, angle, torque …")
+                .example("kind = \"angle\""),
+        );
+        return;
+    };
+    if !is_figure(&text.value, Some(kind)) && parse::quantity(kind, &text.value).is_err() {
+        report.push(unknown_figure(text, Some(kind)));
+    }
+}
+
+fn unknown_figure(text: &Located<Text>, kind: Option<Kind>) -> Diagnostic {
+    let word = kind.map_or("quantity", Kind::word);
+    Diagnostic::error("P014", format!("\"{}\" is no job figure of kind {word} and no {word}", text.value))
+        .at(Some(text.span.clone()))
+        .key(text.key.clone())
+        .expected(format!("a figure of the catalogue, or a quantity of kind {word}"))
+        .example(kind.map_or_else(String::new, |k| format!("\"{}\"", k.example())))
+}

@@ -1,0 +1,174 @@
+//! The shop's journal: the head of every traveler's log, each time it changed.
+//!
+//! A log alone can't say that its last lines are gone or that an older copy was
+//! put in its place. The journal stands outside of it: one chain of lines over
+//! all travelers, written after every entry. A line has the form of the log's:
+//! `{"entry":NOTE,"hash":"HEX"}`.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::entry::{BadLine, NO_ENTRY, canonical, sealed, unsealed};
+use super::log::stamp;
+
+/// One line of the journal.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// What the clock said, RFC 3339.
+    pub clock: String,
+    /// Entries of the traveler's log then.
+    pub entries: u64,
+    /// Hash of the last of them.
+    pub head: String,
+    /// Place in the journal, from 1.
+    pub n: u64,
+    /// Hash of the note before.
+    pub prev: String,
+    /// Number of the traveler.
+    pub traveler: String,
+}
+
+/// A journal that was read.
+#[derive(Debug, Clone, Default)]
+pub struct Journal {
+    /// Notes up to the first damage.
+    pub notes: Vec<Note>,
+    /// First damaged line, and why.
+    pub damage: Option<(u64, BadLine)>,
+}
+
+/// The next line of a journal that ends with `last`, a whole line without its
+/// line feed; empty if there is none.
+///
+/// # Errors
+/// If the last line is damaged.
+pub fn next(
+    last: &[u8],
+    clock: &DateTime<FixedOffset>,
+    traveler: &str,
+    entries: u64,
+    head: &str,
+) -> Result<Vec<u8>, BadLine> {
+    let (n, prev) = if last.is_empty() {
+        (0, NO_ENTRY.to_owned())
+    } else {
+        let (note, hash) = read(last)?;
+        (note.n, hash)
+    };
+    let note = Note {
+        clock: stamp(clock),
+        entries,
+        head: head.to_owned(),
+        n: n + 1,
+        prev,
+        traveler: traveler.to_owned(),
+    };
+    let json = serde_json::to_value(&note).map_err(|e| BadLine(e.to_string()))?;
+    Ok(sealed(&canonical(&json)).0)
+}
+
+fn read(line: &[u8]) -> Result<(Note, String), BadLine> {
+    let (body, hash) = unsealed(line)?;
+    let note =
+        serde_json::from_slice(body).map_err(|e| BadLine(format!("not a note of the journal: {e}")))?;
+    Ok((note, hash))
+}
+
+/// Checks a journal line by line. What stands behind the last line feed was
+/// never confirmed and does not count.
+#[must_use]
+pub fn check(bytes: &[u8]) -> Journal {
+    let mut journal = Journal::default();
+    let end = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    let mut prev = NO_ENTRY.to_owned();
+    for (line, n) in bytes[..end].split_inclusive(|b| *b == b'\n').zip(1_u64..) {
+        let fault = match read(&line[..line.len() - 1]) {
+            Err(why) => why,
+            Ok((note, _)) if note.prev != prev => BadLine("it does not continue the line before".to_owned()),
+            Ok((note, _)) if note.n != n => BadLine(format!("it is numbered {}", note.n)),
+            Ok((note, hash)) => {
+                prev = hash;
+                journal.notes.push(note);
+                continue;
+            }
+        };
+        journal.damage = Some((n, fault));
+        break;
+    }
+    journal
+}
+
+/// What the journal says against a log.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Against {
+    /// The journal saw this many entries, the log has fewer: lines are lost, or
+    /// an older copy was put back.
+    Shorter {
+        /// Entries the journal saw.
+        seen: u64,
+    },
+    /// At this entry the log is not the one the journal saw: begun again, written
+    /// anew, or another copy that went its own way.
+    Other {
+        /// The entry.
+        entry: u64,
+    },
+    /// The last entries are in the log only: made where the journal was not.
+    Unseen {
+        /// How many.
+        entries: u64,
+    },
+}
+
+impl std::fmt::Display for Against {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Shorter { seen } => write!(
+                f,
+                "the journal saw {seen} entries, this log has fewer: its last lines are lost, or an older copy was put back"
+            ),
+            Self::Other { entry } => write!(
+                f,
+                "entry {entry} is not the one the journal saw: the log was begun again or written anew, or this is another copy that went its own way"
+            ),
+            Self::Unseen { entries } => write!(
+                f,
+                "the last {entries} entries are not in the journal: they were made where it was not at hand"
+            ),
+        }
+    }
+}
+
+impl Journal {
+    /// The travelers it knows, each once, sorted.
+    #[must_use]
+    pub fn travelers(&self) -> Vec<&str> {
+        let all: std::collections::BTreeSet<&str> = self.notes.iter().map(|n| n.traveler.as_str()).collect();
+        all.into_iter().collect()
+    }
+
+    /// What it says against a log with these hashes; none if they agree. One
+    /// entry more than it knows is what a cut in between leaves.
+    #[must_use]
+    pub fn against(&self, traveler: &str, hashes: &[String]) -> Option<Against> {
+        let known = u64::try_from(hashes.len()).unwrap_or(u64::MAX);
+        let mut seen = 0;
+        let mut shorter = false;
+        for note in self.notes.iter().filter(|n| n.traveler == traveler) {
+            let place = usize::try_from(note.entries).ok().and_then(|n| n.checked_sub(1));
+            match place.and_then(|i| hashes.get(i)) {
+                Some(hash) if *hash != note.head => return Some(Against::Other { entry: note.entries }),
+                Some(_) => {}
+                None => shorter = true,
+            }
+            seen = seen.max(note.entries);
+        }
+        if shorter {
+            return Some(Against::Shorter { seen });
+        }
+        // Two: a torn line that was set aside is entered together with the next.
+        let unseen = known.saturating_sub(seen);
+        (seen > 0 && unseen > 2).then_some(Against::Unseen { entries: unseen })
+    }
+}

@@ -1,0 +1,257 @@
+//! Words that mean the same in a file, on paper and in the log: one enum each,
+//! with the name it is stored under.
+
+/// Declares an enum of fixed words: written in files as `word`, stored as the
+/// name after `as`.
+macro_rules! terms {
+    ($(#[$doc:meta])* $vis:vis enum $name:ident {
+        $($(#[$vdoc:meta])* $variant:ident = $word:literal as $stored:literal,)+
+    }) => {
+        $(#[$doc])*
+        #[derive(
+            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+        )]
+        $vis enum $name { $($(#[$vdoc])* #[serde(rename = $stored)] $variant,)+ }
+
+        impl $name {
+            /// Every word, in the order a person meets them.
+            pub const WORDS: &'static [&'static str] = &[$($word,)+];
+
+            /// The word as written in a file and on paper.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word,)+ }
+            }
+
+            /// What a word stands for.
+            #[must_use]
+            pub fn of(word: &str) -> Option<Self> {
+                match word { $($word => Some($name::$variant),)+ _ => None }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+    };
+}
+
+terms! {
+    /// Kind of a point in the work where somebody looks and signs.
+    #[derive(Default)]
+    pub enum PointKind {
+        /// Work stops until the role signs.
+        #[default]
+        Hold = "hold" as "hold",
+        /// The role is called; work may go on if nobody comes, and that is
+        /// recorded.
+        Witness = "witness" as "witness",
+        /// A document is looked at and signed.
+        Review = "review" as "review",
+    }
+}
+
+impl PointKind {
+    /// Letter before its number: `H4`.
+    #[must_use]
+    pub const fn letter(self) -> char {
+        match self {
+            PointKind::Hold => 'H',
+            PointKind::Witness => 'W',
+            PointKind::Review => 'R',
+        }
+    }
+}
+
+terms! {
+    /// Whether a point stands before or after its operation.
+    pub enum Moment {
+        /// Before the first step.
+        Before = "before" as "before",
+        /// After the last step.
+        After = "after" as "after",
+    }
+}
+
+terms! {
+    /// Signal words of ANSI Z535.6, the worst first.
+    #[derive(Default)]
+    pub enum Signal {
+        /// Death or serious injury will follow.
+        Danger = "danger" as "DANGER",
+        /// Death or serious injury could follow.
+        Warning = "warning" as "WARNING",
+        /// Minor or moderate injury could follow.
+        #[default]
+        Caution = "caution" as "CAUTION",
+        /// Damage, not injury.
+        Notice = "notice" as "NOTICE",
+    }
+}
+
+terms! {
+    /// Paper of a traveler.
+    #[derive(Default)]
+    pub enum Paper {
+        /// US Letter: 8.5 x 11 in (215.9 x 279.4 mm).
+        #[default]
+        Letter = "letter" as "us-letter",
+        /// ISO A4: 210 x 297 mm (ISO 216).
+        A4 = "a4" as "a4",
+    }
+}
+
+terms! {
+    /// Which units stand first.
+    pub enum Units {
+        /// Inches first, SI behind.
+        Inch = "inch" as "inch",
+        /// SI first, inches behind.
+        Metric = "metric" as "metric",
+    }
+}
+
+terms! {
+    /// Side of a vehicle, looking forward.
+    pub enum Side {
+        /// Left.
+        Left = "left" as "left",
+        /// Right.
+        Right = "right" as "right",
+    }
+}
+
+impl Side {
+    /// Both, left first.
+    pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
+}
+
+terms! {
+    /// How much hangs on a step, a reading or an operation, the least first.
+    #[derive(Default)]
+    pub enum Level {
+        /// Text without a box.
+        #[default]
+        Practice = "practice" as "practice",
+        /// A number with a limit, or one a figure or the law needs.
+        Control = "control" as "control",
+        /// A failure injures or can't be undone.
+        Safety = "safety" as "safety",
+    }
+}
+
+terms! {
+    /// What a word written in a box does.
+    #[derive(Default)]
+    pub enum Does {
+        /// It conforms.
+        #[default]
+        Conforms = "conforms" as "conforms",
+        /// It is a found condition and waits for a disposition.
+        Found = "found" as "found",
+        /// It shuts the next hold until the lead has decided.
+        Stops = "stops" as "stops",
+    }
+}
+
+terms! {
+    /// What came of comparing a value with its limits.
+    pub enum Verdict {
+        /// Proven inside.
+        Conform = "conform" as "conform",
+        /// Proven outside.
+        NotConform = "not conform" as "not conform",
+        /// Neither is proven.
+        NotProven = "not proven" as "not proven",
+    }
+}
+
+/// What came of a reading: decided against its limits, or only recorded, because
+/// there are none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(into = "String", try_from = "String")]
+pub enum Judged {
+    /// Compared with limits.
+    Decided(Verdict),
+    /// There is no limit to compare with.
+    Recorded,
+}
+
+impl Judged {
+    /// Word of a reading that is only recorded.
+    const RECORDED: &'static str = "recorded";
+
+    /// The word as stored and as printed.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Decided(verdict) => verdict.word(),
+            Self::Recorded => Self::RECORDED,
+        }
+    }
+
+    /// What a word stands for.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        if word == Self::RECORDED { Some(Self::Recorded) } else { Verdict::of(word).map(Self::Decided) }
+    }
+
+    /// Whether it was compared with limits.
+    #[must_use]
+    pub const fn decided(self) -> bool {
+        matches!(self, Self::Decided(_))
+    }
+
+    /// Whether it is this verdict.
+    #[must_use]
+    pub fn is(self, verdict: Verdict) -> bool {
+        self == Self::Decided(verdict)
+    }
+}
+
+impl std::fmt::Display for Judged {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl From<Judged> for String {
+    fn from(judged: Judged) -> Self {
+        judged.word().to_owned()
+    }
+}
+
+impl TryFrom<String> for Judged {
+    type Error = String;
+
+    fn try_from(word: String) -> Result<Self, String> {
+        Self::of(&word).ok_or_else(|| format!("\"{word}\" is no verdict"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_verdict_is_stored_under_its_word() {
+        for word in Verdict::WORDS.iter().copied().chain(["recorded"]) {
+            let judged = Judged::of(word).unwrap();
+            let stored = serde_json::to_string(&judged).unwrap();
+            assert_eq!(stored, format!("\"{word}\""));
+            assert_eq!(serde_json::from_str::<Judged>(&stored).unwrap(), judged);
+        }
+        assert!(serde_json::from_str::<Judged>("\"fine\"").is_err());
+        assert!(!Judged::Recorded.decided() && Judged::Decided(Verdict::NotProven).is(Verdict::NotProven));
+    }
+
+    #[test]
+    fn what_was_stored_before_is_read() {
+        assert_eq!(serde_json::to_string(&PointKind::Witness).unwrap(), "\"witness\"");
+        assert_eq!(serde_json::from_str::<Signal>("\"DANGER\"").unwrap(), Signal::Danger);
+        assert!(Signal::Danger < Signal::Notice && Level::Safety > Level::Control);
+        assert_eq!(PointKind::of("hold").map(PointKind::letter), Some('H'));
+    }
+}

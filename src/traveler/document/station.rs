@@ -1,0 +1,137 @@
+//! Station pages: everything done at one place between two holds, laid out so
+//! that what is read stands before what is done, and what is done beside its
+//! boxes.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Captioned, Caution, Filled, LookUp, Point, Reading, WeldCard, Words};
+
+/// A station page, or several if it is long.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Station {
+    /// Letter in the order of the work: `A`, `B`, … `Z`, `AA`.
+    pub letter: String,
+    /// What is done, in the verbs of its operations: `Cut, tack, verify`.
+    pub title: String,
+    /// Where: `weld bay`.
+    pub place: String,
+    /// Labour: `3 h 30 min`.
+    pub time: String,
+    /// Numbers of its operations.
+    pub operations: Vec<u32>,
+    /// Roles that work or sign here.
+    pub people: Vec<String>,
+    /// What it ends at: `hold H2`.
+    pub end: Option<String>,
+    /// Whether it is short: kept whole, and on a page with others if it fits.
+    #[serde(default)]
+    pub short: bool,
+    /// Parts in the order they are worked through.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a station page.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Block {
+    /// A hold, witness or review point.
+    Point(Box<Point>),
+    /// A caution, right before what it belongs to.
+    Caution(Caution),
+    /// What is done, in two columns.
+    Work([Vec<Work>; 2]),
+    /// Values to write down, one row under the other, beside drawings.
+    Table(Table),
+    /// One step nobody may get wrong.
+    Safety(Box<Safety>),
+    /// The card of a joint welded here.
+    Card(Box<WeldCard>),
+    /// A look-up table for the pencil.
+    Lookup(LookUp),
+    /// Initials for the operations of each role.
+    Initials(Vec<Initials>),
+}
+
+/// The steps of an operation that are printed as text.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Work {
+    /// Number of the operation.
+    pub number: u32,
+    /// Verb and title; `None` where the operation goes on.
+    pub title: Option<String>,
+    /// A line under it, such as what a revision reopened.
+    pub notice: Option<Words>,
+    /// True if the operation is void: nobody works from it.
+    pub void: bool,
+    /// Component worked on, if the job has several.
+    pub component: Option<String>,
+    /// Welds and fasteners of the operation, a line each.
+    pub lines: Vec<Words>,
+    /// Its steps.
+    pub steps: Vec<WorkStep>,
+}
+
+/// A step as text.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct WorkStep {
+    /// Number within the operation.
+    pub number: u32,
+    /// What to do.
+    pub text: Words,
+}
+
+/// Rows of values.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Table {
+    /// Rows in the order they are read.
+    pub rows: Vec<Row>,
+    /// Drawings beside them.
+    pub drawings: Vec<Captioned>,
+}
+
+/// A row: what is read, with what, against which limit, and its boxes.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Row {
+    /// Number of the operation, where it changes.
+    pub number: Option<u32>,
+    /// What is read: `caster, first reading`.
+    pub what: String,
+    /// With what.
+    pub tool: Option<String>,
+    /// Limits; one, or one for each box.
+    pub limits: Vec<String>,
+    /// Boxes, in the order they are filled.
+    pub boxes: Vec<Reading>,
+}
+
+/// A step nobody may get wrong: words, limit, boxes, initials, in a frame.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Safety {
+    /// Number of the operation.
+    pub number: u32,
+    /// Number of the step within it.
+    pub step: u32,
+    /// What to do.
+    pub text: Words,
+    /// Rows of values.
+    pub rows: Vec<Row>,
+    /// Who answers for it.
+    pub who: String,
+    /// Whether initials are asked: nothing that is written proves it was done,
+    /// or a second person did it.
+    #[serde(default)]
+    pub initials: bool,
+    /// Initials; `None` prints the box.
+    pub done: Option<Filled>,
+}
+
+/// Initials of one role for the operations it did at the station.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Initials {
+    /// Role: `welder`.
+    pub role: String,
+    /// Numbers of the operations.
+    pub operations: Vec<u32>,
+    /// Initials with the day; `None` prints the box.
+    pub done: Option<Filled>,
+}

@@ -1,0 +1,49 @@
+//! The work papers: what the traveler was made from, in a file of its own, so
+//! that the copy at the bench holds only what is read and written there.
+
+use super::document::{Document, Fact, Head, Meta, Words};
+
+/// Takes out of a worded document what nobody writes on at the bench: order of
+/// the work, geometry table, tools, pick list, changes, worksheets. Gives the
+/// bench copy and the work papers.
+#[must_use]
+pub fn split(document: Document) -> (Document, Document) {
+    let mut bench = document;
+    let facts: Vec<Fact> = bench.head.facts.iter().filter(|f| f.value.is_some()).cloned().collect();
+    let papers = Document {
+        meta: Meta {
+            kind: "Work papers".to_owned(),
+            title: bench.meta.title.replacen("Job traveler", "Work papers", 1),
+            ident: format!("{} papers", bench.meta.ident),
+            ..bench.meta.clone()
+        },
+        running: bench.running.clone(),
+        logo: bench.logo.clone(),
+        head: Head {
+            shop: bench.head.shop.clone(),
+            shop_lines: bench.head.shop_lines.clone(),
+            facts,
+            scope: vec![Words::plain(
+                "What the traveler was made from: the order of the work, the geometry, what to fetch, \
+                 and how each figure came about. Nothing is written here; the traveler is.",
+            )],
+            tools: std::mem::take(&mut bench.head.tools),
+            disclaimer: bench.head.disclaimer.clone(),
+            ..Head::default()
+        },
+        route: bench.route.take(),
+        geometry: bench.geometry.take(),
+        pick_list: std::mem::take(&mut bench.pick_list),
+        torques: std::mem::take(&mut bench.torques),
+        changes: bench.changes.clone(),
+        worksheets: std::mem::take(&mut bench.worksheets),
+        ..Document::default()
+    };
+    (bench, papers)
+}
+
+/// States on the bench copy which work papers belong to it.
+pub fn name_papers(bench: &mut Document, sha256: &str) {
+    let short: String = sha256.chars().take(16).collect();
+    bench.head.facts.push(Fact::new("work papers, SHA-256", format!("{short} …")));
+}

@@ -1,0 +1,495 @@
+//! Puts the operations of a document on station pages: everything done at one
+//! place between two holds, practice as text, control values as rows of one
+//! table, safety steps in frames of their own.
+//!
+//! Works on worded operations, blank or filled alike, so that the traveler and
+//! the completed record lie side by side.
+
+mod height;
+mod rows;
+
+use super::document::{
+    Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
+    Step, Table, WeldCard, Work, WorkStep,
+};
+
+/// Characters that fit on a line of a text column, about.
+const LINE: usize = 46;
+
+/// Lines of text above which a station is cut into pieces, each with its table.
+const PIECE: usize = 52;
+
+/// Lines of text that stand over the whole width, not in two columns.
+const FEW: usize = 4;
+
+/// Lines below which a station shares a page with the next.
+const SMALL: usize = 20;
+
+/// Station pages of these operations, with the cards of the joints welded at
+/// each. `first` is the place of the first letter: 0 for A.
+#[must_use]
+pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
+    let mut stations: Vec<Station> = runs(operations)
+        .into_iter()
+        .enumerate()
+        .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
+        .collect();
+    height::share_pages(&mut stations);
+    stations
+}
+
+/// Operations done at one place up to a hold, and that hold.
+#[derive(Debug, Clone, Default)]
+struct Run<'a> {
+    operations: Vec<&'a Operation>,
+    /// Holds signed at its end that belong to the operation that follows.
+    end: Vec<&'a Point>,
+}
+
+impl Run<'_> {
+    fn ends_with_hold(&self) -> bool {
+        let last = self.operations.last().and_then(|o| o.after.iter().rev().find(|p| holds(p)));
+        !self.end.is_empty() || last.is_some()
+    }
+
+    fn place(&self) -> Option<&str> {
+        self.operations.last().map(|o| o.station.as_str())
+    }
+
+    fn lines(&self) -> usize {
+        self.operations.iter().map(|o| lines(o)).sum()
+    }
+}
+
+fn holds(point: &Point) -> bool {
+    point.kind == PointKind::Hold
+}
+
+/// Cuts the work where the place changes and behind each hold. What would fill
+/// little of a page goes on to the next, unless it ends with a hold.
+fn runs(operations: &[Operation]) -> Vec<Run<'_>> {
+    let mut runs: Vec<Run<'_>> = Vec::new();
+    for operation in operations {
+        let held = operation.before.iter().filter(|p| holds(p));
+        if let Some(before) = runs.last_mut() {
+            before.end.extend(held);
+        }
+        match runs.last_mut() {
+            Some(run)
+                if !run.ends_with_hold()
+                    && (run.place() == Some(operation.station.as_str()) || run.lines() < SMALL) =>
+            {
+                run.operations.push(operation);
+            }
+            _ => runs.push(Run { operations: vec![operation], end: Vec::new() }),
+        }
+    }
+    runs
+}
+
+/// Height of an operation in lines of text, about.
+fn lines(operation: &Operation) -> usize {
+    let steps: usize = operation
+        .steps
+        .iter()
+        .map(|s| s.text.text().chars().count().div_ceil(LINE) + 4 * s.readings.len().div_ceil(2))
+        .sum();
+    let points = operation.before.len() + operation.after.len();
+    2 + steps + 12 * points + 4 * operation.cautions.len()
+}
+
+/// `A` for 0, `Z` for 25, `AA` for 26. No `I` and no `O`: they read as digits.
+fn letter(mut place: usize) -> String {
+    const LETTERS: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
+    let mut letters = Vec::new();
+    loop {
+        letters.push(char::from(LETTERS[place % LETTERS.len()]));
+        match (place / LETTERS.len()).checked_sub(1) {
+            Some(next) => place = next,
+            None => break,
+        }
+    }
+    letters.iter().rev().collect()
+}
+
+fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> Station {
+    let mut verbs: Vec<&str> = Vec::new();
+    let mut places: Vec<&str> = Vec::new();
+    let mut people: Vec<&str> = Vec::new();
+    for operation in &run.operations {
+        push_new(&mut verbs, &operation.verb);
+        push_new(&mut places, &operation.station);
+        if let Some(role) = operation.role.as_deref() {
+            push_new(&mut people, plain_role(role));
+        }
+    }
+    let minutes: u32 = run.operations.iter().map(|o| o.minutes).sum();
+    let last_held = run.operations.last().and_then(|o| o.after.iter().rev().find(|p| holds(p)));
+    Station {
+        letter,
+        title: title(&verbs),
+        place: places.join(", "),
+        time: time_words(minutes),
+        operations: run.operations.iter().map(|o| o.number).collect(),
+        people: people.into_iter().map(str::to_owned).collect(),
+        short: false,
+        end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
+        blocks: blocks(run, cards, first),
+    }
+}
+
+fn push_new<'a>(list: &mut Vec<&'a str>, word: &'a str) {
+    if !word.is_empty() && !list.contains(&word) {
+        list.push(word);
+    }
+}
+
+/// A role without the qualification behind it.
+fn plain_role(role: &str) -> &str {
+    role.split_once(':').map_or(role, |(role, _)| role)
+}
+
+/// `Cut, tack, verify`.
+fn title(verbs: &[&str]) -> String {
+    let mut text = verbs.join(", ");
+    if let Some(first) = text.get(..1) {
+        let upper = first.to_uppercase();
+        text.replace_range(..1, &upper);
+    }
+    text
+}
+
+/// `3 h 30 min`.
+fn time_words(minutes: u32) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, 0) => String::new(),
+        (0, m) => format!("{m} min"),
+        (h, 0) => format!("{h} h"),
+        (h, m) => format!("{h} h {m} min"),
+    }
+}
+
+/// What is collected until a point, a safety step or the length ends the piece.
+#[derive(Default)]
+struct Piece<'a> {
+    cautions: Vec<&'a Caution>,
+    work: Vec<Work>,
+    rows: Vec<(u32, &'a Step)>,
+    operations: Vec<&'a Operation>,
+    lines: usize,
+    /// Joints whose values stand on their cards.
+    welded: Vec<&'a str>,
+}
+
+/// The blocks of a run. Holds before its first operation stand at the end of
+/// the page in front of it; only the `first` run of all has no such page.
+fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let welded: Vec<&str> = run.operations.iter().flat_map(|o| &o.welds).map(String::as_str).collect();
+    let mut piece = Piece { welded: welded.clone(), ..Piece::default() };
+    let mut said: Vec<&Caution> = Vec::new();
+    let last = run.operations.len().saturating_sub(1);
+    for (index, operation) in run.operations.iter().enumerate() {
+        let before: Vec<&Point> =
+            operation.before.iter().filter(|p| !holds(p) || (first && index == 0)).collect();
+        if !before.is_empty() {
+            piece.end(&mut blocks);
+            blocks.extend(before.into_iter().map(|p| Block::Point(Box::new(p.clone()))));
+        }
+        if piece.lines > PIECE {
+            piece.end(&mut blocks);
+        }
+        piece.begin(operation, &mut said);
+        for step in &operation.steps {
+            piece.step(operation, step, &mut said, &mut blocks);
+        }
+        if index == last || !operation.after.is_empty() {
+            piece.end(&mut blocks);
+        }
+        if index == last {
+            blocks.extend(welded.iter().filter_map(|id| card(&run.operations, cards, id)));
+            blocks.push(Block::Initials(initials(run)));
+        }
+        blocks.extend(operation.after.iter().map(|p| Block::Point(Box::new(p.clone()))));
+    }
+    blocks.extend(run.end.iter().map(|p| Block::Point(Box::new((*p).clone()))));
+    blocks
+}
+
+/// The card of a joint, with what these operations read at it.
+fn card(operations: &[&Operation], cards: &[WeldCard], joint: &str) -> Option<Block> {
+    let card = cards.iter().find(|c| c.id == joint)?;
+    let boxes = operations
+        .iter()
+        .filter(|o| !o.void)
+        .flat_map(|o| &o.steps)
+        .filter(|s| s.level != Level::Safety)
+        .flat_map(|s| &s.readings)
+        .filter(|r| r.joint.as_deref() == Some(joint))
+        .cloned()
+        .collect();
+    Some(Block::Card(Box::new(WeldCard { boxes, ..card.clone() })))
+}
+
+impl<'a> Piece<'a> {
+    fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>) {
+        for caution in &operation.cautions {
+            self.caution(caution, said);
+        }
+        let mut lines = operation.joints.clone();
+        lines.extend(operation.fasteners.iter().cloned());
+        self.work.push(Work {
+            number: operation.number,
+            title: Some(format!("{} {}", operation.verb.to_uppercase(), operation.title)),
+            notice: operation.notice.clone(),
+            void: operation.void,
+            component: operation.component.clone(),
+            lines,
+            steps: Vec::new(),
+        });
+        self.operations.push(operation);
+        self.lines += 2;
+    }
+
+    /// A caution is printed once at a station.
+    fn caution(&mut self, caution: &'a Caution, said: &mut Vec<&'a Caution>) {
+        if !said.contains(&caution) {
+            said.push(caution);
+            self.cautions.push(caution);
+        }
+    }
+
+    fn step(
+        &mut self,
+        operation: &'a Operation,
+        step: &'a Step,
+        said: &mut Vec<&'a Caution>,
+        blocks: &mut Vec<Block>,
+    ) {
+        let safety = step.level == Level::Safety;
+        // A caution stands before what it belongs to, not before what comes
+        // earlier in the same piece.
+        if !step.cautions.is_empty() && self.has_steps() {
+            self.end(blocks);
+        }
+        for caution in &step.cautions {
+            self.caution(caution, said);
+        }
+        if safety {
+            self.end(blocks);
+            blocks.push(Block::Safety(Box::new(framed(operation, step))));
+        } else {
+            if !says_only_its_labels(step) {
+                self.text(operation, step);
+            }
+            if step.readings.iter().any(|r| !self.on_card(r)) {
+                self.rows.push((operation.number, step));
+            }
+        }
+        if let Some(table) = &step.table {
+            self.end(blocks);
+            blocks.push(Block::Lookup(table.clone()));
+        }
+    }
+
+    fn on_card(&self, reading: &Reading) -> bool {
+        reading.joint.as_deref().is_some_and(|joint| self.welded.contains(&joint))
+    }
+
+    fn has_steps(&self) -> bool {
+        self.work.iter().any(|w| !w.steps.is_empty()) || !self.rows.is_empty()
+    }
+
+    fn text(&mut self, operation: &'a Operation, step: &'a Step) {
+        self.lines += step.text.text().chars().count().div_ceil(LINE);
+        let work = WorkStep { number: step.number, text: step.text.clone() };
+        match self.work.last_mut() {
+            Some(last) if last.number == operation.number => last.steps.push(work),
+            _ => self.work.push(Work { number: operation.number, steps: vec![work], ..Work::default() }),
+        }
+    }
+
+    /// Writes down what was collected: cautions, the worst first, then the text
+    /// in two columns, then its values.
+    fn end(&mut self, blocks: &mut Vec<Block>) {
+        let next = Piece { welded: self.welded.clone(), ..Piece::default() };
+        let mut piece = std::mem::replace(self, next);
+        piece.cautions.sort_by_key(|c| c.signal);
+        let (grave, slight): (Vec<&Caution>, Vec<&Caution>) =
+            piece.cautions.into_iter().partition(|c| c.signal <= Signal::Warning || piece.rows.is_empty());
+        blocks.extend(grave.into_iter().map(|c| Block::Caution(c.clone())));
+        if !piece.work.is_empty() {
+            blocks.push(Block::Work(columns(piece.work)));
+        }
+        blocks.extend(slight.into_iter().map(|c| Block::Caution(c.clone())));
+        let mut table = Table::default();
+        for operation in piece.operations {
+            table.drawings.extend(operation.drawings.iter().cloned());
+        }
+        let mut number = None;
+        for (of, step) in piece.rows {
+            for mut row in rows::of(step.readings.iter().filter(|r| !self.on_card(r))) {
+                row.number = (number != Some(of)).then_some(of);
+                number = Some(of);
+                table.rows.push(row);
+            }
+        }
+        if !table.rows.is_empty() || !table.drawings.is_empty() {
+            blocks.push(Block::Table(table));
+        }
+    }
+}
+
+/// Two columns of about the same height, cut between steps.
+fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
+    let height = |w: &Work| {
+        w.steps.iter().map(step_height).sum::<usize>()
+            + usize::from(w.title.is_some())
+            + w.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(LINE))
+            + w.lines.len()
+    };
+    let whole: usize = work.iter().map(height).sum();
+    if whole <= FEW {
+        return [work, Vec::new()];
+    }
+    let mut left: Vec<Work> = Vec::new();
+    let mut right: Vec<Work> = Vec::new();
+    let mut done = 0;
+    for mut one in work {
+        let tall = height(&one);
+        if !right.is_empty() || done * 2 >= whole {
+            right.push(one);
+            continue;
+        }
+        if (done + tall) * 2 <= whole {
+            done += tall;
+            left.push(one);
+            continue;
+        }
+        // The operation in the middle is cut between two of its steps.
+        let mut kept = Work { steps: Vec::new(), ..one.clone() };
+        let mut here = tall - one.steps.iter().map(step_height).sum::<usize>();
+        let mut rest = std::mem::take(&mut one.steps).into_iter().peekable();
+        while let Some(step) = rest.next_if(|s| (done + here + step_height(s) / 2) * 2 < whole) {
+            here += step_height(&step);
+            kept.steps.push(step);
+        }
+        let others: Vec<WorkStep> = rest.collect();
+        if kept.steps.is_empty() && !others.is_empty() && !left.is_empty() {
+            right.push(Work { steps: others, ..kept });
+        } else {
+            if !others.is_empty() {
+                right.push(Work { number: one.number, void: one.void, steps: others, ..Work::default() });
+            }
+            left.push(kept);
+        }
+        done += here.max(1);
+        if right.is_empty() && done * 2 < whole {
+            continue;
+        }
+        done = whole;
+    }
+    [left, right]
+}
+
+fn step_height(step: &WorkStep) -> usize {
+    step.text.text().chars().count().div_ceil(LINE)
+}
+
+/// Whether the labels of a step's boxes say all that its text says, as in
+/// "Camber." beside a box "camber, as found".
+fn says_only_its_labels(step: &Step) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        text.to_lowercase()
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|w| !w.is_empty())
+            .map(str::to_owned)
+            .collect()
+    };
+    let labels: Vec<String> = step.readings.iter().flat_map(|r| words(&r.label)).collect();
+    let text = words(&step.text.text());
+    !step.readings.is_empty() && text.iter().all(|w| labels.contains(w))
+}
+
+fn framed(operation: &Operation, step: &Step) -> Safety {
+    Safety {
+        number: operation.number,
+        step: step.number,
+        text: step.text.clone(),
+        rows: rows::of(step.readings.iter()),
+        who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
+        initials: step.readings.is_empty() || step.who.is_some(),
+        done: step.done.clone(),
+    }
+}
+
+/// One box of initials for the operations of each role, in the order of the
+/// work; those done by another hand keep theirs apart.
+fn initials(run: &Run<'_>) -> Vec<Initials> {
+    let mut list: Vec<Initials> = Vec::new();
+    for operation in run.operations.iter().filter(|o| !o.void) {
+        let role = operation.role.as_deref().map_or("done", plain_role);
+        let same = |one: &Initials| one.role == role && written(&one.done) == written(&operation.initials);
+        match list.iter_mut().find(|one| same(one)) {
+            Some(one) => {
+                one.operations.push(operation.number);
+            }
+            None => list.push(Initials {
+                role: role.to_owned(),
+                operations: vec![operation.number],
+                done: operation.initials.clone(),
+            }),
+        }
+    }
+    list
+}
+
+fn written(filled: &Option<Filled>) -> Option<&str> {
+    filled.as_ref().map(|f| f.value.as_str())
+}
+
+/// What a pen has to write on the paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Entries {
+    /// Values and words.
+    pub readings: usize,
+    /// Initials of safety steps and of each role at the end of a station.
+    pub initials: usize,
+    /// Signatures of points.
+    pub signatures: usize,
+}
+
+impl Entries {
+    /// All of them.
+    #[must_use]
+    pub fn all(&self) -> usize {
+        self.readings + self.initials + self.signatures
+    }
+}
+
+/// Counts what a pen has to write at these stations.
+#[must_use]
+pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
+    let mut entries = Entries::default();
+    let boxes = |rows: &[super::document::Row]| rows.iter().map(|r| r.boxes.len()).sum::<usize>();
+    for block in stations.into_iter().flat_map(|s| &s.blocks) {
+        match block {
+            Block::Point(point) => {
+                entries.signatures += 1 + usize::from(point.second.is_some());
+                entries.readings += point.readings.len();
+            }
+            Block::Table(table) => entries.readings += boxes(&table.rows),
+            Block::Safety(safety) => {
+                entries.readings += boxes(&safety.rows);
+                entries.initials += usize::from(safety.initials);
+            }
+            Block::Initials(list) => entries.initials += list.len(),
+            Block::Card(card) => entries.readings += card.boxes.len(),
+            Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
+        }
+    }
+    entries
+}
+
+#[cfg(test)]
+mod tests;

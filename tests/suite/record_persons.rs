@@ -1,0 +1,203 @@
+//! Who, when, with what: PINs and their tries, both times, the book a record
+//! rests on, a second reading and a slip of the pen, what was rejected.
+
+use serde_json::Value as Json;
+
+use crate::support::bench::{Bench, Said};
+
+fn issued() -> Bench {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    bench
+}
+
+fn last(bench: &Bench) -> Json {
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    serde_json::from_str::<Json>(log.lines().last().unwrap()).unwrap()["entry"].clone()
+}
+
+fn no(said: &Said, part: &str) {
+    assert_eq!(said.code, 1, "{}{}", said.out, said.err);
+    assert!(said.err.contains(part), "{}", said.err);
+}
+
+#[test]
+fn what_a_lead_decides_takes_the_pin() {
+    let bench = Bench::new();
+    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    fn with<'a>(args: &[&'a str]) -> Vec<&'a str> {
+        [args, &["--by", "L1", "--pin-stdin"]].concat()
+    }
+    let both = |args: &[&str]| {
+        no(&bench.run(&[args, &["--by", "L1"]].concat()), "signs with a PIN");
+        no(&bench.typed(&with(args), "0000\n"), "that is not the PIN");
+        let said = bench.typed(&with(args), "4711\n");
+        assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
+    };
+    both(&["issue", "job.toml"]);
+    assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin, after 1 wrong try"));
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
+    both(&["correct", "TW-2041", "2", "--reason", "wrong unit"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "W1"]);
+    both(&["dispose", "TW-2041", "F1", "use as is", "--reason", "old"]);
+    assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin"));
+    let job = bench.text("job.toml");
+    bench.write("job.toml", job.replacen("minutes = 30", "minutes = 35", 1) + "\n# more\n");
+    both(&["revise", "job.toml", "--reason", "F1"]);
+    both(&["complete", "TW-2041"]);
+    // Without a PIN in the book the entry says so.
+    bench.edit("shop.toml", "\npin = ", "\n#pin = ");
+    bench.yes(&["dispose", "TW-2041", "F1", "repair", "--reason", "worse", "--corrects", "5", "--by", "L1"]);
+    assert!(last(&bench)["identified"].as_str().unwrap().contains("not by PIN"));
+}
+
+#[test]
+fn tries_are_limited_and_written_down() {
+    let mut bench = Bench::new();
+    bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    let issue = ["issue", "job.toml", "--by", "L1", "--pin-stdin"];
+    for _ in 0..5 {
+        no(&bench.typed(&issue, "0000\n"), "that is not the PIN");
+    }
+    // Also the right one has to wait now.
+    no(&bench.typed(&issue, "4711\n"), "was wrong 5 times");
+    assert_eq!(bench.text("pin-tries.jsonl").lines().count(), 5);
+    bench.now += 16 * 60;
+    assert_eq!(bench.typed(&issue, "4711\n").code, 0);
+    assert_eq!(last(&bench)["identified"], "pin, after 5 wrong tries");
+}
+
+#[test]
+fn a_pin_is_changed_with_the_old_one_or_by_a_lead() {
+    let bench = Bench::new();
+    let pin =
+        |args: &[&str], input: &str| bench.typed(&[&["key", "pin"], args, &["--pin-stdin"]].concat(), input);
+    // The first ones are set by whoever holds the book.
+    assert_eq!(pin(&["W1"], "1111\n").code, 0);
+    assert_eq!(pin(&["L1"], "4711\n").code, 0);
+    let book = bench.text("shop.toml");
+    no(&pin(&["W1"], "9999\n2222\n"), "that is not the PIN");
+    no(&pin(&["W1", "--by", "W2"], "1111\n2222\n"), "may not set the PIN");
+    no(&pin(&["I1"], "3333\n"), "a lead has");
+    assert_eq!(bench.text("shop.toml"), book);
+    assert_eq!(pin(&["W1"], "1111\n2222\n").code, 0);
+    assert_eq!(pin(&["W1", "--by", "L1"], "4711\n3333\n").code, 0);
+    assert_eq!(pin(&["I1", "--by", "L1"], "4711\n5555\n").code, 0);
+    no(&pin(&["I1", "--by", "L1"], "4711\n12\n"), "too short");
+}
+
+#[test]
+fn both_times_stand_in_an_entry() {
+    let mut bench = issued();
+    bench.now += 3 * 86_400;
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1", "--at", "2026-03-03T09:00:00-06:00"]);
+    let entry = last(&bench);
+    assert_eq!(entry["at"], "2026-03-03T09:00:00-06:00");
+    assert_eq!(entry["clock"], "2026-03-05T14:00:00+00:00");
+    let said = bench.yes(&["status", "TW-2041", "--entries"]);
+    assert!(said.out.contains("entered 2026-03-05 14:00"), "{}", said.out);
+    // The calibration counts on the stated day: UT-1 runs out on 2026-04-01.
+    bench.no(
+        &["found", "TW-2041", "10", "dent", "--by", "L1", "--at", "2026-03-01T09:00:00-06:00"],
+        "earlier than the issue",
+    );
+}
+
+#[test]
+fn a_record_accepts_its_own_book_only() {
+    let bench = issued();
+    let act = ["found", "TW-2041", "10", "crack", "--by"];
+    bench.yes(&[&act[..], &["L1"]].concat());
+    let rows = last(&bench)["book"].as_str().unwrap().to_owned();
+    assert_eq!(rows.len(), 64);
+    bench.edit("shop.toml", "title = \"Quarry Lane", "title = \"Another Lane");
+    bench.no(&[&act[..], &["L1"]].concat(), "is not the book TW-2041 was issued with");
+    bench.edit("shop.toml", "title = \"Another Lane", "title = \"Quarry Lane");
+    // The digest is that of the rows: another person's do not change it.
+    bench.edit("shop.toml", "name = \"Welder Two\"", "name = \"Welder Too\"");
+    bench.yes(&[&act[..], &["L1"]].concat());
+    assert_eq!(last(&bench)["book"], rows.as_str());
+    bench.edit("shop.toml", "name = \"Lead One\"", "name = \"Lead Uno\"");
+    bench.yes(&[&act[..], &["L1"]].concat());
+    assert_ne!(last(&bench)["book"], rows.as_str());
+    // Gone: nobody, or a lead who says so.
+    bench.no(&[&act[..], &["L1", "--without-book"]].concat(), "the shop book is there");
+    std::fs::remove_file(bench.path("shop.toml")).unwrap();
+    bench.no(&[&act[..], &["L1"]].concat(), "the shop book of TW-2041 is not there");
+    bench.no(&[&act[..], &["W1", "--without-book"]].concat(), "may not go on without");
+    bench.yes(&[&act[..], &["L1", "--without-book"]].concat());
+    assert_eq!(last(&bench)["book"], "without-book");
+    let said = bench.yes(&["status", "TW-2041", "--entries"]);
+    assert!(said.out.contains("without the shop book"), "{}", said.out);
+}
+
+#[test]
+fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
+    // The pinion of the demonstration is planned at 12.5 deg, 0.5 either way.
+    let bench = issued();
+    let measure = |value: &str, by: &str, extra: &[&str]| {
+        let args =
+            [&["measure", "TW-2041", "40.pinion", value, "--with", "AF-1", "--by", by], extra].concat();
+        bench.run(&args)
+    };
+    let failing = || {
+        let status = bench.json(&["status", "TW-2041", "--json"]);
+        status["travelers"][0]["failing_readings"].as_array().unwrap().len()
+    };
+    let said = measure("22.5 deg", "W1", &[]);
+    assert!(said.code == 0 && said.out.contains("not conform"), "{}{}", said.out, said.err);
+    no(&measure("12.5 deg", "W1", &[]), "--again");
+    no(&measure("12.5 deg", "W1", &["--corrects", "2", "--reason", "slip"]), "second person");
+    no(&bench.run(&["correct", "TW-2041", "2", "--by", "W1", "--reason", "slip"]), "second person");
+    let said = measure("12.5 deg", "W1", &["--again"]);
+    assert_eq!(said.code, 0, "{}", said.err);
+    assert!(said.out.contains("conform") && said.err.contains("Both readings stand"), "{}", said.err);
+    assert_eq!(failing(), 1, "the first one stands");
+    // A lead decides, and the reading is named.
+    bench.yes(&["found", "TW-2041", "40.pinion", "gauge sat on paint", "--by", "W1"]);
+    bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "second reading counts"]);
+    assert_eq!(failing(), 0);
+}
+
+#[test]
+fn a_reading_is_never_its_own_target() {
+    let bench = issued();
+    let measure = |value: &str, by: &str, extra: &[&str]| {
+        let args =
+            [&["measure", "TW-2041", "40.pinion", value, "--with", "AF-1", "--json", "--by", by], extra]
+                .concat();
+        bench.json(&args)
+    };
+    assert_eq!(measure("22.5 deg", "W1", &[])["verdict"], "not conform");
+    // Judged by what was planned, not by the wrong value that took its place.
+    let second = measure("22.4 deg", "W1", &["--again"]);
+    assert_eq!(second["verdict"], "not conform", "{second:#}");
+    let corrected = measure("22.4 deg", "L1", &["--corrects", "3", "--reason", "digit"]);
+    assert_eq!(corrected["verdict"], "not conform", "{corrected:#}");
+    assert_eq!(measure("12.6 deg", "L1", &["--again"])["verdict"], "conform");
+}
+
+#[test]
+fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
+    let bench = issued();
+    let first = ["measure", "TW-2041", "40.pinion", "21.5 deg", "--with", "AF-1", "--by", "W1"];
+    bench.yes(&first);
+    let right = ["measure", "TW-2041", "40.pinion", "12.5 deg", "--with", "AF-1", "--by", "W2"];
+    bench.yes(&[&right[..], &["--corrects", "2", "--reason", "digits swapped, seen by W2"]].concat());
+    let status = bench.json(&["status", "TW-2041", "--json"]);
+    assert!(status["travelers"][0]["failing_readings"].as_array().unwrap().is_empty(), "{status:#}");
+}
+
+#[test]
+fn tools_that_are_suggested_are_taken() {
+    let bench = issued();
+    let said =
+        bench.no(&["measure", "TW-2041", "40.pinion", "12.5 deg", "--by", "W1"], "names its instrument");
+    let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
+    let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
+    assert!(!offered.is_empty());
+    for tool in offered {
+        let bench = issued();
+        bench.yes(&["measure", "TW-2041", "40.pinion", "12.5 deg", "--by", "W1", "--with", tool]);
+    }
+}
