@@ -5,6 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use lopdf::{Dictionary, Document, IncrementalDocument, Object, Stream};
 use serde_json::Value;
@@ -93,8 +94,11 @@ impl Shop {
     }
 
     fn verify(&self, bytes: &[u8], more: &[&str]) -> Value {
-        std::fs::write(self.path("check.pdf"), bytes).unwrap();
-        let said = self.run(&[&["verify", "check.pdf", "--json"], more].concat(), "");
+        // Tests share one shop and run side by side.
+        static CHECKED: AtomicUsize = AtomicUsize::new(0);
+        let name = format!("check-{}.pdf", CHECKED.fetch_add(1, Ordering::Relaxed));
+        std::fs::write(self.path(&name), bytes).unwrap();
+        let said = self.run(&[&["verify", &name, "--json"], more].concat(), "");
         serde_json::from_str(&said.out).unwrap_or_else(|e| panic!("{e}: {}{}", said.out, said.err))
     }
 
@@ -191,7 +195,7 @@ fn trust_is_what_is_named() {
     let root = shop.root();
     let colons: Vec<String> =
         root.as_bytes().chunks(2).map(|c| String::from_utf8_lossy(c).to_uppercase()).collect();
-    for named in [root.as_str(), &colons.join(":"), "seal.pem"] {
+    for named in [root.as_str(), &colons.join(":"), "seal.pem", "shop.toml"] {
         let verdict = shop.verify(record, &["--trust", named]);
         none_against(&verdict);
         assert_eq!(verdict["signers"][0]["trusted"], true, "{named}");
@@ -204,7 +208,8 @@ fn trust_is_what_is_named() {
     // A record sealed as earlier versions did can't slip past a named root.
     let old = include_bytes!("../cases/record-sealed-ed25519.pdf");
     assert_eq!(shop.verify(old, &["--trust", &root])["holds"], "pages-not-shown");
-    let said = shop.run(&["verify", "check.pdf", "--trust", "nonsense"], "");
+    std::fs::write(shop.path("named.pdf"), record).unwrap();
+    let said = shop.run(&["verify", "named.pdf", "--trust", "nonsense"], "");
     assert!(said.code != 0 && said.err.contains("L196"), "{}", said.err);
 }
 

@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, TimeDelta, Utc};
 use serde_json::json;
 
 use super::seal::{self, Seal};
-use super::verify::{Outcome, Trust, Verdict};
+use super::verify::verdict::{Outcome, Trust, Verdict};
 use crate::record::Entry;
 use crate::seal::certificate::{self, describe};
 use crate::seal::chain::{self, Purpose};

@@ -1,8 +1,9 @@
 //! Checking a completed record with nothing but its PDF.
 
 mod pages;
-mod verdict;
+pub(super) mod verdict;
 
+use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
 use std::collections::BTreeMap;
@@ -14,7 +15,7 @@ use super::measure::judge;
 use super::pin::BY_PIN;
 use super::seal::Seal;
 use super::signature::{self, Known};
-use super::whole::{self, Stated};
+use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::plan;
@@ -24,15 +25,6 @@ use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, State, replay, sha256, state};
 use pages::Remade;
-
-/// Who made a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Maker {
-    /// This program with these templates.
-    This,
-    /// Another version.
-    Other,
-}
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
 ///

@@ -1,11 +1,11 @@
 //! The pages made again, and the seal over them.
 
-use super::verdict::{Outcome, Trust, Verdict};
-use super::{Maker, Stated};
+use super::verdict::{Maker, Outcome, Trust, Verdict};
 use crate::app::plan::Failure;
 use crate::app::record::completed::{self, Parts, Sealing};
 use crate::app::record::seal::Seal;
 use crate::app::record::signature::OfShop;
+use crate::app::record::whole::Stated;
 use crate::record::entry::canonical;
 use crate::record::log;
 use crate::traveler::document::Document;

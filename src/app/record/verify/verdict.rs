@@ -4,8 +4,16 @@ use std::collections::BTreeSet;
 
 use serde_json::{Value as Json, json};
 
-use super::Maker;
 use crate::record::journal::Journal;
+
+/// Who made a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Maker {
+    /// This program with these templates.
+    This,
+    /// Another version.
+    Other,
+}
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
