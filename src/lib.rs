@@ -21,6 +21,7 @@ pub mod record;
 pub mod reference;
 pub mod render;
 pub mod routing;
+pub mod seal;
 pub mod shop;
 pub mod source;
 pub mod term;

@@ -135,7 +135,7 @@ const SHOP_INTRODUCTION: &str = "\
 # procedures, machines and tools in its place, and delete what you do not have.
 # `tackwright shop` lists what is wrong with the book and what runs out soon;
 # `tackwright key pin ID` sets the PIN a person signs with, `tackwright key new`
-# the key that seals completed records.";
+# the key that signs completed records.";
 
 /// The text of a job file for these procedures.
 ///

@@ -1,5 +1,6 @@
 //! What may be typed. Nothing is resolved or computed here.
 
+pub(crate) mod key;
 pub(crate) mod record;
 
 use std::path::PathBuf;

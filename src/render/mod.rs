@@ -8,10 +8,16 @@
 mod assets;
 mod clean;
 mod engine;
+mod fields;
+mod makers;
+mod rewrite;
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use serde_json::Value;
+
+pub use makers::makers;
 
 use crate::diagnostic::Diagnostic;
 use crate::traveler::Document;
@@ -127,19 +133,21 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     let (whole, running) = (text(&model)?, text(&model["running"])?);
     drop(model);
     check_names(attachments)?;
-    engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)
+    let mut made = engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)?;
+    let broken = |why: String| RenderError::Conformance(vec![why]);
+    if !document.signatures.is_empty() {
+        made.bytes = fields::put(&made.bytes, &document.signatures).map_err(broken)?;
+    } else if rewrite::doubtful(&made.bytes) {
+        made.bytes =
+            rewrite::with_objects(&made.bytes, &BTreeMap::new()).map_err(|e| broken(e.to_owned()))?;
+    }
+    Ok(made)
 }
 
 /// Keeps what is laid out for a document until so many others are done; 0, as
 /// at the start, forgets it at once. For batches.
 pub fn keep(documents: usize) {
     engine::keep(documents);
-}
-
-/// The templates that are embedded, one behind the other.
-#[must_use]
-pub fn templates() -> String {
-    assets::TEMPLATES.iter().flat_map(|(name, text)| [*name, *text]).collect()
 }
 
 /// A text as it will be printed.

@@ -20,14 +20,14 @@ pub fn set_pin(name: &str, text: &str, id: &str, hash: &str) -> Result<String, D
     checked(name, new, set)
 }
 
-/// Writes the public key of the shop's seal.
+/// Writes the fingerprint of the root the shop signs its records under.
 ///
 /// # Errors
 /// If the text of the book can't take the value.
-pub fn set_seal(name: &str, text: &str, public: &str) -> Result<String, Diagnostic> {
+pub fn set_seal(name: &str, text: &str, root: &str) -> Result<String, Diagnostic> {
     let book = read(name, text)?;
-    let new = put(text, &book.title.span, book.seal.as_ref().map(|s| &s.span), "seal", public);
-    checked(name, new, |b| b.seal.as_ref().is_some_and(|s| s.value.0 == public))
+    let new = put(text, &book.title.span, book.seal.as_ref().map(|s| &s.span), "seal", root);
+    checked(name, new, |b| b.seal.as_ref().is_some_and(|s| s.value.0 == root))
 }
 
 fn read(name: &str, text: &str) -> Result<Book, Diagnostic> {

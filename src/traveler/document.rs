@@ -69,6 +69,9 @@ pub struct Document {
     pub worksheets: Vec<Worksheet>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
+    /// Boxes that take a digital signature; completed records only.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub signatures: Vec<SignatureBox>,
 }
 
 impl Document {

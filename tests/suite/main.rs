@@ -54,4 +54,6 @@ mod routing_why;
 mod shop;
 mod shop_fit;
 mod shop_plan;
+mod signature_keys;
+mod signature_records;
 mod support;

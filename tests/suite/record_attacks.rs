@@ -5,32 +5,27 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use ed25519_dalek::SigningKey;
 use serde_json::{Value as Json, json};
 use tackwright::app::record::completed::{self, Parts};
-use tackwright::app::record::verify::{Holds, Trust, Verdict, verify};
-use tackwright::app::record::{key, pdf, whole};
+use tackwright::app::record::verify::{Holds, Looked, Outcome, Trust, Verdict, verify};
+use tackwright::app::record::{pdf, whole};
 use tackwright::record::entry::{NO_ENTRY, canonical};
 use tackwright::record::sha256;
+use tackwright::seal::identity::Identity;
 
 use crate::support::bench::Bench;
+use crate::support::keys::identity;
 
-/// RFC 8032, 7.1, test 1: secret and public key.
-const SEED: [u8; 32] = [
-    0x9d, 0x61, 0xb1, 0x9d, 0xef, 0xfd, 0x5a, 0x60, 0xba, 0x84, 0x4a, 0xf4, 0x92, 0xec, 0x2c, 0xc4, 0x44,
-    0x49, 0xc5, 0x69, 0x7b, 0x32, 0x69, 0x19, 0x70, 0x3b, 0xac, 0x03, 0x1c, 0xae, 0x7f, 0x60,
-];
-
-fn shop_key() -> SigningKey {
-    SigningKey::from_bytes(&SEED)
+fn shop_key() -> Identity {
+    identity("Shop", 1, false)
 }
 
-fn strangers_key() -> SigningKey {
-    SigningKey::from_bytes(&[7; 32])
+fn strangers_key() -> Identity {
+    identity("Stranger", 2, false)
 }
 
-fn trusting(key: &SigningKey) -> Trust {
-    Trust { key: Some(key::public(key)), ..Trust::default() }
+fn trusting(key: &Identity) -> Trust {
+    Trust { named: key.root().into_iter().collect(), ..Trust::default() }
 }
 
 /// A traveler that was issued, with a few entries.
@@ -75,7 +70,7 @@ fn entries(log: &[u8]) -> Vec<Json> {
 }
 
 /// A record somebody makes with this program and a key of his own.
-fn forged(parts: &Parts, key: Option<&SigningKey>) -> Vec<u8> {
+fn forged(parts: &Parts, key: Option<&Identity>) -> Vec<u8> {
     completed::render(parts, key).unwrap_or_else(|e| panic!("{}", e.words())).bytes
 }
 
@@ -167,14 +162,34 @@ fn the_first_line_names_whose_key_it_is() {
     let bench = issued();
     let parts = parts(&bench);
     // Not closed: nothing better is said, whoever sealed it.
-    for key in [None, Some(shop_key()), Some(strangers_key())] {
+    let show = identity("Shop", 3, true);
+    for (key, sealed, named, demonstration) in [
+        (None, false, false, false),
+        (Some(shop_key()), true, true, false),
+        (Some(strangers_key()), true, false, false),
+        (Some(show), false, false, true),
+    ] {
         let verdict = verify(&forged(&parts, key.as_ref()), &trusting(&shop_key()));
         assert_eq!(verdict.holds(), Holds::NotClosed, "{verdict:#?}");
-        assert_eq!((verdict.sealed, verdict.by_named), (key.is_some(), key == Some(shop_key())));
+        let found = (verdict.sealed, verdict.by_named, verdict.demonstration);
+        assert_eq!(found, (sealed, named, demonstration), "{verdict:#?}");
     }
     // The order is that of trust.
-    assert!(Holds::Altered < Holds::AgainstRules && Holds::NotSealed < Holds::SealedByOther);
-    assert!(Holds::SealedByOther < Holds::SealedByNamed);
+    assert!(Holds::Altered < Holds::AgainstRules && Holds::NotSealed < Holds::Demonstration);
+    assert!(Holds::Demonstration < Holds::SealedByOther && Holds::SealedByOther < Holds::SealedByNamed);
+    // Closed and complete, that order is what is said, and 0 is for the last alone.
+    for (sealed, demonstration, by_named, holds, accepted, unsealed) in [
+        (false, false, false, Holds::NotSealed, false, true),
+        (false, true, false, Holds::Demonstration, false, true),
+        (true, false, false, Holds::SealedByOther, false, false),
+        (true, false, true, Holds::SealedByNamed, true, true),
+    ] {
+        let looked = vec![Looked { outcome: Outcome::Good, words: String::new() }];
+        let closed = Verdict { record: true, by_rules: true, closed: true, looked, ..Verdict::default() };
+        let verdict = Verdict { sealed, demonstration, by_named, ..closed };
+        assert_eq!((verdict.holds(), verdict.accepted()), (holds, accepted));
+        assert_eq!(Verdict { unsealed: true, ..verdict }.accepted(), unsealed, "{holds:?}");
+    }
 }
 
 /// The completed record of the demonstration as an earlier version made it.
@@ -182,11 +197,34 @@ fn earlier() -> Vec<u8> {
     std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/records/whole-book.pdf")).unwrap()
 }
 
+/// The key of that record, as its text names it: published (RFC 8032, 7.1, test 1).
+const OLD: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";
+
+#[test]
+fn a_published_key_vouches_for_nothing_whoever_names_it() {
+    let record = earlier();
+    let named = Trust { named: [OLD.to_owned()].into(), ..Trust::default() };
+    for trust in [named, Trust::default(), Trust { unsealed: true, ..Trust::default() }] {
+        let verdict = verify(&record, &trust);
+        assert!(verdict.demonstration && !verdict.sealed, "{verdict:#?}");
+        assert_eq!(verdict.holds(), Holds::PagesNotShown, "{verdict:#?}");
+        assert!(!verdict.accepted());
+    }
+}
+
 #[test]
 fn a_record_of_another_version_is_taken_by_the_named_key_only() {
-    let record = earlier();
-    let named = verify(&record, &trusting(&shop_key()));
-    assert_eq!(named.holds(), Holds::SealedByNamed, "{named:#?}");
+    // Sealed with a random Ed25519 key before the shop's signature was one any
+    // reader knows; the work was going on.
+    let record =
+        std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/record-sealed-ed25519.pdf"))
+            .unwrap();
+    let seal = pdf::attachments(&record).unwrap()[completed::SEAL].clone();
+    let seal: Json = serde_json::from_slice(&seal).unwrap();
+    let named = Trust { named: [seal["key"].as_str().unwrap().to_owned()].into(), ..Trust::default() };
+    let verdict = verify(&record, &named);
+    assert!(verdict.sealed && verdict.by_named, "{verdict:#?}");
+    assert_eq!(verdict.holds(), Holds::NotClosed, "{verdict:#?}");
     for trust in [Trust::default(), trusting(&strangers_key()), Trust { unsealed: true, ..Trust::default() }]
     {
         let verdict = verify(&record, &trust);
@@ -197,7 +235,7 @@ fn a_record_of_another_version_is_taken_by_the_named_key_only() {
 
 #[test]
 fn a_covered_page_is_not_vouched_for() {
-    // A white box over every page, digest and seal made anew with another key.
+    // A white box over every page, and the digest made anew.
     let record = earlier();
     let (parts, _, _) = Parts::of(pdf::attachments(&record).unwrap());
     let mut file = lopdf::Document::load_mem(&record).unwrap();
@@ -209,9 +247,9 @@ fn a_covered_page_is_not_vouched_for() {
     }
     let mut covered = Vec::new();
     file.save_to(&mut covered).unwrap();
-    for key in [None, Some(strangers_key())] {
-        let plain = whole::read(&covered, &parts.salt()).bytes;
-        let again = whole::finish(plain, "", key.as_ref());
+    let plain = whole::read(&covered, &parts.salt()).bytes;
+    {
+        let again = whole::finish(plain, "");
         for trust in [Trust::default(), trusting(&shop_key()), Trust { unsealed: true, ..Trust::default() }] {
             let verdict = verify(&again, &trust);
             assert!(!verdict.accepted() && verdict.holds() <= Holds::PagesNotShown, "{verdict:#?}");

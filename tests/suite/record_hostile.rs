@@ -43,8 +43,8 @@ fn seed() -> Vec<u8> {
         .collect();
     let mut document = Document::default();
     let salt = Parts::of(files).0.salt();
-    document.meta.keywords = whole::keywords(&salt, false);
-    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, &salt, None)
+    document.meta.keywords = whole::keywords(&salt);
+    whole::finish(render::pdf(&document, &attachments).unwrap().bytes, &salt)
 }
 
 fn mutate(seed: &[u8], dice: &mut Dice) -> Vec<u8> {

@@ -4,19 +4,20 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use ed25519_dalek::SigningKey;
 
 use super::completed::{self, Parts};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::key::Seal;
 use super::pin::BY_PIN;
+use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
-use super::{folder, key, refused, stored, system};
+use super::{folder, refused, seal, shop_key, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::record::entry::{Action, FollowUp};
 use crate::record::log::Appended;
+use crate::seal::identity::Identity;
+use crate::seal::pdf;
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,6 +40,7 @@ pub fn close(
     actor: &Actor,
     pin: Option<&str>,
     due: Option<NaiveDate>,
+    ask: Ask<'_>,
 ) -> Result<Closed, Failure> {
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
@@ -85,7 +87,7 @@ pub fn close(
     }
     let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;
     // A key that does not fit is said before anything is written.
-    let seal = key::seal(host, &desk.folder, desk.shop.as_deref())?;
+    let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
     let follow_ups: Vec<FollowUp> = due
         .map(|due| deferred.iter().map(|o| FollowUp { due: due.to_string(), operation: o.at() }).collect())
         .unwrap_or_default();
@@ -120,7 +122,7 @@ pub struct Completed {
     pub path: PathBuf,
     /// Its pages.
     pub pages: usize,
-    /// Whether it is sealed.
+    /// Whether it is signed.
     pub sealed: bool,
     /// Sentences a person should read.
     pub warnings: Vec<String>,
@@ -129,14 +131,19 @@ pub struct Completed {
 /// Writes the completed record of a traveler as it stands.
 ///
 /// # Errors
-/// If the person is no lead or not identified, a file is missing or changed, or
-/// the system fails.
-pub fn complete(host: &dyn RecordHost, desk: &Desk, actor: &Actor) -> Result<Completed, Failure> {
+/// If the person is no lead or not identified, the key can't be opened, a file is
+/// missing or changed, or the system fails.
+pub fn complete(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    actor: &Actor,
+    ask: Ask<'_>,
+) -> Result<Completed, Failure> {
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.role(person, "lead").map_err(refused)?;
     desk.door().identify(person, desk.pin.as_deref())?;
-    let seal = key::seal(host, &desk.folder, desk.shop.as_deref())?;
+    let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
     write(host, desk, &seal)
 }
 
@@ -146,14 +153,15 @@ fn proved(
     host: &dyn RecordHost,
     desk: &Desk,
     path: &Path,
-    secret: Option<&SigningKey>,
+    identity: Option<&Identity>,
 ) -> Result<Vec<String>, Failure> {
     let bytes = host.plain(path).map_err(|e| system(path, e))?;
-    let trust = Trust { key: secret.map(key::public), ..Trust::default() };
+    let trust = Trust { named: identity.and_then(Identity::root).into_iter().collect(), ..Trust::default() };
     let verdict = verify::verify(&bytes, &trust);
-    let good = match (&desk.state.closed, secret) {
+    let good = match (&desk.state.closed, identity) {
         (None, _) => Holds::NotClosed,
         (Some(_), None) => Holds::NotSealed,
+        (Some(_), Some(identity)) if identity.demonstration() => Holds::Demonstration,
         (Some(_), Some(_)) => Holds::SealedByNamed,
     };
     if verdict.holds() >= good {
@@ -165,20 +173,18 @@ fn proved(
         format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
     )
     .rule("what is handed over was checked");
-    for looked in verdict.looked.iter().filter(|l| l.outcome != verify::Outcome::Good) {
+    for looked in verdict
+        .looked
+        .iter()
+        .filter(|l| matches!(l.outcome, verify::Outcome::Bad | verify::Outcome::NotShown))
+    {
         problem = problem.help(looked.words.clone());
     }
     report.push(problem);
     Err(Failure::Refused(report, Vec::new()))
 }
 
-/// The public key the paper was issued with.
-fn frozen_key(parts: &Parts) -> Option<String> {
-    let shelf = super::shelf::shelf(parts.files.get("procedures.json")?).ok()?;
-    shelf.shop.book.seal.map(|s| s.value.to_lowercase())
-}
-
-fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, Failure> {
+fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Failure> {
     let content = stored::load(host, &desk.folder, &desk.issue)?;
     let path = folder::log(&desk.folder);
     let log = host.plain(&path).map_err(|e| system(&path, e))?;
@@ -188,27 +194,58 @@ fn write(host: &dyn RecordHost, desk: &Desk, seal: &Seal) -> Result<Completed, F
         photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
     }
     let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
-    let secret = match seal {
-        Seal::Key(key) => Some(&**key),
+    let identity = match key {
+        Seal::Key(identity) => Some(&**identity),
         Seal::None | Seal::Missing(_) => None,
     };
-    let rendered = completed::render(&parts, secret)?;
+    let rendered = completed::render(&parts, identity)?;
     let path = folder::completed(&desk.folder, &desk.plan.number)?;
-    host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
-    let mut warnings = proved(host, desk, &path, secret)?;
-    if let (Some(secret), Some(issued)) = (secret, frozen_key(&parts))
-        && key::public(secret) != issued
+    let mut warnings = put(host, &path, &rendered.bytes)?;
+    warnings.extend(proved(host, desk, &path, identity)?);
+    if identity.is_some_and(Identity::demonstration) {
+        warnings.push("Signed with a DEMONSTRATION KEY: the signature proves nothing.".to_owned());
+    }
+    if let (Some(identity), Some(issued)) = (identity, parts.issued_root())
+        && !seal::is_under(&identity.certificates, &issued, desk.entries.last())
     {
         warnings.push(format!(
-            "The sealing key is not the one on the paper that was issued ({issued}): tell the customer which one counts, and why."
+            "The sealing key is not under the root on the paper that was issued ({issued}): tell the customer which one counts, and why."
         ));
     }
-    if let Seal::Missing(path) = seal {
+    if let Seal::Missing(path) = key {
         warnings.push(format!(
-            "Not sealed: the shop book names a key, but its private half is not at {}. Put it back, then: tackwright complete {}",
+            "Not signed: the shop book names a root, but the key under it is not at {}. Put it back, then: tackwright complete {}",
             path.display(),
             desk.plan.number
         ));
     }
-    Ok(Completed { path, pages: rendered.pages, sealed: secret.is_some(), warnings })
+    Ok(Completed { path, pages: rendered.pages, sealed: identity.is_some(), warnings })
+}
+
+/// Writes the file, and loses nothing that came after an earlier writing of it:
+/// a time-stamp token or the customer's signature.
+fn put(host: &dyn RecordHost, path: &Path, bytes: &[u8]) -> Result<Vec<String>, Failure> {
+    let before = if host.exists(path) { host.plain(path).map_err(|e| system(path, e))? } else { Vec::new() };
+    let grown = |file: &[u8]| pdf::read(file).map_or(0, |r| r.ends.len());
+    let first = |file: &[u8]| file.get(..pdf::first(file)).map(<[u8]>::to_vec);
+    if before.is_empty() || before == bytes {
+        return host.write(path, bytes).map_err(|e| system(path, e)).map(|()| Vec::new());
+    }
+    let same = first(&before) == first(bytes);
+    if same && grown(&before) >= grown(bytes) {
+        return Ok(vec![format!(
+            "{} is this record already, with what was signed or stamped since: it was left as it is.",
+            path.display()
+        )]);
+    }
+    let mut said = Vec::new();
+    if grown(&before) > 1 {
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let digest = crate::record::sha256(&before);
+        let aside = path.with_file_name(format!("{name}-{}.pdf", digest.get(..8).unwrap_or_default()));
+        host.write(&aside, &before).map_err(|e| system(&aside, e))?;
+        said.push(format!("The record written before, with its signatures, is kept: {}", aside.display()));
+    }
+    host.write(path, bytes).map_err(|e| system(path, e))?;
+    Ok(said)
 }

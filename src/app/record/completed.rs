@@ -3,16 +3,16 @@
 
 use std::collections::BTreeMap;
 
-use ed25519_dalek::SigningKey;
 use serde_json::{Value as Json, json};
 
 use super::content::Content;
-use super::{key, recompute, whole};
+use super::seal::{self, Holder, Seal};
+use super::{recompute, whole};
 use crate::app::plan::Failure;
-use crate::record::entry::canonical;
 use crate::record::log::{self, Chain};
 use crate::record::{Frozen, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
+use crate::seal::identity::Identity;
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::{Facts, complete};
 
@@ -64,6 +64,13 @@ impl Parts {
         (parts, seal, missing)
     }
 
+    /// The root (or old key) of the shop's seal that the paper was issued with.
+    #[must_use]
+    pub fn issued_root(&self) -> Option<String> {
+        let shelf = super::shelf::shelf(self.files.get("procedures.json")?).ok()?;
+        shelf.shop.book.seal.map(|s| s.value.to_lowercase())
+    }
+
     /// What the places of digest and signature are told by; see [`whole`].
     #[must_use]
     pub fn salt(&self) -> String {
@@ -79,47 +86,46 @@ impl Parts {
 pub enum Sealing<'a> {
     /// Not at all.
     None,
-    /// Now, with this key.
-    With(&'a SigningKey),
+    /// Now, with this key; signed into the shop's field, too.
+    With(&'a Identity),
     /// Not at all, to be compared with what is there.
     Remade,
-    /// It was, to be compared with what is there: public key and the seal as
-    /// attached.
-    Given(&'a str, &'a [u8]),
+    /// It was, to be compared with what is there: the seal as attached.
+    Given(&'a [u8]),
 }
 
 impl Sealing<'_> {
-    /// The public key, if the record is sealed.
-    fn public(self) -> Option<String> {
+    /// Who signs, or signed.
+    fn holder(self) -> Option<Holder> {
         match self {
             Sealing::None | Sealing::Remade => None,
-            Sealing::With(secret) => Some(key::public(secret)),
-            Sealing::Given(public, _) => Some(public.to_owned()),
+            Sealing::With(identity) => Some(Holder::of(&identity.certificates)),
+            Sealing::Given(bytes) => Some(Seal::read(bytes).holder()),
         }
     }
 }
 
-/// Typesets the record, sealed if there is a key.
+/// Typesets the record, sealed and signed if there is a key.
 ///
 /// # Errors
-/// If a part is damaged or the page can't be typeset.
-pub fn render(parts: &Parts, secret: Option<&SigningKey>) -> Result<Rendered, Failure> {
-    typeset(parts, &log::check(&parts.log), secret.map_or(Sealing::None, Sealing::With))
+/// If a part is damaged, the page can't be typeset or the key can't sign.
+pub fn render(parts: &Parts, identity: Option<&Identity>) -> Result<Rendered, Failure> {
+    typeset(parts, &log::check(&parts.log), identity.map_or(Sealing::None, Sealing::With))
 }
 
 /// Typesets the record. `chain` is its log, checked.
 ///
 /// # Errors
-/// If a part is damaged or the page can't be typeset.
+/// If a part is damaged, the page can't be typeset or the key can't sign.
 pub fn typeset(parts: &Parts, chain: &Chain, sealing: Sealing<'_>) -> Result<Rendered, Failure> {
-    let document = document(parts, chain, sealing.public().as_deref())?;
+    let document = document(parts, chain, sealing.holder().as_ref())?;
     lay_out(document, parts, chain, sealing)
 }
 
 /// As [`typeset`], of the document that was made already.
 ///
 /// # Errors
-/// If the page can't be typeset.
+/// If the page can't be typeset or the key can't sign.
 pub fn lay_out(
     mut document: Document,
     parts: &Parts,
@@ -127,18 +133,12 @@ pub fn lay_out(
     sealing: Sealing<'_>,
 ) -> Result<Rendered, Failure> {
     let salt = parts.salt();
-    let public = sealing.public();
-    document.meta.keywords = whole::keywords(&salt, public.is_some());
+    document.meta.keywords = whole::keywords(&salt);
     let mut attachments = attachments(parts);
     let seal = match sealing {
         Sealing::None | Sealing::Remade => None,
-        Sealing::Given(_, bytes) => Some(bytes.to_vec()),
-        Sealing::With(secret) => {
-            let statement = statement(chain, parts, &document)?;
-            let signature = key::sign(secret, canonical(&statement).as_bytes());
-            let seal = json!({ "key": public, "signature": signature, "statement": statement });
-            Some(canonical(&seal).into_bytes())
-        }
+        Sealing::Given(bytes) => Some(bytes.to_vec()),
+        Sealing::With(identity) => Some(seal::make(identity, statement(chain, parts, &document)?)?),
     };
     if let Some(bytes) = seal {
         attachments.push(Attachment {
@@ -146,15 +146,20 @@ pub fn lay_out(
             bytes,
             mime: "application/json".to_owned(),
             relationship: Relationship::Supplement,
-            description: "Ed25519 signature of the shop over the statement in it".to_owned(),
+            description: "signature of the shop over the statement in it".to_owned(),
         });
     }
     let mut rendered = render::pdf(&document, &attachments).map_err(|e| Failure::System(e.to_string()))?;
     rendered.bytes = match sealing {
-        Sealing::None => whole::finish(rendered.bytes, &salt, None),
-        Sealing::With(secret) => whole::finish(rendered.bytes, &salt, Some(secret)),
-        // Checked with zeros in the places of digest and signature.
-        Sealing::Given(..) | Sealing::Remade => rendered.bytes,
+        Sealing::None => whole::finish(rendered.bytes, &salt),
+        Sealing::With(identity) => {
+            let failed = |e: crate::seal::Fault| Failure::System(e.to_string());
+            let mark = seal::mark(chain, identity.leaf().map_err(failed)?);
+            let bytes = whole::finish(rendered.bytes, &salt);
+            crate::seal::pdf::sign(&bytes, &mark, identity).map_err(failed)?
+        }
+        // Checked with zeros in the place of the digest.
+        Sealing::Given(_) | Sealing::Remade => rendered.bytes,
     };
     Ok(rendered)
 }
@@ -189,7 +194,7 @@ fn plan(parts: &Parts) -> Option<Frozen> {
 ///
 /// # Errors
 /// If a part is missing or damaged.
-pub fn document(parts: &Parts, chain: &Chain, public: Option<&str>) -> Result<Document, Failure> {
+pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result<Document, Failure> {
     let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
     if let Some((line, why)) = &chain.damage {
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
@@ -214,7 +219,7 @@ pub fn document(parts: &Parts, chain: &Chain, public: Option<&str>) -> Result<Do
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         content: &content.digest(),
-        key: public,
+        signer: holder.map(Holder::signer),
     };
     Ok(complete(blank, &facts))
 }

@@ -19,10 +19,14 @@ pub mod pin;
 pub mod recompute;
 pub mod register;
 pub mod revise;
+pub mod seal;
 pub mod shelf;
+pub mod shop_key;
+pub mod signature;
 pub mod slip;
 pub mod status;
 pub mod stored;
+pub mod timestamp;
 pub mod verify;
 pub mod whole;
 

@@ -1,6 +1,7 @@
 //! Checking a completed record with nothing but its PDF.
 
-mod verdict;
+mod pages;
+pub(super) mod verdict;
 
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
@@ -9,25 +10,31 @@ use std::collections::BTreeMap;
 
 use serde_json::Value as Json;
 
-use super::completed::{self, Parts, Sealing};
+use super::completed::{self, Parts};
 use super::measure::judge;
 use super::pin::BY_PIN;
-use super::whole::{self, Stated};
-use super::{freeze, key, pdf};
+use super::seal::Seal;
+use super::signature::{self, Known};
+use super::whole;
+use super::{freeze, pdf};
 use crate::app::figures;
-use crate::app::plan::{Failure, plan};
-use crate::record::entry::{Action, WITHOUT_BOOK, canonical};
+use crate::app::plan::plan;
+use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, State, replay, sha256, state};
-use crate::traveler::document::Document;
+use pages::Remade;
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
+///
+/// The record is the first revision of the file; what was added behind it, the
+/// signatures, is judged by itself.
 #[must_use]
-pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
+pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let mut verdict = Verdict { by_rules: true, unsealed: trust.unsealed, ..Verdict::default() };
+    let bytes = whole.get(..crate::seal::pdf::first(whole)).unwrap_or(whole);
     let files = match pdf::attachments(bytes) {
         Ok(files) => files,
         Err(why) => {
@@ -36,6 +43,7 @@ pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
         }
     };
     let (parts, seal, missing) = Parts::of(files);
+    let read = seal.as_deref().map(Seal::read);
     verdict.record = verdict.look(
         missing.is_empty(),
         "The job, the frozen plan, the figures and the log are inside the file.",
@@ -76,20 +84,22 @@ pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
     rules(&mut verdict, &parts, &chain.entries);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &state);
-    let public = seal.as_deref().map(key_of);
-    let made = completed::document(&parts, &chain, public.as_deref());
+    let holder = read.as_ref().map(Seal::holder);
+    let made = completed::document(&parts, &chain, holder.as_ref());
     let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
-    pages(&mut verdict, maker, &remade, seal.as_deref());
-    sealed(&mut verdict, maker, &remade, seal.as_deref(), trust);
+    pages::pages(&mut verdict, maker, &remade, seal.as_deref());
+    let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
+    let signed = signature::judge(&mut verdict, known);
+    pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
-    verdict.limits = vec![
+    verdict.limits.extend([
         "That what was written down is what was done: a record can't see the work.".to_owned(),
         "That an id was used by its owner; how each person was identified stands with the entry.".to_owned(),
-    ];
+    ]);
     if trust.journal.is_none() {
         verdict.limits.push(
             "That no other record of this traveler exists, and no later entry: the shop's journal shows it (--journal FILE).".to_owned(),
@@ -97,7 +107,8 @@ pub fn verify(bytes: &[u8], trust: &Trust) -> Verdict {
     }
     if !verdict.by_named {
         verdict.limits.push(
-            "Who made the file: name the key on the head page of your traveler (--trust KEY).".to_owned(),
+            "Who made the file: name the root on the head page of your traveler (--trust FINGERPRINT)."
+                .to_owned(),
         );
     }
     verdict
@@ -317,95 +328,5 @@ fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
             format!("All {} photos are those that were filed.", named.len()),
             "A photo is missing, changed or was never filed.",
         );
-    }
-}
-
-/// A record made again from what is attached, beside what the file states.
-#[derive(Clone, Copy)]
-struct Remade<'a> {
-    parts: &'a Parts,
-    chain: &'a log::Chain,
-    /// The document, or why it can't be made again.
-    document: Result<&'a Document, &'a Failure>,
-    stated: &'a Stated,
-}
-
-/// The pages, made again from what is attached.
-fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
-    let Remade { parts, chain, document, stated } = *remade;
-    if stated.whole == Some(false) {
-        verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
-        return;
-    }
-    let public = seal.map(key_of);
-    let sealing = match (&public, seal) {
-        (Some(public), Some(bytes)) => Sealing::Given(public, bytes),
-        _ => Sealing::Remade,
-    };
-    let again = document
-        .map_err(Clone::clone)
-        .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
-    match again {
-        Ok(again) => verdict.look_again(
-            maker,
-            again.bytes == stated.bytes,
-            format!(
-                "The {} pages state what the log says: made again from what is attached, the file is the same to the last byte.",
-                again.pages
-            ),
-            "Made again from what is attached, the pages come out differently.",
-        ),
-        Err(Failure::System(why)) => {
-            verdict.look_again(maker, false, "", format!("The pages can't be made again: {why}."));
-        }
-        Err(Failure::Refused(..)) => {
-            verdict.look_again(maker, false, "", "The pages can't be made again.");
-        }
-    }
-}
-
-fn key_of(seal: &[u8]) -> String {
-    let seal: Json = serde_json::from_slice(seal).unwrap_or_default();
-    seal["key"].as_str().unwrap_or_default().to_owned()
-}
-
-/// The seal: over what the record says, and over every byte of the file.
-fn sealed(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>, trust: &Trust) {
-    let Remade { parts, chain, document, stated } = *remade;
-    let Some(bytes) = seal else {
-        if stated.seal.is_some() {
-            verdict.look(false, "", "The seal was taken out of the file.");
-        }
-        return;
-    };
-    let seal: Json = serde_json::from_slice(bytes).unwrap_or_default();
-    let public = key_of(bytes);
-    let mut said = seal["statement"].clone();
-    let made = document.ok().and_then(|d| completed::statement(chain, parts, d).ok());
-    let signed =
-        key::verify(&public, seal["signature"].as_str().unwrap_or_default(), canonical(&said).as_bytes());
-    // What the pages say is worded by the version that made them.
-    let mut made = made.unwrap_or_default();
-    if maker == Maker::Other {
-        for statement in [&mut said, &mut made] {
-            if let Some(fields) = statement.as_object_mut() {
-                fields.remove("pages");
-            }
-        }
-    }
-    let fits = canonical(&made) == canonical(&said);
-    let over_all = stated.signed_by(&public);
-    verdict.sealed = verdict.look(
-        signed && fits && over_all && stated.whole == Some(true),
-        format!("The seal is good over every entry and every byte: signed with the key {public}."),
-        "The seal is broken: it was not made over this record.",
-    );
-    verdict.by_named = verdict.sealed && trust.key.as_ref().is_some_and(|k| k.eq_ignore_ascii_case(&public));
-    let issued = parts.files.get("procedures.json").and_then(|b| super::shelf::shelf(b).ok());
-    let issued = issued.and_then(|s| s.shop.book.seal).map(|s| s.value.to_lowercase());
-    if let Some(issued) = issued.filter(|k| *k != public.to_lowercase()) {
-        verdict.remarks.push(format!(
-            "The paper was issued with the key {issued}; the record is sealed with another one. Ask the shop why."
-        ));
     }
 }

@@ -1,5 +1,6 @@
-//! Whether a file is whole, told from its bytes alone: the file states its own
-//! SHA-256, and a sealed one the shop's signature over it.
+//! Whether a file is whole, told from its bytes alone: its first revision
+//! states its own SHA-256, and one sealed by an earlier version of the program
+//! the shop's signature over it.
 //!
 //! Both stand among the keywords of the file, in plain sight and at a fixed
 //! length. They are computed with zeros in their place and put in afterwards,
@@ -9,8 +10,6 @@
 //! photo or a text that was filed can't know it, so it can't hold such a place
 //! that would be written over. Files made earlier have no salt.
 
-use ed25519_dalek::SigningKey;
-
 use super::key;
 use crate::record::sha256;
 
@@ -18,7 +17,7 @@ const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
 /// Counts changes of the document model and of its words.
-const MODEL: u32 = 3;
+const MODEL: u32 = 4;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 
@@ -29,22 +28,16 @@ fn mark(word: &str, salt: &str) -> String {
 
 /// Keywords of a file that is not finished yet.
 #[must_use]
-pub fn keywords(salt: &str, sealed: bool) -> Vec<String> {
-    let mut words =
-        vec![format!("{MAKER}{}", maker()), format!("{}{}", mark(DIGEST, salt), "0".repeat(DIGEST_LENGTH))];
-    if sealed {
-        words.push(format!("{}{}", mark(SEAL, salt), "0".repeat(SEAL_LENGTH)));
-    }
-    words
+pub fn keywords(salt: &str) -> Vec<String> {
+    vec![format!("{MAKER}{}", maker()), format!("{}{}", mark(DIGEST, salt), "0".repeat(DIGEST_LENGTH))]
 }
 
-/// This program and its templates: the same maker makes the same bytes from the
-/// same record.
+/// This program with its typesetter, PDF writer, templates and fonts: the same
+/// maker makes the same bytes from the same record.
 #[must_use]
 pub fn maker() -> String {
     // The document model speaks too: other fields, other words under the seal.
-    let digest = sha256(format!("{}{MODEL}", crate::render::templates()).as_bytes());
-    format!("{}+{}", env!("CARGO_PKG_VERSION"), digest.get(..12).unwrap_or_default())
+    format!("{}+{}.model-{MODEL}", env!("CARGO_PKG_VERSION"), crate::render::makers())
 }
 
 /// What the signature of a whole file is made over.
@@ -52,14 +45,11 @@ fn statement(digest: &str) -> Vec<u8> {
     format!("{DIGEST}{digest}").into_bytes()
 }
 
-/// Puts digest and signature in their places.
+/// Puts the digest in its place.
 #[must_use]
-pub fn finish(mut bytes: Vec<u8>, salt: &str, secret: Option<&SigningKey>) -> Vec<u8> {
+pub fn finish(mut bytes: Vec<u8>, salt: &str) -> Vec<u8> {
     let digest = sha256(&bytes);
     put(&mut bytes, &mark(DIGEST, salt), DIGEST_LENGTH, &digest);
-    if let Some(secret) = secret {
-        put(&mut bytes, &mark(SEAL, salt), SEAL_LENGTH, &key::sign(secret, &statement(&digest)));
-    }
     bytes
 }
 
@@ -140,7 +130,7 @@ fn made_by(bytes: &[u8]) -> Option<String> {
     let text: String = bytes
         .get(at..)?
         .iter()
-        .take(64)
+        .take(128)
         .map(|b| char::from(*b))
         .take_while(|c| c.is_ascii_alphanumeric() || ".+-".contains(*c))
         .collect();

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::Subcommand;
 
+use super::key::{Key, PassphraseFrom, Timestamp};
+
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
 pub enum Record {
@@ -49,10 +51,17 @@ pub enum Record {
     #[command(after_help = "Example: tackwright complete TW-2041 --by L1")]
     Complete(Complete),
     /// Check a completed record with nothing but its PDF.
-    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop.toml")]
+    #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop-root.pem")]
     Verify(Verify),
-    /// Make the shop's sealing key, or set a person's PIN.
-    #[command(after_help = "Example: tackwright key new\n         tackwright key pin L1")]
+    /// Have a service outside the shop state when the shop's signature was there.
+    #[command(
+        after_help = "Example: tackwright timestamp TW-2041-completed.pdf\n         tackwright timestamp TW-2041-completed.pdf --reply TW-2041-completed.tsr"
+    )]
+    Timestamp(Timestamp),
+    /// Make, renew, bring in or show the shop's key, or set a person's PIN.
+    #[command(
+        after_help = "Example: tackwright key new\n         tackwright key renew --root\n         tackwright key import shop.p12\n         tackwright key pin L1"
+    )]
     Key(Key),
 }
 
@@ -282,6 +291,9 @@ pub struct Close {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
+    /// Passphrase.
+    #[command(flatten)]
+    pub passphrase: PassphraseFrom,
 }
 
 /// Arguments of `complete`.
@@ -292,6 +304,9 @@ pub struct Complete {
     /// Who and when. The shop book is the one whose key seals.
     #[command(flatten)]
     pub who: Who,
+    /// Passphrase.
+    #[command(flatten)]
+    pub passphrase: PassphraseFrom,
 }
 
 /// Arguments of `verify`.
@@ -300,10 +315,11 @@ pub struct Verify {
     /// Completed record.
     #[arg(value_name = "FILE.pdf")]
     pub file: PathBuf,
-    /// The shop's public key (64 digits, on the traveler's head page), or a file that names it.
-    #[arg(long, value_name = "KEY|FILE")]
-    pub trust: Option<String>,
-    /// Take a complete record without a seal for good.
+    /// The shop's root as the traveler's head page prints it (64 digits), or a file
+    /// that names it: its certificate, or a shop book; may be given several times.
+    #[arg(long, value_name = "FINGERPRINT|FILE")]
+    pub trust: Vec<String>,
+    /// Take a complete record for good although no key of a shop signed it.
     #[arg(long, conflicts_with = "trust")]
     pub unsealed: bool,
     /// The shop's journal; shows lost last lines, older copies and second logs.
@@ -312,40 +328,4 @@ pub struct Verify {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
-}
-
-/// Arguments of `key`.
-#[derive(Debug, clap::Args)]
-pub struct Key {
-    /// What to do.
-    #[command(subcommand)]
-    pub what: KeyCommand,
-}
-
-/// Kinds of keys.
-#[derive(Debug, Subcommand)]
-pub enum KeyCommand {
-    /// Make the key completed records are sealed with: the private half goes into
-    /// seal.key beside the shop book, the public half into the book.
-    New {
-        /// Shop book; without it shop.toml here, or jobs/shop.toml.
-        #[arg(long, value_name = "FILE")]
-        shop: Option<PathBuf>,
-    },
-    /// Set the PIN a person signs with; it is asked for, and its hash goes into
-    /// the shop book.
-    Pin {
-        /// Id of the person.
-        id: String,
-        /// Shop book; without it shop.toml here, or jobs/shop.toml.
-        #[arg(long, value_name = "FILE")]
-        shop: Option<PathBuf>,
-        /// Lead who allows it; without it the old PIN does.
-        #[arg(long, value_name = "ID")]
-        by: Option<String>,
-        /// Read PINs from standard input, one a line: first the one that allows it
-        /// (the old one, or the lead's), then the new one.
-        #[arg(long)]
-        pin_stdin: bool,
-    },
 }

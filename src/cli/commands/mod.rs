@@ -3,6 +3,7 @@
 mod check;
 mod figures;
 mod issue;
+mod key;
 mod new;
 mod reckon;
 mod record;

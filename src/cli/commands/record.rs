@@ -13,15 +13,12 @@ use crate::app::record::act::{self, Done};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
-use crate::app::record::pin::Leave;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::words;
-use crate::app::record::{Desk, RecordHost, close, journal, key, pin, register, revise, verify};
+use crate::app::record::{Desk, RecordHost, close, journal, key, revise, verify};
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{
-    Close, Corrects, Key, KeyCommand, Measure, Record, Revise, Status, Verify, Who,
-};
+use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -55,12 +52,13 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Status(args) => standing(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let done = close::complete(host, desk, actor)?;
+            let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
             written(&done);
             Ok(Ending::Done)
         }),
         Record::Verify(args) => verified(host, args),
-        Record::Key(args) => keys(host, args),
+        Record::Timestamp(args) => super::key::stamp(host, args),
+        Record::Key(args) => super::key::run(host, args),
     };
     ended.unwrap_or_else(|failure| terminal::failure(&failure))
 }
@@ -122,12 +120,12 @@ pub(super) fn issuer_pin(from_stdin: bool, by: Option<&str>, draft: bool) -> Opt
 }
 
 /// What is typed at the terminal, not shown; a plain line where there is none.
-fn hidden(text: &str) -> Option<String> {
+pub(super) fn hidden(text: &str) -> Option<String> {
     if std::io::stdin().is_terminal() { rpassword::prompt_password(text).ok() } else { line() }
 }
 
 /// A new PIN, typed twice.
-fn new_pin(id: &str) -> Option<String> {
+pub(super) fn new_pin(id: &str) -> Option<String> {
     let first = hidden(&format!("New PIN of {id}: "))?;
     if std::io::stdin().is_terminal() && hidden("Once more: ")? != first {
         terminal::note("The two are not the same: nothing was changed.");
@@ -136,7 +134,7 @@ fn new_pin(id: &str) -> Option<String> {
     Some(first)
 }
 
-fn line() -> Option<String> {
+pub(super) fn line() -> Option<String> {
     let mut text = String::new();
     std::io::stdin().lock().read_line(&mut text).ok()?;
     Some(text.trim_end_matches(['\r', '\n']).to_owned())
@@ -371,7 +369,9 @@ fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
 
 fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
     with(host, &args.number, &args.who, true, |desk, actor| {
-        let done = close::close(host, desk, actor, None, args.follow_up)?;
+        let done = close::close(host, desk, actor, None, args.follow_up, &|| {
+            super::key::passphrase(args.passphrase)
+        })?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));
         written(&done.record);
         for one in &done.follow_ups {
@@ -390,7 +390,7 @@ fn written(done: &Completed) {
 }
 
 fn seal_words(sealed: bool) -> &'static str {
-    if sealed { "sealed" } else { "not sealed (tackwright key new makes a key)" }
+    if sealed { "signed" } else { "not signed (tackwright key new makes a key)" }
 }
 
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
@@ -401,8 +401,8 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         Some(path) => return Err(Failure::System(format!("{}: there is no such file", path.display()))),
         None => None,
     };
-    let key = args.trust.as_ref().map(|named| key::trusted(host, named)).transpose()?;
-    let verdict = verify::verify(&bytes, &Trust { key, unsealed: args.unsealed, journal });
+    let named = key::trusted(host, &args.trust)?;
+    let verdict = verify::verify(&bytes, &Trust { named, unsealed: args.unsealed, journal });
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {
         terminal::json(&verdict.json());
@@ -417,6 +417,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
             verify::Outcome::Good => "good",
             verify::Outcome::Bad => "BAD ",
             verify::Outcome::NotShown => "?   ",
+            verify::Outcome::Demonstration => "demo",
         };
         terminal::out(format!("  {mark}  {}", looked.words));
     }
@@ -428,30 +429,4 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         verdict.limits.iter().for_each(|l| terminal::out(format!("  {l}")));
     }
     Ok(ending)
-}
-
-fn keys(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> {
-    match &args.what {
-        KeyCommand::New { shop } => {
-            let book = register::usual(host, shop.as_deref())?;
-            let (path, public) = key::create(host, &book)?;
-            terminal::out(format!("public key {public}, written into {}", book.display()));
-            terminal::note(format!(
-                "the private key stands in {}: keep a copy in a safe, give it to nobody",
-                path.display()
-            ));
-        }
-        KeyCommand::Pin { id, shop, by, pin_stdin } => {
-            let book = register::usual(host, shop.as_deref())?;
-            let allows = pin::who_allows(host, &book, id, by.as_deref())?;
-            let old = allows.as_ref().and_then(|person| {
-                if *pin_stdin { line() } else { hidden(&format!("PIN of {}, which allows it: ", person.id)) }
-            });
-            let new = if *pin_stdin { line() } else { new_pin(id) };
-            let leave = Leave { by: by.clone(), pin: old };
-            pin::set(host, &book, id, &new.unwrap_or_default(), &leave)?;
-            terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
-        }
-    }
-    Ok(Ending::Done)
 }

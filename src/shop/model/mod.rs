@@ -24,8 +24,8 @@ record! {
     pub struct Book {
         /// Name of the book, printed where a list came from it.
         required title: Located<Text> => "\"Quarry Lane Fabrication, shop book (invented)\"";
-        /// Public key of the shop's seal (Ed25519, hexadecimal), written by `tackwright key new`.
-        optional seal: Located<Text> => "\"d75a98…\"";
+        /// SHA-256 of the root certificate the shop signs its records under (64 hexadecimal digits), written by `tackwright key new`.
+        optional seal: Located<Text> => "\"9f2c41…\"";
         /// Preferences of the shop.
         optional preference: Preference => "";
         /// People who may work and sign.

@@ -192,3 +192,16 @@ pub struct RecordEntry {
     /// First characters of its hash.
     pub hash: String,
 }
+
+/// A box that takes a digital signature: an empty field of the file.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct SignatureBox {
+    /// Name of the field, lower case letters: `shop`.
+    pub field: String,
+    /// Who signs, and what for: `Shop: closed as this record says`.
+    pub title: String,
+    /// What readers aloud say of the empty box.
+    pub spoken: String,
+    /// What stands under the box, a line each.
+    pub lines: Vec<String>,
+}

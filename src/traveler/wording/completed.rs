@@ -6,6 +6,7 @@
 //! drawings made again from measured values.
 
 mod sheets;
+pub mod signing;
 
 use super::super::document::{
     Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature, Words,
@@ -34,8 +35,8 @@ pub struct Facts<'a> {
     pub replaced: &'a [String],
     /// Digest of the frozen files.
     pub content: &'a str,
-    /// Public key of the seal.
-    pub key: Option<&'a str>,
+    /// Who signs for the shop; none if it has no key.
+    pub signer: Option<signing::Signer<'a>>,
 }
 
 /// Fills the document.
@@ -81,6 +82,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     document.found = sheets::found(&document, facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));
+    document.signatures = signing::boxes(facts.signer, state.closed.is_some());
     document
 }
 
@@ -359,9 +361,9 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
         Fact::new("digest of the frozen files", facts.content),
         Fact::new("digest of the plan", facts.plan.digest.clone()),
     ];
-    seals.push(match facts.key {
-        Some(key) => Fact::new("sealed with the key (Ed25519)", key),
-        None => Fact::new("seal", "none"),
+    seals.push(match facts.signer {
+        Some(signer) => Fact::new("root of the shop's signature (SHA-256)", signing::grouped(signer.root)),
+        None => Fact::new("signature of the shop", "none"),
     });
     RecordSheet { note, entries, seals }
 }

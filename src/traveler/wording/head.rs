@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver, Words};
+use super::completed::signing::grouped;
 use super::{Subject, operations, signers};
 use crate::job::model::Station;
 use crate::plan;
@@ -61,10 +62,10 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
         "estimated labour",
         Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, operations.len())),
     );
-    // Whoever gets the completed record compares its seal with this.
+    // Whoever gets the completed record compares the root of its signature with this.
     let seal = planned.plan.shop.seal.as_ref();
     if let Some(seal) = seal {
-        fact("seal key (Ed25519)", Some(seal.value.0.clone()));
+        fact("root of the shop's signature (SHA-256)", Some(grouped(&seal.value.0)));
     }
     fact("due", job.job.due.as_ref().map(|d| d.value.to_string()));
     facts

@@ -77,6 +77,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
         record: None,
+        signatures: Vec::new(),
         stations: Vec::new(),
         later_stations: Vec::new(),
         operations,

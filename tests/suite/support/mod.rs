@@ -3,6 +3,7 @@
 pub(crate) mod bench;
 pub(crate) mod desk;
 pub(crate) mod golden;
+pub(crate) mod keys;
 pub(crate) mod pdf;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;

@@ -1,8 +1,19 @@
 //! What a check of a record says: what was looked at, and the least of what holds.
 
+use std::collections::BTreeSet;
+
 use serde_json::{Value as Json, json};
 
 use crate::record::journal::Journal;
+
+/// Who made a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Maker {
+    /// This program with these templates.
+    This,
+    /// Another version.
+    Other,
+}
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,6 +24,8 @@ pub enum Outcome {
     Bad,
     /// This version of the program can't tell.
     NotShown,
+    /// It fits, but rests on a demonstration's key.
+    Demonstration,
 }
 
 /// One thing that was looked at.
@@ -27,12 +40,21 @@ pub struct Looked {
 /// What a reader of a record trusts.
 #[derive(Debug, Clone, Default)]
 pub struct Trust {
-    /// The shop's public key, hexadecimal.
-    pub key: Option<String>,
-    /// A record without a seal is good enough.
+    /// Roots of the shop's signature by the SHA-256 of their certificates, and
+    /// Ed25519 keys of records that are older: 64 digits, lower case.
+    pub named: BTreeSet<String>,
+    /// A record without a seal, or with a demonstration's, is good enough.
     pub unsealed: bool,
     /// The shop's journal.
     pub journal: Option<Journal>,
+}
+
+impl Trust {
+    /// Whether a root or an old key is among those that were named.
+    #[must_use]
+    pub fn names(&self, digits: &str) -> bool {
+        self.named.contains(&digits.to_lowercase())
+    }
 }
 
 /// The least of what holds of a record, worst first.
@@ -52,6 +74,8 @@ pub enum Holds {
     OpenPoints,
     /// Complete; nothing shows who made it.
     NotSealed,
+    /// Complete; the key that sealed it is a demonstration's.
+    Demonstration,
     /// Complete and sealed; the reader named no key, or another one.
     SealedByOther,
     /// Complete, sealed by the key the reader named.
@@ -74,8 +98,11 @@ impl Holds {
             Holds::NotClosed => "NOT CLOSED: the record is whole, the work is not finished.",
             Holds::OpenPoints => "CLOSED WITH OPEN POINTS: the record is whole, but not everything was done.",
             Holds::NotSealed => "COMPLETE, NOT SEALED: nothing shows who made it.",
+            Holds::Demonstration => {
+                "COMPLETE, SIGNED BY A DEMONSTRATION KEY: anybody may sign with it, so nothing shows who made it."
+            }
             Holds::SealedByOther => {
-                "COMPLETE, SEALED BY A KEY YOU DID NOT NAME: compare it with the one on your traveler (--trust KEY)."
+                "COMPLETE, SEALED BY A KEY YOU DID NOT NAME: name the one on your traveler (--trust FINGERPRINT)."
             }
             Holds::SealedByNamed => "COMPLETE, SEALED BY THE KEY YOU NAMED: nobody changed it since.",
         }
@@ -92,6 +119,7 @@ impl Holds {
             Holds::NotClosed => "not-closed",
             Holds::OpenPoints => "open-points",
             Holds::NotSealed => "not-sealed",
+            Holds::Demonstration => "demonstration",
             Holds::SealedByOther => "sealed-by-other",
             Holds::SealedByNamed => "sealed-by-named",
         }
@@ -113,8 +141,12 @@ pub struct Verdict {
     pub closed: bool,
     /// What was open when it was closed.
     pub open: Vec<String>,
-    /// Whether a good seal covers every byte.
+    /// Whether a good seal of a shop covers every byte.
     pub sealed: bool,
+    /// Whether a demonstration's key sealed it.
+    pub demonstration: bool,
+    /// Who signed the file, for machines.
+    pub signers: Vec<Json>,
     /// Whether that seal is by the key the reader named.
     pub by_named: bool,
     /// Whether a record without a seal is good enough for the reader.
@@ -132,7 +164,7 @@ impl Verdict {
     pub fn whole(&self) -> bool {
         !self.looked.is_empty()
             && self.looked.iter().all(|l| match l.outcome {
-                Outcome::Good => true,
+                Outcome::Good | Outcome::Demonstration => true,
                 Outcome::Bad => false,
                 Outcome::NotShown => self.by_named,
             })
@@ -159,6 +191,8 @@ impl Verdict {
             Holds::NotClosed
         } else if !self.open.is_empty() {
             Holds::OpenPoints
+        } else if self.demonstration {
+            Holds::Demonstration
         } else if !self.sealed {
             Holds::NotSealed
         } else if !self.by_named {
@@ -173,15 +207,24 @@ impl Verdict {
     pub fn accepted(&self) -> bool {
         match self.holds() {
             Holds::SealedByNamed => true,
-            Holds::NotSealed => self.unsealed,
+            Holds::NotSealed | Holds::Demonstration => self.unsealed,
             _ => false,
         }
     }
 
-    pub(super) fn look(&mut self, holds: bool, yes: impl Into<String>, no: impl Into<String>) -> bool {
+    pub(in crate::app::record) fn look(
+        &mut self,
+        holds: bool,
+        yes: impl Into<String>,
+        no: impl Into<String>,
+    ) -> bool {
         let outcome = if holds { Outcome::Good } else { Outcome::Bad };
-        self.looked.push(Looked { outcome, words: if holds { yes.into() } else { no.into() } });
+        self.say(outcome, if holds { yes.into() } else { no.into() });
         holds
+    }
+
+    pub(in crate::app::record) fn say(&mut self, outcome: Outcome, words: String) {
+        self.looked.push(Looked { outcome, words });
     }
 
     /// As `look` for what is made again: another maker makes it otherwise.
@@ -209,22 +252,14 @@ impl Verdict {
         let holds = |l: &Looked| match l.outcome {
             Outcome::Good => Json::Bool(true),
             Outcome::Bad => Json::Bool(false),
-            Outcome::NotShown => Json::Null,
+            Outcome::NotShown | Outcome::Demonstration => Json::Null,
         };
         json!({
             "record": self.name, "holds": self.holds().word(), "sentence": self.holds().sentence(),
             "accepted": self.accepted(), "whole": self.whole(), "sealed": self.sealed, "open": self.open,
+            "demonstration": self.demonstration, "signers": self.signers,
             "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
             "remarks": self.remarks, "cannot_prove": self.limits,
         })
     }
-}
-
-/// Who made a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Maker {
-    /// This program with these templates.
-    This,
-    /// Another version.
-    Other,
 }
