@@ -135,9 +135,10 @@ fn a_record_accepts_its_own_book_only() {
 fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
     // The pinion of the demonstration is planned at 12.5 deg, 0.5 either way.
     let bench = issued();
+    let place = bench.fill_before("pinion");
+    let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
     let measure = |value: &str, by: &str, extra: &[&str]| {
-        let args =
-            [&["measure", "TW-2041", "40.pinion", value, "--with", "AF-1", "--by", by], extra].concat();
+        let args = [&["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", by], extra].concat();
         bench.run(&args)
     };
     let failing = || {
@@ -147,14 +148,14 @@ fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
     let said = measure("22.5 deg", "W1", &[]);
     assert!(said.code == 0 && said.out.contains("not conform"), "{}{}", said.out, said.err);
     no(&measure("12.5 deg", "W1", &[]), "--again");
-    no(&measure("12.5 deg", "W1", &["--corrects", "2", "--reason", "slip"]), "second person");
-    no(&bench.run(&["correct", "TW-2041", "2", "--by", "W1", "--reason", "slip"]), "second person");
+    no(&measure("12.5 deg", "W1", &["--corrects", &n, "--reason", "slip"]), "second person");
+    no(&bench.run(&["correct", "TW-2041", &n, "--by", "W1", "--reason", "slip"]), "second person");
     let said = measure("12.5 deg", "W1", &["--again"]);
     assert_eq!(said.code, 0, "{}", said.err);
     assert!(said.out.contains("conform") && said.err.contains("Both readings stand"), "{}", said.err);
     assert_eq!(failing(), 1, "the first one stands");
     // A lead decides, and the reading is named.
-    bench.yes(&["found", "TW-2041", "40.pinion", "gauge sat on paint", "--by", "W1"]);
+    bench.yes(&["found", "TW-2041", &place, "gauge sat on paint", "--by", "W1"]);
     bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "second reading counts"]);
     assert_eq!(failing(), 0);
 }
@@ -162,17 +163,19 @@ fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
 #[test]
 fn a_reading_is_never_its_own_target() {
     let bench = issued();
+    let place = bench.fill_before("pinion");
+    let first_n = last(&bench)["n"].as_u64().unwrap() + 1;
     let measure = |value: &str, by: &str, extra: &[&str]| {
         let args =
-            [&["measure", "TW-2041", "40.pinion", value, "--with", "AF-1", "--json", "--by", by], extra]
-                .concat();
+            [&["measure", "TW-2041", &place, value, "--with", "AF-1", "--json", "--by", by], extra].concat();
         bench.json(&args)
     };
     assert_eq!(measure("22.5 deg", "W1", &[])["verdict"], "not conform");
     // Judged by what was planned, not by the wrong value that took its place.
     let second = measure("22.4 deg", "W1", &["--again"]);
     assert_eq!(second["verdict"], "not conform", "{second:#}");
-    let corrected = measure("22.4 deg", "L1", &["--corrects", "3", "--reason", "digit"]);
+    let corrected =
+        measure("22.4 deg", "L1", &["--corrects", &(first_n + 1).to_string(), "--reason", "digit"]);
     assert_eq!(corrected["verdict"], "not conform", "{corrected:#}");
     assert_eq!(measure("12.6 deg", "L1", &["--again"])["verdict"], "conform");
 }
@@ -180,10 +183,12 @@ fn a_reading_is_never_its_own_target() {
 #[test]
 fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
     let bench = issued();
-    let first = ["measure", "TW-2041", "40.pinion", "21.5 deg", "--with", "AF-1", "--by", "W1"];
+    let place = bench.fill_before("pinion");
+    let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
+    let first = ["measure", "TW-2041", &place, "21.5 deg", "--with", "AF-1", "--by", "W1"];
     bench.yes(&first);
-    let right = ["measure", "TW-2041", "40.pinion", "12.5 deg", "--with", "AF-1", "--by", "W2"];
-    bench.yes(&[&right[..], &["--corrects", "2", "--reason", "digits swapped, seen by W2"]].concat());
+    let right = ["measure", "TW-2041", &place, "12.5 deg", "--with", "AF-1", "--by", "W2"];
+    bench.yes(&[&right[..], &["--corrects", &n, "--reason", "digits swapped, seen by W2"]].concat());
     let status = bench.json(&["status", "TW-2041", "--json"]);
     assert!(status["travelers"][0]["failing_readings"].as_array().unwrap().is_empty(), "{status:#}");
 }
@@ -191,13 +196,14 @@ fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
 #[test]
 fn tools_that_are_suggested_are_taken() {
     let bench = issued();
-    let said =
-        bench.no(&["measure", "TW-2041", "40.pinion", "12.5 deg", "--by", "W1"], "names its instrument");
+    let place = bench.fill_before("pinion");
+    let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1"], "names its instrument");
     let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
     let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
     assert!(!offered.is_empty());
     for tool in offered {
         let bench = issued();
-        bench.yes(&["measure", "TW-2041", "40.pinion", "12.5 deg", "--by", "W1", "--with", tool]);
+        bench.fill_before("pinion");
+        bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1", "--with", tool]);
     }
 }

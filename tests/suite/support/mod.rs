@@ -6,3 +6,4 @@ pub(crate) mod golden;
 pub(crate) mod pdf;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;
+pub(crate) mod story;
