@@ -1,7 +1,7 @@
 //! Finds the readings that rules of other readings name: what they have to agree
 //! with, and what values follow from.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::{Derived, On, Operation};
 use crate::term::{Side, Take};
@@ -26,7 +26,7 @@ pub(super) fn link(operations: &mut [Operation]) {
             readings: o.readings().map(|r| r.id.clone()).collect(),
         })
         .collect();
-    for operation in operations {
+    for operation in operations.iter_mut() {
         let (key, on) = (operation.key.clone(), operation.on.clone());
         let find = |name: &(String, String)| all(&known, &key, &on, name);
         for step in &mut operation.steps {
@@ -38,6 +38,25 @@ pub(super) fn link(operations: &mut [Operation]) {
                 }
             }
             step.derived = step.derived.iter().flat_map(|d| of(d, &find)).collect();
+        }
+    }
+    needed(operations);
+}
+
+/// A reading another one is judged by counts as much as its step.
+fn needed(operations: &mut [Operation]) {
+    let steps = || operations.iter().flat_map(|o| &o.steps);
+    let near = steps().flat_map(|s| &s.readings).filter_map(|r| r.near.as_ref()?.reading.clone());
+    let limited = |d: &&Derived| d.least.is_some() || d.most.is_some();
+    let derived = steps().flat_map(|s| &s.derived).filter(limited).flat_map(|d| d.of.clone());
+    let named: BTreeSet<(String, String)> = near.chain(derived).collect();
+    for operation in operations {
+        for step in &mut operation.steps {
+            for reading in &mut step.readings {
+                if named.contains(&(operation.key.clone(), reading.id.clone())) {
+                    reading.level = reading.level.max(step.level);
+                }
+            }
         }
     }
 }

@@ -103,11 +103,6 @@ fn one(
                     operation.number, reading.reading
                 ));
             };
-            let step = operation.step_of(&planned.id);
-            scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
-            if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
-                scene.other_person(&person, operation, step)?;
-            }
             if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
                 return wrong(format!("{}.{} names no instrument", operation.number, reading.reading));
             }
@@ -139,6 +134,11 @@ fn one(
                     ));
                 }
                 found.moved.push(entry.n);
+            }
+            let step = operation.step_of(&planned.id);
+            scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
+            if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
+                scene.other_person(&person, operation, step)?;
             }
         }
         Action::Sign { operation: at, slot, .. } => {

@@ -154,7 +154,11 @@ impl<'a> Scene<'a> {
             };
             let open = points
                 .into_iter()
-                .find(|p| p.kind == PointKind::Hold && !self.state.unsigned(other, p).is_empty());
+                // What is reviewed is reviewed before the work; old paper let it slip.
+                .find(|p| {
+                    let stops = p.kind == PointKind::Hold || p.kind == PointKind::Review && other.levelled();
+                    stops && !self.state.unsigned(other, p).is_empty()
+                });
             if let Some(point) = open {
                 return Some((other, point));
             }
@@ -168,8 +172,8 @@ impl<'a> Scene<'a> {
             "L110",
             "order: nothing past an open hold",
             format!(
-                "hold point {} of operation {} is not signed, so work at {} must wait",
-                point.number, other.number, operation.number
+                "{} point {} of operation {} is not signed, so work at {} must wait",
+                point.kind, point.number, other.number, operation.number
             ),
             format!(
                 "sign it first: tackwright sign {} {} --by ID --as {}",

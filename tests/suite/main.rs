@@ -39,6 +39,7 @@ mod plan;
 mod procedures;
 mod quantities;
 mod record_attacks;
+mod record_gates;
 mod record_hostile;
 mod record_log;
 mod record_persons;

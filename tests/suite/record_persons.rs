@@ -131,25 +131,14 @@ fn a_record_accepts_its_own_book_only() {
     assert!(said.out.contains("without the shop book"), "{}", said.out);
 }
 
-/// A traveler whose first hold is open, so that readings may be taken.
-fn released() -> Bench {
-    let bench = issued();
-    for reading in ["casting", "construction"] {
-        bench.yes(&["measure", "TW-2041", &format!("prove-knuckle.{reading}"), "cast steel", "--by", "L1"]);
-    }
-    bench.yes(&["tick", "TW-2041", "prove-knuckle", "--by", "L1"]);
-    bench.yes(&["sign", "TW-2041", "H1", "--as", "lead", "--by", "L1"]);
-    bench
-}
-
-/// The pinion of the demonstration, planned at 12.5 deg, 0.5 either way.
-const PINION: &str = "pinion-as-found.pinion";
-
 #[test]
 fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
-    let bench = released();
+    // The pinion of the demonstration is planned at 12.5 deg, 0.5 either way.
+    let bench = issued();
+    let place = bench.fill_before("pinion");
+    let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
     let measure = |value: &str, by: &str, extra: &[&str]| {
-        let args = [&["measure", "TW-2041", PINION, value, "--with", "AF-1", "--by", by], extra].concat();
+        let args = [&["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", by], extra].concat();
         bench.run(&args)
     };
     let failing = || {
@@ -158,58 +147,63 @@ fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
     };
     let said = measure("22.5 deg", "W1", &[]);
     assert!(said.code == 0 && said.out.contains("not conform"), "{}{}", said.out, said.err);
-    let first = last(&bench)["n"].to_string();
     no(&measure("12.5 deg", "W1", &[]), "--again");
-    no(&measure("12.5 deg", "W1", &["--corrects", &first, "--reason", "slip"]), "second person");
-    no(&bench.run(&["correct", "TW-2041", &first, "--by", "W1", "--reason", "slip"]), "second person");
+    no(&measure("12.5 deg", "W1", &["--corrects", &n, "--reason", "slip"]), "second person");
+    no(&bench.run(&["correct", "TW-2041", &n, "--by", "W1", "--reason", "slip"]), "second person");
     let said = measure("12.5 deg", "W1", &["--again"]);
     assert_eq!(said.code, 0, "{}", said.err);
     assert!(said.out.contains("conform") && said.err.contains("Both readings stand"), "{}", said.err);
     assert_eq!(failing(), 1, "the first one stands");
     // A lead decides, and the reading is named.
-    bench.yes(&["found", "TW-2041", PINION, "gauge sat on paint", "--by", "W1"]);
+    bench.yes(&["found", "TW-2041", &place, "gauge sat on paint", "--by", "W1"]);
     bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "second reading counts"]);
     assert_eq!(failing(), 0);
 }
 
 #[test]
 fn a_reading_is_never_its_own_target() {
-    let bench = released();
+    let bench = issued();
+    let place = bench.fill_before("pinion");
+    let first_n = last(&bench)["n"].as_u64().unwrap() + 1;
     let measure = |value: &str, by: &str, extra: &[&str]| {
         let args =
-            [&["measure", "TW-2041", PINION, value, "--with", "AF-1", "--json", "--by", by], extra].concat();
+            [&["measure", "TW-2041", &place, value, "--with", "AF-1", "--json", "--by", by], extra].concat();
         bench.json(&args)
     };
     assert_eq!(measure("22.5 deg", "W1", &[])["verdict"], "not conform");
     // Judged by what was planned, not by the wrong value that took its place.
     let second = measure("22.4 deg", "W1", &["--again"]);
     assert_eq!(second["verdict"], "not conform", "{second:#}");
-    let second_entry = last(&bench)["n"].to_string();
-    let corrected = measure("22.4 deg", "L1", &["--corrects", &second_entry, "--reason", "digit"]);
+    let corrected =
+        measure("22.4 deg", "L1", &["--corrects", &(first_n + 1).to_string(), "--reason", "digit"]);
     assert_eq!(corrected["verdict"], "not conform", "{corrected:#}");
     assert_eq!(measure("12.6 deg", "L1", &["--again"])["verdict"], "conform");
 }
 
 #[test]
 fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
-    let bench = released();
-    bench.yes(&["measure", "TW-2041", PINION, "21.5 deg", "--with", "AF-1", "--by", "W1"]);
-    let first = last(&bench)["n"].to_string();
-    let right = ["measure", "TW-2041", PINION, "12.5 deg", "--with", "AF-1", "--by", "W2"];
-    bench.yes(&[&right[..], &["--corrects", &first, "--reason", "digits swapped, seen by W2"]].concat());
+    let bench = issued();
+    let place = bench.fill_before("pinion");
+    let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
+    let first = ["measure", "TW-2041", &place, "21.5 deg", "--with", "AF-1", "--by", "W1"];
+    bench.yes(&first);
+    let right = ["measure", "TW-2041", &place, "12.5 deg", "--with", "AF-1", "--by", "W2"];
+    bench.yes(&[&right[..], &["--corrects", &n, "--reason", "digits swapped, seen by W2"]].concat());
     let status = bench.json(&["status", "TW-2041", "--json"]);
     assert!(status["travelers"][0]["failing_readings"].as_array().unwrap().is_empty(), "{status:#}");
 }
 
 #[test]
 fn tools_that_are_suggested_are_taken() {
-    let bench = released();
-    let said = bench.no(&["measure", "TW-2041", PINION, "12.5 deg", "--by", "W1"], "names its instrument");
+    let bench = issued();
+    let place = bench.fill_before("pinion");
+    let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1"], "names its instrument");
     let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
     let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
     assert!(!offered.is_empty());
     for tool in offered {
-        let bench = released();
-        bench.yes(&["measure", "TW-2041", PINION, "12.5 deg", "--by", "W1", "--with", tool]);
+        let bench = issued();
+        bench.fill_before("pinion");
+        bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1", "--with", tool]);
     }
 }

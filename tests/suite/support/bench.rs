@@ -106,6 +106,61 @@ impl Bench {
         serde_json::from_str(&said.out).unwrap_or_else(|e| panic!("{args:?}: {e}: {}{}", said.out, said.err))
     }
 
+    /// Enters all that comes before the first operation with this reading, and gives
+    /// the place of the reading: `70.pinion`.
+    pub(crate) fn fill_before(&self, id: &str) -> String {
+        let plan: Json = serde_json::from_slice(&self.read("travelers/TW-2041/A/plan.json")).unwrap();
+        let who = |role: &str| match role {
+            "lead" => "L1",
+            "inspector" => "I1",
+            "customer" => "C1",
+            _ => "W1",
+        };
+        for operation in plan["operations"].as_array().unwrap() {
+            let number = operation["number"].to_string();
+            let steps = operation["steps"].as_array().unwrap();
+            let readings = || steps.iter().flat_map(|s| s["readings"].as_array().unwrap());
+            if readings().any(|r| r["id"] == id) {
+                return format!("{number}.{id}");
+            }
+            let by = who(operation["role"].as_str().unwrap());
+            for reading in readings().filter(|r| r["level"] != "practice") {
+                let place = format!("{number}.{}", reading["id"].as_str().unwrap());
+                let good =
+                    reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
+                let limits = &reading["limits"];
+                let (text, tool) = match (good, limits["kind"].as_str()) {
+                    (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
+                    (_, None) => ("as told".to_owned(), None),
+                    (_, Some("angle")) => {
+                        let si = limits["target"]["si"].as_f64().unwrap_or(0.0);
+                        (format!("{:.1} deg", si.to_degrees()), Some("AF-1"))
+                    }
+                    (_, Some(_)) if limits["lower"].is_null() && !limits["upper"].is_null() => {
+                        ("0 in".to_owned(), Some("TP-2"))
+                    }
+                    (_, Some(_)) => ("93 in".to_owned(), Some("TP-2")),
+                };
+                let mut args = vec!["measure", "TW-2041", &place, &text, "--by", by];
+                args.extend(tool.iter().flat_map(|t| ["--with", t]));
+                self.yes(&args);
+            }
+            for step in steps {
+                if step["level"] == "safety" && step["readings"].as_array().unwrap().is_empty() {
+                    self.yes(&["tick", "TW-2041", &format!("{number}.{}", step["number"]), "--by", by]);
+                }
+            }
+            self.yes(&["tick", "TW-2041", &number, "--by", by]);
+            for point in operation["after"].as_array().unwrap() {
+                for role in point["roles"].as_array().unwrap() {
+                    let (role, number) = (role.as_str().unwrap(), point["number"].as_str().unwrap());
+                    self.yes(&["sign", "TW-2041", number, "--as", role, "--by", who(role)]);
+                }
+            }
+        }
+        panic!("no operation has the reading {id}");
+    }
+
     /// Every file and folder on the bench with its bytes, sorted.
     pub(crate) fn everything(&self) -> Vec<(PathBuf, Vec<u8>)> {
         fn walk(folder: &Path, found: &mut Vec<(PathBuf, Vec<u8>)>) {

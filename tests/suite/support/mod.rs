@@ -7,3 +7,4 @@ pub(crate) mod keys;
 pub(crate) mod pdf;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;
+pub(crate) mod story;

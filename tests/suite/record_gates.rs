@@ -1,0 +1,420 @@
+//! A yes rests on entered work: signatures, work past them, readings, words.
+
+use chrono::{DateTime, NaiveDate};
+use serde_json::Value as Json;
+use tackwright::diagnostic::Diagnostic;
+use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Quantity, unit};
+use tackwright::record::agree::{choose, unlike, verdict};
+use tackwright::record::entry::{Action, At, By, Entry, Measured};
+use tackwright::record::frozen::{
+    Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
+};
+use tackwright::record::hours;
+use tackwright::record::people::{Register, Signer};
+use tackwright::record::rules::Scene;
+use tackwright::record::state::{Mark, Signed, State, fold};
+use tackwright::term::{Does, Judged, Level, Take, Verdict};
+
+use crate::support::bench::Bench;
+
+fn by(id: &str) -> By {
+    By { id: id.to_owned(), name: id.to_owned(), role: "fitter".to_owned() }
+}
+
+fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
+    Entry {
+        at: format!("2026-03-02T{time}:00-06:00"),
+        book: None,
+        by: by(who),
+        clock: None,
+        corrects: None,
+        identified: None,
+        n,
+        prev: String::new(),
+        what,
+    }
+}
+
+fn at(key: &str) -> At {
+    At { key: key.to_owned(), number: 0 }
+}
+
+fn tick(key: &str, step: Option<u32>) -> Action {
+    Action::Tick { operation: at(key), rests_on: Vec::new(), step }
+}
+
+fn read(key: &str, id: &str, degrees: f64) -> Action {
+    let si = Quantity::from(Angle::of(degrees, unit::DEG)).si();
+    Action::Measure {
+        reading: Box::new(Measured {
+            calibrated_until: None,
+            guard: None,
+            kind: Some("angle".to_owned()),
+            lower: None,
+            operation: at(key),
+            reading: id.to_owned(),
+            target: None,
+            text: format!("{degrees} deg"),
+            tool: None,
+            uncertainty: None,
+            upper: None,
+            value: Some(si.to_string()),
+            verdict: Judged::Decided(Verdict::Conform),
+        }),
+    }
+}
+
+fn found(number: &str, key: &str, reading: &str) -> Action {
+    Action::Found {
+        found: number.to_owned(),
+        operation: at(key),
+        photos: Vec::new(),
+        reading: Some(reading.to_owned()),
+        text: "looked at".to_owned(),
+    }
+}
+
+fn disposed(number: &str) -> Action {
+    Action::Disposition {
+        disposition: "use as is".to_owned(),
+        found: number.to_owned(),
+        reason: "looked at".to_owned(),
+    }
+}
+
+fn angle(degrees: f64) -> Quantity {
+    Quantity::from(Angle::of(degrees, unit::DEG))
+}
+
+fn caster(id: &str) -> Reading {
+    Reading {
+        id: id.to_owned(),
+        label: id.to_owned(),
+        level: Some(Level::Control),
+        limits: Some(Limits { kind: Kind::Angle, target: None, lower: None, upper: None }),
+        apart: Some(angle(0.5)),
+        ..Reading::default()
+    }
+}
+
+fn hold(number: &str, rests_on: &[&str]) -> Point {
+    Point {
+        slot: "after.1".to_owned(),
+        number: number.to_owned(),
+        kind: PointKind::Hold,
+        roles: vec!["lead".to_owned()],
+        rests_on: rests_on.iter().map(|k| (*k).to_owned()).collect(),
+        ..Point::default()
+    }
+}
+
+fn operation(key: &str, number: u32, builds_on: &[&str]) -> Operation {
+    Operation {
+        key: key.to_owned(),
+        id: key.to_owned(),
+        number,
+        role: "fitter".to_owned(),
+        builds_on: builds_on.iter().map(|k| (*k).to_owned()).collect(),
+        ..Operation::default()
+    }
+}
+
+/// Fit up with two readings and a second person's; weld with a safety tick; test.
+fn plan() -> Frozen {
+    let mut fit = operation("fit", 10, &[]);
+    let name = |id: &str| Name { operation: "fit".to_owned(), reading: id.to_owned() };
+    let near = Near { to: name("caster.left"), within: angle(0.3) };
+    fit.steps = vec![
+        Step {
+            number: 1,
+            level: Some(Level::Control),
+            readings: vec![caster("caster.left"), caster("caster.right")],
+            derived: vec![Derived {
+                id: "mean".to_owned(),
+                label: "mean".to_owned(),
+                of: vec![name("caster.left"), name("caster.right")],
+                take: Take::Mean,
+                least: Some(angle(5.0)),
+                most: None,
+            }],
+            ..Step::default()
+        },
+        Step {
+            number: 2,
+            level: Some(Level::Control),
+            by: Some("inspector".to_owned()),
+            readings: vec![Reading { near: Some(near), apart: None, ..caster("again.left") }],
+            ..Step::default()
+        },
+        Step { number: 3, level: Some(Level::Practice), ..Step::default() },
+    ];
+    let mut weld = operation("weld", 20, &["fit"]);
+    weld.steps = vec![Step { number: 1, level: Some(Level::Safety), ..Step::default() }];
+    weld.after.push(hold("H1", &["fit", "weld"]));
+    let mut test = operation("test", 30, &["weld"]);
+    test.steps = vec![Step { number: 1, level: Some(Level::Control), ..Step::default() }];
+    test.after.push(hold("H2", &["weld", "test"]));
+    Frozen { number: "T-1".to_owned(), operations: vec![fit, weld, test], ..Frozen::default() }
+}
+
+fn register() -> Register {
+    let person = |id: &str, roles: &[&str]| Signer {
+        id: id.to_owned(),
+        name: id.to_owned(),
+        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
+        ..Signer::default()
+    };
+    Register {
+        people: vec![person("F1", &["fitter"]), person("L1", &["lead"]), person("I1", &["inspector"])],
+        ..Register::default()
+    }
+}
+
+fn ask<T>(entries: &[Entry], time: &str, question: impl FnOnce(&Scene<'_>) -> T) -> T {
+    let (plan, register, state) = (plan(), register(), fold(entries));
+    let at = DateTime::parse_from_rfc3339(&format!("2026-03-02T{time}:00-06:00")).unwrap();
+    let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+    question(&Scene { plan: &plan, state: &state, entries, register: &register, day, at: Some(at) })
+}
+
+fn work(entries: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
+    ask(entries, time, |s| s.work(s.person("F1")?, s.operation(name)?, false).map(drop))
+}
+
+fn sign(entries: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
+    ask(entries, time, |s| {
+        let operation = s.operation(name)?;
+        s.sign(s.person("L1")?, "lead", operation, &operation.after[0]).map(drop)
+    })
+}
+
+fn code<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, part: &str) {
+    let problem = result.unwrap_err();
+    let all = format!("{} {:?}", problem.message, problem.help);
+    assert!(problem.code == code && all.contains(part), "{code} {part}: {problem:?}");
+}
+
+fn fitted() -> Vec<Entry> {
+    vec![
+        entry(1, "09:00", "F1", read("fit", "caster.left", 6.0)),
+        entry(2, "09:05", "F1", read("fit", "caster.right", 6.2)),
+        entry(3, "09:30", "I1", read("fit", "again.left", 6.1)),
+    ]
+}
+
+#[test]
+fn work_waits_for_the_readings_it_builds_on() {
+    code(work(&[], "10:00", "weld"), "L113", "tackwright measure T-1 10.caster.left");
+    let mut all = fitted();
+    code(work(&all[..2], "10:00", "weld"), "L113", "10.again.left");
+    work(&all, "10:00", "weld").unwrap();
+    // Entered in the evening, done in the morning: the stated time counts.
+    code(work(&all, "09:10", "weld"), "L114", "can't rest on reading 10.again.left");
+    // Nothing past the hold, whatever else is entered.
+    all.push(entry(4, "10:00", "F1", tick("weld", None)));
+    code(work(&all, "11:00", "test"), "L110", "H1");
+}
+
+#[test]
+fn a_signature_waits_for_all_it_rests_on() {
+    code(sign(&[], "12:00", "weld"), "L123", "step 20.1");
+    let mut all = fitted();
+    all.push(entry(4, "10:00", "F1", tick("weld", Some(1))));
+    all.push(entry(5, "10:00", "F1", tick("weld", None)));
+    // The fit-up is not initialled; the hold before says it with the command.
+    code(sign(&all, "12:00", "weld"), "L115", "tackwright tick T-1 10 ");
+    code(sign(&all[3..], "12:00", "weld"), "L115", "10.caster.left");
+    all.push(entry(6, "10:30", "F1", tick("fit", None)));
+    sign(&all, "12:00", "weld").unwrap();
+    code(sign(&all, "09:00", "weld"), "L114", "the signature of H1");
+    // Practice steps are not ticked.
+    assert!(fold(&all).lacking_work(&plan().operations[0]).is_empty());
+}
+
+#[test]
+fn a_second_reading_is_another_persons() {
+    let all = fitted();
+    let second = |id: &str| {
+        ask(&all[..2], "09:30", |s| {
+            let fit = s.operation("fit")?;
+            s.work_by(s.person(id)?, fit, true, fit.steps[1].by.as_deref())?;
+            s.other_person(s.person(id)?, fit, &fit.steps[1])
+        })
+    };
+    second("I1").unwrap();
+    code(second("F1"), "L143", "F1 read 10.caster.left");
+}
+
+#[test]
+fn sides_apart_and_readings_that_disagree_shut_the_hold() {
+    let mut all = fitted();
+    all[1] = entry(2, "09:05", "F1", read("fit", "caster.right", 6.8));
+    all[2] = entry(3, "09:30", "I1", read("fit", "again.left", 6.31));
+    all.push(entry(4, "10:00", "F1", tick("weld", Some(1))));
+    all.push(entry(5, "10:00", "F1", tick("weld", None)));
+    all.push(entry(6, "10:30", "F1", tick("fit", None)));
+    let stops = fold(&all).stops(&plan(), &plan().operations[0]);
+    assert_eq!(stops.len(), 2, "{stops:#?}");
+    code(sign(&all, "12:00", "weld"), "L116", "left and right are");
+    // A lead decides about both.
+    for (n, (number, reading)) in (7..).step_by(2).zip([("F1", "caster.left"), ("F2", "again.left")]) {
+        code(sign(&all, "12:00", "weld"), "L116", "H1 stays shut");
+        all.push(entry(n, "11:00", "F1", found(number, "fit", reading)));
+        code(sign(&all, "12:00", "weld"), "L122", number);
+        all.push(entry(n + 1, "11:30", "L1", disposed(number)));
+        if number == "F1" {
+            let left = fold(&all).stops(&plan(), &plan().operations[0]);
+            assert!(left.len() < 2, "{left:#?}");
+            if left.is_empty() {
+                break;
+            }
+        }
+    }
+    sign(&all, "12:00", "weld").unwrap();
+    // A value that follows: the mean of 4 and 4.2 deg is below 5.
+    let low = [
+        entry(1, "09:00", "F1", read("fit", "caster.left", 4.0)),
+        entry(2, "09:05", "F1", read("fit", "caster.right", 4.2)),
+    ];
+    let plan = plan();
+    let stops = fold(&low).stops(&plan, &plan.operations[0]);
+    assert!(stops.len() == 1 && stops[0].words.contains("mean"), "{stops:#?}");
+    let shown = tackwright::record::agree::derived(&plan, &fold(&low));
+    assert!(shown.len() == 1 && shown[0].contains("4.1"), "{shown:?}");
+}
+
+#[test]
+fn a_box_with_words_takes_one_of_them() {
+    let words = [("sound", Does::Conforms), ("cracked", Does::Found), ("fault", Does::Stops)];
+    let choices = words.map(|(word, does)| Choice { word: word.to_owned(), does }).to_vec();
+    let reading = Reading { id: "weld".to_owned(), choices, ..Reading::default() };
+    for (word, does) in words {
+        assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word, does)));
+        assert_eq!(verdict(does).is(Verdict::Conform), does == Does::Conforms);
+    }
+    code(choose(&reading, "looks fine"), "L173", "sound / cracked / fault");
+    assert_eq!(choose(&caster("caster.left"), "looks fine").unwrap(), None);
+}
+
+#[test]
+fn unlike_units_are_asked_back() {
+    let mm = |v: f64| Quantity::from(Length::of(v, unit::MM)).si();
+    // 1.76 mm beside 1.82 in; 36.4 in beside 21 in; play of 0.02 and 0.3 mm.
+    assert!(unlike(Kind::Length, mm(1.76), mm(1.82 * 25.4)));
+    assert!(!unlike(Kind::Length, mm(36.4 * 25.4), mm(21.0 * 25.4)));
+    assert!(!unlike(Kind::Length, mm(0.02), mm(0.3)));
+    assert!(!unlike(Kind::Angle, 0.001, 0.1));
+}
+
+#[test]
+fn times_that_can_hardly_be_true_are_told() {
+    let mut plan = plan();
+    plan.operations[1].acts = vec!["arc".to_owned()];
+    plan.operations[1].joints = vec!["W1".to_owned()];
+    plan.operations[2].joints = vec!["W1".to_owned()];
+    plan.operations[2].after[0].rule = Some("acceptance".to_owned());
+    let told = |entries: &[Entry]| -> String {
+        hours::remarks(&plan, entries).into_iter().map(|r| r.words).collect::<Vec<_>>().join("; ")
+    };
+    let weld = entry(1, "10:00", "F1", read("weld", "interpass", 1.0));
+    assert!(told(&[weld.clone(), entry(2, "10:12", "I1", tick("test", None))]).contains("cold 12 min"));
+    assert_eq!(told(&[weld.clone(), entry(2, "10:31", "I1", tick("test", None))]), "");
+    assert!(
+        told(&[weld.clone(), entry(2, "09:00", "F1", read("fit", "watch-end", 1.0))])
+            .contains("before the arc")
+    );
+    assert_eq!(told(&[weld.clone(), entry(2, "11:00", "F1", read("fit", "watch-end", 1.0))]), "");
+    let long = [entry(1, "04:00", "F1", tick("fit", None)), entry(2, "20:30", "F1", tick("weld", None))];
+    assert!(told(&long).contains("more than 16 h"));
+}
+
+/// The frozen plan of the demonstration.
+fn demonstration(bench: &Bench) -> Frozen {
+    serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap()
+}
+
+#[test]
+fn no_point_of_the_demonstration_is_signed_on_work_that_is_not_entered() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let plan = demonstration(&bench);
+    let register = Register {
+        people: ["lead", "inspector", "welder", "fitter", "customer"]
+            .iter()
+            .map(|role| Signer {
+                id: (*role).to_owned(),
+                name: (*role).to_owned(),
+                roles: vec![(*role).to_owned()],
+                ..Signer::default()
+            })
+            .collect(),
+        ..Register::default()
+    };
+    let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+    let mut holds = 0;
+    for (place, operation) in plan.operations.iter().enumerate().filter(|(_, o)| !o.deferred) {
+        for point in operation.points().filter(|p| !p.rests_on.is_empty()) {
+            // Every point before is signed, and nothing is entered: only what it
+            // rests on is in the way.
+            let mut state = State::default();
+            for (before, other) in plan.operations.iter().enumerate().take(place + 1) {
+                for signed in other.points().filter(|p| before < place || p.slot != point.slot) {
+                    let all = signed.roles.iter().map(|role| Signed {
+                        mark: Mark { by: By { role: role.clone(), ..By::default() }, ..Mark::default() },
+                        how: "pin".to_owned(),
+                        meaning: String::new(),
+                        waived: false,
+                    });
+                    state.points.insert((other.key.clone(), signed.slot.clone()), all.collect());
+                }
+            }
+            let scene =
+                Scene { plan: &plan, state: &state, entries: &[], register: &register, day, at: None };
+            let role = &point.roles[0];
+            let said = scene.sign(scene.person(role).unwrap(), role, operation, point);
+            let problem = said.map(drop).expect_err(&point.number);
+            assert!(
+                ["L115", "L123"].contains(&problem.code),
+                "{} of operation {}: {problem:?}",
+                point.number,
+                operation.number
+            );
+            holds += usize::from(point.kind == PointKind::Hold);
+        }
+    }
+    assert!(holds >= 6, "{holds}");
+}
+
+#[test]
+fn a_crack_opens_a_found_condition_by_itself() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let plan = demonstration(&bench);
+    let receive = &plan.operations[0];
+    for reading in receive.readings().filter(|r| r.asked()) {
+        let place = format!("{}.{}", receive.number, reading.id);
+        let word = reading.choices.first().map_or("as told", |c| &c.word);
+        bench.yes(&["measure", "TW-2041", &place, word, "--by", "L1"]);
+    }
+    let number = receive.number.to_string();
+    let steps = receive.steps.iter().filter(|s| s.ticked()).map(|s| format!("{number}.{}", s.number));
+    let ticks: Vec<String> = steps.chain([number.clone()]).collect();
+    let ticks: Vec<&str> = ticks.iter().map(String::as_str).collect();
+    // Several in one command.
+    bench.yes(&[&["tick", "TW-2041"], &ticks[..], &["--by", "L1"]].concat());
+    for point in receive.points() {
+        bench.yes(&["sign", "TW-2041", &point.number, "--as", &point.roles[0], "--by", "L1"]);
+    }
+    let old = plan.operations.iter().find(|o| o.id == "inspect-old-work").unwrap();
+    let place = format!("{}.axle", old.number);
+    bench.no(&["measure", "TW-2041", &place, "a bit cracked", "--by", "L1"], "as made / old weld / cracked");
+    let said = bench.json(&["measure", "TW-2041", &place, "Cracked", "--by", "L1", "--json"]);
+    assert_eq!(said["verdict"], "not conform", "{said:#}");
+    let status = bench.json(&["status", "TW-2041", "--json"]);
+    let open: Vec<Json> = status["travelers"][0]["open_conditions"].as_array().cloned().unwrap_or_default();
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    let last: Json = serde_json::from_str(log.lines().last().unwrap()).unwrap();
+    assert_eq!(last["entry"]["what"]["act"], "found", "{open:?}");
+    assert_eq!(last["entry"]["what"]["reading"], "axle");
+    assert!(last["entry"]["what"]["text"].as_str().unwrap().ends_with("cracked"), "{last:#}");
+}

@@ -1,0 +1,447 @@
+//! A shop that fills the demonstration's paper as its frozen plan asks: every
+//! reading, safety tick, initials and point in the order of the plan, over days
+//! of seven hours. It knows no wording of the procedures.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::OnceLock;
+
+use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
+use serde_json::Value;
+
+/// What a call gave.
+pub(crate) struct Said {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+/// A shop with one job, its clock and its people.
+pub(crate) struct Shop {
+    pub(crate) folder: tempfile::TempDir,
+    pub(crate) now: DateTime<FixedOffset>,
+    /// What was read, by operation key and reading.
+    pub(crate) given: BTreeMap<(String, String), String>,
+    /// The witness nobody came to, and the reading that was bad, are in the past.
+    pub(crate) waived: bool,
+    pub(crate) bad: bool,
+    /// A word that opened a found condition by itself is in the past.
+    pub(crate) worded: bool,
+    pub(crate) book: toml::Table,
+    /// Targets computed again from readings, as the slips print them.
+    pub(crate) targets: BTreeMap<String, String>,
+}
+
+fn program() -> PathBuf {
+    std::env::var_os("TACKWRIGHT_PROGRAM")
+        .map_or_else(|| env!("CARGO_BIN_EXE_tackwright").into(), PathBuf::from)
+}
+
+impl Shop {
+    pub(crate) fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+        std::fs::copy(jobs.join("brush-truck.toml"), folder.path().join("job.toml")).unwrap();
+        let book = std::fs::read_to_string(jobs.join("shop.toml")).unwrap();
+        std::fs::write(folder.path().join("shop.toml"), &book).unwrap();
+        Self {
+            folder,
+            now: DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap(),
+            given: BTreeMap::new(),
+            waived: false,
+            bad: false,
+            worded: false,
+            book: toml::from_str(&book).unwrap(),
+            targets: BTreeMap::new(),
+        }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub(crate) fn run(&self, args: &[&str], input: &str) -> Said {
+        // 2026-05-01T00:00:00Z: the clock of somebody who looks at it later.
+        self.run_at(args, input, 1_777_593_600)
+    }
+
+    fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
+        let mut child = Command::new(program())
+            .args(args)
+            .current_dir(self.folder.path())
+            .env("SOURCE_DATE_EPOCH", clock.to_string())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // A program that refuses early does not read on.
+        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+        let done = child.wait_with_output().unwrap();
+        Said {
+            code: done.status.code().unwrap_or(-1),
+            out: String::from_utf8_lossy(&done.stdout).into_owned(),
+            err: String::from_utf8_lossy(&done.stderr).into_owned(),
+        }
+    }
+
+    /// Lets time pass; the shop works from eight to half past three.
+    fn wait(&mut self, minutes: i64) {
+        self.now += TimeDelta::minutes(minutes);
+        if self.now.hour() * 60 + self.now.minute() > 15 * 60 + 30 {
+            let days = if self.now.weekday() == chrono::Weekday::Fri { 3 } else { 1 };
+            self.now = (self.now + TimeDelta::days(days)).with_hour(8).unwrap().with_minute(0).unwrap();
+        }
+    }
+
+    /// A call some minutes later in the story; it must end well.
+    pub(crate) fn act(&mut self, args: &[&str], input: &str) -> Said {
+        self.wait(3);
+        let now = self.now;
+        let at = now.to_rfc3339();
+        let mut all = args.to_vec();
+        all.extend(["--at", &at]);
+        let said = self.run_at(&all, input, now.timestamp());
+        assert_eq!(said.code, 0, "{all:?}\n{}{}", said.out, said.err);
+        said
+    }
+
+    /// A call that must be refused, with this in its message.
+    pub(crate) fn no(&self, args: &[&str], part: &str) {
+        let before = self.log();
+        let said = self.run(args, "");
+        assert_eq!(said.code, 1, "{args:?}\n{}{}", said.out, said.err);
+        assert!(said.err.contains(part), "{args:?} says\n{}", said.err);
+        assert_eq!(self.log(), before, "{args:?} was refused and wrote");
+    }
+
+    pub(crate) fn log(&self) -> Vec<u8> {
+        std::fs::read(self.path("travelers/TW-2041/log.jsonl")).unwrap_or_default()
+    }
+
+    pub(crate) fn plan(&self, revision: &str) -> Vec<Value> {
+        let text =
+            std::fs::read_to_string(self.path(&format!("travelers/TW-2041/{revision}/plan.json"))).unwrap();
+        let plan: Value = serde_json::from_str(&text).unwrap();
+        plan["operations"].as_array().unwrap().clone()
+    }
+
+    pub(crate) fn status(&self) -> Value {
+        let said = self.run(&["status", "TW-2041", "--on", "2026-03-10", "--json"], "");
+        assert_eq!(said.code, 0, "{}", said.err);
+        serde_json::from_str::<Value>(&said.out).unwrap()["travelers"][0].clone()
+    }
+
+    fn sign(&mut self, operation: &Value, side: &str) {
+        let number = operation["number"].to_string();
+        for point in operation[side].as_array().unwrap() {
+            for role in point["roles"].as_array().unwrap() {
+                let role = role.as_str().unwrap();
+                let who = person(role);
+                if point["kind"] == "witness" && !self.waived && role != "welder" && role != "fitter" {
+                    self.waived = true;
+                    let notice = "called by telephone, nobody within the half hour";
+                    self.act(
+                        &["sign", "TW-2041", &number, "--as", role, "--by", "W1", "--nobody-came", notice],
+                        "",
+                    );
+                } else if who == "L1" {
+                    self.act(
+                        &["sign", "TW-2041", &number, "--as", role, "--by", who, "--pin-stdin"],
+                        "4711\n",
+                    );
+                } else {
+                    self.act(&["sign", "TW-2041", &number, "--as", role, "--by", who], "");
+                }
+            }
+        }
+    }
+
+    /// Does an operation as the frozen plan asks: points before, readings and safety
+    /// ticks, initials, points after.
+    pub(crate) fn operation(&mut self, operation: &Value) {
+        let number = operation["number"].to_string();
+        let who = person(operation["role"].as_str().unwrap());
+        self.sign(operation, "before");
+        for step in operation["steps"].as_array().unwrap() {
+            let by = match step["by"].as_str() {
+                // The second person, with a set-up of their own.
+                Some(role) if person(role) == who => "L1",
+                Some(role) => person(role),
+                None => who,
+            };
+            let readings = step["readings"].as_array().unwrap();
+            for reading in readings.iter().filter(|r| r["level"] != "practice") {
+                if self.found_word(operation, reading, by) {
+                    continue;
+                }
+                let text = self.text(operation, reading);
+                self.read(operation, reading, &text, by);
+            }
+            if step["level"] == "safety" && readings.is_empty() {
+                self.act(&["tick", "TW-2041", &format!("{number}.{}", step["number"]), "--by", by], "");
+            }
+        }
+        if !operation["steps"].as_array().unwrap().is_empty() {
+            self.act(&["tick", "TW-2041", &number, "--by", who], "");
+        }
+        let acts = |word: &str| operation["acts"].as_array().unwrap().iter().any(|a| a == word);
+        if acts("arc") || acts("tack") {
+            // Cold before anybody judges it, and the fire watch stays.
+            self.wait(60);
+        }
+        self.sign(operation, "after");
+    }
+
+    /// The first word after the gusset that may be bad is bad: it opens a found
+    /// condition by itself, and the lead decides.
+    fn found_word(&mut self, operation: &Value, reading: &Value, who: &str) -> bool {
+        let choices = reading["choices"].as_array();
+        let bad = choices.and_then(|c| c.iter().find(|c| c["does"] == "found"));
+        let (Some(bad), false) = (bad, self.worded || self.conditions() == 0) else { return false };
+        self.worded = true;
+        let before = self.conditions();
+        let what = format!("{}.{}", operation["number"], reading["id"].as_str().unwrap());
+        let said = self
+            .act(&["measure", "TW-2041", &what, bad["word"].as_str().unwrap(), "--by", who, "--json"], "");
+        let judged: Value = serde_json::from_str(&said.out).unwrap();
+        assert_eq!(judged["verdict"], "not conform", "{what}");
+        assert_eq!(self.conditions(), before + 1, "{what} opened a found condition");
+        self.decide("use as is", "seen by the lead, within what the maker allows");
+        true
+    }
+
+    /// Found conditions so far.
+    fn conditions(&self) -> usize {
+        String::from_utf8(self.log()).unwrap().matches("\"act\":\"found\"").count()
+    }
+
+    /// What a person writes into a box: a word that conforms, what the slip or the
+    /// paper asks for, what agrees with the other side or the reading before.
+    fn text(&self, operation: &Value, reading: &Value) -> String {
+        let (key, id) = (operation["key"].as_str().unwrap(), reading["id"].as_str().unwrap());
+        if let Some(choices) = reading["choices"].as_array() {
+            let good = choices.iter().find(|c| c["does"] == "conforms").unwrap();
+            return good["word"].as_str().unwrap().to_owned();
+        }
+        let given = |key: &str, id: &str| self.given.get(&(key.to_owned(), id.to_owned())).cloned();
+        let limits = &reading["limits"];
+        let asked = ["lower", "upper", "target"].iter().any(|l| !limits[l].is_null());
+        let fixed = operation["id"] == "read-caster" && id.ends_with(".left");
+        let near = &reading["near"]["to"];
+        if let (Some(key), Some(id), false) = (near["operation"].as_str(), near["reading"].as_str(), fixed)
+            && let Some(same) = given(key, id)
+        {
+            return same;
+        }
+        if let (false, Some(stem)) = (reading["apart"].is_null(), id.strip_suffix(".right"))
+            && let Some(same) = given(key, &format!("{stem}.left"))
+        {
+            return same;
+        }
+        match written(operation, id).filter(|_| !asked) {
+            Some(text) => text,
+            None if limits.is_null() => "in order".to_owned(),
+            // What the bench slip says, not what the paper said first.
+            None => {
+                let what = format!("{}.{id}", operation["number"]);
+                self.targets.get(&what).cloned().unwrap_or_else(|| value(operation, reading))
+            }
+        }
+    }
+
+    fn read(&mut self, operation: &Value, reading: &Value, text: &str, who: &str) {
+        let number = operation["number"].to_string();
+        let id = reading["id"].as_str().unwrap();
+        let what = format!("{number}.{id}");
+        let tool = self.tool(reading, text);
+        let mut with = Vec::new();
+        if let Some(tool) = &tool {
+            with.extend(["--with", tool]);
+        }
+        if !self.bad && reading["limits"]["kind"] == "torque" && !reading["limits"]["lower"].is_null() {
+            self.bad = true;
+            self.bad_reading(&what, text, who, &with);
+            return;
+        }
+        let args = ["measure", "TW-2041", &what, text, "--by", who, "--json"];
+        let said = self.act(&[&args[..], &with].concat(), "");
+        let judged: Value = serde_json::from_str(&said.out).unwrap();
+        for target in judged["targets"].as_array().unwrap() {
+            let place = format!("{}.{}", target["operation"], target["reading"].as_str().unwrap());
+            if let Some(now) = plain(target["now"].as_str().unwrap()) {
+                self.targets.insert(place, now);
+            }
+        }
+        assert_ne!(judged["verdict"], "not conform", "{what} {text}: {}", judged["words"]);
+        self.given.insert((operation["key"].as_str().unwrap().to_owned(), id.to_owned()), text.to_owned());
+        if operation["id"] == "read-caster" && id == "second.left" {
+            self.recomputed(&judged);
+        }
+    }
+
+    /// A torque a tenth short, tightened and read again; a lead decides.
+    fn bad_reading(&mut self, what: &str, text: &str, who: &str, with: &[&str]) {
+        let (number, unit) = text.split_once(' ').unwrap();
+        let short = format!("{:.0} {unit}", number.parse::<f64>().unwrap() * 0.8);
+        let args = |text: &str| ["measure", "TW-2041", what, text, "--by", who, "--json"].map(str::to_owned);
+        let call = |shop: &mut Self, args: &[String], more: &[&str]| {
+            let all: Vec<&str> = args.iter().map(String::as_str).chain(more.iter().copied()).collect();
+            let said = shop.act(&all, "");
+            serde_json::from_str::<Value>(&said.out).unwrap()["verdict"].clone()
+        };
+        assert_eq!(call(self, &args(&short), with), "not conform", "{what} {short}");
+        assert_eq!(call(self, &args(text), &[with, &["--again"]].concat()), "conform", "{what} {text}");
+        self.act(&["found", "TW-2041", what, "wrench let go early", "--by", who], "");
+        self.decide("rework", "tightened to the value and read again");
+    }
+
+    /// The lead decides what was found last.
+    pub(crate) fn decide(&mut self, disposition: &str, reason: &str) {
+        let found = format!("F{}", self.conditions());
+        let args = ["dispose", "TW-2041", &found, disposition, "--by", "L1", "--reason", reason];
+        self.act(&[&args[..], &["--pin-stdin"]].concat(), "4711\n");
+    }
+
+    /// The instrument of the book for a reading: the kind the paper names, and
+    /// for a torque the wrench whose range takes it.
+    fn tool(&self, reading: &Value, text: &str) -> Option<String> {
+        let limits = &reading["limits"];
+        if limits.is_null() {
+            return None;
+        }
+        if limits["kind"] == "torque" {
+            let torque: f64 = text.split(' ').next().unwrap().parse().unwrap();
+            return Some(if torque < 60.0 { "TW-1" } else { "TW-3" }.to_owned());
+        }
+        let named = reading["instrument"].as_str().unwrap_or_default().to_lowercase();
+        let kind = tackwright::quantity::Kind::ALL
+            .iter()
+            .find(|k| limits["kind"].as_str() == Some(k.word()))
+            .copied()
+            .unwrap();
+        let read = |text: &str| tackwright::quantity::parse::quantity(kind, text).map_or(0.0, |q| q.si());
+        let fits = |i: &&toml::Value| {
+            let end = |key: &str| i.get(key).and_then(toml::Value::as_str).map(read);
+            limits["kind"] == "number"
+                || limits["kind"] == "length" && i["measures"].as_str() == Some("length") && read(text) == 0.0
+                || i["measures"].as_str() == limits["kind"].as_str()
+                    && end("least").is_none_or(|l| l <= read(text))
+                    && end("most").is_none_or(|m| m >= read(text))
+        };
+        let all = self.book["instrument"].as_array().unwrap();
+        let by_name = all.iter().filter(fits).filter(|i| named.contains(i["kind"].as_str().unwrap()));
+        let fine = |i: &&toml::Value| read(i["resolution"].as_str().unwrap());
+        by_name
+            .min_by(|a, b| fine(a).total_cmp(&fine(b)))
+            .or_else(|| all.iter().find(fits))
+            .map(|i| i["id"].as_str().unwrap().to_owned())
+    }
+
+    /// After both caster readings: rotation = target minus their mean.
+    fn recomputed(&self, judged: &Value) {
+        let figures = judged["figures"].as_array().unwrap();
+        let rotation = figures
+            .iter()
+            .find(|f| {
+                f["what"].as_str().unwrap().contains("front left")
+                    && f["formula"].as_str().unwrap().contains("target")
+            })
+            .unwrap_or_else(|| panic!("no rotation in {figures:#?}"));
+        let shown: f64 = rotation["now"].as_str().unwrap().split('°').next().unwrap().trim().parse().unwrap();
+        let mean = (CASTER.0 + CASTER.1) / 2.0;
+        assert!((shown - (6.0 - mean)).abs() < 0.06, "{shown} for a mean of {mean}");
+        assert!(!judged["targets"].as_array().unwrap().is_empty());
+        let slip = self.folder.path().join(judged["slip"].as_str().unwrap());
+        let pages = crate::support::pdf::pages(&std::fs::read(slip).unwrap());
+        assert_eq!(pages.len(), 1, "the slip is one page");
+        let now = crate::support::pdf::squeeze(rotation["now"].as_str().unwrap());
+        assert!(pages[0].text().contains(&now), "{now} is not on the slip");
+    }
+}
+
+/// Caster read twice on the left, in degrees.
+const CASTER: (f64, f64) = (-5.4, -5.3);
+
+fn person(role: &str) -> &'static str {
+    match role {
+        "lead" => "L1",
+        "inspector" => "I1",
+        "customer" => "C1",
+        _ => "W1",
+    }
+}
+
+/// What the people of the story write, from `tests/cases/story.toml`.
+fn written(operation: &Value, id: &str) -> Option<String> {
+    static TABLE: OnceLock<toml::Table> = OnceLock::new();
+    let table = TABLE.get_or_init(|| toml::from_str(include_str!("../../cases/story.toml")).unwrap());
+    let name = id.split('.').next().unwrap();
+    match name {
+        "lot" => return Some("7A-4471".to_owned()),
+        "heat" => return Some("H-20931; existing part".to_owned()),
+        _ => {}
+    }
+    let of = |section: &str| table.get(section)?.get(name)?.as_str().map(str::to_owned);
+    of(operation["id"].as_str().unwrap()).or_else(|| of("any"))
+}
+
+/// A printed target as a value to write: `9.3° ± 0.5°` is `9.3 deg`. None for
+/// limits and for fractions.
+fn plain(target: &str) -> Option<String> {
+    let first = target.split(" ±").next()?.split(" (").next()?.replace('−', "-").replace('°', " deg");
+    let (number, unit) = first.trim().split_once(' ')?;
+    number.parse::<f64>().ok()?;
+    Some(format!("{number} {unit}"))
+}
+
+/// A value inside the limits, as a person would read it off.
+fn value(operation: &Value, reading: &Value) -> String {
+    let (id, limits) = (reading["id"].as_str().unwrap(), &reading["limits"]);
+    match (operation["id"].as_str().unwrap(), id) {
+        ("read-caster", "first.left") => return format!("{} deg", CASTER.0),
+        ("read-caster", "second.left") => return format!("{} deg", CASTER.1),
+        _ => {}
+    }
+    let si = |name: &str| limits[name]["si"].as_f64();
+    // Well inside: the instruments have their uncertainty.
+    let part = match limits["kind"].as_str() {
+        Some("length") if id.starts_with("size") => 0.15,
+        Some("length") => 0.5,
+        _ => 0.05,
+    };
+    let best = match (si("lower"), si("upper")) {
+        (Some(low), Some(high)) => Some((low + high) / 2.0),
+        (Some(low), None) => Some(low + part * low.abs()),
+        // Gaps and undercuts: none.
+        (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(0.0),
+        (None, Some(high)) if limits["kind"] == "angle" && high < 0.01 => Some(0.0),
+        (None, Some(high)) => Some(high - part * high.abs()),
+        (None, None) => si("target"),
+    };
+    let half = si("lower").zip(si("upper")).map(|(low, high)| (high - low) / 2.0);
+    // Size of the unit in SI, its zero, its name, what is read where nothing is asked.
+    let (size, zero, unit, usual, least) = match limits["kind"].as_str().unwrap() {
+        "angle" => (1.0_f64.to_radians(), 0.0, "deg", 1.0, 1),
+        "length" => (0.0254, 0.0, "in", 0.15, 2),
+        "torque" => (1.355_817_948_331_4, 0.0, "lbf-ft", 100.0, 0),
+        "temperature" => (5.0 / 9.0, 459.67, "degF", 68.0, 0),
+        "current" => (1.0, 0.0, "A", 180.0, 0),
+        "voltage" => (1.0, 0.0, "V", 19.0, 1),
+        "time" => (60.0, 0.0, "min", 10.0, 1),
+        "mass" => (0.453_592_37, 0.0, "lb", 2200.0, 0),
+        "stress" => (6_894.757_293_168, 0.0, "psi", 35.0, 0),
+        "speed" => (0.0254 / 60.0, 0.0, "in/min", 10.0, 1),
+        _ => (1.0, 0.0, "", 1.0, 1),
+    };
+    let exact = best.map_or(usual, |b| b / size - zero);
+    // As few places as keep it well inside.
+    let room = half.map_or(f64::INFINITY, |h| 0.2 * h / size);
+    let places = (least..5_i32).find(|p| {
+        let tidy = (exact * 10_f64.powi(*p)).round() / 10_f64.powi(*p);
+        (tidy - exact).abs() <= room
+    });
+    format!("{exact:.*} {unit}", usize::try_from(places.unwrap_or(4)).unwrap()).trim().to_owned()
+}
