@@ -6,6 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::model::{Derived, On, Operation};
 use crate::term::{Side, Take};
 
+/// A reading, by operation key and id.
+type Name = (String, String);
+
 /// Ids of readings, and where an operation is done.
 struct Known {
     key: String,
@@ -81,8 +84,8 @@ fn all(known: &[Known], key: &str, on: &[On], name: &(String, String)) -> Vec<(S
 }
 
 /// A derived value, once for each repetition its readings have.
-fn of(derived: &Derived, find: &dyn Fn(&(String, String)) -> Vec<(String, String)>) -> Vec<Derived> {
-    let found: Vec<Vec<(String, String)>> = derived.of.iter().map(find).collect();
+fn of(derived: &Derived, find: &dyn Fn(&Name) -> Vec<Name>) -> Vec<Derived> {
+    let found: Vec<Vec<Name>> = derived.of.iter().map(find).collect();
     if found.iter().any(Vec::is_empty) {
         return Vec::new();
     }

@@ -25,6 +25,9 @@ pub struct Remark {
     pub words: String,
 }
 
+/// First and last entry of a person's day, and whether it was told.
+type Day = (DateTime<FixedOffset>, DateTime<FixedOffset>, bool);
+
 /// Key of the operation an entry is about.
 fn key(entry: &Entry) -> Option<&str> {
     match &entry.what {
@@ -43,8 +46,7 @@ fn heats(operation: &Operation) -> bool {
 pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
     let operations: BTreeMap<&str, &Operation> =
         plan.operations.iter().map(|o| (o.key.as_str(), o)).collect();
-    let mut days: BTreeMap<(&str, NaiveDate), (DateTime<FixedOffset>, DateTime<FixedOffset>, bool)> =
-        BTreeMap::new();
+    let mut days: BTreeMap<(&str, NaiveDate), Day> = BTreeMap::new();
     let mut hot: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
     let mut arc: Option<DateTime<FixedOffset>> = None;
     let mut found = Vec::new();
@@ -75,17 +77,16 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
         }
         if let Action::Measure { reading } = &entry.what
             && reading.reading.split('.').next() == Some(WATCH)
+            && let Some(last) = arc.filter(|last| *last > at)
         {
-            if let Some(last) = arc.filter(|last| *last > at) {
-                found.push(Remark {
-                    n: entry.n,
-                    words: format!(
-                        "the fire watch ended at {}, before the arc at {}",
-                        at.format("%Y-%m-%d %H:%M"),
-                        last.format("%Y-%m-%d %H:%M")
-                    ),
-                });
-            }
+            found.push(Remark {
+                n: entry.n,
+                words: format!(
+                    "the fire watch ended at {}, before the arc at {}",
+                    at.format("%Y-%m-%d %H:%M"),
+                    last.format("%Y-%m-%d %H:%M")
+                ),
+            });
         }
         if operation.points().any(|p| p.rule.as_deref() == Some("acceptance")) && !heats(operation) {
             let last = operation.joints.iter().filter_map(|j| hot.get(j.as_str())).max();

@@ -133,11 +133,15 @@ impl Bench {
                     (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
                     (_, None) => ("as told".to_owned(), None),
                     (_, Some("angle")) => {
-                        let si = limits["target"]["si"].as_f64().unwrap_or(0.0);
+                        let end = |name: &str| limits[name]["si"].as_f64().unwrap_or(0.0);
+                        let si = (end("lower") + end("upper")) / 2.0;
                         (format!("{:.1} deg", si.to_degrees()), Some("AF-1"))
                     }
                     (_, Some(_)) if limits["lower"].is_null() && !limits["upper"].is_null() => {
                         ("0 in".to_owned(), Some("TP-2"))
+                    }
+                    _ if reading["instrument"].as_str().is_some_and(|i| i.contains("caliper")) => {
+                        ("1.75 in".to_owned(), Some("CA-1"))
                     }
                     (_, Some(_)) => ("93 in".to_owned(), Some("TP-2")),
                 };
