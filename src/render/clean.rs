@@ -58,8 +58,10 @@ const NARROW: &[(&str, usize)] = &[
     ("validity", 150),
     ("digest", 24),
 ];
-/// Most characters of the unit and the work at the head of every page.
-const RUNNING_LIMIT: usize = 96;
+/// Most characters of the unit at the head of every page.
+const RUNNING_LIMIT: usize = 40;
+/// Most characters of the work there: three lines.
+const WORK_LIMIT: usize = 80;
 /// A word longer than this may be broken anywhere.
 const LONG_WORD: usize = 30;
 /// The same in a cell or box.
@@ -130,6 +132,7 @@ fn limit(key: &str, part: &str) -> usize {
     }
     let prose = PROSE.contains(&key);
     match part {
+        "running" if key == "work" => WORK_LIMIT,
         "running" => RUNNING_LIMIT,
         "route" if key == "name" => 30,
         "geometry" if key == "what" || key == "found" => LIMIT,
