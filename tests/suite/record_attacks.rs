@@ -114,7 +114,13 @@ fn an_entry_no_rule_would_take_is_told() {
             .flat_map(|s| s["readings"].as_array().unwrap().clone())
             .find(|r| r["limits"]["upper"]["si"].is_number() && r["limits"]["kind"] == "length")
     };
-    let early = operations.iter().find(|o| limited(o).is_some()).unwrap();
+    // Behind the first hold, which nobody signed.
+    let hold = |o: &Json| {
+        let points = ["before", "after"].map(|at| o[at].as_array().unwrap().clone()).concat();
+        points.iter().any(|p| p["kind"] == "hold")
+    };
+    let held = operations.iter().position(hold).unwrap() + 1;
+    let early = operations[held..].iter().find(|o| limited(o).is_some()).unwrap();
     let reading = limited(early).unwrap();
     let by = json!({ "id": "W1", "name": "Welder One", "role": early["role"] });
     let at = json!({ "key": early["key"], "number": early["number"] });

@@ -105,7 +105,9 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         "atan((lift at the front - lift at the rear) / wheelbase)",
         PITCH,
     );
-    let words = format!("front {}, rear {}", LENGTH.shop(lifts.front.into()), LENGTH.shop(lifts.rear.into()));
+    // A word is never shown again in the steps of the shop's tape, so no finer than any tape reads.
+    let tape = LENGTH.no_finer(16);
+    let words = format!("front {}, rear {}", tape.shop(lifts.front.into()), tape.shop(lifts.rear.into()));
     sheet.derive(
         &owner,
         "lifts",
