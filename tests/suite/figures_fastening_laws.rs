@@ -375,20 +375,6 @@ fn wild_inputs_are_answered_or_refused() {
     assert!(answered > 300 && refused > 300, "{answered} answered, {refused} refused");
 }
 
-/// No two inputs of a family answer to the same name.
-#[test]
-fn input_names_and_aliases_are_unambiguous() {
-    for family in registry::families() {
-        let mut seen = std::collections::BTreeSet::new();
-        for input in family.inputs {
-            for name in std::iter::once(&input.name).chain(input.aliases) {
-                assert!(seen.insert(*name), "{}: {name} twice", family.name);
-                assert_eq!(family.input(name).map(|i| i.name), Some(input.name), "{}: {name}", family.name);
-            }
-        }
-    }
-}
-
 /// The preload of a decided setting, by drawing K from its rectangle (JCGM 101):
 /// the spread is that of T / (K d) with T fixed, not of the setting.
 #[test]

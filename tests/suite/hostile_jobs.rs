@@ -126,7 +126,7 @@ fn ten_thousand_operations_are_planned_and_refused_as_a_document() {
     let problems = super::support::desk::refused(issue(&text, &shelf).unwrap_err());
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert_eq!(problems[0]["code"], "J208");
-    assert!(problems[0]["message"].as_str().unwrap().contains("10014 operations"), "{}", problems[0]);
+    assert!(problems[0]["message"].as_str().unwrap().contains("10015 operations"), "{}", problems[0]);
 }
 
 proptest! {
