@@ -415,6 +415,8 @@ fn value(operation: &Value, reading: &Value) -> String {
     let best = match (si("lower"), si("upper")) {
         (Some(low), Some(high)) => Some((low + high) / 2.0),
         (Some(low), None) => Some(low + part * low.abs()),
+        // What is read over a travel, far inside.
+        (None, Some(high)) if id == "bump" => Some(0.5 * high),
         // Gaps and undercuts: none.
         (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(0.0),
         (None, Some(high)) if limits["kind"] == "angle" && high < 0.01 => Some(0.0),
