@@ -159,6 +159,7 @@ record! {
 
 impl StepRow {
     /// How much hangs on this step.
+    #[must_use]
     pub fn level(&self) -> Level {
         match &self.level {
             Some(level) => level.value,
@@ -169,6 +170,7 @@ impl StepRow {
 
     /// Whether the step itself is ticked: it is a safety step, and no reading
     /// of its own proves that it was done.
+    #[must_use]
     pub fn ticked(&self) -> bool {
         self.level() == Level::Safety && self.written().next().is_none()
     }
@@ -222,6 +224,7 @@ record! {
 
 impl ReadingRow {
     /// Whether something says when the value is wrong.
+    #[must_use]
     pub fn limited(&self) -> bool {
         let tolerance = self.target.is_some() && (self.plus.is_some() || self.minus.is_some());
         let judged = self.choices.iter().any(|c| c.does != Does::Conforms);

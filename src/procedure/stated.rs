@@ -5,7 +5,7 @@
 //! written in, and stays one in the others.
 
 use crate::job::model::Units;
-use crate::quantity::{Kind, parse, unit};
+use crate::quantity::{Kind, math, parse, unit};
 
 /// Units of one size class: what inch jobs and metric jobs call it.
 const PAIRS: &[(Kind, &str, &str)] = &[
@@ -54,8 +54,8 @@ fn two_digits(value: f64) -> String {
         return "0".to_owned();
     }
     // Whole digits in front of the point, less one.
-    let size = value.abs().log10().floor();
-    let step = 10_f64.powf(size - 1.0);
+    let size = math::log10(value.abs()).floor();
+    let step = math::pow(10.0, size - 1.0);
     // A tie that the way through two units has bent is still a tie.
     let rounded = (value / step * (1.0 + 1e-12)).round() * step;
     let places = if size < 1.0 { 1.0 - size } else { 0.0 };

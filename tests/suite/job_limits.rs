@@ -149,7 +149,7 @@ fn a_lift_at_one_end_pitches_the_unit() {
 
     // Both ends alike: no pitch, the case rises by the lift.
     let level =
-        computed(&text.replace("other_axle_lift = \"0 in\"", &format!("other_axle_lift = \"{} m\"", lift)));
+        computed(&text.replace("other_axle_lift = \"0 in\"", &format!("other_axle_lift = \"{lift} m\"")));
     close("level", value(&level, &front(), "ride_pitch"), 0.0, 1e-9);
     close("whole lift", value(&level, &front(), "case_rise"), lift, 1e-9);
     // More of the centre of gravity rises when both ends do.

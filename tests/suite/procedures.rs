@@ -234,7 +234,6 @@ fn entries_are_those_of_the_paper_and_few() {
         planned(&text, &[], |plan, _| {
             let document = compose(plan);
             let entries = document.entries();
-            println!("{name}: {} {entries:?}", entries.all());
             assert!(entries.all() <= most, "{name} asks for {}: {entries:?}", entries.all());
             // Counted a second time from the plan: nothing is lost on the way to the page.
             let operations = &plan.resolved.operations;

@@ -100,7 +100,7 @@ impl Table {
                     line(&format!("{} = \"\"", field.key));
                 }
                 (None, false) => {
-                    further.push(format!("{} = {}  # {}", field.key, example, help.trim_start_matches("# ")))
+                    further.push(format!("{} = {}  # {}", field.key, example, help.trim_start_matches("# ")));
                 }
             }
         }
