@@ -145,7 +145,12 @@ fn an_entry_no_rule_would_take_is_told() {
     let before =
         json!({ "act": "tick", "operation": { "key": operations[0]["key"], "number": 10 }, "step": 1 });
     for (what, role, time, part) in [
-        (measured, by["role"].clone(), "2026-03-02T15:00:00+00:00", "is not signed"),
+        (
+            measured,
+            by["role"].clone(),
+            "2026-03-02T15:00:00+00:00",
+            "was judged by other limits than the plan has",
+        ),
         (signed, point["roles"][0].clone(), "2026-03-02T15:00:00+00:00", "is not signed"),
         (nowhere, "lead".into(), "2026-03-02T15:00:00+00:00", "the plan has no operation"),
         (before, "lead".into(), "2026-02-01T15:00:00+00:00", "earlier than the issue"),
