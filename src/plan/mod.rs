@@ -1,7 +1,7 @@
 //! The resolved plan: what the work is, answered once and typed, before any
 //! page of it is laid out.
 //!
-//! [`resolve`] takes the selected operations in their proved order, the job's
+//! [`resolve()`] takes the selected operations in their proved order, the job's
 //! figures and the shop book, and answers which joints, which repetitions, which
 //! readings with which limits, who signs and what a signature rests on. The
 //! record freezes it, the traveler lays it out, the shop's tools are looked at
