@@ -77,7 +77,7 @@ mod tests {
         assert_eq!(looks(b"%PDF-1.7 ..."), Looks::Pdf);
         assert_eq!(looks(b"PK\x03\x04xlsx"), Looks::Archive);
         assert_eq!(looks(b"\xFF\xFE[\0j\0"), Looks::Utf16);
-        assert_eq!(looks(b"[job]\nname = \"M\xFCller\"\n"), Looks::NotUtf8(14));
+        assert_eq!(looks(b"[job]\nname = \"M\xFCller\"\n"), Looks::NotUtf8(15));
         assert_eq!(looks(b"joint,size,length\nW1,1/4,5\n"), Looks::Table);
         assert_eq!(looks(b"{ \"job\": 1 }"), Looks::Json);
         let Looks::Text { names, .. } = looks(b"# x\n[job]\ntitle = \"a, b, c\"\n[[axle]]\nid = \"f\"\n")
