@@ -8,6 +8,7 @@ mod driveshaft;
 mod fastener;
 mod governs;
 mod joint;
+mod plausible;
 mod ride;
 mod seam;
 mod sheet;
@@ -51,6 +52,9 @@ pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> Jo
     }
     for axle in &job.axle {
         driveshaft::of_axle(job, axle, &mut sheet);
+    }
+    for axle in &job.axle {
+        plausible::judge(axle, &mut sheet);
     }
     for weldment in &job.weldment {
         weldment::compute(weldment, &mut sheet);

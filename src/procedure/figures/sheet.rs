@@ -291,6 +291,13 @@ impl JobFigures {
         false
     }
 
+    /// Adds a warning to a figure that stands.
+    pub(super) fn warn(&mut self, owner: &Owner, name: &'static str, text: String) {
+        if let Some(row) = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get_mut(*i)) {
+            row.figure.warnings.push(text);
+        }
+    }
+
     /// Files something that stands against issuing the job.
     pub(super) fn stop(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
         self.obstacles.push(Obstacle { owner: owner.clone(), why: why.into(), remedy: remedy.into() });
