@@ -132,8 +132,8 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: 
                 owner,
                 format!(
                     "the fillet of {} is larger than the edge takes, {} at most",
-                    LENGTH.both(size.value.into()),
-                    LENGTH.both(most.into())
+                    sheet.said(LENGTH, size.value),
+                    sheet.said(LENGTH, most)
                 ),
                 "a smaller fillet, a thicker part, or a longer weld",
             );

@@ -34,7 +34,7 @@ pub fn compute(job: &JobFile, book: Option<&Book>) -> JobFigures {
 /// As [`compute`]; fractions of an inch are shown no finer than 1/`finest`.
 #[must_use]
 pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> JobFigures {
-    let mut sheet = JobFigures::read_to(finest);
+    let mut sheet = JobFigures::read_to(finest, job.job.units);
     // One axle's lift pitches the other end, so all lifts come first.
     for axle in &job.axle {
         axle::lift(axle, &mut sheet);
