@@ -2,7 +2,7 @@
 //! is not. Bounds are common practice; the expected turn is worked by hand.
 
 use tackwright::job;
-use tackwright::procedure::figures::{self, JobFigures};
+use tackwright::procedure::figures::{self, JobFigures, Owner};
 use tackwright::shop;
 
 const JOB: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/brush-truck.toml"));
@@ -12,6 +12,31 @@ fn computed(text: &str) -> JobFigures {
     assert!(!report.has_errors(), "{report:#?}");
     let (book, _) = shop::load("shop.toml", shop::DEMO);
     figures::compute(&job.unwrap(), book.as_ref())
+}
+
+#[test]
+fn a_setting_is_read_in_the_stricter_of_its_two_ranges() {
+    // WPS-03 of the demonstration's book takes 150 A to 195 A and 18 V to 20.3 V.
+    // W4 is set to 150 A and 18 V: AWS D1.1:2015, table 4.5, lets a wire process
+    // vary by 10 % of the current and 7 % of the voltage: 135 A to 165 A, 16.74 V
+    // to 19.26 V. The stricter at each end: 150 A to 165 A, 18 V to 19.26 V.
+    let sheet = computed(JOB);
+    let joint = Owner::Joint("W4".to_owned());
+    let si = |name: &str| {
+        let figure = sheet.get(&joint, name).unwrap_or_else(|| panic!("no {name}"));
+        figure.value.quantity().expect("a quantity").si()
+    };
+    for (name, hand) in
+        [("amps_low", 150.0), ("amps_high", 165.0), ("volts_low", 18.0), ("volts_high", 19.26)]
+    {
+        assert!((si(name) - hand).abs() < 1e-9 * hand, "{name}: {}", si(name));
+    }
+    let whose = sheet.get(&joint, "settings_from").expect("whose").value.show();
+    assert!(whose.contains("WPS-03") && whose.contains("spread about the joint's"), "{whose}");
+    // Without a procedure the code's spread stands alone.
+    let bare = computed(&JOB.replace("wps = \"WPS-03\"\n", ""));
+    let low = bare.get(&joint, "amps_low").expect("still bounded").value.quantity().expect("a quantity").si();
+    assert!((low - 135.0).abs() < 1e-9, "{low}");
 }
 
 /// Both casters written with the wrong sign, and said to be sure: the knuckles
