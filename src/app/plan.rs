@@ -64,7 +64,11 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     let mut said = obstacles(loaded);
     said.extend(unknown::rules_waived(job, &shelf.shop));
     said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
-    said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    // Tests and calibrations hold on a day: without one nothing is compared.
+    let dated = !job.job.date.value.is_blank();
+    if dated {
+        said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
         said.problems.retain(|p| p.severity != Severity::Error);
@@ -121,7 +125,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
-    if !shelf.shop.absent {
+    if dated && !shelf.shop.absent {
         report.extend(resolved::tool_problems(job, &plan.table.tools));
     }
     if report.has_errors() {

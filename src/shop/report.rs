@@ -28,11 +28,13 @@ pub struct Origin<'a> {
 pub fn table_lines<'a>(table: &Table, shop: impl Into<Origin<'a>>) -> Vec<String> {
     let shop = shop.into();
     // A job whose date is still blank has no day to look at.
-    let day = if table.on == chrono::NaiveDate::MIN {
-        "A DAY NOT GIVEN YET".to_owned()
-    } else {
-        format!("ON {}", table.on)
-    };
+    if table.on == chrono::NaiveDate::MIN {
+        return vec![
+            "People, procedures and tools are compared with the shop book once the job has its date."
+                .to_owned(),
+        ];
+    }
+    let day = format!("ON {}", table.on);
     let rows: Vec<_> = table.joints.iter().flat_map(|j| j.rows()).collect();
     let mut lines = Vec::new();
     if !rows.is_empty() {
