@@ -204,6 +204,8 @@ fn verdict(plan: &Plan<'_>) {
     if stops.is_empty() {
         let open = match (blanks, open) {
             (0, 0) => String::new(),
+            (blanks, 0) => format!("; {blanks} blanks stay open, as listed above"),
+            (0, open) => format!("; {open} figures stay open, as listed above"),
             (blanks, open) => format!("; {blanks} blanks and {open} figures stay open, as listed above"),
         };
         terminal::out(format!("ready{open}{}", to_settle(plan)));
