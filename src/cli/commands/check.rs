@@ -70,6 +70,7 @@ const fn state(ending: Ending) -> &'static str {
     match ending {
         Ending::Done => "ready",
         Ending::NotReady => "not ready",
+        Ending::SystemFailed => "could not be read",
         _ => "invalid",
     }
 }
