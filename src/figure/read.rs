@@ -221,6 +221,10 @@ pub trait Reads: Sized {
     fn mark(&self, given: &Given);
 }
 
+/// A struct of inputs that has the rows of another one: of itself, or of a group
+/// it takes in.
+pub trait Holds<G> {}
+
 /// A struct of inputs that a family answers.
 pub trait Asks: Reads {
     /// The family.
@@ -250,16 +254,28 @@ impl<F: Asks> Ask<F> {
         Self::default()
     }
 
+    /// A question with what was given at the string door.
+    #[must_use]
+    pub fn of(given: Given) -> Self {
+        Self { given, of: PhantomData }
+    }
+
     /// With an input.
     #[must_use]
-    pub fn with<T: Field>(mut self, name: Name<F, T>, value: T) -> Self {
+    pub fn with<G, T: Field>(mut self, name: Name<G, T>, value: T) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), value.value());
         self
     }
 
     /// With an input, if there is one.
     #[must_use]
-    pub fn some<T: Field>(self, name: Name<F, T>, value: Option<T>) -> Self {
+    pub fn some<G, T: Field>(self, name: Name<G, T>, value: Option<T>) -> Self
+    where
+        F: Holds<G>,
+    {
         match value {
             Some(value) => self.with(name, value),
             None => self,
@@ -268,18 +284,24 @@ impl<F: Asks> Ask<F> {
 
     /// With an input and its standard uncertainty.
     #[must_use]
-    pub fn uncertain<T: Dimensioned>(mut self, name: Name<F, T>, value: T, standard: T) -> Self {
+    pub fn uncertain<G, T: Dimensioned>(mut self, name: Name<G, T>, value: T, standard: T) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), Value::uncertain(value, standard));
         self
     }
 
     /// With several values.
     #[must_use]
-    pub fn list<T: Dimensioned>(
+    pub fn list<G, T: Dimensioned>(
         mut self,
-        name: Name<F, Vec<T>>,
+        name: Name<G, Vec<T>>,
         values: impl IntoIterator<Item = T>,
-    ) -> Self {
+    ) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), Value::List(values.into_iter().map(Value::from).collect()));
         self
     }

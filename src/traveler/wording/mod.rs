@@ -43,7 +43,7 @@ pub struct Subject<'a> {
 impl Subject<'_> {
     /// A figure in words, the job's units first; `None` if it is not known.
     pub(super) fn text(&self, owner: &Owner, name: &str) -> Option<String> {
-        Some(self.shown(self.figures.get(owner, name)?))
+        Some(self.shown(self.figures.named(owner, name)?))
     }
 
     /// A figure's value in words, the job's units first.
