@@ -233,8 +233,43 @@ pub trait Asks: Reads {
     type Answer: super::Gives;
 }
 
-/// A question to a family, asked in Rust: a misspelt name, a name of another
-/// family or a value of another kind does not compile.
+/// A question to a family, asked in Rust:
+///
+/// ```
+/// use tackwright::figure::Ask;
+/// use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// use tackwright::quantity::{Angle, Dimensioned, Length, unit};
+///
+/// let asked = Ask::<ScribeMark>::new()
+///     .with(ScribeMark::od, Length::of(3.0, unit::IN))
+///     .with(ScribeMark::rotation, Angle::of(10.0, unit::DEG));
+/// assert!(asked.answer().is_ok_and(|answer| answer.arc.get().is_some()));
+/// ```
+///
+/// A misspelt name, a name of another family or a value of another kind does
+/// not compile:
+///
+/// ```compile_fail,E0599
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::quantity::{Dimensioned, Length, unit};
+/// Ask::<ScribeMark>::new().with(ScribeMark::odd, Length::of(3.0, unit::IN));
+/// ```
+///
+/// ```compile_fail,E0277
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::figure::geometry::wheel::Toe;
+/// # use tackwright::quantity::{Dimensioned, Length, unit};
+/// Ask::<Toe>::new().with(ScribeMark::od, Length::of(3.0, unit::IN));
+/// ```
+///
+/// ```compile_fail,E0308
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::quantity::{Angle, Dimensioned, unit};
+/// Ask::<ScribeMark>::new().with(ScribeMark::od, Angle::of(3.0, unit::DEG));
+/// ```
 #[derive(Debug, Clone)]
 pub struct Ask<F> {
     given: Given,
