@@ -5,7 +5,9 @@
 //! Works on worded operations, blank or filled alike, so that the traveler and
 //! the completed record lie side by side.
 
+mod cards;
 mod height;
+mod merge;
 mod rows;
 
 use super::document::{
@@ -22,14 +24,15 @@ const PIECE: usize = 52;
 /// Lines of text that stand over the whole width, not in two columns.
 const FEW: usize = 4;
 
-/// Lines below which a station shares a page with the next.
+/// Lines below which a change of place alone does not end a station.
 const SMALL: usize = 20;
 
 /// Station pages of these operations, with the cards of the joints welded at
 /// each. `first` is the place of the first letter: 0 for A.
 #[must_use]
 pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
-    let mut stations: Vec<Station> = runs(operations)
+    let operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
+    let mut stations: Vec<Station> = runs(&operations)
         .into_iter()
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
@@ -132,7 +135,7 @@ fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> St
         time: time_words(minutes),
         operations: run.operations.iter().map(|o| o.number).collect(),
         people: people.into_iter().map(str::to_owned).collect(),
-        short: false,
+        fresh: false,
         end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
         blocks: blocks(run, cards, first),
     }
@@ -207,28 +210,13 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.end(&mut blocks);
         }
         if index == last {
-            blocks.extend(welded.iter().filter_map(|id| card(&run.operations, cards, id)));
+            blocks.extend(cards::of(&run.operations, cards, &welded));
             blocks.push(Block::Initials(initials(run)));
         }
         blocks.extend(operation.after.iter().map(|p| Block::Point(Box::new(p.clone()))));
     }
     blocks.extend(run.end.iter().map(|p| Block::Point(Box::new((*p).clone()))));
     blocks
-}
-
-/// The card of a joint, with what these operations read at it.
-fn card(operations: &[&Operation], cards: &[WeldCard], joint: &str) -> Option<Block> {
-    let card = cards.iter().find(|c| c.id == joint)?;
-    let boxes = operations
-        .iter()
-        .filter(|o| !o.void)
-        .flat_map(|o| &o.steps)
-        .filter(|s| s.level != Level::Safety)
-        .flat_map(|s| &s.readings)
-        .filter(|r| r.joint.as_deref() == Some(joint))
-        .cloned()
-        .collect();
-    Some(Block::Card(Box::new(WeldCard { boxes, ..card.clone() })))
 }
 
 impl<'a> Piece<'a> {
@@ -275,12 +263,15 @@ impl<'a> Piece<'a> {
         for caution in &step.cautions {
             self.caution(caution, said);
         }
-        if safety {
+        // What a safety step reads at a joint welded here stands on its card.
+        if safety && cards::carded(step, &self.welded) {
+            self.text(operation, step, true);
+        } else if safety {
             self.end(blocks);
             blocks.push(Block::Safety(Box::new(framed(operation, step))));
         } else {
             if !says_only_its_labels(step) {
-                self.text(operation, step);
+                self.text(operation, step, false);
             }
             if step.readings.iter().any(|r| !self.on_card(r)) {
                 self.rows.push((operation.number, step));
@@ -300,9 +291,11 @@ impl<'a> Piece<'a> {
         self.work.iter().any(|w| !w.steps.is_empty()) || !self.rows.is_empty()
     }
 
-    fn text(&mut self, operation: &'a Operation, step: &'a Step) {
+    fn text(&mut self, operation: &'a Operation, step: &'a Step, strong: bool) {
         self.lines += step.text.text().chars().count().div_ceil(LINE);
-        let work = WorkStep { number: step.number, text: step.text.clone() };
+        let mut text = step.text.clone();
+        text.0.iter_mut().for_each(|run| run.strong |= strong);
+        let work = WorkStep { number: step.number, last: step.last, text };
         match self.work.last_mut() {
             Some(last) if last.number == operation.number => last.steps.push(work),
             _ => self.work.push(Work { number: operation.number, steps: vec![work], ..Work::default() }),
@@ -415,6 +408,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
     Safety {
         number: operation.number,
         step: step.number,
+        last: step.last,
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
@@ -484,7 +478,7 @@ pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
                 entries.initials += usize::from(safety.initials);
             }
             Block::Initials(list) => entries.initials += list.len(),
-            Block::Card(card) => entries.readings += card.boxes.len(),
+            Block::Card(card) => entries.readings += boxes(&card.rows),
             Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
         }
     }

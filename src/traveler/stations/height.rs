@@ -1,4 +1,4 @@
-//! How high a station stands on paper, about, and which stations share a page.
+//! How high a station stands on paper, about, and which stations begin a page.
 //!
 //! Estimates only: they decide where a page begins, never what fits on it. Sizes are those of
 //! `templates/lib/station.typ`, in millimetres.
@@ -6,27 +6,38 @@
 use super::LINE;
 use crate::traveler::document::{Block, Row, Station, Work};
 
-/// A station up to this high is kept whole and may share a page; a higher one
-/// begins a page.
-const SHORT: usize = 185;
+/// Height of a page's text.
+const PAGE: usize = 240;
+
+/// Less than this left on a page, and the next station begins a new one.
+const LEFT: usize = 70;
 
 /// Characters on a line over the whole width.
 const WIDE: usize = 100;
 
-/// Marks the stations that are short enough to share a page.
+/// Marks the stations that begin a page: the first, and each that would find
+/// little room left. Others go on below the one before, so that pages are full.
 pub(super) fn share_pages(stations: &mut [Station]) {
+    let mut at = PAGE;
     for station in stations {
-        station.short = of(station) <= SHORT;
+        station.fresh = PAGE - at < LEFT;
+        if station.fresh {
+            at = 0;
+        }
+        at += of(station);
+        at %= PAGE;
     }
 }
-
 fn of(station: &Station) -> usize {
     16 + station.blocks.iter().map(block).sum::<usize>()
 }
 
 fn block(block: &Block) -> usize {
     match block {
-        Block::Point(point) => 30 + 4 * lines(&point.what.text(), WIDE),
+        Block::Point(point) => {
+            let signers = 1 + usize::from(point.second.is_some());
+            13 + (4 * lines(&point.what.text(), 50)).max(15 * signers)
+        }
         Block::Caution(caution) => {
             let text = caution.hazard.len() + caution.consequence.len() + caution.avoid.len();
             6 + 4 * text.div_ceil(WIDE)
@@ -41,9 +52,14 @@ fn block(block: &Block) -> usize {
             let text = 4 * lines(&safety.text.text(), 52) + 2;
             5 + text.max(safety.rows.iter().map(boxed).sum()).max(9)
         }
-        Block::Card(card) => 62 + 13 * card.boxes.len().div_ceil(5) + 4 * card.notes.len(),
+        Block::Card(card) => {
+            let (words, numbers): (Vec<&Row>, Vec<&Row>) =
+                card.rows.iter().partition(|r| r.boxes.iter().any(|b| !b.choices.is_empty()));
+            let lines = card.ids.len();
+            34 + 4 * card.notes.len() + (10 + 10 * lines) * numbers.len().div_ceil(8) + 6 * words.len() * lines
+        }
         Block::Lookup(table) => 12 + 12 * table.rows.len(),
-        Block::Initials(list) => 4 + 11 * list.len().div_ceil(2),
+        Block::Initials(list) => 4 + 11 * list.len().div_ceil(4),
     }
 }
 

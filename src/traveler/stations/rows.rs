@@ -40,6 +40,27 @@ pub(super) fn of<'a>(readings: impl Iterator<Item = &'a Reading>) -> Vec<Row> {
         .collect()
 }
 
+/// A row for each thing that is read, wherever its boxes come: each has its mark.
+pub(super) fn by_mark(readings: Vec<Reading>) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for reading in readings {
+        let stem = stem(&reading);
+        match rows.iter_mut().find(|r| r.what == stem && r.tool == reading.instrument) {
+            Some(row) => row.boxes.push(reading),
+            None => rows.push(Row {
+                what: stem,
+                tool: reading.instrument.clone(),
+                boxes: vec![reading],
+                ..Row::default()
+            }),
+        }
+    }
+    for row in &mut rows {
+        row.limits = limits(&row.boxes);
+    }
+    rows
+}
+
 /// Three or more places of one thing, read with one tool: `wall, top, left`,
 /// `wall, front, left`. They stand in one row, each box under its place.
 fn places(readings: &[&Reading]) -> Option<Row> {
