@@ -12,7 +12,7 @@ mod rows;
 
 use super::document::{
     Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
-    Step, Table, WeldCard, Work, WorkStep,
+    Step, Table, WeldCard, Words, Work, WorkStep,
 };
 
 /// Characters that fit on a line of a text column, about.
@@ -182,6 +182,8 @@ struct Piece<'a> {
     lines: usize,
     /// Joints whose values stand on their cards.
     welded: Vec<&'a str>,
+    /// Joints and fasteners this station has told in full.
+    told: Vec<&'a Words>,
 }
 
 /// The blocks of a run. Holds before its first operation stand at the end of
@@ -224,8 +226,7 @@ impl<'a> Piece<'a> {
         for caution in &operation.cautions {
             self.caution(caution, said);
         }
-        let mut lines = operation.joints.clone();
-        lines.extend(operation.fasteners.iter().cloned());
+        let lines = self.lines_of(operation);
         self.work.push(Work {
             number: operation.number,
             title: Some(format!("{} {}", operation.verb.to_uppercase(), operation.title)),
@@ -237,6 +238,26 @@ impl<'a> Piece<'a> {
         });
         self.operations.push(operation);
         self.lines += 2;
+    }
+
+    /// What is welded and tightened: in full once at a station, then by its sign.
+    /// What stands on a card of this station is named by its sign only.
+    fn lines_of(&mut self, operation: &'a Operation) -> Vec<Words> {
+        let mut lines: Vec<Words> = Vec::new();
+        let mut signs: Vec<&str> = Vec::new();
+        for line in operation.joints.iter().chain(&operation.fasteners) {
+            let sign = line.0.first().map_or("", |run| run.text.as_str());
+            if !sign.is_empty() && (self.welded.contains(&sign) || self.told.contains(&line)) {
+                signs.push(sign);
+            } else {
+                self.told.push(line);
+                lines.push(line.clone());
+            }
+        }
+        if !signs.is_empty() {
+            lines.insert(0, Words::default().strong(signs.join(", ")));
+        }
+        lines
     }
 
     /// A caution is printed once at a station.
@@ -305,7 +326,8 @@ impl<'a> Piece<'a> {
     /// Writes down what was collected: cautions, the worst first, then the text
     /// in two columns, then its values.
     fn end(&mut self, blocks: &mut Vec<Block>) {
-        let next = Piece { welded: self.welded.clone(), ..Piece::default() };
+        let next =
+            Piece { welded: self.welded.clone(), told: std::mem::take(&mut self.told), ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
         piece.cautions.sort_by_key(|c| c.signal);
         let (grave, slight): (Vec<&Caution>, Vec<&Caution>) =

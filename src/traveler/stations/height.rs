@@ -20,7 +20,7 @@ const WIDE: usize = 100;
 pub(super) fn share_pages(stations: &mut [Station]) {
     let mut at = PAGE;
     for station in stations {
-        station.fresh = PAGE - at < LEFT;
+        station.fresh = false;
         if station.fresh {
             at = 0;
         }
