@@ -4,13 +4,19 @@
 use super::rows;
 use crate::traveler::document::{Block, Card, Level, Operation, Reading, Step, WeldCard};
 
+/// Facts for whoever plans the work, not for whoever holds the torch: they
+/// stand in the work papers.
+const PLANNED: &[&str] = &["throat", "heat input", "least leg allowed", "arc time, about", "filler needed"];
+
 /// The cards, in the order of the joints, with what these operations read.
 pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str]) -> Vec<Block> {
     let mut found: Vec<(Card, Vec<Reading>)> = Vec::new();
     for card in joints.iter().filter_map(|joint| cards.iter().find(|c| c.id == *joint)) {
+        let facts: Vec<_> =
+            card.facts.iter().filter(|f| !PLANNED.contains(&f.label.as_str())).cloned().collect();
         let read = readings(operations, &card.id, joints);
         match found.last_mut() {
-            Some((last, all)) if last.symbol == card.symbol && last.facts == card.facts => {
+            Some((last, all)) if last.symbol == card.symbol && last.facts == facts => {
                 last.ids.push(card.id.clone());
                 last.titles.push(card.title.clone());
                 last.notes.extend(card.notes.iter().filter(|n| !last.notes.contains(n)).cloned().collect::<Vec<_>>());
@@ -22,7 +28,7 @@ pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str])
                     titles: vec![card.title.clone()],
                     symbol: card.symbol.clone(),
                     operations: card.operations.clone(),
-                    facts: card.facts.clone(),
+                    facts,
                     notes: card.notes.clone(),
                     rows: Vec::new(),
                 },

@@ -6,7 +6,8 @@ use crate::traveler::document::{Operation, Step, Words};
 /// The operation with like steps that follow each other put together.
 pub(super) fn operation(operation: &Operation) -> Operation {
     let mut steps: Vec<Step> = Vec::new();
-    for step in &operation.steps {
+    let marked: Vec<Step> = operation.steps.iter().map(marked).collect();
+    for step in &marked {
         let text = steps.last().filter(|last| alike(last, step)).and_then(|last| both(&last.text, &step.text));
         match (steps.last_mut(), text) {
             (Some(last), Some(text)) => {
@@ -18,6 +19,16 @@ pub(super) fn operation(operation: &Operation) -> Operation {
         }
     }
     Operation { steps, ..operation.clone() }
+}
+
+/// The step, its boxes marked with what they are read at: `B1`, `left`.
+fn marked(step: &Step) -> Step {
+    let mut step = step.clone();
+    for reading in step.readings.iter_mut().filter(|r| r.mark.is_none()) {
+        let end = reading.label.rsplit_once(", ").map(|(_, end)| end.to_owned());
+        reading.mark = end.filter(|end| reading.id.ends_with(&format!(".{end}")));
+    }
+    step
 }
 
 /// Whether two steps may be printed as one: nothing but their text and their

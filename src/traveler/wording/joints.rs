@@ -60,11 +60,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let mut notes: Vec<Words> = Vec::new();
     notes.extend(get("preheat_method").map(|m| Words::plain(format!("Preheat governed by: {m}."))));
     notes.extend(get("sequence").map(|s| Words::plain(format!("Sequence: {s}"))));
-    if let (Some(count), Some(length)) = (get("tack_count"), get("tack_length")) {
-        notes.push(Words::plain(format!(
-            "Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends."
-        )));
-    }
     if joint.wps.is_none() {
         notes.push(
             Words::default()
