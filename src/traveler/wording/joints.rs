@@ -73,11 +73,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
                 .then(format!("{why}. Have a licensed person release the values above, or change them.")),
         );
     }
-    if joint.traceable {
-        notes.push(Words::plain(
-            "Write the heat numbers of both parts and the lot of the filler before the arc.",
-        ));
-    }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     WeldCard {
         id: joint.id.value.to_string(),
