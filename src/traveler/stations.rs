@@ -6,7 +6,6 @@
 //! the completed record lie side by side.
 
 mod cards;
-mod height;
 mod merge;
 mod rows;
 
@@ -32,13 +31,11 @@ const SMALL: usize = 20;
 #[must_use]
 pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
     let operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
-    let mut stations: Vec<Station> = runs(&operations)
+    runs(&operations)
         .into_iter()
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
-        .collect();
-    height::share_pages(&mut stations);
-    stations
+        .collect()
 }
 
 /// Operations done at one place up to a hold, and that hold.
@@ -135,7 +132,6 @@ fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> St
         time: time_words(minutes),
         operations: run.operations.iter().map(|o| o.number).collect(),
         people: people.into_iter().map(str::to_owned).collect(),
-        fresh: false,
         end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
         blocks: blocks(run, cards, first),
     }

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Captioned, Caution, Fact, Filled, LookUp, Point, Reading, Words};
 
-/// A station page, or several if it is long.
+/// A station: it goes on below the one before, so that pages are full.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Station {
     /// Letter in the order of the work: `A`, `B`, … `Z`, `AA`.
@@ -23,9 +23,6 @@ pub struct Station {
     pub people: Vec<String>,
     /// What it ends at: `hold H2`.
     pub end: Option<String>,
-    /// Whether it begins a page; else it goes on below the one before.
-    #[serde(default)]
-    pub fresh: bool,
     /// Parts in the order they are worked through.
     pub blocks: Vec<Block>,
 }

@@ -19,7 +19,9 @@ pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str])
             Some((last, all)) if last.symbol == card.symbol && last.facts == facts => {
                 last.ids.push(card.id.clone());
                 last.titles.push(card.title.clone());
-                last.notes.extend(card.notes.iter().filter(|n| !last.notes.contains(n)).cloned().collect::<Vec<_>>());
+                last.notes.extend(
+                    card.notes.iter().filter(|n| !last.notes.contains(n)).cloned().collect::<Vec<_>>(),
+                );
                 all.extend(read);
             }
             _ => found.push((

@@ -8,7 +8,8 @@ pub(super) fn operation(operation: &Operation) -> Operation {
     let mut steps: Vec<Step> = Vec::new();
     let marked: Vec<Step> = operation.steps.iter().map(marked).collect();
     for step in &marked {
-        let text = steps.last().filter(|last| alike(last, step)).and_then(|last| both(&last.text, &step.text));
+        let text =
+            steps.last().filter(|last| alike(last, step)).and_then(|last| both(&last.text, &step.text));
         match (steps.last_mut(), text) {
             (Some(last), Some(text)) => {
                 last.text = text;
