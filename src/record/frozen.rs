@@ -43,6 +43,9 @@ pub struct Operation {
     pub station: String,
     /// Role that does it; empty for any.
     pub role: String,
+    /// Estimated labour in minutes; none in records from before it was frozen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minutes: Option<u32>,
     /// Done after hand-over.
     pub deferred: bool,
     /// What it does, for the rules.

@@ -328,6 +328,24 @@ fn times_that_can_hardly_be_true_are_told() {
     assert!(told(&long).contains("more than 16 h"));
 }
 
+#[test]
+fn more_labour_than_a_day_has_is_told() {
+    let mut plan = plan();
+    for operation in &mut plan.operations {
+        operation.minutes = Some(9 * 60);
+    }
+    let told = |entries: &[Entry]| hours::remarks(&plan, entries).len();
+    let one = |n: u64, at: &str, what: &str| entry(n, at, "F1", tick(what, None));
+    // The first may have begun the day before: only what follows it counts.
+    let two = [one(1, "08:00", "fit"), one(2, "09:00", "weld")];
+    assert_eq!(told(&two), 0);
+    let three = [one(1, "08:00", "fit"), one(2, "09:00", "weld"), one(3, "10:00", "test")];
+    assert_eq!(told(&three), 1, "18 h in two");
+    let helped =
+        [one(1, "08:00", "fit"), one(2, "09:00", "weld"), entry(3, "10:00", "I1", tick("test", None))];
+    assert_eq!(told(&helped), 0, "two people");
+}
+
 /// The frozen plan of the demonstration.
 fn demonstration(bench: &Bench) -> Frozen {
     serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap()

@@ -53,6 +53,7 @@ fn operation(plan: &plan::Operation) -> Operation {
         title: plan.title.clone(),
         station: plan.station.word().to_owned(),
         role: plan.role.map_or("", |r| r.word()).to_owned(),
+        minutes: Some(plan.minutes),
         deferred: plan.deferred,
         acts: plan.acts.clone(),
         joints: plan.joints.iter().map(|j| j.id.clone()).collect(),

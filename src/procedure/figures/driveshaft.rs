@@ -257,7 +257,7 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         &axle.id.value,
         "driveshaft",
         format!(
-            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove the spline (one diameter engaged at full droop), the room at full bump, and both joint angles against their maker's rating; write the values, or add the driveshaft to the job.",
+            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove spline (one diameter engaged at full droop), room at full bump and joint angles against their rating; write the values, or add the driveshaft to the job.",
             axle.name.as_deref().unwrap_or(&axle.id.value),
             sheet.said(LENGTH, Length::from_si(change.si().abs())),
             if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }

@@ -443,7 +443,7 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             &axle.id.value,
             "steering-link",
             format!(
-                "Steering link. {}. Settle the remedy before anything is cut: a raised steering arm, a lowered pitman arm, or both, with the track bar parallel to the drag link and of like length. Write which, with its maker's number, and the slope it gives.",
+                "Steering link. {}. Settle the remedy before anything is cut: raised steering arm, lowered pitman arm or both, track bar parallel to the drag link. Write which, its maker's number, the slope it gives.",
                 passed.join(". ")
             ),
         );

@@ -79,6 +79,9 @@ pub struct Caution {
 pub struct Step {
     /// Number within the operation, from 1.
     pub number: u32,
+    /// Number of the last, where like steps are printed as one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last: Option<u32>,
     /// How much it matters.
     #[serde(default)]
     pub level: Level,

@@ -78,11 +78,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             .map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))),
     );
     notes.extend(get(joint::sequence.name()).map(|s| Words::plain(format!("Sequence: {s}"))));
-    if let (Some(count), Some(length)) = (get(joint::tack_count.name()), get(joint::tack_length.name())) {
-        notes.push(Words::plain(format!(
-            "Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends."
-        )));
-    }
     if joint.wps.is_none() {
         notes.push(
             Words::default()
@@ -95,11 +90,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
                 .strong("Procedure to be qualified: ")
                 .then(format!("{why}. Have a licensed person release the values above, or change them.")),
         );
-    }
-    if joint.traceable {
-        notes.push(Words::plain(
-            "Write the heat numbers of both parts and the lot of the filler before the arc.",
-        ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     WeldCard {

@@ -93,6 +93,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
         .iter()
         .map(|step| Step {
             number: step.number,
+            last: None,
             level: step.level,
             who: step.by.map(|r| role_words(r).to_owned()),
             cautions: step.cautions.iter().map(caution).collect(),
