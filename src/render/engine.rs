@@ -43,6 +43,11 @@ fn engine(files: Vec<(String, Bytes)>) -> TypstEngine {
         .build()
 }
 
+/// The font plain text is set in.
+pub(super) fn plain() -> Option<&'static Font> {
+    fonts().first()
+}
+
 /// Whether every embedded face has a glyph for the character.
 pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))

@@ -112,7 +112,17 @@ const FENCED: &[(&str, &[&str])] = &[
     ("typst_pdf", &["render"]),
     ("qrcode", &["render"]),
     ("typst_as_lib", &["render"]),
-    ("lopdf", &["app/record/pdf.rs", "render/fields.rs", "render/rewrite.rs", "seal/pdf"]),
+    (
+        "lopdf",
+        &[
+            "app/record/pdf.rs",
+            "render/fields.rs",
+            "render/fill.rs",
+            "render/filled.rs",
+            "render/rewrite.rs",
+            "seal/pdf",
+        ],
+    ),
     ("cms", &["seal"]),
     ("x509_cert", &["seal"]),
     ("der", &["seal"]),
