@@ -10,6 +10,7 @@
 
 mod architecture;
 mod blank_jobs;
+mod boxes;
 mod cli;
 mod codes;
 mod demo_jobs;

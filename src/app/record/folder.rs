@@ -14,6 +14,8 @@ pub const LOG: &str = "log.jsonl";
 const PHOTOS: &str = "photos";
 /// Folder of slips for the bench.
 const SLIPS: &str = "slips";
+/// Folder of fill-in copies.
+const COPIES: &str = "copies";
 /// Note where the shop book stands.
 const NOTE: &str = "shop-book";
 
@@ -41,7 +43,7 @@ pub fn slip(folder: &Path, entry: u64) -> PathBuf {
 /// If the letter is no plain name, or the name of something else in the folder.
 pub fn revision(folder: &Path, letter: &str) -> Result<PathBuf, Failure> {
     let name = name("revision", letter)?;
-    let taken = [LOG, PHOTOS, SLIPS, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
+    let taken = [LOG, PHOTOS, SLIPS, COPIES, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
     if taken || letter.to_ascii_lowercase().ends_with("-completed.pdf") {
         return Err(refused(
             Diagnostic::error("L005", format!("\"{letter}\" can't be the letter of a revision"))
@@ -67,6 +69,15 @@ pub fn part(revision: &Path, file: &str) -> Result<PathBuf, Failure> {
 /// If it is no plain name.
 pub fn photo(folder: &Path, file: &str) -> Result<PathBuf, Failure> {
     Ok(name("photo", file)?.below(&folder.join(PHOTOS)))
+}
+
+/// A fill-in copy.
+///
+/// # Errors
+/// If the number or the letter is no plain name.
+pub fn copy(folder: &Path, number: &str, revision: &str, copy: u32) -> Result<PathBuf, Failure> {
+    let (number, revision) = (name("number", number)?, name("revision", revision)?);
+    Ok(folder.join(COPIES).join(format!("{number}-{revision}-copy-{copy}.pdf")))
 }
 
 /// The completed record of a number.

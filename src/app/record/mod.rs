@@ -5,6 +5,7 @@ pub mod act;
 pub mod close;
 pub mod completed;
 pub mod content;
+pub mod copies;
 pub mod desk;
 pub mod files;
 pub mod folder;
