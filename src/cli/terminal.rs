@@ -296,7 +296,7 @@ pub fn failure_row(job: &std::path::Path, failure: &Failure) -> Json {
     row
 }
 
-fn failure_value(failure: &Failure) -> Json {
+pub(crate) fn failure_value(failure: &Failure) -> Json {
     match failure {
         Failure::Refused(found, sources) => json!({ "ok": false, "problems": report_json(found, sources) }),
         Failure::System(message) => json!({ "ok": false, "system": message }),

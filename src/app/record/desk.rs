@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::LOG;
@@ -65,6 +65,8 @@ pub struct Desk {
     pub taken_in: Option<TakenIn>,
     /// Whether what is entered only changes what is in memory.
     rehearses: bool,
+    /// The day people, instruments and lots are of.
+    day: NaiveDate,
     /// The journal of the shop.
     journal: PathBuf,
 }
@@ -189,6 +191,7 @@ impl Desk {
             pin: None,
             taken_in: None,
             rehearses: false,
+            day: at.date_naive(),
             journal,
         })
     }
@@ -213,19 +216,14 @@ impl Desk {
     ///
     /// # Errors
     /// If it is in the future, or the book can't be read.
-    pub fn turn_to(
-        &mut self,
-        host: &dyn RecordHost,
-        from: &DateTime<FixedOffset>,
-        at: &DateTime<FixedOffset>,
-    ) -> Result<(), Failure> {
+    pub fn turn_to(&mut self, host: &dyn RecordHost, at: &DateTime<FixedOffset>) -> Result<(), Failure> {
         rules::time(at, &self.clock).map_err(refused)?;
-        if from.date_naive() == at.date_naive() {
+        let (shop, day) = (self.shop.as_deref(), at.date_naive());
+        if self.day == day {
             return Ok(());
         }
-        let (shop, day) = (self.shop.as_deref(), at.date_naive());
         let found = register::of(host, &self.folder, &self.issue, shop, self.without, day)?;
-        (self.register, self.book) = (found.register, found.book);
+        (self.register, self.book, self.day) = (found.register, found.book, day);
         Ok(())
     }
 

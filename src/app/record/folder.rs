@@ -14,6 +14,8 @@ pub const LOG: &str = "log.jsonl";
 const PHOTOS: &str = "photos";
 /// Folder of slips for the bench.
 const SLIPS: &str = "slips";
+/// Folder of files that were taken in: sheets, copies, pictures.
+const TAKEN_IN: &str = "taken-in";
 /// Note where the shop book stands.
 const NOTE: &str = "shop-book";
 
@@ -41,7 +43,7 @@ pub fn slip(folder: &Path, entry: u64) -> PathBuf {
 /// If the letter is no plain name, or the name of something else in the folder.
 pub fn revision(folder: &Path, letter: &str) -> Result<PathBuf, Failure> {
     let name = name("revision", letter)?;
-    let taken = [LOG, PHOTOS, SLIPS, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
+    let taken = [LOG, PHOTOS, SLIPS, TAKEN_IN, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
     if taken || letter.to_ascii_lowercase().ends_with("-completed.pdf") {
         return Err(refused(
             Diagnostic::error("L005", format!("\"{letter}\" can't be the letter of a revision"))
@@ -67,6 +69,18 @@ pub fn part(revision: &Path, file: &str) -> Result<PathBuf, Failure> {
 /// If it is no plain name.
 pub fn photo(folder: &Path, file: &str) -> Result<PathBuf, Failure> {
     Ok(name("photo", file)?.below(&folder.join(PHOTOS)))
+}
+
+/// Digits of a digest that name a file.
+const DIGITS: usize = 32;
+
+/// A file that was taken in, by its digest and the ending of its name.
+///
+/// # Errors
+/// If they make no plain name.
+pub fn taken_in(folder: &Path, sha256: &str, ending: &str) -> Result<PathBuf, Failure> {
+    let digits = sha256.get(..DIGITS).unwrap_or(sha256);
+    Ok(name("file that was taken in", &format!("{digits}.{ending}"))?.below(&folder.join(TAKEN_IN)))
 }
 
 /// The completed record of a number.
