@@ -22,6 +22,13 @@ pub fn out(text: impl AsRef<str>) {
     remember(written);
 }
 
+/// Prints the beginning of a line, such as a question.
+pub fn part(text: impl AsRef<str>) {
+    let mut stdout = std::io::stdout().lock();
+    let written = stdout.write_all(text.as_ref().as_bytes()).and_then(|()| stdout.flush());
+    remember(written);
+}
+
 /// Prints a help or a version, in colour on a terminal.
 pub fn help(text: &clap::Error) {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());

@@ -207,15 +207,18 @@ impl<'a> Scene<'a> {
         ))
     }
 
-    /// Instruments that will be taken for a reading: of the right kind, as fine as
-    /// asked, in calibration, in service, with `value` in their range. Those of
-    /// the kind the paper names come first.
+    /// Instruments that will be taken for a reading, as fine as asked, in
+    /// calibration, in service, with `value` in their range: those of the kind the
+    /// paper names, then others.
     #[must_use]
-    pub fn takes(&self, needed: Option<&str>, kind: Kind, value: Option<Quantity>) -> Vec<&'a Instrument> {
+    pub fn takes(
+        &self,
+        needed: Option<&str>,
+        kind: Kind,
+        value: Option<Quantity>,
+    ) -> (Vec<&'a Instrument>, Vec<&'a Instrument>) {
         let ask = Ask { asked: needed.unwrap_or_default().to_lowercase(), kind: Some(kind), value };
-        let mut able: Vec<&Instrument> = self.able(&ask).collect();
-        able.sort_by_key(|i| !named(i, &ask.asked));
-        able
+        self.able(&ask).partition(|i| named(i, &ask.asked))
     }
 
     fn able<'b>(&self, ask: &'b Ask) -> impl Iterator<Item = &'a Instrument> + use<'a, 'b> {

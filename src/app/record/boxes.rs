@@ -123,6 +123,8 @@ pub struct Row {
     pub instrument: Option<String>,
     /// Ids of the instruments that will be taken; those the paper names first.
     pub tools: Vec<String>,
+    /// How many of them are of the kind the paper names.
+    pub named: usize,
     /// Whether a tool has to be named.
     pub tool_needed: bool,
     /// Roles it is for.
@@ -137,6 +139,15 @@ pub struct Row {
     pub waits_for: Option<String>,
     /// What was entered.
     pub done: Option<Filled>,
+}
+
+impl Row {
+    /// Ids of the instruments to offer: those of the kind the paper names, or all
+    /// that will be taken where the shop has none of that kind.
+    #[must_use]
+    pub fn offered(&self) -> &[String] {
+        self.tools.get(..self.named).filter(|t| !t.is_empty()).unwrap_or(&self.tools)
+    }
 }
 
 /// What was entered in a box.
@@ -288,6 +299,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         limits: None,
         instrument: None,
         tools: Vec::new(),
+        named: 0,
         tool_needed: false,
         roles: if operation.role.is_empty() { Vec::new() } else { vec![operation.role.clone()] },
         side: None,
@@ -337,7 +349,9 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
         let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
         let needed = reading.instrument.as_deref();
-        row.tools = scene.takes(needed, limits.kind, value).iter().map(|i| i.id.clone()).collect();
+        let (named, others) = scene.takes(needed, limits.kind, value);
+        row.named = named.len();
+        row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
     }
 }
 
@@ -400,7 +414,7 @@ pub fn json(number: &str, row: &Row) -> Json {
         "station": row.station, "after_hand_over": row.deferred,
         "label": row.label, "choices": row.choices, "unit": row.unit,
         "target": row.target, "printed": row.printed, "limits": limits,
-        "instrument": row.instrument, "tools": row.tools, "tool_needed": row.tool_needed,
+        "instrument": row.instrument, "tools": row.tools, "tools_named": row.named, "tool_needed": row.tool_needed,
         "roles": row.roles, "side": row.side.map(Side::word),
         "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
         "apart": one(row.apart),

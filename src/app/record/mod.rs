@@ -22,6 +22,7 @@ pub mod recompute;
 pub mod register;
 pub mod revise;
 pub mod seal;
+pub mod session;
 pub mod sheet;
 pub mod shelf;
 pub mod shop_key;
@@ -32,6 +33,7 @@ pub mod stored;
 pub mod timestamp;
 pub mod typed;
 pub mod verify;
+mod when;
 pub mod whole;
 
 pub use desk::Desk;

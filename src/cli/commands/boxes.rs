@@ -152,10 +152,10 @@ fn question(row: &Row) -> String {
         text.push_str(&format!(" (printed {printed})"));
     }
     if let Some(unit) = &row.unit {
-        text.push_str(&format!(", in {unit}"));
+        text.push_str(&format!(", unit {unit}"));
     }
     if row.tool_needed {
-        text.push_str(&format!(", with {}", row.tools.join(" or ")));
+        text.push_str(&format!(", with {}", row.offered().join(" or ")));
     }
     if !row.roles.is_empty() {
         text.push_str(&format!(" ({})", row.roles.join(", ")));

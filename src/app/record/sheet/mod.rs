@@ -7,7 +7,6 @@
 //! Only `box`, `value` and `traveler` have to be there.
 
 mod read;
-mod when;
 mod write;
 
 pub use read::{Line, Sheet, read};

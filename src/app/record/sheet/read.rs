@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::super::desk::{Actor, Desk};
 use super::super::propose::How;
-use super::super::refused;
+use super::super::{refused, when};
 use super::write::Separator;
-use super::{AT_THE_DESK, COLUMNS, paper, short, when};
+use super::{AT_THE_DESK, COLUMNS, paper, short};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::form::{BoxName, Evidence, Part, Proposal, Proposed, Way};

@@ -59,7 +59,7 @@ pub fn write(paper: &str, rows: &[Row], separator: Separator) -> Result<Vec<u8>,
             BoxKind::Signature => short(&row.label),
         };
         // One tool that is taken is no choice; of several the person says which.
-        let tool = match row.tools.as_slice() {
+        let tool = match row.offered() {
             [only] if row.tool_needed => only.as_str(),
             _ => "",
         };
@@ -70,7 +70,7 @@ pub fn write(paper: &str, rows: &[Row], separator: Separator) -> Result<Vec<u8>,
             &what,
             &limit,
             row.unit.as_deref().unwrap_or_default(),
-            &row.tools.join(" or "),
+            &row.offered().join(" or "),
             tool,
             "",
             "",
