@@ -401,8 +401,7 @@ pub fn command(number: &str, row: &Row) -> String {
 /// A box for machines.
 #[must_use]
 pub fn json(number: &str, row: &Row) -> Json {
-    let one =
-        |q: Option<Quantity>| q.map(|q| json!({ "value": q.si(), "text": Style::of(q.kind()).both(q) }));
+    let one = |q: Option<Quantity>| q.map(|q| json!({ "si": q.si(), "text": Style::of(q.kind()).both(q) }));
     let limits = row.limits.map(|l| {
         json!({
             "kind": l.kind.word(), "target": one(l.target), "lower": one(l.lower), "upper": one(l.upper),

@@ -161,9 +161,8 @@ pub fn run(
     let refused = session.all()?;
     let sight = session.sight()?;
     let ended = Ended { entered: session.entered, open: self::open(&sight, &session.keys).count(), refused };
-    let waits = session.waiting(&sight);
-    for one in waits {
-        session.talk.say("  waits: ", &one);
+    if let Some(why) = session.waiting(&sight) {
+        session.talk.say("  waits: ", &why);
     }
     session.talk.say("", &format!("{} entries made, {} boxes are open.", ended.entered, ended.open));
     Ok(ended)
@@ -222,7 +221,9 @@ impl Session<'_> {
         let by = self.start.by.unwrap_or_default().to_owned();
         let actor = Actor { id: by, at: self.time() };
         let file = self.start.file;
+        let before = desk.state.founds.len();
         let opinions = propose::enter(self.host, &mut desk, &actor, &given, file.as_ref(), &mut self.memo)?;
+        let found: Vec<String> = desk.state.founds.iter().skip(before).map(|f| f.number.clone()).collect();
         drop(desk);
         let mut left = Vec::new();
         for opinion in opinions {
@@ -248,6 +249,9 @@ impl Session<'_> {
                 }
             }
         }
+        for number in found {
+            self.decide(&number)?;
+        }
         Ok(left)
     }
 
@@ -266,19 +270,10 @@ impl Session<'_> {
         Ok(Some(boxes::row(&scene, now.as_deref(), &asked)))
     }
 
-    /// What keeps the first operations that wait, each once.
-    fn waiting(&self, sight: &Sight) -> Vec<String> {
+    /// What the first box that waits is waiting for.
+    fn waiting(&self, sight: &Sight) -> Option<String> {
         let scene = sight.scene();
-        let mut all: Vec<String> = Vec::new();
-        for asked in open(sight, &self.keys) {
-            if let Some(why) = boxes::waits(&scene, &asked).filter(|w| !all.contains(w)) {
-                all.push(why);
-            }
-            if all.len() >= 2 {
-                break;
-            }
-        }
-        all
+        open(sight, &self.keys).find_map(|asked| boxes::waits(&scene, &asked))
     }
 
     fn question(&mut self, row: &Row) -> Result<Turn, Failure> {
