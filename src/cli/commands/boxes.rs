@@ -165,12 +165,17 @@ fn question(row: &Row) -> String {
 
 /// Text behind a head, in lines of a narrow terminal; the next lines stand in by six.
 pub(super) fn wrapped(head: &str, text: &str) -> String {
+    wrapped_to(WIDTH, head, text)
+}
+
+/// As [`wrapped`], for another width.
+pub(super) fn wrapped_to(width: usize, head: &str, text: &str) -> String {
     const IN: &str = "      ";
     let mut lines = vec![head.trim_end().to_owned()];
     let mut gap = head.len() - head.trim_end().len();
     for word in text.split_whitespace() {
         let line = lines.last().map_or(0, |l| l.chars().count());
-        if line + gap + word.chars().count() <= WIDTH || line <= IN.len() {
+        if line + gap + word.chars().count() <= width || line <= IN.len() {
             if let Some(last) = lines.last_mut() {
                 last.push_str(&" ".repeat(gap));
                 last.push_str(word);

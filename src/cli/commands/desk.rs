@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, IsTerminal};
 
-use super::boxes::wrapped;
+use super::boxes::{wrapped, wrapped_to};
 use super::record::hidden;
 use crate::app::plan::Failure;
 use crate::app::record::boxes::Filter;
@@ -11,6 +11,9 @@ use crate::app::record::session::{self, Start, Talk};
 use crate::app::record::{RecordHost, refused};
 use crate::cli::args::record::DeskArgs;
 use crate::cli::{Ending, terminal};
+
+/// Columns of a question.
+const QUESTION: usize = 60;
 
 /// The terminal, or what stands in for it.
 struct Terminal;
@@ -21,7 +24,8 @@ impl Talk for Terminal {
     }
 
     fn ask(&mut self, prompt: &str) -> Option<String> {
-        terminal::part(prompt);
+        // Room for the answer on the line of the question.
+        terminal::part(format!("{} ", wrapped_to(QUESTION, "  ", prompt)));
         let mut text = String::new();
         let read = std::io::stdin().lock().read_line(&mut text).unwrap_or(0);
         if read == 0 {

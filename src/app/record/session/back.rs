@@ -30,7 +30,7 @@ impl Session<'_> {
             &format!("  {} ", before.typed),
             &format!("{}: {value}{} (entry {})", before.label, done.by, done.entry),
         );
-        let again = if before.kind == BoxKind::Value { ", 2 read once more, both stand" } else { "" };
+        let again = if before.kind == BoxKind::Value { ", 2 read once more" } else { "" };
         match self.prompt(&format!("  1 it was wrong, take it back{again}, Enter leaves it > ")) {
             Answer::Text(text) if text == "1" => self.take_back(&before, done.entry),
             Answer::Text(text) if text == "2" && before.kind == BoxKind::Value => {

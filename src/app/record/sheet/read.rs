@@ -58,7 +58,9 @@ impl Places<'_> {
 pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Sheet, Failure> {
     let digest = sha256(bytes);
     let mut sheet = Sheet { sha256: digest, ..Sheet::default() };
-    let text = text(name, bytes, &mut sheet.notes).map_err(refused)?;
+    // One kind of line end, so that lines are counted as a person counts them.
+    let text =
+        text(name, bytes, &mut sheet.notes).map_err(refused)?.replace("\r\n", "\n").replace('\r', "\n");
     let (separator, columns, header) = header(name, &text).map_err(refused)?;
     for column in &columns {
         if !column.is_empty() && !COLUMNS.contains(&column.as_str()) {
