@@ -2,6 +2,9 @@
 //! and entry sheets as spreadsheets give them back.
 
 use serde_json::Value as Json;
+use tackwright::record::entry::{Action, Entry};
+use tackwright::record::frozen::Frozen;
+use tackwright::record::replay::replay;
 
 use crate::support::bench::Bench;
 
@@ -328,4 +331,16 @@ fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead Two (L2)"), "{signed:#}");
     // It stands for the signature: work goes on.
     bench.yes(&["measure", "TW-2041", "20.frame", "sound", "--by", "L1"]);
+    // `verify` goes through it by the same rules, and tells one a lead gave himself.
+    let plan: Frozen = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    let mut entries: Vec<Entry> = log.lines().map(|l| Entry::read(l.as_bytes()).unwrap().0).collect();
+    assert_eq!(replay(&plan, &entries).against, []);
+    for entry in &mut entries {
+        if let Action::SeenOnPaper { signer, .. } = &mut entry.what {
+            signer.id.clone_from(&entry.by.id);
+        }
+    }
+    let against = replay(&plan, &entries).against;
+    assert!(against.len() == 1 && against[0].1.contains("can't attest"), "{against:?}");
 }

@@ -13,7 +13,7 @@ use super::recompute::Memo;
 use super::{folder, refused, system, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::form::{BoxName, Evidence, Part, Proposal, Proposed, Way};
+use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
 use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::{Correction, TakenIn};
@@ -328,14 +328,15 @@ impl Read<'_> {
             sure: self.how.sure,
         };
         let judged = measure_with(host, desk, ask, who, memo)?;
-        let mut changed: Vec<String> =
-            judged.changed.iter().map(|c| format!("{}: {} (before {})", c.what, c.now, c.before)).collect();
-        changed.extend(
-            judged
-                .targets
-                .iter()
-                .map(|t| format!("new target of {}.{}: {} (printed {})", t.operation, t.id, t.now, t.before)),
-        );
+        let mut changed: Vec<String> = judged
+            .targets
+            .iter()
+            .map(|t| format!("target of {}.{}: {} (before {})", t.operation, t.id, t.now, t.before))
+            .collect();
+        if !judged.changed.is_empty() {
+            let slip = judged.slip.as_ref().map_or(String::new(), |p| format!(": {}", p.display()));
+            changed.push(format!("{} figures, on the slip for the bench{slip}", judged.changed.len()));
+        }
         let mut warnings = judged.entry.warnings.clone();
         warnings.extend(judged.lost.iter().map(|one| format!("No longer holds by the new limits: {one}")));
         Ok(Came::Good(Good {
@@ -362,10 +363,4 @@ impl Read<'_> {
         (equal && tool && mark.by.id == who.id)
             .then(|| format!("entered before by {} (entry {})", mark.by.name, mark.n))
     }
-}
-
-/// Whether a name is one of a signature: no way but the desk gives one.
-#[must_use]
-pub fn signature(name: &BoxName) -> bool {
-    matches!(name.part, Part::Point(..))
 }

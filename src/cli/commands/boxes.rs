@@ -25,6 +25,8 @@ struct Seen {
     sight: Sight,
     keys: BTreeSet<String>,
     rows: Vec<Row>,
+    /// Why limits could not be computed again; those printed are shown then.
+    not_computed: Option<String>,
 }
 
 fn see(host: &dyn RecordHost, folder: &Path, args: &Status) -> Result<Seen, Failure> {
@@ -37,9 +39,11 @@ fn see(host: &dyn RecordHost, folder: &Path, args: &Status) -> Result<Seen, Fail
     let sight = Sight::of(host, folder, None, at)?;
     let keys = boxes::meant(host, folder, &sight.issue, &sight.plan, &Filter::from(&args.only))?;
     let scene = sight.scene();
-    let now = boxes::in_force(host, folder, &sight.issue, &scene, &mut Memo::default())?;
-    let rows = boxes::rows(&scene, now.as_deref(), &keys);
-    Ok(Seen { sight, keys, rows })
+    // A stored file that is gone or changed hides nothing else.
+    let now = boxes::in_force(host, folder, &sight.issue, &scene, &mut Memo::default());
+    let not_computed = now.as_ref().err().map(Failure::words);
+    let rows = boxes::rows(&scene, now.ok().flatten().as_deref(), &keys);
+    Ok(Seen { sight, keys, rows, not_computed })
 }
 
 /// What `status NUMBER --json` says besides where the traveler stands.
@@ -48,11 +52,12 @@ pub(super) fn json(
     folder: &Path,
     args: &Status,
 ) -> Result<Map<String, Json>, Failure> {
-    let Seen { sight, keys, rows } = see(host, folder, args)?;
+    let Seen { sight, keys, rows, not_computed } = see(host, folder, args)?;
     let number = &sight.plan.number;
     let mut said = Map::new();
     said.insert("paper".to_owned(), sheet::paper(&sight.plan).into());
     said.insert("no_shop_book".to_owned(), json!(sight.no_book));
+    said.insert("not_computed".to_owned(), json!(not_computed));
     said.insert("boxes".to_owned(), rows.iter().map(|r| boxes::json(number, r)).collect());
     if args.operations {
         let of = sight.plan.operations.iter().filter(|o| keys.contains(&o.key));
@@ -85,7 +90,7 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
     if !boxed && !args.operations && !args.entries {
         return Ok(());
     }
-    let Seen { sight, keys, rows } = see(host, folder, args)?;
+    let Seen { sight, keys, rows, not_computed } = see(host, folder, args)?;
     if args.operations {
         for operation in sight.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
             let lacking = sight.state.lacking(operation);
@@ -97,6 +102,9 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
     if boxed {
         if let Some(why) = &sight.no_book {
             terminal::note(format!("! The shop book can't be read, so no instruments are named: {why}"));
+        }
+        if let Some(why) = &not_computed {
+            terminal::note(format!("! Limits are as printed; they can't be computed again: {why}"));
         }
         list(&rows);
     }

@@ -21,7 +21,7 @@ impl Session<'_> {
         };
         self.talk.say("  ", &what);
         loop {
-            let by = self.known(row);
+            let by = self.known(row).map_or(String::new(), |by| format!(", {by}"));
             let answer = self.prompt(&format!("  1 yes{by}, Enter leaves it > "));
             if let Some(turn) = self.anywhere(row, &answer)? {
                 return Ok(turn);
@@ -44,9 +44,8 @@ impl Session<'_> {
     }
 
     /// Who it is by, where that is known already.
-    fn known(&self, row: &Row) -> String {
-        let known = self.who.get(&row.roles.join(" or "));
-        known.map_or(String::new(), |id| format!(" by {id} (w)"))
+    fn known(&self, row: &Row) -> Option<String> {
+        self.who.get(&row.roles.join(" or ")).map(|id| format!("{id} (w)"))
     }
 
     /// The next question asks who it was.
@@ -74,10 +73,9 @@ impl Session<'_> {
         let mut tool = self.tool(row, false)?;
         let mut last = String::new();
         loop {
-            let unit = row.unit.as_deref().unwrap_or_default();
-            let with = tool.as_ref().map_or(String::new(), |t| format!(" with {t} (t)"));
-            let by = self.known(row);
-            let answer = self.prompt(&format!("  {unit}{with}{by} > "));
+            let said = [row.unit.clone(), tool.as_ref().map(|t| format!("{t} (t)")), self.known(row)];
+            let said: Vec<String> = said.into_iter().flatten().collect();
+            let answer = self.prompt(&format!("  {} > ", said.join(", ")));
             if let Some(turn) = self.anywhere(row, &answer)? {
                 return Ok(turn);
             }
