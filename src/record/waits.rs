@@ -55,7 +55,7 @@ impl Scene<'_> {
             return Ok(());
         }
         Err(refuse(
-            "L144",
+            "L200",
             "whoever saw a signature on paper signs nothing there",
             format!("{} signs {} and can't attest a signature there", person.name, point.number),
             "have another lead attest it, or the signer sign here",

@@ -205,7 +205,7 @@ pub fn seen_on_paper(
     let right = scene.sign(signer, role, operation, point).map_err(refused)?;
     if paper.place.trim().is_empty() {
         return Err(refused(
-            Diagnostic::error("L145", "say where on the paper the signature stands")
+            Diagnostic::error("L201", "say where on the paper the signature stands")
                 .rule("what was seen on paper can be found again")
                 .example("--seen-on-paper \"page 30\""),
         ));
@@ -414,13 +414,13 @@ pub fn entry_meant(desk: &Desk, what: &str) -> Result<u64, Failure> {
     let asked = what.parse().ok().and_then(|name| desk.plan.box_of(&name));
     let Some(asked) = asked else {
         return Err(refused(
-            Diagnostic::error("L140", format!("\"{what}\" is no entry and no box of {}", desk.plan.number))
+            Diagnostic::error("L211", format!("\"{what}\" is no entry and no box of {}", desk.plan.number))
                 .expected("the number of an entry, or the name of a box that was filled")
                 .help(format!("`status {} --entries` lists them", desk.plan.number)),
         ));
     };
     asked.filled(&desk.state).map(|mark| mark.n).ok_or_else(|| {
-        refused(Diagnostic::error("L140", format!("{what} is empty: there is nothing to take back")))
+        refused(Diagnostic::error("L211", format!("{what} is empty: there is nothing to take back")))
     })
 }
 

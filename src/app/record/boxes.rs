@@ -188,7 +188,7 @@ pub fn meant(
     for name in &filter.operation {
         let operation = plan.operation(name).ok_or_else(|| {
             refused(
-                Diagnostic::error("L103", format!("\"{name}\" is not one operation of {}", plan.number))
+                Diagnostic::error("L206", format!("\"{name}\" is not one operation of {}", plan.number))
                     .help(format!("`status {} --operations` lists them", plan.number)),
             )
         })?;
@@ -207,7 +207,7 @@ pub fn meant(
             places.sort_unstable();
             places.dedup();
             let mut problem =
-                Diagnostic::error("L103", format!("\"{name}\" is no station of {}", plan.number))
+                Diagnostic::error("L206", format!("\"{name}\" is no station of {}", plan.number))
                     .expected(format!("a letter of the paper's list of stations, or {}", places.join(", ")));
             if let Some(near) = nearest(name, places) {
                 problem = problem.help(format!("did you mean \"{near}\"?"));

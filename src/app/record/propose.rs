@@ -204,7 +204,7 @@ pub fn one(
     desk.taken_in = taken_in(&proposal.from, &actor.id);
     let done = match (asked.what, text) {
         (What::Signature(point, role, _), _) => Err(refused(
-            Diagnostic::error("L146", format!("{} is a signature", proposal.name))
+            Diagnostic::error("L202", format!("{} is a signature", proposal.name))
                 .rule("a hold is released by whoever signs it, never by a sheet, a copy or a picture")
                 .help(format!(
                     "signed at the desk: tackwright sign {} {} --as {role} --by ID",
@@ -217,7 +217,7 @@ pub fn one(
             ask.enter(host, desk, &who, memo)
         }
         (What::Reading(..), None) => Err(refused(
-            Diagnostic::error("L147", format!("{} is a reading, and a tick says nothing", proposal.name))
+            Diagnostic::error("L203", format!("{} is a reading, and a tick says nothing", proposal.name))
                 .expected("the value that was read"),
         )),
     };
@@ -240,7 +240,7 @@ fn known<'a>(plan: &'a crate::record::Frozen, name: &BoxName) -> Result<Asked<'a
     }
     let names: Vec<String> = plan.boxes().map(|asked| asked.name.to_string()).collect();
     let mut problem =
-        Diagnostic::error("L103", format!("{} rev {} has no box {name}", plan.number, plan.revision))
+        Diagnostic::error("L204", format!("{} rev {} has no box {name}", plan.number, plan.revision))
             .expected("a name as `status NUMBER --json` and the entry sheet give it");
     if let Some(near) = nearest(&name.to_string(), names.iter().map(String::as_str)) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
@@ -251,7 +251,7 @@ fn known<'a>(plan: &'a crate::record::Frozen, name: &BoxName) -> Result<Asked<'a
 /// A time as it was written: RFC 3339.
 fn moment(text: &str) -> Result<DateTime<FixedOffset>, Diagnostic> {
     DateTime::from_str(text).map_err(|_| {
-        Diagnostic::error("L148", format!("\"{text}\" is no time")).example("2026-03-02T14:05:00-06:00")
+        Diagnostic::error("L205", format!("\"{text}\" is no time")).example("2026-03-02T14:05:00-06:00")
     })
 }
 
@@ -261,7 +261,7 @@ const YES: &[&str] = &["x", "yes", "y", "done", "ok", "ticked", "true", "1", "âœ
 fn tick(desk: &mut Desk, asked: &Asked<'_>, who: &Actor, text: Option<&str>) -> Result<Came, Failure> {
     if let Some(text) = text.filter(|t| !YES.contains(&t.to_lowercase().as_str()) && **t != who.id) {
         return Err(refused(
-            Diagnostic::error("L147", format!("\"{text}\" is no tick"))
+            Diagnostic::error("L203", format!("\"{text}\" is no tick"))
                 .expected("x where it was done; nothing where it was not")
                 .example("x"),
         ));

@@ -16,7 +16,7 @@ pub fn value(reading: &Reading, unit: Option<&str>, text: &str) -> Result<String
     }
     let Some(limits) = reading.limits else { return Ok(text.to_owned()) };
     if let Some(why) = date(text) {
-        return Err(Diagnostic::error("L171", format!("\"{text}\" looks like {why}"))
+        return Err(Diagnostic::error("L207", format!("\"{text}\" looks like {why}"))
             .expected(format!("{} as it was read", limits.kind.with_article()))
             .example("3 1/4 or 3.25")
             .help("spreadsheets turn 3-1/4 and 1/2 into dates: write a decimal, or make the column text"));
@@ -49,7 +49,7 @@ fn decimals(text: &str) -> Result<String, Diagnostic> {
         return Ok(text.to_owned());
     }
     let unclear = |part: &str| {
-        Diagnostic::error("L171", format!("the comma in \"{text}\" is not clear"))
+        Diagnostic::error("L207", format!("the comma in \"{text}\" is not clear"))
             .expected("a decimal point, or a decimal comma with no other mark in the number")
             .example(format!("{} or {}", part.replace(',', "."), part.replace(',', "")))
     };

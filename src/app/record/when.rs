@@ -12,7 +12,7 @@ use crate::diagnostic::Diagnostic;
 pub(super) fn read(text: &str, near: &DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, Diagnostic> {
     let text = text.trim();
     let no = |why: &str| {
-        Diagnostic::error("L148", format!("\"{text}\" {why}"))
+        Diagnostic::error("L205", format!("\"{text}\" {why}"))
             .expected("year-month-day and hours:minutes, or the time of today alone")
             .example("2026-03-02 14:05")
     };

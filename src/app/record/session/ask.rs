@@ -10,9 +10,6 @@ use crate::form::{BoxKind, Proposed};
 use crate::record::boxes::What;
 use crate::record::frozen::PointKind;
 
-/// Code of a value that is ten times off the other side.
-const UNLIKE: &str = "L174";
-
 impl Session<'_> {
     pub(super) fn tick(&mut self, row: &Row) -> Result<Turn, Failure> {
         let what = match row.kind {
@@ -104,7 +101,7 @@ impl Session<'_> {
                     return self.after_a_bad_one(row);
                 }
                 Ok(_) => return Ok(Turn::On),
-                Err(Failure::Refused(report, _)) if report.problems.iter().any(|p| p.code == UNLIKE) => {
+                Err(Failure::Refused(report, _)) if report.problems.iter().any(|p| p.code == "L174") => {
                     how.sure = true;
                     self.talk.say("  ", "1 it is right as typed; or type it again");
                 }

@@ -78,7 +78,7 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
             Ok(record) => record,
             Err(error) => {
                 let number = error.position().map_or(0, csv::Position::line);
-                let why = Diagnostic::error("L149", format!("{name}, line {number}: {error}"));
+                let why = Diagnostic::error("L208", format!("{name}, line {number}: {error}"));
                 sheet.lines.push(Line { number, read: Err(why) });
                 continue;
             }
@@ -110,7 +110,7 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
             let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));
             if let Some((first, other)) = twice.filter(|(_, other)| other != value) {
                 read = Err(Diagnostic::error(
-                    "L149",
+                    "L208",
                     format!("{} stands on line {first} as well, with \"{other}\"", proposal.name),
                 )
                 .key(format!("{place}, column box"))
@@ -125,12 +125,12 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
 fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
-        return Err(Diagnostic::error("L149", format!("{name} has {} bytes, no sheet has", bytes.len()))
+        return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
     }
     if bytes.starts_with(b"PK") || bytes.starts_with(b"%PDF") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0])
     {
-        return Err(Diagnostic::error("L149", format!("{name} is a workbook or a document, not a CSV file"))
+        return Err(Diagnostic::error("L209", format!("{name} is a workbook or a document, not a CSV file"))
             .expected("the sheet saved as CSV (text, separated by commas or semicolons)"));
     }
     let pairs = |bytes: &[u8], order: fn([u8; 2]) -> u16| {
@@ -184,7 +184,7 @@ fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagn
     let missing: Vec<&str> =
         ["box", "value", "traveler"].into_iter().filter(|c| !columns.iter().any(|h| h == c)).collect();
     let mut problem = Diagnostic::error(
-        "L149",
+        "L209",
         format!("{name}, line 1: the first line does not name the column {}", missing.join(", nor ")),
     )
     .expected(format!("the names of the columns: {}", COLUMNS.join(", ")))
@@ -215,7 +215,7 @@ fn line(
     number: u64,
 ) -> Result<(Proposal, How), Diagnostic> {
     let name: BoxName = places.cell("box").parse().map_err(|e: crate::form::NotAName| {
-        Diagnostic::error("L149", e.to_string())
+        Diagnostic::error("L208", e.to_string())
             .key("box")
             .expected("the name as the sheet had it")
             .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE")
@@ -253,7 +253,7 @@ fn of_this_paper(desk: &Desk, cell: &str, name: &BoxName) -> Result<(), Diagnost
     let plan = &desk.plan;
     let now = paper(plan);
     let wrong = |why: String, help: String| {
-        Diagnostic::error("L149", why).rule("a sheet goes with its paper").expected(now.clone()).help(help)
+        Diagnostic::error("L210", why).rule("a sheet goes with its paper").expected(now.clone()).help(help)
     };
     let fresh = format!("write a new sheet: tackwright sheet {} --out FILE", plan.number);
     let parts: Vec<&str> = cell.split_whitespace().collect();
