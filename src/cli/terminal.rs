@@ -31,6 +31,13 @@ pub fn out(text: impl AsRef<str>) {
     remember(written);
 }
 
+/// Prints the beginning of a line, such as a question.
+pub fn part(text: impl AsRef<str>) {
+    let mut stdout = std::io::stdout().lock();
+    let written = stdout.write_all(text.as_ref().as_bytes()).and_then(|()| stdout.flush());
+    remember(written);
+}
+
 /// Columns below which a line that goes on is not indented further.
 const NARROW: usize = 60;
 
@@ -323,7 +330,7 @@ pub fn failure_row(job: &std::path::Path, failure: &Failure) -> Json {
     row
 }
 
-fn failure_value(failure: &Failure) -> Json {
+pub(crate) fn failure_value(failure: &Failure) -> Json {
     match failure {
         Failure::Refused(found, sources) => json!({ "ok": false, "problems": report_json(found, sources) }),
         Failure::System(message) => json!({ "ok": false, "system": message }),

@@ -76,3 +76,14 @@ pub enum Way {
     /// A picture of paper.
     Picture,
 }
+
+impl std::fmt::Display for Way {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Desk => "the desk",
+            Self::Sheet => "an entry sheet",
+            Self::Copy => "a fill-in copy",
+            Self::Picture => "a picture of paper",
+        })
+    }
+}

@@ -139,6 +139,7 @@ const FENCED: &[(&str, &[&str])] = &[
     ("indicatif", &["cli"]),
     ("toml", &["file", "job", "shop", "procedure"]),
     ("minijinja", &["procedure", "plan"]),
+    ("csv", &["app/record/sheet"]),
     ("std::fs", &["app/host.rs", "app/record/files.rs", "cli"]),
     ("std::env", &["app/host.rs", "app/record/files.rs", "cli"]),
     ("std::net", &[]),

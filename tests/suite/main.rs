@@ -61,3 +61,6 @@ mod shop_plan;
 mod signature_keys;
 mod signature_records;
 mod support;
+mod way_back;
+mod way_back_desk;
+mod way_back_truck;

@@ -31,6 +31,7 @@ fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
         identified: None,
         n,
         prev: String::new(),
+        taken_in: None,
         what,
     }
 }
@@ -382,6 +383,7 @@ fn no_point_of_the_demonstration_is_signed_on_work_that_is_not_entered() {
                         how: "pin".to_owned(),
                         meaning: String::new(),
                         waived: false,
+                        seen_by: None,
                     });
                     state.points.insert((other.key.clone(), signed.slot.clone()), all.collect());
                 }

@@ -151,6 +151,7 @@ fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
             corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
             n,
             prev: String::new(),
+            taken_in: None,
             what: what.clone(),
         })
         .collect()

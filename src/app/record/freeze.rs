@@ -279,7 +279,7 @@ pub fn start(
     let new = New {
         at,
         by,
-        told: Told { clock: Some(clock), identified: Some(identified), book: None },
+        told: Told { clock: Some(clock), identified: Some(identified), ..Told::default() },
         corrects: None,
         what: Action::Issued {
             issue: Issue {

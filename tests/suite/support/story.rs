@@ -414,7 +414,7 @@ impl Shop {
 /// Caster read twice on the left, in degrees.
 const CASTER: (f64, f64) = (-5.4, -5.3);
 
-fn person(role: &str) -> &'static str {
+pub(crate) fn person(role: &str) -> &'static str {
     match role {
         "lead" => "L1",
         "inspector" => "I1",
@@ -424,7 +424,7 @@ fn person(role: &str) -> &'static str {
 }
 
 /// What the people of the story write, from `tests/cases/story.toml`.
-fn written(operation: &Value, id: &str) -> Option<String> {
+pub(crate) fn written(operation: &Value, id: &str) -> Option<String> {
     static TABLE: OnceLock<toml::Table> = OnceLock::new();
     let table = TABLE.get_or_init(|| toml::from_str(include_str!("../../cases/story.toml")).unwrap());
     let name = id.split('.').next().unwrap();
@@ -447,7 +447,7 @@ fn plain(target: &str) -> Option<String> {
 }
 
 /// A value inside the limits, as a person would read it off.
-fn value(operation: &Value, reading: &Value) -> String {
+pub(crate) fn value(operation: &Value, reading: &Value) -> String {
     let (id, limits) = (reading["id"].as_str().unwrap(), &reading["limits"]);
     match (operation["id"].as_str().unwrap(), id) {
         ("read-caster", "first.left") => return format!("{} deg", CASTER.0),
