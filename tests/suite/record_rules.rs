@@ -478,6 +478,7 @@ fn reject_means_reject() {
 
 #[test]
 fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
+    use tackwright::record::moved::AsPrinted;
     use tackwright::record::replay::replay;
     let issue = Action::Issued {
         issue: tackwright::record::entry::Issue {
@@ -505,7 +506,7 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
             ("I1", "inspector", sign("fit", 10, "H1"), None),
             ("W1", "welder", tick("weld", 20), None),
         ]);
-        replay(&plan(), &entries)
+        replay(&[&plan()], &entries, &AsPrinted)
     };
     let honest = run(read(rad(5.5), rad(6.5)));
     assert!(honest.against.is_empty(), "{honest:?}");
@@ -514,6 +515,6 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
     assert!(own.against[0].0 == 2 && own.against[0].1.contains("other limits than the plan"), "{own:?}");
     // Without the signature the weld can't have been entered.
     let entries = log(&[("L1", "lead", issue, None), ("W1", "welder", tick("weld", 20), None)]);
-    let early = replay(&plan(), &entries);
+    let early = replay(&[&plan()], &entries, &AsPrinted);
     assert!(early.against.len() == 1 && early.against[0].1.contains("not signed"), "{early:?}");
 }

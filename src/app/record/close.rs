@@ -5,15 +5,16 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::completed::{self, Parts};
+use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
 use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
-use super::{folder, refused, seal, shop_key, stored, system};
+use super::{folder, recompute, refused, seal, shop_key, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
+use crate::record::Entry;
 use crate::record::entry::{Action, FollowUp};
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
@@ -51,7 +52,8 @@ pub fn close(
                 .help("write the completed record again: tackwright complete NUMBER"),
         ));
     }
-    let open = scene.open();
+    let mut open = scene.open();
+    open.extend(recompute::no_longer(host, desk)?.into_iter().map(|lost| lost.words));
     if !open.is_empty() {
         let mut report = Report::new();
         let mut problem = Diagnostic::error(
@@ -193,7 +195,12 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
         let path = folder::photo(&desk.folder, &photo.file)?;
         photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
     }
-    let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
+    let mut earlier = BTreeMap::new();
+    for issue in desk.entries.iter().filter_map(Entry::issue).filter(|i| **i != desk.issue) {
+        let content = stored::load(host, &desk.folder, issue)?;
+        earlier.insert(issue.revision.clone(), Revision::of(content));
+    }
+    let parts = Parts { files: content.files, manifest: content.manifest, log, photos, earlier };
     let identity = match key {
         Seal::Key(identity) => Some(&**identity),
         Seal::None | Seal::Missing(_) => None,

@@ -3,7 +3,7 @@
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
-use super::recompute;
+use super::recompute::{self, Reckoner};
 use super::{refused, slip, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
@@ -12,9 +12,10 @@ use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::agree;
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
+use crate::record::moved::{self, Asked};
 use crate::record::people::{Instrument, Spread};
 use crate::record::state::State;
-use crate::term::{self, Does, Verdict};
+use crate::term::{self, Does};
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -107,7 +108,7 @@ pub fn measure(
     // A reading is never its own target: it is judged by the plan without itself.
     let mut without = desk.state.clone();
     without.forget(&operation.key, id);
-    let judged_by = if decides || recompute::any(&desk.plan, &without) {
+    let judged_by = if decides || moved::moves(&desk.plan, &without) {
         Some(recompute::now(&content, &without)?)
     } else {
         None
@@ -116,14 +117,9 @@ pub fn measure(
         Some(_) if decides => Some(recompute::now(&content, &desk.state)?),
         _ => judged_by.clone(),
     };
-    let in_force = judged_by.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
-    // Where a reading made the limits impossible to compute, the paper holds.
-    let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
-    let printed = reading.limits.is_some_and(|l| bounded(&l));
-    let lost = printed && in_force.is_some_and(|r| !r.limits.is_some_and(|l| bounded(&l)));
-    let in_force = in_force.filter(|_| !lost);
-    let limits = in_force.and_then(|r| r.limits).or(reading.limits);
-    let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
+    let in_force = judged_by.as_ref().map(recompute::Now::in_force).unwrap_or_default();
+    let lost = in_force.lost(&operation.key, reading);
+    let Asked { limits, target } = in_force.asked(&operation.key, reading);
     let replaces = reading.replaces.clone();
     sound(replaces.as_deref(), read).map_err(refused)?;
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
@@ -195,7 +191,8 @@ pub fn measure(
         Ok(after) => {
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
             judged.targets = targets(desk, &before, &after);
-            judged.lost = no_longer(desk, &after);
+            let lost = moved::no_longer(&desk.plan, &desk.state, &after.in_force(), &Reckoner::default());
+            judged.lost = lost.into_iter().map(|l| l.words).collect();
             if !judged.changed.is_empty() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
@@ -236,42 +233,6 @@ fn like(state: &State, key: &str, id: &str, read: Quantity) -> Result<(), Diagno
         }
     }
     Ok(())
-}
-
-/// Readings taken that conformed, and do not by the limits now; with the points
-/// signed on them. A reading that decides the plan is not its own target.
-fn no_longer(desk: &Desk, now: &recompute::Now) -> Vec<String> {
-    let mut found = Vec::new();
-    for operation in &desk.plan.operations {
-        for reading in operation.readings().filter(|r| r.replaces.is_none()) {
-            let Some((taken, _)) = desk.state.reading(&operation.key, &reading.id) else { continue };
-            let Some(limits) = now.limits(&operation.key, &reading.id) else { continue };
-            let own = taken.uncertainty.as_ref().and_then(|u| u.parse().ok());
-            let spread = own.map(|fixed| Spread { fixed, share: 0.0 });
-            let Ok(again) = judge(Some(limits), &taken.text, spread) else { continue };
-            if !taken.verdict.is(Verdict::Conform)
-                || !again.verdict.decided()
-                || again.verdict.is(Verdict::Conform)
-            {
-                continue;
-            }
-            let signed: Vec<&str> = operation
-                .points()
-                .filter(|p| !desk.state.signatures(&operation.key, &p.slot).is_empty())
-                .map(|p| p.number.as_str())
-                .collect();
-            let with = if signed.is_empty() {
-                String::new()
-            } else {
-                format!("; {} was signed on it", signed.join(", "))
-            };
-            found.push(format!(
-                "{}.{} {}: {} is {} now{with}",
-                operation.number, reading.id, reading.label, taken.text, again.verdict
-            ));
-        }
-    }
-    found
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

@@ -6,13 +6,12 @@ pub(super) mod verdict;
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
-use std::collections::BTreeMap;
-
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts};
 use super::measure::judge;
 use super::pin::BY_PIN;
+use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::whole;
@@ -81,7 +80,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         },
     );
     recomputed(&mut verdict, maker, &parts);
-    rules(&mut verdict, &parts, &chain.entries);
+    rules(&mut verdict, maker, &parts, &chain.entries);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &state);
     let holder = read.as_ref().map(Seal::holder);
@@ -114,14 +113,30 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     verdict
 }
 
-/// Every entry once more through the rules, by the frozen plan.
-fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+/// Every entry once more through the rules, by the frozen plan of its revision.
+fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) {
     let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
     else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
-    let again = replay::replay(&plan, entries);
+    let earlier: Vec<_> = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?))).collect();
+    let all = earlier.iter().map(|(files, plan)| (*files, plan)).chain([(&parts.files, &plan)]);
+    let reckoner = Reckoner::of(all.filter_map(|(files, plan)| Base::of(files, plan).ok()).collect());
+    let plans: Vec<&Frozen> = earlier.iter().map(|(_, plan)| plan).chain([&plan]).collect();
+    let mut again = replay::replay(&plans, entries, &reckoner);
+    if maker == Maker::This {
+        again.against.append(&mut again.otherwise);
+        again.against.sort();
+    }
+    if let Some((n, why)) = again.otherwise.first() {
+        verdict.look_again(
+            maker,
+            false,
+            "",
+            format!("Limits come out differently when computed again, first in entry {n}: {why}."),
+        );
+    }
     verdict.by_rules = again.against.is_empty();
     if verdict.by_rules {
         verdict.look(
@@ -140,10 +155,14 @@ fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         verdict.remarks.push(format!("{} more entries are against the rules.", again.against.len() - 5));
     }
     if again.before > 0 {
-        verdict.remarks.push(format!(
+        let words = format!(
             "{} entries were made under an earlier revision, whose plan is not inside: they were not gone through again.",
             again.before
-        ));
+        );
+        match maker {
+            Maker::This => _ = verdict.look(false, "", words),
+            Maker::Other => verdict.remarks.push(words),
+        }
     }
     if !again.moved.is_empty() {
         verdict.remarks.push(format!(
@@ -219,13 +238,7 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
     let issue = state::issue(entries);
     let digest = sha256(&parts.manifest);
     let named = issue.is_some_and(|i| i.content == digest);
-    let listed: BTreeMap<String, String> = serde_json::from_slice::<Json>(&parts.manifest)
-        .ok()
-        .and_then(|m| {
-            let list = m["files"].as_array()?.iter();
-            list.map(|f| Some((f["name"].as_str()?.to_owned(), f["sha256"].as_str()?.to_owned()))).collect()
-        })
-        .unwrap_or_default();
+    let listed = super::content::listed(&parts.manifest);
     let changed: Vec<&str> = parts
         .files
         .iter()
@@ -234,6 +247,19 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         .collect();
     if let Some(issue) = issue {
         verdict.name = format!("{} rev {}", issue.number, issue.revision);
+    }
+    let letters: Vec<&str> = parts
+        .earlier
+        .iter()
+        .filter(|(letter, revision)| {
+            let issues = entries.iter().filter_map(Entry::issue);
+            !issues.filter(|i| i.revision == **letter).any(|i| revision.is(&i.content))
+        })
+        .map(|(letter, _)| letter.as_str())
+        .collect();
+    if !letters.is_empty() {
+        let words = format!("The files of rev {} are not those that were issued.", letters.join(", "));
+        verdict.look(false, "", words);
     }
     verdict.look(
         named && changed.is_empty(),
