@@ -28,8 +28,8 @@ pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::stat
 pub struct Replayed {
     /// Entries a rule says no to, and why.
     pub against: Vec<(u64, String)>,
-    /// Entries whose limits come out otherwise when the plan is computed again
-    /// with what was read before them.
+    /// Entries that rest on other limits than come out when the plan is computed
+    /// again with what was read before them.
     pub otherwise: Vec<(u64, String)>,
     /// Entries of revisions whose plan is not here.
     pub before: u64,
@@ -196,10 +196,11 @@ impl<'a> Again<'a> {
                 }
                 scene.sign(&person, &entry.by.role, operation, point)?;
                 if let Some(now) = self.in_force(plan, state) {
-                    if let Some(why) = now.forbids(operation) {
-                        return wrong(format!("what was read forbids the cut: {why}"));
-                    }
-                    scene.holds_still(operation, point, &no_longer(plan, state, &now, self.reckon))?;
+                    let lost = no_longer(plan, state, &now, self.reckon);
+                    let forbidden =
+                        now.forbids(operation).map(|why| format!("what was read forbids the cut: {why}"));
+                    let shut = scene.holds_still(operation, point, &lost).err().map(|p| p.message);
+                    self.found.otherwise.extend(forbidden.or(shut).map(|why| (entry.n, why)));
                 }
             }
             Action::WitnessWaived { operation: at, slot, notice, .. } => {
@@ -274,9 +275,10 @@ impl<'a> Again<'a> {
                 if state.closed.is_some() {
                     return wrong("it was closed before");
                 }
-                let mut open = scene.open();
+                let open = scene.open();
                 if let Some(now) = self.in_force(plan, state) {
-                    open.extend(no_longer(plan, state, &now, self.reckon).into_iter().map(|l| l.words));
+                    let lost = no_longer(plan, state, &now, self.reckon);
+                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.words.clone())));
                 }
                 self.found.open = open;
             }

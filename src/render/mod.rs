@@ -7,6 +7,7 @@
 
 mod assets;
 mod clean;
+pub mod drawn;
 mod engine;
 mod fields;
 mod makers;

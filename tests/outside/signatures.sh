@@ -2,6 +2,7 @@
 # Signed records, looked at with programs that share no code with this one:
 # qpdf, poppler's pdfsig, pyHanko, OpenSSL's time-stamping service, and a
 # validator of PDF/A and PDF/UA. Called by .ci/run; installs what it needs.
+# What `verify` says is held against what they say, attack by attack.
 #   tests/outside/signatures.sh PROGRAM FOLDER
 set -euo pipefail
 program=$(realpath "$1")
@@ -158,6 +159,11 @@ says "pdfsig: still valid" "Signature is Valid" pdfsig -nocert stamped.pdf
 yes "pyHanko adesverify, with the token" "$pyhanko" sign adesverify --trust now-root.crt --trust c-root.crt --trust-replace --no-revocation-check stamped.pdf
 yes "PDF/A-3a and PDF/UA-1" archival stamped.pdf
 says "verify names the service" "test clock" "$program" verify stamped.pdf --trust now-root.crt --trust c-root.crt
+journal=now/travelers/journal.jsonl
+yes "a query over the journal" "$program" timestamp "$journal"
+openssl ts -reply -queryfile now/travelers/journal-*.tsq -config tsa.cnf -section t -out journal-reply.tsr 2>/dev/null
+yes "its reply is kept" "$program" timestamp "$journal" --reply journal-reply.tsr
+says "verify says what the service saw" "lines of the journal, with" "$program" verify stamped.pdf --trust now-root.crt --trust c-root.crt --journal "$journal"
 cp shop.pdf wrong.pdf
 no "a token over another signature" "$program" timestamp wrong.pdf --reply stamped.tsr
 

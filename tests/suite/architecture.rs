@@ -105,6 +105,8 @@ const FENCED: &[(&str, &[&str])] = &[
     ("typst_pdf", &["render"]),
     ("typst_as_lib", &["render"]),
     ("lopdf", &["app/record/pdf.rs", "render/fields.rs", "render/rewrite.rs", "seal/pdf"]),
+    ("hayro_interpret", &["render/drawn.rs"]),
+    ("kurbo", &["render/drawn.rs"]),
     ("cms", &["seal"]),
     ("x509_cert", &["seal"]),
     ("der", &["seal"]),

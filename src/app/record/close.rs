@@ -102,7 +102,7 @@ pub fn close(
     }
     let record = write(host, desk, &seal).map_err(|failure| {
         let words = format!(
-            "{} is closed (entry {}), but its completed record is not there: {}. Write it: tackwright complete {} --by {}",
+            "{} is closed (entry {}), but it has no completed record to hand over: {}. Write it again: tackwright complete {} --by {}",
             desk.plan.number,
             entry.n,
             failure.words(),
@@ -172,9 +172,21 @@ fn proved(
     let mut report = Report::new();
     let mut problem = Diagnostic::error(
         "L194",
-        format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
+        format!(
+            "{} was written and checked, and is not good to hand over: {}",
+            path.display(),
+            verdict.holds().sentence()
+        ),
     )
-    .rule("what is handed over was checked");
+    .rule("what is handed over was checked")
+    .help(format!(
+        "no entry is lost; put right what is named here, then write it again: tackwright complete {} --by LEAD",
+        desk.plan.number
+    ));
+    let against = verdict.remarks.iter().filter(|r| r.contains("is against the rules"));
+    for words in against {
+        problem = problem.help(words.clone());
+    }
     for looked in verdict
         .looked
         .iter()

@@ -1,11 +1,13 @@
 //! Checking a completed record with nothing but its PDF.
 
+mod drawn;
 mod pages;
 pub(super) mod verdict;
 
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
+use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts};
@@ -18,7 +20,7 @@ use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::plan;
-use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
@@ -186,6 +188,18 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
             "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
         ));
     }
+    let clocks: Vec<_> = chain
+        .entries
+        .iter()
+        .filter_map(|e| Some((e.n, DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok()?)))
+        .collect();
+    for ((_, before), (n, clock)) in clocks.iter().zip(clocks.iter().skip(1)) {
+        if (*before - *clock).num_minutes() >= SLACK {
+            verdict.remarks.push(format!(
+                "The clock was set back before entry {n} was written: {clock}, after {before}."
+            ));
+        }
+    }
     if state.closed.is_none() {
         let done = state.ticks.len() + state.readings.len();
         verdict.remarks.push(format!(
@@ -216,6 +230,7 @@ fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
         verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
     }
     let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    signature::journal(verdict, trust, &number);
     if !journal.travelers().contains(&number.as_str()) {
         verdict.look(false, "", format!("The journal does not know {number}."));
         return;
