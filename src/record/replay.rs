@@ -10,7 +10,7 @@ use std::rc::Rc;
 
 use chrono::DateTime;
 
-use super::agree::{choose, verdict};
+use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
 use super::frozen::{Frozen, Limits, Operation, PointKind};
@@ -19,6 +19,7 @@ use super::people::{Register, Signer};
 use super::rules::{self, Scene};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
+use crate::quantity::{Kind, Quantity};
 
 /// What may be done about a found condition.
 pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
@@ -36,6 +37,8 @@ pub struct Replayed {
     /// Readings judged by other limits than the plan prints: computed from what
     /// was read before them.
     pub moved: Vec<u64>,
+    /// What is no rule's no, and a reader should look at.
+    pub told: Vec<(u64, String)>,
     /// What was open when the traveler was closed.
     pub open: Vec<String>,
 }
@@ -179,6 +182,7 @@ impl<'a> Again<'a> {
             }
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;
+                self.found.told.extend(unlike(state, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
                 scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
@@ -313,7 +317,7 @@ impl<'a> Again<'a> {
             return wrong(format!("{name} is not of the kind the plan asks for"));
         }
         let si = |l: Option<Limits>| {
-            let si = |q: Option<crate::quantity::Quantity>| q.map(|q| q.si().to_string());
+            let si = |q: Option<Quantity>| q.map(|q| q.si().to_string());
             l.map_or((None, None), |l| (si(l.lower), si(l.upper)))
         };
         let own = (reading.lower.clone(), reading.upper.clone());
@@ -347,6 +351,20 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
+}
+
+/// A value ten times off the other side: somebody was sure of it.
+fn unlike(state: &State, reading: &Measured) -> Option<String> {
+    let value = |m: &Measured| m.value.as_ref()?.parse::<f64>().ok();
+    let kind = Kind::ALL.iter().copied().find(|k| Some(k.word()) == reading.kind.as_deref())?;
+    let other = agree::other_side(&reading.reading)?;
+    let (other, _) = state.reading(&reading.operation.key, &other)?;
+    agree::unlike(kind, value(other)?, value(reading)?).then(|| {
+        format!(
+            "{}.{} is {}, and the other side {}: ten times off, and entered all the same",
+            reading.operation.number, reading.reading, reading.text, other.text
+        )
+    })
 }
 
 /// Whether an entry says how the person was identified, where it has to. Logs

@@ -26,6 +26,11 @@ const CONTRAST: f64 = 0.25;
 const OPAQUE: f32 = 0.9;
 /// Wider strokes may cover text, in points.
 const WIDE: f64 = 2.0;
+/// Most that is drawn or looked at in a file, in steps; the largest records take a
+/// hundredth of it. A file that draws itself over and over is given up.
+const STEPS: u64 = 400_000_000;
+/// Height of the strips letters are found by, in points.
+const STRIP: f64 = 16.0;
 /// Stack of the reader: a hostile file may be nested deeply.
 const STACK: usize = 64 << 20;
 
@@ -82,6 +87,7 @@ fn read(bytes: Vec<u8>, known: Option<Letters>) -> Result<Drawn, String> {
     let cache = InterpreterCache::new();
     let mut drawn = Drawn::default();
     let mut shapes = BTreeMap::new();
+    let mut steps = 0;
     for page in pdf.pages().iter() {
         let (width, height) = page.render_dimensions();
         let area = Rect::new(0.0, 0.0, width.into(), height.into());
@@ -90,6 +96,8 @@ fn read(bytes: Vec<u8>, known: Option<Letters>) -> Result<Drawn, String> {
         let mut sheet = Sheet {
             area,
             letters: Vec::new(),
+            strips: BTreeMap::new(),
+            steps: &mut steps,
             ground: Vec::new(),
             clips: Vec::new(),
             groups: Vec::new(),
@@ -162,6 +170,10 @@ struct Ground {
 struct Sheet<'s> {
     area: Rect,
     letters: Vec<Letter>,
+    /// Letters by the strip their middle is in.
+    strips: BTreeMap<i64, Vec<usize>>,
+    /// Steps taken in the whole file.
+    steps: &'s mut u64,
     ground: Vec<Ground>,
     clips: Vec<BezPath>,
     /// Whether what is drawn in a group is faint, masked or blended.
@@ -182,20 +194,48 @@ fn light(paint: &Paint<'_>) -> (Option<f64>, bool) {
     (Some(0.2126 * r + 0.7152 * g + 0.0722 * b), a >= f64::from(OPAQUE))
 }
 
+fn strip(y: f64) -> i64 {
+    // Far beyond any page, whatever a file says.
+    (y / STRIP).clamp(-1e6, 1e6) as i64
+}
+
 impl Sheet<'_> {
     fn faint(&self) -> bool {
         self.masked || self.blended || self.groups.contains(&true)
+    }
+
+    /// Counts work; a file that takes too much of it is given up where it stands.
+    fn step(&mut self, work: usize) {
+        *self.steps += 1 + work as u64;
+        if *self.steps > STEPS {
+            // Caught where the reader was started; nobody is told twice.
+            panic::resume_unwind(Box::new(()));
+        }
+    }
+
+    /// Hides the letters whose middle is covered.
+    fn hide(&mut self, bounds: Rect, covers: impl Fn(Point) -> bool) {
+        let mut work = 0;
+        for (_, strip) in self.strips.range(strip(bounds.y0)..=strip(bounds.y1).max(strip(bounds.y0))) {
+            work += strip.len();
+            for place in strip {
+                if let Some(letter) = self.letters.get_mut(*place)
+                    && letter.seen
+                    && bounds.contains(letter.middle)
+                    && covers(letter.middle)
+                {
+                    letter.seen = false;
+                }
+            }
+        }
+        self.step(work);
     }
 
     /// Paints over what was drawn before. What is see-through still hides: nobody
     /// says how much.
     fn paint(&mut self, path: BezPath, light: Option<f64>) {
         let bounds = path.bounding_box();
-        for letter in self.letters.iter_mut().filter(|l| l.seen) {
-            if bounds.contains(letter.middle) && path.winding(letter.middle) != 0 {
-                letter.seen = false;
-            }
-        }
+        self.hide(bounds, |place| path.winding(place) != 0);
         self.ground.push(Ground { bounds, path, light });
     }
 
@@ -216,6 +256,7 @@ impl<'a> Device<'a> for Sheet<'_> {
     }
 
     fn push_clip_path(&mut self, clip: &ClipPath) {
+        self.step(0);
         self.clips.push(clip.path.clone());
     }
 
@@ -247,11 +288,9 @@ impl<'a> Device<'a> for Sheet<'_> {
                     return;
                 }
                 let reach = path.bounding_box().inflate(width, width);
-                for letter in self.letters.iter_mut().filter(|l| l.seen && reach.contains(l.middle)) {
-                    let near =
-                        |s: kurbo::PathSeg| s.nearest(letter.middle, 0.1).distance_sq <= width * width / 4.0;
-                    letter.seen &= !path.segments().any(near);
-                }
+                let near =
+                    |place, s: kurbo::PathSeg| s.nearest(place, 0.1).distance_sq <= width * width / 4.0;
+                self.hide(reach, |place| path.segments().any(|s| near(place, s)));
             }
         }
     }
@@ -300,10 +339,9 @@ impl<'a> Device<'a> for Sheet<'_> {
         let filled = matches!(mode, GlyphDrawMode::Fill);
         // A letter over letters hides them.
         if !blank && !matches!(mode, GlyphDrawMode::Invisible) {
-            for letter in self.letters.iter_mut().rev().filter(|l| l.seen && !l.text.trim().is_empty()) {
-                letter.seen &= !(bounds.contains(letter.middle) && shape.winding(letter.middle) != 0);
-            }
+            self.hide(bounds, |place| shape.winding(place) != 0);
         }
+        self.step(self.ground.len());
         let seen = filled
             && is_known
             && upright
@@ -312,6 +350,9 @@ impl<'a> Device<'a> for Sheet<'_> {
             && !clipped
             && !self.faint()
             && self.area.contains(middle);
+        if !blank {
+            self.strips.entry(strip(middle.y)).or_default().push(self.letters.len());
+        }
         self.letters.push(Letter { text, left: x, right, baseline: y, size, middle, seen });
     }
 }

@@ -112,6 +112,19 @@ impl Base {
         Ok(Self { frozen: frozen.clone(), shelf, job, source, report })
     }
 
+    /// Its letter.
+    #[must_use]
+    pub fn revision(&self) -> &str {
+        &self.frozen.revision
+    }
+
+    /// Whether this version of the program plans it as it was frozen.
+    #[must_use]
+    pub fn planned_alike(&self) -> bool {
+        let now = self.now(&State::default());
+        now.is_ok_and(|now| freeze::frozen(&now.plan, &now.digest) == self.frozen)
+    }
+
     /// Plans again with the readings of `state` in place.
     ///
     /// # Errors
@@ -154,6 +167,12 @@ impl Reckoner {
     #[must_use]
     pub fn of(bases: Vec<Base>) -> Self {
         Self { bases, known: RefCell::default() }
+    }
+
+    /// Those revisions.
+    #[must_use]
+    pub fn bases(&self) -> &[Base] {
+        &self.bases
     }
 }
 

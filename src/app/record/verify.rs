@@ -127,11 +127,25 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) 
     let reckoner = Reckoner::of(all.filter_map(|(files, plan)| Base::of(files, plan).ok()).collect());
     let plans: Vec<&Frozen> = earlier.iter().map(|(_, plan)| plan).chain([&plan]).collect();
     let mut again = replay::replay(&plans, entries, &reckoner);
+    // A shop may have begun with an earlier version: what comes out otherwise in a
+    // revision this one does not plan alike proves nothing.
+    let strange: Vec<&str> =
+        reckoner.bases().iter().filter(|b| !b.planned_alike()).map(Base::revision).collect();
+    let of = |n: u64| {
+        let before = entries.iter().filter(|e| e.n <= n).filter_map(Entry::issue).next_back();
+        before.is_some_and(|i| strange.contains(&i.revision.as_str()))
+    };
     if maker == Maker::This {
-        again.against.append(&mut again.otherwise);
+        let (told, wrong) = again.otherwise.into_iter().partition::<Vec<_>, _>(|(n, _)| of(*n));
+        again.otherwise = told;
+        again.against.extend(wrong);
         again.against.sort();
     }
+    for (n, words) in again.told.iter().take(8) {
+        verdict.remarks.push(format!("Entry {n}: {words}."));
+    }
     if let Some((n, why)) = again.otherwise.first() {
+        let maker = Maker::Other;
         verdict.look_again(
             maker,
             false,

@@ -35,7 +35,8 @@ pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, se
         .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
     match again {
         Ok(again) if maker == Maker::Other && again.bytes != stated.bytes => {
-            let shown = drawn(&again.bytes, None)
+            let shown = super::super::pdf::bounded(&stated.bytes)
+                .and_then(|()| drawn(&again.bytes, None))
                 .and_then(|ours| drawn(&stated.bytes, Some(&ours.letters)))
                 .and_then(|theirs| super::drawn::shows(&theirs, &chain.entries, &chain.hashes));
             match shown {
