@@ -441,7 +441,8 @@ fn links_and_pipes_in_the_folder_are_not_followed() {
 
 #[test]
 fn limits_that_moved_are_computed_and_not_believed() {
-    let bench = issued();
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
     let place = bench.fill_before("pinion");
     // From here on the plan is computed with what was read.
     bench.yes(&["measure", "TW-2041", &place, "12.8 deg", "--with", "AF-1", "--by", "W1"]);
@@ -500,5 +501,5 @@ fn the_journal_is_stamped_from_outside() {
     let args = ["timestamp", "travelers/journal.jsonl", "--reply", reply.to_str().unwrap()];
     bench.no(&args, "over no line of this journal");
     bench.write("text.txt", "no journal");
-    bench.no(&["timestamp", "text.txt"], "line 1 of the journal is damaged");
+    bench.no(&["timestamp", "text.txt"], "neither a signed record nor a journal");
 }

@@ -28,6 +28,7 @@ pub mod status;
 pub mod stored;
 pub mod timestamp;
 pub mod verify;
+pub mod weigh;
 pub mod whole;
 
 pub use desk::Desk;

@@ -10,7 +10,7 @@ use super::content::Content;
 use super::desk::Desk;
 use super::files::RecordHost;
 use super::stored::{self, need};
-use super::{freeze, measure};
+use super::{freeze, weigh};
 use crate::app::plan::{Failure, Loaded, Shelf, SourceText, plan};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
@@ -191,7 +191,7 @@ impl Reckon for Reckoner {
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<term::Judged> {
         let own = taken.uncertainty.as_ref().and_then(|u| u.parse().ok());
         let spread = own.map(|fixed| Spread { fixed, share: 0.0 });
-        measure::judge(Some(limits), &taken.text, spread).ok().map(|m| m.verdict)
+        weigh::judge(Some(limits), &taken.text, spread).ok().map(|m| m.verdict)
     }
 }
 

@@ -72,9 +72,11 @@ pub fn revise(
     let revision = next_letter(&from);
     let mut loaded = freeze::loaded(shelf, &name, &text, &revision)?;
     job.clone_into(&mut loaded.path);
-    // The person may be new in the revised job.
+    // The person may be new in the revised job, where there is no book of the shop: a
+    // job that names its own lead would let anybody revise.
     let person = desk.register.person(&actor.id).cloned().or_else(|| {
-        loaded.job.person.iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
+        let own = loaded.job.person.iter().filter(|_| desk.book.is_none());
+        own.into_iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
             id: p.id.value.to_string(),
             name: p.name.to_string(),
             roles: p.role.iter().map(|r| r.word().to_owned()).collect(),

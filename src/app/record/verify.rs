@@ -11,11 +11,11 @@ use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts};
-use super::measure::judge;
 use super::pin::BY_PIN;
 use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
 use super::signature::{self, Known};
+use super::weigh::judge;
 use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
