@@ -63,7 +63,7 @@ impl Place<'_> {
     fn figure(&self, name: &str) -> Option<Option<&crate::figure::Figure>> {
         for owner in [&self.owner, &self.component] {
             if JobFigures::knows(owner.scope(), name) {
-                return Some(self.figures.get(owner, name));
+                return Some(self.figures.named(owner, name));
             }
         }
         None

@@ -87,7 +87,7 @@ impl<'a> Scene<'a> {
                 } else {
                     format!("have {} weld it, or enter the renewed test in the shop book", able.join(" or "))
                 };
-                refuse("L105", DAY, format!("{} may not weld {joint}: {why}", person.name), way_out)
+                refuse("L149", DAY, format!("{} may not weld {joint}: {why}", person.name), way_out)
             };
             let Some(listed) = person.qualified.iter().find(|q| q.what == *joint) else {
                 return Err(no("no test in the shop book covers it".to_owned()));

@@ -281,7 +281,7 @@ impl<'a> Scene<'a> {
         }
         if !left.contains(&role) {
             return Err(refuse(
-                "L104",
+                "L148",
                 "role",
                 format!("{number} is signed by {}, not by {role}", left.join(" and ")),
                 format!("sign --as {}", left.first().copied().unwrap_or("lead")),

@@ -11,6 +11,7 @@
 mod architecture;
 mod blank_jobs;
 mod cli;
+mod codes;
 mod demo_jobs;
 mod drawings;
 mod figures;

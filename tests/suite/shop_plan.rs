@@ -134,7 +134,7 @@ fn problems_stand_at_the_joint_and_say_why() {
         (
             "name = \"Lead One\"\nrole = [\"lead\"]\nstamp = \"01\"",
             "name = \"Lead One\"\nrole = [\"lead\"]\nstamp = \"02\"",
-            "S209",
+            "S213",
             "stamp of L1",
         ),
         ("id = \"I1\"", "id = \"I9\"", "S209", "I9 is not in the shop book"),

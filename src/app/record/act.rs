@@ -45,7 +45,7 @@ pub fn tick(
         && !operation.steps.iter().any(|s| s.number == step)
     {
         return Err(refused(
-            Diagnostic::error("L103", format!("operation {} has no step {step}", operation.number))
+            Diagnostic::error("L144", format!("operation {} has no step {step}", operation.number))
                 .expected(format!("a step from 1 to {}", operation.steps.len())),
         ));
     }
@@ -118,10 +118,10 @@ fn point<'a>(
     match (found, place) {
         (Some(found), Some(place)) => {
             let point = place.points().find(|p| p.slot == found.slot);
-            point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L103", "the point is gone")))
+            point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L145", "the point is gone")))
         }
         _ => Err(refused(
-            Diagnostic::error("L103", format!("operation {} has no point to sign", operation.number)).help(
+            Diagnostic::error("L146", format!("operation {} has no point to sign", operation.number)).help(
                 format!("tick it instead: tackwright tick {} {} --by ID", desk.plan.number, operation.number),
             ),
         )),

@@ -87,7 +87,7 @@ pub fn traveler(travelers: &Path, number: &str) -> Option<PathBuf> {
 fn name(what: &str, text: &str) -> Result<FileName, Failure> {
     FileName::of(text).ok_or_else(|| {
         refused(
-            Diagnostic::error("L005", format!("the {what} \"{text}\" can't be the name of a file"))
+            Diagnostic::error("L007", format!("the {what} \"{text}\" can't be the name of a file"))
                 .expected("letters, digits and hyphens, at most 60")
                 .help("nothing was read or written; the files of this traveler were tampered with: take a copy that is whole"),
         )

@@ -47,7 +47,7 @@ pub fn measure(
     let scene = desk.scene(actor);
     let (name, id) = ask.what.split_once('.').ok_or_else(|| {
         refused(
-            Diagnostic::error("L103", format!("\"{}\" names no reading", ask.what))
+            Diagnostic::error("L147", format!("\"{}\" names no reading", ask.what))
                 .expected("OPERATION.READING")
                 .example("120.first.left"),
         )
@@ -214,7 +214,7 @@ pub fn measure(
 
 fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation, Failure> {
     let found = desk.plan.operations.iter().find(|o| o.key == measured.operation.key);
-    found.ok_or_else(|| refused(Diagnostic::error("L103", "the operation is gone")))
+    found.ok_or_else(|| refused(Diagnostic::error("L145", "the operation is gone")))
 }
 
 /// A value beside the other side, or the one before: not ten times as much.

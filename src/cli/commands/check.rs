@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use crate::app::compose::compose;
-use crate::app::figures::{Missing, title};
+use crate::app::figures::{FIRST, Missing, title};
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::route::PointKind;
@@ -74,30 +74,6 @@ const fn state(ending: Ending) -> &'static str {
         _ => "invalid",
     }
 }
-
-/// Figures a lead looks at first, by job name.
-const FIRST: &[&str] = &[
-    "lift",
-    "pinion_target",
-    "housing_turn",
-    "joint_pinion_after",
-    "joint_case_after",
-    "knuckle_rotation",
-    "mark_arc",
-    "finder_verdict",
-    "depth_stop",
-    "wheelbase_left",
-    "approach_after",
-    "stability_after",
-    "wind_up_change",
-    "spring_rate_after",
-    "critical_speed",
-    "joint_residual",
-    "size",
-    "preheat",
-    "heat_input",
-    "torque",
-];
 
 fn print(plan: &Plan<'_>) {
     let job = &plan.loaded.job;

@@ -1,8 +1,9 @@
 //! The strictest of what joint, procedure and code ask, and whose it is.
 
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::job::model::Joint;
+use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::{Dimensioned, HeatInput, Quantity};
 use crate::shop::Band;
 use crate::shop::fit::ranges;
@@ -50,45 +51,33 @@ pub(super) fn interpass(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: 
     let label = wps.map(Wps::label).unwrap_or_default();
     let Some(limit) = lowest([Demand::of(stated, JOINT), Demand::of(by_wps, label)]) else { return };
     let source = Source::entered("job file and shop book");
-    sheet.derive_down(
-        owner,
-        "interpass_max",
-        Value::from(limit.value),
-        "the lower of joint and procedure",
-        source,
-    );
-    sheet.derive(owner, "interpass_from", Value::word(limit.whose), "as stated", source);
+    sheet.derive_down(owner, joint::interpass_max, limit.value, "the lower of joint and procedure", source);
+    sheet.derive(owner, joint::interpass_from, limit.whose, "as stated", source);
 }
 
 /// The settings a joint states, and the range they may be read in: the stricter,
 /// at each end, of the procedure's range and of what a qualified setting may vary
 /// by (AWS D1.1, the process's essential variables) about the stated one.
 pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &mut JobFigures) {
-    sheet.enter(owner, "amps", joint.amps.as_ref());
-    sheet.enter(owner, "volts", joint.volts.as_ref());
-    sheet.enter(owner, "travel", joint.travel.as_ref());
+    sheet.enter(owner, joint::amps, joint.amps.as_ref());
+    sheet.enter(owner, joint::volts, joint.volts.as_ref());
+    sheet.enter(owner, joint::travel, joint.travel.as_ref());
     let process = joint.process.as_ref().map_or("", |p| p.value.0.as_str());
     let ranges = wps.map(ranges);
     let label = wps.map(Wps::label).unwrap_or_default();
     let mut whose = Vec::new();
     let about = joint.amps.as_ref().and_then(|a| tolerance::current(process, a.value.value));
     let theirs = ranges.as_ref().and_then(|r| r.amps);
-    band(owner, ["amps_low", "amps_high"], about, theirs, &label, &mut whose, sheet);
+    band(owner, [joint::amps_low, joint::amps_high], about, theirs, &label, &mut whose, sheet);
     let about = joint.volts.as_ref().and_then(|v| tolerance::voltage(process, v.value.value));
     let theirs = ranges.as_ref().and_then(|r| r.volts);
-    band(owner, ["volts_low", "volts_high"], about, theirs, &label, &mut whose, sheet);
+    band(owner, [joint::volts_low, joint::volts_high], about, theirs, &label, &mut whose, sheet);
     let about = joint.travel.as_ref().and_then(|t| tolerance::travel(process, t.value.value));
     let theirs = ranges.as_ref().and_then(|r| r.travel);
-    band(owner, ["travel_low", "travel_high"], about, theirs, &label, &mut whose, sheet);
+    band(owner, [joint::travel_low, joint::travel_high], about, theirs, &label, &mut whose, sheet);
     if !whose.is_empty() {
         let source = Source::entered("job file and shop book");
-        sheet.derive(
-            owner,
-            "settings_from",
-            Value::word(whose.join("; ")),
-            "the stricter at each end",
-            source,
-        );
+        sheet.derive(owner, joint::settings_from, whose.join("; "), "the stricter at each end", source);
     }
 }
 
@@ -99,7 +88,7 @@ const ABOUT: &str = "the code's spread about the joint's settings";
 /// joint states and the procedure's range.
 fn band<T: Dimensioned>(
     owner: &Owner,
-    names: [&'static str; 2],
+    names: [Called<T>; 2],
     about: Option<Band<T>>,
     theirs: Option<Band<T>>,
     label: &str,
@@ -120,11 +109,11 @@ fn band<T: Dimensioned>(
     let formula = "the stricter of the procedure's range and the spread about the stated setting";
     if let Some(low) = highest(ends(|b| b.low)) {
         say(&low);
-        sheet.derive_up(owner, names[0], Value::from(low.value), formula, source);
+        sheet.derive_up(owner, names[0], low.value, formula, source);
     }
     if let Some(high) = lowest(ends(|b| b.high)) {
         say(&high);
-        sheet.derive_down(owner, names[1], Value::from(high.value), formula, source);
+        sheet.derive_down(owner, names[1], high.value, formula, source);
     }
 }
 
@@ -137,15 +126,8 @@ pub(super) fn heat(
 ) -> Option<(Band<HeatInput>, String)> {
     let wps = wps?;
     let band = wps.heat_input.as_ref()?.value;
-    let plain = sheet
-        .rows
-        .iter()
-        .find(|r| r.owner == *owner && r.figure.family == "heat-input" && r.figure.id == "arc_energy")?
-        .figure
-        .value
-        .quantity()?
-        .si();
-    let share = sheet.quantity::<HeatInput>(owner, "heat_input")?.si() / plain;
+    let plain = sheet.output::<HeatInputs, _>(owner, HeatInputsAnswer::arc_energy)?.value.quantity()?.si();
+    let share = sheet.quantity(owner, joint::heat_input)?.si() / plain;
     let scaled = |limit: Option<HeatInput>| limit.map(|l| l * share);
     Some((Band { low: scaled(band.low), high: scaled(band.high) }, wps.label()))
 }

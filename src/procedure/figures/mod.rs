@@ -7,6 +7,7 @@ mod context;
 mod driveshaft;
 mod fastener;
 mod governs;
+mod inputs;
 mod joint;
 mod plausible;
 mod ride;
@@ -15,8 +16,10 @@ mod sheet;
 mod steering;
 mod unit;
 mod weldment;
+mod words;
 
 pub use context::Context;
+pub use inputs::Output;
 pub use sheet::{Concern, JobFigure, JobFigures, Missing, Obstacle, Owner};
 
 pub use crate::term::Side;

@@ -4,6 +4,7 @@
 
 use super::{JobFigures, Owner, Side};
 use crate::job::model::Axle;
+use crate::procedure::catalogue::{component, side};
 use crate::quantity::unit::{self, Unit};
 use crate::quantity::{Quantity, Style};
 
@@ -22,25 +23,25 @@ const fn row(name: &'static str, unit: Unit, usual: (f64, f64), possible: (f64, 
 
 /// Bounds of the axle's results.
 const AXLE: &[Bound] = &[
-    row("lift", unit::IN, (-8.0, 10.0), (-16.0, 20.0)),
-    row("seat_tilt", unit::DEG, (-10.0, 10.0), (-40.0, 40.0)),
-    row("ride_pitch", unit::DEG, (-5.0, 5.0), (-15.0, 15.0)),
-    row("housing_turn", unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
-    row("pinion_target", unit::DEG, (-12.0, 26.0), (-45.0, 45.0)),
-    row("joint_pinion_after", unit::DEG, (0.0, 20.0), (0.0, 45.0)),
-    row("joint_case_after", unit::DEG, (0.0, 26.0), (0.0, 45.0)),
-    row("shaft_length", unit::IN, (8.0, 84.0), (3.0, 160.0)),
-    row("stability_after", unit::ONE, (0.6, 1.6), (0.3, 3.0)),
-    row("approach_after", unit::DEG, (8.0, 75.0), (0.0, 90.0)),
-    row("departure_after", unit::DEG, (8.0, 75.0), (0.0, 90.0)),
+    row(component::lift.name(), unit::IN, (-8.0, 10.0), (-16.0, 20.0)),
+    row(component::seat_tilt.name(), unit::DEG, (-10.0, 10.0), (-40.0, 40.0)),
+    row(component::ride_pitch.name(), unit::DEG, (-5.0, 5.0), (-15.0, 15.0)),
+    row(component::housing_turn.name(), unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
+    row(component::pinion_target.name(), unit::DEG, (-12.0, 26.0), (-45.0, 45.0)),
+    row(component::joint_pinion_after.name(), unit::DEG, (0.0, 20.0), (0.0, 45.0)),
+    row(component::joint_case_after.name(), unit::DEG, (0.0, 26.0), (0.0, 45.0)),
+    row(component::shaft_length.name(), unit::IN, (8.0, 84.0), (3.0, 160.0)),
+    row(component::stability_after.name(), unit::ONE, (0.6, 1.6), (0.3, 3.0)),
+    row(component::approach_after.name(), unit::DEG, (8.0, 75.0), (0.0, 90.0)),
+    row(component::departure_after.name(), unit::DEG, (8.0, 75.0), (0.0, 90.0)),
 ];
 
 /// Bounds of a side's results.
 const SIDE: &[Bound] = &[
-    row("caster_after_turn", unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
-    row("knuckle_rotation", unit::DEG, (-15.0, 15.0), (-35.0, 35.0)),
-    row("kpi_after", unit::DEG, (3.0, 18.0), (-5.0, 30.0)),
-    row("camber_after", unit::DEG, (-3.0, 3.0), (-10.0, 10.0)),
+    row(side::caster_after_turn.name(), unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
+    row(side::knuckle_rotation.name(), unit::DEG, (-15.0, 15.0), (-35.0, 35.0)),
+    row(side::kpi_after.name(), unit::DEG, (3.0, 18.0), (-5.0, 30.0)),
+    row(side::camber_after.name(), unit::DEG, (-3.0, 3.0), (-10.0, 10.0)),
 ];
 
 /// Judges the results of an axle.
@@ -60,7 +61,7 @@ pub(super) fn judge(axle: &Axle, sheet: &mut JobFigures) {
 }
 
 fn one(owner: &Owner, bound: &Bound, sure: Option<&str>, sheet: &mut JobFigures) {
-    let Some(figure) = sheet.get(owner, bound.name) else { return };
+    let Some(figure) = sheet.named(owner, bound.name) else { return };
     let Some(value) = figure.value.quantity() else { return };
     // What is computed from rounded inputs may touch its bound.
     let room = 1e-9 * value.si().abs();

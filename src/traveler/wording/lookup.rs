@@ -5,6 +5,7 @@ use super::Subject;
 use crate::figure::geometry::scribe_mark;
 use crate::job::model::{Axle, Component, Units};
 use crate::plan;
+use crate::procedure::catalogue;
 use crate::procedure::figures::Owner;
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, unit};
@@ -32,7 +33,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
         .find_map(|side| {
             planned
                 .figures
-                .quantity::<Angle>(&Owner::Side(axle.id.value.0.clone(), *side), "caster_after_turn")
+                .quantity(&Owner::Side(axle.id.value.0.clone(), *side), catalogue::side::caster_after_turn)
         })
         .map_or(target.to(unit::DEG) - 10.0, |a| a.to(unit::DEG));
     let middle = (expected * 2.0).round() / 2.0;
