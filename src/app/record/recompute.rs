@@ -154,12 +154,16 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
     Base::of(&content.files, &content.plan)?.now(state)
 }
 
+/// What follows from readings, by revision and what they give; none where it can't be
+/// computed.
+type Known = BTreeMap<(String, String), Option<Rc<InForce>>>;
+
 /// Plans revisions again with what was read, for a replay. What was computed
 /// once is remembered: most readings decide nothing.
 #[derive(Debug, Default)]
 pub struct Reckoner {
     bases: Vec<Base>,
-    known: RefCell<BTreeMap<(String, String), Option<Rc<InForce>>>>,
+    known: RefCell<Known>,
 }
 
 impl Reckoner {
