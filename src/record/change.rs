@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::Reopened;
 use super::frozen::{Frozen, Operation};
+use super::state::State;
+use crate::term::Judged;
 
 /// Old plan against new plan.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -52,6 +54,24 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
     change.removed =
         old.operations.iter().filter(|o| !now.contains(o.key.as_str())).map(|o| o.key.clone()).collect();
     change
+}
+
+/// A reading that does not conform, was never filed as a found condition, and whose
+/// operation would start again or go: it is decided, not forgotten.
+#[must_use]
+pub fn undecided<'a>(
+    state: &State,
+    old: &'a Frozen,
+    change: &Change,
+) -> Option<(&'a Operation, String, Judged)> {
+    let keys = change.reopened.iter().map(|r| &r.key).chain(&change.removed);
+    keys.filter_map(|k| old.operations.iter().find(|o| o.key == *k)).find_map(|operation| {
+        let filed = |reading: &str| {
+            state.founds.iter().any(|f| f.key == operation.key && f.reading.as_deref() == Some(reading))
+        };
+        let mut failing = state.failing(operation).into_iter();
+        failing.find(|(r, _)| !filed(r)).map(|(reading, verdict)| (operation, reading, verdict))
+    })
 }
 
 /// What differs between two operations of one key, in words.

@@ -367,6 +367,15 @@ impl Entry {
         Ok((entry, hash))
     }
 
+    /// The revision it issued, if it did.
+    #[must_use]
+    pub fn issue(&self) -> Option<&Issue> {
+        match &self.what {
+            Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+            _ => None,
+        }
+    }
+
     /// How the person was identified; none if the entry does not say.
     #[must_use]
     pub fn identified(&self) -> Option<&str> {

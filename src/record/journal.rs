@@ -34,6 +34,8 @@ pub struct Note {
 pub struct Journal {
     /// Notes up to the first damage.
     pub notes: Vec<Note>,
+    /// Hash of each of them.
+    pub hashes: Vec<String>,
     /// First damaged line, and why.
     pub damage: Option<(u64, BadLine)>,
 }
@@ -88,7 +90,8 @@ pub fn check(bytes: &[u8]) -> Journal {
             Ok((note, _)) if note.prev != prev => BadLine("it does not continue the line before".to_owned()),
             Ok((note, _)) if note.n != n => BadLine(format!("it is numbered {}", note.n)),
             Ok((note, hash)) => {
-                prev = hash;
+                prev.clone_from(&hash);
+                journal.hashes.push(hash);
                 journal.notes.push(note);
                 continue;
             }

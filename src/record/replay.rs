@@ -2,200 +2,408 @@
 //!
 //! What a rule needs from the shop book (PINs, tests, calibrations) is gone when
 //! a record is checked elsewhere; the entry says what it rested on. Everything
-//! else is judged by the frozen plan: which work, which reading, which limits, in
-//! which order, who signs what, what must be decided before.
+//! else is judged by the frozen plan of the revision then in force: which work,
+//! which reading, which limits, in which order, who signs what, what must be
+//! decided before.
 
-use super::agree::{choose, verdict};
-use super::entry::{Action, Entry, entry as entry_at};
-use super::frozen::{Frozen, Limits, Operation};
+use std::rc::Rc;
+
+use chrono::DateTime;
+
+use super::agree::{self, choose, verdict};
+use super::change;
+use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
+use super::frozen::{Frozen, Limits, Operation, Point, PointKind};
+use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
 use super::people::{Register, Signer};
-use super::rules::Scene;
+use super::rules::{self, Scene};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
+use crate::quantity::{Kind, Quantity};
+
+/// What may be done about a found condition.
+pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
 
 /// What a replay found.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Replayed {
     /// Entries a rule says no to, and why.
     pub against: Vec<(u64, String)>,
-    /// Entries of revisions that were superseded, whose plan is not here.
+    /// Entries that rest on other limits than come out when the plan is computed
+    /// again with what was read before them.
+    pub otherwise: Vec<(u64, String)>,
+    /// Entries of revisions whose plan is not here.
     pub before: u64,
     /// Readings judged by other limits than the plan prints: computed from what
     /// was read before them.
     pub moved: Vec<u64>,
+    /// What is no rule's no, and a reader should look at.
+    pub told: Vec<(u64, String)>,
     /// What was open when the traveler was closed.
     pub open: Vec<String>,
 }
 
-/// Goes through a log whose form was checked; `plan` is that of the last revision.
+/// Goes through a log whose form was checked. `plans` are those of its revisions,
+/// as far as they are kept; `reckon` computes them with what was read.
 #[must_use]
-pub fn replay(plan: &Frozen, entries: &[Entry]) -> Replayed {
-    let mut found = Replayed::default();
+pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Replayed {
+    let mut again = Again { reckon, plan: None, places: Vec::new(), now: None, found: Replayed::default() };
     let mut state = State::default();
-    // Only the last revision's plan is kept with a record.
-    let issued = entries
-        .iter()
-        .rev()
-        .find(|e| matches!(e.what, Action::Issued { .. } | Action::Revised { .. }))
-        .map_or(0, |e| e.n);
     for (index, entry) in entries.iter().enumerate() {
         let old = entry.corrects.as_ref().and_then(|c| entry_at(entries, c.entry)).filter(|o| o.n < entry.n);
         let before = entries.get(..index).unwrap_or_default();
-        if entry.n < issued {
-            found.before += 1;
-        } else if let Err(problem) = one(plan, &state, before, entry, &mut found) {
-            found.against.push((entry.n, problem.message));
+        let was = again.plan;
+        if let Action::Issued { issue } | Action::Revised { issue, .. } = &entry.what {
+            again.issue(plans.iter().copied().find(|p| p.revision == issue.revision));
+        }
+        match again.plan {
+            None => again.found.before += 1,
+            Some(plan) => {
+                if let Err(problem) = again.one(was, plan, &state, before, entry) {
+                    again.found.against.push((entry.n, problem.message));
+                }
+            }
         }
         state.go_on(entry, old);
+        if again.touches(entry) {
+            again.now = None;
+        }
     }
-    found
+    again.found
 }
 
-fn one(
-    plan: &Frozen,
-    state: &State,
-    before: &[Entry],
-    entry: &Entry,
-    found: &mut Replayed,
-) -> Result<(), Diagnostic> {
-    let wrong = |why: String| Err(Diagnostic::error("L195", why));
-    let Some(at) = entry.time() else { return wrong("it has no time".to_owned()) };
-    let person = Signer {
-        id: entry.by.id.clone(),
-        name: entry.by.name.clone(),
-        roles: vec![entry.by.role.clone()],
-        ..Signer::default()
-    };
-    let register = Register::default();
-    let scene =
-        Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
-    match &entry.what {
-        Action::Issued { issue } if entry.n != 1 => {
-            return wrong(format!("rev {} was issued a second time", issue.revision));
-        }
-        Action::Issued { .. } | Action::Revised { .. } | Action::TornLine { .. } => return Ok(()),
-        _ if before.is_empty() => return wrong("the first entry is no issue".to_owned()),
-        _ => scene.since_issue(&at)?,
-    }
-    if let Some(correction) = &entry.corrects {
-        scene.correction(correction, &entry.what)?;
-    }
-    let operation = |key: &str| -> Result<&Operation, Diagnostic> {
-        plan.operations
+/// The replay where it stands.
+struct Again<'a> {
+    reckon: &'a dyn Reckon,
+    /// Plan of the revision in force.
+    plan: Option<&'a Frozen>,
+    /// Readings of it that take the place of planned values.
+    places: Vec<Place>,
+    /// What follows from them, once it was asked for.
+    now: Option<Option<Rc<InForce>>>,
+    found: Replayed,
+}
+
+fn wrong<T>(why: impl Into<String>) -> Result<T, Diagnostic> {
+    Err(Diagnostic::error("L195", why.into()))
+}
+
+impl<'a> Again<'a> {
+    fn issue(&mut self, plan: Option<&'a Frozen>) {
+        self.plan = plan;
+        self.now = None;
+        self.places = plan
             .iter()
-            .find(|o| o.key == key)
-            .ok_or_else(|| Diagnostic::error("L195", format!("the plan has no operation \"{key}\"")))
-    };
-    match &entry.what {
-        Action::Tick { operation: at, step, .. } => {
-            let operation = operation(&at.key)?;
-            if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
-                return wrong(format!("operation {} has no such step", operation.number));
-            }
-            let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
-            scene.work_by(&person, operation, false, by)?;
+            .flat_map(|p| &p.operations)
+            .flat_map(|o| {
+                o.readings().filter(|r| r.replaces.is_some()).map(|r| (o.key.clone(), r.id.clone()))
+            })
+            .collect();
+    }
+
+    /// Whether what follows from the readings may be another after an entry.
+    fn touches(&self, entry: &Entry) -> bool {
+        match &entry.what {
+            Action::Measure { reading } => self.decides(reading),
+            Action::Withdrawn {} | Action::Issued { .. } | Action::Revised { .. } => true,
+            _ => false,
         }
-        Action::Measure { reading } => {
-            let operation = operation(&reading.operation.key)?;
-            let Some(planned) = operation.readings().find(|r| r.id == reading.reading) else {
-                return wrong(format!(
-                    "operation {} has no reading \"{}\"",
-                    operation.number, reading.reading
-                ));
-            };
-            if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
-                return wrong(format!("{}.{} names no instrument", operation.number, reading.reading));
+    }
+
+    fn decides(&self, reading: &Measured) -> bool {
+        self.places.iter().any(|(key, id)| *key == reading.operation.key && *id == reading.reading)
+    }
+
+    fn in_force(&mut self, plan: &Frozen, state: &State) -> Option<Rc<InForce>> {
+        if self.now.is_none() {
+            let now = if self.moved(state) { self.reckon.in_force(plan, state) } else { None };
+            self.now = Some(now);
+        }
+        self.now.clone().flatten()
+    }
+
+    /// Whether anything read so far takes the place of a planned value.
+    fn moved(&self, state: &State) -> bool {
+        self.places.iter().any(|place| state.readings.contains_key(place))
+    }
+
+    fn one(
+        &mut self,
+        was: Option<&Frozen>,
+        plan: &Frozen,
+        state: &State,
+        before: &[Entry],
+        entry: &Entry,
+    ) -> Result<(), Diagnostic> {
+        let Some(at) = entry.time() else { return wrong("it has no time") };
+        let clock = entry.clock.as_deref().map(DateTime::parse_from_rfc3339);
+        match clock {
+            Some(Ok(clock)) => rules::time(&at, &clock)?,
+            Some(Err(_)) => return wrong("what its clock said is no time"),
+            None => {}
+        }
+        let person = Signer {
+            id: entry.by.id.clone(),
+            name: entry.by.name.clone(),
+            roles: vec![entry.by.role.clone()],
+            ..Signer::default()
+        };
+        let register = Register::default();
+        let scene =
+            Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
+        match &entry.what {
+            Action::Issued { issue } if entry.n != 1 => {
+                return wrong(format!("rev {} was issued a second time", issue.revision));
             }
-            let limits =
-                |l: &Limits| (l.lower.map(|q| q.si().to_string()), l.upper.map(|q| q.si().to_string()));
-            let asked = planned.limits.as_ref().map_or((None, None), limits);
-            if let Some((word, does)) = choose(planned, &reading.text)?
-                && (word != reading.text || reading.verdict != verdict(does))
-            {
-                return wrong(format!(
-                    "{}.{} has not the verdict of its word",
-                    operation.number, reading.reading
-                ));
+            Action::Issued { .. } | Action::TornLine { .. } => return Ok(()),
+            _ if before.is_empty() => return wrong("the first entry is no issue"),
+            _ => scene.since_issue(&at)?,
+        }
+        if let Some(correction) = &entry.corrects {
+            scene.correction(correction, &entry.what)?;
+            // Logs without a clock are from before the rule.
+            if entry.clock.is_some() {
+                scene.second_person(correction, &person.id)?;
             }
-            let kind = planned.limits.map(|l| l.kind.word().to_owned());
-            if kind != reading.kind {
-                return wrong(format!(
-                    "{}.{} is not of the kind the plan asks for",
-                    operation.number, reading.reading
-                ));
+        }
+        identified(entry)?;
+        let operation = |key: &str| -> Result<&Operation, Diagnostic> {
+            let found = plan.operations.iter().find(|o| o.key == key);
+            found.ok_or_else(|| Diagnostic::error("L195", format!("the plan has no operation \"{key}\"")))
+        };
+        match &entry.what {
+            Action::Tick { operation: at, step, .. } => {
+                let operation = operation(&at.key)?;
+                if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
+                    return wrong(format!("operation {} has no such step", operation.number));
+                }
+                let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
+                scene.work_by(&person, operation, false, by)?;
             }
-            if asked != (reading.lower.clone(), reading.upper.clone()) {
-                let moves =
-                    plan.operations.iter().flat_map(Operation::readings).any(|r| r.replaces.is_some());
-                if !moves || !moved(plan, state) {
+            Action::Measure { reading } => {
+                let operation = operation(&reading.operation.key)?;
+                self.found.told.extend(unlike(state, reading).map(|words| (entry.n, words)));
+                self.limits(&scene, operation, reading, entry.n)?;
+                let step = operation.step_of(&reading.reading);
+                scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
+                if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
+                    scene.other_person(&person, operation, step)?;
+                }
+            }
+            Action::Sign { operation: at, slot, meaning, point: number, .. } => {
+                let operation = operation(&at.key)?;
+                let Some(point) = operation.points().find(|p| p.slot == *slot) else {
+                    return wrong(format!("operation {} has no such point", operation.number));
+                };
+                if point.meaning != *meaning || point.number != *number {
+                    return wrong(format!("the plan has other words at {}", point.number));
+                }
+                scene.sign(&person, &entry.by.role, operation, point)?;
+                self.still_held(&scene, operation, point, entry.n);
+            }
+            Action::SeenOnPaper { operation: at, slot, signer, .. } => {
+                let operation = operation(&at.key)?;
+                let Some(point) = operation.points().find(|p| p.slot == *slot) else {
+                    return wrong(format!("operation {} has no such point", operation.number));
+                };
+                scene.attest(&person, &signer.id, operation, point)?;
+                let signer = Signer {
+                    id: signer.id.clone(),
+                    name: signer.name.clone(),
+                    roles: vec![signer.role.clone()],
+                    ..Signer::default()
+                };
+                let role = signer.roles.first().map_or("", String::as_str);
+                scene.sign(&signer, role, operation, point)?;
+                self.still_held(&scene, operation, point, entry.n);
+            }
+            Action::WitnessWaived { operation: at, slot, notice, .. } => {
+                let operation = operation(&at.key)?;
+                let witness = |p: &&super::frozen::Point| p.slot == *slot && p.kind == PointKind::Witness;
+                let Some(point) = operation.points().find(witness) else {
+                    return wrong(format!("operation {} has no such witness point", operation.number));
+                };
+                if notice.trim().is_empty() || state.unsigned(operation, point).is_empty() {
+                    return wrong(format!("{} was waived without notice, or twice", point.number));
+                }
+            }
+            Action::Found { found, operation: at, reading, .. } => {
+                let operation = operation(&at.key)?;
+                if *found != format!("F{}", state.founds.len() + 1) {
+                    return wrong(format!("{found} is not the next number of what is found"));
+                }
+                if reading.as_ref().is_some_and(|id| !operation.readings().any(|r| r.id == *id)) {
+                    return wrong(format!("operation {} has no such reading", operation.number));
+                }
+                if state.closed.is_some() && !operation.deferred {
+                    return wrong("it was closed before");
+                }
+            }
+            Action::Disposition { found: number, disposition, reason } => {
+                let Some(found) = state.founds.iter().find(|f| f.number == *number) else {
+                    return wrong(format!("nothing was found as {number}"));
+                };
+                if found.disposition.is_some() && entry.corrects.is_none() {
+                    return wrong(format!("{number} was decided before"));
+                }
+                if !DISPOSITIONS.contains(&disposition.as_str()) || reason.trim().is_empty() {
+                    return wrong(format!("{number} is decided by no word, or without a reason"));
+                }
+                scene.role(&person, "lead")?;
+            }
+            Action::Withdrawn {} => {
+                let Some(correction) = &entry.corrects else { return wrong("it takes nothing back") };
+                if state.closed.as_ref().is_some_and(|(mark, _)| mark.n > correction.entry) {
+                    return wrong("it was closed before");
+                }
+            }
+            Action::Revised { from, kept, reason, removed, reopened, .. } => {
+                scene.role(&person, "lead")?;
+                if state.closed.is_some() {
+                    return wrong("it was closed before");
+                }
+                if reason.trim().is_empty() {
+                    return wrong("a revision needs a reason");
+                }
+                let Some(was) = was else { return Ok(()) };
+                let change = change::compare(was, plan);
+                let again = |r: &super::entry::Reopened| r.key.clone();
+                if was.revision != *from
+                    || change.kept != *kept
+                    || change.removed != *removed
+                    || change.reopened.iter().map(again).ne(reopened.iter().map(again))
+                {
+                    return wrong(
+                        "it keeps, starts again or removes other operations than the plans differ in",
+                    );
+                }
+                if let Some((operation, reading, verdict)) = change::undecided(state, was, &change) {
                     return wrong(format!(
-                        "{}.{} was judged by other limits than the plan has",
-                        operation.number, reading.reading
+                        "{}.{reading} is {verdict}, and was never filed",
+                        operation.number
                     ));
                 }
-                found.moved.push(entry.n);
             }
-            let step = operation.step_of(&planned.id);
-            scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
-            if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
-                scene.other_person(&person, operation, step)?;
+            Action::Closed { .. } => {
+                scene.role(&person, "lead")?;
+                if state.closed.is_some() {
+                    return wrong("it was closed before");
+                }
+                let open = scene.open();
+                if let Some(now) = self.in_force(plan, state) {
+                    let lost = no_longer(plan, state, &now, self.reckon);
+                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.words.clone())));
+                }
+                self.found.open = open;
             }
+            Action::Issued { .. } | Action::TornLine { .. } => {}
         }
-        Action::Sign { operation: at, slot, .. } => {
-            let operation = operation(&at.key)?;
-            let Some(point) = operation.points().find(|p| p.slot == *slot) else {
-                return wrong(format!("operation {} has no such point", operation.number));
-            };
-            scene.sign(&person, &entry.by.role, operation, point)?;
-        }
-        Action::SeenOnPaper { operation: at, slot, signer, .. } => {
-            let operation = operation(&at.key)?;
-            let Some(point) = operation.points().find(|p| p.slot == *slot) else {
-                return wrong(format!("operation {} has no such point", operation.number));
-            };
-            scene.attest(&person, &signer.id, operation, point)?;
-            let signer = Signer {
-                id: signer.id.clone(),
-                name: signer.name.clone(),
-                roles: vec![signer.role.clone()],
-                ..Signer::default()
-            };
-            let role = signer.roles.first().map_or("", String::as_str);
-            scene.sign(&signer, role, operation, point)?;
-        }
-        Action::WitnessWaived { operation: at, slot, .. } => {
-            let operation = operation(&at.key)?;
-            let witness =
-                |p: &super::frozen::Point| p.slot == *slot && p.kind == super::frozen::PointKind::Witness;
-            if !operation.points().any(witness) {
-                return wrong(format!("operation {} has no such witness point", operation.number));
-            }
-        }
-        Action::Disposition { found: number, .. } => {
-            if !state.founds.iter().any(|f| f.number == *number) {
-                return wrong(format!("nothing was found as {number}"));
-            }
-            scene.role(&person, "lead")?;
-        }
-        Action::Closed { .. } => {
-            scene.role(&person, "lead")?;
-            if state.closed.is_some() {
-                return wrong("it was closed before".to_owned());
-            }
-            found.open = scene.open();
-        }
-        Action::Found { .. }
-        | Action::Withdrawn {}
-        | Action::Issued { .. }
-        | Action::Revised { .. }
-        | Action::TornLine { .. } => {}
+        Ok(())
     }
-    Ok(())
+
+    /// Notes a signature that what was read until then forbids.
+    fn still_held(&mut self, scene: &Scene<'_>, operation: &Operation, point: &Point, n: u64) {
+        let Scene { plan, state, .. } = *scene;
+        let Some(now) = self.in_force(plan, state) else { return };
+        let lost = no_longer(plan, state, &now, self.reckon);
+        let forbidden = now.forbids(operation).map(|why| format!("what was read forbids the cut: {why}"));
+        let shut = scene.holds_still(operation, point, &lost).err().map(|p| p.message);
+        self.found.otherwise.extend(forbidden.or(shut).map(|why| (n, why)));
+    }
+
+    /// Whether a reading was judged by what the plan asks of it: as it is printed,
+    /// or computed with what was read before.
+    fn limits(
+        &mut self,
+        scene: &Scene<'_>,
+        operation: &Operation,
+        reading: &Measured,
+        n: u64,
+    ) -> Result<(), Diagnostic> {
+        let Scene { plan, state, .. } = *scene;
+        let name = format!("{}.{}", operation.number, reading.reading);
+        let Some(planned) = operation.readings().find(|r| r.id == reading.reading) else {
+            return wrong(format!("operation {} has no reading \"{}\"", operation.number, reading.reading));
+        };
+        if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
+            return wrong(format!("{name} names no instrument"));
+        }
+        if let Some((word, does)) = choose(planned, &reading.text)?
+            && (word != reading.text || reading.verdict != verdict(does))
+        {
+            return wrong(format!("{name} has not the verdict of its word"));
+        }
+        if planned.limits.map(|l| l.kind.word()) != reading.kind.as_deref() {
+            return wrong(format!("{name} is not of the kind the plan asks for"));
+        }
+        let si = |l: Option<Limits>| {
+            let si = |q: Option<Quantity>| q.map(|q| q.si().to_string());
+            l.map_or((None, None), |l| (si(l.lower), si(l.upper)))
+        };
+        let own = (reading.lower.clone(), reading.upper.clone());
+        let printed = Asked { limits: planned.limits, target: planned.target.clone() };
+        // A reading is never its own target.
+        let now = if planned.replaces.is_some() && state.reading(&operation.key, &reading.reading).is_some() {
+            let mut without = state.clone();
+            without.forget(&operation.key, &reading.reading);
+            let moved = moves(plan, &without);
+            moved.then(|| self.reckon.in_force(plan, &without)).flatten()
+        } else {
+            self.in_force(plan, state)
+        };
+        let asked = now.as_ref().map_or_else(|| printed.clone(), |now| now.asked(&operation.key, planned));
+        if si(asked.limits) == own && asked.target == reading.target {
+            if own != si(printed.limits) {
+                self.found.moved.push(n);
+            }
+            return Ok(());
+        }
+        if now.is_some() || self.moved(state) {
+            let target = asked.target.as_deref().unwrap_or("no limit");
+            let judged = reading.target.as_deref().unwrap_or("none");
+            self.found
+                .otherwise
+                .push((n, format!("{name} was judged by \"{judged}\", and the plan asked for \"{target}\"")));
+            return Ok(());
+        }
+        if si(asked.limits) == own && reading.target.is_none() {
+            return Ok(());
+        }
+        wrong(format!("{name} was judged by other limits than the plan has"))
+    }
 }
 
-/// Whether anything read so far takes the place of a planned value.
-fn moved(plan: &Frozen, state: &State) -> bool {
-    plan.operations
-        .iter()
-        .any(|o| o.readings().any(|r| r.replaces.is_some() && state.reading(&o.key, &r.id).is_some()))
+/// A value ten times off the other side: somebody was sure of it.
+fn unlike(state: &State, reading: &Measured) -> Option<String> {
+    let value = |m: &Measured| m.value.as_ref()?.parse::<f64>().ok();
+    let kind = Kind::ALL.iter().copied().find(|k| Some(k.word()) == reading.kind.as_deref())?;
+    let other = agree::other_side(&reading.reading)?;
+    let (other, _) = state.reading(&reading.operation.key, &other)?;
+    agree::unlike(kind, value(other)?, value(reading)?).then(|| {
+        format!(
+            "{}.{} is {}, and the other side {}: ten times off, and entered all the same",
+            reading.operation.number, reading.reading, reading.text, other.text
+        )
+    })
+}
+
+/// Whether an entry says how the person was identified, where it has to. Logs
+/// without a clock are from before that was written down.
+fn identified(entry: &Entry) -> Result<(), Diagnostic> {
+    if entry.clock.is_none() {
+        return Ok(());
+    }
+    let decides = matches!(
+        &entry.what,
+        Action::Sign { .. }
+            | Action::Closed { .. }
+            | Action::Disposition { .. }
+            | Action::Withdrawn {}
+            | Action::Revised { .. }
+    );
+    let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
+    if (decides || entry.corrects.is_some()) && !without && entry.identified().is_none() {
+        return wrong(format!("it does not say how {} was identified", entry.by.name));
+    }
+    Ok(())
 }

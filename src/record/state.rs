@@ -130,10 +130,7 @@ pub struct State {
 /// The revision in force: what was issued last.
 #[must_use]
 pub fn issue(entries: &[Entry]) -> Option<&Issue> {
-    entries.iter().rev().find_map(|e| match &e.what {
-        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
-        _ => None,
-    })
+    entries.iter().rev().find_map(Entry::issue)
 }
 
 /// Folds entries in order.

@@ -8,6 +8,7 @@
 mod assets;
 mod boxes;
 mod clean;
+pub mod drawn;
 mod engine;
 mod fields;
 mod fill;

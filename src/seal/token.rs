@@ -118,6 +118,17 @@ pub fn check(bytes: &[u8], signature: &[u8]) -> Result<Stamped, Fault> {
     })
 }
 
+/// Whether a token says that it is over these bytes; whether it holds is for
+/// [`check`] to say.
+#[must_use]
+pub fn over(bytes: &[u8], what: &[u8]) -> bool {
+    let content = container::signed_data(bytes).ok().and_then(|d| d.encap_content_info.econtent);
+    let info = content.and_then(|c| info(c.value()).ok());
+    info.is_some_and(|i| {
+        Digest::of(i.imprint.algorithm.oid).is_ok_and(|d| d.over(&[what]) == i.imprint.digest.as_bytes())
+    })
+}
+
 fn info(bytes: &[u8]) -> Result<Info, Fault> {
     // The time may carry fractions of a second, which GeneralizedTime of DER
     // certificates does not; so the fields are read one by one.

@@ -123,6 +123,8 @@ const FENCED: &[(&str, &[&str])] = &[
             "seal/pdf",
         ],
     ),
+    ("hayro_interpret", &["render/drawn.rs"]),
+    ("kurbo", &["render/drawn.rs"]),
     ("cms", &["seal"]),
     ("x509_cert", &["seal"]),
     ("der", &["seal"]),

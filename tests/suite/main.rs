@@ -59,6 +59,7 @@ mod shop;
 mod shop_fit;
 mod shop_plan;
 mod signature_keys;
+mod signature_pages;
 mod signature_records;
 mod support;
 mod way_back;

@@ -46,6 +46,7 @@ fn parts(bench: &Bench) -> Parts {
         manifest: bench.read(&format!("{place}/A/manifest.json")),
         log: bench.read(&format!("{place}/log.jsonl")),
         photos: BTreeMap::new(),
+        earlier: BTreeMap::new(),
     }
 }
 
@@ -436,4 +437,69 @@ fn links_and_pipes_in_the_folder_are_not_followed() {
         // What `status` reads of it, it refuses too.
         assert!(name == "A/procedures.json" || bench.run(&["status"]).code == 1, "{name}");
     }
+}
+
+#[test]
+fn limits_that_moved_are_computed_and_not_believed() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let place = bench.fill_before("pinion");
+    // From here on the plan is computed with what was read.
+    bench.yes(&["measure", "TW-2041", &place, "12.8 deg", "--with", "AF-1", "--by", "W1"]);
+    let mut parts = parts(&bench);
+    let honest = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
+    assert!(honest.by_rules && honest.holds() == Holds::NotClosed, "{honest:#?}");
+    let plan: Json = serde_json::from_slice(&parts.files["plan.json"]).unwrap();
+    let (number, _) = place.split_once('.').unwrap();
+    let operation = plan["operations"].as_array().unwrap().iter().find(|o| o["number"].to_string() == number);
+    let operation = operation.unwrap();
+    let steps = operation["steps"].as_array().unwrap();
+    let other = steps
+        .iter()
+        .flat_map(|s| s["readings"].as_array().unwrap())
+        .find(|r| r["limits"]["kind"] == "angle" && r["id"] != "pinion")
+        .unwrap();
+    let all = entries(&parts.log);
+    let mut wide = all.clone();
+    wide.push(json!({
+        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "W1", "name": "Welder One", "role": operation["role"] },
+        "what": { "act": "measure", "reading": {
+            "kind": "angle", "lower": "-3", "upper": "3", "guard": "0", "reading": other["id"],
+            "operation": { "key": operation["key"], "number": operation["number"] },
+            "text": "1 rad", "tool": "AF-1", "value": "1", "verdict": "conform", "target": "whatever",
+        } },
+    }));
+    parts.log = log_of(&wide);
+    let verdict = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
+    assert!(says(&verdict, "was judged by \"whatever\""), "{verdict:#?}");
+    assert!(!verdict.by_rules && verdict.holds() <= Holds::AgainstRules, "{verdict:#?}");
+    // A person who changes the own verdict, and a clock that speaks against the time.
+    let last = all.len() as u64;
+    let mut slip = all.clone();
+    let mut again = all.last().unwrap().clone();
+    again["corrects"] = json!({ "entry": last, "reason": "slip" });
+    again["identified"] = "pin".into();
+    slip.push(again);
+    let mut early = all.clone();
+    early.last_mut().unwrap()["at"] = "2026-03-09T14:00:00+00:00".into();
+    for (log, part) in [(slip, "W1"), (early, "later than now")] {
+        parts.log = log_of(&log);
+        let verdict = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
+        assert!(!verdict.by_rules, "{part}: {verdict:#?}");
+    }
+}
+
+#[test]
+fn the_journal_is_stamped_from_outside() {
+    let bench = issued();
+    bench.yes(&["timestamp", "travelers/journal.jsonl"]);
+    let lines = bench.text("travelers/journal.jsonl").lines().count();
+    let query = format!("travelers/journal-{lines}.tsq");
+    assert!(bench.read(&query).len() > 40);
+    // The token of another file is not taken (OpenSSL made it, over something else).
+    let reply = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/imports/stamp.tsr");
+    let args = ["timestamp", "travelers/journal.jsonl", "--reply", reply.to_str().unwrap()];
+    bench.no(&args, "over no line of this journal");
+    bench.write("text.txt", "no journal");
+    bench.no(&["timestamp", "text.txt"], "neither a signed record nor a journal");
 }

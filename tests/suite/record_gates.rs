@@ -1,5 +1,7 @@
 //! A yes rests on entered work: signatures, work past them, readings, words.
 
+use std::rc::Rc;
+
 use chrono::{DateTime, NaiveDate};
 use serde_json::Value as Json;
 use tackwright::diagnostic::Diagnostic;
@@ -10,6 +12,7 @@ use tackwright::record::frozen::{
     Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
 };
 use tackwright::record::hours;
+use tackwright::record::moved::{Asked, InForce, Reckon, no_longer};
 use tackwright::record::people::{Register, Signer};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{Mark, Signed, State, fold};
@@ -437,4 +440,79 @@ fn a_crack_opens_a_found_condition_by_itself() {
     assert_eq!(last["entry"]["what"]["act"], "found", "{open:?}");
     assert_eq!(last["entry"]["what"]["reading"], "axle");
     assert!(last["entry"]["what"]["text"].as_str().unwrap().ends_with("cracked"), "{last:#}");
+}
+
+/// Tried before: the cut's hold and the road release were signed with none of their
+/// readings taken, and work began before the papers were reviewed.
+#[test]
+fn the_cut_the_road_and_the_start_wait_for_what_they_rest_on() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let plan = demonstration(&bench);
+    let point = |id: &str, role: &str| {
+        let operation = plan.operations.iter().find(|o| o.id == id).unwrap();
+        let holds = |p: &&Point| p.kind == PointKind::Hold && p.roles.iter().any(|r| r == role);
+        operation.points().find(holds).unwrap().number.clone()
+    };
+    let review = plan.operations[0].points().find(|p| p.kind == PointKind::Review).unwrap();
+    assert_eq!(review.number, "R1");
+    for (number, role, by) in [
+        (point("prove-knuckle", "lead"), "lead", "L1"),
+        (point("cut-knuckles", "lead"), "lead", "L1"),
+        (point("final-release", "inspector"), "inspector", "I1"),
+    ] {
+        let said = bench.no(&["sign", "TW-2041", &number, "--as", role, "--by", by], "R1");
+        assert!(said.err.contains("L110") && said.err.contains("tackwright sign TW-2041 10"), "{}", said.err);
+    }
+    // And the review rests on its own work: what lacks is listed, and how to enter it.
+    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"], "still open");
+    assert!(said.err.contains("reading 10.identity"), "{}", said.err);
+}
+
+/// A plan that moved: caster is wanted elsewhere now.
+struct Moved;
+
+impl Reckon for Moved {
+    fn in_force(&self, _: &Frozen, _: &State) -> Option<Rc<InForce>> {
+        None
+    }
+
+    fn verdict(&self, taken: &Measured, limits: Limits) -> Option<Judged> {
+        let value: f64 = taken.value.as_ref()?.parse().ok()?;
+        let inside =
+            limits.lower.is_none_or(|l| value >= l.si()) && limits.upper.is_none_or(|u| value <= u.si());
+        Some(Judged::Decided(if inside { Verdict::Conform } else { Verdict::NotConform }))
+    }
+}
+
+#[test]
+fn a_plan_that_moved_shuts_the_hold_on_what_no_longer_holds() {
+    let plan = plan();
+    let fit = plan.operations.iter().find(|o| o.key == "fit").unwrap();
+    let test = plan.operations.iter().find(|o| o.key == "test").unwrap();
+    let limits = Limits { kind: Kind::Angle, target: None, lower: Some(angle(7.0)), upper: Some(angle(8.0)) };
+    let place = ("fit".to_owned(), "caster.left".to_owned());
+    let asked = Asked { limits: Some(limits), target: Some("7 to 8".to_owned()) };
+    let now = InForce { asked: [(place, asked)].into(), ..InForce::default() };
+    let mut entries = fitted();
+    let shut = |entries: &[Entry]| {
+        let lost = no_longer(&plan, &fold(entries), &now, &Moved);
+        let words: Vec<String> = lost.iter().map(|l| l.words.clone()).collect();
+        (words, ask(entries, "12:00", |s| s.holds_still(test, &test.after[0], &lost)))
+    };
+    let (words, said) = shut(&entries);
+    assert!(words.len() == 1 && words[0].contains("caster.left"), "{words:?}");
+    code(said, "L117", "--again");
+    // What was printed of the others is still asked.
+    let right = fit.readings().find(|r| r.id == "caster.right").unwrap();
+    assert_eq!(now.asked("fit", right).limits, right.limits);
+    // A lead decides, or it is read again.
+    let n = entries.len() as u64;
+    let mut decided = entries.clone();
+    decided.push(entry(n + 1, "11:00", "F1", found("F1", "fit", "caster.left")));
+    assert!(shut(&decided).1.is_err());
+    decided.push(entry(n + 2, "11:05", "L1", disposed("F1")));
+    assert!(shut(&decided).1.is_ok());
+    entries.push(entry(n + 1, "11:00", "F1", read("fit", "caster.left", 7.5)));
+    assert!(shut(&entries).1.is_ok());
 }

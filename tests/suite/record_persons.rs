@@ -207,3 +207,36 @@ fn tools_that_are_suggested_are_taken() {
         bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1", "--with", tool]);
     }
 }
+
+/// Whoever tries may own the clock: it opens no more than a few rounds.
+#[test]
+fn a_clock_that_runs_ahead_opens_no_pin() {
+    let mut bench = Bench::new();
+    bench.typed(&["key", "pin", "W1", "--pin-stdin"], "1111\n");
+    bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    let change = ["key", "pin", "W1", "--pin-stdin"];
+    for _ in 0..4 {
+        for _ in 0..5 {
+            no(&bench.typed(&change, "0000\n2222\n"), "that is not the PIN");
+        }
+        bench.now += 16 * 60;
+    }
+    no(&bench.typed(&change, "1111\n2222\n"), "was wrong 20 times");
+    bench.now += 24 * 3600;
+    no(&bench.typed(&change, "1111\n2222\n"), "L169");
+    let lead = ["key", "pin", "W1", "--by", "L1", "--pin-stdin"];
+    assert_eq!(bench.typed(&lead, "4711\n3333\n").code, 0);
+    assert_eq!(bench.typed(&change, "3333\n2222\n").code, 0);
+}
+
+/// A job file is anybody's to write: it makes nobody a lead of a traveler that has
+/// a shop book.
+#[test]
+fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
+    let bench = issued();
+    let job = bench.text("job.toml");
+    let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
+    bench.write("job.toml", format!("{job}{own}"));
+    bench.no(&["revise", "job.toml", "--by", "X9", "--reason", "mine"], "nobody has the id \"X9\"");
+    bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "a new lead, whom L1 knows"]);
+}

@@ -16,6 +16,7 @@ fn point(slot: &str, number: &str, roles: &[&str], rule: Option<&str>) -> Point 
         number: number.to_owned(),
         kind: PointKind::Hold,
         roles: roles.iter().map(|r| (*r).to_owned()).collect(),
+        meaning: "released".to_owned(),
         rule: rule.map(str::to_owned),
         ..Point::default()
     }
@@ -479,7 +480,9 @@ fn reject_means_reject() {
 
 #[test]
 fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
+    use tackwright::record::moved::AsPrinted;
     use tackwright::record::replay::replay;
+    let frozen = Frozen { revision: "A".to_owned(), ..plan() };
     let issue = Action::Issued {
         issue: tackwright::record::entry::Issue {
             content: String::new(),
@@ -506,7 +509,7 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
             ("I1", "inspector", sign("fit", 10, "H1"), None),
             ("W1", "welder", tick("weld", 20), None),
         ]);
-        replay(&plan(), &entries)
+        replay(&[&frozen], &entries, &AsPrinted)
     };
     let honest = run(read(rad(5.5), rad(6.5)));
     assert!(honest.against.is_empty(), "{honest:?}");
@@ -515,6 +518,6 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
     assert!(own.against[0].0 == 2 && own.against[0].1.contains("other limits than the plan"), "{own:?}");
     // Without the signature the weld can't have been entered.
     let entries = log(&[("L1", "lead", issue, None), ("W1", "welder", tick("weld", 20), None)]);
-    let early = replay(&plan(), &entries);
+    let early = replay(&[&frozen], &entries, &AsPrinted);
     assert!(early.against.len() == 1 && early.against[0].1.contains("not signed"), "{early:?}");
 }

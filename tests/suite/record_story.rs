@@ -7,6 +7,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use serde_json::Value;
+use tackwright::app::record::completed::{self, Parts};
+use tackwright::app::record::pdf::attachments;
 
 use crate::support::picture;
 use crate::support::story::Shop;
@@ -174,6 +176,16 @@ fn a_whole_job_from_issue_to_follow_up() {
     assert_eq!(verdict["sealed"], false);
     assert_eq!(verdict["signers"][0]["root"], ROOT);
     assert!(verdict.to_string().contains("DEMONSTRATION KEY"), "{verdict:#}");
+
+    // Entries under the first revision are gone through again by its own plan, and
+    // it can't be left out.
+    let (mut parts, _, _) = Parts::of(attachments(&record).unwrap());
+    assert!(parts.earlier["A"].plan().is_some_and(|plan| plan.revision == "A"));
+    assert!(!verdict.to_string().contains("not gone through again"), "{verdict:#}");
+    parts.earlier.clear();
+    let without = verify(&shop, &completed::render(&parts, None).unwrap().bytes).1;
+    assert_eq!(without["holds"], "altered", "{without:#}");
+    assert!(without.to_string().contains("whose plan is not inside"), "{without:#}");
 
     // What the customer reads.
     let text: String =

@@ -248,3 +248,21 @@ fn a_time_stamp_is_read_as_another_program_made_it() {
     assert!(token::check(&broken, over).is_err());
     assert!(token::from_reply(&bytes("stamp.tsq")).is_err());
 }
+
+/// Containers of another program (OpenSSL 3.0.19, `cms -sign -cades`): RSA-PSS with
+/// SHA-256 is accepted (ETSI TS 119 312); SHA-1 is refused by name, whatever the padding.
+#[test]
+fn rsa_pss_is_taken_and_sha_1_is_refused_by_name() {
+    let content: &[&[u8]] = &[b"what the customer accepted\n"];
+    let signed = container::check(&bytes("pss-sha256.cms"), Expected::Detached(content)).unwrap();
+    assert_eq!(signed.algorithm, "RSA-PSS, 2048 bits, with SHA-256");
+    assert_eq!(describe(&signed.signer).name, "rsa-2048");
+    let other: &[&[u8]] = &[b"what the customer refused\n"];
+    assert!(container::check(&bytes("pss-sha256.cms"), Expected::Detached(other)).is_err());
+    for name in ["pkcs1-sha1.cms", "pss-sha1.cms"] {
+        for expected in [Expected::Detached(content), Expected::Older(content)] {
+            let said = container::check(&bytes(name), expected).unwrap_err().to_string();
+            assert!(said.contains("the digest SHA-1 is not accepted"), "{name}: {said}");
+        }
+    }
+}

@@ -12,7 +12,6 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point, PointKind};
 use crate::record::log::Appended;
-use crate::record::state::REJECT;
 
 /// An entry that was made, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -149,6 +148,7 @@ pub fn sign(
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;
+    scene.holds_still(operation, point, &recompute::no_longer(host, desk)?).map_err(refused)?;
     let pin = pin.or(desk.pin.as_deref());
     let identified = desk.door().identify(person, pin)?;
     let words = format!(
@@ -343,8 +343,7 @@ pub fn found(
     Ok(Done { entry, words })
 }
 
-/// Words of a disposition.
-pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", REJECT];
+pub use crate::record::replay::DISPOSITIONS;
 
 /// Gives a found condition its disposition.
 ///
@@ -443,7 +442,7 @@ pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Resul
         scene.role(person, "lead").map_err(refused)?;
     }
     let words = format!("entry {} taken back by {}: {}", correction.entry, person.name, correction.reason);
-    let role = person.roles.first().map_or("", String::as_str);
+    let role = if own { person.roles.first().map_or("", String::as_str) } else { "lead" };
     let by = by(person, role);
     let entry = desk.enter(actor, by, Some(correction), Action::Withdrawn {})?;
     Ok(Done { entry, words })

@@ -11,7 +11,7 @@ use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::recompute::{self, Memo, Now};
+use super::recompute::{Memo, Now};
 use super::{refused, register, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
@@ -21,6 +21,7 @@ use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
 use crate::record::frozen::{Frozen, Limits, Operation, Reading};
+use crate::record::moved;
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
@@ -250,7 +251,7 @@ pub fn in_force(
     scene: &Scene<'_>,
     memo: &mut Memo,
 ) -> Result<Option<std::sync::Arc<Now>>, Failure> {
-    if !recompute::any(scene.plan, scene.state) {
+    if !moved::moves(scene.plan, scene.state) {
         return Ok(None);
     }
     let content = memo.content(host, folder, issue)?;

@@ -5,15 +5,16 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::completed::{self, Parts};
+use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
 use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
-use super::{folder, refused, seal, shop_key, stored, system};
+use super::{folder, recompute, refused, seal, shop_key, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
+use crate::record::Entry;
 use crate::record::entry::{Action, FollowUp};
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
@@ -51,7 +52,8 @@ pub fn close(
                 .help("write the completed record again: tackwright complete NUMBER"),
         ));
     }
-    let open = scene.open();
+    let mut open = scene.open();
+    open.extend(recompute::no_longer(host, desk)?.into_iter().map(|lost| lost.words));
     if !open.is_empty() {
         let mut report = Report::new();
         let mut problem = Diagnostic::error(
@@ -100,7 +102,7 @@ pub fn close(
     }
     let record = write(host, desk, &seal).map_err(|failure| {
         let words = format!(
-            "{} is closed (entry {}), but its completed record is not there: {}. Write it: tackwright complete {} --by {}",
+            "{} is closed (entry {}), but it has no completed record to hand over: {}. Write it again: tackwright complete {} --by {}",
             desk.plan.number,
             entry.n,
             failure.words(),
@@ -170,9 +172,21 @@ fn proved(
     let mut report = Report::new();
     let mut problem = Diagnostic::error(
         "L194",
-        format!("{} was written, but does not hold: {}", path.display(), verdict.holds().sentence()),
+        format!(
+            "{} was written and checked, and is not good to hand over: {}",
+            path.display(),
+            verdict.holds().sentence()
+        ),
     )
-    .rule("what is handed over was checked");
+    .rule("what is handed over was checked")
+    .help(format!(
+        "no entry is lost; put right what is named here, then write it again: tackwright complete {} --by LEAD",
+        desk.plan.number
+    ));
+    let against = verdict.remarks.iter().filter(|r| r.contains("is against the rules"));
+    for words in against {
+        problem = problem.help(words.clone());
+    }
     for looked in verdict
         .looked
         .iter()
@@ -193,7 +207,12 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
         let path = folder::photo(&desk.folder, &photo.file)?;
         photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
     }
-    let parts = Parts { files: content.files, manifest: content.manifest, log, photos };
+    let mut earlier = BTreeMap::new();
+    for issue in desk.entries.iter().filter_map(Entry::issue).filter(|i| **i != desk.issue) {
+        let content = stored::load(host, &desk.folder, issue)?;
+        earlier.insert(issue.revision.clone(), Revision::of(content));
+    }
+    let parts = Parts { files: content.files, manifest: content.manifest, log, photos, earlier };
     let identity = match key {
         Seal::Key(identity) => Some(&**identity),
         Seal::None | Seal::Missing(_) => None,

@@ -19,6 +19,9 @@ use crate::traveler::wording::completed::{Facts, complete};
 /// Frozen files that go into the record. The paper itself is named by its
 /// digest only.
 pub const ATTACHED: &[&str] = &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
+/// Frozen files of earlier revisions that go into it: what their entries are gone
+/// through again with.
+pub const EARLIER: &[&str] = &["job.toml", "plan.json", "procedures.json"];
 /// Name of the list of frozen files.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the log.
@@ -37,6 +40,49 @@ pub struct Parts {
     pub log: Vec<u8>,
     /// Photos by name.
     pub photos: BTreeMap<String, Vec<u8>>,
+    /// Earlier revisions by their letters; none in records of earlier versions.
+    pub earlier: BTreeMap<String, Revision>,
+}
+
+/// A revision before the one in force.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Revision {
+    /// List of its frozen files with digests.
+    pub manifest: Vec<u8>,
+    /// Those in [`EARLIER`].
+    pub files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Revision {
+    /// What of a stored revision goes into the record of a later one.
+    #[must_use]
+    pub fn of(content: Content) -> Self {
+        let mut files = content.files;
+        files.retain(|name, _| EARLIER.contains(&name.as_str()));
+        Self { manifest: content.manifest, files }
+    }
+
+    /// Its plan.
+    #[must_use]
+    pub fn plan(&self) -> Option<Frozen> {
+        serde_json::from_slice(self.files.get("plan.json")?).ok()
+    }
+
+    /// Whether the list is the one of this digest, and every file the one it lists.
+    #[must_use]
+    pub fn is(&self, digest: &str) -> bool {
+        let listed = super::content::listed(&self.manifest);
+        sha256(&self.manifest) == digest
+            && EARLIER.iter().all(|name| {
+                let own = self.files.get(*name).map(|bytes| sha256(bytes));
+                own.is_some() && listed.get(*name) == own.as_ref()
+            })
+    }
+}
+
+/// What stands before the name of a file of an earlier revision: `rev-A-plan.json`.
+fn earlier_name(letter: &str, name: &str) -> String {
+    format!("rev-{letter}-{name}")
 }
 
 impl Parts {
@@ -60,8 +106,43 @@ impl Parts {
             }
         }
         let seal = files.remove(SEAL);
+        parts.take_earlier(&mut files);
         parts.photos = files;
         (parts, seal, missing)
+    }
+
+    /// Takes the files of earlier revisions out. A file that did not change from
+    /// one to another is attached once, and found by its digest.
+    fn take_earlier(&mut self, files: &mut BTreeMap<String, Vec<u8>>) {
+        let letter = |name: &String| {
+            let letter = name.strip_prefix("rev-")?.strip_suffix(MANIFEST)?.strip_suffix('-')?;
+            Some(letter.to_owned())
+        };
+        let letters: Vec<String> = files.keys().filter_map(letter).collect();
+        let mut known: BTreeMap<String, Vec<u8>> =
+            self.files.values().map(|bytes| (sha256(bytes), bytes.clone())).collect();
+        for letter in &letters {
+            let mut revision = Revision {
+                manifest: files.remove(&earlier_name(letter, MANIFEST)).unwrap_or_default(),
+                files: BTreeMap::new(),
+            };
+            for name in EARLIER {
+                if let Some(bytes) = files.remove(&earlier_name(letter, name)) {
+                    known.insert(sha256(&bytes), bytes.clone());
+                    revision.files.insert((*name).to_owned(), bytes);
+                }
+            }
+            self.earlier.insert(letter.clone(), revision);
+        }
+        for revision in self.earlier.values_mut() {
+            let listed = super::content::listed(&revision.manifest);
+            for name in EARLIER {
+                let same = listed.get(*name).and_then(|digest| known.get(digest));
+                if let Some(bytes) = same.filter(|_| !revision.files.contains_key(*name)) {
+                    revision.files.insert((*name).to_owned(), bytes.clone());
+                }
+            }
+        }
     }
 
     /// The root (or old key) of the shop's seal that the paper was issued with.
@@ -254,6 +335,20 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
         "digests of the frozen files",
     ));
     list.push(one(LOG, &parts.log, "application/jsonl", Relationship::Data, "every entry of the record"));
+    let mut there: Vec<&[u8]> = parts.files.values().map(Vec::as_slice).collect();
+    for (letter, revision) in &parts.earlier {
+        let what = "what an earlier revision was issued with";
+        let manifest = earlier_name(letter, MANIFEST);
+        list.push(one(&manifest, &revision.manifest, "application/json", Relationship::Data, what));
+        for (name, bytes) in &revision.files {
+            if there.contains(&bytes.as_slice()) {
+                continue;
+            }
+            there.push(bytes);
+            let mime = if name.ends_with(".toml") { "application/toml" } else { "application/json" };
+            list.push(one(&earlier_name(letter, name), bytes, mime, Relationship::Source, what));
+        }
+    }
     for (name, bytes) in &parts.photos {
         let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
         list.push(one(name, bytes, mime, Relationship::Supplement, "photo of a found condition"));

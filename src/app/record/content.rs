@@ -35,6 +35,14 @@ pub fn manifest(number: &str, revision: &str, files: &BTreeMap<String, Vec<u8>>)
     canonical(&json!({ "number": number, "revision": revision, "files": list })).into_bytes()
 }
 
+/// Names and digests in such a list; nothing of a list that can't be read.
+#[must_use]
+pub fn listed(manifest: &[u8]) -> BTreeMap<String, String> {
+    let list: Json = serde_json::from_slice(manifest).unwrap_or_default();
+    let one = |f: &Json| Some((f["name"].as_str()?.to_owned(), f["sha256"].as_str()?.to_owned()));
+    list["files"].as_array().into_iter().flatten().map(one).collect::<Option<_>>().unwrap_or_default()
+}
+
 /// Pretty JSON with a line feed.
 ///
 /// # Errors

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::LOG;
-use super::pin::Door;
+use super::pin::{BY_ID, Door};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
@@ -276,6 +276,9 @@ impl Desk {
         let identified = match (&what, person) {
             (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, Some(person)) => {
                 Some(self.door().identify(person, self.pin.as_deref())?)
+            }
+            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, None) => {
+                Some(BY_ID.to_owned())
             }
             (_, Some(person)) if corrects.is_some() => {
                 Some(self.door().identify(person, self.pin.as_deref())?)

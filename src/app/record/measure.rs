@@ -3,18 +3,19 @@
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
-use super::recompute::{self, Memo};
+use super::recompute::{self, Memo, Reckoner};
+use super::weigh::judge;
 use super::{refused, slip};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::figure::metrology::decision;
-use crate::quantity::{Kind, Quantity, Style, parse};
+use crate::quantity::{Kind, Quantity, Style};
 use crate::record::agree;
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
+use crate::record::moved::{self, Asked};
 use crate::record::people::{Instrument, Spread};
 use crate::record::state::State;
-use crate::term::{self, Does, Verdict};
+use crate::term::Does;
 
 /// What is written down.
 #[derive(Debug, Clone)]
@@ -117,7 +118,7 @@ pub fn measure_with(
     // A reading is never its own target: it is judged by the plan without itself.
     let mut without = desk.state.clone();
     without.forget(&operation.key, id);
-    let judged_by = if decides || recompute::any(&desk.plan, &without) {
+    let judged_by = if decides || moved::moves(&desk.plan, &without) {
         Some(memo.now(&content, &without)?)
     } else {
         None
@@ -126,14 +127,9 @@ pub fn measure_with(
         Some(_) if decides => Some(memo.now(&content, &desk.state)?),
         _ => judged_by.clone(),
     };
-    let in_force = judged_by.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
-    // Where a reading made the limits impossible to compute, the paper holds.
-    let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
-    let printed = reading.limits.is_some_and(|l| bounded(&l));
-    let lost = printed && in_force.is_some_and(|r| !r.limits.is_some_and(|l| bounded(&l)));
-    let in_force = in_force.filter(|_| !lost);
-    let limits = in_force.and_then(|r| r.limits).or(reading.limits);
-    let target = in_force.map_or_else(|| reading.target.clone(), |r| r.target.clone());
+    let in_force = judged_by.as_ref().map(|now| now.in_force()).unwrap_or_default();
+    let lost = in_force.lost(&operation.key, reading);
+    let Asked { limits, target } = in_force.asked(&operation.key, reading);
     let replaces = reading.replaces.clone();
     sound(replaces.as_deref(), read).map_err(refused)?;
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
@@ -205,7 +201,8 @@ pub fn measure_with(
         Ok(after) => {
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
             judged.targets = targets(desk, &before, &after);
-            judged.lost = no_longer(desk, &after);
+            let lost = moved::no_longer(&desk.plan, &desk.state, &after.in_force(), &Reckoner::default());
+            judged.lost = lost.into_iter().map(|l| l.words).collect();
             if !judged.changed.is_empty() && !desk.rehearses() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
@@ -246,42 +243,6 @@ fn like(state: &State, key: &str, id: &str, read: Quantity) -> Result<(), Diagno
         }
     }
     Ok(())
-}
-
-/// Readings taken that conformed, and do not by the limits now; with the points
-/// signed on them. A reading that decides the plan is not its own target.
-fn no_longer(desk: &Desk, now: &recompute::Now) -> Vec<String> {
-    let mut found = Vec::new();
-    for operation in &desk.plan.operations {
-        for reading in operation.readings().filter(|r| r.replaces.is_none()) {
-            let Some((taken, _)) = desk.state.reading(&operation.key, &reading.id) else { continue };
-            let Some(limits) = now.limits(&operation.key, &reading.id) else { continue };
-            let own = taken.uncertainty.as_ref().and_then(|u| u.parse().ok());
-            let spread = own.map(|fixed| Spread { fixed, share: 0.0 });
-            let Ok(again) = judge(Some(limits), &taken.text, spread) else { continue };
-            if !taken.verdict.is(Verdict::Conform)
-                || !again.verdict.decided()
-                || again.verdict.is(Verdict::Conform)
-            {
-                continue;
-            }
-            let signed: Vec<&str> = operation
-                .points()
-                .filter(|p| !desk.state.signatures(&operation.key, &p.slot).is_empty())
-                .map(|p| p.number.as_str())
-                .collect();
-            let with = if signed.is_empty() {
-                String::new()
-            } else {
-                format!("; {} was signed on it", signed.join(", "))
-            };
-            found.push(format!(
-                "{}.{} {}: {} is {} now{with}",
-                operation.number, reading.id, reading.label, taken.text, again.verdict
-            ));
-        }
-    }
-    found
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.
@@ -329,79 +290,6 @@ fn targets(desk: &Desk, before: &recompute::Now, after: &recompute::Now) -> Vec<
         }
     }
     found
-}
-
-/// Judges a value against limits. `spread` is the instrument's uncertainty, used
-/// where the value carries none.
-///
-/// # Errors
-/// If the text is no such quantity, or one that can't be.
-pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Result<Measured, Diagnostic> {
-    let text = text.trim();
-    let mut measured = Measured {
-        calibrated_until: None,
-        guard: None,
-        kind: None,
-        lower: None,
-        operation: crate::record::entry::At { key: String::new(), number: 0 },
-        reading: String::new(),
-        target: None,
-        text: text.to_owned(),
-        tool: None,
-        uncertainty: None,
-        upper: None,
-        value: None,
-        verdict: term::Judged::Recorded,
-    };
-    let Some(limits) = limits else {
-        if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
-            return Err(Diagnostic::error("L170", "a reading in words has 1 to 400 visible characters"));
-        }
-        return Ok(measured);
-    };
-    let read = parse::measured(limits.kind, text).map_err(|e| {
-        Diagnostic::error("L171", e.message.clone()).expected(e.expected.clone()).example(e.example)
-    })?;
-    possible(limits.kind, read.value)?;
-    let uncertainty =
-        if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread.map(|s| s.at(read.value.si())) };
-    let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
-    measured.kind = Some(limits.kind.word().to_owned());
-    measured.value = Some(read.value.si().to_string());
-    measured.uncertainty = uncertainty.map(|u| u.to_string());
-    let bounds =
-        decision::Limits { lower: limits.lower.map(Quantity::si), upper: limits.upper.map(Quantity::si) };
-    if bounds.lower.is_some() || bounds.upper.is_some() {
-        measured.lower = bounds.lower.map(|v| v.to_string());
-        measured.upper = bounds.upper.map(|v| v.to_string());
-        measured.guard = Some(guard.to_string());
-        measured.verdict = term::Judged::Decided(bounds.verdict(read.value.si(), guard));
-    }
-    Ok(measured)
-}
-
-/// Values no part of a vehicle has.
-fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
-    let si = value.si();
-    let range = match kind {
-        Kind::Angle => -6.3..=6.3,
-        Kind::Length => -100.0..=100.0,
-        Kind::Temperature => 173.15..=3273.15,
-        Kind::Torque => 0.0..=1e5,
-        Kind::Current => 0.0..=5e3,
-        Kind::Voltage => 0.0..=1e3,
-        Kind::Time => 0.0..=1e7,
-        Kind::Mass => 0.0..=1e6,
-        Kind::Stress => 0.0..=1e9,
-        Kind::Speed => 0.0..=1e3,
-        _ => -1e12..=1e12,
-    };
-    if si.is_finite() && range.contains(&si) {
-        return Ok(());
-    }
-    Err(Diagnostic::error("L172", format!("{} can't be", Style::of(kind).both(value)))
-        .expected(format!("a {} such as {}", kind.word(), kind.example()))
-        .help("read the instrument again; check the unit"))
 }
 
 fn sentence(number: u32, label: &str, measured: &Measured, limits: Option<Limits>) -> String {

@@ -34,6 +34,7 @@ pub mod stored;
 pub mod timestamp;
 pub mod typed;
 pub mod verify;
+pub mod weigh;
 mod when;
 pub mod whole;
 

@@ -69,6 +69,34 @@ fn read(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
     Ok(found)
 }
 
+/// Whether everything in a file unpacks within the limits, for a reader that has
+/// none of its own.
+///
+/// # Errors
+/// If it does not, or can't be read; in words.
+pub fn bounded(bytes: &[u8]) -> Result<(), String> {
+    let limits = LoadOptions::with_max_decompressed_size(TABLES);
+    let file = Document::load_mem_with_options(bytes, limits)
+        .map_err(|e| format!("the file can't be read as a PDF: {e}"))?;
+    let mut room = UNPACKED;
+    for object in file.objects.values() {
+        let Object::Stream(stream) = object else { continue };
+        let filters = stream.filters().unwrap_or_default();
+        // Pictures of these kinds are not unpacked to see where they lie.
+        if filters.iter().any(|f| [&b"DCTDecode"[..], b"JPXDecode"].contains(f)) {
+            continue;
+        }
+        let size = if filters.is_empty() {
+            stream.content.len()
+        } else {
+            let unpacked = stream.decompressed_content_with_limit(room);
+            unpacked.map_err(|e| format!("a part of the file can't be unpacked: {e}"))?.len()
+        };
+        room = room.checked_sub(size).ok_or("the file is too large once it is unpacked")?;
+    }
+    Ok(())
+}
+
 fn at<'a>(file: &'a Document, dictionary: &'a Dictionary, key: &[u8]) -> Option<&'a Object> {
     dictionary.get(key).ok().and_then(|o| file.dereference(o).ok()).map(|(_, o)| o)
 }

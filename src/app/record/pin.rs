@@ -23,6 +23,9 @@ use crate::shop::edit;
 const SHORTEST: usize = 4;
 /// Wrong tries of one person before the next one has to wait.
 const TRIES: usize = 5;
+/// Wrong tries after which no clock helps: only a lead's new PIN does. Whoever tries
+/// may own the clock.
+const MOST: usize = 20;
 /// How long, in minutes.
 const WAIT: i64 = 15;
 /// File of tries beside the shop book.
@@ -69,6 +72,20 @@ impl Door {
         // Held until the try is written down: nobody tries twice at once.
         let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
         let since = self.wrong(&path, &mut file, &person.id)?;
+        if since.len() >= MOST {
+            return Err(refused(
+                Diagnostic::error(
+                    "L169",
+                    format!("the PIN of {} was wrong {} times", person.id, since.len()),
+                )
+                .rule("tries of a PIN are limited")
+                .help(format!(
+                    "have a lead look who tried ({}), then set a new one: tackwright key pin {} --by LEAD",
+                    path.display(),
+                    person.id
+                )),
+            ));
+        }
         let recent = since.iter().filter(|at| **at + TimeDelta::minutes(WAIT) > self.clock).count();
         if recent >= TRIES {
             let until = since.last().map(|at| stamp(&(*at + TimeDelta::minutes(WAIT)))).unwrap_or_default();
@@ -85,10 +102,7 @@ impl Door {
         let right = check(stored, pin);
         // A right one without wrong ones before it says nothing.
         if !right || !since.is_empty() {
-            let one = Try { at: stamp(&self.clock), id: person.id.clone(), right };
-            let mut line = serde_json::to_vec(&one).map_err(|e| system(&path, e))?;
-            line.push(b'\n');
-            file.append(&line).map_err(|e| system(&path, e))?;
+            write_down(&path, &mut file, &self.clock, &person.id, right)?;
         }
         let after = match since.len() {
             0 => String::new(),
@@ -218,5 +232,25 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
     let salt = SaltString::encode_b64(&bytes).map_err(|e| system(book, e))?;
     let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(book, e))?;
     let text = edit::set_pin(&book.display().to_string(), &text, id, &hash.to_string()).map_err(refused)?;
-    host.write(book, text.as_bytes()).map_err(|e| system(book, e))
+    host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
+    // A new one begins without wrong tries; those of the old one stay in the file.
+    let path = book.with_file_name(FILE);
+    if host.exists(&path) {
+        let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
+        write_down(&path, &mut file, &host.now(), id, true)?;
+    }
+    Ok(())
+}
+
+fn write_down(
+    path: &Path,
+    file: &mut LogFile,
+    at: &DateTime<FixedOffset>,
+    id: &str,
+    right: bool,
+) -> Result<(), Failure> {
+    let one = Try { at: stamp(at), id: id.to_owned(), right };
+    let mut line = serde_json::to_vec(&one).map_err(|e| system(path, e))?;
+    line.push(b'\n');
+    file.append(&line).map_err(|e| system(path, e))
 }

@@ -1,16 +1,18 @@
 //! What was measured takes the place of what was planned, and everything that
 //! depends on it is computed again.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::rc::Rc;
 use std::sync::Arc;
 
 use super::content::Content;
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::freeze;
 use super::stored::{self, need};
-use crate::app::plan::{Failure, Loaded, plan};
+use super::{freeze, weigh};
+use crate::app::plan::{Failure, Loaded, Shelf, SourceText, plan};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
@@ -18,8 +20,10 @@ use crate::plan::Plan;
 use crate::procedure::figures::{JobFigure, JobFigures, Owner};
 use crate::record::entry::{Issue, Measured};
 use crate::record::frozen::{self, Limits};
+use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
+use crate::record::people::Spread;
 use crate::record::state::State;
-use crate::term::Side;
+use crate::term::{self, Side};
 use crate::traveler::document::{Geometry, Logo};
 use crate::traveler::wording::{Subject, geometry};
 
@@ -41,10 +45,18 @@ pub struct Now {
 }
 
 impl Now {
-    /// Limits in force for a reading.
+    /// What it asks of readings, and forbids, for the rules.
     #[must_use]
-    pub fn limits(&self, key: &str, id: &str) -> Option<Limits> {
-        self.readings.get(&(key.to_owned(), id.to_owned())).and_then(|r| r.limits)
+    pub fn in_force(&self) -> InForce {
+        let asked = |r: &frozen::Reading| Asked { limits: r.limits, target: r.target.clone() };
+        let uncut = self.loaded.figures.obstacles.iter().filter_map(|o| match &o.owner {
+            Owner::Component(id) | Owner::Side(id, _) => Some((id.to_string(), o.why.to_string())),
+            Owner::Joint(_) | Owner::Fastener(_) => None,
+        });
+        InForce {
+            asked: self.readings.iter().map(|(place, r)| (place.clone(), asked(r))).collect(),
+            uncut: uncut.collect(),
+        }
     }
 
     /// What a page about it is laid out from.
@@ -139,26 +151,127 @@ impl Memo {
     }
 }
 
+/// A stored revision, read once, to be planned with readings in place.
+#[derive(Debug, Clone)]
+pub struct Base {
+    frozen: frozen::Frozen,
+    shelf: Shelf,
+    job: JobFile,
+    source: SourceText,
+    report: Report,
+}
+
+impl Base {
+    /// Reads what was frozen.
+    ///
+    /// # Errors
+    /// If the stored job or procedures can't be read.
+    pub fn of(files: &BTreeMap<String, Vec<u8>>, frozen: &frozen::Frozen) -> Result<Self, Failure> {
+        let shelf = super::shelf::shelf(need(files, "procedures.json")?)?;
+        let text = String::from_utf8_lossy(need(files, "job.toml")?).into_owned();
+        let (job, source, report) = freeze::job(&shelf, "job.toml", &text, &frozen.revision)?;
+        Ok(Self { frozen: frozen.clone(), shelf, job, source, report })
+    }
+
+    /// Its letter.
+    #[must_use]
+    pub fn revision(&self) -> &str {
+        &self.frozen.revision
+    }
+
+    /// Whether this version of the program plans it as it was frozen.
+    #[must_use]
+    pub fn planned_alike(&self) -> bool {
+        let now = self.now(&State::default());
+        now.is_ok_and(|now| freeze::frozen(&now.plan, &now.digest) == self.frozen)
+    }
+
+    /// Plans again with the readings of `state` in place.
+    ///
+    /// # Errors
+    /// If nothing can be planned with them.
+    pub fn now(&self, state: &State) -> Result<Now, Failure> {
+        let mut job = self.job.clone();
+        let replaced = put(&mut job, &self.frozen, state);
+        let shop = &self.shelf.shop;
+        let loaded = Loaded::of(Path::new("job.toml"), self.source.clone(), job, self.report.clone(), shop);
+        let planned = plan(&loaded, &self.shelf)?;
+        let readings = planned
+            .resolved
+            .operations
+            .iter()
+            .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
+            .collect();
+        let (digest, resolved) = (planned.digest(), planned.resolved);
+        Ok(Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced })
+    }
+}
+
 /// Plans again with the readings of `state` in place.
 ///
 /// # Errors
 /// If the stored job or procedures can't be read.
 pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
-    let shelf = super::shelf::shelf(need(&content.files, "procedures.json")?)?;
-    let text = String::from_utf8_lossy(need(&content.files, "job.toml")?).into_owned();
-    let (mut job, source, report) = freeze::job(&shelf, "job.toml", &text, &content.plan.revision)?;
-    let replaced = put(&mut job, &content.plan, state);
-    let loaded = Loaded::of(Path::new("job.toml"), source, job, report, &shelf.shop);
-    let planned = plan(&loaded, &shelf)?;
-    let readings = planned
-        .resolved
-        .operations
-        .iter()
-        .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
-        .collect();
-    let (digest, resolved) = (planned.digest(), planned.resolved);
-    let logo = shelf.shop.logo;
-    Ok(Now { loaded, plan: resolved, digest, logo, readings, replaced })
+    Base::of(&content.files, &content.plan)?.now(state)
+}
+
+/// What follows from readings, by revision and what they give; none where it can't be
+/// computed.
+type Known = BTreeMap<(String, String), Option<Rc<InForce>>>;
+
+/// Plans revisions again with what was read, for a replay. What was computed
+/// once is remembered: most readings decide nothing.
+#[derive(Debug, Default)]
+pub struct Reckoner {
+    bases: Vec<Base>,
+    known: RefCell<Known>,
+}
+
+impl Reckoner {
+    /// Reckons with these revisions.
+    #[must_use]
+    pub fn of(bases: Vec<Base>) -> Self {
+        Self { bases, known: RefCell::default() }
+    }
+
+    /// Those revisions.
+    #[must_use]
+    pub fn bases(&self) -> &[Base] {
+        &self.bases
+    }
+}
+
+impl Reckon for Reckoner {
+    fn in_force(&self, plan: &frozen::Frozen, state: &State) -> Option<Rc<InForce>> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let name = (plan.revision.clone(), format!("{:?}", goals(&base.frozen, state)));
+        let known = self.known.borrow().get(&name).cloned();
+        known.unwrap_or_else(|| {
+            let made = base.now(state).ok().map(|now| Rc::new(now.in_force()));
+            self.known.borrow_mut().insert(name, made.clone());
+            made
+        })
+    }
+
+    fn verdict(&self, taken: &Measured, limits: Limits) -> Option<term::Judged> {
+        let own = taken.uncertainty.as_ref().and_then(|u| u.parse().ok());
+        let spread = own.map(|fixed| Spread { fixed, share: 0.0 });
+        weigh::judge(Some(limits), &taken.text, spread).ok().map(|m| m.verdict)
+    }
+}
+
+/// Readings taken before that no longer hold by the plan as it moved since.
+///
+/// # Errors
+/// If the stored revision can't be read, or nothing can be planned with what was
+/// read.
+pub fn no_longer(host: &dyn RecordHost, desk: &Desk) -> Result<Vec<Lost>, Failure> {
+    if !moves(&desk.plan, &desk.state) {
+        return Ok(Vec::new());
+    }
+    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let now = now(&content, &desk.state)?.in_force();
+    Ok(moved::no_longer(&desk.plan, &desk.state, &now, &Reckoner::default()))
 }
 
 /// Whether nothing that was read speaks against an operation that can't be
@@ -168,7 +281,7 @@ pub fn now(content: &Content, state: &State) -> Result<Now, Failure> {
 /// If a figure says no, or the stored revision can't be read.
 pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operation) -> Result<(), Failure> {
     let cuts = operation.acts.iter().any(|a| a == "cut-permanent");
-    if !cuts || !any(&desk.plan, &desk.state) {
+    if !cuts || !moves(&desk.plan, &desk.state) {
         return Ok(());
     }
     let content = stored::load(host, &desk.folder, &desk.issue)?;
@@ -224,14 +337,6 @@ fn numbered(figures: &JobFigures) -> impl Iterator<Item = (Key<'_>, &JobFigure)>
     })
 }
 
-/// Whether anything measured so far takes the place of a planned value.
-#[must_use]
-pub fn any(plan: &frozen::Frozen, state: &State) -> bool {
-    plan.operations
-        .iter()
-        .any(|o| o.readings().any(|r| r.replaces.is_some() && state.reading(&o.key, &r.id).is_some()))
-}
-
 /// Where a reading goes: component, side, name of the value.
 type Goal<'a> = (&'a str, Option<Side>, &'static Place);
 
@@ -250,11 +355,10 @@ fn goal<'a>(operation: &'a frozen::Operation, reading: &'a frozen::Reading) -> O
     Some((component, hand.filter(|_| place.sided), place))
 }
 
-/// Puts measured values where the job has planned ones; says which. A value
-/// that several readings of an operation give waits for all of them, and the
-/// last operation that gives it counts.
-fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
-    let mut replaced: Vec<String> = Vec::new();
+/// What readings give: a value that several readings of an operation give waits
+/// for all of them.
+fn goals<'a>(plan: &'a frozen::Frozen, state: &State) -> Vec<(Goal<'a>, Vec<Read>)> {
+    let mut all = Vec::new();
     for operation in &plan.operations {
         let mut goals: Vec<(Goal<'_>, Vec<Option<Read>>)> = Vec::new();
         for reading in operation.readings() {
@@ -266,20 +370,29 @@ fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
                 None => goals.push((goal, vec![read])),
             }
         }
-        for ((component, hand, place), read) in goals {
-            // A wall that was not read yet may be the least one.
-            let Some(read) = read.into_iter().collect::<Option<Vec<Read>>>() else { continue };
-            if measured::put(job, component, hand, place.name, &read) {
-                let side = match hand {
-                    Some(Side::Left) => " left",
-                    Some(Side::Right) => " right",
-                    None => "",
-                };
-                let many = if read.len() > 1 { format!(", {} readings", read.len()) } else { String::new() };
-                let words = format!("{}, {component}{side}{many}", place.words);
-                if !replaced.contains(&words) {
-                    replaced.push(words);
-                }
+        // A wall that was not read yet may be the least one.
+        let whole =
+            |(goal, read): (_, Vec<Option<Read>>)| Some((goal, read.into_iter().collect::<Option<_>>()?));
+        all.extend(goals.into_iter().filter_map(whole));
+    }
+    all
+}
+
+/// Puts measured values where the job has planned ones; says which. The last
+/// operation that gives a value counts.
+fn put(job: &mut JobFile, plan: &frozen::Frozen, state: &State) -> Vec<String> {
+    let mut replaced: Vec<String> = Vec::new();
+    for ((component, hand, place), read) in goals(plan, state) {
+        if measured::put(job, component, hand, place.name, &read) {
+            let side = match hand {
+                Some(Side::Left) => " left",
+                Some(Side::Right) => " right",
+                None => "",
+            };
+            let many = if read.len() > 1 { format!(", {} readings", read.len()) } else { String::new() };
+            let words = format!("{}, {component}{side}{many}", place.words);
+            if !replaced.contains(&words) {
+                replaced.push(words);
             }
         }
     }

@@ -72,9 +72,11 @@ pub fn revise(
     let revision = next_letter(&from);
     let mut loaded = freeze::loaded(shelf, &name, &text, &revision)?;
     job.clone_into(&mut loaded.path);
-    // The person may be new in the revised job.
+    // The person may be new in the revised job, where there is no book of the shop: a
+    // job that names its own lead would let anybody revise.
     let person = desk.register.person(&actor.id).cloned().or_else(|| {
-        loaded.job.person.iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
+        let own = loaded.job.person.iter().filter(|_| desk.book.is_none());
+        own.into_iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
             id: p.id.value.to_string(),
             name: p.name.to_string(),
             roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
@@ -171,31 +173,23 @@ pub fn revise(
 /// A reading that does not conform is not lost by starting its operation again:
 /// it becomes a found condition first.
 fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> {
-    let keys = change.reopened.iter().map(|r| &r.key).chain(&change.removed);
-    for operation in keys.filter_map(|k| old.operations.iter().find(|o| o.key == *k)) {
-        let filed = |reading: &str| {
-            desk.state.founds.iter().any(|f| f.key == operation.key && f.reading.as_deref() == Some(reading))
-        };
-        for (reading, verdict) in desk.state.failing(operation) {
-            if !filed(&reading) {
-                return Err(refused(
-                    Diagnostic::error(
-                        "L183",
-                        format!(
-                            "reading {}.{reading} is {verdict}, and its operation would start again",
-                            operation.number
-                        ),
-                    )
-                    .rule("a bad reading is decided, not forgotten")
-                    .help(format!(
-                        "file it first: tackwright found {} {}.{reading} \"…\" --by ID, then revise",
-                        old.number, operation.number
-                    )),
-                ));
-            }
-        }
-    }
-    Ok(())
+    let Some((operation, reading, verdict)) = change::undecided(&desk.state, old, change) else {
+        return Ok(());
+    };
+    Err(refused(
+        Diagnostic::error(
+            "L183",
+            format!(
+                "reading {}.{reading} is {verdict}, and its operation would start again",
+                operation.number
+            ),
+        )
+        .rule("a bad reading is decided, not forgotten")
+        .help(format!(
+            "file it first: tackwright found {} {}.{reading} \"…\" --by ID, then revise",
+            old.number, operation.number
+        )),
+    ))
 }
 
 /// What everybody is told of a revision.

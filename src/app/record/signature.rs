@@ -227,13 +227,36 @@ fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &container::Sign
     Ok(())
 }
 
+/// What time-stamp tokens say of the shop's journal: how much of a traveler's log
+/// was there on a day.
+pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str) {
+    let Some(journal) = &trust.journal else { return };
+    for (lines, stamp) in &trust.stamps {
+        let stamped = match stamp {
+            Ok(stamped) => stamped,
+            Err(why) => {
+                verdict.look(false, "", format!("A time-stamp token of the journal does not hold: {why}."));
+                continue;
+            }
+        };
+        let seen = journal.notes.iter().take(*lines).rev().find(|n| n.traveler == number);
+        let entries = seen.map_or(0, |n| n.entries);
+        let what = format!("the first {lines} lines of the journal, with {entries} entries of {number},");
+        stand(verdict, trust, &what, stamped);
+    }
+}
+
 /// A time-stamp token that fits.
 fn time(verdict: &mut Verdict, known: Known<'_>, who: &str, stamped: &token::Stamped) {
+    stand(verdict, known.trust, &format!("the signature of {who}"), stamped);
+}
+
+/// What a service saw, and what that is worth.
+fn stand(verdict: &mut Verdict, trust: &Trust, what: &str, stamped: &token::Stamped) {
     let chain =
-        chain::follow(&stamped.signer, &stamped.certificates, stamped.at, &known.trust.named, Purpose::Time);
+        chain::follow(&stamped.signer, &stamped.certificates, stamped.at, &trust.named, Purpose::Time);
     let at = stamped.at.format("%Y-%m-%d %H:%M:%S UTC");
-    let seen =
-        format!("The time-stamping service \"{}\" saw the signature of {who} on {at}", stamped.service);
+    let seen = format!("The time-stamping service \"{}\" saw {what} on {at}", stamped.service);
     match chain {
         Ok(chain) if chain.trusted == Some(true) => {
             verdict.say(Outcome::Good, format!("{seen}; you trust its root."));

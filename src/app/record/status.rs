@@ -208,6 +208,6 @@ pub fn json(s: &Standing) -> Json {
         "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
-        "trouble": s.trouble, "head": s.head,
+        "trouble": s.trouble, "head": s.head, "derived": s.derived,
     })
 }

@@ -1,25 +1,26 @@
 //! Checking a completed record with nothing but its PDF.
 
+mod drawn;
 mod pages;
 pub(super) mod verdict;
 
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
-use std::collections::BTreeMap;
-
+use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts};
-use super::measure::judge;
 use super::pin::BY_PIN;
+use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
 use super::signature::{self, Known};
+use super::weigh::judge;
 use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::plan;
-use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
@@ -81,7 +82,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         },
     );
     recomputed(&mut verdict, maker, &parts);
-    rules(&mut verdict, &parts, &chain.entries);
+    rules(&mut verdict, maker, &parts, &chain.entries);
     readings(&mut verdict, &chain.entries);
     photos(&mut verdict, &parts, &state);
     let holder = read.as_ref().map(Seal::holder);
@@ -114,14 +115,44 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     verdict
 }
 
-/// Every entry once more through the rules, by the frozen plan.
-fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
+/// Every entry once more through the rules, by the frozen plan of its revision.
+fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) {
     let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
     else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
-    let again = replay::replay(&plan, entries);
+    let earlier: Vec<_> = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?))).collect();
+    let all = earlier.iter().map(|(files, plan)| (*files, plan)).chain([(&parts.files, &plan)]);
+    let reckoner = Reckoner::of(all.filter_map(|(files, plan)| Base::of(files, plan).ok()).collect());
+    let plans: Vec<&Frozen> = earlier.iter().map(|(_, plan)| plan).chain([&plan]).collect();
+    let mut again = replay::replay(&plans, entries, &reckoner);
+    // A shop may have begun with an earlier version: what comes out otherwise in a
+    // revision this one does not plan alike proves nothing.
+    let strange: Vec<&str> =
+        reckoner.bases().iter().filter(|b| !b.planned_alike()).map(Base::revision).collect();
+    let of = |n: u64| {
+        let before = entries.iter().filter(|e| e.n <= n).filter_map(Entry::issue).next_back();
+        before.is_some_and(|i| strange.contains(&i.revision.as_str()))
+    };
+    if maker == Maker::This {
+        let (told, wrong) = again.otherwise.into_iter().partition::<Vec<_>, _>(|(n, _)| of(*n));
+        again.otherwise = told;
+        again.against.extend(wrong);
+        again.against.sort();
+    }
+    for (n, words) in again.told.iter().take(8) {
+        verdict.remarks.push(format!("Entry {n}: {words}."));
+    }
+    if let Some((n, why)) = again.otherwise.first() {
+        let maker = Maker::Other;
+        verdict.look_again(
+            maker,
+            false,
+            "",
+            format!("Limits come out differently when computed again, first in entry {n}: {why}."),
+        );
+    }
     verdict.by_rules = again.against.is_empty();
     if verdict.by_rules {
         verdict.look(
@@ -140,10 +171,14 @@ fn rules(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         verdict.remarks.push(format!("{} more entries are against the rules.", again.against.len() - 5));
     }
     if again.before > 0 {
-        verdict.remarks.push(format!(
+        let words = format!(
             "{} entries were made under an earlier revision, whose plan is not inside: they were not gone through again.",
             again.before
-        ));
+        );
+        match maker {
+            Maker::This => _ = verdict.look(false, "", words),
+            Maker::Other => verdict.remarks.push(words),
+        }
     }
     if !again.moved.is_empty() {
         verdict.remarks.push(format!(
@@ -166,6 +201,18 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
         verdict.remarks.push(format!(
             "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
         ));
+    }
+    let clocks: Vec<_> = chain
+        .entries
+        .iter()
+        .filter_map(|e| Some((e.n, DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok()?)))
+        .collect();
+    for ((_, before), (n, clock)) in clocks.iter().zip(clocks.iter().skip(1)) {
+        if (*before - *clock).num_minutes() >= SLACK {
+            verdict.remarks.push(format!(
+                "The clock was set back before entry {n} was written: {clock}, after {before}."
+            ));
+        }
     }
     if state.closed.is_none() {
         let done = state.ticks.len() + state.readings.len();
@@ -197,6 +244,7 @@ fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
         verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
     }
     let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    signature::journal(verdict, trust, &number);
     if !journal.travelers().contains(&number.as_str()) {
         verdict.look(false, "", format!("The journal does not know {number}."));
         return;
@@ -219,13 +267,7 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
     let issue = state::issue(entries);
     let digest = sha256(&parts.manifest);
     let named = issue.is_some_and(|i| i.content == digest);
-    let listed: BTreeMap<String, String> = serde_json::from_slice::<Json>(&parts.manifest)
-        .ok()
-        .and_then(|m| {
-            let list = m["files"].as_array()?.iter();
-            list.map(|f| Some((f["name"].as_str()?.to_owned(), f["sha256"].as_str()?.to_owned()))).collect()
-        })
-        .unwrap_or_default();
+    let listed = super::content::listed(&parts.manifest);
     let changed: Vec<&str> = parts
         .files
         .iter()
@@ -234,6 +276,19 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         .collect();
     if let Some(issue) = issue {
         verdict.name = format!("{} rev {}", issue.number, issue.revision);
+    }
+    let letters: Vec<&str> = parts
+        .earlier
+        .iter()
+        .filter(|(letter, revision)| {
+            let issues = entries.iter().filter_map(Entry::issue);
+            !issues.filter(|i| i.revision == **letter).any(|i| revision.is(&i.content))
+        })
+        .map(|(letter, _)| letter.as_str())
+        .collect();
+    if !letters.is_empty() {
+        let words = format!("The files of rev {} are not those that were issued.", letters.join(", "));
+        verdict.look(false, "", words);
     }
     verdict.look(
         named && changed.is_empty(),

@@ -133,10 +133,10 @@ pub enum KeyCommand {
 /// Arguments of `timestamp`.
 #[derive(Debug, Args)]
 pub struct Timestamp {
-    /// Completed record, signed by the shop.
-    #[arg(value_name = "FILE.pdf")]
+    /// Completed record, signed by the shop; or the journal of the travelers.
+    #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// Reply of the service (.tsr): put its token into the file. Without it the
+    /// Reply of the service (.tsr): keep its token with the file. Without it the
     /// query is written (.tsq).
     #[arg(long, value_name = "FILE.tsr")]
     pub reply: Option<PathBuf>,

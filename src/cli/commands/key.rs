@@ -158,7 +158,7 @@ pub(super) fn stamp(host: &dyn RecordHost, args: &Timestamp) -> Result<Ending, F
         Some(reply) => {
             let done = timestamp::put(host, &args.file, reply)?;
             terminal::out(format!(
-                "\"{}\" saw the shop's signature on {}; its token is in {}",
+                "\"{}\" saw it on {}; its token is kept with {}",
                 done.service,
                 done.at.format("%Y-%m-%d %H:%M:%S UTC"),
                 args.file.display()

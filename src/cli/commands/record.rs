@@ -15,7 +15,7 @@ use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
-use crate::app::record::{Desk, RecordHost, close, journal, key, revise, verify};
+use crate::app::record::{Desk, RecordHost, close, journal, key, revise, timestamp, verify};
 use crate::app::shelf::Shelves;
 use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
@@ -403,7 +403,11 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         None => None,
     };
     let named = key::trusted(host, &args.trust)?;
-    let verdict = verify::verify(&bytes, &Trust { named, unsealed: args.unsealed, journal });
+    let stamps = match (&args.journal, &journal) {
+        (Some(path), Some(journal)) => timestamp::stamps(host, path, journal)?,
+        _ => Vec::new(),
+    };
+    let verdict = verify::verify(&bytes, &Trust { named, unsealed: args.unsealed, journal, stamps });
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {
         terminal::json(&verdict.json());

@@ -8,6 +8,7 @@ use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
 use crate::record::entry::canonical;
 use crate::record::log;
+use crate::render::drawn::drawn;
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::signing::grouped;
 
@@ -33,6 +34,28 @@ pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, se
         .map_err(Clone::clone)
         .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
     match again {
+        Ok(again) if maker == Maker::Other && again.bytes != stated.bytes => {
+            let shown = super::super::pdf::bounded(&stated.bytes)
+                .and_then(|()| drawn(&again.bytes, None))
+                .and_then(|ours| drawn(&stated.bytes, Some(&ours.letters)))
+                .and_then(|theirs| super::drawn::shows(&theirs, &chain.entries, &chain.hashes));
+            match shown {
+                Ok(()) => verdict.say(
+                    Outcome::Good,
+                    format!(
+                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list, each with the words of the log, and no letter is covered or hidden.",
+                        chain.entries.len()
+                    ),
+                ),
+                Err(why) => {
+                    verdict.hidden = true;
+                    verdict.say(
+                        Outcome::NotShown,
+                        format!("The pages are another version's, and do not show what the log says: {why}."),
+                    );
+                }
+            }
+        }
         Ok(again) => verdict.look_again(
             maker,
             again.bytes == stated.bytes,
@@ -43,9 +66,11 @@ pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, se
             "Made again from what is attached, the pages come out differently.",
         ),
         Err(Failure::System(why)) => {
+            verdict.hidden |= maker == Maker::Other;
             verdict.look_again(maker, false, "", format!("The pages can't be made again: {why}."));
         }
         Err(Failure::Refused(..)) => {
+            verdict.hidden |= maker == Maker::Other;
             verdict.look_again(maker, false, "", "The pages can't be made again.");
         }
     }

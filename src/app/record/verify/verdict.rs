@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde_json::{Value as Json, json};
 
+use crate::app::record::timestamp::Stamp;
 use crate::record::journal::Journal;
 
 /// Who made a record.
@@ -47,6 +48,8 @@ pub struct Trust {
     pub unsealed: bool,
     /// The shop's journal.
     pub journal: Option<Journal>,
+    /// Time-stamp tokens beside it.
+    pub stamps: Vec<Stamp>,
 }
 
 impl Trust {
@@ -66,7 +69,8 @@ pub enum Holds {
     Altered,
     /// Whole, but an entry could not have been made by the rules.
     AgainstRules,
-    /// Whole, but the pages are another version's and nothing vouches for them.
+    /// Whole, but the pages are another version's: they do not show what the log
+    /// says, or nothing vouches for the plan and the figures on them.
     PagesNotShown,
     /// Whole; the work goes on.
     NotClosed,
@@ -137,6 +141,8 @@ pub struct Verdict {
     pub record: bool,
     /// Whether every entry could be made by the rules.
     pub by_rules: bool,
+    /// Whether another version's pages do not show what the log says.
+    pub hidden: bool,
     /// Whether the traveler was closed.
     pub closed: bool,
     /// What was open when it was closed.
@@ -185,7 +191,7 @@ impl Verdict {
             Holds::Altered
         } else if !self.by_rules {
             Holds::AgainstRules
-        } else if !self.whole() {
+        } else if !self.whole() || self.hidden {
             Holds::PagesNotShown
         } else if !self.closed {
             Holds::NotClosed

@@ -1,0 +1,82 @@
+//! A value against its limits: the verdict, with the uncertainty in it.
+
+use crate::diagnostic::Diagnostic;
+use crate::figure::metrology::decision;
+use crate::quantity::{Kind, Quantity, Style, parse};
+use crate::record::entry::Measured;
+use crate::record::frozen::Limits;
+use crate::record::people::Spread;
+use crate::term;
+
+/// Judges a value against limits. `spread` is the instrument's uncertainty, used
+/// where the value carries none.
+///
+/// # Errors
+/// If the text is no such quantity, or one that can't be.
+pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Result<Measured, Diagnostic> {
+    let text = text.trim();
+    let mut measured = Measured {
+        calibrated_until: None,
+        guard: None,
+        kind: None,
+        lower: None,
+        operation: crate::record::entry::At { key: String::new(), number: 0 },
+        reading: String::new(),
+        target: None,
+        text: text.to_owned(),
+        tool: None,
+        uncertainty: None,
+        upper: None,
+        value: None,
+        verdict: term::Judged::Recorded,
+    };
+    let Some(limits) = limits else {
+        if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
+            return Err(Diagnostic::error("L170", "a reading in words has 1 to 400 visible characters"));
+        }
+        return Ok(measured);
+    };
+    let read = parse::measured(limits.kind, text).map_err(|e| {
+        Diagnostic::error("L171", e.message.clone()).expected(e.expected.clone()).example(e.example)
+    })?;
+    possible(limits.kind, read.value)?;
+    let uncertainty =
+        if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread.map(|s| s.at(read.value.si())) };
+    let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
+    measured.kind = Some(limits.kind.word().to_owned());
+    measured.value = Some(read.value.si().to_string());
+    measured.uncertainty = uncertainty.map(|u| u.to_string());
+    let bounds =
+        decision::Limits { lower: limits.lower.map(Quantity::si), upper: limits.upper.map(Quantity::si) };
+    if bounds.lower.is_some() || bounds.upper.is_some() {
+        measured.lower = bounds.lower.map(|v| v.to_string());
+        measured.upper = bounds.upper.map(|v| v.to_string());
+        measured.guard = Some(guard.to_string());
+        measured.verdict = term::Judged::Decided(bounds.verdict(read.value.si(), guard));
+    }
+    Ok(measured)
+}
+
+/// Values no part of a vehicle has.
+fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
+    let si = value.si();
+    let range = match kind {
+        Kind::Angle => -6.3..=6.3,
+        Kind::Length => -100.0..=100.0,
+        Kind::Temperature => 173.15..=3273.15,
+        Kind::Torque => 0.0..=1e5,
+        Kind::Current => 0.0..=5e3,
+        Kind::Voltage => 0.0..=1e3,
+        Kind::Time => 0.0..=1e7,
+        Kind::Mass => 0.0..=1e6,
+        Kind::Stress => 0.0..=1e9,
+        Kind::Speed => 0.0..=1e3,
+        _ => -1e12..=1e12,
+    };
+    if si.is_finite() && range.contains(&si) {
+        return Ok(());
+    }
+    Err(Diagnostic::error("L172", format!("{} can't be", Style::of(kind).both(value)))
+        .expected(format!("a {} such as {}", kind.word(), kind.example()))
+        .help("read the instrument again; check the unit"))
+}

@@ -1,0 +1,92 @@
+//! What an eye sees on the pages of a signed record that another version made, and
+//! that the same record is the same bytes.
+
+use lopdf::Document;
+use serde_json::Value;
+use tackwright::app::record::completed::Parts;
+use tackwright::app::record::{pdf as attached, whole};
+use tackwright::record::log;
+use tackwright::seal::pdf;
+
+use crate::signature_records::{Shop, none_against, signed};
+
+/// The record as another version would have made it, and after `change`, signed by
+/// the shop itself.
+fn of_another_version(shop: &Shop, record: &[u8], change: impl FnOnce(&mut Document)) -> Vec<u8> {
+    let mine = whole::maker();
+    let other = mine.replace("0.1.0+", "0.9.0+");
+    assert_ne!(mine, other);
+    let parts = Parts::of(attached::attachments(record).unwrap()).0;
+    let mut file = Document::load_mem(&record[..pdf::first(record)]).unwrap();
+    change(&mut file);
+    let mut saved = Vec::new();
+    file.save_to(&mut saved).unwrap();
+    let mut aged = whole::read(&saved, &parts.salt()).bytes;
+    let places: Vec<usize> =
+        aged.windows(mine.len()).enumerate().filter(|(_, w)| *w == mine.as_bytes()).map(|(i, _)| i).collect();
+    assert!(!places.is_empty());
+    for at in places {
+        aged[at..at + other.len()].copy_from_slice(other.as_bytes());
+    }
+    let aged = whole::finish(aged, &parts.salt());
+    let identity = shop.identity();
+    let mark = tackwright::app::record::seal::mark(&log::check(&parts.log), identity.leaf().unwrap());
+    pdf::sign(&aged, &mark, &identity).unwrap()
+}
+
+#[test]
+fn pages_of_another_version_show_the_log_or_are_not_taken_whoever_signed() {
+    let (shop, record) = signed();
+    let trust = shop.root();
+    let judged = |file: &[u8]| shop.verify(file, &["--trust", &trust]);
+    let honest = judged(&of_another_version(shop, record, |_| {}));
+    none_against(&honest);
+    assert_eq!((&honest["holds"], &honest["sealed"]), (&"not-closed".into(), &true.into()), "{honest:#}");
+    let said = |verdict: &Value, part: &str| {
+        assert_eq!(verdict["holds"], "pages-not-shown", "{part}: {verdict:#}");
+        assert!(verdict["checks"].to_string().contains(part), "{part}: {verdict:#}");
+    };
+    // A white box, a wide white line and a picture's worth of white over every page.
+    for over in ["q 1 1 1 rg 0 0 2000 2000 re f Q", "q 1 1 1 RG 1500 w 0 0 m 900 900 l S Q"] {
+        let covered = of_another_version(shop, record, |file| {
+            for page in file.get_pages().into_values().collect::<Vec<_>>() {
+                let mut content = file.get_page_content(page);
+                content.extend_from_slice(format!("\n{over}\n").as_bytes());
+                file.change_page_content(page, content).unwrap();
+            }
+        });
+        said(&judged(&covered), "is not seen in the list of entries");
+    }
+    // The list left alone, and a small box over some words of the first page.
+    let covered = of_another_version(shop, record, |file| {
+        let page = *file.get_pages().values().next().unwrap();
+        let mut content = file.get_page_content(page);
+        content.extend_from_slice(b"\nq 1 1 1 rg 40 600 300 120 re f Q\n");
+        file.change_page_content(page, content).unwrap();
+    });
+    said(&judged(&covered), "on page 1");
+    // The page with the list taken out.
+    let shorter = of_another_version(shop, record, |file| {
+        let last = u32::try_from(file.get_pages().len()).unwrap();
+        file.delete_pages(&[last]);
+    });
+    said(&judged(&shorter), "is not seen in the list of entries");
+}
+
+#[test]
+fn the_same_record_is_the_same_bytes_and_names_its_makers() {
+    let (shop, record) = signed();
+    let number = shop.number();
+    let path = shop.path(&format!("travelers/{number}/{number}-completed.pdf"));
+    std::fs::rename(&path, shop.path("before.pdf")).unwrap();
+    assert_eq!(&shop.complete(), record, "RFC 6979, and every time from the log");
+    // The versions the build is pinned to.
+    let lock = include_str!("../../Cargo.lock");
+    let maker = whole::maker();
+    for name in ["typst", "krilla", "pdf-writer"] {
+        let version = lock.split_once(&format!("name = \"{name}\"\nversion = \"")).unwrap().1;
+        let named = format!("+{name}-{}", version.split('"').next().unwrap());
+        assert!(maker.contains(&named), "{maker} does not name {named}");
+    }
+    assert!(record.windows(maker.len()).any(|w| w == maker.as_bytes()));
+}
