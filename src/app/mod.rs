@@ -17,6 +17,7 @@ pub mod route;
 pub mod shelf;
 pub mod shop;
 pub mod source;
+pub mod template;
 pub mod typeset;
 
 pub use host::{Host, System};

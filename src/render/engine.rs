@@ -57,7 +57,20 @@ pub(super) fn typeset(
     logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
-    let compiled = engine(files(model, running, logo, attachments)).compile(assets::MAIN);
+    compile(assets::MAIN, files(model, running, logo, attachments), meta)
+}
+
+/// Typesets pages of shapes, already cleaned, as JSON.
+pub(super) fn patterns(
+    model: Vec<u8>,
+    meta: &Meta,
+    attachments: &[Attachment],
+) -> Result<Rendered, RenderError> {
+    compile(assets::PATTERNS, files(model, b"{}".to_vec(), None, attachments), meta)
+}
+
+fn compile(main: &'static str, files: Vec<(String, Bytes)>, meta: &Meta) -> Result<Rendered, RenderError> {
+    let compiled = engine(files).compile(main);
     let warnings = compiled.warnings.iter().map(message).collect();
     // Writing the file needs nothing of what was remembered.
     typst::comemo::evict(KEPT.load(Ordering::Relaxed));

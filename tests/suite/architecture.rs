@@ -13,8 +13,10 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("quantity", &[]),
     ("source", &[]),
     ("diagnostic", &[]),
+    ("shape", &["term"]),
     ("reference", &["quantity", "source", "diagnostic"]),
     ("figure", &["term", "quantity", "source", "diagnostic", "reference"]),
+    ("pattern", &["term", "quantity", "source", "diagnostic", "figure", "shape"]),
     ("file", &["term", "quantity", "diagnostic"]),
     ("job", &["file", "term", "quantity", "source", "diagnostic", "reference"]),
     ("shop", &["file", "term", "quantity", "source", "diagnostic", "reference", "figure"]),
@@ -73,7 +75,7 @@ const LAYERS: &[(&str, &[&str])] = &[
             "record",
         ],
     ),
-    ("render", &["traveler", "diagnostic"]),
+    ("render", &["traveler", "diagnostic", "shape"]),
     (
         "app",
         &[
@@ -93,6 +95,8 @@ const LAYERS: &[(&str, &[&str])] = &[
             "traveler",
             "render",
             "seal",
+            "shape",
+            "pattern",
         ],
     ),
     ("cli", &["app", "diagnostic"]),
