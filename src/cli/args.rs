@@ -59,7 +59,7 @@ pub enum Command {
     Reckon(Reckon),
     /// Write shapes at full size, to wrap, lay on or drill through; of a job or from inputs.
     #[command(
-        after_help = "Examples: tackwright template jobs/brush-truck.toml --out templates/ --dxf\n          tackwright template cope od=\"1-3/4 in\" wall=\"0.120 in\" on=\"2 in\" angle=\"45 deg\"\n          tackwright template   lists the kinds; tackwright template KIND its inputs"
+        after_help = "Example: tackwright template jobs/brush-truck.toml --out templates/ --dxf\n         tackwright template cope od=\"1-3/4 in\" wall=\"0.120 in\" on=\"2 in\" angle=\"45 deg\"\n         tackwright template\n\nA print is judged by its bars: --scale-x and --scale-y end with 1 if it is void."
     )]
     Template(Template),
     /// The record.

@@ -60,13 +60,7 @@ fn wrapped(sheet: &mut Sheet, girth: f64, reach: &dyn Fn(f64) -> f64, names: [&s
         sheet.line(Layer::Mark, Point::new(girth * turn, 0.0), Point::new(girth * turn, 2.0));
     }
     sheet.text(Point::new(girth / 8.0, HELD / 2.0), 3.0, 0.0, Anchor::Middle, "tube: keep");
-    sheet.text(
-        Point::new(girth * 0.625, HELD / 2.0),
-        3.0,
-        0.0,
-        Anchor::Middle,
-        "this edge square to the tube",
-    );
+    sheet.text(Point::new(girth * 0.625, HELD / 2.0), 3.0, 0.0, Anchor::Middle, "lower edge square");
     let mut edge = curve;
     edge.push(Point::new(girth, 0.0));
     edge.push(Point::new(0.0, 0.0));
@@ -96,7 +90,7 @@ pub(super) fn strip(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Res
     let front = if word(figures, "front") == Some("left") { -1.0 } else { 1.0 };
     sheet.rectangle(Layer::Cut, Point::new(0.0, 0.0), Point::new(length, high));
     sheet.line(Layer::Cut, Point::new(0.0, cut), Point::new(length, cut));
-    sheet.words(Point::new(2.0, cut - 3.6), 2.8, "cut line");
+    sheet.words(Point::new(7.0, cut - 3.6), 2.8, "cut line");
     index_lines(sheet, length, high, front);
     // From the wheel end's side of the cut line up the seam weld follows.
     let weld = (high - cut) * 0.45;
@@ -181,13 +175,10 @@ fn turn(sheet: &mut Sheet, (top, cut, arc): (f64, f64, f64), toward: &str, shown
     if arc > 4.0 {
         sheet.arrow(Layer::Mark, Point::new(top, at), Point::new(x, at));
     }
-    let (place, anchor) = if way < 0.0 { (x - 1.5, Anchor::End) } else { (x + 1.5, Anchor::Start) };
-    sheet.text(Point::new(place, at + 1.0), 3.0, 0.0, anchor, format!("knuckle's top line here: {shown}"));
-    sheet.text(
-        Point::new(place, at - 3.4),
-        2.6,
-        0.0,
-        anchor,
-        format!("goes {}", if way == 0.0 { "nowhere" } else { toward }),
-    );
+    // Left of both lines, so that no joint of two pages cuts the words.
+    let place = x.min(top) - 1.5;
+    let goes =
+        if way == 0.0 { "does not turn".to_owned() } else { format!("goes {toward} {shown}, to here") };
+    sheet.text(Point::new(place, at + 1.0), 3.0, 0.0, Anchor::End, "knuckle's top line");
+    sheet.text(Point::new(place, at - 3.4), 3.0, 0.0, Anchor::End, goes);
 }

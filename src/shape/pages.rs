@@ -15,7 +15,7 @@ const COLUMN: f64 = 20.0;
 /// Head with title and origin.
 const HEAD: f64 = 22.0;
 /// Foot with the lying bars, the boxes and the notes.
-const FOOT: f64 = 74.0;
+const FOOT: f64 = 86.0;
 /// What joined pages show twice.
 const OVERLAP: f64 = 14.0;
 /// Most pages one sheet may take.
