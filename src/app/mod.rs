@@ -18,6 +18,7 @@ pub mod route;
 pub mod shelf;
 pub mod shop;
 pub mod source;
+pub mod template;
 pub mod typeset;
 mod unknown;
 

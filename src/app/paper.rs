@@ -30,6 +30,26 @@ pub fn may_draw(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure
     occupied(host, path, "a graph of this traveler", is_graph)
 }
 
+/// Says whether a sheet at full size may be written to a path.
+///
+/// # Errors
+/// If anything but an earlier copy of that sheet is there.
+pub fn may_draw_shape(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure> {
+    let own = |bytes: &[u8]| {
+        if bytes.starts_with(b"%PDF") {
+            let files = pdf::attachments(bytes).unwrap_or_default();
+            let data = files.get("template.json");
+            let data = data.and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
+            return data.is_some_and(|d| d["sheet"] == title);
+        }
+        let start = bytes.get(..bytes.len().min(400)).unwrap_or_default();
+        let start = String::from_utf8_lossy(start);
+        let svg = start.starts_with("<svg") && start.contains("<title>");
+        svg || (start.starts_with("999\n") && start.contains("AC1009"))
+    };
+    occupied(host, path, "an earlier copy of this sheet", own)
+}
+
 fn occupied(
     host: &dyn Host,
     path: &Path,

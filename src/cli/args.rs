@@ -57,6 +57,11 @@ pub enum Command {
         after_help = "Example: tackwright reckon preheat cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\""
     )]
     Reckon(Reckon),
+    /// Write shapes at full size, to wrap, lay on or drill through; of a job or from inputs.
+    #[command(
+        after_help = "Example: tackwright template jobs/brush-truck.toml --out templates/ --dxf\n         tackwright template cope od=\"1-3/4 in\" wall=\"0.120 in\" on=\"2 in\" angle=\"45 deg\"\n         tackwright template\n\nA print is judged by its bars: --scale-x and --scale-y end with 1 if it is void."
+    )]
+    Template(Template),
     /// The record.
     #[command(flatten)]
     Record(record::Record),
@@ -253,4 +258,39 @@ pub struct Reckon {
     /// Print JSON: SI values at full precision, inputs, formulas, sources, warnings.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `template`.
+#[derive(Debug, clap::Args)]
+pub struct Template {
+    /// Job file, or a kind of template; without it, the kinds are listed.
+    #[arg(value_name = "JOB|KIND")]
+    pub what: Option<String>,
+    /// Inputs of the kind as name=value; a value carries its unit.
+    #[arg(value_name = "NAME=VALUE")]
+    pub inputs: Vec<String>,
+    /// Folder to write to; this folder if absent.
+    #[arg(long, short, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write SVG in true size too.
+    #[arg(long)]
+    pub svg: bool,
+    /// Write DXF in millimetres too.
+    #[arg(long)]
+    pub dxf: bool,
+    /// Paper.
+    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"], default_value = "letter")]
+    pub paper: String,
+    /// What the 100 mm bar across the page measured on a print: judges it and writes a corrected copy.
+    #[arg(long, value_name = "LENGTH", requires = "scale_y")]
+    pub scale_x: Option<String>,
+    /// What the 100 mm bar along the page measured.
+    #[arg(long, value_name = "LENGTH", requires = "scale_x")]
+    pub scale_y: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Procedures.
+    #[command(flatten)]
+    pub shelf: Shelf,
 }

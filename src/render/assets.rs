@@ -2,10 +2,13 @@
 
 /// The template that is typeset.
 pub(super) const MAIN: &str = "traveler.typ";
+/// The template of shapes at full size.
+pub(super) const PATTERNS: &str = "patterns.typ";
 
 /// Templates by path, as they import each other.
 pub(super) const TEMPLATES: &[(&str, &str)] = &[
     (MAIN, include_str!("../../templates/traveler.typ")),
+    (PATTERNS, include_str!("../../templates/patterns.typ")),
     ("lib/base.typ", include_str!("../../templates/lib/base.typ")),
     ("lib/caution.typ", include_str!("../../templates/lib/caution.typ")),
     ("lib/drawing.typ", include_str!("../../templates/lib/drawing.typ")),

@@ -72,9 +72,29 @@ pub(super) fn typeset(
     logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
+    compile(assets::MAIN, words, meta, logo, attachments)
+}
+
+/// Typesets pages of shapes, already cleaned, as JSON.
+pub(super) fn patterns(
+    model: Vec<u8>,
+    meta: &Meta,
+    attachments: &[Attachment],
+) -> Result<Rendered, RenderError> {
+    let words = Words { model, running: b"{}".to_vec(), marks: None, filling: false };
+    compile(assets::PATTERNS, words, meta, None, attachments)
+}
+
+fn compile(
+    main: &'static str,
+    words: Words<'_>,
+    meta: &Meta,
+    logo: Option<&Logo>,
+    attachments: &[Attachment],
+) -> Result<Rendered, RenderError> {
     let marked = words.marks;
     let files = files(words, logo, attachments).map_err(RenderError::Model)?;
-    let compiled = engine(files).compile(assets::MAIN);
+    let compiled = engine(files).compile(main);
     let warnings = compiled.warnings.iter().map(message).collect();
     // Writing the file needs nothing of what was remembered.
     typst::comemo::evict(KEPT.load(Ordering::Relaxed));

@@ -28,7 +28,9 @@ pub use marks::Marks;
 
 use crate::diagnostic::Diagnostic;
 use crate::form::{Form, Page};
+use crate::shape::pages::Pages;
 use crate::traveler::Document;
+use crate::traveler::document::Meta;
 
 /// What an attached file is to the document (ISO 19005-3, `AFRelationship`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -191,6 +193,22 @@ fn set(
             rewrite::with_objects(&made.bytes, &BTreeMap::new()).map_err(|e| broken(e.to_owned()))?;
     }
     Ok(made)
+}
+
+/// Typesets shapes at full size. One millimetre of a page is one millimetre of
+/// the work, times the factors the pages were laid out with.
+///
+/// # Errors
+/// As for [`pdf`].
+pub fn patterns(pages: &Pages, meta: &Meta, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    let mut model = serde_json::to_value(pages).map_err(|e| RenderError::Model(e.to_string()))?;
+    model["title"] = meta.title.clone().into();
+    model["author"] = meta.author.clone().into();
+    model["language"] = meta.language.clone().into();
+    clean::document(&mut model, &engine::prints);
+    check_names(attachments)?;
+    let model = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
+    engine::patterns(model, meta, attachments)
 }
 
 /// Keeps what is laid out for a document until so many others are done; 0, as

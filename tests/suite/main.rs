@@ -38,6 +38,7 @@ mod job_results;
 mod job_schema;
 mod pages;
 mod paper_safety;
+mod patterns;
 mod plan;
 mod procedures;
 mod quantities;

@@ -13,6 +13,7 @@ mod route;
 mod rules;
 mod sheet;
 mod shop;
+mod template;
 
 use clap::CommandFactory;
 
@@ -31,6 +32,7 @@ pub(super) fn run(cli: &Cli) -> Ending {
         Command::Rules(args) => rules::run(&System, args),
         Command::Shop(args) => shop::run(&System, args),
         Command::Reckon(args) => reckon::run(args),
+        Command::Template(args) => template::run(&System, args),
         Command::Schema { shop } => {
             terminal::json(&if *shop { crate::app::shop::schema() } else { crate::app::plan::schema() });
             Ending::Done

@@ -36,6 +36,8 @@ pub mod leaf_arc;
 pub mod leaf_halves;
 pub mod leaf_rate;
 pub mod leaf_swap;
+pub mod mitre;
+pub mod plate_layout;
 pub mod plunge;
 pub mod ring_weld;
 pub mod shackle_model;
@@ -47,6 +49,7 @@ pub mod template;
 pub mod travel_limits;
 pub mod wheel;
 pub mod wind_up;
+pub mod wrap_strip;
 
 use super::Family;
 use crate::words;
@@ -108,6 +111,13 @@ pub const FAMILIES: &[&Family] = &[
     &wheel::TOE,
     &wheel::TYRE_SIZE,
     &cope::COPE,
+    &mitre::MITRE,
+    &wrap_strip::WRAP_STRIP,
+    &wrap_strip::EQUAL_DIVISION,
+    &plate_layout::DRILL_PATTERN,
+    &plate_layout::GUSSET,
+    &plate_layout::BENT_BRACKET,
+    &plate_layout::ANGLE_GAUGE,
     &template::TAPERED_PLATE,
     &template::TEMPLATE_SCALE,
     &straightness::TUBE_STRAIGHTNESS,

@@ -1,0 +1,387 @@
+//! Sheets on paper at full size: one page or several that are joined, with the
+//! bars that prove the print on each.
+//!
+//! Page millimetres: x to the right, y down, from the upper left corner.
+
+use serde::Serialize;
+
+use super::{Anchor, Extent, Form, Layer, Point, Sheet, scale};
+use crate::term::Paper;
+
+/// Free edge printers need.
+const EDGE: f64 = 9.0;
+/// Column of the standing bars.
+const COLUMN: f64 = 20.0;
+/// Head with title and origin.
+const HEAD: f64 = 22.0;
+/// Foot with the lying bars, the boxes and the notes.
+const FOOT: f64 = 86.0;
+/// What joined pages show twice.
+const OVERLAP: f64 = 14.0;
+/// Most pages one sheet may take.
+const MOST: u32 = 36;
+
+/// Sizes of a paper, upright, in millimetres: US Letter (ANSI/ASME Y14.1) and
+/// A4 (ISO 216).
+#[must_use]
+pub const fn size(paper: Paper) -> (f64, f64) {
+    match paper {
+        Paper::Letter => (215.9, 279.4),
+        Paper::A4 => (210.0, 297.0),
+    }
+}
+
+/// A line on a page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stroke {
+    /// Its points.
+    pub points: Vec<[f64; 2]>,
+    /// Whether it returns to its start.
+    pub closed: bool,
+    /// Layer, or `join` where pages meet.
+    pub layer: &'static str,
+}
+
+/// Words on a page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Label {
+    /// Place on the base line.
+    pub at: [f64; 2],
+    /// Size of the type, in millimetres.
+    pub size: f64,
+    /// Turned clockwise, in degrees.
+    pub turn: f64,
+    /// `start`, `middle` or `end`.
+    pub anchor: &'static str,
+    /// The words.
+    pub text: String,
+}
+
+/// A page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Page {
+    /// Title of the sheet.
+    pub title: String,
+    /// Whose it is.
+    pub origin: String,
+    /// `page 1 of 3`, with where it is joined.
+    pub part: String,
+    /// Lines.
+    pub strokes: Vec<Stroke>,
+    /// Words.
+    pub labels: Vec<Label>,
+    /// The sentence about the scale.
+    pub void: String,
+    /// Notes, numbers and sources; on the first page of a sheet.
+    pub notes: Vec<String>,
+    /// For readers who do not see it.
+    pub alt: String,
+}
+
+/// Pages of one size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pages {
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// Where the notes start, from the left and from the top, and their width.
+    pub foot: [f64; 3],
+    /// The pages.
+    pub pages: Vec<Page>,
+}
+
+/// Factors a print is corrected with: across and along the page.
+pub type Factors = (f64, f64);
+
+/// A page, empty: where on it the drawing stands.
+#[derive(Debug, Clone, Copy)]
+struct Frame {
+    width: f64,
+    height: f64,
+    factors: Factors,
+}
+
+impl Frame {
+    /// Room for the drawing, in millimetres of the work.
+    fn room(&self) -> (f64, f64) {
+        (
+            (self.width - 2.0 * EDGE - COLUMN) / self.factors.0,
+            (self.height - EDGE - HEAD - FOOT) / self.factors.1,
+        )
+    }
+
+    /// A place of the work, counted from the lower left corner of the room, on
+    /// the page.
+    fn place(&self, p: Point) -> [f64; 2] {
+        let fine = |v: f64| (v * 1e4).round() / 1e4 + 0.0;
+        [fine(EDGE + COLUMN + p.x * self.factors.0), fine(self.height - FOOT - p.y * self.factors.1)]
+    }
+
+    /// Pages a sheet of this extent takes: columns and rows.
+    fn tiles(&self, extent: &Extent) -> (u32, u32) {
+        let (wide, high) = self.room();
+        let count = |size: f64, room: f64| {
+            let more = ((size - room) / (room - OVERLAP) - 1e-9).ceil().max(0.0);
+            (0..MOST).find(|n| f64::from(*n) >= more).unwrap_or(MOST) + 1
+        };
+        (count(extent.width(), wide), count(extent.height(), high))
+    }
+}
+
+/// Lays sheets out on paper, all pages upright or all lying, whichever takes
+/// fewer. None if a sheet would take more pages than anybody joins.
+#[must_use]
+pub fn lay_out(sheets: &[Sheet], paper: Paper, factors: Factors) -> Option<Pages> {
+    let (short, long) = size(paper);
+    let frame = |width, height| Frame { width, height, factors };
+    let frames = [frame(short, long), frame(long, short)];
+    let extents: Vec<Extent> = sheets.iter().map(Sheet::extent).collect();
+    let count = |frame: &Frame| {
+        extents.iter().map(|e| frame.tiles(e)).try_fold(0, |sum, (c, r)| {
+            let all = c.saturating_mul(r);
+            (all <= MOST).then_some(sum + all)
+        })
+    };
+    let best = frames
+        .iter()
+        .filter_map(|f| count(f).map(|n| (n, f)))
+        .min_by(|a, b| a.0.cmp(&b.0).then(b.1.height.total_cmp(&a.1.height)))
+        .map(|(_, f)| *f)?;
+    let mut pages = Vec::new();
+    for (sheet, extent) in sheets.iter().zip(&extents) {
+        of_sheet(&best, sheet, extent, &mut pages);
+    }
+    let foot = [EDGE + COLUMN, best.height - FOOT + 34.0, best.width - 2.0 * EDGE - COLUMN];
+    Some(Pages { width: best.width, height: best.height, foot, pages })
+}
+
+fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>) {
+    let (columns, rows) = frame.tiles(extent);
+    let (wide, high) = frame.room();
+    let all = columns * rows;
+    for row in 0..rows {
+        for column in 0..columns {
+            let start = Point::new(
+                extent.low.x + f64::from(column) * (wide - OVERLAP),
+                extent.low.y + f64::from(row) * (high - OVERLAP),
+            );
+            let window = Extent { low: start, high: start.plus(Point::new(wide, high)) };
+            let number = row * columns + column + 1;
+            let first = number == 1;
+            let part = if all == 1 {
+                String::new()
+            } else {
+                format!(
+                    "page {number} of {all}; lay like letters on each other, line on line, then measure across the joint"
+                )
+            };
+            let mut page = Page {
+                title: sheet.title.clone(),
+                origin: sheet.origin.clone(),
+                part,
+                strokes: Vec::new(),
+                labels: Vec::new(),
+                void: scale::VOID.to_owned(),
+                notes: if first { notes(sheet) } else { Vec::new() },
+                alt: if all == 1 {
+                    sheet.alt.clone()
+                } else {
+                    format!("{}; part {number} of {all}", sheet.alt)
+                },
+            };
+            draw(frame, sheet, &window, &mut page);
+            joints(frame, &window, (column, columns), (row, rows), extent, &mut page);
+            bars(frame, &mut page);
+            pages.push(page);
+        }
+    }
+}
+
+fn notes(sheet: &Sheet) -> Vec<String> {
+    let mut all = sheet.notes.clone();
+    if !sheet.numbers.is_empty() {
+        all.push(format!("{}.", sheet.numbers.join("; ")));
+    }
+    all.extend(sheet.sources.iter().map(|s| format!("Source: {s}.")));
+    all
+}
+
+/// What of a sheet stands in a window.
+fn draw(frame: &Frame, sheet: &Sheet, window: &Extent, page: &mut Page) {
+    let origin = Point::new(-window.low.x, -window.low.y);
+    for shape in &sheet.shapes {
+        if let Some((points, closed)) = shape.lines() {
+            for (piece, whole) in clip(&points, closed, window) {
+                page.strokes.push(Stroke {
+                    points: piece.iter().map(|p| frame.place(p.plus(origin))).collect(),
+                    closed: whole && closed,
+                    layer: shape.layer.name(),
+                });
+            }
+        } else if let Form::Text { at, .. } = &shape.form
+            && inside(*at, window)
+        {
+            page.labels.extend(label(frame, &shape.form, origin));
+        }
+    }
+}
+
+fn label(frame: &Frame, form: &Form, origin: Point) -> Option<Label> {
+    let Form::Text { at, size, turn, anchor, text } = form else { return None };
+    let anchor = match anchor {
+        Anchor::Start => "start",
+        Anchor::Middle => "middle",
+        Anchor::End => "end",
+    };
+    Some(Label { at: frame.place(at.plus(origin)), size: *size, turn: -turn, anchor, text: text.clone() })
+}
+
+fn inside(p: Point, window: &Extent) -> bool {
+    p.x >= window.low.x - 1e-6
+        && p.x <= window.high.x + 1e-6
+        && p.y >= window.low.y - 1e-6
+        && p.y <= window.high.y + 1e-6
+}
+
+/// The pieces of a line inside a window; true with the whole of it.
+fn clip(points: &[Point], closed: bool, window: &Extent) -> Vec<(Vec<Point>, bool)> {
+    if points.iter().all(|p| inside(*p, window)) {
+        return vec![(points.to_vec(), true)];
+    }
+    let mut ring = points.to_vec();
+    if closed {
+        ring.extend(points.first().copied());
+    }
+    let mut pieces: Vec<(Vec<Point>, bool)> = Vec::new();
+    for pair in ring.windows(2) {
+        let Some((a, b)) = segment(pair[0], pair[1], window) else { continue };
+        match pieces.last_mut() {
+            Some((last, _)) if last.last() == Some(&a) => last.push(b),
+            _ => pieces.push((vec![a, b], false)),
+        }
+    }
+    pieces
+}
+
+/// The part of a straight line inside a window (Liang and Barsky, 1984).
+fn segment(a: Point, b: Point, window: &Extent) -> Option<(Point, Point)> {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    let edges = [
+        (-dx, a.x - window.low.x),
+        (dx, window.high.x - a.x),
+        (-dy, a.y - window.low.y),
+        (dy, window.high.y - a.y),
+    ];
+    for (run, room) in edges {
+        if run == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if run < 0.0 {
+            from = from.max(room / run);
+        } else {
+            to = to.min(room / run);
+        }
+    }
+    let at = |t: f64| Point::new(a.x + t * dx, a.y + t * dy);
+    let ends = (if from == 0.0 { a } else { at(from) }, if to == 1.0 { b } else { at(to) });
+    (from < to).then_some(ends)
+}
+
+/// Lines and letters where a page is laid on its neighbours.
+fn joints(
+    frame: &Frame,
+    window: &Extent,
+    (column, columns): (u32, u32),
+    (row, rows): (u32, u32),
+    extent: &Extent,
+    page: &mut Page,
+) {
+    let (wide, high) = frame.room();
+    let letter = |n: u32| char::from_u32('A' as u32 + n).unwrap_or('Z');
+    let mut line = |from: Point, to: Point, name: String| {
+        page.strokes.push(Stroke {
+            points: vec![frame.place(from), frame.place(to)],
+            closed: false,
+            layer: "join",
+        });
+        for share in [0.12, 0.88] {
+            let at = Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+            for (dx, dy) in [(3.0, 0.0), (0.0, 3.0)] {
+                page.strokes.push(Stroke {
+                    points: vec![
+                        frame.place(at.plus(Point::new(-dx, -dy))),
+                        frame.place(at.plus(Point::new(dx, dy))),
+                    ],
+                    closed: false,
+                    layer: Layer::Centre.name(),
+                });
+            }
+            page.labels.push(Label {
+                at: frame.place(at.plus(Point::new(1.2, 1.2))),
+                size: 4.0,
+                turn: 0.0,
+                anchor: "start",
+                text: name.clone(),
+            });
+        }
+    };
+    // As high as the sheet is on this page, so that the line ends with it.
+    let top = high.min(extent.high.y - window.low.y);
+    let right = wide.min(extent.high.x - window.low.x);
+    let across = row * columns;
+    if column > 0 {
+        let name = letter(across + column - 1).to_string();
+        line(Point::new(OVERLAP / 2.0, 0.0), Point::new(OVERLAP / 2.0, top), name);
+    }
+    if column + 1 < columns {
+        let at = wide - OVERLAP / 2.0;
+        line(Point::new(at, 0.0), Point::new(at, top), letter(across + column).to_string());
+    }
+    // Letters of rows go on behind those of columns.
+    if row > 0 {
+        let name = format!("{}{}", letter(row - 1), column + 1);
+        line(Point::new(0.0, OVERLAP / 2.0), Point::new(right, OVERLAP / 2.0), name);
+    }
+    if row + 1 < rows {
+        let at = high - OVERLAP / 2.0;
+        line(Point::new(0.0, at), Point::new(right, at), format!("{}{}", letter(row), column + 1));
+    }
+}
+
+/// The bars both ways and the boxes for what they measure.
+fn bars(frame: &Frame, page: &mut Page) {
+    let mut sheet = Sheet::default();
+    // Below the room: y is negative there.
+    let down = |mm: f64| -mm / frame.factors.1;
+    scale::across(&mut sheet, Point::new(0.0, down(16.0)));
+    scale::along(&mut sheet, Point::new(-7.0 / frame.factors.0, 0.0));
+    for shape in &sheet.shapes {
+        if let Some((points, closed)) = shape.lines() {
+            let points = points.iter().map(|p| frame.place(*p)).collect();
+            page.strokes.push(Stroke { points, closed, layer: shape.layer.name() });
+        }
+        page.labels.extend(label(frame, &shape.form, Point::default()));
+    }
+    let top = frame.height - FOOT + 20.0;
+    let step = (frame.width - 2.0 * EDGE - COLUMN) / 4.0;
+    let boxes = ["across, 100 mm bar:", "across, 4 in bar:", "along, 100 mm bar:", "along, 4 in bar:"];
+    for (i, name) in (0_u32..).zip(boxes) {
+        let left = EDGE + COLUMN + f64::from(i) * step;
+        page.labels.push(Label {
+            at: [left, top + 2.0],
+            size: 2.5,
+            turn: 0.0,
+            anchor: "start",
+            text: name.to_owned(),
+        });
+        let (right, low) = (left + step - 4.0, top + 11.0);
+        page.strokes.push(Stroke {
+            points: vec![[left, top + 3.5], [right, top + 3.5], [right, low], [left, low]],
+            closed: true,
+            layer: "box",
+        });
+    }
+}

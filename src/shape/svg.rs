@@ -1,0 +1,107 @@
+//! A sheet as SVG 1.1 in true size: user units are millimetres, one group a
+//! layer.
+
+use std::fmt::Write as _;
+
+use super::{Anchor, Form, Layer, Point, Sheet};
+
+/// The sheet with its scale bars as an SVG file.
+#[must_use]
+pub fn write(sheet: &Sheet) -> String {
+    const MARGIN: f64 = 10.0;
+    let whole = sheet.with_bars();
+    let extent = whole.extent();
+    let (width, height) = (extent.high.x + MARGIN, extent.high.y + MARGIN);
+    // SVG counts downward.
+    let turned = |p: Point| (number(p.x), number(height - p.y));
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n<title>{}</title>\n<desc>{}</desc>\n",
+        plain(&sheet.title),
+        plain(&sheet.alt),
+        w = number(width),
+        h = number(height)
+    );
+    for layer in Layer::ALL {
+        let (stroke, dash) = look(layer);
+        let _ = writeln!(
+            out,
+            "<g id=\"{}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{stroke}\"{dash}>",
+            layer.name()
+        );
+        for shape in whole.shapes.iter().filter(|s| s.layer == layer) {
+            let _ = match &shape.form {
+                Form::Line { from, to } => {
+                    let ((x1, y1), (x2, y2)) = (turned(*from), turned(*to));
+                    writeln!(out, "<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\"/>")
+                }
+                Form::Path { points, closed } => {
+                    let all: Vec<String> =
+                        points.iter().map(|p| turned(*p)).map(|(x, y)| format!("{x},{y}")).collect();
+                    let name = if *closed { "polygon" } else { "polyline" };
+                    writeln!(out, "<{name} points=\"{}\"/>", all.join(" "))
+                }
+                Form::Circle { centre, radius } => {
+                    let (x, y) = turned(*centre);
+                    writeln!(out, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"/>", number(*radius))
+                }
+                Form::Arc { centre, radius, start, sweep } => {
+                    let end = |at: f64| turned(centre.plus(super::curve::toward(at, *radius)));
+                    let ((x1, y1), (x2, y2)) = (end(*start), end(start + sweep));
+                    let (r, large) = (number(*radius), u8::from(*sweep > 180.0));
+                    writeln!(out, "<path d=\"M{x1} {y1}A{r} {r} 0 {large} 0 {x2} {y2}\"/>")
+                }
+                Form::Text { at, size, turn, anchor, text } => {
+                    let (x, y) = turned(*at);
+                    let anchor = match anchor {
+                        Anchor::Start => "start",
+                        Anchor::Middle => "middle",
+                        Anchor::End => "end",
+                    };
+                    writeln!(
+                        out,
+                        "<text x=\"{x}\" y=\"{y}\" font-family=\"sans-serif\" font-size=\"{}\" text-anchor=\"{anchor}\" fill=\"#000\" stroke=\"none\" transform=\"rotate({} {x} {y})\">{}</text>",
+                        number(*size),
+                        number(-turn),
+                        plain(text)
+                    )
+                }
+            };
+        }
+        out.push_str("</g>\n");
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+/// Width of the line, and its dashes as an attribute.
+const fn look(layer: Layer) -> (&'static str, &'static str) {
+    match layer {
+        Layer::Cut => ("0.35", ""),
+        Layer::Bend => ("0.25", " stroke-dasharray=\"4 1.5\""),
+        Layer::Centre => ("0.18", " stroke-dasharray=\"6 1 1 1\""),
+        Layer::Mark | Layer::Scale => ("0.25", ""),
+        Layer::KeepOut | Layer::Text => ("0.13", ""),
+    }
+}
+
+/// To a ten-thousandth of a millimetre, never a minus before nothing.
+fn number(value: f64) -> String {
+    let fine = (value * 1e4).round() / 1e4 + 0.0;
+    if fine.is_finite() { fine.to_string() } else { "0".to_owned() }
+}
+
+/// Text for an XML element: no markup, nothing XML 1.0 forbids.
+fn plain(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            c if c.is_control() || matches!(c, '\u{FFFE}' | '\u{FFFF}') => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
