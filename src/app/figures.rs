@@ -7,7 +7,7 @@ use super::reckon::machine::{figure_json, inputs_json};
 use crate::figure::Figure;
 use crate::job::model::Units;
 use crate::procedure::catalogue::{component, fastener, joint, side};
-use crate::procedure::figures::JobFigures;
+use crate::procedure::figures::{JobFigures, Missing};
 
 /// Figures a lead looks at first, by job name.
 pub const FIRST: &[&str] = &[
@@ -75,10 +75,15 @@ pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
     })
 }
 
-pub use crate::procedure::figures::Missing;
+/// What it costs that a figure stays open: the numbers that will not stand on
+/// the paper.
+#[must_use]
+pub fn costs(missing: &Missing) -> String {
+    let titles: Vec<&str> = missing.names.iter().filter_map(|n| title(&missing.owner, n)).collect();
+    if titles.is_empty() { String::new() } else { format!(". Not on the paper: {}", titles.join(", ")) }
+}
 
 /// What a person calls a job figure of an owner.
-#[must_use]
-pub fn title(owner: &crate::procedure::figures::Owner, name: &str) -> Option<&'static str> {
+fn title(owner: &crate::procedure::figures::Owner, name: &str) -> Option<&'static str> {
     crate::procedure::catalogue::find(owner.scope(), name).map(|n| n.title)
 }

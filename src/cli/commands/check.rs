@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use crate::app::compose::compose;
-use crate::app::figures::{FIRST, Missing, title};
+use crate::app::figures::{FIRST, costs};
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
-use crate::app::route::PointKind;
 use crate::app::shelf::Shelves;
 use crate::app::shop;
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
+use crate::term::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     let shelves =
@@ -210,13 +210,6 @@ fn missing(plan: &Plan<'_>) {
     for missing in &figures.missing {
         terminal::out(format!("  {}: {}{}", missing.owner.words(), missing.why, costs(missing)));
     }
-}
-
-/// What it costs that a figure stays open: the numbers that will not stand on
-/// the paper.
-fn costs(missing: &Missing) -> String {
-    let titles: Vec<&str> = missing.names.iter().filter_map(|n| title(&missing.owner, n)).collect();
-    if titles.is_empty() { String::new() } else { format!(". Not on the paper: {}", titles.join(", ")) }
 }
 
 fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {

@@ -7,18 +7,17 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::app::plan::Failure;
-use crate::app::record::Appended;
-use crate::app::record::Correction;
 use crate::app::record::act::{self, Done};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
-use crate::app::record::words;
-use crate::app::record::{Desk, RecordHost, close, journal, key, revise, verify};
+use crate::app::record::{
+    Desk, RecordHost, close, correction, corrects, journal, key, revise, short, verify, words,
+};
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Status, Verify, Who};
+use crate::cli::args::record::{Close, Measure, Record, Revise, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -26,7 +25,13 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             // What was ticked before a refusal stands, and was said.
             args.what.iter().try_fold(Ending::Done, |_, what| {
-                act::tick(desk, what, actor, correction(&args.corrects)).map(said)
+                act::tick(
+                    desk,
+                    what,
+                    actor,
+                    corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
+                )
+                .map(said)
             })
         }),
         Record::Measure(args) => measured(host, args),
@@ -41,12 +46,11 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let corrects = args.corrects.map(|entry| Correction { entry, reason: args.reason.clone() });
+            let corrects = corrects(args.corrects, Some(&args.reason));
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let correction = Correction { entry: args.entry, reason: args.reason.clone() };
-            act::withdraw(desk, correction, actor).map(said)
+            act::withdraw(desk, correction(args.entry, &args.reason), actor).map(said)
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
@@ -61,10 +65,6 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Key(args) => super::key::run(host, args),
     };
     ended.unwrap_or_else(|failure| terminal::failure(&failure))
-}
-
-fn correction(args: &Corrects) -> Option<Correction> {
-    args.corrects.map(|entry| Correction { entry, reason: args.reason.clone().unwrap_or_default() })
 }
 
 fn with(
@@ -86,12 +86,12 @@ fn with(
 
 fn said(done: Done) -> Ending {
     terminal::out(format!("{} (entry {})", done.words, done.entry.n));
-    warn(&done.entry);
+    warn(&done.entry.warnings);
     Ending::Done
 }
 
-fn warn(entry: &Appended) {
-    for warning in &entry.warnings {
+fn warn(warnings: &[String]) {
+    for warning in warnings {
         terminal::note(format!("! {warning}"));
     }
 }
@@ -146,7 +146,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
             what: args.what.clone(),
             text: args.value.clone(),
             tool: args.with.clone(),
-            corrects: correction(&args.corrects),
+            corrects: corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
             again: args.again,
             sure: args.sure,
         };
@@ -162,7 +162,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
 
 fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
-    warn(&judged.entry);
+    warn(&judged.entry.warnings);
     if let Some(advice) = judged.advice() {
         terminal::note(format!("! {advice}"));
     }
@@ -256,7 +256,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     }
     terminal::out(format!("Change page for the shop: {}", done.change_path.display()));
     terminal::out("Take the old paper out of the shop; a superseded copy stands in the record.");
-    warn(&done.entry);
+    warn(&done.entry.warnings);
     Ok(Ending::Done)
 }
 
@@ -356,7 +356,7 @@ fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
     let (state, plan) = desk::standing(host, folder)?;
     for operation in &plan.operations {
         let lacking = state.lacking(operation);
-        let mark = if lacking.is_empty() { "done".to_owned() } else { crate::app::record::short(&lacking) };
+        let mark = if lacking.is_empty() { "done".to_owned() } else { short(&lacking) };
         terminal::out(format!(
             "{:>5}  {} {}: {mark}",
             operation.number,
@@ -377,7 +377,7 @@ fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
         for one in &done.follow_ups {
             terminal::out(format!("  still to do: {one}"));
         }
-        warn(&done.entry);
+        warn(&done.entry.warnings);
         Ok(Ending::Done)
     })
 }

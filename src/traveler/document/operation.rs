@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Captioned, Filled, LookUp, Words};
+use super::{Captioned, Filled, LookUp};
+use crate::plan::Words;
 pub use crate::term::{Level, PointKind, Signal};
 
 /// One numbered block of the traveler.

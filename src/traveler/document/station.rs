@@ -4,7 +4,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Captioned, Caution, Filled, LookUp, Point, Reading, WeldCard, Words};
+use super::{Captioned, Caution, Filled, LookUp, Point, Reading, WeldCard};
+use crate::plan::Words;
 
 /// A station page, or several if it is long.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

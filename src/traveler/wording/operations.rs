@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::super::document::{Caution, Operation, Point, Reading, Step, Words};
+use super::super::document::{Caution, Operation, Point, Reading, Step};
 use super::super::lanes::Stop;
 use super::{Subject, lookup, signers, torques};
 use crate::job::model::{Role, Verb};
+use crate::plan::Words;
 use crate::plan::{self, Plan};
 use crate::quantity::{Dimensioned, Time, unit};
 use crate::term::PointKind;

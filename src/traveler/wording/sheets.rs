@@ -1,8 +1,9 @@
 //! Found conditions and the change log.
 
-use super::super::document::{Change, FoundEntry, FoundSheet, Words};
+use super::super::document::{Change, FoundEntry, FoundSheet};
 use crate::job::JobFile;
 use crate::job::model::Disposition;
+use crate::plan::Words;
 
 /// Blank forms: as many as fit on one page.
 const BLANKS: u32 = 2;
