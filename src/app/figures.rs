@@ -75,12 +75,26 @@ pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
     })
 }
 
-/// What it costs that a figure stays open: the numbers that will not stand on
-/// the paper.
+/// What stays uncomputed, said once for each owner and reason: whose, why, and
+/// what it costs, the numbers that will not stand on the paper.
 #[must_use]
-pub fn costs(missing: &Missing) -> String {
-    let titles: Vec<&str> = missing.names.iter().filter_map(|n| title(&missing.owner, n)).collect();
-    if titles.is_empty() { String::new() } else { format!(". Not on the paper: {}", titles.join(", ")) }
+pub fn still_open(missing: &[Missing]) -> Vec<(String, String, Vec<&'static str>)> {
+    let mut rows: Vec<(String, String, Vec<&'static str>)> = Vec::new();
+    for one in missing {
+        let owner = one.owner.words();
+        // The owner stands in front; its keys need not say it again.
+        let why = one.why.replace(&format!(" ({owner})"), "");
+        let names = one.names.iter().filter_map(|n| title(&one.owner, n));
+        match rows.iter_mut().find(|row| row.0 == owner && row.1 == why) {
+            Some(row) => row.2.extend(names),
+            None => rows.push((owner, why, names.collect())),
+        }
+    }
+    for row in &mut rows {
+        let mut said = std::collections::BTreeSet::new();
+        row.2.retain(|name| said.insert(*name));
+    }
+    rows
 }
 
 /// What a person calls a job figure of an owner.

@@ -132,6 +132,7 @@ catalogue! {
         caster_tolerance: Angle, "caster tolerance";
         caster_spread: Angle, "left and right caster may differ by";
         rotation_uncertainty: Angle, "expanded uncertainty of the knuckle rotation";
+        mark_accuracy: Angle, "the marks on the tube are good to";
         finder_verdict: String, "is the angle finder good enough";
         knuckle_construction: String, "how knuckle and tube are joined";
         cut_line: String, "where the cut runs";
@@ -207,6 +208,7 @@ catalogue! {
         knuckle_rotation: Angle, "knuckle rotation to give back";
         mark_arc: Length, "rotation as an arc on the tube";
         mark_chord: Length, "rotation as a chord";
+        mark_accuracy: Angle, "the marks on this tube are good to";
         kpi_after: Angle, "steering axis inclination after";
         depth_stop: Length, "depth stop of this side";
         depth_never: Length, "depth never to be passed on this side";

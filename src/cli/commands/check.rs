@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use crate::app::compose::compose;
-use crate::app::figures::{FIRST, costs};
+use crate::app::figures::{FIRST, still_open};
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
 use crate::app::shelf::Shelves;
@@ -70,6 +70,7 @@ const fn state(ending: Ending) -> &'static str {
     match ending {
         Ending::Done => "ready",
         Ending::NotReady => "not ready",
+        Ending::SystemFailed => "could not be read",
         _ => "invalid",
     }
 }
@@ -118,9 +119,11 @@ fn print(plan: &Plan<'_>) {
     }
     let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {:.1} h", f64::from(*m) / 60.0)).collect();
     terminal::out(format!("  {}", hours.join(", ")));
-    terminal::out("");
-    terminal::out("FIGURES THAT MATTER");
     let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
+    if !rows.is_empty() {
+        terminal::out("");
+        terminal::out("FIGURES THAT MATTER");
+    }
     let width = rows
         .iter()
         .map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2)
@@ -132,7 +135,9 @@ fn print(plan: &Plan<'_>) {
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
     }
-    if !plan.resolved.table.joints.is_empty() || !plan.resolved.table.tools.is_empty() {
+    // Without a book there is nothing to compare with; a warning says so.
+    let table = &plan.resolved.table;
+    if !plan.shop.absent && (!table.joints.is_empty() || !table.tools.is_empty()) {
         terminal::out("");
         shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
     }
@@ -174,10 +179,13 @@ fn verdict(plan: &Plan<'_>) {
     let open = plan.loaded.figures.missing.len();
     let blanks = plan.report.count(Severity::Blank);
     if stops.is_empty() {
-        terminal::out(match (blanks, open) {
-            (0, 0) => "ready".to_owned(),
-            (blanks, open) => format!("ready; {blanks} blanks and {open} figures stay open, as listed above"),
-        });
+        let open = match (blanks, open) {
+            (0, 0) => String::new(),
+            (blanks, 0) => format!("; {blanks} blanks stay open, as listed above"),
+            (0, open) => format!("; {open} figures stay open, as listed above"),
+            (blanks, open) => format!("; {blanks} blanks and {open} figures stay open, as listed above"),
+        };
+        terminal::out(format!("ready{open}{}", to_settle(plan)));
         return;
     }
     terminal::out("WHAT STOPS THE ISSUE");
@@ -195,6 +203,25 @@ fn verdict(plan: &Plan<'_>) {
     terminal::out("not ready");
 }
 
+/// What does not stand against the paper but bars the work as it is planned:
+/// entries that would be refused with the people, procedures, machines and tools
+/// of the shop book.
+fn to_settle(plan: &Plan<'_>) -> String {
+    let mut codes: Vec<&str> = plan
+        .report
+        .problems
+        .iter()
+        .filter(|p| p.severity == Severity::Warning && p.code.starts_with("S2"))
+        .map(|p| p.code)
+        .collect();
+    codes.sort_unstable();
+    codes.dedup();
+    if codes.is_empty() {
+        return String::new();
+    }
+    format!("; to settle before the work starts: the warnings {} above", codes.join(", "))
+}
+
 /// What is still missing, grouped by what it waits for.
 fn missing(plan: &Plan<'_>) {
     let figures = &plan.loaded.figures;
@@ -207,8 +234,11 @@ fn missing(plan: &Plan<'_>) {
     for blank in blanks {
         terminal::out(format!("  {}: {}; a line to write on", blank.key, blank.expected));
     }
-    for missing in &figures.missing {
-        terminal::out(format!("  {}: {}{}", missing.owner.words(), missing.why, costs(missing)));
+    for (owner, why, names) in still_open(&figures.missing) {
+        terminal::out(format!("  {owner}: {why}"));
+        if !names.is_empty() {
+            terminal::out(format!("      not on the paper: {}", names.join(", ")));
+        }
     }
 }
 

@@ -142,8 +142,8 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
                 owner,
                 format!(
                     "the fillet of {} is larger than the edge takes, {} at most",
-                    LENGTH.both(size.value.into()),
-                    LENGTH.both(most.into())
+                    sheet.said(LENGTH, size.value),
+                    sheet.said(LENGTH, most)
                 ),
                 "a smaller fillet, a thicker part, or a longer weld",
             );
@@ -177,7 +177,9 @@ fn preheat(
         let mut inputs = Inputs::<PreheatGoverns>::new();
         inputs
             .word(Parent::steel, key("steel"), steel)
-            .with(PreheatGoverns::cet, key("cet"), joint.cet.as_ref())
+            // A steel of the table brings its composition; who names none is asked
+            // for that, not for a number nobody has at hand.
+            .with(PreheatGoverns::cet, key(if steel.is_none() { "steel" } else { "cet" }), joint.cet.as_ref())
             .with(PreheatGoverns::thickness, key("thickness"), thickest(joint))
             .with(PreheatGoverns::thickness_2, key("other_thickness"), thinner(joint))
             .with(PreheatGoverns::hydrogen, key("hydrogen"), joint.hydrogen.as_ref())

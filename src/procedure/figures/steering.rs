@@ -157,11 +157,12 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
         &[
             to(ScribeMarkAnswer::arc, catalogue::side::mark_arc),
             to(ScribeMarkAnswer::chord, catalogue::side::mark_chord),
+            to(ScribeMarkAnswer::mark_expanded, catalogue::side::mark_accuracy),
         ],
     );
 }
 
-/// What both sides say about the angle finder, in one place.
+/// What both sides say about the angle finder and the marks, in one place.
 fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.value.0.clone(), *s)).collect();
     let source = Source::standard("JCGM 100:2008", "5.1.2: difference of two angle readings");
@@ -180,6 +181,13 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             "the wider of the two sides, k = 2",
             source,
         );
+    }
+    // Whose words say how far marks and finder may disagree: as far as the marks
+    // are good for, not the finder.
+    let marks = sides.iter().filter_map(|s| sheet.quantity(s, catalogue::side::mark_accuracy));
+    if let Some(worst) = marks.max_by(|a, b| a.si().total_cmp(&b.si())) {
+        let source = Source::standard("JCGM 100:2008", "5.1.2: a turn set by marks on the tube");
+        sheet.derive_up(owner, component::mark_accuracy, worst, "the wider of the two sides, k = 2", source);
     }
     let verdicts: Vec<&Value> = sides
         .iter()

@@ -22,6 +22,16 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         (None, Some(high)) => Some(format!("at most {high}")),
         (None, None) => None,
     };
+    // The setting, and the range it may be read in, in one unit: a card is narrow.
+    let plain = |name: &str| planned.plain(&owner, name);
+    let setting = |name: &str, [low, high]: [&str; 2]| match (get(name), plain(low), plain(high)) {
+        (Some(value), Some(low), Some(high)) => Some(format!("{value}; {low} to {high}")),
+        (value, None, None) => value,
+        (value, ..) => {
+            let range = range(low, high);
+            Some(value.into_iter().chain(range).collect::<Vec<_>>().join("; "))
+        }
+    };
     let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
@@ -34,11 +44,17 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("position", joint.position.as_ref().map(|t| t.0.clone())),
         ("preheat, at least", get(joint::preheat.name())),
         ("interpass, at most", get(joint::interpass_max.name())),
-        ("amps", get(joint::amps.name())),
-        ("volts", get(joint::volts.name())),
-        ("travel", get(joint::travel.name())),
+        ("amps", setting(joint::amps.name(), [joint::amps_low.name(), joint::amps_high.name()])),
+        ("volts", setting(joint::volts.name(), [joint::volts_low.name(), joint::volts_high.name()])),
+        ("travel", setting(joint::travel.name(), [joint::travel_low.name(), joint::travel_high.name()])),
         ("heat input", get(joint::heat_input.name())),
-        ("heat input window", range(joint::heat_input_low.name(), joint::heat_input_high.name())),
+        (
+            "heat input window",
+            match (plain(joint::heat_input_low.name()), plain(joint::heat_input_high.name())) {
+                (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+                _ => range(joint::heat_input_low.name(), joint::heat_input_high.name()),
+            },
+        ),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),
@@ -62,6 +78,10 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let mut notes: Vec<Words> = Vec::new();
     notes.extend(
         get(joint::preheat_method.name()).map(|m| Words::plain(format!("Preheat governed by: {m}."))),
+    );
+    notes.extend(
+        get(joint::settings_from.name())
+            .map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))),
     );
     notes.extend(get(joint::sequence.name()).map(|s| Words::plain(format!("Sequence: {s}"))));
     if let (Some(count), Some(length)) = (get(joint::tack_count.name()), get(joint::tack_length.name())) {
