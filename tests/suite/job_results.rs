@@ -23,7 +23,7 @@ fn a_setting_is_read_in_the_stricter_of_its_two_ranges() {
     let sheet = computed(JOB);
     let joint = Owner::Joint("W4".to_owned());
     let si = |name: &str| {
-        let figure = sheet.get(&joint, name).unwrap_or_else(|| panic!("no {name}"));
+        let figure = sheet.named(&joint, name).unwrap_or_else(|| panic!("no {name}"));
         figure.value.quantity().expect("a quantity").si()
     };
     for (name, hand) in
@@ -31,11 +31,11 @@ fn a_setting_is_read_in_the_stricter_of_its_two_ranges() {
     {
         assert!((si(name) - hand).abs() < 1e-9 * hand, "{name}: {}", si(name));
     }
-    let whose = sheet.get(&joint, "settings_from").expect("whose").value.show();
+    let whose = sheet.named(&joint, "settings_from").expect("whose").value.show();
     assert!(whose.contains("WPS-03") && whose.contains("spread about the joint's"), "{whose}");
     // Without a procedure the code's spread stands alone.
     let bare = computed(&JOB.replace("wps = \"WPS-03\"\n", ""));
-    let low = bare.get(&joint, "amps_low").expect("still bounded").value.quantity().expect("a quantity").si();
+    let low = bare.named(&joint, "amps_low").expect("still bounded").value.quantity().expect("a quantity").si();
     assert!((low - 135.0).abs() < 1e-9, "{low}");
 }
 
