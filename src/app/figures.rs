@@ -7,7 +7,7 @@ use super::reckon::machine::{figure_json, inputs_json};
 use crate::figure::Figure;
 use crate::job::model::Units;
 use crate::procedure::catalogue::{component, fastener, joint, side};
-use crate::procedure::figures::JobFigures;
+use crate::procedure::figures::{JobFigures, Missing};
 
 /// Figures a lead looks at first, by job name.
 pub const FIRST: &[&str] = &[
@@ -75,10 +75,29 @@ pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
     })
 }
 
-pub use crate::procedure::figures::Missing;
+/// What stays uncomputed, said once for each owner and reason: whose, why, and
+/// what it costs, the numbers that will not stand on the paper.
+#[must_use]
+pub fn still_open(missing: &[Missing]) -> Vec<(String, String, Vec<&'static str>)> {
+    let mut rows: Vec<(String, String, Vec<&'static str>)> = Vec::new();
+    for one in missing {
+        let owner = one.owner.words();
+        // The owner stands in front; its keys need not say it again.
+        let why = one.why.replace(&format!(" ({owner})"), "");
+        let names = one.names.iter().filter_map(|n| title(&one.owner, n));
+        match rows.iter_mut().find(|row| row.0 == owner && row.1 == why) {
+            Some(row) => row.2.extend(names),
+            None => rows.push((owner, why, names.collect())),
+        }
+    }
+    for row in &mut rows {
+        let mut said = std::collections::BTreeSet::new();
+        row.2.retain(|name| said.insert(*name));
+    }
+    rows
+}
 
 /// What a person calls a job figure of an owner.
-#[must_use]
-pub fn title(owner: &crate::procedure::figures::Owner, name: &str) -> Option<&'static str> {
+fn title(owner: &crate::procedure::figures::Owner, name: &str) -> Option<&'static str> {
     crate::procedure::catalogue::find(owner.scope(), name).map(|n| n.title)
 }

@@ -6,7 +6,7 @@ use super::plan::Plan;
 use crate::plan::Point;
 use crate::routing::speech::Speech;
 use crate::routing::why;
-pub use crate::term::PointKind;
+use crate::term::PointKind;
 
 /// One line of the route.
 #[derive(Debug, Clone, PartialEq, Eq)]

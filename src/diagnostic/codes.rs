@@ -104,7 +104,7 @@ pub const CODES: &[Code] = &[
     shared("J210", "a blank of this kind is written on its own"),
     own("J211", "a waiver names no rule"),
     own("J212", "a file is of another sort than the one asked for"),
-    own("J213", "a word for a part that no safety rule knows"),
+    own("J213", "a part of an operation that no safety rule knows"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),

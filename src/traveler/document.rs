@@ -21,6 +21,7 @@ pub use sheets::*;
 pub use station::*;
 pub use words::*;
 
+use crate::plan::Words;
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 

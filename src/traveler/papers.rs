@@ -1,7 +1,8 @@
 //! The work papers: what the traveler was made from, in a file of its own, so
 //! that the copy at the bench holds only what is read and written there.
 
-use super::document::{Document, Fact, Head, Meta, Words};
+use super::document::{Document, Fact, Head, Meta};
+use crate::plan::Words;
 
 /// Takes out of a worded document what nobody writes on at the bench: order of
 /// the work, geometry table, tools, pick list, changes, worksheets. Gives the

@@ -11,9 +11,10 @@ mod rows;
 
 use super::document::{
     Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
-    Step, Table, WeldCard, Words, Work, WorkStep,
+    Step, Table, WeldCard, Work, WorkStep,
 };
 use crate::form::BoxName;
+use crate::plan::Words;
 
 /// Characters that fit on a line of a text column, about.
 const LINE: usize = 46;

@@ -7,106 +7,38 @@ use std::path::{Path, PathBuf};
 
 use crate::support::rust_paths::{UsedPath, used_paths, without_text};
 
-/// Each layer (a folder under `src`) and the layers it may use.
-const LAYERS: &[(&str, &[&str])] = &[
-    ("term", &[]),
-    ("quantity", &[]),
-    ("source", &[]),
-    ("diagnostic", &[]),
-    ("shape", &["term"]),
-    ("reference", &["quantity", "source", "diagnostic"]),
-    ("figure", &["term", "quantity", "source", "diagnostic", "reference"]),
-    ("form", &[]),
-    ("picture", &["form"]),
-    ("pattern", &["term", "quantity", "source", "diagnostic", "figure", "shape"]),
-    ("file", &["term", "quantity", "diagnostic"]),
-    ("job", &["file", "term", "quantity", "source", "diagnostic", "reference"]),
-    ("shop", &["file", "term", "quantity", "source", "diagnostic", "reference", "figure"]),
-    (
-        "procedure",
-        &["file", "term", "quantity", "source", "diagnostic", "reference", "figure", "job", "shop"],
-    ),
-    (
-        "routing",
-        &[
-            "file",
-            "term",
-            "quantity",
-            "source",
-            "diagnostic",
-            "reference",
-            "figure",
-            "job",
-            "shop",
-            "procedure",
-        ],
-    ),
-    (
-        "plan",
-        &[
-            "file",
-            "term",
-            "quantity",
-            "source",
-            "diagnostic",
-            "reference",
-            "figure",
-            "job",
-            "shop",
-            "procedure",
-            "routing",
-            "form",
-        ],
-    ),
-    ("record", &["term", "quantity", "diagnostic", "form"]),
-    ("seal", &["diagnostic"]),
-    (
-        "traveler",
-        &[
-            "file",
-            "term",
-            "quantity",
-            "source",
-            "diagnostic",
-            "reference",
-            "figure",
-            "job",
-            "shop",
-            "procedure",
-            "routing",
-            "plan",
-            "record",
-            "form",
-        ],
-    ),
-    ("render", &["traveler", "diagnostic", "form", "shape"]),
-    (
-        "app",
-        &[
-            "file",
-            "term",
-            "quantity",
-            "source",
-            "diagnostic",
-            "reference",
-            "figure",
-            "job",
-            "shop",
-            "procedure",
-            "routing",
-            "plan",
-            "record",
-            "traveler",
-            "render",
-            "seal",
-            "form",
-            "picture",
-            "shape",
-            "pattern",
-        ],
-    ),
-    ("cli", &["app", "diagnostic"]),
-];
+/// Each layer (a folder under `src`) and the layers it may use, as the table of
+/// `DEVELOPERS.md` has them. Every layer may use itself.
+fn layers() -> Vec<(String, BTreeSet<String>)> {
+    let text = read("DEVELOPERS.md");
+    let rows = text.lines().skip_while(|l| !l.starts_with("| layer ")).skip(2);
+    let mut layers: Vec<(String, BTreeSet<String>)> = Vec::new();
+    for row in rows.take_while(|l| l.starts_with('|')) {
+        let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
+        let [layer, _, may] = cells.as_slice() else { panic!("a row of the layer table: {row}") };
+        let allowed = |of: &str| {
+            let known = layers.iter().find(|(name, _)| name == of);
+            known.unwrap_or_else(|| panic!("{layer} may use {of}, which stands not above it")).1.clone()
+        };
+        let mut uses = BTreeSet::new();
+        for part in may.split(", ") {
+            match part.strip_suffix(" and what it may use") {
+                _ if part == "-" => {}
+                _ if part == "all above" => uses.extend(layers.iter().map(|(name, _)| name.clone())),
+                Some(one) => {
+                    uses.extend(allowed(one));
+                    uses.insert(one.to_owned());
+                }
+                None => {
+                    uses.insert(part.to_owned());
+                }
+            }
+        }
+        layers.push(((*layer).to_owned(), uses));
+    }
+    assert!(layers.len() > 15, "the layer table was not found");
+    layers
+}
 
 /// What may be named only in some places: the start of the path, and the files
 /// or folders under `src` where it may stand.
@@ -250,7 +182,7 @@ fn inside_crate(file: &str, used: &UsedPath, macros: &[(String, String)]) -> Opt
 
 #[test]
 fn no_layer_imports_what_the_table_does_not_allow() {
-    let macros = macros();
+    let (macros, layers) = (macros(), layers());
     let mut wrong = Vec::new();
     let mut looked = 0;
     for file in files("src", "rs") {
@@ -258,7 +190,7 @@ fn no_layer_imports_what_the_table_does_not_allow() {
         if ["lib", "main"].contains(&layer.as_str()) {
             continue;
         }
-        let Some((_, allowed)) = LAYERS.iter().find(|(name, _)| *name == layer) else {
+        let Some((_, allowed)) = layers.iter().find(|(name, _)| *name == layer) else {
             wrong.push(format!("{file}: {layer} is no layer"));
             continue;
         };
@@ -266,8 +198,7 @@ fn no_layer_imports_what_the_table_does_not_allow() {
             let Some(rest) = inside_crate(&file, &used, &macros) else { continue };
             looked += 1;
             let Some(target) = rest.first() else { continue };
-            let two = rest.iter().take(2).cloned().collect::<Vec<_>>().join("::");
-            if *target != layer && !allowed.contains(&target.as_str()) && !allowed.contains(&two.as_str()) {
+            if *target != layer && !allowed.contains(target) {
                 wrong.push(format!("{file}:{}: {layer} may not use {}", used.line, rest.join("::")));
             }
         }
@@ -277,14 +208,57 @@ fn no_layer_imports_what_the_table_does_not_allow() {
 }
 
 #[test]
-fn the_layer_table_has_no_circle() {
-    for (layer, allowed) in LAYERS {
-        for other in *allowed {
-            let other = other.split("::").next().unwrap_or(other);
-            let back = LAYERS.iter().find(|(name, _)| *name == other).map(|(_, a)| *a).unwrap_or_default();
+fn the_layer_table_has_no_circle_and_every_layer() {
+    let layers = layers();
+    for (layer, allowed) in &layers {
+        assert!(root().join("src").join(layer).is_dir(), "there is no layer {layer}");
+        for other in allowed {
+            let back = layers.iter().find(|(name, _)| name == other);
+            let (_, back) = back.unwrap_or_else(|| panic!("{layer} may use {other}, which is no layer"));
             assert!(!back.contains(layer), "{layer} and {other} may use each other");
         }
     }
+}
+
+/// What a layer re-exports of another one, as `(line, other)`.
+fn handed_on(file: &str, text: &str) -> Vec<(usize, String)> {
+    let public = |line: &str| line.trim_start().starts_with("pub use ");
+    let bare = without_text(text);
+    let lines: Vec<usize> = bare.lines().enumerate().filter(|(_, l)| public(l)).map(|(n, _)| n + 1).collect();
+    let own = module(file)[0];
+    used_paths(text)
+        .into_iter()
+        .filter(|used| lines.contains(&used.line))
+        .filter_map(|used| Some((used.line, whole_path(file, &used)?.first()?.clone())))
+        .filter(|(_, other)| other != own)
+        .collect()
+}
+
+/// A `pub use` of another layer's item is a way to it for everybody who may
+/// use this layer: they must be allowed both.
+#[test]
+fn no_layer_hands_on_what_its_users_may_not_use() {
+    let layers = layers();
+    let mut wrong = Vec::new();
+    let mut looked = 0;
+    for file in files("src", "rs") {
+        let layer = module(&file)[0].to_owned();
+        for (line, other) in handed_on(&file, &read(&file)) {
+            looked += 1;
+            let users = layers.iter().filter(|(name, uses)| uses.contains(&layer) && *name != other);
+            for (user, _) in users.filter(|(_, uses)| !uses.contains(&other)) {
+                wrong.push(format!("{file}:{line}: {layer} hands {other} on to {user}"));
+            }
+        }
+    }
+    assert!(looked > 5, "only {looked} were found; the reader of sources is broken");
+    assert_eq!(wrong, Vec::<String>::new());
+}
+
+#[test]
+fn what_is_handed_on_is_seen() {
+    let text = "//! A file.\npub use crate::record::entry::Correction;\nuse crate::seal::key::Kind;\npub use super::desk::Desk;\n";
+    assert_eq!(handed_on("src/app/record/mod.rs", text), [(2, "record".to_owned())]);
 }
 
 /// The file of a path inside the crate: the longest part of it that is one.

@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use rayon::prelude::*;
+use tackwright::plan::Words;
 use tackwright::render::{self, Attachment, Relationship, RenderError, Rendered};
 use tackwright::traveler::Document;
-use tackwright::traveler::document::{Fact, Filled, LookUp, LookUpRow, Paper, Words};
+use tackwright::traveler::document::{Fact, Filled, LookUp, LookUpRow, Paper};
 use tackwright::traveler::side_view::side_view;
 
 use crate::support::printed::{is_letter, missing, model_strings};

@@ -41,16 +41,39 @@ pub mod whole;
 pub use desk::Desk;
 pub use files::RecordHost;
 
-pub use crate::record::Entry;
-pub use crate::record::boxes::of as box_of;
-pub use crate::record::entry::Correction;
-pub use crate::record::log::Appended;
-pub use crate::record::rules::short;
-pub use crate::record::state::fold;
-pub use crate::traveler::wording::completed::words;
-
 use super::failure::Failure;
 use crate::diagnostic::{Diagnostic, Report};
+use crate::record::entry::{Correction, Entry};
+
+/// Names the entry that is replaced, if one is, by its place, and why.
+#[must_use]
+pub fn corrects(entry: Option<u64>, reason: Option<&str>) -> Option<Correction> {
+    entry.map(|entry| correction(entry, reason.unwrap_or_default()))
+}
+
+/// Names the entry that is replaced, by its place, and why.
+#[must_use]
+pub fn correction(entry: u64, reason: &str) -> Correction {
+    Correction { entry, reason: reason.to_owned() }
+}
+
+/// The name of the box an entry fills, if it fills one.
+#[must_use]
+pub fn box_of(entry: &Entry) -> Option<crate::form::BoxName> {
+    crate::record::boxes::of(entry)
+}
+
+/// An entry in words.
+#[must_use]
+pub fn words(entry: &Entry) -> String {
+    crate::traveler::wording::completed::words(entry)
+}
+
+/// The first few of a list, and how many more there are.
+#[must_use]
+pub fn short(list: &[String]) -> String {
+    crate::record::rules::short(list)
+}
 
 /// A refusal of one problem.
 #[must_use]

@@ -9,11 +9,12 @@ use super::{folder as places, freeze, refused, register, stored, system};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
+use crate::plan::Words;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
 use crate::record::{Frozen, State};
-use crate::traveler::document::{self, Document, Words};
+use crate::traveler::document::{self, Document};
 
 /// A revision that was issued.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -12,7 +12,7 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::seal::certificate::{self, Certificate, Described, Holder, Issuer, describe};
 use crate::seal::identity::{self, Identity};
-pub use crate::seal::key::Kind;
+use crate::seal::key::Kind;
 use crate::seal::key::PrivateKey;
 use crate::seal::{Fault, import};
 use crate::shop::edit;
@@ -153,13 +153,32 @@ fn shop_name(host: &dyn RecordHost, book: &Path, given: Option<&str>) -> Result<
     Ok(title.split(',').next().unwrap_or_default().trim().to_owned())
 }
 
+/// Curve of a new key (FIPS 186-5).
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Curve {
+    /// P-256: the usual one.
+    #[default]
+    P256,
+    /// P-384.
+    P384,
+}
+
+impl Curve {
+    const fn kind(self) -> Kind {
+        match self {
+            Curve::P256 => Kind::P256,
+            Curve::P384 => Kind::P384,
+        }
+    }
+}
+
 /// What a new key is to be.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Wanted<'a> {
     /// The shop's name; from the book if absent.
     pub name: Option<&'a str>,
-    /// Kind of key.
-    pub kind: Kind,
+    /// Its curve.
+    pub curve: Curve,
     /// For show only; the certificates say so.
     pub demonstration: bool,
 }
@@ -176,9 +195,9 @@ pub fn create(host: &dyn RecordHost, book: &Path, wanted: Wanted<'_>, ask: Ask<'
     let at = host.now().to_utc();
     let chance = chance(host);
     let failed = |e: Fault| problem(&files.key, &e);
-    let root_key = PrivateKey::make(wanted.kind, &chance).map_err(failed)?;
+    let root_key = PrivateKey::make(wanted.curve.kind(), &chance).map_err(failed)?;
     let root = certificate::root(&holder, &root_key, at, &chance).map_err(failed)?;
-    let leaf_key = PrivateKey::make(wanted.kind, &chance).map_err(failed)?;
+    let leaf_key = PrivateKey::make(wanted.curve.kind(), &chance).map_err(failed)?;
     let issuer = Issuer { certificate: &root, key: &root_key };
     let leaf = certificate::leaf(&holder, &leaf_key, issuer, at, &chance).map_err(failed)?;
     let chain = vec![leaf, root];
@@ -245,7 +264,7 @@ pub fn renew(
         None => describe(&old_root).organization.unwrap_or_default(),
     };
     let holder = Holder { shop, demonstration };
-    let leaf_key = PrivateKey::make(wanted.kind, &chance).map_err(failed)?;
+    let leaf_key = PrivateKey::make(wanted.curve.kind(), &chance).map_err(failed)?;
     let old_issuer = Issuer { certificate: &old_root, key: &old_key };
     // Bonds and older roots stay, so that paper of any age leads to the new key.
     let further: Vec<Certificate> = old
@@ -257,7 +276,7 @@ pub fn renew(
     let mut chain;
     let mut secret = None;
     if new_root {
-        let key = PrivateKey::make(wanted.kind, &chance).map_err(failed)?;
+        let key = PrivateKey::make(wanted.curve.kind(), &chance).map_err(failed)?;
         let root = certificate::root(&holder, &key, at, &chance).map_err(failed)?;
         let bond = certificate::bond(&root, old_issuer, at, &chance).map_err(failed)?;
         let issuer = Issuer { certificate: &root, key: &key };

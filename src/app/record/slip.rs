@@ -8,9 +8,10 @@ use super::judged::Judged;
 use super::recompute::Now;
 use super::{folder, system};
 use crate::app::plan::Failure;
+use crate::plan::Words;
 use crate::record::log::stamp;
 use crate::render;
-use crate::traveler::document::{Document, Fact, Head, Words};
+use crate::traveler::document::{Document, Fact, Head};
 use crate::traveler::wording::{meta, running};
 
 /// Most targets on the page; they come first.

@@ -109,10 +109,10 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
         list(&rows);
     }
     if args.entries {
-        let own = |e: &&crate::app::record::Entry| {
-            !asked || crate::app::record::box_of(e).is_some_and(|b| keys.contains(&b.operation))
-        };
-        for entry in sight.entries.iter().filter(own) {
+        for entry in &sight.entries {
+            if asked && !crate::app::record::box_of(entry).is_some_and(|b| keys.contains(&b.operation)) {
+                continue;
+            }
             terminal::out(format!("{:>5}  {}  {:<6} {}", entry.n, entry.at, entry.by.id, words(entry)));
         }
     }

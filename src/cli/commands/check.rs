@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use crate::app::compose::compose;
-use crate::app::figures::{FIRST, Missing, title};
+use crate::app::figures::{FIRST, still_open};
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
-use crate::app::route::PointKind;
 use crate::app::shelf::Shelves;
 use crate::app::shop;
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
+use crate::term::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     let shelves =
@@ -234,33 +234,12 @@ fn missing(plan: &Plan<'_>) {
     for blank in blanks {
         terminal::out(format!("  {}: {}; a line to write on", blank.key, blank.expected));
     }
-    for (owner, why, names) in open_figures(&figures.missing) {
+    for (owner, why, names) in still_open(&figures.missing) {
         terminal::out(format!("  {owner}: {why}"));
         if !names.is_empty() {
             terminal::out(format!("      not on the paper: {}", names.join(", ")));
         }
     }
-}
-
-/// What stays uncomputed, said once for each owner and reason: whose, why, and
-/// what it costs, the numbers that will not stand on the paper.
-fn open_figures(missing: &[Missing]) -> Vec<(String, String, Vec<&'static str>)> {
-    let mut rows: Vec<(String, String, Vec<&'static str>)> = Vec::new();
-    for one in missing {
-        let owner = one.owner.words();
-        // The owner stands in front; its keys need not say it again.
-        let why = one.why.replace(&format!(" ({owner})"), "");
-        let names = one.names.iter().filter_map(|n| title(&one.owner, n));
-        match rows.iter_mut().find(|row| row.0 == owner && row.1 == why) {
-            Some(row) => row.2.extend(names),
-            None => rows.push((owner, why, names.collect())),
-        }
-    }
-    for row in &mut rows {
-        let mut said = std::collections::BTreeSet::new();
-        row.2.retain(|name| said.insert(*name));
-    }
-    rows
 }
 
 fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {

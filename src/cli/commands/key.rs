@@ -8,7 +8,7 @@ use serde_json::json;
 use super::record::{hidden, line, new_pin};
 use crate::app::plan::Failure;
 use crate::app::record::pin::{self, Leave};
-use crate::app::record::shop_key::{self, Bring, Done, Kind, Wanted};
+use crate::app::record::shop_key::{self, Bring, Done, Wanted};
 use crate::app::record::{RecordHost, register, timestamp};
 use crate::cli::args::key::{Curve, Key, KeyCommand, PassphraseFrom, Timestamp};
 use crate::cli::{Ending, terminal};
@@ -61,12 +61,12 @@ pub(super) fn run(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> 
     match &args.what {
         KeyCommand::New { shop, name, curve, demonstration, passphrase } => {
             let book = register::usual(host, shop.as_deref())?;
-            let wanted = Wanted { name: name.as_deref(), kind: kind(*curve), demonstration: *demonstration };
+            let wanted = Wanted { name: name.as_deref(), curve: made(*curve), demonstration: *demonstration };
             said(&shop_key::create(host, &book, wanted, &|| new_passphrase(*passphrase))?);
         }
         KeyCommand::Renew { shop, root, root_key, name, curve, passphrase: from } => {
             let book = register::usual(host, shop.as_deref())?;
-            let wanted = Wanted { name: name.as_deref(), kind: kind(*curve), demonstration: false };
+            let wanted = Wanted { name: name.as_deref(), curve: made(*curve), demonstration: false };
             said(&shop_key::renew(host, &book, wanted, *root, root_key.as_deref(), &|| passphrase(*from))?);
         }
         KeyCommand::Import { key, certificates, shop, passphrase: from } => {
@@ -106,10 +106,10 @@ pub(super) fn run(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> 
     Ok(Ending::Done)
 }
 
-fn kind(curve: Curve) -> Kind {
+fn made(curve: Curve) -> shop_key::Curve {
     match curve {
-        Curve::P256 => Kind::P256,
-        Curve::P384 => Kind::P384,
+        Curve::P256 => shop_key::Curve::P256,
+        Curve::P384 => shop_key::Curve::P384,
     }
 }
 

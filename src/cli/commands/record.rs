@@ -7,17 +7,17 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::app::plan::Failure;
-use crate::app::record::Appended;
-use crate::app::record::Correction;
 use crate::app::record::act::{self, Done, Paper};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
-use crate::app::record::{Desk, RecordHost, close, journal, key, revise, timestamp, verify};
+use crate::app::record::{
+    Desk, RecordHost, close, correction, corrects, journal, key, revise, timestamp, verify,
+};
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
+use crate::cli::args::record::{Close, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -25,7 +25,13 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             // What was ticked before a refusal stands, and was said.
             args.what.iter().try_fold(Ending::Done, |_, what| {
-                act::tick(desk, what, actor, correction(&args.corrects)).map(said)
+                act::tick(
+                    desk,
+                    what,
+                    actor,
+                    corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
+                )
+                .map(said)
             })
         }),
         Record::Measure(args) => measured(host, args),
@@ -40,13 +46,12 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let corrects = args.corrects.map(|entry| Correction { entry, reason: args.reason.clone() });
+            let corrects = corrects(args.corrects, Some(&args.reason));
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let correction =
-                Correction { entry: act::entry_meant(desk, &args.entry)?, reason: args.reason.clone() };
-            act::withdraw(desk, correction, actor).map(said)
+            act::withdraw(desk, correction(act::entry_meant(desk, &args.entry)?, &args.reason), actor)
+                .map(said)
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
@@ -82,10 +87,6 @@ fn signed(
     }
 }
 
-fn correction(args: &Corrects) -> Option<Correction> {
-    args.corrects.map(|entry| Correction { entry, reason: args.reason.clone().unwrap_or_default() })
-}
-
 fn with(
     host: &dyn RecordHost,
     number: &str,
@@ -105,12 +106,12 @@ fn with(
 
 fn said(done: Done) -> Ending {
     terminal::out(format!("{} (entry {})", done.words, done.entry.n));
-    warn(&done.entry);
+    warn(&done.entry.warnings);
     Ending::Done
 }
 
-pub(super) fn warn(entry: &Appended) {
-    for warning in &entry.warnings {
+fn warn(warnings: &[String]) {
+    for warning in warnings {
         terminal::note(format!("! {warning}"));
     }
 }
@@ -165,7 +166,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
             what: args.what.clone(),
             text: args.value.clone(),
             tool: args.with.clone(),
-            corrects: correction(&args.corrects),
+            corrects: corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
             again: args.again,
             sure: args.sure,
         };
@@ -181,7 +182,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
 
 fn measured_text(judged: &Judged) {
     terminal::out(format!("{} (entry {})", judged.words, judged.entry.n));
-    warn(&judged.entry);
+    warn(&judged.entry.warnings);
     if let Some(advice) = judged.advice() {
         terminal::note(format!("! {advice}"));
     }
@@ -275,7 +276,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     }
     terminal::out(format!("Change page for the shop: {}", done.change_path.display()));
     terminal::out("Take the old paper out of the shop; a superseded copy stands in the record.");
-    warn(&done.entry);
+    warn(&done.entry.warnings);
     Ok(Ending::Done)
 }
 
@@ -378,7 +379,7 @@ fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
         for one in &done.follow_ups {
             terminal::out(format!("  still to do: {one}"));
         }
-        warn(&done.entry);
+        warn(&done.entry.warnings);
         Ok(Ending::Done)
     })
 }

@@ -4,13 +4,13 @@ use serde_json::json;
 
 use crate::app::load::load;
 use crate::app::plan::{Plan, plan};
-use crate::app::route::PointKind;
 use crate::app::route::{Called, Line};
 use crate::app::shelf::Shelves;
 use crate::app::{Host, route as use_case};
 use crate::cli::args::Route;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Diagnostic;
+use crate::term::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
     let jobs = std::slice::from_ref(&args.job);

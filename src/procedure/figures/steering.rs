@@ -187,13 +187,7 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let marks = sides.iter().filter_map(|s| sheet.quantity(s, catalogue::side::mark_accuracy));
     if let Some(worst) = marks.max_by(|a, b| a.si().total_cmp(&b.si())) {
         let source = Source::standard("JCGM 100:2008", "5.1.2: a turn set by marks on the tube");
-        sheet.derive_up(
-            owner,
-            catalogue::component::mark_accuracy,
-            worst,
-            "the wider of the two sides, k = 2",
-            source,
-        );
+        sheet.derive_up(owner, component::mark_accuracy, worst, "the wider of the two sides, k = 2", source);
     }
     let verdicts: Vec<&Value> = sides
         .iter()

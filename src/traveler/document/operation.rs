@@ -2,8 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Captioned, Filled, LookUp, Words};
+use super::{Captioned, Filled, LookUp};
 use crate::form::BoxName;
+use crate::plan::Words;
 pub use crate::term::{Level, PointKind, Signal};
 
 /// One numbered block of the traveler.

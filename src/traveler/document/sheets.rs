@@ -3,7 +3,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Fact, Filled, Reading, Words};
+use super::{Fact, Filled, Reading};
+use crate::plan::Words;
 
 /// A joint of the weld schedule.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

@@ -4,8 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Captioned, Caution, Fact, Filled, LookUp, Point, Reading, Words};
+use super::{Captioned, Caution, Fact, Filled, LookUp, Point, Reading};
 use crate::form::BoxName;
+use crate::plan::Words;
 
 /// A station: it goes on below the one before, so that pages are full.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

@@ -2,8 +2,6 @@
 
 use serde::{Deserialize, Serialize};
 
-pub use crate::plan::{Run, Words};
-
 /// What somebody wrote in a box, from the record.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Filled {

@@ -1,7 +1,8 @@
 //! Says once what an operation says several times: steps that are alike but for
 //! what they begin with, `W2: …` and `W3: …`, `Left: …` and `Right: …`.
 
-use crate::traveler::document::{Operation, Step, Words};
+use crate::plan::Words;
+use crate::traveler::document::{Operation, Step};
 
 /// The operation with like steps that follow each other put together.
 pub(super) fn operation(operation: &Operation) -> Operation {

@@ -1,7 +1,7 @@
 //! Runs of operations, their pieces and their rows.
 
 use super::*;
-use crate::traveler::document::Words;
+use crate::plan::Words;
 
 fn operation(number: u32, station: &str) -> Operation {
     Operation {

@@ -9,8 +9,9 @@ mod sheets;
 pub mod signing;
 
 use super::super::document::{
-    Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature, Words,
+    Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature,
 };
+use crate::plan::Words;
 use crate::record::Entry;
 use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::frozen::{self, Frozen};

@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver, Words};
+use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver};
 use super::completed::signing::grouped;
 use super::{Subject, operations, signers};
 use crate::job::model::Station;
 use crate::plan;
+use crate::plan::Words;
 use crate::procedure::figures::Owner;
 
 pub(super) fn head(planned: &Subject<'_>) -> Head {

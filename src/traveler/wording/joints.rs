@@ -1,8 +1,9 @@
 //! The weld schedule: one card per joint.
 
-use super::super::document::{Fact, WeldCard, Words};
+use super::super::document::{Fact, WeldCard};
 use super::{Subject, signers};
 use crate::job::model::Joint;
+use crate::plan::Words;
 use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;

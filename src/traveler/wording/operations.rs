@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::super::document::{Caution, Operation, Point, Reading, SignerBoxes, Step, Words};
+use super::super::document::{Caution, Operation, Point, Reading, SignerBoxes, Step};
 use super::super::lanes::Stop;
 use super::{Subject, lookup, signers, torques};
 use crate::form::{BoxName, Written};
 use crate::job::model::{Role, Verb};
+use crate::plan::Words;
 use crate::plan::{self, Plan};
 use crate::quantity::{Dimensioned, Time, unit};
 use crate::term::PointKind;

@@ -1,8 +1,9 @@
 //! Found conditions and the change log.
 
-use super::super::document::{Change, FoundEntry, FoundSheet, Words};
+use super::super::document::{Change, FoundEntry, FoundSheet};
 use crate::job::JobFile;
 use crate::job::model::Disposition;
+use crate::plan::Words;
 
 /// Blank forms; more are copies.
 const BLANKS: u32 = 1;

@@ -1,8 +1,9 @@
 //! The torque sheet.
 
-use super::super::document::{Reading, TorqueRow, Words};
+use super::super::document::{Reading, TorqueRow};
 use super::Subject;
 use crate::job::model::{Fastener, Units};
+use crate::plan::Words;
 use crate::procedure::catalogue::fastener as named;
 use crate::procedure::figures::Owner;
 

@@ -2,6 +2,7 @@
 //! brush truck, front axle, springs moved over the axle, knuckles re-indexed.
 
 use chrono::{TimeZone, Utc};
+use tackwright::plan::Words;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
 use tackwright::traveler::document::*;
 use tackwright::traveler::end_view::{EndView, Side, end_view};

@@ -2,9 +2,10 @@
 //! record, found conditions, revisions.
 
 use super::super::super::document::{
-    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, Reading, Words,
+    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, Reading,
 };
 use super::{Facts, day, tick, value, who};
+use crate::plan::Words;
 use crate::record::entry::Measured;
 use crate::record::state::Mark;
 
