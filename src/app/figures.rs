@@ -6,7 +6,32 @@ use super::plan::Loaded;
 use super::reckon::machine::{figure_json, inputs_json};
 use crate::figure::Figure;
 use crate::job::model::Units;
+use crate::procedure::catalogue::{component, fastener, joint, side};
 use crate::procedure::figures::JobFigures;
+
+/// Figures a lead looks at first, by job name.
+pub const FIRST: &[&str] = &[
+    component::lift.name(),
+    component::pinion_target.name(),
+    component::housing_turn.name(),
+    component::joint_pinion_after.name(),
+    component::joint_case_after.name(),
+    side::knuckle_rotation.name(),
+    side::mark_arc.name(),
+    component::finder_verdict.name(),
+    component::depth_stop.name(),
+    component::wheelbase_left.name(),
+    component::approach_after.name(),
+    component::stability_after.name(),
+    component::wind_up_change.name(),
+    component::spring_rate_after.name(),
+    component::critical_speed.name(),
+    component::joint_residual.name(),
+    joint::size.name(),
+    joint::preheat.name(),
+    joint::heat_input.name(),
+    fastener::torque.name(),
+];
 
 /// Every figure and everything missing, as JSON; the shape is documented in
 /// `DEVELOPERS.md`.

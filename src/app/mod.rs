@@ -6,6 +6,7 @@ pub mod blank;
 pub mod compose;
 pub mod failure;
 pub mod figures;
+pub mod form;
 pub mod host;
 pub mod issue;
 pub mod load;
@@ -19,5 +20,6 @@ pub mod shop;
 pub mod source;
 pub mod template;
 pub mod typeset;
+mod unknown;
 
 pub use host::{Host, System};

@@ -8,34 +8,27 @@ pub mod reply;
 pub use reply::{Reply, Unanswered, ask};
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
+use crate::figure::fastening::{friction, nut_factor};
+use crate::figure::metrology::{budget, decision, reading};
 use crate::figure::welding::column::Column;
 use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
 use crate::quantity::{Kind, parse, unit};
 
 /// Families that ask the same question for other kinds of quantity: the first
 /// takes plain numbers.
-const SIBLINGS: &[&[&str]] = &[
-    &["decision", "length-decision", "angle-decision", "torque-decision"],
-    &[
-        "test-uncertainty-ratio",
-        "length-uncertainty-ratio",
-        "angle-uncertainty-ratio",
-        "torque-uncertainty-ratio",
-    ],
-    &["uncertainty-budget", "length-budget", "angle-budget", "torque-budget"],
+static SIBLINGS: &[&[&Family]] = &[
+    &[&decision::DECISION, &decision::LENGTH_DECISION, &decision::ANGLE_DECISION, &decision::TORQUE_DECISION],
+    &[&decision::UNCERTAINTY_RATIO, &decision::LENGTH_RATIO, &decision::ANGLE_RATIO, &decision::TORQUE_RATIO],
+    &[&budget::UNCERTAINTY_BUDGET, &budget::LENGTH_BUDGET, &budget::ANGLE_BUDGET, &budget::TORQUE_BUDGET],
     // K asked for by friction, or the k of an expanded uncertainty.
-    &["nut-factor", "torque-friction", "coverage-factor"],
-    &["reading-uncertainty", "length-uncertainty", "angle-uncertainty", "torque-uncertainty"],
+    &[&nut_factor::NUT_FACTOR, &friction::TORQUE_FRICTION, &budget::COVERAGE_FACTOR],
+    &[&reading::READING, &reading::LENGTH_READING, &reading::ANGLE_READING, &reading::TORQUE_READING],
 ];
 
 /// Families to try after this one when its inputs are of another kind.
 fn siblings(family: &Family) -> impl Iterator<Item = &'static Family> {
-    let name = family.name;
-    SIBLINGS
-        .iter()
-        .filter(move |row| row.first() == Some(&name))
-        .flat_map(|row| row.iter().skip(1))
-        .filter_map(|other| registry::find(other))
+    let own = SIBLINGS.iter().filter(|row| row.first().is_some_and(|first| first.name == family.name));
+    own.flat_map(|row| row.iter().skip(1)).copied()
 }
 
 /// The family of this name.

@@ -3,6 +3,8 @@
 //! A file's problems are collected in a [`Report`], all of them, before anybody
 //! decides what to do. How they look on a terminal is decided elsewhere.
 
+pub mod codes;
+
 use std::ops::Range;
 
 use serde::Serialize;

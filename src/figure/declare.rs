@@ -201,6 +201,9 @@ macro_rules! family {
             )*
         }
 
+        impl$(<$t>)? $crate::figure::Holds<Self> for $in$(<$t>)? {}
+        $(impl $crate::figure::Holds<$of> for $in {})*
+
         impl$(<$t: $crate::quantity::Dimensioned>)? $crate::figure::Reads for $in$(<$t>)? {
             const OWN: &'static [$crate::figure::Input] = &[$($crate::figure::Input {
                 name: stringify!($field),

@@ -33,7 +33,7 @@ pub use family::{Declared, Family, Figure, Group, Input, InputKind, Need, Output
 pub use given::Given;
 pub use gives::{Gives, Out, Said, Shown};
 pub use range::Range;
-pub use read::{Ask, Asks, Field, Name, Read, Reads, require};
+pub use read::{Ask, Asks, Field, Holds, Name, Read, Reads, require};
 pub use rule::Rule;
 pub use trouble::Trouble;
 pub use used::Used;

@@ -221,6 +221,10 @@ pub trait Reads: Sized {
     fn mark(&self, given: &Given);
 }
 
+/// A struct of inputs that has the rows of another one: of itself, or of a group
+/// it takes in.
+pub trait Holds<G> {}
+
 /// A struct of inputs that a family answers.
 pub trait Asks: Reads {
     /// The family.
@@ -229,8 +233,43 @@ pub trait Asks: Reads {
     type Answer: super::Gives;
 }
 
-/// A question to a family, asked in Rust: a misspelt name, a name of another
-/// family or a value of another kind does not compile.
+/// A question to a family, asked in Rust:
+///
+/// ```
+/// use tackwright::figure::Ask;
+/// use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// use tackwright::quantity::{Angle, Dimensioned, Length, unit};
+///
+/// let asked = Ask::<ScribeMark>::new()
+///     .with(ScribeMark::od, Length::of(3.0, unit::IN))
+///     .with(ScribeMark::rotation, Angle::of(10.0, unit::DEG));
+/// assert!(asked.answer().is_ok_and(|answer| answer.arc.get().is_some()));
+/// ```
+///
+/// A misspelt name, a name of another family or a value of another kind does
+/// not compile:
+///
+/// ```compile_fail,E0599
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::quantity::{Dimensioned, Length, unit};
+/// Ask::<ScribeMark>::new().with(ScribeMark::odd, Length::of(3.0, unit::IN));
+/// ```
+///
+/// ```compile_fail,E0277
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::figure::geometry::wheel::Toe;
+/// # use tackwright::quantity::{Dimensioned, Length, unit};
+/// Ask::<Toe>::new().with(ScribeMark::od, Length::of(3.0, unit::IN));
+/// ```
+///
+/// ```compile_fail,E0308
+/// # use tackwright::figure::Ask;
+/// # use tackwright::figure::geometry::scribe_mark::ScribeMark;
+/// # use tackwright::quantity::{Angle, Dimensioned, unit};
+/// Ask::<ScribeMark>::new().with(ScribeMark::od, Angle::of(3.0, unit::DEG));
+/// ```
 #[derive(Debug, Clone)]
 pub struct Ask<F> {
     given: Given,
@@ -250,16 +289,28 @@ impl<F: Asks> Ask<F> {
         Self::default()
     }
 
+    /// A question with what was given at the string door.
+    #[must_use]
+    pub fn of(given: Given) -> Self {
+        Self { given, of: PhantomData }
+    }
+
     /// With an input.
     #[must_use]
-    pub fn with<T: Field>(mut self, name: Name<F, T>, value: T) -> Self {
+    pub fn with<G, T: Field>(mut self, name: Name<G, T>, value: T) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), value.value());
         self
     }
 
     /// With an input, if there is one.
     #[must_use]
-    pub fn some<T: Field>(self, name: Name<F, T>, value: Option<T>) -> Self {
+    pub fn some<G, T: Field>(self, name: Name<G, T>, value: Option<T>) -> Self
+    where
+        F: Holds<G>,
+    {
         match value {
             Some(value) => self.with(name, value),
             None => self,
@@ -268,18 +319,24 @@ impl<F: Asks> Ask<F> {
 
     /// With an input and its standard uncertainty.
     #[must_use]
-    pub fn uncertain<T: Dimensioned>(mut self, name: Name<F, T>, value: T, standard: T) -> Self {
+    pub fn uncertain<G, T: Dimensioned>(mut self, name: Name<G, T>, value: T, standard: T) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), Value::uncertain(value, standard));
         self
     }
 
     /// With several values.
     #[must_use]
-    pub fn list<T: Dimensioned>(
+    pub fn list<G, T: Dimensioned>(
         mut self,
-        name: Name<F, Vec<T>>,
+        name: Name<G, Vec<T>>,
         values: impl IntoIterator<Item = T>,
-    ) -> Self {
+    ) -> Self
+    where
+        F: Holds<G>,
+    {
         self.given.set(name.id(), Value::List(values.into_iter().map(Value::from).collect()));
         self
     }

@@ -6,6 +6,7 @@ use super::need::need;
 use super::{quantity, shown};
 use crate::job::JobFile;
 use crate::job::model::{Joint, WeldType};
+use crate::procedure::catalogue;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selection::Review;
 use crate::quantity::show::ANGLE;
@@ -18,7 +19,7 @@ use crate::source::Source;
 pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
     let units = job.job.units;
     let size = figures
-        .get(&Owner::Joint(joint.id.value.0.clone()), "size")
+        .get(&Owner::Joint(joint.id.value.0.clone()), catalogue::joint::size)
         .map_or_else(|| "size ______".to_owned(), |f| shown(units, f));
     let mut parts = vec![match joint.kind.value {
         WeldType::Fillet => format!("fillet {size}"),

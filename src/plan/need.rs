@@ -1,11 +1,13 @@
 //! A job's joints, torques and readings in the terms of a shop book.
 
 use crate::figure::Ask;
+use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::figure::welding::passes::{Arc, Passes, Position, single_pass_max};
 use crate::file::{Located, Reading};
 use crate::job::model::{Joint, WeldType};
+use crate::procedure::catalogue::joint;
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::{Dimensioned, HeatInput, Length, Percent, Speed, Temperature, Time, unit};
+use crate::quantity::{Dimensioned, HeatInput, Length, Percent, Speed, Time, unit};
 use crate::reference::metal::{self, Listing};
 use crate::shop::Band;
 use crate::shop::fit::Need;
@@ -46,20 +48,22 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     need.wire_feed = plain(&joint.wire_feed);
     need.wire = plain(&joint.wire);
     need.preheat_stated = plain(&joint.preheat);
-    need.preheat_needed = figures.quantity::<Temperature>(&owner, "preheat");
+    need.preheat_needed = figures.quantity(&owner, joint::preheat);
     need.interpass_max = plain(&joint.interpass_max);
     need.heat_input = arc_energy(figures, &owner);
-    need.heat_effective = figures.quantity(&owner, "heat_input");
+    need.heat_effective = figures.quantity(&owner, joint::heat_input);
     // Only limits the job states make a window of the joint's own.
     if joint.cooling_least.is_some() && joint.cooling_most.is_some() {
-        let (low, high) =
-            (figures.quantity(&owner, "heat_input_low"), figures.quantity(&owner, "heat_input_high"));
+        let (low, high) = (
+            figures.quantity(&owner, joint::heat_input_low),
+            figures.quantity(&owner, joint::heat_input_high),
+        );
         if low.is_some() || high.is_some() {
             need.heat_window = Some(Band { low, high });
         }
     }
     if kind == WeldKind::Fillet {
-        need.leg = figures.quantity(&owner, "size");
+        need.leg = figures.quantity(&owner, joint::size);
         size_per_pass(joint, &mut need);
     }
     need.duty = duty(joint, figures, &owner);
@@ -87,10 +91,8 @@ fn groups(name: &str) -> Vec<String> {
 /// U I / travel without an efficiency, as US procedures limit it.
 fn arc_energy(figures: &JobFigures, owner: &Owner) -> Option<HeatInput> {
     figures
-        .rows
-        .iter()
-        .find(|r| r.owner == *owner && r.figure.family == "heat-input" && r.figure.id == "arc_energy")
-        .and_then(|r| r.figure.value.quantity())
+        .output::<HeatInputs, _>(owner, HeatInputsAnswer::arc_energy)
+        .and_then(|figure| figure.value.quantity())
         .and_then(crate::quantity::Quantity::typed)
 }
 
@@ -138,8 +140,8 @@ fn duty(joint: &Joint, figures: &JobFigures, owner: &Owner) -> Option<Percent> {
     };
     let ten = Time::of(10.0, unit::MINUTE).si();
     let run = run.si() / travel.si() / ten;
-    let arc = figures.quantity::<Time>(owner, "arc_time");
-    let clock = figures.quantity::<Time>(owner, "clock_time").filter(|c| c.si() > 0.0);
+    let arc = figures.quantity(owner, joint::arc_time);
+    let clock = figures.quantity(owner, joint::clock_time).filter(|c| c.si() > 0.0);
     let share = arc.zip(clock).map_or(0.0, |(a, c)| a.si() / c.si());
     let whole = arc.map_or(f64::INFINITY, |a| a.si() / ten);
     Some(Percent::from_si(run.max(share).min(whole.max(run)).min(1.0)))

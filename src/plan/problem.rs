@@ -253,7 +253,8 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
             );
             continue;
         };
-        if *person.name.0 != *known.name.0 {
+        // A name still blank contradicts nothing; that it is blank is told by itself.
+        if !person.name.is_blank() && *person.name.0 != *known.name.0 {
             report.push(
                 place(Diagnostic::error(
                     "S213",
@@ -271,7 +272,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
         {
             report.push(
                 place(Diagnostic::warning(
-                    "S209",
+                    "S213",
                     format!(
                         "the stamp of {} is {} here and {} in the shop book",
                         person.id.value, &**here, &*there.value
@@ -290,7 +291,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
         if !unknown.is_empty() {
             report.push(
                 place(Diagnostic::warning(
-                    "S209",
+                    "S214",
                     format!(
                         "{} signs as {} here, which the shop book does not say",
                         person.id.value,
@@ -305,7 +306,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
         {
             report.push(
                 place(Diagnostic::warning(
-                    "S209",
+                    "S215",
                     format!("{} left the shop on {}", person.id.value, until.value),
                 ))
                 .expected("people who are with the shop on the day"),

@@ -4,6 +4,7 @@ use super::model::Operation;
 use super::resolve::Basis;
 use crate::job::JobFile;
 use crate::job::model::Role;
+use crate::procedure::catalogue::{Called, fastener as named};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::Torque;
 use crate::reference::metal::squeezed;
@@ -33,12 +34,14 @@ fn torque_needs(job: &JobFile, figures: &JobFigures) -> Vec<TorqueNeed> {
         .iter()
         .filter_map(|fastener| {
             let owner = Owner::Fastener(fastener.id.value.0.clone());
-            let get = |name: &str| figures.quantity::<Torque>(&owner, name);
+            let get = |name: Called<Torque>| figures.quantity(&owner, name);
             Some(TorqueNeed {
                 id: fastener.id.value.to_string(),
-                torque: get("torque")?,
-                tolerance: get("torque_low").zip(get("torque_high")).map(|(low, high)| (high - low) / 2.0),
-                stages: ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect(),
+                torque: get(named::torque)?,
+                tolerance: get(named::torque_low)
+                    .zip(get(named::torque_high))
+                    .map(|(low, high)| (high - low) / 2.0),
+                stages: [named::stage_1, named::stage_2].into_iter().filter_map(get).collect(),
                 named: fastener.wrench.as_ref().and_then(|w| w.split([',', ' ']).next()).map(str::to_owned),
             })
         })

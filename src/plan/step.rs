@@ -66,7 +66,7 @@ impl<'a> Resolver<'a> {
             }
         }
         if row.verb == Verb::Weld {
-            for joint in &block.joints {
+            for joint in block.joints.iter().filter(|j| j.traceable) {
                 steps.push(traced(joint, number(&steps)));
             }
         }
@@ -287,8 +287,9 @@ fn number(steps: &[Step]) -> u32 {
     u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1)
 }
 
-/// The step that carries the filler lot of a joint into the record, and for a
-/// traceable joint the heats of its parts.
+/// The step that carries the lot of the filler and the heats of the parts of a
+/// traceable joint into the record. Of others the shop keeps the lot on its
+/// pick list: nobody asks for it here.
 fn traced(joint: &JobJoint, number: u32) -> Step {
     let id = &joint.id.value;
     let words = |list: &[&Option<Located<Text>>]| {
@@ -305,34 +306,27 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         label: format!("{id}: {label}"),
         mark: None,
         // What went into a traceable joint must be told from its record.
-        level: if joint.traceable { Level::Control } else { Level::Practice },
+        level: Level::Control,
         of: Repeat::Joint(id.to_string()),
         aim: None,
         instrument: None,
         replaces: None,
-        lot: joint.traceable.then_some(lot),
+        lot: Some(lot),
         choices: Vec::new(),
         apart: None,
         near: None,
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
-    let filler = reading("lot", "filler lot", filler);
-    let (text, readings) = if joint.traceable {
-        let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };
-        let text = Words::default().strong(format!("{id} is traceable. ")).then(
-            "Write the lot of every filler used, and the heat of each new part as marked on it; for an old one: existing part.",
-        );
-        (text, vec![filler, reading("heat", "heat numbers", metal)])
-    } else {
-        (Words::plain(format!("{id}: write the lot of the filler used.")), vec![filler])
-    };
+    let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };
     Step {
         number,
         by: None,
-        level: readings.iter().map(|r| r.level).max().unwrap_or_default(),
+        level: Level::Control,
         cautions: Vec::new(),
-        text,
-        readings,
+        text: Words::default().strong(format!("{id} is traceable. ")).then(
+            "The lot of every filler, the heat of each new part as marked on it; for an old one: existing part.",
+        ),
+        readings: vec![reading("lot", "filler lot", filler), reading("heat", "heat numbers", metal)],
         derived: Vec::new(),
         table: None,
     }

@@ -153,7 +153,7 @@ fn check_choices(reading: &ReadingRow, report: &mut Report) {
     for choice in &reading.choices {
         if !words.insert(choice.word.value.to_lowercase()) {
             report.push(
-                Diagnostic::error("P014", format!("the word \"{}\" is offered twice", choice.word.value))
+                Diagnostic::error("P017", format!("the word \"{}\" is offered twice", choice.word.value))
                     .at(Some(choice.word.span.clone()))
                     .key(choice.word.key.clone())
                     .expected("words that differ")
@@ -164,7 +164,7 @@ fn check_choices(reading: &ReadingRow, report: &mut Report) {
     let conforms = reading.choices.iter().any(|c| c.does == Does::Conforms);
     if reading.kind != ReadingKind::Text || reading.choices.len() < 2 || !conforms {
         report.push(
-            Diagnostic::error("P014", format!("the words of \"{}\" leave no choice", reading.id.value))
+            Diagnostic::error("P018", format!("the words of \"{}\" leave no choice", reading.id.value))
                 .at(Some(reading.id.span.clone()))
                 .key(reading.id.key.clone())
                 .expected("a text reading with two words or more, one of which conforms")
@@ -189,7 +189,7 @@ fn check_derived(
     };
     if !enough {
         report.push(
-            Diagnostic::error("P014", format!("\"{}\" follows from too few readings", derived.id.value))
+            Diagnostic::error("P019", format!("\"{}\" follows from too few readings", derived.id.value))
                 .at(Some(derived.id.span.clone()))
                 .key(derived.id.key.clone())
                 .expected("of with the readings it follows from; two or more for a difference")
@@ -220,7 +220,7 @@ fn check_name(
         .example("near = { reading = \"first\", within = \"0.3 deg\" }"),
         None => {
             let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.value.0);
-            let mut problem = Diagnostic::error("P015", format!("there is no reading \"{}\"", name.value))
+            let mut problem = Diagnostic::error("P022", format!("there is no reading \"{}\"", name.value))
                 .expected("a reading of this operation, or operation.reading of another")
                 .example("near = { reading = \"first\", within = \"0.3 deg\" }");
             if let Some(near) = nearest(&name.value, own) {
@@ -250,7 +250,7 @@ fn is_figure(name: &str, kind: Option<Kind>) -> bool {
 fn check_amount(text: &Located<Text>, kind: Option<Kind>, what: &str, report: &mut Report) {
     let Some(kind) = kind else {
         report.push(
-            Diagnostic::error("P014", format!("{what} needs a reading that holds a quantity"))
+            Diagnostic::error("P020", format!("{what} needs a reading that holds a quantity"))
                 .at(Some(text.span.clone()))
                 .key(text.key.clone())
                 .expected("a reading of kind length, angle, torque …")
@@ -265,7 +265,7 @@ fn check_amount(text: &Located<Text>, kind: Option<Kind>, what: &str, report: &m
 
 fn unknown_figure(text: &Located<Text>, kind: Option<Kind>) -> Diagnostic {
     let word = kind.map_or("quantity", Kind::word);
-    Diagnostic::error("P014", format!("\"{}\" is no job figure of kind {word} and no {word}", text.value))
+    Diagnostic::error("P021", format!("\"{}\" is no job figure of kind {word} and no {word}", text.value))
         .at(Some(text.span.clone()))
         .key(text.key.clone())
         .expected(format!("a figure of the catalogue, or a quantity of kind {word}"))

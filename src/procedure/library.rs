@@ -316,7 +316,7 @@ fn check_replaces(row: &ReadingRow, report: &mut Report) {
                 .key(name.key.clone()),
         ),
         Some(place) if place.kind.word() != row.kind.word() => report.push(
-            Diagnostic::error("P011", format!("{} is {}, not {}", place.name, place.kind.word(), row.kind))
+            Diagnostic::error("P016", format!("{} is {}, not {}", place.name, place.kind.word(), row.kind))
                 .at(Some(name.span.clone()))
                 .key(name.key.clone())
                 .expected(format!("a reading of kind \"{}\"", place.kind.word()))

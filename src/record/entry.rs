@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use super::sha256;
+use crate::form::Way;
 use crate::term::Judged;
 
 /// `prev` of the first entry.
@@ -49,8 +50,26 @@ pub struct Entry {
     pub n: u64,
     /// Hash of the entry before.
     pub prev: String,
+    /// Who took it in from what was written elsewhere; none where it was entered
+    /// by the person, or by somebody for them, word by word.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken_in: Option<TakenIn>,
     /// What.
     pub what: Action,
+}
+
+/// The way an entry came back that was written somewhere else first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TakenIn {
+    /// Id of the person who looked at it and took it in.
+    pub by: String,
+    /// Place in the file, for a person: `line 12`.
+    pub place: String,
+    /// SHA-256 of the file.
+    pub sha256: String,
+    /// On which way it came.
+    pub way: Way,
 }
 
 /// Who made an entry (21 CFR 11.50: printed name beside the signature).
@@ -218,6 +237,27 @@ pub enum Action {
         /// Place of the point in its operation: `before.1`.
         slot: String,
     },
+    /// A point was signed on paper, and a lead who signs nothing there himself saw
+    /// it. It stands for the signature and is named as what it is.
+    SeenOnPaper {
+        /// How the lead was identified.
+        identified: String,
+        /// What the signature means.
+        meaning: String,
+        /// Operation.
+        operation: At,
+        /// Where it stands: `page 30`.
+        place: String,
+        /// Number of the point on the paper.
+        point: String,
+        /// Certificates the right to sign rests on.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rests_on: Vec<String>,
+        /// Who signed, in which role.
+        signer: By,
+        /// Place of the point in its operation.
+        slot: String,
+    },
     /// Nobody came to a witness point after the notice.
     WitnessWaived {
         /// How and when the role was called.
@@ -331,7 +371,11 @@ impl Entry {
     #[must_use]
     pub fn identified(&self) -> Option<&str> {
         match &self.what {
-            Action::Sign { identified, .. } | Action::Closed { identified, .. } if !identified.is_empty() => {
+            Action::Sign { identified, .. }
+            | Action::SeenOnPaper { identified, .. }
+            | Action::Closed { identified, .. }
+                if !identified.is_empty() =>
+            {
                 Some(identified)
             }
             _ => self.identified.as_deref(),

@@ -87,7 +87,7 @@ impl<'a> Scene<'a> {
                 } else {
                     format!("have {} weld it, or enter the renewed test in the shop book", able.join(" or "))
                 };
-                refuse("L105", DAY, format!("{} may not weld {joint}: {why}", person.name), way_out)
+                refuse("L149", DAY, format!("{} may not weld {joint}: {why}", person.name), way_out)
             };
             let Some(listed) = person.qualified.iter().find(|q| q.what == *joint) else {
                 return Err(no("no test in the shop book covers it".to_owned()));
@@ -207,20 +207,33 @@ impl<'a> Scene<'a> {
         ))
     }
 
+    /// Instruments that will be taken for a reading, as fine as asked, in
+    /// calibration, in service, with `value` in their range: those of the kind the
+    /// paper names, then others.
+    #[must_use]
+    pub fn takes(
+        &self,
+        needed: Option<&str>,
+        kind: Kind,
+        value: Option<Quantity>,
+    ) -> (Vec<&'a Instrument>, Vec<&'a Instrument>) {
+        let ask = Ask { asked: needed.unwrap_or_default().to_lowercase(), kind: Some(kind), value };
+        self.able(&ask).partition(|i| named(i, &ask.asked))
+    }
+
+    fn able<'b>(&self, ask: &'b Ask) -> impl Iterator<Item = &'a Instrument> + use<'a, 'b> {
+        let scene = *self;
+        let all = self.register.instruments.iter().flatten();
+        all.filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
+            .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
+            .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
+            .filter(move |i| scene.as_fine(i, &ask.asked, ask.kind))
+    }
+
     /// Instruments that will be taken, for the way out: the right kind, as fine as
     /// asked, in calibration, in service and in range.
     fn offer(&self, verb: &str, ask: &Ask) -> String {
-        let able: Vec<&str> = self
-            .register
-            .instruments
-            .iter()
-            .flatten()
-            .filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
-            .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
-            .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
-            .filter(|i| self.as_fine(i, &ask.asked, ask.kind))
-            .map(|i| i.id.as_str())
-            .collect();
+        let able: Vec<&str> = self.able(ask).map(|i| i.id.as_str()).collect();
         match (&self.register.instruments, able.as_slice()) {
             (None, _) => format!("{verb} ID"),
             (Some(_), []) => format!("no instrument of {} would do: get one that does", self.register.book),

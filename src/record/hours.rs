@@ -47,6 +47,8 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
     let operations: BTreeMap<&str, &Operation> =
         plan.operations.iter().map(|o| (o.key.as_str(), o)).collect();
     let mut days: BTreeMap<(&str, NaiveDate), Day> = BTreeMap::new();
+    // Labour ended by a person on a day; the first of it may have begun the day before.
+    let mut labour: BTreeMap<(&str, NaiveDate), u32> = BTreeMap::new();
     let mut hot: BTreeMap<&str, DateTime<FixedOffset>> = BTreeMap::new();
     let mut arc: Option<DateTime<FixedOffset>> = None;
     let mut found = Vec::new();
@@ -67,6 +69,26 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             });
         }
         let Some(operation) = operations.get(key) else { continue };
+        if matches!(&entry.what, Action::Tick { step: None, .. }) && entry.corrects.is_none() {
+            let minutes = operation.minutes.unwrap_or(0);
+            if let Some(done) = labour.get_mut(&(entry.by.id.as_str(), at.date_naive())) {
+                let before = i64::from(*done);
+                *done += minutes;
+                if before <= DAY * 60 && i64::from(*done) > DAY * 60 {
+                    found.push(Remark {
+                        n: entry.n,
+                        words: format!(
+                            "{} ended {} h of labour on {}, more than {DAY} h in a day",
+                            entry.by.name,
+                            *done / 60,
+                            at.date_naive()
+                        ),
+                    });
+                }
+            } else {
+                labour.insert((&entry.by.id, at.date_naive()), 0);
+            }
+        }
         let reads = matches!(&entry.what, Action::Measure { .. });
         if heats(operation) && (reads || matches!(&entry.what, Action::Tick { .. })) {
             arc = arc.max(Some(at));

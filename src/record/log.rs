@@ -9,7 +9,7 @@ use std::io;
 
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 
-use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY};
+use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn};
 use super::sha256;
 
 /// Where the bytes are kept. One store is held by one process at a time.
@@ -118,6 +118,27 @@ pub struct Told {
     pub identified: Option<String>,
     /// Digest of the rows of the shop book it rests on.
     pub book: Option<String>,
+    /// Who took it in, from where.
+    pub taken_in: Option<TakenIn>,
+}
+
+impl New {
+    /// The entry of this place, behind the one with the hash `prev`.
+    #[must_use]
+    pub fn entry(self, n: u64, prev: String) -> Entry {
+        Entry {
+            at: stamp(&self.at),
+            book: self.told.book,
+            by: self.by,
+            clock: self.told.clock.as_ref().map(stamp),
+            corrects: self.corrects,
+            identified: self.told.identified,
+            n,
+            prev,
+            taken_in: self.told.taken_in,
+            what: self.what,
+        }
+    }
 }
 
 /// A log that can be appended to.
@@ -210,17 +231,8 @@ impl<S: Store> Log<S> {
             ));
         }
         for (corrects, what) in whats {
-            let entry = Entry {
-                at: stamp(&new.at),
-                book: new.told.book.clone(),
-                by: new.by.clone(),
-                clock: new.told.clock.as_ref().map(stamp),
-                corrects,
-                identified: new.told.identified.clone(),
-                n: tail.entries + 1,
-                prev: tail.hash.clone(),
-                what,
-            };
+            let part = New { corrects, what, ..new.clone() };
+            let entry = part.entry(tail.entries + 1, tail.hash.clone());
             let (line, hash) = entry.line().map_err(|e| LogError::Damaged(entry.n, e))?;
             bytes.extend_from_slice(&line);
             tail = Tail { entries: entry.n, hash, at: Some(new.at) };

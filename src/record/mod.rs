@@ -8,6 +8,7 @@
 //! that computed them, so that a record can be checked as long as it exists.
 
 pub mod agree;
+pub mod boxes;
 pub mod change;
 pub mod entry;
 pub mod fitness;
@@ -20,6 +21,7 @@ pub mod people;
 pub mod replay;
 pub mod rules;
 pub mod state;
+mod waits;
 
 pub use entry::{Action, By, Entry};
 pub use frozen::Frozen;

@@ -148,6 +148,21 @@ fn one(
             };
             scene.sign(&person, &entry.by.role, operation, point)?;
         }
+        Action::SeenOnPaper { operation: at, slot, signer, .. } => {
+            let operation = operation(&at.key)?;
+            let Some(point) = operation.points().find(|p| p.slot == *slot) else {
+                return wrong(format!("operation {} has no such point", operation.number));
+            };
+            scene.attest(&person, &signer.id, operation, point)?;
+            let signer = Signer {
+                id: signer.id.clone(),
+                name: signer.name.clone(),
+                roles: vec![signer.role.clone()],
+                ..Signer::default()
+            };
+            let role = signer.roles.first().map_or("", String::as_str);
+            scene.sign(&signer, role, operation, point)?;
+        }
         Action::WitnessWaived { operation: at, slot, .. } => {
             let operation = operation(&at.key)?;
             let witness =

@@ -166,7 +166,7 @@ impl<'a> Scene<'a> {
         None
     }
 
-    fn order(&self, operation: &Operation, own: bool) -> Result<(), Diagnostic> {
+    pub(super) fn order(&self, operation: &Operation, own: bool) -> Result<(), Diagnostic> {
         let Some((other, point)) = self.open_hold(operation, own) else { return Ok(()) };
         Err(refuse(
             "L110",
@@ -184,7 +184,7 @@ impl<'a> Scene<'a> {
         ))
     }
 
-    fn closed(&self, operation: &Operation) -> Result<(), Diagnostic> {
+    pub(super) fn closed(&self, operation: &Operation) -> Result<(), Diagnostic> {
         match &self.state.closed {
             Some((mark, _)) if !operation.deferred => Err(refuse(
                 "L111",
@@ -222,9 +222,7 @@ impl<'a> Scene<'a> {
         reading: bool,
         by: Option<&str>,
     ) -> Result<Right, Diagnostic> {
-        self.closed(operation)?;
-        self.order(operation, true)?;
-        self.rests(operation)?;
+        self.work_waits(operation)?;
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
         let role = if let Some(by) = by.filter(|by| person.roles.iter().any(|r| r == by)) {
             by.to_owned()
@@ -281,13 +279,15 @@ impl<'a> Scene<'a> {
         }
         if !left.contains(&role) {
             return Err(refuse(
-                "L104",
+                "L148",
                 "role",
                 format!("{number} is signed by {}, not by {role}", left.join(" and ")),
                 format!("sign --as {}", left.first().copied().unwrap_or("lead")),
             ));
         }
-        if self.state.signatures(&operation.key, &point.slot).iter().any(|s| s.mark.by.id == person.id) {
+        let signed = self.state.signatures(&operation.key, &point.slot);
+        let saw = |s: &super::state::Signed| s.seen_by.as_ref().is_some_and(|by| by.id == person.id);
+        if signed.iter().any(|s| s.mark.by.id == person.id || saw(s)) {
             return Err(refuse(
                 "L121",
                 "two persons",
@@ -295,21 +295,12 @@ impl<'a> Scene<'a> {
                 "have another person sign as the second one",
             ));
         }
-        let after = point.slot.starts_with("after");
-        self.order(operation, after)?;
-        if after {
-            self.worked(operation, point)?;
-        }
-        self.rested(point)?;
-        if point.kind == PointKind::Hold {
-            self.founds_closed(operation, point)?;
-            self.proven(operation, point, after)?;
-        }
+        self.point_waits(operation, point)?;
         self.independent(person, role, operation, point)?;
         Ok(Right { role: role.to_owned(), rests_on })
     }
 
-    fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+    pub(super) fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
         let open =
             self.state.founds.iter().find(|f| {
@@ -348,7 +339,7 @@ impl<'a> Scene<'a> {
         ))
     }
 
-    fn worked(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+    pub(super) fn worked(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         let lacking = self.state.lacking_work(operation);
         if lacking.is_empty() {
             return Ok(());
@@ -361,7 +352,7 @@ impl<'a> Scene<'a> {
         ))
     }
 
-    fn proven(&self, operation: &Operation, point: &Point, after: bool) -> Result<(), Diagnostic> {
+    pub(super) fn proven(&self, operation: &Operation, point: &Point, after: bool) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(0);
         let until = if after { place + 1 } else { place };
         for other in self.plan.operations.iter().take(until) {
@@ -461,6 +452,7 @@ impl<'a> Scene<'a> {
                 Action::Tick { .. }
                 | Action::Measure { .. }
                 | Action::Sign { .. }
+                | Action::SeenOnPaper { .. }
                 | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,

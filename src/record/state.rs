@@ -38,7 +38,9 @@ impl Mark {
             at: entry.at.clone(),
             corrects: entry.corrects.as_ref().map(|c| (c.entry, c.reason.clone())),
             rests_on: match &entry.what {
-                Action::Tick { rests_on, .. } | Action::Sign { rests_on, .. } => rests_on.clone(),
+                Action::Tick { rests_on, .. }
+                | Action::Sign { rests_on, .. }
+                | Action::SeenOnPaper { rests_on, .. } => rests_on.clone(),
                 _ => Vec::new(),
             },
         }
@@ -56,6 +58,8 @@ pub struct Signed {
     pub meaning: String,
     /// True if a witness point went on with nobody there.
     pub waived: bool,
+    /// The lead who saw the signature on paper; none where it was made here.
+    pub seen_by: Option<By>,
 }
 
 /// A found condition.
@@ -187,7 +191,9 @@ impl State {
                     earlier.retain(|(_, m)| m.n != old.n);
                 }
             }
-            Action::Sign { operation, slot, .. } | Action::WitnessWaived { operation, slot, .. } => {
+            Action::Sign { operation, slot, .. }
+            | Action::SeenOnPaper { operation, slot, .. }
+            | Action::WitnessWaived { operation, slot, .. } => {
                 if let Some(all) = self.points.get_mut(&(operation.key.clone(), slot.clone())) {
                     all.retain(|s| s.mark.n != old.n);
                 }
@@ -240,12 +246,25 @@ impl State {
                 }
             }
             Action::Sign { identified, meaning, operation, slot, .. } => {
-                let signed =
-                    Signed { mark, how: identified.clone(), meaning: meaning.clone(), waived: false };
+                let (how, meaning) = (identified.clone(), meaning.clone());
+                let signed = Signed { mark, how, meaning, waived: false, seen_by: None };
+                self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
+            }
+            Action::SeenOnPaper { meaning, operation, place, signer, slot, .. } => {
+                let by = &entry.by;
+                let how = format!("signed on paper, {place}; seen there by {} ({})", by.name, by.id);
+                let signed = Signed {
+                    mark: Mark { by: signer.clone(), ..mark },
+                    how,
+                    meaning: meaning.clone(),
+                    waived: false,
+                    seen_by: Some(by.clone()),
+                };
                 self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
             }
             Action::WitnessWaived { notice, operation, slot, .. } => {
-                let signed = Signed { mark, how: notice.clone(), meaning: String::new(), waived: true };
+                let (how, meaning) = (notice.clone(), String::new());
+                let signed = Signed { mark, how, meaning, waived: true, seen_by: None };
                 self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
             }
             Action::Found { found, operation, photos, reading, text } => self.founds.push(Found {

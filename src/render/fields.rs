@@ -51,7 +51,7 @@ pub(super) fn put(bytes: &[u8], boxes: &[SignatureBox]) -> Result<Vec<u8>, Strin
 }
 
 /// Links to fields: object, dictionary, name of the field.
-fn links(file: &Document) -> Vec<(ObjectId, &Dictionary, &[u8])> {
+pub(super) fn links(file: &Document) -> Vec<(ObjectId, &Dictionary, &[u8])> {
     let mut found = Vec::new();
     for (id, object) in &file.objects {
         let Object::Dictionary(link) = object else { continue };
@@ -144,14 +144,18 @@ fn tag(file: &Document, id: ObjectId) -> Option<(ObjectId, Dictionary)> {
 }
 
 /// A text string: plain where it is ASCII, UTF-16 with a mark elsewhere.
-fn text(text: &str) -> Vec<u8> {
+pub(super) fn text(text: &str) -> Vec<u8> {
     if text.is_ascii() {
         return text.as_bytes().to_vec();
     }
     [0xFE, 0xFF].into_iter().chain(text.encode_utf16().flat_map(u16::to_be_bytes)).collect()
 }
 
-fn write(given: &mut BTreeMap<usize, Vec<u8>>, id: ObjectId, object: &Object) -> Result<(), String> {
+pub(super) fn write(
+    given: &mut BTreeMap<usize, Vec<u8>>,
+    id: ObjectId,
+    object: &Object,
+) -> Result<(), String> {
     let mut bytes = format!("{} {} obj\n", id.0, id.1).into_bytes();
     Writer::write_object(&mut bytes, object).map_err(|e| e.to_string())?;
     bytes.extend_from_slice(b"\nendobj\n");

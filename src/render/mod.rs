@@ -6,10 +6,13 @@
 //! system fonts are read. The functions may be called from several threads.
 
 mod assets;
+mod boxes;
 mod clean;
 mod engine;
 mod fields;
+mod fill;
 mod makers;
+mod marks;
 mod rewrite;
 
 use std::collections::BTreeMap;
@@ -17,9 +20,13 @@ use std::fmt;
 
 use serde_json::Value;
 
+pub use boxes::Placed;
+pub use fill::{ABOUT, DONE};
 pub use makers::makers;
+pub use marks::Marks;
 
 use crate::diagnostic::Diagnostic;
+use crate::form::{Form, Page};
 use crate::shape::pages::Pages;
 use crate::traveler::Document;
 use crate::traveler::document::Meta;
@@ -61,7 +68,7 @@ pub struct Attachment {
 }
 
 /// A typeset document.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Rendered {
     /// The PDF file.
     pub bytes: Vec<u8>,
@@ -69,6 +76,10 @@ pub struct Rendered {
     pub pages: usize,
     /// What the typesetter complained about; empty unless a template is at fault.
     pub warnings: Vec<String>,
+    /// Sizes of the pages, and the marks on them.
+    pub sheets: Vec<Page>,
+    /// Where its boxes stand, page by page.
+    pub boxes: Vec<Placed>,
 }
 
 /// Why a document could not be typeset.
@@ -126,6 +137,42 @@ impl From<RenderError> for Diagnostic {
 /// If an attachment has no usable name, the date is impossible, or the result
 /// would not conform.
 pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    set(document, attachments, None, false)
+}
+
+/// As [`pdf`], with marks on every page by which a picture of it can be read.
+///
+/// # Errors
+/// As [`pdf`], and if the number is too long for a page's code.
+pub fn paper(
+    document: &Document,
+    attachments: &[Attachment],
+    marks: &Marks,
+) -> Result<Rendered, RenderError> {
+    set(document, attachments, Some(marks), false)
+}
+
+/// A fill-in copy: the paper with a field on every box of its form but those of
+/// signatures. `about` is what the file says of itself, in a field nobody writes in.
+///
+/// The same document, form and words give the same bytes.
+///
+/// # Errors
+/// As [`paper`], and if the boxes of the document are not those of the form.
+pub fn copy(document: &Document, form: &Form, marks: &Marks, about: &str) -> Result<Rendered, RenderError> {
+    let broken = |why: String| RenderError::Conformance(vec![why]);
+    let mut made = set(document, &[], Some(marks), true)?;
+    let font = engine::plain().ok_or_else(|| broken("there is no font".to_owned()))?;
+    made.bytes = fill::put(&made.bytes, form, about, font).map_err(broken)?;
+    Ok(made)
+}
+
+fn set(
+    document: &Document,
+    attachments: &[Attachment],
+    marks: Option<&Marks>,
+    filling: bool,
+) -> Result<Rendered, RenderError> {
     let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
     clean::document(&mut model, &engine::prints);
     // Keywords are not printed and never come from a user: no break may be put
@@ -135,11 +182,12 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     let (whole, running) = (text(&model)?, text(&model["running"])?);
     drop(model);
     check_names(attachments)?;
-    let mut made = engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)?;
+    let words = engine::Words { model: whole, running, marks, filling };
+    let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments)?;
     let broken = |why: String| RenderError::Conformance(vec![why]);
     if !document.signatures.is_empty() {
         made.bytes = fields::put(&made.bytes, &document.signatures).map_err(broken)?;
-    } else if rewrite::doubtful(&made.bytes) {
+    } else if !filling && rewrite::doubtful(&made.bytes) {
         made.bytes =
             rewrite::with_objects(&made.bytes, &BTreeMap::new()).map_err(|e| broken(e.to_owned()))?;
     }

@@ -5,13 +5,15 @@
 //! Works on worded operations, blank or filled alike, so that the traveler and
 //! the completed record lie side by side.
 
-mod height;
+mod cards;
+mod merge;
 mod rows;
 
 use super::document::{
     Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
-    Step, Table, WeldCard, Work, WorkStep,
+    Step, Table, WeldCard, Words, Work, WorkStep,
 };
+use crate::form::BoxName;
 
 /// Characters that fit on a line of a text column, about.
 const LINE: usize = 46;
@@ -22,20 +24,19 @@ const PIECE: usize = 52;
 /// Lines of text that stand over the whole width, not in two columns.
 const FEW: usize = 4;
 
-/// Lines below which a station shares a page with the next.
+/// Lines below which a change of place alone does not end a station.
 const SMALL: usize = 20;
 
 /// Station pages of these operations, with the cards of the joints welded at
 /// each. `first` is the place of the first letter: 0 for A.
 #[must_use]
 pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
-    let mut stations: Vec<Station> = runs(operations)
+    let operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
+    runs(&operations)
         .into_iter()
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
-        .collect();
-    height::share_pages(&mut stations);
-    stations
+        .collect()
 }
 
 /// Operations done at one place up to a hold, and that hold.
@@ -132,7 +133,6 @@ fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> St
         time: time_words(minutes),
         operations: run.operations.iter().map(|o| o.number).collect(),
         people: people.into_iter().map(str::to_owned).collect(),
-        short: false,
         end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
         blocks: blocks(run, cards, first),
     }
@@ -179,13 +179,17 @@ struct Piece<'a> {
     lines: usize,
     /// Joints whose values stand on their cards.
     welded: Vec<&'a str>,
+    /// Joints and fasteners this station has told in full.
+    told: Vec<&'a Words>,
 }
 
 /// The blocks of a run. Holds before its first operation stand at the end of
 /// the page in front of it; only the `first` run of all has no such page.
 fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
     let mut blocks = Vec::new();
-    let welded: Vec<&str> = run.operations.iter().flat_map(|o| &o.welds).map(String::as_str).collect();
+    // A joint welded in two operations of the run has one card all the same.
+    let mut welded: Vec<&str> = Vec::new();
+    run.operations.iter().flat_map(|o| &o.welds).for_each(|joint| push_new(&mut welded, joint));
     let mut piece = Piece { welded: welded.clone(), ..Piece::default() };
     let mut said: Vec<&Caution> = Vec::new();
     let last = run.operations.len().saturating_sub(1);
@@ -207,7 +211,7 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.end(&mut blocks);
         }
         if index == last {
-            blocks.extend(welded.iter().filter_map(|id| card(&run.operations, cards, id)));
+            blocks.extend(cards::of(&run.operations, cards, &welded));
             blocks.push(Block::Initials(initials(run)));
         }
         blocks.extend(operation.after.iter().map(|p| Block::Point(Box::new(p.clone()))));
@@ -216,28 +220,12 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
     blocks
 }
 
-/// The card of a joint, with what these operations read at it.
-fn card(operations: &[&Operation], cards: &[WeldCard], joint: &str) -> Option<Block> {
-    let card = cards.iter().find(|c| c.id == joint)?;
-    let boxes = operations
-        .iter()
-        .filter(|o| !o.void)
-        .flat_map(|o| &o.steps)
-        .filter(|s| s.level != Level::Safety)
-        .flat_map(|s| &s.readings)
-        .filter(|r| r.joint.as_deref() == Some(joint))
-        .cloned()
-        .collect();
-    Some(Block::Card(Box::new(WeldCard { boxes, ..card.clone() })))
-}
-
 impl<'a> Piece<'a> {
     fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>) {
         for caution in &operation.cautions {
             self.caution(caution, said);
         }
-        let mut lines = operation.joints.clone();
-        lines.extend(operation.fasteners.iter().cloned());
+        let lines = self.lines_of(operation);
         self.work.push(Work {
             number: operation.number,
             title: Some(format!("{} {}", operation.verb.to_uppercase(), operation.title)),
@@ -249,6 +237,26 @@ impl<'a> Piece<'a> {
         });
         self.operations.push(operation);
         self.lines += 2;
+    }
+
+    /// What is welded and tightened: in full once at a station, then by its sign.
+    /// What stands on a card of this station is named by its sign only.
+    fn lines_of(&mut self, operation: &'a Operation) -> Vec<Words> {
+        let mut lines: Vec<Words> = Vec::new();
+        let mut signs: Vec<&str> = Vec::new();
+        for line in operation.joints.iter().chain(&operation.fasteners) {
+            let sign = line.0.first().map_or("", |run| run.text.as_str());
+            if !sign.is_empty() && (self.welded.contains(&sign) || self.told.contains(&line)) {
+                signs.push(sign);
+            } else {
+                self.told.push(line);
+                lines.push(line.clone());
+            }
+        }
+        if !signs.is_empty() {
+            lines.insert(0, Words::default().strong(signs.join(", ")));
+        }
+        lines
     }
 
     /// A caution is printed once at a station.
@@ -275,12 +283,15 @@ impl<'a> Piece<'a> {
         for caution in &step.cautions {
             self.caution(caution, said);
         }
-        if safety {
+        // What a safety step reads at a joint welded here stands on its card.
+        if safety && cards::carded(step, &self.welded) {
+            self.text(operation, step, true);
+        } else if safety {
             self.end(blocks);
             blocks.push(Block::Safety(Box::new(framed(operation, step))));
         } else {
             if !says_only_its_labels(step) {
-                self.text(operation, step);
+                self.text(operation, step, false);
             }
             if step.readings.iter().any(|r| !self.on_card(r)) {
                 self.rows.push((operation.number, step));
@@ -300,9 +311,11 @@ impl<'a> Piece<'a> {
         self.work.iter().any(|w| !w.steps.is_empty()) || !self.rows.is_empty()
     }
 
-    fn text(&mut self, operation: &'a Operation, step: &'a Step) {
+    fn text(&mut self, operation: &'a Operation, step: &'a Step, strong: bool) {
         self.lines += step.text.text().chars().count().div_ceil(LINE);
-        let work = WorkStep { number: step.number, text: step.text.clone() };
+        let mut text = step.text.clone();
+        text.0.iter_mut().for_each(|run| run.strong |= strong);
+        let work = WorkStep { number: step.number, last: step.last, text };
         match self.work.last_mut() {
             Some(last) if last.number == operation.number => last.steps.push(work),
             _ => self.work.push(Work { number: operation.number, steps: vec![work], ..Work::default() }),
@@ -312,7 +325,8 @@ impl<'a> Piece<'a> {
     /// Writes down what was collected: cautions, the worst first, then the text
     /// in two columns, then its values.
     fn end(&mut self, blocks: &mut Vec<Block>) {
-        let next = Piece { welded: self.welded.clone(), ..Piece::default() };
+        let next =
+            Piece { welded: self.welded.clone(), told: std::mem::take(&mut self.told), ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
         piece.cautions.sort_by_key(|c| c.signal);
         let (grave, slight): (Vec<&Caution>, Vec<&Caution>) =
@@ -415,11 +429,13 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
     Safety {
         number: operation.number,
         step: step.number,
+        last: step.last,
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
         initials: step.readings.is_empty() || step.who.is_some(),
         done: step.done.clone(),
+        name: (!operation.key.is_empty()).then(|| BoxName::step(&operation.key, step.number)),
     }
 }
 
@@ -438,6 +454,7 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
                 role: role.to_owned(),
                 operations: vec![operation.number],
                 done: operation.initials.clone(),
+                name: (!operation.key.is_empty()).then(|| BoxName::initials(&operation.key, role)),
             }),
         }
     }
@@ -484,7 +501,7 @@ pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
                 entries.initials += usize::from(safety.initials);
             }
             Block::Initials(list) => entries.initials += list.len(),
-            Block::Card(card) => entries.readings += card.boxes.len(),
+            Block::Card(card) => entries.readings += boxes(&card.rows),
             Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
         }
     }

@@ -36,12 +36,12 @@ fn front() -> Owner {
 }
 
 fn value(sheet: &JobFigures, owner: &Owner, name: &str) -> f64 {
-    let figure = sheet.get(owner, name).unwrap_or_else(|| panic!("no {name} of {owner:?}"));
+    let figure = sheet.named(owner, name).unwrap_or_else(|| panic!("no {name} of {owner:?}"));
     figure.value.quantity().map(Quantity::si).unwrap()
 }
 
 fn word(sheet: &JobFigures, owner: &Owner, name: &str) -> String {
-    sheet.get(owner, name).unwrap_or_else(|| panic!("no {name}")).value.show()
+    sheet.named(owner, name).unwrap_or_else(|| panic!("no {name}")).value.show()
 }
 
 fn close(what: &str, found: f64, hand: f64, within: f64) {
@@ -57,11 +57,11 @@ fn a_depth_comes_from_its_own_sides_walls_or_is_not_there() {
     let unread =
         computed(&edit("walls_left = [\"0.279 in\", \"0.281 in\", \"0.276 in\", \"0.280 in\"]\n", ""));
     let side = |side| Owner::Side("front".to_owned(), side);
-    assert!(unread.get(&side(Side::Left), "depth_stop").is_none());
-    assert!(unread.get(&side(Side::Right), "depth_stop").is_some());
+    assert!(unread.named(&side(Side::Left), "depth_stop").is_none());
+    assert!(unread.named(&side(Side::Right), "depth_stop").is_some());
     // One side says nothing of both.
     for name in ["depth_stop", "depth_never", "wall_least", "ligament"] {
-        assert!(unread.get(&front(), name).is_none(), "{name}");
+        assert!(unread.named(&front(), name).is_none(), "{name}");
     }
     // Unread walls are read on the traveler: the job itself is ready.
     assert!(unread.obstacles.is_empty());
@@ -84,7 +84,7 @@ fn walls_that_can_not_be_true_stop_the_issue() {
         "{:?}",
         sheet.obstacles
     );
-    assert!(sheet.get(&front(), "depth_stop").is_none());
+    assert!(sheet.named(&front(), "depth_stop").is_none());
     let shelf = shipped();
     let desk = Desk::with("job.toml", &text);
     let loaded = load(&desk, "job.toml".as_ref(), &shelf).unwrap();
@@ -158,7 +158,7 @@ fn a_lift_at_one_end_pitches_the_unit() {
     // Nobody says what the other axle does: no angle is printed, and it is asked.
     let unsaid = computed(&text.replace("other_axle_lift = \"0 in\"\n", ""));
     for name in ["pinion_target", "ride_pitch", "stability_after"] {
-        assert!(unsaid.get(&front(), name).is_none(), "{name}");
+        assert!(unsaid.named(&front(), name).is_none(), "{name}");
     }
     assert!(unsaid.missing.iter().any(|m| m.needs.iter().any(|n| n == "unit.other_axle_lift")));
 }
@@ -219,7 +219,7 @@ fn an_axle_shift_is_stated_once() {
     close("hanger", value(&sheet, &front(), "hanger_shift"), 0.25 * INCH, 1e-9);
     // A hole ahead of the tube sets the axle back, the hangers take it forward.
     close("axle", value(&sheet, &front(), "axle_shift"), (0.25 - 0.5) * INCH, 1e-9);
-    assert!(computed(JOB).get(&front(), "hanger_shift").is_none());
+    assert!(computed(JOB).named(&front(), "hanger_shift").is_none());
 }
 
 #[test]
@@ -276,7 +276,7 @@ fn no_load_of_the_tyre_is_taken_as_zero() {
     close("cornering, outer wheel", nearest, hand, 0.03 * hand);
     // Without the track nothing is said at all.
     let unsaid = computed(&edit("track = \"64 in\"\n", ""));
-    assert!(unsaid.get(&w2, "utilisation").is_none());
+    assert!(unsaid.named(&w2, "utilisation").is_none());
     assert!(unsaid.missing.iter().any(|m| m.owner == w2 && m.needs.iter().any(|n| n == "unit.track")));
 }
 
@@ -309,14 +309,14 @@ fn the_construction_of_the_knuckle_decides_the_cut() {
     let line = "construction = \"spigot in the tube\"\n";
     let unsaid = computed(&edit(line, ""));
     assert!(concerns(&unsaid).contains(&"construction"));
-    assert!(unsaid.get(&front(), "depth_stop").is_none());
+    assert!(unsaid.named(&front(), "depth_stop").is_none());
     let said = computed(JOB);
     assert!(word(&said, &front(), "cut_line").contains("never into it"));
     assert!(!concerns(&said).contains(&"construction"));
     // A knuckle over the tube is cut through its weld: the wall says nothing of it.
     let over = computed(&edit(line, "construction = \"knuckle over the tube\"\n"));
     assert!(word(&over, &front(), "cut_line").contains("through the seam weld"));
-    assert!(over.get(&front(), "depth_stop").is_none());
+    assert!(over.named(&front(), "depth_stop").is_none());
     let cast = computed(&edit(line, "construction = \"cast in one\"\n"));
     assert!(cast.obstacles.iter().any(|o| o.why.contains("one casting")));
 }

@@ -10,7 +10,9 @@
 
 mod architecture;
 mod blank_jobs;
+mod boxes;
 mod cli;
+mod codes;
 mod demo_jobs;
 mod drawings;
 mod figures;
@@ -32,6 +34,7 @@ mod hostile_jobs;
 mod invalid_jobs;
 mod job_fields;
 mod job_limits;
+mod job_results;
 mod job_schema;
 mod pages;
 mod paper_safety;
@@ -59,3 +62,6 @@ mod shop_plan;
 mod signature_keys;
 mod signature_records;
 mod support;
+mod way_back;
+mod way_back_desk;
+mod way_back_truck;

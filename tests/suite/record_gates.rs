@@ -31,6 +31,7 @@ fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
         identified: None,
         n,
         prev: String::new(),
+        taken_in: None,
         what,
     }
 }
@@ -328,6 +329,24 @@ fn times_that_can_hardly_be_true_are_told() {
     assert!(told(&long).contains("more than 16 h"));
 }
 
+#[test]
+fn more_labour_than_a_day_has_is_told() {
+    let mut plan = plan();
+    for operation in &mut plan.operations {
+        operation.minutes = Some(9 * 60);
+    }
+    let told = |entries: &[Entry]| hours::remarks(&plan, entries).len();
+    let one = |n: u64, at: &str, what: &str| entry(n, at, "F1", tick(what, None));
+    // The first may have begun the day before: only what follows it counts.
+    let two = [one(1, "08:00", "fit"), one(2, "09:00", "weld")];
+    assert_eq!(told(&two), 0);
+    let three = [one(1, "08:00", "fit"), one(2, "09:00", "weld"), one(3, "10:00", "test")];
+    assert_eq!(told(&three), 1, "18 h in two");
+    let helped =
+        [one(1, "08:00", "fit"), one(2, "09:00", "weld"), entry(3, "10:00", "I1", tick("test", None))];
+    assert_eq!(told(&helped), 0, "two people");
+}
+
 /// The frozen plan of the demonstration.
 fn demonstration(bench: &Bench) -> Frozen {
     serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap()
@@ -364,6 +383,7 @@ fn no_point_of_the_demonstration_is_signed_on_work_that_is_not_entered() {
                         how: "pin".to_owned(),
                         meaning: String::new(),
                         waived: false,
+                        seen_by: None,
                     });
                     state.points.insert((other.key.clone(), signed.slot.clone()), all.collect());
                 }

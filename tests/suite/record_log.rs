@@ -224,6 +224,7 @@ fn long(entries: u64) -> Vec<u8> {
             identified: None,
             n,
             prev,
+            taken_in: None,
             what: new.what,
         };
         let (line, hash) = entry.line().unwrap();

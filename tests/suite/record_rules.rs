@@ -151,6 +151,7 @@ fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
             corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
             n,
             prev: String::new(),
+            taken_in: None,
             what: what.clone(),
         })
         .collect()
@@ -246,7 +247,7 @@ fn two_persons_means_two() {
     let mut one = fitted();
     one.push(("L1", "lead", sign("fit", 10, "H1"), None));
     refused(may_sign(&log(&one), "L1", "inspector", "fit"), "L121", "two persons");
-    refused(may_sign(&log(&one), "I1", "lead", "fit"), "L104", "role");
+    refused(may_sign(&log(&one), "I1", "lead", "fit"), "L148", "role");
     assert!(may_sign(&log(&one), "I1", "inspector", "fit").is_ok());
     refused(may_sign(&log(&released()), "I1", "inspector", "fit"), "L120", "once");
 }
@@ -255,8 +256,8 @@ fn two_persons_means_two() {
 fn roles_and_qualifications_are_looked_up() {
     refused(may_sign(&log(&fitted()), "F1", "lead", "fit"), "L104", "role");
     refused(may_work(&log(&released()), "F1", "weld", 2), "L104", "role");
-    refused(may_work(&log(&released()), "W1", "weld", 11), "L105", "qualification");
-    refused(may_work(&log(&released()), "W2", "weld", 2), "L105", "overhead is not covered");
+    refused(may_work(&log(&released()), "W1", "weld", 11), "L149", "qualification");
+    refused(may_work(&log(&released()), "W2", "weld", 2), "L149", "overhead is not covered");
     let released = log(&released());
     let right = ask(&released, 10, |scene, _| {
         scene.work(scene.person("W1").unwrap(), &scene.plan.operations[1], false).unwrap()

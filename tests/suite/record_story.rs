@@ -8,6 +8,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
+use crate::support::picture;
 use crate::support::story::Shop;
 
 /// The demonstration's key, whose certificate says what it is, and its passphrase.
@@ -48,7 +49,7 @@ fn story() -> (Shop, Vec<u8>) {
     }
     // What nobody foresaw.
     let bare = shop.plan("A").iter().find(|o| o["id"] == "inspect-bare").unwrap()["number"].to_string();
-    std::fs::write(shop.path("gusset.png"), PNG).unwrap();
+    std::fs::write(shop.path("gusset.png"), picture::gusset()).unwrap();
     let text = "old gusset under the left pad, cracked at the toe";
     shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "W1"], "");
     shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "W1", "--reason", "looks easy"], "rule: role");
@@ -150,14 +151,6 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-06-02"], "can't be closed");
     shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "none"], "nothing changed");
 }
-
-/// One grey point.
-const PNG: &[u8] = &[
-    0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A, 0x00, 0x00, 0x00, 0x0D, 0x49, 0x48, 0x44, 0x52, 0x00,
-    0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x00, 0x00, 0x00, 0x00, 0x3A, 0x7E, 0x9B, 0x55, 0x00,
-    0x00, 0x00, 0x0A, 0x49, 0x44, 0x41, 0x54, 0x78, 0x9C, 0x63, 0x68, 0x00, 0x00, 0x00, 0x82, 0x00, 0x81,
-    0x77, 0xCD, 0x72, 0xB6, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45, 0x4E, 0x44, 0xAE, 0x42, 0x60, 0x82,
-];
 
 fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
     let path = shop.path("check.pdf");

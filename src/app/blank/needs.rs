@@ -1,63 +1,74 @@
 //! Which keys of the job file each job figure is computed from, which of them
 //! the work can't start without, and what the others buy.
 
-use crate::procedure::catalogue::{self, Scope};
+use crate::procedure::catalogue::{self, Scope, component};
+
+/// Names of figures of a component.
+macro_rules! figures {
+    ($($name:ident),+ $(,)?) => { &[$(component::$name.name()),+] };
+}
 
 /// Keys of an axle's own tables (`tube.od`), of the unit (`unit.mass`) and of
 /// the frame, by the figures that need them.
 pub(super) const AXLE: &[(&[&str], &[&str])] = &[
-    (&["lift", "stack", "shock_change", "hose_extra"], LIFT),
+    (figures![lift, stack, shock_change, hose_extra], LIFT),
     (
-        &["seat_tilt"],
+        figures![seat_tilt],
         &["spring.shackle_old", "spring.shackle_new", "spring.shackle_lean", "spring.front_half"],
     ),
-    (&["seat_tilt"], &["spring.rear_half", "spring.chord"]),
-    (&["pinion_now"], &["pinion.angle"]),
-    (&["housing_arc"], &["tube.od"]),
-    (&["pinion_target", "housing_turn", "housing_arc"], PINION),
-    (&["pinion_target"], &["pinion.allowance", "target.pinion_tolerance"]),
-    (&["joint_pinion_before", "joint_pinion_after", "joint_case_before", "joint_case_after"], PINION),
-    (&["shaft_length_before", "shaft_length"], PINION),
-    (&["pad_shift"], &["pad.hole_offset", "pad.thickness", "pad.length"]),
-    (&["axle_shift", "wheelbase_left", "wheelbase_right"], &["pad.hole_offset", "unit.wheelbase"]),
-    (&["wind_up_before", "wind_up_after", "wind_up_change"], LIFT),
-    (&["wind_up_before", "wind_up_after", "wind_up_change"], &["tyre.radius", "unit.mass", "unit.wheelbase"]),
-    (&["wind_up_before", "wind_up_after", "wind_up_change"], &["unit.cg_height", "unit.cg_to_rear"]),
-    (&["wind_up_before", "wind_up_after", "wind_up_change"], &["unit.braking", "pad.weld_spread"]),
-    (&["caster_target"], &["target.caster", "target.caster_tolerance", "target.caster_spread"]),
-    (&["rotation_uncertainty", "finder_verdict"], KNUCKLES),
-    (&["rotation_uncertainty", "finder_verdict"], FINDER),
-    (&["groove_offset", "wall_least", "depth_stop", "depth_never", "ligament"], CUT),
-    (&["approach_before", "approach_after"], LIFT),
+    (figures![seat_tilt], &["spring.rear_half", "spring.chord"]),
+    (figures![pinion_now], &["pinion.angle"]),
+    (figures![housing_arc], &["tube.od"]),
+    (figures![pinion_target, housing_turn, housing_arc], PINION),
+    (figures![pinion_target], &["pinion.allowance", "target.pinion_tolerance"]),
+    (figures![joint_pinion_before, joint_pinion_after, joint_case_before, joint_case_after], PINION),
+    (figures![shaft_length_before, shaft_length], PINION),
+    (figures![pad_shift], &["pad.hole_offset", "pad.thickness", "pad.length"]),
+    (figures![axle_shift, wheelbase_left, wheelbase_right], &["pad.hole_offset", "unit.wheelbase"]),
+    (figures![wind_up_before, wind_up_after, wind_up_change], LIFT),
     (
-        &["approach_before", "approach_after"],
+        figures![wind_up_before, wind_up_after, wind_up_change],
+        &["tyre.radius", "unit.mass", "unit.wheelbase"],
+    ),
+    (figures![wind_up_before, wind_up_after, wind_up_change], &["unit.cg_height", "unit.cg_to_rear"]),
+    (figures![wind_up_before, wind_up_after, wind_up_change], &["unit.braking", "pad.weld_spread"]),
+    (figures![caster_target], &["target.caster", "target.caster_tolerance", "target.caster_spread"]),
+    (figures![rotation_uncertainty, finder_verdict], KNUCKLES),
+    (figures![rotation_uncertainty, finder_verdict], FINDER),
+    (figures![groove_offset, wall_least, depth_stop, depth_never, ligament], CUT),
+    (figures![approach_before, approach_after], LIFT),
+    (
+        figures![approach_before, approach_after],
         &["tyre.radius", "frame.approach_ahead", "frame.approach_height"],
     ),
-    (&["departure_before", "departure_after"], LIFT),
-    (&["departure_before", "departure_after"], &["tyre.radius", "frame.departure_behind"]),
-    (&["departure_before", "departure_after"], &["frame.departure_height"]),
-    (&["breakover_before", "breakover_after"], LIFT),
-    (&["breakover_before", "breakover_after"], &["tyre.radius", "frame.belly_behind", "frame.belly_height"]),
-    (&["breakover_before", "breakover_after"], &["unit.wheelbase"]),
-    (&["stability_before", "stability_after"], LIFT),
-    (&["stability_before", "stability_after"], &["unit.track", "unit.cg_height", "unit.sprung_share"]),
-    (&["stability_before", "stability_after"], &["unit.cg_to_rear", "unit.other_axle_lift"]),
-    (&["shock_change"], &["shock.height", "shock.offset", "spring.bump", "spring.droop"]),
-    (&["bump_gap"], &["shock.bump_gap"]),
-    (&["drag_link_before", "drag_link_after", "bump_steer_before", "bump_steer_after"], LIFT),
-    (&["drag_link_after", "link_slope_limit"], &["target.link_slope"]),
-    (&["bump_steer_after", "bump_steer_limit"], &["target.bump_steer"]),
+    (figures![departure_before, departure_after], LIFT),
+    (figures![departure_before, departure_after], &["tyre.radius", "frame.departure_behind"]),
+    (figures![departure_before, departure_after], &["frame.departure_height"]),
+    (figures![breakover_before, breakover_after], LIFT),
     (
-        &["drag_link_before", "drag_link_after", "link_slope_limit", "bump_steer_limit"],
+        figures![breakover_before, breakover_after],
+        &["tyre.radius", "frame.belly_behind", "frame.belly_height"],
+    ),
+    (figures![breakover_before, breakover_after], &["unit.wheelbase"]),
+    (figures![stability_before, stability_after], LIFT),
+    (figures![stability_before, stability_after], &["unit.track", "unit.cg_height", "unit.sprung_share"]),
+    (figures![stability_before, stability_after], &["unit.cg_to_rear", "unit.other_axle_lift"]),
+    (figures![shock_change], &["shock.height", "shock.offset", "spring.bump", "spring.droop"]),
+    (figures![bump_gap], &["shock.bump_gap"]),
+    (figures![drag_link_before, drag_link_after, bump_steer_before, bump_steer_after], LIFT),
+    (figures![drag_link_after, link_slope_limit], &["target.link_slope"]),
+    (figures![bump_steer_after, bump_steer_limit], &["target.bump_steer"]),
+    (
+        figures![drag_link_before, drag_link_after, link_slope_limit, bump_steer_limit],
         &["drag_link.along", "drag_link.rise", "drag_link.arm"],
     ),
-    (&["drag_link_before", "bump_steer_before", "bump_steer_after", "bump_steer_limit"], &["spring.bump"]),
-    (&["shackle_target"], &["spring.shackle_lean"]),
-    (&["spring_rate_before", "spring_rate_after"], &["spring.leaves", "spring.leaf", "spring.leaves_new"]),
-    (&["spring_rate_before", "spring_rate_after"], &["spring.leaf_new", "spring.width", "spring.load"]),
-    (&["spring_rate_before", "spring_rate_after"], &["spring.front_half", "spring.rear_half"]),
-    (&["toe_target"], &["target.toe"]),
-    (&["toe_linear"], &["target.toe", "tyre.radius"]),
+    (figures![drag_link_before, bump_steer_before, bump_steer_after, bump_steer_limit], &["spring.bump"]),
+    (figures![shackle_target], &["spring.shackle_lean"]),
+    (figures![spring_rate_before, spring_rate_after], &["spring.leaves", "spring.leaf", "spring.leaves_new"]),
+    (figures![spring_rate_before, spring_rate_after], &["spring.leaf_new", "spring.width", "spring.load"]),
+    (figures![spring_rate_before, spring_rate_after], &["spring.front_half", "spring.rear_half"]),
+    (figures![toe_target], &["target.toe"]),
+    (figures![toe_linear], &["target.toe", "tyre.radius"]),
 ];
 
 /// Keys the work can't start without.
@@ -242,13 +253,13 @@ pub(super) const REAR: &[&str] = &["frame.departure"];
 
 /// Keys of a driveshaft by the figures that need them.
 pub(super) const SHAFT: &[(&[&str], &[&str])] = &[
-    (&["shaft_length"], &["length"]),
-    (&["shaft_compressed", "slip_stroke"], &["compressed"]),
-    (&["shaft_extended", "slip_stroke"], &["extended"]),
-    (&["slip_engagement"], &["spline", "length", "engagement", "bump_room", "joint_rating"]),
-    (&["critical_speed"], &["od", "wall", "speed"]),
-    (&["joint_residual"], &["speed"]),
-    (&["phase_limit"], &["phase", "runout"]),
+    (figures![shaft_length], &["length"]),
+    (figures![shaft_compressed, slip_stroke], &["compressed"]),
+    (figures![shaft_extended, slip_stroke], &["extended"]),
+    (figures![slip_engagement], &["spline", "length", "engagement", "bump_room", "joint_rating"]),
+    (figures![critical_speed], &["od", "wall", "speed"]),
+    (figures![joint_residual], &["speed"]),
+    (figures![phase_limit], &["phase", "runout"]),
 ];
 
 /// What a driveshaft needs besides, where no axle of the job computes it.

@@ -33,6 +33,8 @@ pub fn tick(
     actor: &Actor,
     corrects: Option<Correction>,
 ) -> Result<Done, Failure> {
+    let typed = desk.plan.typed(what);
+    let what = typed.as_str();
     let (name, step) = match what.rsplit_once('.') {
         Some((name, step)) => match step.parse::<u32>() {
             Ok(step) => (name, Some(step)),
@@ -46,7 +48,7 @@ pub fn tick(
         && !operation.steps.iter().any(|s| s.number == step)
     {
         return Err(refused(
-            Diagnostic::error("L103", format!("operation {} has no step {step}", operation.number))
+            Diagnostic::error("L144", format!("operation {} has no step {step}", operation.number))
                 .expected(format!("a step from 1 to {}", operation.steps.len())),
         ));
     }
@@ -101,6 +103,7 @@ fn point<'a>(
     name: &str,
     role: &str,
 ) -> Result<(&'a Operation, &'a Point), Failure> {
+    let name = &desk.plan.typed(name);
     for operation in &desk.plan.operations {
         if let Some(point) = operation.points().find(|p| p.number.eq_ignore_ascii_case(name)) {
             return Ok((operation, point));
@@ -119,10 +122,10 @@ fn point<'a>(
     match (found, place) {
         (Some(found), Some(place)) => {
             let point = place.points().find(|p| p.slot == found.slot);
-            point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L103", "the point is gone")))
+            point.map(|p| (place, p)).ok_or_else(|| refused(Diagnostic::error("L145", "the point is gone")))
         }
         _ => Err(refused(
-            Diagnostic::error("L103", format!("operation {} has no point to sign", operation.number)).help(
+            Diagnostic::error("L146", format!("operation {} has no point to sign", operation.number)).help(
                 format!("tick it instead: tackwright tick {} {} --by ID", desk.plan.number, operation.number),
             ),
         )),
@@ -168,6 +171,62 @@ pub fn sign(
             actor.id, actor.id
         ));
     }
+    Ok(Done { entry, words })
+}
+
+/// Who signed on paper, and where it stands there.
+#[derive(Debug, Clone)]
+pub struct Paper<'a> {
+    /// Id of who signed.
+    pub signer: &'a str,
+    /// Where: `page 30`.
+    pub place: &'a str,
+}
+
+/// Attests a signature that stands on paper; the time is that of the signature.
+/// It is a lead's word for it, and says so.
+///
+/// # Errors
+/// If a rule says no to the signature or to who attests it, or the system fails.
+pub fn seen_on_paper(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    role: &str,
+    paper: &Paper<'_>,
+    actor: &Actor,
+) -> Result<Done, Failure> {
+    let (operation, point) = point(desk, actor, what, role)?;
+    recompute::still_safe(host, desk, operation)?;
+    let scene = desk.scene(actor);
+    let person = scene.person(&actor.id).map_err(refused)?;
+    let signer = scene.person(paper.signer).map_err(refused)?;
+    scene.attest(person, &signer.id, operation, point).map_err(refused)?;
+    let right = scene.sign(signer, role, operation, point).map_err(refused)?;
+    if paper.place.trim().is_empty() {
+        return Err(refused(
+            Diagnostic::error("L201", "say where on the paper the signature stands")
+                .rule("what was seen on paper can be found again")
+                .example("--seen-on-paper \"page 30\""),
+        ));
+    }
+    let identified = desk.door().identify(person, desk.pin.as_deref())?;
+    let words = format!(
+        "{} of operation {} signed on paper, {}, by {} ({}) as {role}; seen there by {} ({})",
+        point.number, operation.number, paper.place, signer.name, signer.id, person.name, person.id
+    );
+    let action = Action::SeenOnPaper {
+        identified,
+        meaning: point.meaning.clone(),
+        operation: operation.at(),
+        place: paper.place.to_owned(),
+        point: point.number.clone(),
+        rests_on: right.rests_on,
+        signer: by(signer, role),
+        slot: point.slot.clone(),
+    };
+    let by = by(person, "lead");
+    let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
 }
 
@@ -230,6 +289,8 @@ pub fn found(
     photos: &[PathBuf],
     actor: &Actor,
 ) -> Result<Done, Failure> {
+    let typed = desk.plan.typed(what);
+    let what = typed.as_str();
     let scene = desk.scene(actor);
     let (name, reading) = match what.split_once('.') {
         Some((name, reading)) => (name, Some(reading)),
@@ -340,6 +401,27 @@ pub fn dispose(
     let by = by(person, "lead");
     let entry = desk.enter(actor, by, corrects, action)?;
     Ok(Done { entry, words })
+}
+
+/// The entry that is meant: its number, or the name of the box it fills last.
+///
+/// # Errors
+/// If it is neither.
+pub fn entry_meant(desk: &Desk, what: &str) -> Result<u64, Failure> {
+    if let Ok(n) = what.parse::<u64>() {
+        return Ok(n);
+    }
+    let asked = what.parse().ok().and_then(|name| desk.plan.box_of(&name));
+    let Some(asked) = asked else {
+        return Err(refused(
+            Diagnostic::error("L211", format!("\"{what}\" is no entry and no box of {}", desk.plan.number))
+                .expected("the number of an entry, or the name of a box that was filled")
+                .help(format!("`status {} --entries` lists them", desk.plan.number)),
+        ));
+    };
+    asked.filled(&desk.state).map(|mark| mark.n).ok_or_else(|| {
+        refused(Diagnostic::error("L211", format!("{what} is empty: there is nothing to take back")))
+    })
 }
 
 /// Takes an entry back: a tick, reading or signature that was wrong.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::LOG;
@@ -13,7 +13,7 @@ use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction, Issue, WITHOUT_BOOK};
+use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
@@ -61,6 +61,12 @@ pub struct Desk {
     pub clock: DateTime<FixedOffset>,
     /// The PIN that was typed, if one was.
     pub pin: Option<String>,
+    /// Who takes in what is entered now, from where; none where it is entered here.
+    pub taken_in: Option<TakenIn>,
+    /// Whether what is entered only changes what is in memory.
+    rehearses: bool,
+    /// The day people, instruments and lots are of.
+    day: NaiveDate,
     /// The journal of the shop.
     journal: PathBuf,
 }
@@ -183,8 +189,42 @@ impl Desk {
             without,
             clock,
             pin: None,
+            taken_in: None,
+            rehearses: false,
+            day: at.date_naive(),
             journal,
         })
+    }
+
+    /// Does something against a copy: everything is judged as if it was entered,
+    /// and nothing is. What a rule would say of a later entry is known that way.
+    pub fn rehearse<T>(&mut self, act: impl FnOnce(&mut Self) -> T) -> T {
+        let kept = (self.state.clone(), self.entries.clone(), self.rehearses);
+        self.rehearses = true;
+        let done = act(self);
+        (self.state, self.entries, self.rehearses) = kept;
+        done
+    }
+
+    /// Whether nothing that is entered now is kept.
+    #[must_use]
+    pub fn rehearses(&self) -> bool {
+        self.rehearses
+    }
+
+    /// Turns to another time: people, instruments and lots are those of its day.
+    ///
+    /// # Errors
+    /// If it is in the future, or the book can't be read.
+    pub fn turn_to(&mut self, host: &dyn RecordHost, at: &DateTime<FixedOffset>) -> Result<(), Failure> {
+        rules::time(at, &self.clock).map_err(refused)?;
+        let (shop, day) = (self.shop.as_deref(), at.date_naive());
+        if self.day == day {
+            return Ok(());
+        }
+        let found = register::of(host, &self.folder, &self.issue, shop, self.without, day)?;
+        (self.register, self.book, self.day) = (found.register, found.book, day);
+        Ok(())
     }
 
     /// What the rules look at, on the day of `actor`.
@@ -242,15 +282,23 @@ impl Desk {
             }
             _ => None,
         };
-        let told = Told { clock: Some(self.clock), identified, book: self.rests_on(&by.id, &what)? };
+        let told = Told {
+            clock: Some(self.clock),
+            identified,
+            book: self.rests_on(&by.id, &what)?,
+            taken_in: self.taken_in.clone(),
+        };
         let new = New { at: actor.at, by, corrects, what, told };
+        if self.rehearses {
+            let entry = new.entry(self.state.entries + 1, String::new());
+            let n = entry.n;
+            self.take(entry);
+            return Ok(Appended { n, hash: String::new(), warnings: Vec::new() });
+        }
         let path = places::log(&self.folder);
         let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
         for entry in self.log.written().to_vec() {
-            let old = entry.corrects.as_ref().map(|c| c.entry);
-            let old = old.and_then(|n| crate::record::entry::entry(&self.entries, n));
-            self.state.go_on(&entry, old);
-            self.entries.push(entry);
+            self.take(entry);
         }
         let told = hours::remarks(&self.plan, &self.entries);
         appended.warnings.extend(
@@ -264,6 +312,14 @@ impl Desk {
             appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
         }
         Ok(appended)
+    }
+
+    /// Folds an entry in.
+    fn take(&mut self, entry: Entry) {
+        let old = entry.corrects.as_ref().map(|c| c.entry);
+        let old = old.and_then(|n| crate::record::entry::entry(&self.entries, n));
+        self.state.go_on(&entry, old);
+        self.entries.push(entry);
     }
 
     /// Digest of the rows of the book an entry rests on: the person's, the tool's

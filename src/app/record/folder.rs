@@ -14,6 +14,10 @@ pub const LOG: &str = "log.jsonl";
 const PHOTOS: &str = "photos";
 /// Folder of slips for the bench.
 const SLIPS: &str = "slips";
+/// Folder of fill-in copies.
+const COPIES: &str = "copies";
+/// Folder of files that were taken in: sheets, copies, pictures.
+const TAKEN_IN: &str = "taken-in";
 /// Note where the shop book stands.
 const NOTE: &str = "shop-book";
 
@@ -41,7 +45,7 @@ pub fn slip(folder: &Path, entry: u64) -> PathBuf {
 /// If the letter is no plain name, or the name of something else in the folder.
 pub fn revision(folder: &Path, letter: &str) -> Result<PathBuf, Failure> {
     let name = name("revision", letter)?;
-    let taken = [LOG, PHOTOS, SLIPS, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
+    let taken = [LOG, PHOTOS, SLIPS, COPIES, TAKEN_IN, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
     if taken || letter.to_ascii_lowercase().ends_with("-completed.pdf") {
         return Err(refused(
             Diagnostic::error("L005", format!("\"{letter}\" can't be the letter of a revision"))
@@ -69,6 +73,27 @@ pub fn photo(folder: &Path, file: &str) -> Result<PathBuf, Failure> {
     Ok(name("photo", file)?.below(&folder.join(PHOTOS)))
 }
 
+/// A fill-in copy.
+///
+/// # Errors
+/// If the number or the letter is no plain name.
+pub fn copy(folder: &Path, number: &str, revision: &str, copy: u32) -> Result<PathBuf, Failure> {
+    let (number, revision) = (name("number", number)?, name("revision", revision)?);
+    Ok(folder.join(COPIES).join(format!("{number}-{revision}-copy-{copy}.pdf")))
+}
+
+/// Digits of a digest that name a file.
+const DIGITS: usize = 32;
+
+/// A file that was taken in, by its digest and the ending of its name.
+///
+/// # Errors
+/// If they make no plain name.
+pub fn taken_in(folder: &Path, sha256: &str, ending: &str) -> Result<PathBuf, Failure> {
+    let digits = sha256.get(..DIGITS).unwrap_or(sha256);
+    Ok(name("file that was taken in", &format!("{digits}.{ending}"))?.below(&folder.join(TAKEN_IN)))
+}
+
 /// The completed record of a number.
 ///
 /// # Errors
@@ -87,7 +112,7 @@ pub fn traveler(travelers: &Path, number: &str) -> Option<PathBuf> {
 fn name(what: &str, text: &str) -> Result<FileName, Failure> {
     FileName::of(text).ok_or_else(|| {
         refused(
-            Diagnostic::error("L005", format!("the {what} \"{text}\" can't be the name of a file"))
+            Diagnostic::error("L007", format!("the {what} \"{text}\" can't be the name of a file"))
                 .expected("letters, digits and hyphens, at most 60")
                 .help("nothing was read or written; the files of this traveler were tampered with: take a copy that is whole"),
         )

@@ -3,8 +3,8 @@
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
-use super::recompute;
-use super::{refused, slip, stored};
+use super::recompute::{self, Memo};
+use super::{refused, slip};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::figure::metrology::decision;
@@ -37,16 +37,26 @@ pub struct Ask {
 ///
 /// # Errors
 /// If the value makes no sense, a rule says no, or the system fails.
-pub fn measure(
+pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) -> Result<Judged, Failure> {
+    measure_with(host, desk, ask, actor, &mut Memo::default())
+}
+
+/// As [`measure`], for many readings in a row.
+///
+/// # Errors
+/// As [`measure`].
+pub fn measure_with(
     host: &dyn RecordHost,
     desk: &mut Desk,
     mut ask: Ask,
     actor: &Actor,
+    memo: &mut Memo,
 ) -> Result<Judged, Failure> {
+    ask.what = desk.plan.typed(&ask.what);
     let scene = desk.scene(actor);
     let (name, id) = ask.what.split_once('.').ok_or_else(|| {
         refused(
-            Diagnostic::error("L103", format!("\"{}\" names no reading", ask.what))
+            Diagnostic::error("L147", format!("\"{}\" names no reading", ask.what))
                 .expected("OPERATION.READING")
                 .example("120.first.left"),
         )
@@ -102,18 +112,18 @@ pub fn measure(
         like(&desk.state, &operation.key, id, read).map_err(refused)?;
     }
     let decides = reading.replaces.is_some();
-    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let content = memo.content(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
     // A reading is never its own target: it is judged by the plan without itself.
     let mut without = desk.state.clone();
     without.forget(&operation.key, id);
     let judged_by = if decides || recompute::any(&desk.plan, &without) {
-        Some(recompute::now(&content, &without)?)
+        Some(memo.now(&content, &without)?)
     } else {
         None
     };
     let before = match taken {
-        Some(_) if decides => Some(recompute::now(&content, &desk.state)?),
+        Some(_) if decides => Some(memo.now(&content, &desk.state)?),
         _ => judged_by.clone(),
     };
     let in_force = judged_by.as_ref().and_then(|b| b.readings.get(&(operation.key.clone(), id.to_owned())));
@@ -191,12 +201,12 @@ pub fn measure(
         slip: None,
     };
     let Some(before) = before.filter(|_| decides) else { return Ok(judged) };
-    match recompute::now(&content, &desk.state) {
+    match memo.now(&content, &desk.state) {
         Ok(after) => {
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
             judged.targets = targets(desk, &before, &after);
             judged.lost = no_longer(desk, &after);
-            if !judged.changed.is_empty() {
+            if !judged.changed.is_empty() && !desk.rehearses() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),
                     Err(Failure::System(why)) => {
@@ -217,7 +227,7 @@ pub fn measure(
 
 fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation, Failure> {
     let found = desk.plan.operations.iter().find(|o| o.key == measured.operation.key);
-    found.ok_or_else(|| refused(Diagnostic::error("L103", "the operation is gone")))
+    found.ok_or_else(|| refused(Diagnostic::error("L145", "the operation is gone")))
 }
 
 /// A value beside the other side, or the one before: not ten times as much.

@@ -2,9 +2,11 @@
 //! verify.
 
 pub mod act;
+pub mod boxes;
 pub mod close;
 pub mod completed;
 pub mod content;
+pub mod copies;
 pub mod desk;
 pub mod files;
 pub mod folder;
@@ -16,10 +18,13 @@ pub mod measure;
 pub mod pdf;
 pub mod photo;
 pub mod pin;
+pub mod propose;
 pub mod recompute;
 pub mod register;
 pub mod revise;
 pub mod seal;
+pub mod session;
+pub mod sheet;
 pub mod shelf;
 pub mod shop_key;
 pub mod signature;
@@ -27,12 +32,16 @@ pub mod slip;
 pub mod status;
 pub mod stored;
 pub mod timestamp;
+pub mod typed;
 pub mod verify;
+mod when;
 pub mod whole;
 
 pub use desk::Desk;
 pub use files::RecordHost;
 
+pub use crate::record::Entry;
+pub use crate::record::boxes::of as box_of;
 pub use crate::record::entry::Correction;
 pub use crate::record::log::Appended;
 pub use crate::record::rules::short;

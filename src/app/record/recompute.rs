@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use super::content::Content;
 use super::desk::Desk;
@@ -15,7 +16,7 @@ use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
 use crate::procedure::figures::{JobFigure, JobFigures, Owner};
-use crate::record::entry::Measured;
+use crate::record::entry::{Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::state::State;
 use crate::term::Side;
@@ -76,6 +77,66 @@ pub struct Changed {
     pub now: String,
     /// Formula.
     pub formula: String,
+}
+
+/// What was computed for one traveler, so that many readings in a row are judged
+/// without computing the same again.
+#[derive(Debug, Default)]
+pub struct Memo {
+    content: Option<(String, Arc<Content>)>,
+    nows: Vec<(Vec<(String, String, String)>, Arc<Now>)>,
+}
+
+/// Plans that are kept: with and without the reading that is judged, and the next.
+const KEPT: usize = 4;
+
+impl Memo {
+    /// The stored revision in force.
+    ///
+    /// # Errors
+    /// If a file of it is missing or was changed.
+    pub fn content(
+        &mut self,
+        host: &dyn RecordHost,
+        folder: &Path,
+        issue: &Issue,
+    ) -> Result<Arc<Content>, Failure> {
+        if let Some((digest, content)) = &self.content
+            && *digest == issue.content
+        {
+            return Ok(Arc::clone(content));
+        }
+        let content = Arc::new(stored::load(host, folder, issue)?);
+        self.nows.clear();
+        self.content = Some((issue.content.clone(), Arc::clone(&content)));
+        Ok(content)
+    }
+
+    /// As [`now`], computed once for the same readings.
+    ///
+    /// # Errors
+    /// If the stored job or procedures can't be read.
+    pub fn now(&mut self, content: &Content, state: &State) -> Result<Arc<Now>, Failure> {
+        let decide = content.plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
+        let taken: Vec<(String, String, String)> = decide
+            .filter(|(_, r)| r.replaces.is_some())
+            .filter_map(|(o, r)| {
+                let (measured, _) = state.reading(&o.key, &r.id)?;
+                let spread = measured.uncertainty.as_deref().unwrap_or_default();
+                let value = measured.value.as_deref().unwrap_or_default();
+                Some((o.key.clone(), r.id.clone(), format!("{value} {spread}")))
+            })
+            .collect();
+        if let Some((_, known)) = self.nows.iter().find(|(of, _)| *of == taken) {
+            return Ok(Arc::clone(known));
+        }
+        let computed = Arc::new(now(content, state)?);
+        if self.nows.len() >= KEPT {
+            self.nows.remove(0);
+        }
+        self.nows.push((taken, Arc::clone(&computed)));
+        Ok(computed)
+    }
 }
 
 /// Plans again with the readings of `state` in place.

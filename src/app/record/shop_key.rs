@@ -223,7 +223,7 @@ pub fn renew(
     let at_root = old.iter().position(|c| certificate::certificate_fingerprint(c) == root_print);
     let Some(old_root) = at_root.and_then(|i| old.get(i)).cloned() else {
         return Err(refused(Diagnostic::error(
-            "L184",
+            "L199",
             format!(
                 "{} has no root: a key that was brought in is renewed by who issued it",
                 files.certificates.display()

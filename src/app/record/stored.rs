@@ -11,6 +11,7 @@ use super::files::RecordHost;
 use super::{folder, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
+use crate::form::Form;
 use crate::record::entry::Issue;
 use crate::record::{Frozen, sha256};
 
@@ -18,6 +19,8 @@ use crate::record::{Frozen, sha256};
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the frozen plan.
 pub const PLAN: &str = "plan.json";
+/// Name of the list of boxes, with their places on the paper.
+pub const FORM: &str = "form.json";
 /// Name of the paper.
 pub const PAPER: &str = "traveler.pdf";
 /// Name of the work papers beside it.
@@ -110,6 +113,21 @@ pub fn file(host: &dyn RecordHost, traveler: &Path, issue: &Issue, name: &str) -
 /// If it is missing or is not what was frozen.
 pub fn frozen_plan(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Frozen, Failure> {
     plan(&file(host, traveler, issue, PLAN)?)
+}
+
+/// The boxes of a revision, among its files that were read.
+///
+/// # Errors
+/// If it was issued before boxes had names.
+pub fn form(files: &BTreeMap<String, Vec<u8>>) -> Result<Form, Failure> {
+    let Some(bytes) = files.get(FORM) else {
+        return Err(refused(
+            Diagnostic::error("L160", "this revision was issued before its boxes had names").help(
+                "issue a revision; what was entered stays: tackwright revise JOB --by LEAD --reason \"…\"",
+            ),
+        ));
+    };
+    serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("{FORM} is no list of boxes: {e}")))
 }
 
 /// A frozen file among those that were read.

@@ -8,6 +8,7 @@ use crate::figure::geometry::wrap_strip::WrapStrip;
 use crate::figure::{Ask, Asks, geometry};
 use crate::job::model::{Axle, Fastener, Pattern};
 use crate::pattern;
+use crate::procedure::catalogue::{component as named, fastener as tightened, side as sided};
 use crate::procedure::figures::Owner;
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::reference::thread;
@@ -53,7 +54,7 @@ impl Found<'_> {
         let component = Owner::Component(id.clone());
         for side in [Side::Left, Side::Right] {
             let owner = Owner::Side(id.clone(), side);
-            let Some(rotation) = figures.quantity::<Angle>(&owner, "knuckle_rotation") else {
+            let Some(rotation) = figures.quantity::<Angle>(&owner, sided::knuckle_rotation) else {
                 if axle.cut.is_some() {
                     self.miss(&owner.words(), "wrap strip", "the rotation of the knuckle");
                 }
@@ -75,12 +76,14 @@ impl Found<'_> {
                 .with(WrapStrip::readings, Number::from_si(walls.map_or(8.0, f64::from)))
                 .with(
                     WrapStrip::cut_line,
-                    figures.quantity(&component, "groove_offset").unwrap_or(Length::of(20.0, unit::MM)),
+                    figures.quantity(&component, named::groove_offset).unwrap_or(Length::of(20.0, unit::MM)),
                 );
             self.add(&ask, &[&owner.words(), "wrap-strip"], &owner.words())?;
         }
-        let angles =
-            [(component.clone(), "pinion_target", "pinion"), (component.clone(), "caster_target", "caster")];
+        let angles = [
+            (component.clone(), named::pinion_target, "pinion"),
+            (component.clone(), named::caster_target, "caster"),
+        ];
         for (owner, name, word) in angles {
             let Some(angle) = figures.quantity::<Angle>(&owner, name) else { continue };
             let size = Angle::from_si(angle.si().abs());
@@ -129,7 +132,7 @@ impl Found<'_> {
         // Where the table has no clearance hole, 1.5 mm over the rod.
         let rod = rod.map(|t| (t.major, t.clearance_hole().unwrap_or(t.major + Length::of(1.5, unit::MM))));
         let owner = Owner::Fastener(id.clone());
-        let inside = self.plan.loaded.figures.quantity::<Length>(&owner, "inside_width");
+        let inside = self.plan.loaded.figures.quantity::<Length>(&owner, tightened::inside_width);
         let inside = inside.or_else(|| fastener.inside_width.as_ref().map(|w| w.value.value));
         let (Some(spring), Some((rod, hole)), Some(inside)) = (spring, rod, inside) else {
             self.miss(&id, "U-bolt plate", "axle.spring.width, and thread and inside_width of the U-bolts");

@@ -42,8 +42,20 @@ pub enum Record {
     )]
     Revise(Revise),
     /// Show where each traveler stands.
-    #[command(after_help = "Example: tackwright status TW-2041")]
+    #[command(
+        after_help = "Example: tackwright status TW-2041\n         tackwright status TW-2041 --boxes --station C\n         tackwright status TW-2041 --json"
+    )]
     Status(Status),
+    /// Go through what is open, question by question; every answer is entered at once.
+    #[command(
+        after_help = "Example: tackwright desk TW-2041 --by W1\n         tackwright desk TW-2041 --station C\n         tackwright desk TW-2041 --take monday.csv --by L1\n\nEnter leaves a blank. At every question: < goes back, ? explains, n goes to the next\noperation, w changes who did it, t the tool, at 14:05 the time, f files what was found,\nq stops. What was entered stays entered."
+    )]
+    Desk(DeskArgs),
+    /// Write what is open as a sheet for a spreadsheet, or take a filled one in.
+    #[command(
+        after_help = "Example: tackwright sheet TW-2041 --out monday.csv\n         tackwright sheet TW-2041 --take monday.csv --by L1\n         tackwright sheet TW-2041 --take monday.csv --by L1 --enter"
+    )]
+    Sheet(SheetArgs),
     /// Close a traveler and write the completed record.
     #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
     Close(Close),
@@ -124,8 +136,8 @@ pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
 pub struct Tick {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Operations, or operations and steps.
-    #[arg(value_name = "OP[.STEP]", required = true)]
+    /// Operations, operations and steps, or names of boxes.
+    #[arg(value_name = "OP[.STEP]|BOX", required = true)]
     pub what: Vec<String>,
     /// Who and when.
     #[command(flatten)]
@@ -140,8 +152,8 @@ pub struct Tick {
 pub struct Measure {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Operation and reading.
-    #[arg(value_name = "OP.READING")]
+    /// Operation and reading, or the name of the box.
+    #[arg(value_name = "OP.READING|BOX")]
     pub what: String,
     /// The value with its unit, or words.
     #[arg(allow_hyphen_values = true)]
@@ -171,15 +183,22 @@ pub struct Measure {
 pub struct Sign {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Operation, or number of the point.
-    #[arg(value_name = "OP|POINT")]
-    pub what: String,
+    /// Operations, numbers of points, or names of their boxes.
+    #[arg(value_name = "OP|POINT|BOX", required = true)]
+    pub what: Vec<String>,
     /// Role signed as.
     #[arg(long = "as", value_name = "ROLE")]
     pub role: String,
     /// Go on past a witness point nobody came to; says how and when the notice was given.
     #[arg(long, value_name = "NOTICE")]
     pub nobody_came: Option<String>,
+    /// It was signed on paper by somebody else, and you attest it as a lead; says
+    /// where it stands. The time is that of the signature.
+    #[arg(long, value_name = "PLACE", requires = "signer", conflicts_with = "nobody_came")]
+    pub seen_on_paper: Option<String>,
+    /// Who signed on paper.
+    #[arg(long, value_name = "ID", requires = "seen_on_paper")]
+    pub signer: Option<String>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
@@ -229,8 +248,9 @@ pub struct Dispose {
 pub struct Correct {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Entry that is taken back.
-    pub entry: u64,
+    /// Entry that is taken back, or the name of the box it fills.
+    #[arg(value_name = "ENTRY|BOX")]
+    pub entry: String,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: String,
@@ -263,6 +283,12 @@ pub struct Revise {
 pub struct Status {
     /// Number or folder of a traveler; all of them if absent.
     pub number: Option<String>,
+    /// List the boxes, open and done.
+    #[arg(long, requires = "number")]
+    pub boxes: bool,
+    /// Which boxes and operations.
+    #[command(flatten)]
+    pub only: Only,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -278,6 +304,90 @@ pub struct Status {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Which part of a traveler.
+#[derive(Debug, Default, clap::Args)]
+pub struct Only {
+    /// Stations: letters of the paper, or places such as "weld bay".
+    #[arg(long, value_name = "STATION")]
+    pub station: Vec<String>,
+    /// Operations: number or key.
+    #[arg(long, value_name = "OP")]
+    pub operation: Vec<String>,
+}
+
+/// Arguments of `sheet`.
+#[derive(Debug, clap::Args)]
+pub struct SheetArgs {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Which part of it.
+    #[command(flatten)]
+    pub only: Only,
+    /// File the sheet is written to; standard output if absent.
+    #[arg(long, value_name = "FILE", conflicts_with = "take")]
+    pub out: Option<PathBuf>,
+    /// What stands between two columns.
+    #[arg(long, value_enum, default_value_t = Between::Comma)]
+    pub between: Between,
+    /// Take a filled sheet in; without --enter it is only judged.
+    #[arg(long, value_name = "FILE", requires = "by")]
+    pub take: Option<PathBuf>,
+    /// Enter what is good.
+    #[arg(long, requires = "take")]
+    pub enter: bool,
+    /// Who takes it in; the work of a line without a name is theirs.
+    #[arg(long, value_name = "ID")]
+    pub by: Option<String>,
+    /// When the work of a line without a time was done; the clock if absent.
+    #[arg(long, value_name = "TIME", value_parser = time)]
+    pub at: Option<DateTime<FixedOffset>>,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+    /// Shop book; without it the one the traveler was issued with.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long, requires = "take")]
+    pub json: bool,
+}
+
+/// What stands between two columns of a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Between {
+    /// A comma.
+    Comma,
+    /// A semicolon: where a spreadsheet writes a decimal comma.
+    Semicolon,
+    /// A tab.
+    Tab,
+}
+
+/// Arguments of `desk`.
+#[derive(Debug, clap::Args)]
+pub struct DeskArgs {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Which part of it.
+    #[command(flatten)]
+    pub only: Only,
+    /// Who sits at the desk; asked for where it is needed if absent.
+    #[arg(long, value_name = "ID")]
+    pub by: Option<String>,
+    /// Take the answers from a filled sheet, and ask for the signatures between them.
+    #[arg(long, value_name = "FILE", requires = "by")]
+    pub take: Option<PathBuf>,
+    /// When the work was done; the clock if absent.
+    #[arg(long, value_name = "TIME", value_parser = time)]
+    pub at: Option<DateTime<FixedOffset>>,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+    /// Shop book; without it the one the traveler was issued with.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
 }
 
 /// Arguments of `close`.

@@ -1,6 +1,8 @@
 //! One file per command.
 
+mod boxes;
 mod check;
+mod desk;
 mod figures;
 mod issue;
 mod key;
@@ -9,6 +11,7 @@ mod reckon;
 mod record;
 mod route;
 mod rules;
+mod sheet;
 mod shop;
 mod template;
 

@@ -9,16 +9,15 @@ use serde_json::json;
 use crate::app::plan::Failure;
 use crate::app::record::Appended;
 use crate::app::record::Correction;
-use crate::app::record::act::{self, Done};
+use crate::app::record::act::{self, Done, Paper};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
-use crate::app::record::words;
 use crate::app::record::{Desk, RecordHost, close, journal, key, revise, verify};
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Status, Verify, Who};
+use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -32,9 +31,9 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Measure(args) => measured(host, args),
         Record::Sign(args) => {
             let signs = args.nobody_came.is_none();
-            with(host, &args.number, &args.who, signs, |desk, actor| match &args.nobody_came {
-                Some(notice) => act::waive(desk, &args.what, &args.role, notice, actor).map(said),
-                None => act::sign(host, desk, &args.what, &args.role, actor, None).map(said),
+            with(host, &args.number, &args.who, signs, |desk, actor| {
+                // What was signed before a refusal stands, and was said.
+                args.what.iter().try_fold(Ending::Done, |_, what| signed(host, desk, actor, args, what))
             })
         }
         Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {
@@ -45,11 +44,14 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let correction = Correction { entry: args.entry, reason: args.reason.clone() };
+            let correction =
+                Correction { entry: act::entry_meant(desk, &args.entry)?, reason: args.reason.clone() };
             act::withdraw(desk, correction, actor).map(said)
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
+        Record::Desk(args) => super::desk::run(host, args),
+        Record::Sheet(args) => super::sheet::run(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
@@ -61,6 +63,23 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Key(args) => super::key::run(host, args),
     };
     ended.unwrap_or_else(|failure| terminal::failure(&failure))
+}
+
+fn signed(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    args: &Sign,
+    what: &str,
+) -> Result<Ending, Failure> {
+    let role = &args.role;
+    match (&args.nobody_came, &args.seen_on_paper, &args.signer) {
+        (Some(notice), ..) => act::waive(desk, what, role, notice, actor).map(said),
+        (None, Some(place), Some(signer)) => {
+            act::seen_on_paper(host, desk, what, role, &Paper { signer, place }, actor).map(said)
+        }
+        _ => act::sign(host, desk, what, role, actor, None).map(said),
+    }
 }
 
 fn correction(args: &Corrects) -> Option<Correction> {
@@ -90,7 +109,7 @@ fn said(done: Done) -> Ending {
     Ending::Done
 }
 
-fn warn(entry: &Appended) {
+pub(super) fn warn(entry: &Appended) {
     for warning in &entry.warnings {
         terminal::note(format!("! {warning}"));
     }
@@ -279,7 +298,11 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
     // A damaged log is not "done".
     let ending = if all.iter().any(|s| s.damaged) { Ending::Refused } else { Ending::Done };
     if args.json {
-        terminal::json(&json!({ "travelers": all.iter().map(status::json).collect::<Vec<_>>() }));
+        let mut all: Vec<_> = all.iter().map(status::json).collect();
+        if let (Some(folder), Some(one)) = (&folder, all.first_mut().and_then(|o| o.as_object_mut())) {
+            one.extend(super::boxes::json(host, folder, args)?);
+        }
+        terminal::json(&json!({ "travelers": all }));
         return Ok(ending);
     }
     if all.is_empty() {
@@ -291,14 +314,7 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
     }
     all.iter().for_each(details);
     if let Some(folder) = &folder {
-        if args.operations {
-            operations(host, folder)?;
-        }
-        if args.entries {
-            for entry in desk::look(host, folder)?.entries {
-                terminal::out(format!("{:>5}  {}  {:<6} {}", entry.n, entry.at, entry.by.id, words(&entry)));
-            }
-        }
+        super::boxes::text(host, folder, args)?;
     }
     Ok(ending)
 }
@@ -350,21 +366,6 @@ fn details(s: &Standing) {
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);
     terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
-}
-
-fn operations(host: &dyn RecordHost, folder: &Path) -> Result<(), Failure> {
-    let (state, plan) = desk::standing(host, folder)?;
-    for operation in &plan.operations {
-        let lacking = state.lacking(operation);
-        let mark = if lacking.is_empty() { "done".to_owned() } else { crate::app::record::short(&lacking) };
-        terminal::out(format!(
-            "{:>5}  {} {}: {mark}",
-            operation.number,
-            operation.verb.to_uppercase(),
-            operation.title
-        ));
-    }
-    Ok(())
 }
 
 fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {

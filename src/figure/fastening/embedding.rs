@@ -30,9 +30,9 @@ words! {
     /// Direction of the working load.
     pub Direction {
         /// Along the bolt.
-        Axial = "axial",
+        Axial = "axial" | "axial-load",
         /// Across it.
-        Shear = "shear",
+        Shear = "shear" | "shear-load",
     }
 }
 

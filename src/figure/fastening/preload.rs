@@ -24,7 +24,7 @@ words! {
     /// Whether a connection is taken apart again.
     pub Connection {
         /// Taken apart again: 75 % of proof.
-        Reused = "reused",
+        Reused = "reused" | "reuse" | "reusable",
         /// Permanent: 90 % of proof.
         Permanent = "permanent",
     }

@@ -20,9 +20,9 @@ words! {
     /// How the fasteners stand.
     pub Pattern {
         /// On a circle.
-        Circle = "circle" | "star" | "cross" | "bolt-circle" | "circular",
+        Circle = "circle" | "star" | "cross" | "bolt-circle" | "circular" | "round" | "tube",
         /// In rows and columns.
-        Rectangle = "rectangle" | "rectangular" | "grid",
+        Rectangle = "rectangle" | "rectangular" | "grid" | "rect" | "box" | "all-round",
         /// Legs of U-bolts.
         UBolt = "u-bolt" | "u-bolts" | "ubolts" | "u-bolt-pair" | "ubolt-pair",
     }

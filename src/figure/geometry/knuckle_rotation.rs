@@ -21,7 +21,7 @@ const ONE_SIDED_95: f64 = 1.644_853_626_951_472_7;
 words! {
     /// Guard band: expanded uncertainty U (k = 2), or 1.645 u for 95 % one-sided.
     pub Guard {
-        Expanded = "expanded",
+        Expanded = "expanded" | "2013" | "k=2" | "u",
         OneSided = "one-sided",
     }
 }

@@ -22,8 +22,8 @@ const ALLOWABLE: Source = Source::practice("stresses of weld metal; outside them
 words! {
     /// With electrode.
     pub Design {
-        Asd = "asd",
-        Lrfd = "lrfd",
+        Asd = "asd" | "allowable" | "allowable-stress",
+        Lrfd = "lrfd" | "load-and-resistance" | "limit-state",
     }
 }
 

@@ -27,7 +27,7 @@ words! {
         /// 1.645 u: 95 % probability of conformance.
         NinetyFive = "95" | "95 %" | "one-sided" | "2017",
         /// None; the risk is shared.
-        None = "none" | "shared-risk" | "shared" | "simple" | "no",
+        None = "none" | "shared-risk" | "shared" | "simple" | "simple-acceptance" | "no",
     }
 }
 

@@ -23,8 +23,8 @@ const PCM_WINDOW: Source =
 words! {
     /// Where an entered composition comes from.
     pub Basis {
-        Certificate = "mill-certificate",
-        Maximum = "specified-maximum",
+        Certificate = "mill-certificate" | "mill-cert" | "mtr",
+        Maximum = "specified-maximum" | "spec-max",
         Typical = "typical",
     }
 }

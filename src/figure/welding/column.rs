@@ -9,9 +9,9 @@ words! {
     /// bench states the one its lengths were written in.
     pub Column {
         /// Inches and degrees Fahrenheit:
-        Inch = "inch",
+        Inch = "inch" | "in" | "imperial" | "us",
         /// Millimetres and degrees Celsius:
-        Metric = "metric",
+        Metric = "metric" | "mpa" | "mm",
     }
 }
 

@@ -22,10 +22,10 @@ const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 words! {
     /// Joint, by how its heat flows away.
     pub Flow {
-        Run = "run-on-plate" | "bead-on-plate",
-        Butt = "butt" | "butt-weld" | "butt-joint",
-        Corner = "corner-fillet",
-        Tee = "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld",
+        Run = "run-on-plate" | "bead-on-plate" | "plate" | "bead",
+        Butt = "butt" | "butt-weld" | "butt-joint" | "groove",
+        Corner = "corner-fillet" | "corner",
+        Tee = "t-fillet" | "t-joint" | "tee" | "fillet" | "fillet-weld" | "t" | "t-joint-fillet",
     }
 }
 

@@ -36,8 +36,8 @@ words! {
     pub Arc {
         Wire = "gmaw" | "fcaw" | "gtaw" | "saw" | "mig" | "mag" | "mig/mag" | "tig" | "114" | "121" | "131" | "135" | "136"
             | "138" | "141",
-        LowHydrogenStick = "smaw-low-hydrogen",
-        Stick = "smaw" | "stick" | "mma" | "111",
+        LowHydrogenStick = "smaw-low-hydrogen" | "e7018",
+        Stick = "smaw" | "stick" | "mma" | "111" | "e6010",
     }
 }
 

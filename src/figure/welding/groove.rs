@@ -16,14 +16,14 @@ words! {
     /// Kind of weld.
     pub Weld {
         Fillet = "fillet",
-        SingleV = "v" | "single-v" | "v-groove" | "y",
+        SingleV = "v" | "single-v" | "v-groove" | "y" | "v-butt",
         DoubleV = "double-v" | "x",
         SingleBevel = "bevel" | "single-bevel" | "half-v",
         DoubleBevel = "double-bevel" | "k",
         Square = "square" | "i",
         /// A V where an angle is given, else square:
-        Butt = "butt",
-        U = "u",
+        Butt = "butt" | "groove",
+        U = "u" | "u-shape",
         DoubleU = "double-u",
         J = "j",
         DoubleJ = "double-j",

@@ -15,7 +15,7 @@ words! {
     /// How the metal was made.
     pub Made {
         Wrought = "wrought",
-        CastSteel = "cast-steel",
+        CastSteel = "cast-steel" | "steel-casting",
         /// Iron, for which no carbon equivalent holds:
         Iron = "nodular-iron" | "ductile-iron" | "gray-iron" | "cast-iron",
     }

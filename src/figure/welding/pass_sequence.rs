@@ -18,12 +18,12 @@ const SPLIT: Source = Source::derived("equal segments of the seam", "segments la
 words! {
     /// Order of welding.
     pub Order {
-        Opposed = "opposed",
+        Opposed = "opposed" | "quadrants" | "opposed-quadrants",
         Skip = "skip",
-        BackStep = "back-step",
+        BackStep = "back-step" | "backstepped",
         BackSkip = "back-skip",
         CentreOut = "centre-out" | "center-out",
-        Through = "through",
+        Through = "through" | "inline",
     }
 }
 

@@ -22,7 +22,7 @@ const SINGLE: Source =
 words! {
     /// Process of the table of single-pass fillets.
     pub Arc {
-        Smaw = "smaw" | "stick" | "mma" | "111",
+        Smaw = "smaw" | "stick" | "mma" | "111" | "e6010",
         Gmaw = "gmaw" | "mig" | "mag" | "mig/mag" | "135",
         Fcaw = "fcaw" | "136",
         Saw = "saw" | "121",
@@ -33,8 +33,8 @@ words! {
     /// Welding position of a fillet.
     pub Position {
         Flat = "flat" | "1f" | "pa",
-        Horizontal = "horizontal" | "2f" | "pb",
-        Vertical = "vertical" | "3f" | "pf" | "pg",
+        Horizontal = "horizontal" | "2f" | "pb" | "one-horizontal" | "horizontal-line",
+        Vertical = "vertical" | "3f" | "pf" | "pg" | "line" | "one-line" | "one-vertical" | "single-line" | "vertical-line",
         Overhead = "overhead" | "4f" | "pd",
     }
 }

@@ -16,9 +16,9 @@ const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined
 words! {
     /// Joint, by the paths that carry its heat away.
     pub Joint {
-        Butt = "butt",
+        Butt = "butt" | "groove",
         Corner = "corner",
-        Tee = "tee" | "t-fillet" | "t-joint" | "fillet",
+        Tee = "tee" | "t-fillet" | "t-joint" | "fillet" | "t",
         Lap = "lap",
     }
 }

@@ -18,7 +18,7 @@ const HIGH_STRENGTH: Source =
 
 words! {
     /// Which guide.
-    pub Guide { Tube = "4130-tube", Filler = "high-strength-filler", }
+    pub Guide { Tube = "4130-tube" | "4130", Filler = "high-strength-filler" | "high-strength", }
 }
 
 family! {

@@ -27,12 +27,12 @@ const ALLOWANCE: Source = Source::practice(
 words! {
     /// Joint that shrinks.
     pub Joint {
-        Butt = "butt",
-        Tee = "tee" | "t-fillet" | "t-joint" | "fillet",
+        Butt = "butt" | "groove",
+        Tee = "tee" | "t-fillet" | "t-joint" | "fillet" | "t",
         Lap = "lap",
-        V = "v",
+        V = "v" | "single-v" | "v-groove" | "v-butt",
         DoubleV = "double-v",
-        Bevel = "bevel",
+        Bevel = "bevel" | "single-bevel",
         DoubleBevel = "double-bevel",
         Square = "square",
     }

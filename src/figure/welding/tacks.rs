@@ -30,9 +30,9 @@ words! {
     pub Order {
         /// The middle first, then outward:
         CentreOut = "centre-out" | "center-out",
-        Through = "through",
+        Through = "through" | "inline",
         /// Both ends hold the seam first, then back from the far end:
-        BackStep = "back-step",
+        BackStep = "back-step" | "backstepped",
     }
 }
 

@@ -36,7 +36,7 @@ words! {
 
 words! {
     /// How the shear force joins the torsion.
-    pub ShearFlow { Average = "average", Peak = "peak", None = "none", }
+    pub ShearFlow { Average = "average", Peak = "peak", None = "none" | "shared-risk" | "shared" | "simple" | "simple-acceptance" | "no", }
 }
 
 family! {

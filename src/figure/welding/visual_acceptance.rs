@@ -17,11 +17,11 @@ use crate::{family, words};
 words! {
     /// Standard of acceptance.
     pub Standard {
-        AwsStatic = "aws-static",
-        AwsCyclic = "aws-cyclic",
-        IsoB = "iso-b",
-        IsoC = "iso-c",
-        IsoD = "iso-d",
+        AwsStatic = "aws-static" | "aws" | "aws-d1.1" | "d1.1" | "static" | "aws-d1.1-static" | "d1.1-static",
+        AwsCyclic = "aws-cyclic" | "cyclic" | "aws-d1.1-cyclic" | "d1.1-cyclic",
+        IsoB = "iso-b" | "b" | "iso-5817-b" | "level-b",
+        IsoC = "iso-c" | "c" | "iso-5817-c" | "level-c",
+        IsoD = "iso-d" | "d" | "iso-5817-d" | "level-d",
         /// With a level beside it:
         Iso = "iso-5817" | "en-iso-5817",
     }

@@ -26,15 +26,15 @@ const LINE_SECOND: Style = Style::pair(Form::decimal(unit::IN3, 0.001), Form::de
 words! {
     /// Shape of a group.
     pub Shape {
-        Vertical = "vertical",
-        Horizontal = "horizontal",
-        TwoVertical = "two-vertical" | "parallel-vertical",
-        TwoHorizontal = "two-horizontal" | "parallel-horizontal",
-        Angle = "l" | "angle",
-        Channel = "c" | "channel",
-        U = "u",
-        Rectangle = "rectangle" | "box",
-        Circle = "circle" | "ring",
+        Vertical = "vertical" | "line" | "one-line" | "one-vertical" | "single-line" | "vertical-line",
+        Horizontal = "horizontal" | "one-horizontal" | "horizontal-line",
+        TwoVertical = "two-vertical" | "parallel-vertical" | "two-lines" | "two-vertical-lines" | "two-parallel" | "parallel",
+        TwoHorizontal = "two-horizontal" | "parallel-horizontal" | "two-horizontal-lines",
+        Angle = "l" | "angle" | "l-shape",
+        Channel = "c" | "channel" | "c-shape",
+        U = "u" | "u-shape",
+        Rectangle = "rectangle" | "box" | "rectangular" | "grid" | "rect" | "all-round",
+        Circle = "circle" | "ring" | "star" | "cross" | "bolt-circle" | "circular" | "round" | "tube",
         Points = "points" | "polyline",
     }
 }
@@ -46,7 +46,7 @@ words! {
 
 words! {
     /// How stresses at a point are put together.
-    pub Combine { Vector = "vector", MaxShear = "max-shear", }
+    pub Combine { Vector = "vector" | "vector-sum" | "resultant", MaxShear = "max-shear" | "tresca" | "maximum-shear", }
 }
 
 family! {

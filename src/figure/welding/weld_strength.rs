@@ -48,9 +48,9 @@ words! {
     /// Design method.
     pub Method {
         /// Allowable strength design: loads as they act.
-        Asd = "asd",
+        Asd = "asd" | "allowable" | "allowable-stress",
         /// Load and resistance factor design: factored loads.
-        Lrfd = "lrfd",
+        Lrfd = "lrfd" | "load-and-resistance" | "limit-state",
     }
 }
 

@@ -38,7 +38,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
     {
         report.push(at(
             Diagnostic::error(
-                "J130",
+                "J133",
                 format!("a root face of {} leaves no groove in {}", words(face), words(thick)),
             )
             .expected("a root face thinner than the part")

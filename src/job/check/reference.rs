@@ -46,7 +46,7 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
     for id in ids {
         if id.value.0 == "unit" && what == "component" {
             report.push(at(
-                Diagnostic::error("J103", "\"unit\" stands for the whole unit and can't name a component")
+                Diagnostic::error("J109", "\"unit\" stands for the whole unit and can't name a component")
                     .expected("another id")
                     .example("id = \"front\""),
                 id,

@@ -1,13 +1,20 @@
 //! Lift, pads, pinion and driveline angles, spring rate and wind-up of an axle.
 
+use super::inputs::{Inputs, to};
 use super::ride::rise_key;
-use super::sheet::Inputs;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::geometry::End as SpringEnd;
+use crate::figure::geometry::axle_square::{PadOffset, PadOffsetAnswer};
+use crate::figure::geometry::leaf_swap::{LeafSwap, LeafSwapAnswer};
+use crate::figure::geometry::lift::{Lift, LiftAnswer};
 use crate::figure::geometry::pinion::{self, Pinion};
+use crate::figure::geometry::pinion_aim::{PinionAim, PinionAimAnswer};
+use crate::figure::geometry::scribe_mark::{ScribeMark, ScribeMarkAnswer};
+use crate::figure::geometry::wind_up::{Cause, WindUp, WindUpAnswer};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
+use crate::procedure::catalogue::{Called, component};
 use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
 
@@ -33,18 +40,13 @@ pub(super) fn key(axle: &Axle, path: &str) -> String {
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
-    sheet.enter(&owner, "pad_spread", axle.tube.as_ref().and_then(|t| t.pad_spread.as_ref()));
+    sheet.enter(&owner, component::pad_spread, axle.tube.as_ref().and_then(|t| t.pad_spread.as_ref()));
     let pad = axle.pad.as_ref();
-    sheet.enter(&owner, "pad_thickness", pad.and_then(|p| p.thickness.as_ref()));
-    sheet.enter(&owner, "pad_length", pad.and_then(|p| p.length.as_ref()));
+    sheet.enter(&owner, component::pad_thickness, pad.and_then(|p| p.thickness.as_ref()));
+    sheet.enter(&owner, component::pad_length, pad.and_then(|p| p.length.as_ref()));
     pinion_angles(axle, &owner, sheet);
     springs(axle, &owner, sheet);
     wind_up(job, axle, &owner, sheet);
-}
-
-/// Word of the end an axle is at.
-pub(super) fn end_word(axle: &Axle) -> Option<&'static str> {
-    axle.end().map(|e| e.word())
 }
 
 pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
@@ -57,38 +59,46 @@ pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
             SpringSide::Over => new.value.value - old.value.value,
             SpringSide::Under => old.value.value - new.value.value,
         };
-        sheet.derive(owner, "lift", Value::from(raised + arch), "seat_new - seat_old + arch_change", SEATS);
+        sheet.derive(owner, component::lift, raised + arch, "seat_new - seat_old + arch_change", SEATS);
         return;
     }
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<Lift>::new();
     inputs
-        .job("tube_od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref()))
-        .job("pack", key(axle, "spring.pack"), spring.pack.as_ref())
-        .job("seat_old", key(axle, "spring.seat_old"), spring.seat_old.as_ref())
-        .job("seat_new", key(axle, "spring.seat_new"), spring.seat_new.as_ref())
-        .job("arch_change", key(axle, "spring.arch_change"), spring.arch_change.as_ref())
-        .job("shackle_old", key(axle, "spring.shackle_old"), spring.shackle_old.as_ref())
-        .job("shackle_new", key(axle, "spring.shackle_new"), spring.shackle_new.as_ref())
-        .job("shackle_lean", key(axle, "spring.shackle_lean"), spring.shackle_lean.as_ref())
-        .word("direction", "axle.spring.to", Some(spring.to.word()));
+        .with(Lift::tube_od, key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref()))
+        .with(Lift::pack, key(axle, "spring.pack"), spring.pack.as_ref())
+        .with(Lift::seat_old, key(axle, "spring.seat_old"), spring.seat_old.as_ref())
+        .with(Lift::seat_new, key(axle, "spring.seat_new"), spring.seat_new.as_ref())
+        .with(Lift::arch_change, key(axle, "spring.arch_change"), spring.arch_change.as_ref())
+        .with(Lift::shackle_old, key(axle, "spring.shackle_old"), spring.shackle_old.as_ref())
+        .with(Lift::shackle_new, key(axle, "spring.shackle_new"), spring.shackle_new.as_ref())
+        .with(Lift::shackle_lean, key(axle, "spring.shackle_lean"), spring.shackle_lean.as_ref())
+        .with(Lift::direction, "axle.spring.to", Some(spring.to));
     if let (Some(front), Some(rear)) = (plain(&spring.front_half), plain(&spring.rear_half)) {
         let fixed = match spring.fixed_eye {
             Some(FixedEye::Rear) => rear,
             _ => front,
         };
-        inputs.value("shackle_share", "", Some(Value::from(Number::from_si((fixed / (front + rear)).value))));
+        inputs.with(Lift::shackle_share, "", Some(Number::from_si((fixed / (front + rear)).value)));
     }
     // The chord tells how the shackle turns the seat; without a change of the
     // shackle it has nothing to say.
     if spring.shackle_old.is_some() && spring.shackle_new.is_some() {
-        inputs.job("chord", key(axle, "spring.chord"), spring.chord.as_ref());
+        inputs.with(Lift::chord, key(axle, "spring.chord"), spring.chord.as_ref());
         let end = spring.fixed_eye.map(|eye| match eye {
-            FixedEye::Front => "rear",
-            FixedEye::Rear => "front",
+            FixedEye::Front => SpringEnd::Rear,
+            FixedEye::Rear => SpringEnd::Front,
         });
-        inputs.word("shackle_end", key(axle, "spring.fixed_eye"), end);
+        inputs.with(Lift::shackle_end, key(axle, "spring.fixed_eye"), end);
     }
-    sheet.run(owner, "lift", &inputs, &[("lift", "lift"), ("stack", "stack"), ("seat_tilt", "seat_tilt")]);
+    sheet.run(
+        owner,
+        &inputs,
+        &[
+            to(LiftAnswer::lift, component::lift),
+            to(LiftAnswer::stack, component::stack),
+            to(LiftAnswer::seat_tilt, component::seat_tilt),
+        ],
+    );
 }
 
 /// Where the axle goes along the unit: what the pad hole and the hangers do
@@ -100,42 +110,39 @@ pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let hanger = axle.spring.as_ref().and_then(|s| s.hanger_shift.as_ref());
     let total = match (hole, hanger) {
         (None, None) => return,
-        (Some(hole), None) => Value::from(hole),
-        (None, Some(hanger)) => {
-            Value::uncertain(-hanger.value.value, Length::from_si(hanger.value.uncertainty))
-        }
-        (Some(hole), Some(hanger)) => Value::uncertain(
-            hole.value.value - hanger.value.value,
-            Length::from_si(math::hypot(hole.value.uncertainty, hanger.value.uncertainty)),
-        ),
+        (Some(hole), None) => hole.value,
+        (None, Some(hanger)) => Reading { value: -hanger.value.value, ..hanger.value },
+        (Some(hole), Some(hanger)) => Reading {
+            value: hole.value.value - hanger.value.value,
+            uncertainty: math::hypot(hole.value.uncertainty, hanger.value.uncertainty),
+        },
     };
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<PadOffset>::new();
     inputs
-        .value("hole_left", key(axle, "pad.hole_offset and spring.hanger_shift"), Some(total))
-        .job("wheelbase_left", "unit.wheelbase", job.unit.wheelbase.as_ref())
-        .job("wheelbase_right", "unit.wheelbase", job.unit.wheelbase.as_ref())
-        .word("axle", "axle.end", end_word(axle));
+        .with(PadOffset::hole_left, key(axle, "pad.hole_offset and spring.hanger_shift"), Some(total))
+        .with(PadOffset::wheelbase_left, "unit.wheelbase", job.unit.wheelbase.as_ref())
+        .with(PadOffset::wheelbase_right, "unit.wheelbase", job.unit.wheelbase.as_ref())
+        .with(PadOffset::axle, "axle.end", axle.end());
     sheet.run(
         owner,
-        "pad-offset",
         &inputs,
         &[
-            ("shift_left", "axle_shift"),
-            ("wheelbase_left", "wheelbase_left"),
-            ("wheelbase_right", "wheelbase_right"),
+            to(PadOffsetAnswer::shift_left, component::axle_shift),
+            to(PadOffsetAnswer::wheelbase_left, component::wheelbase_left),
+            to(PadOffsetAnswer::wheelbase_right, component::wheelbase_right),
         ],
     );
-    sheet.enter(owner, "pad_shift", hole);
-    sheet.enter(owner, "hanger_shift", hanger);
+    sheet.enter(owner, component::pad_shift, hole);
+    sheet.enter(owner, component::hanger_shift, hanger);
 }
 
 /// Rise of the flange over the axle once the frame is lifted, and its reach
 /// once the axle has moved.
 fn flange_after(axle: &Axle, owner: &Owner, sheet: &JobFigures) -> (Option<Length>, Option<Length>) {
     let Some(pinion) = &axle.pinion else { return (None, None) };
-    let shift = sheet.quantity::<Length>(owner, "axle_shift").unwrap_or(Length::from_si(0.0));
+    let shift = sheet.quantity(owner, component::axle_shift).unwrap_or(Length::from_si(0.0));
     let rise =
-        plain(&pinion.case_up).zip(sheet.quantity::<Length>(owner, "case_rise")).map(|(up, rise)| up + rise);
+        plain(&pinion.case_up).zip(sheet.quantity(owner, component::case_rise)).map(|(up, rise)| up + rise);
     // The case is behind a front axle and ahead of a rear one.
     let reach = plain(&pinion.case_forward).map(|r| if axle.is_front() { r + shift } else { r - shift });
     (rise, reach)
@@ -143,36 +150,35 @@ fn flange_after(axle: &Axle, owner: &Owner, sheet: &JobFigures) -> (Option<Lengt
 
 fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(pinion) = &axle.pinion else { return };
-    sheet.enter(owner, "pinion_now", pinion.angle.as_ref());
+    sheet.enter(owner, component::pinion_now, pinion.angle.as_ref());
     let (rise, reach) = flange_after(axle, owner, sheet);
     if let Some(wanted) = &pinion.wanted {
-        sheet.enter(owner, "pinion_target", Some(wanted));
+        sheet.enter(owner, component::pinion_target, Some(wanted));
     } else {
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<PinionAim>::new();
         inputs
-            .value("reach", key(axle, "pinion.case_forward"), reach.map(Value::from))
-            .value("rise", rise_key(axle), rise.map(Value::from))
-            .job("offset", key(axle, "pinion.offset"), pinion.offset.as_ref())
-            .job("pinion", key(axle, "pinion.reach"), pinion.reach.as_ref())
-            .job("below", key(axle, "pinion.allowance"), pinion.allowance.as_ref())
-            .value(
-                "output_slope",
+            .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
+            .with(PinionAim::rise, rise_key(axle), rise)
+            .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
+            .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
+            .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())
+            .with(
+                PinionAim::output_slope,
                 key(axle, "pinion.output_slope"),
-                sheet.get(owner, "output_slope_after").map(|f| f.value.clone()),
+                sheet.reading(owner, component::output_slope_after),
             )
-            .job("old_angle", key(axle, "pinion.angle"), pinion.angle.as_ref())
-            .word("layout", "axle.pinion.layout", Some(pinion.layout.word()))
-            .word("axle", "axle.end", end_word(axle));
+            .with(PinionAim::old_angle, key(axle, "pinion.angle"), pinion.angle.as_ref())
+            .with(PinionAim::layout, "axle.pinion.layout", Some(pinion.layout))
+            .with(PinionAim::axle, "axle.end", axle.end());
         sheet.run(
             owner,
-            "pinion-aim",
             &inputs,
             &[
-                ("pinion_angle", "pinion_target"),
-                ("shaft_length", "shaft_length"),
-                ("pinion_joint", "joint_pinion_after"),
-                ("flange_joint", "joint_case_after"),
-                ("housing_turn", "housing_turn"),
+                to(PinionAimAnswer::pinion_angle, component::pinion_target),
+                to(PinionAimAnswer::shaft_length, component::shaft_length),
+                to(PinionAimAnswer::pinion_joint, component::joint_pinion_after),
+                to(PinionAimAnswer::flange_joint, component::joint_case_after),
+                to(PinionAimAnswer::housing_turn, component::housing_turn),
             ],
         );
     }
@@ -184,7 +190,7 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             pinion: plain(&pinion.reach)?,
         })
     };
-    let slope = sheet.quantity::<Angle>(owner, "output_slope_after");
+    let slope = sheet.quantity(owner, component::output_slope_after);
     let before = place(plain(&pinion.case_forward), plain(&pinion.case_up)).zip(plain(&pinion.angle));
     if let Some((place, angle)) = before {
         line_up(
@@ -192,76 +198,69 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             place,
             angle,
             plain(&pinion.output_slope),
-            ["shaft_length_before", "joint_pinion_before", "joint_case_before"],
+            component::shaft_length_before,
+            [component::joint_pinion_before, component::joint_case_before],
             sheet,
         );
     }
     if pinion.wanted.is_some() {
-        if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, "pinion_target")) {
+        if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, component::pinion_target))
+        {
             line_up(
                 owner,
                 place,
                 angle,
                 slope,
-                ["shaft_length", "joint_pinion_after", "joint_case_after"],
+                component::shaft_length,
+                [component::joint_pinion_after, component::joint_case_after],
                 sheet,
             );
         }
-        if let Some((now, target)) = plain(&pinion.angle).zip(sheet.quantity::<Angle>(owner, "pinion_target"))
+        if let Some((now, target)) = plain(&pinion.angle).zip(sheet.quantity(owner, component::pinion_target))
         {
-            sheet.derive(
-                owner,
-                "housing_turn",
-                Value::from(target - now),
-                "pinion_target - pinion_now",
-                LINE_UP,
-            );
+            sheet.derive(owner, component::housing_turn, target - now, "pinion_target - pinion_now", LINE_UP);
         }
     }
-    sheet.enter(owner, "pinion_tolerance", axle.target.as_ref().and_then(|t| t.pinion_tolerance.as_ref()));
+    sheet.enter(
+        owner,
+        component::pinion_tolerance,
+        axle.target.as_ref().and_then(|t| t.pinion_tolerance.as_ref()),
+    );
     turn_on_pads(axle, owner, sheet);
     if let (Some(across), Some(along)) = (&pinion.sideways, &pinion.case_forward) {
         let angle = Angle::from_si(math::atan((across.value.value / along.value.value).value).si());
         let source = Source::derived("plan view of the shaft", "right triangle");
-        sheet.derive(
-            owner,
-            "shaft_out_of_plane",
-            Value::from(angle),
-            "atan(sideways / case_forward)",
-            source,
-        );
+        sheet.derive(owner, component::shaft_out_of_plane, angle, "atan(sideways / case_forward)", source);
     }
-    let mut inputs = Inputs::new();
-    inputs.job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
-        "rotation",
+    let mut inputs = Inputs::<ScribeMark>::new();
+    inputs.with(ScribeMark::od, key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
+        ScribeMark::rotation,
         sheet,
         owner,
-        "housing_turn_on_pads",
+        component::housing_turn_on_pads,
     );
     // A turn too small to be marked has no marks.
     if sheet
-        .quantity::<Angle>(owner, "housing_turn_on_pads")
+        .quantity(owner, component::housing_turn_on_pads)
         .is_some_and(|turn| turn.to(unit::DEG).abs() >= 0.05)
     {
-        sheet.run(owner, "scribe-mark", &inputs, &[("arc", "housing_arc")]);
+        sheet.run(owner, &inputs, &[to(ScribeMarkAnswer::arc, component::housing_arc)]);
     }
 }
 
 /// Turn of the housing against its pads, which turn with the frame: a frame
 /// that rises at the front lowers a pinion that points rearward.
 fn turn_on_pads(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let Some(turn) = sheet.get(owner, "housing_turn").map(|f| f.value.clone()) else { return };
-    let Some(pitch) = sheet.quantity::<Angle>(owner, "ride_pitch") else { return };
-    let Value::Quantity { quantity, uncertainty } = turn else { return };
+    let Some(turn) = sheet.reading(owner, component::housing_turn) else { return };
+    let Some(pitch) = sheet.quantity(owner, component::ride_pitch) else { return };
     let (sign, formula) = if axle.is_front() {
         (1.0, "housing_turn + ride_pitch")
     } else {
         (-1.0, "housing_turn - ride_pitch")
     };
-    let value =
-        Value::uncertain(Angle::from_si(quantity.si() + sign * pitch.si()), Angle::from_si(uncertainty));
+    let value = Reading { value: Angle::from_si(turn.value.si() + sign * pitch.si()), ..turn };
     let source = Source::derived("springs and pads turn with the frame", "sum of the two angles");
-    sheet.derive(owner, "housing_turn_on_pads", value, formula, source);
+    sheet.derive(owner, component::housing_turn_on_pads, value, formula, source);
 }
 
 /// Shaft length and the two joint angles for a pinion at `angle`, side view.
@@ -270,49 +269,40 @@ fn line_up(
     place: Pinion,
     angle: Angle,
     output_slope: Option<Angle>,
-    names: [&'static str; 3],
+    length: Called<Length>,
+    joints: [Called<Angle>; 2],
     sheet: &mut JobFigures,
 ) {
     let line = pinion::shaft(place, angle);
     let size = |a: Angle| Angle::from_si(a.si().abs());
-    sheet.derive(owner, names[0], Value::from(line.length), "distance of the two joint centres", LINE_UP);
-    sheet.derive(
-        owner,
-        names[1],
-        Value::from(size(line.slope - angle)),
-        "|shaft slope - pinion angle|",
-        LINE_UP,
-    );
+    sheet.derive(owner, length, line.length, "distance of the two joint centres", LINE_UP);
+    sheet.derive(owner, joints[0], size(line.slope - angle), "|shaft slope - pinion angle|", LINE_UP);
     if let Some(slope) = output_slope {
-        sheet.derive(
-            owner,
-            names[2],
-            Value::from(size(line.slope - slope)),
-            "|shaft slope - output slope|",
-            LINE_UP,
-        );
+        sheet.derive(owner, joints[1], size(line.slope - slope), "|shaft slope - output slope|", LINE_UP);
     }
 }
 
 fn springs(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(spring) = &axle.spring else { return };
     let (Some(old), Some(new)) = (spring.leaves, spring.leaves_new) else { return };
-    let whole = |n: u32| Some(Value::from(Number::from_si(f64::from(n))));
-    let span = plain(&spring.front_half).zip(plain(&spring.rear_half)).map(|(a, b)| Value::from(a + b));
-    let mut inputs = Inputs::new();
+    let whole = |n: u32| Some(Number::from_si(f64::from(n)));
+    let span = plain(&spring.front_half).zip(plain(&spring.rear_half)).map(|(a, b)| a + b);
+    let mut inputs = Inputs::<LeafSwap>::new();
     inputs
-        .value("leaves_old", key(axle, "spring.leaves"), whole(old))
-        .job("thickness_old", key(axle, "spring.leaf"), spring.leaf.as_ref())
-        .value("leaves_new", key(axle, "spring.leaves_new"), whole(new))
-        .job("thickness_new", key(axle, "spring.leaf_new"), spring.leaf_new.as_ref())
-        .job("width", key(axle, "spring.width"), spring.width.as_ref())
-        .value("span", key(axle, "spring.front_half and rear_half"), span)
-        .job("load", key(axle, "spring.load"), spring.load.as_ref());
+        .with(LeafSwap::leaves_old, key(axle, "spring.leaves"), whole(old))
+        .with(LeafSwap::thickness_old, key(axle, "spring.leaf"), spring.leaf.as_ref())
+        .with(LeafSwap::leaves_new, key(axle, "spring.leaves_new"), whole(new))
+        .with(LeafSwap::thickness_new, key(axle, "spring.leaf_new"), spring.leaf_new.as_ref())
+        .with(LeafSwap::width, key(axle, "spring.width"), spring.width.as_ref())
+        .with(LeafSwap::span, key(axle, "spring.front_half and rear_half"), span)
+        .with(LeafSwap::load, key(axle, "spring.load"), spring.load.as_ref());
     sheet.run(
         owner,
-        "leaf-swap",
         &inputs,
-        &[("rate_old", "spring_rate_before"), ("rate_new", "spring_rate_after")],
+        &[
+            to(LeafSwapAnswer::rate_old, component::spring_rate_before),
+            to(LeafSwapAnswer::rate_new, component::spring_rate_after),
+        ],
     );
 }
 
@@ -324,30 +314,33 @@ fn wind_up(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         return;
     }
     let half = plain(&tube.od).map(|od| od / 2.0);
-    let face = |seat: &Entry<Length>| half.zip(plain(seat)).map(|(half, seat)| Value::from(half + seat));
+    let face = |seat: &Entry<Length>| half.zip(plain(seat)).map(|(half, seat)| half + seat);
     let (over, under) = match spring.to {
         SpringSide::Over => (&spring.seat_new, &spring.seat_old),
         SpringSide::Under => (&spring.seat_old, &spring.seat_new),
     };
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<WindUp>::new();
     inputs
-        .job("loaded_radius", key(axle, "tyre.radius"), tyre.radius.as_ref())
-        .value("seat_over", key(axle, "spring seats and tube.od"), face(over))
-        .value("seat_under", key(axle, "spring seats and tube.od"), face(under))
-        .job("mass", "unit.mass", job.unit.mass.as_ref())
-        .job("wheelbase", "unit.wheelbase", job.unit.wheelbase.as_ref())
-        .job("cg_height", "unit.cg_height", job.unit.cg_height.as_ref())
-        .job("cg_to_rear", "unit.cg_to_rear", job.unit.cg_to_rear.as_ref())
-        .job("deceleration", "unit.braking", job.unit.braking.as_ref())
-        .word("cause", "", Some("braking"));
+        .with(WindUp::loaded_radius, key(axle, "tyre.radius"), tyre.radius.as_ref())
+        .with(WindUp::seat_over, key(axle, "spring seats and tube.od"), face(over))
+        .with(WindUp::seat_under, key(axle, "spring seats and tube.od"), face(under))
+        .with(WindUp::mass, "unit.mass", job.unit.mass.as_ref())
+        .with(WindUp::wheelbase, "unit.wheelbase", job.unit.wheelbase.as_ref())
+        .with(WindUp::cg_height, "unit.cg_height", job.unit.cg_height.as_ref())
+        .with(WindUp::cg_to_rear, "unit.cg_to_rear", job.unit.cg_to_rear.as_ref())
+        .with(WindUp::deceleration, "unit.braking", job.unit.braking.as_ref())
+        .with(WindUp::cause, "", Some(Cause::Braking));
     let (after, before) = match spring.to {
-        SpringSide::Over => ("seat_moment_over", "seat_moment_under"),
-        SpringSide::Under => ("seat_moment_under", "seat_moment_over"),
+        SpringSide::Over => (WindUpAnswer::seat_moment_over, WindUpAnswer::seat_moment_under),
+        SpringSide::Under => (WindUpAnswer::seat_moment_under, WindUpAnswer::seat_moment_over),
     };
     sheet.run(
         owner,
-        "wind-up",
         &inputs,
-        &[(after, "wind_up_after"), (before, "wind_up_before"), ("over_under", "wind_up_change")],
+        &[
+            to(after, component::wind_up_after),
+            to(before, component::wind_up_before),
+            to(WindUpAnswer::over_under, component::wind_up_change),
+        ],
     );
 }

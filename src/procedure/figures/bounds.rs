@@ -2,8 +2,8 @@
 
 use super::axle::key;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
 use crate::job::model::Axle;
+use crate::procedure::catalogue::component;
 use crate::source::Source;
 
 const LEAN: Source = Source::derived("the shackle's lean at ride", "the job file");
@@ -11,6 +11,6 @@ const LEAN: Source = Source::derived("the shackle's lean at ride", "the job file
 pub(super) fn compute(axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
     if let Some(lean) = axle.spring.as_ref().and_then(|s| s.shackle_lean.as_ref()) {
-        sheet.derive(&owner, "shackle_target", Value::from(lean), &key(axle, "spring.shackle_lean"), LEAN);
+        sheet.derive(&owner, component::shackle_target, lean, &key(axle, "spring.shackle_lean"), LEAN);
     }
 }

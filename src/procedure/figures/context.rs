@@ -64,7 +64,7 @@ impl JobFigures {
     /// The figures of an owner as a value with one attribute per name.
     fn attributes(&self, job: &JobFile, owner: &Owner) -> Value {
         let map: BTreeMap<&str, Value> = catalogue::names(owner.scope())
-            .map(|name| (name, shown(self.get(owner, name), job.job.units)))
+            .map(|name| (name, shown(self.named(owner, name), job.job.units)))
             .collect();
         Value::from_pairs(map)
     }

@@ -1,11 +1,13 @@
 //! A driveshaft: length, slip, critical speed, residual angle.
 
-use super::sheet::Inputs;
+use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::geometry::critical_speed::{CriticalSpeed, CriticalSpeedAnswer};
+use crate::figure::geometry::joint_chain::{JointChain, JointChainAnswer};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft};
+use crate::procedure::catalogue::{Called, component};
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, unit};
 use crate::source::Source;
@@ -17,63 +19,69 @@ pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
     let owner = Owner::Component(shaft.id.value.0.clone());
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
     let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.value.0.clone()));
-    let from_axle = |sheet: &JobFigures, name: &str| {
-        axle.as_ref().and_then(|a| sheet.get(a, name)).map(|f| f.value.clone())
-    };
-    sheet.enter(&owner, "shaft_length_before", shaft.length.as_ref());
-    match (&shaft.length_after, from_axle(sheet, "shaft_length")) {
-        (Some(_), _) => sheet.enter(&owner, "shaft_length", shaft.length_after.as_ref()),
+    sheet.enter(&owner, component::shaft_length_before, shaft.length.as_ref());
+    match (&shaft.length_after, axle.as_ref().and_then(|a| sheet.reading(a, component::shaft_length))) {
+        (Some(_), _) => sheet.enter(&owner, component::shaft_length, shaft.length_after.as_ref()),
         (None, Some(length)) => {
             let source = Source::derived("joint distance with the pinion set", "the figures of the axle");
-            sheet.derive(&owner, "shaft_length", length, "as computed for the axle it drives", source);
+            sheet.derive(
+                &owner,
+                component::shaft_length,
+                length,
+                "as computed for the axle it drives",
+                source,
+            );
         }
         (None, None) => {}
     }
-    sheet.enter(&owner, "shaft_compressed", shaft.compressed.as_ref());
-    sheet.enter(&owner, "shaft_extended", shaft.extended.as_ref());
-    sheet.enter(&owner, "phase_limit", shaft.phase.as_ref());
-    sheet.enter(&owner, "runout_limit", shaft.runout.as_ref());
-    sheet.enter(&owner, "joint_rating", shaft.joint_rating.as_ref());
+    sheet.enter(&owner, component::shaft_compressed, shaft.compressed.as_ref());
+    sheet.enter(&owner, component::shaft_extended, shaft.extended.as_ref());
+    sheet.enter(&owner, component::phase_limit, shaft.phase.as_ref());
+    sheet.enter(&owner, component::runout_limit, shaft.runout.as_ref());
+    sheet.enter(&owner, component::joint_rating, shaft.joint_rating.as_ref());
     if let (Some(short), Some(long)) = (&shaft.compressed, &shaft.extended) {
         let stroke: Length = long.value.value - short.value.value;
-        sheet.derive_up(&owner, "slip_stroke", Value::from(stroke), "extended - compressed", ENDS);
+        sheet.derive_up(&owner, component::slip_stroke, stroke, "extended - compressed", ENDS);
     }
     if let Some(spline) = &shaft.spline {
-        sheet.derive_up(&owner, "slip_engagement", Value::from(spline), "one spline diameter", SPLINE);
+        sheet.derive_up(&owner, component::slip_engagement, spline, "one spline diameter", SPLINE);
     }
     let longest = shaft.length_after.as_ref().or(shaft.length.as_ref());
-    let mut inputs = Inputs::new();
-    inputs.job("od", key("od"), shaft.od.as_ref()).job("wall", key("wall"), shaft.wall.as_ref());
-    match sheet.get(&owner, "shaft_length").map(|f| f.value.clone()) {
-        Some(length) => inputs.value("length", key("length"), Some(length)),
-        None => inputs.job("length", key("length"), longest),
+    let mut inputs = Inputs::<CriticalSpeed>::new();
+    inputs.with(CriticalSpeed::od, key("od"), shaft.od.as_ref()).with(
+        CriticalSpeed::wall,
+        key("wall"),
+        shaft.wall.as_ref(),
+    );
+    match sheet.reading(&owner, component::shaft_length) {
+        Some(length) => inputs.with(CriticalSpeed::length, key("length"), Some(length)),
+        None => inputs.with(CriticalSpeed::length, key("length"), longest),
     };
-    inputs.job("speed", key("speed"), shaft.speed.as_ref());
-    sheet.run(&owner, "critical-speed", &inputs, &[("safe_speed", "critical_speed")]);
+    inputs.with(CriticalSpeed::speed, key("speed"), shaft.speed.as_ref());
+    sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::critical_speed)]);
     joints(shaft, &owner, axle.as_ref(), sheet);
     slip(shaft, &owner, &key, sheet);
     rating(shaft, &owner, axle.as_ref(), sheet);
 }
 
 fn joints(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
-    let value =
-        |entered: &Option<crate::file::Located<crate::file::Reading<Angle>>>, name: &str| match entered {
-            Some(entered) => Some(Value::from(entered)),
-            None => axle.and_then(|a| sheet.get(a, name)).map(|f| f.value.clone()),
-        };
-    let pinion = value(&shaft.joint_axle, "joint_pinion_after");
-    let case = value(&shaft.joint_case, "joint_case_after");
+    let value = |entered: &Option<Located<Reading<Angle>>>, name: Called<Angle>| match entered {
+        Some(entered) => Some(entered.value),
+        None => axle.and_then(|a| sheet.reading(a, name)),
+    };
+    let pinion = value(&shaft.joint_axle, component::joint_pinion_after);
+    let case = value(&shaft.joint_case, component::joint_case_after);
     let (Some(pinion), Some(case)) = (pinion, case) else { return };
     let source = Source::derived("joint angles of the shaft", "the figures of the axle or the job file");
-    sheet.derive(owner, "joint_pinion_after", pinion.clone(), "at the axle", source);
-    sheet.derive(owner, "joint_case_after", case.clone(), "at the case", source);
-    let mut inputs = Inputs::new();
-    inputs.value("angles", "", Some(Value::List(vec![case, pinion]))).job(
-        "speed",
+    sheet.derive(owner, component::joint_pinion_after, pinion, "at the axle", source);
+    sheet.derive(owner, component::joint_case_after, case, "at the case", source);
+    let mut inputs = Inputs::<JointChain>::new();
+    inputs.with(JointChain::angles, "", Some(vec![case, pinion])).with(
+        JointChain::speed,
         format!("driveshaft.speed ({})", shaft.id.value),
         shaft.speed.as_ref(),
     );
-    sheet.run(owner, "joint-chain", &inputs, &[("equivalent", "joint_residual")]);
+    sheet.run(owner, &inputs, &[to(JointChainAnswer::equivalent, component::joint_residual)]);
 }
 
 /// A change of length this small is within what two tape readings differ by, in metres.
@@ -90,23 +98,22 @@ const FROM_FOUND: Source = Source::derived(
 fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {
     let plain = |l: &Option<Located<Reading<Length>>>| l.as_ref().map(|l| l.value.value);
     let found = plain(&shaft.length);
-    let ride = sheet.quantity::<Length>(owner, "shaft_length");
+    let ride = sheet.quantity(owner, component::shaft_length);
     let change = ride.zip(found).map(|(ride, found)| ride - found);
     if let Some(change) = change {
         sheet.derive(
             owner,
-            "shaft_change",
-            Value::from(change),
+            component::shaft_change,
+            change,
             "shaft_length - shaft_length_before",
             FROM_FOUND,
         );
     }
-    let shop = |l: Length| LENGTH.shop(l.into());
     match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
         (Some(engaged), Some((longest, found))) => {
             let left = engaged - (longest - found);
             let formula = "engagement as found - (extended - length as found)";
-            sheet.derive_down(owner, "engagement_droop", Value::from(left), formula, FROM_FOUND);
+            sheet.derive_down(owner, component::engagement_droop, left, formula, FROM_FOUND);
             if let Some(least) = plain(&shaft.spline)
                 && left < least
             {
@@ -115,14 +122,15 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
                     "spline",
                     format!(
                         "Spline engagement. {} is left at full droop, at least {} is wanted (one spline diameter). Lengthen the shaft or limit the droop before the unit moves; write which.",
-                        shop(left), shop(least)
+                        sheet.said(LENGTH.down(), left),
+                        sheet.said(LENGTH.up(), least)
                     ),
                 );
             }
         }
         _ => sheet.miss(
             owner,
-            vec!["engagement_droop"],
+            &[component::engagement_droop.name()],
             vec![key("engagement"), key("extended"), key("length")],
             format!(
                 "the spline at droop still needs {}, {} and {}",
@@ -136,21 +144,21 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
         (Some(room), Some((shortest, found))) => {
             let left = room + (shortest - found);
             let formula = "bump_room as found + (compressed - length as found)";
-            sheet.derive_down(owner, "bump_room_after", Value::from(left), formula, FROM_FOUND);
+            sheet.derive_down(owner, component::bump_room_after, left, formula, FROM_FOUND);
             if left.si() <= 0.0 {
                 sheet.concern(
                     &shaft.id.value,
                     "bump-room",
                     format!(
                         "Room in the slip. The shaft is {} short of room at full bump: it would push the case and the pinion apart. Shorten the shaft or raise the bump stop before the unit moves; write which.",
-                        shop(Length::from_si(-left.si()))
+                        sheet.said(LENGTH.up(), Length::from_si(-left.si()))
                     ),
                 );
             }
         }
         _ => sheet.miss(
             owner,
-            vec!["bump_room_after"],
+            &[component::bump_room_after.name()],
             vec![key("bump_room"), key("compressed"), key("length")],
             format!(
                 "the room at bump still needs {}, {} and {}",
@@ -165,13 +173,13 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
 /// Joint angles against what the maker allows; a joint that got steeper with
 /// no rating known is held until there is one.
 fn rating(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
-    let degrees = |sheet: &JobFigures, owner: &Owner, name: &str| {
-        sheet.quantity::<Angle>(owner, name).map(|a| a.to(unit::DEG).abs())
+    let degrees = |sheet: &JobFigures, owner: &Owner, name: Called<Angle>| {
+        sheet.quantity(owner, name).map(|a| a.to(unit::DEG).abs())
     };
     let mut passed = Vec::new();
     for (what, after, before) in [
-        ("at the axle", "joint_pinion_after", "joint_pinion_before"),
-        ("at the case", "joint_case_after", "joint_case_before"),
+        ("at the axle", component::joint_pinion_after, component::joint_pinion_before),
+        ("at the case", component::joint_case_after, component::joint_case_before),
     ] {
         let Some(angle) = degrees(sheet, owner, after) else { continue };
         match &shaft.joint_rating {
@@ -221,39 +229,37 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         .filter(own)
         .any(|shaft| job.work.iter().any(|w| w.on.iter().any(|on| on.value == shaft.id.value)));
     let lengths = (
-        sheet.quantity::<Length>(&owner, "shaft_length_before"),
-        sheet.quantity::<Length>(&owner, "shaft_length"),
+        sheet.quantity(&owner, component::shaft_length_before),
+        sheet.quantity(&owner, component::shaft_length),
     );
     let (Some(before), Some(after)) = lengths else { return };
     let change = after - before;
-    sheet.derive(
-        &owner,
-        "shaft_change",
-        Value::from(change),
-        "shaft_length - shaft_length_before",
-        FROM_FOUND,
-    );
-    let angle = |name: &str| sheet.quantity::<Angle>(&owner, name).map(|a| a.to(unit::DEG).abs());
-    let steeper = [("joint_pinion_before", "joint_pinion_after"), ("joint_case_before", "joint_case_after")]
-        .iter()
-        .any(|(before, after)| {
-            angle(before).zip(angle(after)).is_some_and(|(before, after)| after > before + SAME_ANGLE)
-        });
+    sheet.derive(&owner, component::shaft_change, change, "shaft_length - shaft_length_before", FROM_FOUND);
+    let angle = |name: Called<Angle>| sheet.quantity(&owner, name).map(|a| a.to(unit::DEG).abs());
+    let steeper = [
+        (component::joint_pinion_before, component::joint_pinion_after),
+        (component::joint_case_before, component::joint_case_after),
+    ]
+    .into_iter()
+    .any(|(before, after)| {
+        angle(before).zip(angle(after)).is_some_and(|(before, after)| after > before + SAME_ANGLE)
+    });
     if worked || change.si().abs() < SAME_LENGTH && !steeper {
         return;
     }
-    let angles: Vec<String> = [("pinion", "joint_pinion_after"), ("case", "joint_case_after")]
-        .iter()
-        .filter_map(|(at, name)| Some(format!("{} at the {at}", degrees_words(angle(name)?))))
-        .collect();
+    let angles: Vec<String> =
+        [("pinion", component::joint_pinion_after), ("case", component::joint_case_after)]
+            .into_iter()
+            .filter_map(|(at, name)| Some(format!("{} at the {at}", degrees_words(angle(name)?))))
+            .collect();
     let words = if change.si() < 0.0 { "shorter" } else { "longer" };
     sheet.concern(
         &axle.id.value,
         "driveshaft",
         format!(
-            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove the spline (one diameter engaged at full droop), the room at full bump, and both joint angles against their maker's rating; write the values, or add the driveshaft to the job.",
+            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove spline (one diameter engaged at full droop), room at full bump and joint angles against their rating; write the values, or add the driveshaft to the job.",
             axle.name.as_deref().unwrap_or(&axle.id.value),
-            LENGTH.shop(Length::from_si(change.si().abs()).into()),
+            sheet.said(LENGTH, Length::from_si(change.si().abs())),
             if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }
         ),
     );

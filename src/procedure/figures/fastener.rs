@@ -1,10 +1,17 @@
 //! A group of fasteners: torque, stages, order, preload.
 
-use super::sheet::Inputs;
+use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner};
+use crate::figure::fastening::charts::{Again, AgainAfter, Joint as Kind};
+use crate::figure::fastening::factor::Surface;
+use crate::figure::fastening::maker::Stated;
+use crate::figure::fastening::selection::{BySize, Graded};
+use crate::figure::fastening::stages::{Pattern as Order, Stages, Staging};
+use crate::figure::fastening::torque::{Tightened, Tightening};
 use crate::figure::{Trouble, Value};
 use crate::job::model::{Fastener, Pattern};
-use crate::quantity::{Dimensioned, Number, Torque, show};
+use crate::procedure::catalogue::{Called, fastener as named};
+use crate::quantity::{Dimensioned, Number, Quantity, Torque, show};
 use crate::reference::grade;
 use crate::source::Source;
 
@@ -14,109 +21,118 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let (thread, grade, finish) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.finish));
     let stated = fastener.torque.is_some();
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<Tightening>::new();
     inputs
-        .word("thread", key("thread"), thread.as_deref())
-        .word("grade", key("grade"), grade.as_deref().filter(|g| !grade::find(g).is_empty()))
-        .job("proof", key("proof"), fastener.proof.as_ref())
-        .job("k", key("nut_factor"), fastener.nut_factor.as_ref())
-        .job("percent", key("preload"), fastener.preload.as_ref())
-        .job("maker_torque", key("torque"), fastener.torque.as_ref())
-        .job("increment", key("increment"), fastener.increment.as_ref());
+        .with(BySize::thread, key("thread"), thread.as_deref())
+        .with(Graded::grade, key("grade"), grade.as_deref().filter(|g| !grade::find(g).is_empty()))
+        .with(Graded::proof, key("proof"), fastener.proof.as_ref())
+        .with(Surface::k, key("nut_factor"), fastener.nut_factor.as_ref())
+        .with(Tightening::percent, key("preload"), fastener.preload.as_ref())
+        .with(Stated::maker_torque, key("torque"), fastener.torque.as_ref())
+        .with(Tightening::increment, key("increment"), fastener.increment.as_ref());
     if fastener.nut_factor.is_none() {
-        inputs.word("finish", key("finish"), finish.as_deref());
+        inputs.with(Surface::finish, key("finish"), finish.as_deref());
     }
     let known = sheet.try_run(
         &owner,
-        "torque",
         &inputs,
         &[
-            ("torque_set", "torque"),
-            ("preload", "preload"),
-            ("preload_low", "preload_low"),
-            ("preload_high", "preload_high"),
+            to(Tightened::torque_set, named::torque),
+            to(Tightened::preload, named::preload),
+            to(Tightened::preload_low, named::preload_low),
+            to(Tightened::preload_high, named::preload_high),
         ],
     );
     if stated && matches!(known, Err(Trouble::Missing(_) | Trouble::Unknown { .. })) {
         // The manufacturer's torque stands on its own where nothing is known to
         // check it by; one that breaks the bolt stands nowhere.
-        sheet.enter(&owner, "torque", fastener.torque.as_ref());
+        sheet.enter(&owner, named::torque, fastener.torque.as_ref());
     }
-    let words = |sheet: &mut JobFigures, name: &'static str, word: String, source: Source| {
-        sheet.derive(&owner, name, Value::word(word), "as stated", source);
+    let words = |sheet: &mut JobFigures, name: Called<String>, word: String, source: Source| {
+        sheet.derive(&owner, name, word, "as stated", source);
     };
     let from = match (stated, &fastener.torque_from) {
         (true, Some(from)) => format!("manufacturer: {}", &**from),
         (true, None) => "stated in the job, source not named".to_owned(),
         (false, _) => "computed from preload; a manufacturer's torque comes first".to_owned(),
     };
-    if sheet.get(&owner, "torque").is_some() {
-        words(sheet, "source", from, Source::entered("job file"));
+    if sheet.get(&owner, named::torque).is_some() {
+        words(sheet, named::source, from, Source::entered("job file"));
     }
     if let Some(finish) = finish {
-        words(sheet, "condition", finish, Source::entered("job file"));
+        words(sheet, named::condition, finish, Source::entered("job file"));
     }
     if let Some(wrench) = &fastener.wrench {
-        words(sheet, "wrench", wrench.0.clone(), Source::entered("job file"));
+        words(sheet, named::wrench, wrench.0.clone(), Source::entered("job file"));
     }
-    sheet.enter(&owner, "inside_width", fastener.inside_width.as_ref());
+    sheet.enter(&owner, named::inside_width, fastener.inside_width.as_ref());
     stages(fastener, &owner, &key, sheet);
     retorque(fastener, &owner, sheet);
 }
 
 fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {
-    if sheet.get(owner, "torque").is_none() {
+    if sheet.get(owner, named::torque).is_none() {
         return;
     }
-    let whole = |n: u32| Some(Value::from(Number::from_si(f64::from(n))));
-    let mut inputs = Inputs::new();
-    inputs.figure("torque", sheet, owner, "torque").job(
-        "increment",
+    let whole = |n: u32| Some(Number::from_si(f64::from(n)));
+    let mut inputs = Inputs::<Staging>::new();
+    inputs.figure(Staging::torque, sheet, owner, named::torque).with(
+        Staging::increment,
         key("increment"),
         fastener.increment.as_ref(),
     );
     match fastener.pattern {
         Pattern::Circle => {
-            inputs.word("pattern", "", Some("circle")).value("bolts", "", whole(fastener.count));
+            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(
+                Staging::bolts,
+                "",
+                whole(fastener.count),
+            );
         }
         Pattern::Rectangle => {
-            inputs.word("pattern", "", Some("rectangle")).value("bolts", "", whole(fastener.count));
-            inputs.value("rows", "", whole(2)).value("columns", "", whole(fastener.count.div_ceil(2)));
+            inputs.with(Staging::pattern, "", Some(Order::Rectangle)).with(
+                Staging::bolts,
+                "",
+                whole(fastener.count),
+            );
+            inputs.with(Staging::rows, "", whole(2)).with(
+                Staging::columns,
+                "",
+                whole(fastener.count.div_ceil(2)),
+            );
         }
         Pattern::UBolt => {
-            inputs.word("pattern", "", Some("u-bolt")).value(
-                "u_bolts",
+            inputs.with(Staging::pattern, "", Some(Order::UBolt)).with(
+                Staging::u_bolts,
                 "",
                 whole((fastener.count / 2).clamp(1, 2)),
             );
         }
         Pattern::Single => {
-            inputs.word("pattern", "", Some("circle")).value("bolts", "", whole(fastener.count.max(1)));
+            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(
+                Staging::bolts,
+                "",
+                whole(fastener.count.max(1)),
+            );
         }
     }
-    if !sheet.run(owner, "torque-stages", &inputs, &[]) {
+    if !sheet.run(owner, &inputs, &[]) {
         return;
     }
-    let last = |sheet: &JobFigures, id: &str| {
-        sheet
-            .rows
-            .iter()
-            .rev()
-            .find(|r| r.owner == *owner && r.figure.family == "torque-stages" && r.figure.id == id)
-            .map(|r| r.figure.clone())
-    };
-    if let Some(figure) = last(sheet, "stage_torques")
+    let torques = sheet.output::<Staging, _>(owner, Stages::stage_torques).cloned();
+    if let Some(figure) = torques
         && let Value::List(list) = &figure.value
     {
-        for (name, value) in ["stage_1", "stage_2", "stage_3"].into_iter().zip(list) {
-            sheet.derive(owner, name, value.clone(), &figure.formula, figure.source);
+        for (name, value) in [named::stage_1, named::stage_2, named::stage_3].into_iter().zip(list) {
+            if let Some(torque) = value.quantity().and_then(Quantity::typed::<Torque>) {
+                sheet.derive(owner, name, torque, &figure.formula, figure.source);
+            }
         }
     }
     if fastener.count > 1
-        && let Some(figure) = last(sheet, "order")
+        && let Some(figure) = sheet.output::<Staging, _>(owner, Stages::order).cloned()
     {
-        let text = order(&figure.value);
-        sheet.derive(owner, "pattern", Value::word(text), &figure.formula, figure.source);
+        sheet.derive(owner, named::pattern, order(&figure.value), &figure.formula, figure.source);
     }
     band(fastener, owner, sheet);
 }
@@ -132,21 +148,21 @@ fn order(value: &Value) -> String {
 fn band(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
     /// Permitted deviation of a hand torque tool above 10 N m.
     const DEVIATION: f64 = 0.04;
-    let Some(torque) = sheet.quantity::<Torque>(owner, "torque") else { return };
+    let Some(torque) = sheet.quantity(owner, named::torque) else { return };
     let step = fastener.increment.as_ref().map_or(Torque::from_si(0.0), |i| i.value.value);
     let room = Torque::from_si((torque.si() * DEVIATION).max(step.si()));
     let source = Source::standard("ISO 6789-1:2017", "permitted deviation 4 % above 10 N·m").from_memory();
     sheet.derive_up(
         owner,
-        "torque_low",
-        Value::from(torque - room),
+        named::torque_low,
+        torque - room,
         "torque - the wider of 4 % and the wrench's step",
         source,
     );
     sheet.derive_down(
         owner,
-        "torque_high",
-        Value::from(torque + room),
+        named::torque_high,
+        torque + room,
         "torque + the wider of 4 % and the wrench's step",
         source,
     );
@@ -154,21 +170,15 @@ fn band(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
 
 fn retorque(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
     if let Some(text) = &fastener.retorque {
-        sheet.derive(
-            owner,
-            "retorque",
-            Value::word(text.0.clone()),
-            "as stated",
-            Source::entered("job file"),
-        );
+        sheet.derive(owner, named::retorque, text.0.clone(), "as stated", Source::entered("job file"));
         return;
     }
     let joint = match (fastener.pattern, &*fastener.usage.value.0) {
-        (Pattern::UBolt, _) | (_, "u-bolt") => "u-bolt",
-        (_, "wheel") => "wheel",
+        (Pattern::UBolt, _) | (_, "u-bolt") => Kind::UBolt,
+        (_, "wheel") => Kind::Wheel,
         _ => return,
     };
-    let mut inputs = Inputs::new();
-    inputs.word("joint", "", Some(joint));
-    sheet.run(owner, "retorque", &inputs, &[("when", "retorque")]);
+    let mut inputs = Inputs::<Again>::new();
+    inputs.with(Again::joint, "", Some(joint));
+    sheet.run(owner, &inputs, &[to(AgainAfter::when, named::retorque)]);
 }

@@ -1,14 +1,32 @@
 //! A weld joint: size, heat, preheat, consumption, acceptance.
 
 use super::governs::{self, Demand, highest, lowest};
-use super::sheet::Inputs;
+use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner, seam};
-use crate::figure::welding::preheat_governs;
-use crate::figure::{Value, registry};
+use crate::figure::Value;
+use crate::figure::welding::column::Column;
+use crate::figure::welding::cooling_time::{
+    CoolingTime, CoolingTimeAnswer, Flow, HeatInputWindow, HeatInputWindowAnswer, Plates,
+};
+use crate::figure::welding::deposition::Filling;
+use crate::figure::welding::fillet_size::{FilletSize, FilletSizeAnswer};
+use crate::figure::welding::fillet_throat::{FilletThroat, FilletThroatAnswer};
+use crate::figure::welding::groove::{Shape, Weld};
+use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
+use crate::figure::welding::interpass_wait::{InterpassWait, InterpassWaitAnswer};
+use crate::figure::welding::look_up::{Efficiency, NetHeat};
+use crate::figure::welding::parent_metal::Parent;
+use crate::figure::welding::pass_sequence::{PassSequence, PassSequenceAnswer};
+use crate::figure::welding::preheat_governs::{self, PreheatGoverns, PreheatGovernsAnswer};
+use crate::figure::welding::sequence::{Run, Seam};
+use crate::figure::welding::tacks::{Tacks, TacksAnswer};
+use crate::figure::welding::visual_acceptance::{VisualAcceptance, VisualAcceptanceAnswer};
+use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
+use crate::procedure::catalogue::joint;
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, HeatInput, Length, Number, Quantity, Temperature, unit};
+use crate::quantity::{Dimensioned, Length, Number, Temperature, unit};
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
 use crate::source::Source;
@@ -22,17 +40,17 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     let electrode =
         joint.filler.as_ref().map(|f| f.value.0.as_str()).filter(|f| electrode::find(f).is_some());
     let process = joint.process.as_ref().map(|p| p.value.0.as_str());
-    let table = (job.job.units == Units::Metric).then_some("metric");
+    let table = (job.job.units == Units::Metric).then_some(Column::Metric);
     size(joint, &owner, &key, table, sheet);
     governs::settings(joint, wps, &owner, sheet);
     governs::interpass(joint, wps, &owner, sheet);
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<HeatInputs>::new();
     inputs
-        .job("voltage", key("volts"), joint.volts.as_ref())
-        .job("current", key("amps"), joint.amps.as_ref())
-        .job("travel_speed", key("travel"), joint.travel.as_ref())
-        .word("process", key("process"), process);
-    sheet.run(&owner, "heat-input", &inputs, &[("heat_input", "heat_input")]);
+        .with(HeatInputs::voltage, key("volts"), joint.volts.as_ref())
+        .with(HeatInputs::current, key("amps"), joint.amps.as_ref())
+        .with(HeatInputs::travel_speed, key("travel"), joint.travel.as_ref())
+        .word(Efficiency::process, key("process"), process);
+    sheet.run(&owner, &inputs, &[to(HeatInputsAnswer::heat_input, joint::heat_input)]);
     preheat(joint, wps, &owner, &key, electrode, process, table, sheet);
     cooling(joint, wps, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
@@ -70,51 +88,43 @@ fn thickest(joint: &Joint) -> Option<Length> {
     }
 }
 
-fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
+fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
         let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref()).map(|d| d.value);
         // A throat is never counted beyond the thinner part.
         let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
         match (depth, wall) {
             (Some(_), Some(wall)) => {
-                sheet.derive_down(
-                    owner,
-                    "size",
-                    Value::from(wall),
-                    "no deeper than the thinner part",
-                    CAPPED,
-                );
-                sheet.derive(
-                    owner,
-                    "size_from",
-                    Value::word("the thinner part"),
-                    "the lesser governs",
-                    CAPPED,
-                );
+                sheet.derive_down(owner, joint::size, wall, "no deeper than the thinner part", CAPPED);
+                sheet.derive(owner, joint::size_from, "the thinner part", "the lesser governs", CAPPED);
             }
             (Some(depth), None) => {
                 let source = Source::entered("job file");
-                sheet.derive(owner, "size", Value::from(depth), "as entered in the job file", source);
-                sheet.derive(owner, "size_from", Value::word(governs::JOINT), "as stated", source);
+                sheet.derive(owner, joint::size, depth, "as entered in the job file", source);
+                sheet.derive(owner, joint::size_from, governs::JOINT, "as stated", source);
             }
             (None, _) => {}
         }
         return;
     }
     let cyclic = joint.acceptance == Acceptance::D11Cyclic || joint.safety != Safety::Structure;
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<FilletSize>::new();
     inputs
-        .job("t1", key("thickness"), joint.thickness.as_ref())
-        .job("t2", key("other_thickness"), joint.other_thickness.as_ref())
-        .job("leg", key("size"), joint.size.as_ref())
-        .job("length", key("length"), joint.length.as_ref())
-        .value("cyclic", "", Some(Value::Flag(cyclic)))
-        .word("table", "job.units", table);
+        .with(FilletSize::t1, key("thickness"), joint.thickness.as_ref())
+        .with(FilletSize::t2, key("other_thickness"), joint.other_thickness.as_ref())
+        .with(FilletSize::leg, key("size"), joint.size.as_ref())
+        .with(FilletSize::length, key("length"), joint.length.as_ref())
+        .with(FilletSize::cyclic, "", Some(cyclic))
+        .with(FilletSize::table, "job.units", table);
     if joint.form == JointForm::Lap {
-        inputs.job("edge", key("thickness"), joint.thickness.as_ref());
+        inputs.with(FilletSize::edge, key("thickness"), joint.thickness.as_ref());
     }
-    sheet.run(owner, "fillet-size", &inputs, &[("min_leg", "size_min"), ("max_leg", "size_max")]);
-    let least = sheet.quantity::<Length>(owner, "size_min");
+    sheet.run(
+        owner,
+        &inputs,
+        &[to(FilletSizeAnswer::min_leg, joint::size_min), to(FilletSizeAnswer::max_leg, joint::size_max)],
+    );
+    let least = sheet.quantity(owner, joint::size_min);
     let stated = joint.size.as_ref().map(|s| s.value.value);
     let code = "AWS D1.1, least fillet for the thickness";
     if let Some(size) = highest([Demand::of(stated, governs::JOINT), Demand::of(least, code)]) {
@@ -123,26 +133,26 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: 
         } else {
             Source::entered("job file")
         };
-        sheet.derive_up(owner, "size", Value::from(size.value), "the larger of joint and code", source);
-        sheet.derive(owner, "size_from", Value::word(size.whose), "the larger governs", source);
-        if let Some(most) = sheet.quantity::<Length>(owner, "size_max")
+        sheet.derive_up(owner, joint::size, size.value, "the larger of joint and code", source);
+        sheet.derive(owner, joint::size_from, size.whose, "the larger governs", source);
+        if let Some(most) = sheet.quantity(owner, joint::size_max)
             && size.value.si() > most.si() * (1.0 + 1e-9)
         {
             sheet.stop(
                 owner,
                 format!(
                     "the fillet of {} is larger than the edge takes, {} at most",
-                    LENGTH.both(size.value.into()),
-                    LENGTH.both(most.into())
+                    sheet.said(LENGTH, size.value),
+                    sheet.said(LENGTH, most)
                 ),
                 "a smaller fillet, a thicker part, or a longer weld",
             );
         }
     }
-    let mut inputs = Inputs::new();
-    inputs.figure("leg", sheet, owner, "size");
-    if sheet.get(owner, "size").is_some() {
-        sheet.run(owner, "fillet-throat", &inputs, &[("throat", "throat")]);
+    let mut inputs = Inputs::<FilletThroat>::new();
+    inputs.figure(FilletThroat::leg, sheet, owner, joint::size);
+    if sheet.get(owner, joint::size).is_some() {
+        sheet.run(owner, &inputs, &[to(FilletThroatAnswer::throat, joint::throat)]);
     }
 }
 
@@ -155,7 +165,7 @@ fn preheat(
     key: Key<'_>,
     electrode: Option<&str>,
     process: Option<&str>,
-    table: Option<&str>,
+    table: Option<Column>,
     sheet: &mut JobFigures,
 ) {
     let by_wps = wps.and_then(|w| w.preheat_min(thickest(joint)));
@@ -164,24 +174,26 @@ fn preheat(
         Demand::of(by_wps, wps.map(Wps::label).unwrap_or_default()),
     ]);
     let build = |steel: Option<&str>, sheet: &JobFigures| {
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<PreheatGoverns>::new();
         inputs
-            .word("steel", key("steel"), steel)
-            .job("cet", key("cet"), joint.cet.as_ref())
-            .value("thickness", key("thickness"), thickest(joint).map(Value::from))
-            .value("thickness_2", key("other_thickness"), thinner(joint).map(Value::from))
-            .job("hydrogen", key("hydrogen"), joint.hydrogen.as_ref())
-            .word("electrode", key("filler"), electrode)
-            .word("process", key("process"), process)
-            .figure("heat_input", sheet, owner, "heat_input")
-            .word("restraint", key("restraint"), joint.restraint.map(|r| r.word()))
-            .word("joint", key("form"), Some(joint.form.word()))
-            .word("table", "job.units", table)
-            .value("procedure_minimum", key("preheat"), asked.as_ref().map(|a| Value::from(a.value)))
-            .value(
-                "interpass_max",
+            .word(Parent::steel, key("steel"), steel)
+            // A steel of the table brings its composition; who names none is asked
+            // for that, not for a number nobody has at hand.
+            .with(PreheatGoverns::cet, key(if steel.is_none() { "steel" } else { "cet" }), joint.cet.as_ref())
+            .with(PreheatGoverns::thickness, key("thickness"), thickest(joint))
+            .with(PreheatGoverns::thickness_2, key("other_thickness"), thinner(joint))
+            .with(PreheatGoverns::hydrogen, key("hydrogen"), joint.hydrogen.as_ref())
+            .word(PreheatGoverns::electrode, key("filler"), electrode)
+            .word(PreheatGoverns::process, key("process"), process)
+            .figure(PreheatGoverns::heat_input, sheet, owner, joint::heat_input)
+            .with(PreheatGoverns::restraint, key("restraint"), joint.restraint)
+            .with(PreheatGoverns::joint, key("form"), Some(joint.form))
+            .with(PreheatGoverns::table, "job.units", table)
+            .with(PreheatGoverns::procedure_minimum, key("preheat"), asked.as_ref().map(|a| a.value))
+            .with(
+                PreheatGoverns::interpass_max,
                 key("interpass_max"),
-                sheet.get(owner, "interpass_max").map(|f| f.value.clone()),
+                sheet.reading(owner, joint::interpass_max),
             );
         inputs
     };
@@ -194,71 +206,73 @@ fn preheat(
         if named.is_empty() { vec![None] } else { named }
     };
     let of = |steel: Option<&str>, sheet: &JobFigures| -> f64 {
-        let Some(family) = registry::find("preheat-governs") else { return f64::INFINITY };
-        match family.reckon(&build(steel, sheet).given) {
-            Ok(figures) => figures
-                .iter()
-                .find(|f| f.id == "preheat")
-                .and_then(|f| f.value.quantity())
-                .map_or(f64::INFINITY, Quantity::si),
-            // A refusal must be seen: it outranks any value.
-            Err(_) => f64::INFINITY,
-        }
+        let answer = build(steel, sheet).answer();
+        // A refusal must be seen: it outranks any value.
+        answer.ok().and_then(|a| a.preheat.get().copied()).map_or(f64::INFINITY, Dimensioned::si)
     };
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
     let inputs = build(demanding.flatten(), sheet);
-    sheet.run(owner, "preheat-governs", &inputs, &[("preheat", "preheat"), ("governs", "preheat_method")]);
+    sheet.run(
+        owner,
+        &inputs,
+        &[
+            to(PreheatGovernsAnswer::preheat, joint::preheat),
+            to(PreheatGovernsAnswer::governs, joint::preheat_method),
+        ],
+    );
     if let Some(asked) = &asked {
-        sheet.whose(owner, "preheat_method", "welding procedure", &asked.whose);
+        sheet.whose(owner, joint::preheat_method, "welding procedure", &asked.whose);
     }
     let none = Value::word(preheat_governs::NONE);
-    if sheet.get(owner, "preheat_method").is_some_and(|f| f.value == none) {
+    if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == none) {
         // No method asks for a preheat; frozen or damp metal is not welded all
         // the same.
         let source =
             Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
-        let least = Value::from(Temperature::of(32.0, unit::DEGF));
-        sheet.derive_up(owner, "preheat", least, "no method asks for more; dry the joint", source);
+        let least = Temperature::of(32.0, unit::DEGF);
+        sheet.derive_up(owner, joint::preheat, least, "no method asks for more; dry the joint", source);
     }
 }
 
 /// Joint form as the cooling formulas name it.
-fn flow(joint: &Joint) -> &'static str {
+fn flow(joint: &Joint) -> Flow {
     match (joint.kind.value, joint.form) {
-        (WeldType::Fillet, JointForm::Corner) => "corner-fillet",
-        (WeldType::Fillet, _) => "t-fillet",
-        _ => "butt",
+        (WeldType::Fillet, JointForm::Corner) => Flow::Corner,
+        (WeldType::Fillet, _) => Flow::Tee,
+        _ => Flow::Butt,
     }
 }
 
 fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
-    if sheet.get(owner, "heat_input").is_none() {
+    if sheet.get(owner, joint::heat_input).is_none() {
         return;
     }
-    let thin = thinner(joint).map(Value::from);
-    let mut inputs = Inputs::new();
+    let thin = thinner(joint);
+    let mut inputs = Inputs::<CoolingTime>::new();
     inputs
-        .figure("heat_input", sheet, owner, "heat_input")
-        .value("thickness", key("thickness"), thin.clone())
-        .word("joint", key("form"), Some(flow(joint)));
-    if let Some(preheat) = sheet.get(owner, "preheat") {
-        inputs.value("preheat", "", Some(preheat.value.clone()));
+        .figure(NetHeat::heat_input, sheet, owner, joint::heat_input)
+        .with(Plates::thickness, key("thickness"), thin)
+        .with(Plates::joint, key("form"), Some(flow(joint)));
+    if let Some(preheat) = sheet.reading(owner, joint::preheat) {
+        inputs.with(Plates::preheat, "", Some(preheat));
     }
-    sheet.run(owner, "cooling-time", &inputs, &[("cooling_time", "cooling_time")]);
+    sheet.run(owner, &inputs, &[to(CoolingTimeAnswer::cooling_time, joint::cooling_time)]);
     if let (Some(least), Some(most)) = (&joint.cooling_least, &joint.cooling_most) {
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<HeatInputWindow>::new();
         inputs
-            .job("cooling_time_min", key("cooling_least"), Some(least))
-            .job("cooling_time_max", key("cooling_most"), Some(most))
-            .value("thickness", key("thickness"), thin.clone())
-            .word("joint", key("form"), Some(flow(joint)));
+            .with(HeatInputWindow::cooling_time_min, key("cooling_least"), Some(least))
+            .with(HeatInputWindow::cooling_time_max, key("cooling_most"), Some(most))
+            .with(Plates::thickness, key("thickness"), thin)
+            .with(Plates::joint, key("form"), Some(flow(joint)));
         sheet.run(
             owner,
-            "heat-input-window",
             &inputs,
-            &[("heat_input_min", "heat_input_low"), ("heat_input_max", "heat_input_high")],
+            &[
+                to(HeatInputWindowAnswer::heat_input_min, joint::heat_input_low),
+                to(HeatInputWindowAnswer::heat_input_max, joint::heat_input_high),
+            ],
         );
-    } else if let Some(heat) = sheet.quantity::<HeatInput>(owner, "heat_input") {
+    } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
         // Without limits of its own the joint gets the band a procedure may
         // drift in, current 10 %, voltage 7 %, travel 25 %, inside what the
         // procedure itself allows.
@@ -280,136 +294,143 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
         ]);
         if let Some(low) = low {
             let formula = format!("heat input at the cold end, by {}", low.whose);
-            sheet.derive_up(owner, "heat_input_low", Value::from(low.value), &formula, drift);
+            sheet.derive_up(owner, joint::heat_input_low, low.value, &formula, drift);
         }
         if let Some(high) = high {
             let formula = format!("heat input at the hot end, by {}", high.whose);
-            sheet.derive_down(owner, "heat_input_high", Value::from(high.value), &formula, drift);
+            sheet.derive_down(owner, joint::heat_input_high, high.value, &formula, drift);
         }
     }
-    if let Some(interpass) = sheet.get(owner, "interpass_max").map(|f| f.value.clone()) {
-        let mut inputs = Inputs::new();
+    if let Some(interpass) = sheet.reading(owner, joint::interpass_max) {
+        let mut inputs = Inputs::<InterpassWait>::new();
         inputs
-            .figure("heat_input", sheet, owner, "heat_input")
-            .value("thickness", key("thickness"), thin)
-            .value("interpass_max", key("interpass_max"), Some(interpass))
-            .word("joint", key("form"), Some(flow(joint)));
-        if let Some(preheat) = sheet.get(owner, "preheat") {
-            inputs.value("preheat", "", Some(preheat.value.clone()));
+            .figure(InterpassWait::heat_input, sheet, owner, joint::heat_input)
+            .with(InterpassWait::thickness, key("thickness"), thin)
+            .with(InterpassWait::interpass_max, key("interpass_max"), Some(interpass))
+            .with(InterpassWait::joint, key("form"), Some(flow(joint)));
+        if let Some(preheat) = sheet.reading(owner, joint::preheat) {
+            inputs.with(InterpassWait::preheat, "", Some(preheat));
         }
-        sheet.run(owner, "interpass-wait", &inputs, &[("wait", "wait")]);
+        sheet.run(owner, &inputs, &[to(InterpassWaitAnswer::wait, joint::wait)]);
     }
 }
 
 fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>, sheet: &mut JobFigures) {
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<WeldMetal>::new();
     match joint.kind.value {
         WeldType::Fillet => {
-            inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
+            inputs.figure(Shape::leg, sheet, owner, joint::size).with(
+                WeldMetal::joint,
+                "",
+                Some(Weld::Fillet),
+            );
         }
         WeldType::VGroove | WeldType::BevelGroove => {
-            let word = if joint.kind.value == WeldType::VGroove { "v" } else { "bevel" };
+            let word = if joint.kind.value == WeldType::VGroove { Weld::SingleV } else { Weld::SingleBevel };
             let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref());
             inputs
-                .word("joint", "", Some(word))
-                .job("thickness", key("groove_depth"), depth)
-                .job("angle", key("groove_angle"), joint.groove_angle.as_ref())
-                .job("root_face", key("root_face"), joint.root_face.as_ref())
-                .job("root_opening", key("root_opening"), joint.root_opening.as_ref());
+                .with(WeldMetal::joint, "", Some(word))
+                .with(Shape::thickness, key("groove_depth"), depth)
+                .with(Shape::angle, key("groove_angle"), joint.groove_angle.as_ref())
+                .with(Shape::root_face, key("root_face"), joint.root_face.as_ref())
+                .with(Shape::root_opening, key("root_opening"), joint.root_opening.as_ref());
         }
     }
     if joint.around.is_some() {
-        inputs.job("tube_od", key("around"), joint.around.as_ref());
+        inputs.with(WeldMetal::tube_od, key("around"), joint.around.as_ref());
     } else {
-        inputs.job("length", key("length"), joint.length.as_ref());
+        inputs.with(WeldMetal::length, key("length"), joint.length.as_ref());
     }
-    inputs.value("welds", "", Some(Value::from(Number::from_si(f64::from(joint.count))))).word(
-        "process",
+    inputs.with(WeldMetal::welds, "", Some(Number::from_si(f64::from(joint.count)))).word(
+        Filling::process,
         key("process"),
         process,
     );
     // A rod fed by hand has a diameter and no feed: its melting rate is unknown.
     if joint.wire_feed.is_some() {
-        inputs.job("wire_diameter", key("wire"), joint.wire.as_ref()).job(
-            "wire_feed",
+        inputs.with(Filling::wire_diameter, key("wire"), joint.wire.as_ref()).with(
+            Filling::wire_feed,
             key("wire_feed"),
             joint.wire_feed.as_ref(),
         );
     }
     sheet.run(
         owner,
-        "weld-metal",
         &inputs,
         &[
-            ("mass", "weld_metal"),
-            ("filler", "filler"),
-            ("gas", "gas"),
-            ("arc_time", "arc_time"),
-            ("clock_time", "clock_time"),
+            to(WeldMetalAnswer::mass, joint::weld_metal),
+            to(WeldMetalAnswer::filler, joint::filler),
+            to(WeldMetalAnswer::gas, joint::gas),
+            to(WeldMetalAnswer::arc_time, joint::arc_time),
+            to(WeldMetalAnswer::clock_time, joint::clock_time),
         ],
     );
 }
 
 fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<Tacks>::new();
     // What is clamped by the tack is the thinner part: a tack sized by the
     // thicker one would be the weld before the hold.
-    inputs.value("thinner", key("thickness"), thinner(joint).map(Value::from));
+    inputs.with(Tacks::thinner, key("thickness"), thinner(joint));
     let around = joint.around.is_some();
     if around {
-        inputs.word("joint", "", Some("tube")).job("tube_od", key("around"), joint.around.as_ref());
+        inputs.with(Seam::joint, "", Some(Run::Tube)).with(
+            Seam::tube_od,
+            key("around"),
+            joint.around.as_ref(),
+        );
     } else {
-        inputs.word("joint", "", Some("straight")).job("length", key("length"), joint.length.as_ref());
+        inputs.with(Seam::joint, "", Some(Run::Straight)).with(
+            Seam::length,
+            key("length"),
+            joint.length.as_ref(),
+        );
     }
     // Tacks of a straight seam need a spacing, which the shop sets; without it
     // only the length is known.
     if around || joint.tack_spacing.is_some() {
-        inputs.job("spacing", key("tack_spacing"), joint.tack_spacing.as_ref());
-        let names = [("count", "tack_count"), ("tack_length", "tack_length")];
-        sheet.run_or_stop(owner, "tacks", &inputs, &names);
+        inputs.with(Tacks::spacing, key("tack_spacing"), joint.tack_spacing.as_ref());
+        let names =
+            [to(TacksAnswer::count, joint::tack_count), to(TacksAnswer::tack_length, joint::tack_length)];
+        sheet.run_or_stop(owner, &inputs, &names);
     }
     if around {
-        let mut inputs = Inputs::new();
-        inputs.word("joint", "", Some("tube")).job("tube_od", key("around"), joint.around.as_ref());
-        if sheet.run(owner, "pass-sequence", &inputs, &[]) {
-            let steps = sheet
-                .rows
-                .iter()
-                .rev()
-                .find(|r| r.owner == *owner && r.figure.id == "steps")
-                .map(|r| r.figure.value.show());
+        let mut inputs = Inputs::<PassSequence>::new();
+        inputs.with(Seam::joint, "", Some(Run::Tube)).with(
+            Seam::tube_od,
+            key("around"),
+            joint.around.as_ref(),
+        );
+        if sheet.run(owner, &inputs, &[]) {
+            let steps = sheet.output::<PassSequence, _>(owner, PassSequenceAnswer::steps);
+            let steps = steps.map(|figure| figure.value.show());
             if let Some(steps) = steps {
                 let source =
                     Source::practice("opposed quadrants, short runs, so that the seam closes evenly");
-                sheet.derive(owner, "sequence", Value::word(steps), "opposed quadrants", source);
+                sheet.derive(owner, joint::sequence, steps, "opposed quadrants", source);
             }
         }
     }
 }
 
-fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
-    let standard = match joint.acceptance {
-        Acceptance::D11Cyclic => "aws-cyclic",
-        Acceptance::D11Static => "aws-static",
-        Acceptance::Iso5817B => "iso-b",
-        Acceptance::Iso5817C => "iso-c",
-        Acceptance::Iso5817D => "iso-d",
-    };
-    let mut inputs = Inputs::new();
-    inputs.word("standard", key("acceptance"), Some(standard)).value(
-        "thickness",
+fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
+    let mut inputs = Inputs::<VisualAcceptance>::new();
+    inputs.with(VisualAcceptance::standard, key("acceptance"), Some(joint.acceptance)).with(
+        VisualAcceptance::thickness,
         key("thickness"),
-        thinner(joint).map(Value::from),
+        thinner(joint),
     );
     if joint.kind.value == WeldType::Fillet {
-        inputs.figure("leg", sheet, owner, "size");
+        inputs.figure(VisualAcceptance::leg, sheet, owner, joint::size);
     }
-    inputs.value("circumferential", "", Some(Value::Flag(joint.around.is_some())));
-    inputs.word("table", "job.units", table);
+    inputs.with(VisualAcceptance::circumferential, "", Some(joint.around.is_some()));
+    inputs.with(VisualAcceptance::table, "job.units", table);
     sheet.run(
         owner,
-        "visual-acceptance",
         &inputs,
-        &[("undercut_max", "undercut_limit"), ("undersize_max", "undersize_limit")],
+        &[
+            to(VisualAcceptanceAnswer::undercut_max, joint::undercut_limit),
+            to(VisualAcceptanceAnswer::undersize_max, joint::undersize_limit),
+        ],
     );
 }

@@ -6,9 +6,10 @@
 
 use super::axle::key;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::file::Reading;
 use crate::job::JobFile;
 use crate::job::model::{Axle, End};
+use crate::procedure::catalogue::component;
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math};
 use crate::source::Source;
@@ -51,7 +52,7 @@ impl Lifts {
 fn own_lift(axle: &Axle, sheet: &JobFigures) -> Option<Length> {
     let owner = Owner::Component(axle.id.value.0.clone());
     match &axle.spring {
-        Some(_) => sheet.quantity(&owner, "lift"),
+        Some(_) => sheet.quantity(&owner, component::lift),
         None => Some(Length::from_si(0.0)),
     }
 }
@@ -77,14 +78,15 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if axle.end().is_none() || own_lift(axle, sheet).is_none() {
         return;
     }
-    let names = vec!["ride_pitch", "case_rise", "output_slope_after"];
+    let names =
+        [component::ride_pitch.name(), component::case_rise.name(), component::output_slope_after.name()];
     let Some(lifts) = lifts(job, axle, sheet) else {
         let needs = vec!["unit.other_axle_lift".to_owned()];
         let why = format!(
             "the attitude of the unit still needs what the other axle does ({}): a lift at one end pitches the unit, and with it every angle",
             needs[0]
         );
-        return sheet.miss(&owner, names, needs, why);
+        return sheet.miss(&owner, &names, needs, why);
     };
     let wheelbase = job.unit.wheelbase.as_ref().map(|w| w.value.value);
     let wheelbase = match (wheelbase, lifts.level()) {
@@ -94,24 +96,24 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         (None, false) => {
             let needs = vec!["unit.wheelbase".to_owned()];
             let why = "the attitude of the unit still needs unit.wheelbase".to_owned();
-            return sheet.miss(&owner, names, needs, why);
+            return sheet.miss(&owner, &names, needs, why);
         }
     };
     let pitch = Angle::from_si(math::atan(((lifts.front - lifts.rear) / wheelbase).value).si());
     sheet.derive(
         &owner,
-        "ride_pitch",
-        Value::from(pitch),
+        component::ride_pitch,
+        pitch,
         "atan((lift at the front - lift at the rear) / wheelbase)",
         PITCH,
     );
     // A word is never shown again in the steps of the shop's tape, so no finer than any tape reads.
     let tape = LENGTH.no_finer(16);
-    let words = format!("front {}, rear {}", tape.shop(lifts.front.into()), tape.shop(lifts.rear.into()));
+    let words = format!("front {}, rear {}", sheet.said(tape, lifts.front), sheet.said(tape, lifts.rear));
     sheet.derive(
         &owner,
-        "lifts",
-        Value::word(words),
+        component::lifts,
+        words,
         "lift of the frame at each axle",
         Source::entered("job file"),
     );
@@ -125,8 +127,8 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         };
         sheet.derive(
             &owner,
-            "case_rise",
-            Value::from(rise),
+            component::case_rise,
+            rise,
             "lift here + (lift there - lift here) x reach / wheelbase",
             SHARE,
         );
@@ -138,8 +140,8 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         let formula = if axle.is_front() { "output_slope - pitch" } else { "output_slope + pitch" };
         sheet.derive(
             &owner,
-            "output_slope_after",
-            Value::uncertain(after, Angle::from_si(slope.value.uncertainty)),
+            component::output_slope_after,
+            Reading { value: after, ..slope.value },
             formula,
             TURNS,
         );

@@ -2,12 +2,16 @@
 //! cornering, the pads under wind-up.
 
 use super::axle::key as axle_key_of;
+use super::inputs::{Inputs, to};
 use super::joint::{Key, thinner};
-use super::sheet::Inputs;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::geometry::wind_up::{WindUp, WindUpAnswer};
+use crate::figure::welding::perch_weld::{PerchWeld, PerchWeldAnswer};
+use crate::figure::welding::tube_seam::{Joint as SeamJoint, TubeSeam, TubeSeamAnswer};
+use crate::figure::welding::weld_strength::{Size, Strength};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Joint, WeldType};
+use crate::procedure::catalogue::{component, joint};
 use crate::quantity::{Dimensioned, Force, Number, unit};
 use crate::source::Source;
 
@@ -35,18 +39,18 @@ pub(super) fn compute(
         knuckle_seam(job, axle, joint, owner, key, electrode, sheet);
     }
     if *joint.usage.value.0 == *"pad"
-        && sheet.get(&axle_owner, "wind_up_after").is_some()
+        && sheet.get(&axle_owner, component::wind_up_after).is_some()
         && joint.kind.value == WeldType::Fillet
     {
         let pad = axle.pad.as_ref();
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<PerchWeld>::new();
         inputs
-            .job("length", key("length"), joint.length.as_ref())
-            .job("spacing", axle_key("pad.weld_spread"), pad.and_then(|p| p.weld_spread.as_ref()))
-            .figure("couple", sheet, &axle_owner, "wind_up_after")
-            .figure("leg", sheet, owner, "size")
-            .word("electrode", key("filler"), electrode);
-        sheet.run(owner, "perch-weld", &inputs, &[("utilisation", "utilisation")]);
+            .with(PerchWeld::length, key("length"), joint.length.as_ref())
+            .with(PerchWeld::spacing, axle_key("pad.weld_spread"), pad.and_then(|p| p.weld_spread.as_ref()))
+            .figure(PerchWeld::couple, sheet, &axle_owner, component::wind_up_after)
+            .figure(Size::leg, sheet, owner, joint::size)
+            .word(Strength::electrode, key("filler"), electrode);
+        sheet.run(owner, &inputs, &[to(PerchWeldAnswer::utilisation, joint::utilisation)]);
     }
 }
 
@@ -82,10 +86,8 @@ fn wheels(
     let grip = axle.tyre.as_ref().and_then(|t| t.grip.as_ref()).map(|g| g.value.value.to(unit::ONE));
     let grip = value(&axle_key_of(axle, "tyre.grip"), grip);
     let braked = sheet
-        .rows
-        .iter()
-        .find(|r| r.owner == *axle_owner && r.figure.id == "front_load")
-        .and_then(|r| r.figure.value.quantity())
+        .output::<WindUp, _>(axle_owner, WindUpAnswer::front_load)
+        .and_then(|figure| figure.value.quantity())
         .map(crate::quantity::Quantity::si);
     let braked = value("the braking load on the axle (unit.braking)", braked);
     if !needs.is_empty() {
@@ -130,35 +132,42 @@ fn knuckle_seam(
         Err(needs) => {
             let why =
                 format!("the knuckle seam under braking and cornering still needs {}", needs.join(", "));
-            return sheet.miss(owner, vec!["utilisation"], needs, why);
+            return sheet.miss(owner, &[joint::utilisation.name()], needs, why);
         }
     };
     let tyre = axle.tyre.as_ref();
     let mut worst: Option<(f64, crate::figure::Figure)> = None;
     for wheel in wheels {
-        let force = |si: f64| Some(Value::from(Force::from_si(si)));
-        let mut inputs = Inputs::new();
+        let force = |si: f64| Some(Force::from_si(si));
+        let mut inputs = Inputs::<TubeSeam>::new();
         inputs
-            .job("tube_od", key("around"), joint.around.as_ref())
-            .value("wall", key("thickness"), thinner(joint).map(Value::from))
-            .value("wheel_load", "unit.mass", force(wheel.load))
-            .value("brake_force", "tyre.grip", force(wheel.along))
-            .value("lateral", "unit.cornering", force(-wheel.inboard))
-            .value("axial", "unit.cornering", force(wheel.inboard.abs()))
-            .job("tyre_radius", axle_key("tyre.radius"), tyre.and_then(|t| t.radius.as_ref()))
-            .job("offset", axle_key("tyre.seam_offset"), tyre.and_then(|t| t.seam_offset.as_ref()))
-            .word("electrode", key("filler"), electrode);
+            .with(TubeSeam::tube_od, key("around"), joint.around.as_ref())
+            .with(TubeSeam::wall, key("thickness"), thinner(joint))
+            .with(TubeSeam::wheel_load, "unit.mass", force(wheel.load))
+            .with(TubeSeam::brake_force, "tyre.grip", force(wheel.along))
+            .with(TubeSeam::lateral, "unit.cornering", force(-wheel.inboard))
+            .with(TubeSeam::axial, "unit.cornering", force(wheel.inboard.abs()))
+            .with(TubeSeam::tyre_radius, axle_key("tyre.radius"), tyre.and_then(|t| t.radius.as_ref()))
+            .with(TubeSeam::offset, axle_key("tyre.seam_offset"), tyre.and_then(|t| t.seam_offset.as_ref()))
+            .word(Strength::electrode, key("filler"), electrode);
         if joint.kind.value == WeldType::Fillet {
-            inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
+            inputs.figure(Size::leg, sheet, owner, joint::size).with(
+                TubeSeam::joint,
+                "",
+                Some(SeamJoint::Fillet),
+            );
         } else {
-            inputs.word("joint", "", Some("pjp")).figure("throat", sheet, owner, "size");
+            inputs.with(TubeSeam::joint, "", Some(SeamJoint::Pjp)).figure(
+                Size::throat,
+                sheet,
+                owner,
+                joint::size,
+            );
         }
-        let first = sheet.rows.len();
-        if !sheet.run(owner, "tube-seam", &inputs, &[]) {
+        if !sheet.run(owner, &inputs, &[]) {
             return;
         }
-        let found =
-            sheet.rows[first..].iter().find(|r| r.figure.id == "utilisation").map(|r| r.figure.clone());
+        let found = sheet.output::<TubeSeam, _>(owner, TubeSeamAnswer::utilisation).cloned();
         let Some(figure) = found else { return };
         let size = figure.value.quantity().map_or(f64::NAN, |q| q.si());
         if worst.as_ref().is_none_or(|(w, _)| size > *w) {
@@ -166,7 +175,7 @@ fn knuckle_seam(
         }
     }
     if let Some((size, figure)) = worst {
-        sheet.derive_as(owner, "utilisation", &figure, "greatest of the load cases above", WORST);
+        sheet.derive_as(owner, joint::utilisation, &figure, "greatest of the load cases above", WORST);
         if size > 1.0 {
             let loads = Number::from_si(size);
             sheet.concern(

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::figure::{Figure, Given, Trouble, Value, registry};
+use super::super::catalogue::{self, Called, Scope};
+use super::inputs::{Fits, Inputs, Output, To};
+use crate::figure::{Asks, Figure, Trouble, Value};
 use crate::file::{Located, Reading};
+use crate::job::model::Units;
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 use crate::term::Side;
-
-use super::super::catalogue::{self, Scope};
 
 /// What a figure belongs to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -119,91 +120,56 @@ pub struct JobFigures {
     index: BTreeMap<(Owner, &'static str), usize>,
     /// Denominator of the finest fraction of an inch the shop reads.
     finest: Option<u32>,
-}
-
-/// Inputs for one family, with the job key each would come from.
-#[derive(Debug, Default)]
-pub(super) struct Inputs {
-    pub(super) given: Given,
-    keys: BTreeMap<&'static str, String>,
-}
-
-impl Inputs {
-    pub(super) fn new() -> Self {
-        Self::default()
-    }
-
-    /// An input from a job key, if it is there.
-    pub(super) fn job<T: Dimensioned>(
-        &mut self,
-        name: &'static str,
-        key: impl Into<String>,
-        value: Option<&Located<Reading<T>>>,
-    ) -> &mut Self {
-        self.keys.insert(name, key.into());
-        self.given.set_some(name, value.map(Value::from));
-        self
-    }
-
-    /// An input from a figure computed before.
-    pub(super) fn figure(
-        &mut self,
-        name: &'static str,
-        sheet: &JobFigures,
-        owner: &Owner,
-        figure: &'static str,
-    ) -> &mut Self {
-        let title = catalogue::find(owner.scope(), figure).map_or(figure, |n| n.title);
-        self.keys.insert(name, format!("the figure \"{title}\""));
-        self.given.set_some(name, sheet.get(owner, figure).map(|f| f.value.clone()));
-        self
-    }
-
-    /// A value worked out here, with what it waits for if it is not there.
-    pub(super) fn value(
-        &mut self,
-        name: &'static str,
-        key: impl Into<String>,
-        value: Option<Value>,
-    ) -> &mut Self {
-        self.keys.insert(name, key.into());
-        self.given.set_some(name, value);
-        self
-    }
-
-    /// A word from a job key, if it is there.
-    pub(super) fn word(
-        &mut self,
-        name: &'static str,
-        key: impl Into<String>,
-        word: Option<&str>,
-    ) -> &mut Self {
-        self.keys.insert(name, key.into());
-        if let Some(word) = word {
-            self.given.set_word(name, word);
-        }
-        self
-    }
+    /// Units that stand first where a figure is put into words.
+    units: Option<Units>,
 }
 
 impl JobFigures {
-    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch.
+    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch and
+    /// words its quantities in these units.
     #[must_use]
-    pub fn read_to(finest: Option<u32>) -> Self {
-        Self { finest, ..Self::default() }
+    pub fn read_to(finest: Option<u32>, units: Units) -> Self {
+        Self { finest, units: Some(units), ..Self::default() }
     }
 
-    /// The figure of this name, if it could be computed.
+    /// The figure a text names, if there is one and it could be computed.
     #[must_use]
-    pub fn get(&self, owner: &Owner, name: &str) -> Option<&Figure> {
+    pub fn named(&self, owner: &Owner, name: &str) -> Option<&Figure> {
         let name = catalogue::find(owner.scope(), name)?.name;
         self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get(*i)).map(|r| &r.figure)
     }
 
-    /// The quantity of a figure, typed.
+    /// The figure of this name, if it could be computed.
     #[must_use]
-    pub fn quantity<T: Dimensioned>(&self, owner: &Owner, name: &str) -> Option<T> {
-        self.get(owner, name)?.value.quantity().and_then(Quantity::typed)
+    pub fn get<T>(&self, owner: &Owner, name: Called<T>) -> Option<&Figure> {
+        debug_assert_eq!(owner.scope(), name.scope(), "{} of {}", name.name(), owner.words());
+        self.named(owner, name.name())
+    }
+
+    /// The quantity of a figure.
+    #[must_use]
+    pub fn quantity<T: Dimensioned>(&self, owner: &Owner, name: Called<T>) -> Option<T> {
+        self.reading(owner, name).map(|r| r.value)
+    }
+
+    /// The quantity of a figure with its standard uncertainty.
+    #[must_use]
+    pub fn reading<T: Dimensioned>(&self, owner: &Owner, name: Called<T>) -> Option<Reading<T>> {
+        match self.get(owner, name)?.value {
+            Value::Quantity { quantity, uncertainty } => {
+                quantity.typed().map(|value| Reading { value, uncertainty })
+            }
+            _ => None,
+        }
+    }
+
+    /// An output of a family that was run for an owner; of several runs the last.
+    #[must_use]
+    pub fn output<F: Asks, T>(&self, owner: &Owner, output: Output<F, T>) -> Option<&Figure> {
+        let row = self.rows.iter().rev().find(|row| {
+            row.owner == *owner && row.figure.family == F::FAMILY.name && row.figure.id == output.id()
+        });
+        row.map(|row| &row.figure)
     }
 
     fn add(&mut self, owner: &Owner, name: &'static str, mut figure: Figure) {
@@ -218,34 +184,28 @@ impl JobFigures {
 
     /// Runs a family and files its results: those in `names` under their job
     /// name, all others for the worksheet only. A refusal is filed as missing.
-    pub(super) fn run(
+    pub(super) fn run<F: Asks>(
         &mut self,
         owner: &Owner,
-        family: &str,
-        inputs: &Inputs,
-        names: &[(&str, &'static str)],
+        inputs: &Inputs<F>,
+        names: &[To<F::Answer>],
     ) -> bool {
-        self.try_run(owner, family, inputs, names).is_ok()
+        self.try_run(owner, inputs, names).is_ok()
     }
 
     /// As [`Self::run`], and says why there is no result.
-    pub(super) fn try_run(
+    pub(super) fn try_run<F: Asks>(
         &mut self,
         owner: &Owner,
-        family: &str,
-        inputs: &Inputs,
-        names: &[(&str, &'static str)],
+        inputs: &Inputs<F>,
+        names: &[To<F::Answer>],
     ) -> Result<(), Trouble> {
-        let wanted: Vec<&'static str> = names.iter().map(|(_, n)| *n).collect();
-        let Some(family) = registry::find(family) else {
-            let none = Trouble::impossible(format!("there is no figure family \"{family}\""), "");
-            self.miss(owner, wanted, Vec::new(), none.to_string());
-            return Err(none);
-        };
+        let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
+        let family = F::FAMILY;
         match family.reckon(&inputs.given) {
             Ok(figures) => {
                 for figure in figures {
-                    let name = names.iter().find(|(id, _)| *id == figure.id).map_or("", |(_, n)| n);
+                    let name = names.iter().find(|to| to.output == figure.id).map_or("", |to| to.name);
                     self.add(owner, name, figure);
                 }
                 Ok(())
@@ -256,11 +216,11 @@ impl JobFigures {
                     .map(|n| inputs.keys.get(n).cloned().unwrap_or_else(|| (*n).to_owned()))
                     .collect();
                 let why = format!("{} still needs {}", family.title, needs.join(", "));
-                self.miss(owner, wanted, needs, why);
+                self.miss(owner, &wanted, needs, why);
                 Err(Trouble::Missing(absent))
             }
             Err(trouble) => {
-                self.miss(owner, wanted, Vec::new(), format!("{}: {trouble}", family.title));
+                self.miss(owner, &wanted, Vec::new(), format!("{}: {trouble}", family.title));
                 Err(trouble)
             }
         }
@@ -268,15 +228,14 @@ impl JobFigures {
 
     /// As [`Self::run`] for a family whose refusal means that the work is not
     /// safe: what it says stands against issuing the job.
-    pub(super) fn run_or_stop(
+    pub(super) fn run_or_stop<F: Asks>(
         &mut self,
         owner: &Owner,
-        family: &str,
-        inputs: &Inputs,
-        names: &[(&str, &'static str)],
+        inputs: &Inputs<F>,
+        names: &[To<F::Answer>],
     ) -> bool {
         let before = self.missing.len();
-        if self.run(owner, family, inputs, names) {
+        if self.run(owner, inputs, names) {
             return true;
         }
         // Inputs still to come are a matter of the work; a refusal of those
@@ -291,6 +250,19 @@ impl JobFigures {
         false
     }
 
+    /// A quantity in the words of a sentence, in the job's own units.
+    pub(super) fn said(&self, style: Style, quantity: impl Into<Quantity>) -> String {
+        let style = self.finest.map_or(style, |finest| style.no_finer(finest));
+        self.units.map_or(style, |units| units.first(style)).shop(quantity.into())
+    }
+
+    /// Adds a warning to a figure that stands.
+    pub(super) fn warn(&mut self, owner: &Owner, name: &'static str, text: String) {
+        if let Some(row) = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get_mut(*i)) {
+            row.figure.warnings.push(text);
+        }
+    }
+
     /// Files something that stands against issuing the job.
     pub(super) fn stop(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
         self.obstacles.push(Obstacle { owner: owner.clone(), why: why.into(), remedy: remedy.into() });
@@ -301,43 +273,52 @@ impl JobFigures {
         self.concerns.push(Concern { component: component.to_owned(), name, text: text.into() });
     }
 
-    pub(super) fn miss(&mut self, owner: &Owner, names: Vec<&'static str>, needs: Vec<String>, why: String) {
-        self.missing.push(Missing { owner: owner.clone(), names, needs, why });
+    pub(super) fn miss(&mut self, owner: &Owner, names: &[&'static str], needs: Vec<String>, why: String) {
+        self.missing.push(Missing { owner: owner.clone(), names: names.to_vec(), needs, why });
     }
 
     /// Files a value the job states itself.
     pub(super) fn enter<T: Dimensioned>(
         &mut self,
         owner: &Owner,
-        name: &'static str,
+        name: Called<T>,
         value: Option<&Located<Reading<T>>>,
     ) {
         if let Some(value) = value {
-            self.derive(
-                owner,
-                name,
-                Value::from(value),
-                "as entered in the job file",
-                Source::entered("job file"),
-            );
+            self.derive(owner, name, value, "as entered in the job file", Source::entered("job file"));
         }
     }
 
     /// Files a value that follows from others by a plain step.
-    pub(super) fn derive(
+    pub(super) fn derive<T>(
         &mut self,
         owner: &Owner,
-        name: &'static str,
-        value: Value,
+        name: Called<T>,
+        value: impl Fits<T>,
         formula: &str,
         source: Source,
     ) {
-        let Some(entry) = catalogue::find(owner.scope(), name) else { return };
+        let value = value.value();
+        let style = value.quantity().map(|q| Style::of(q.kind()));
+        self.file(owner, name, value, style, formula, source);
+    }
+
+    fn file<T>(
+        &mut self,
+        owner: &Owner,
+        name: Called<T>,
+        value: Value,
+        style: Option<Style>,
+        formula: &str,
+        source: Source,
+    ) {
+        debug_assert_eq!(owner.scope(), name.scope(), "{} of {}", name.name(), owner.words());
+        let Some(entry) = catalogue::find(name.scope(), name.name()) else { return };
         let figure = Figure {
             family: "job",
             id: entry.name,
             title: entry.title,
-            style: value.quantity().map(|q| Style::of(q.kind())),
+            style,
             value,
             formula: formula.to_owned(),
             inputs: Vec::new(),
@@ -351,8 +332,8 @@ impl JobFigures {
 
     /// Names who asked for the limit that governs, where a family only knows
     /// that somebody did.
-    pub(super) fn whose(&mut self, owner: &Owner, name: &'static str, word: &str, whose: &str) {
-        let Some(at) = self.index.get(&(owner.clone(), name)) else { return };
+    pub(super) fn whose(&mut self, owner: &Owner, name: Called<String>, word: &str, whose: &str) {
+        let Some(at) = self.index.get(&(owner.clone(), name.name())) else { return };
         if let Some(row) = self.rows.get_mut(*at)
             && let Value::Word(said) = &mut row.figure.value
             && said.as_str() == word
@@ -362,26 +343,23 @@ impl JobFigures {
     }
 
     /// Files a value under a job name in the style of the figure it came from.
-    pub(super) fn derive_as(
+    pub(super) fn derive_as<T>(
         &mut self,
         owner: &Owner,
-        name: &'static str,
+        name: Called<T>,
         from: &Figure,
         formula: &str,
         source: Source,
     ) {
-        self.derive(owner, name, from.value.clone(), formula, source);
-        if let Some(row) = self.rows.last_mut() {
-            row.figure.style = from.style;
-        }
+        self.file(owner, name, from.value.clone(), from.style, formula, source);
     }
 
     /// As [`Self::derive`], never shown above the exact value.
-    pub(super) fn derive_down(
+    pub(super) fn derive_down<T>(
         &mut self,
         owner: &Owner,
-        name: &'static str,
-        value: Value,
+        name: Called<T>,
+        value: impl Fits<T>,
         formula: &str,
         source: Source,
     ) {
@@ -390,11 +368,11 @@ impl JobFigures {
     }
 
     /// As [`Self::derive`], never shown below the exact value.
-    pub(super) fn derive_up(
+    pub(super) fn derive_up<T>(
         &mut self,
         owner: &Owner,
-        name: &'static str,
-        value: Value,
+        name: Called<T>,
+        value: impl Fits<T>,
         formula: &str,
         source: Source,
     ) {

@@ -1,12 +1,19 @@
 //! Caster, knuckle rotation, marks and the cut of a steered axle; toe.
 
 use super::axle::key;
-use super::sheet::Inputs;
+use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner, Side};
+use crate::figure::geometry::cut_depth::{CutDepth, CutDepthAnswer};
+use crate::figure::geometry::drag_link::{BumpSteer, DragLinkAnswer};
+use crate::figure::geometry::knuckle_rotation::{KnuckleRotation, KnuckleRotationAnswer};
+use crate::figure::geometry::knuckle_turn::{KnuckleTurn, KnuckleTurnAnswer};
+use crate::figure::geometry::scribe_mark::{ScribeMark, ScribeMarkAnswer};
+use crate::figure::geometry::wheel::{Toe, ToeAnswer};
 use crate::figure::{Figure, Value};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Construction, Cut, Knuckle};
+use crate::procedure::catalogue::{self, Called, component};
 use crate::quantity::{Angle, Dimensioned, Length, Number, Style, unit};
 use crate::source::Source;
 
@@ -24,9 +31,9 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     }
     let owner = Owner::Component(axle.id.value.0.clone());
     let target = axle.target.as_ref();
-    sheet.enter(&owner, "caster_target", target.and_then(|t| t.caster.as_ref()));
-    sheet.enter(&owner, "caster_tolerance", target.and_then(|t| t.caster_tolerance.as_ref()));
-    sheet.enter(&owner, "caster_spread", target.and_then(|t| t.caster_spread.as_ref()));
+    sheet.enter(&owner, component::caster_target, target.and_then(|t| t.caster.as_ref()));
+    sheet.enter(&owner, component::caster_tolerance, target.and_then(|t| t.caster_tolerance.as_ref()));
+    sheet.enter(&owner, component::caster_spread, target.and_then(|t| t.caster_spread.as_ref()));
     for side in Side::BOTH {
         one_side(axle, side, &owner, sheet);
     }
@@ -44,124 +51,163 @@ fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {
     }
 }
 
-fn one_side(axle: &Axle, side: Side, component: &Owner, sheet: &mut JobFigures) {
+fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
     let owner = Owner::Side(axle.id.value.0.clone(), side);
     let target = axle.target.as_ref();
     let caster_target = target.and_then(|t| t.caster.as_ref());
-    sheet.enter(&owner, "caster_target", caster_target);
+    sheet.enter(&owner, catalogue::side::caster_target, caster_target);
     let knuckle = knuckle(axle, side);
     let found = knuckle.and_then(|k| k.caster.as_ref());
-    sheet.enter(&owner, "caster_now", found);
+    sheet.enter(&owner, catalogue::side::caster_now, found);
     let path = |field: &str| key(axle, &format!("knuckle.{}.{field}", side.word()));
     let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
-    match (measured, found, sheet.get(component, "housing_turn").map(|f| f.value.clone())) {
-        (Some(_), ..) => sheet.enter(&owner, "caster_after_turn", measured),
-        (None, Some(now), Some(Value::Quantity { quantity: turn, uncertainty })) => {
-            let caster = now.value.value - Angle::from_si(turn.si());
-            let spread = Angle::from_si(crate::quantity::math::hypot(now.value.uncertainty, uncertainty));
+    match (measured, found, sheet.reading(whole, component::housing_turn)) {
+        (Some(_), ..) => sheet.enter(&owner, catalogue::side::caster_after_turn, measured),
+        (None, Some(now), Some(turn)) => {
+            let caster = Reading {
+                value: now.value.value - turn.value,
+                uncertainty: crate::quantity::math::hypot(now.value.uncertainty, turn.uncertainty),
+            };
             sheet.derive(
                 &owner,
-                "caster_after_turn",
-                Value::uncertain(caster, spread),
+                catalogue::side::caster_after_turn,
+                caster,
                 "caster_now - housing_turn; measure it again with the pinion set before anything is cut",
                 TURNS_WITH,
             );
         }
-        (None, Some(_), _) if axle.pinion.is_none() => sheet.enter(&owner, "caster_after_turn", found),
+        (None, Some(_), _) if axle.pinion.is_none() => {
+            sheet.enter(&owner, catalogue::side::caster_after_turn, found)
+        }
         _ => {}
     }
     let reading = match measured {
-        Some(reading) => Some(Value::from(reading)),
-        None => sheet.get(&owner, "caster_after_turn").map(|f| f.value.clone()),
+        Some(reading) => Some(reading.value),
+        None => sheet.reading(&owner, catalogue::side::caster_after_turn),
     };
     let finder = target;
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<KnuckleRotation>::new();
     inputs
-        .word("side", "", Some(side.word()))
-        .value("caster", path("caster_with_pinion_set"), reading.clone())
-        .job("target", key(axle, "target.caster"), caster_target)
-        .job(
-            "tolerance",
+        .with(KnuckleRotation::side, "", Some(side))
+        .with(KnuckleRotation::caster, path("caster_with_pinion_set"), reading)
+        .with(KnuckleRotation::target, key(axle, "target.caster"), caster_target)
+        .with(
+            KnuckleRotation::tolerance,
             key(axle, "target.caster_tolerance"),
             target.and_then(|t| t.caster_tolerance.as_ref()),
         )
-        .job(
-            "resolution",
+        .with(
+            KnuckleRotation::resolution,
             key(axle, "target.finder_resolution"),
             finder.and_then(|t| t.finder_resolution.as_ref()),
         )
-        .job("limit", key(axle, "target.finder_limit"), finder.and_then(|t| t.finder_limit.as_ref()))
-        .job(
-            "repeatability",
+        .with(
+            KnuckleRotation::limit,
+            key(axle, "target.finder_limit"),
+            finder.and_then(|t| t.finder_limit.as_ref()),
+        )
+        .with(
+            KnuckleRotation::repeatability,
             key(axle, "target.finder_repeatability"),
             finder.and_then(|t| t.finder_repeatability.as_ref()),
         )
-        .value(
-            "readings",
+        .with(
+            KnuckleRotation::readings,
             key(axle, "target.finder_readings"),
-            finder.and_then(|t| t.finder_readings).map(|n| Value::from(Number::from_si(f64::from(n)))),
+            finder.and_then(|t| t.finder_readings).map(|n| Number::from_si(f64::from(n))),
         );
     let turned = sheet.run(
         &owner,
-        "knuckle-rotation",
         &inputs,
-        &[("rotation", "knuckle_rotation"), ("accept_low", "caster_low"), ("accept_high", "caster_high")],
+        &[
+            to(KnuckleRotationAnswer::rotation, catalogue::side::knuckle_rotation),
+            to(KnuckleRotationAnswer::accept_low, catalogue::side::caster_low),
+            to(KnuckleRotationAnswer::accept_high, catalogue::side::caster_high),
+        ],
     );
     if !turned {
         return;
     }
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<KnuckleTurn>::new();
     inputs
-        .value("caster", path("caster_with_pinion_set"), reading)
-        .job("kpi", path("inclination"), knuckle.and_then(|k| k.inclination.as_ref()))
-        .job("camber", path("camber"), knuckle.and_then(|k| k.camber.as_ref()))
-        .job("toe", path("toe"), knuckle.and_then(|k| k.toe.as_ref()))
-        .figure("rotation", sheet, &owner, "knuckle_rotation");
+        .with(KnuckleTurn::caster, path("caster_with_pinion_set"), reading)
+        .with(KnuckleTurn::kpi, path("inclination"), knuckle.and_then(|k| k.inclination.as_ref()))
+        .with(KnuckleTurn::camber, path("camber"), knuckle.and_then(|k| k.camber.as_ref()))
+        .with(KnuckleTurn::toe, path("toe"), knuckle.and_then(|k| k.toe.as_ref()))
+        .figure(KnuckleTurn::rotation, sheet, &owner, catalogue::side::knuckle_rotation);
     sheet.run(
         &owner,
-        "knuckle-turn",
         &inputs,
-        &[("kpi_after", "kpi_after"), ("camber_after", "camber_after"), ("toe_after", "toe_after")],
+        &[
+            to(KnuckleTurnAnswer::kpi_after, catalogue::side::kpi_after),
+            to(KnuckleTurnAnswer::camber_after, catalogue::side::camber_after),
+            to(KnuckleTurnAnswer::toe_after, catalogue::side::toe_after),
+        ],
     );
-    let mut inputs = Inputs::new();
-    inputs.job("od", key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
-        "rotation",
+    let mut inputs = Inputs::<ScribeMark>::new();
+    inputs.with(ScribeMark::od, key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
+        ScribeMark::rotation,
         sheet,
         &owner,
-        "knuckle_rotation",
+        catalogue::side::knuckle_rotation,
     );
-    sheet.run(&owner, "scribe-mark", &inputs, &[("arc", "mark_arc"), ("chord", "mark_chord")]);
+    sheet.run(
+        &owner,
+        &inputs,
+        &[
+            to(ScribeMarkAnswer::arc, catalogue::side::mark_arc),
+            to(ScribeMarkAnswer::chord, catalogue::side::mark_chord),
+            to(ScribeMarkAnswer::mark_expanded, catalogue::side::mark_accuracy),
+        ],
+    );
 }
 
-/// What both sides say about the angle finder, in one place.
+/// What both sides say about the angle finder and the marks, in one place.
 fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.value.0.clone(), *s)).collect();
-    let of = |sheet: &JobFigures, id: &str| -> Vec<Value> {
-        sheet
-            .rows
-            .iter()
-            .filter(|r| {
-                sides.contains(&r.owner) && r.figure.family == "knuckle-rotation" && r.figure.id == id
-            })
-            .map(|r| r.figure.value.clone())
-            .collect()
-    };
     let source = Source::standard("JCGM 100:2008", "5.1.2: difference of two angle readings");
-    let worst =
-        of(sheet, "expanded").iter().filter_map(Value::quantity).map(|q| q.si()).fold(f64::NAN, f64::max);
+    let worst = sides
+        .iter()
+        .filter_map(|side| sheet.output::<KnuckleRotation, _>(side, KnuckleRotationAnswer::expanded))
+        .filter_map(|figure| figure.value.quantity())
+        .map(|q| q.si())
+        .fold(f64::NAN, f64::max);
     if worst.is_finite() {
-        let value = Value::from(Angle::from_si(worst));
-        sheet.derive(owner, "rotation_uncertainty", value, "the wider of the two sides, k = 2", source);
+        let value = Angle::from_si(worst);
+        sheet.derive(
+            owner,
+            component::rotation_uncertainty,
+            value,
+            "the wider of the two sides, k = 2",
+            source,
+        );
     }
-    let verdicts = of(sheet, "finder_ok");
+    // Whose words say how far marks and finder may disagree: as far as the marks
+    // are good for, not the finder.
+    let marks = sides.iter().filter_map(|s| sheet.quantity(s, catalogue::side::mark_accuracy));
+    if let Some(worst) = marks.max_by(|a, b| a.si().total_cmp(&b.si())) {
+        let source = Source::standard("JCGM 100:2008", "5.1.2: a turn set by marks on the tube");
+        sheet.derive_up(
+            owner,
+            catalogue::component::mark_accuracy,
+            worst,
+            "the wider of the two sides, k = 2",
+            source,
+        );
+    }
+    let verdicts: Vec<&Value> = sides
+        .iter()
+        .filter_map(|side| sheet.output::<KnuckleRotation, _>(side, KnuckleRotationAnswer::finder_ok))
+        .map(|figure| &figure.value)
+        .collect();
     if !verdicts.is_empty() {
-        let good = verdicts.iter().all(|v| *v == Value::Flag(true));
+        let good = verdicts.iter().all(|v| **v == Value::Flag(true));
         let words = if good { "good enough" } else { "not good enough" };
         let source = Source::standard("ISO 14253-1:2017", "guard band inside the tolerance").from_memory();
         sheet.derive(
             owner,
-            "finder_verdict",
-            Value::word(words),
+            component::finder_verdict,
+            words,
             "guard band against the tolerance, both sides",
             source,
         );
@@ -176,11 +222,16 @@ fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         return;
     }
     let construction = axle.cut.as_ref().and_then(|c| c.construction.as_ref()).map(|c| c.value);
-    let names = vec!["knuckle_construction", "cut_line", "depth_stop", "depth_never"];
+    let names = [
+        component::knuckle_construction.name(),
+        component::cut_line.name(),
+        component::depth_stop.name(),
+        component::depth_never.name(),
+    ];
     let Some(construction) = construction else {
         sheet.miss(
             owner,
-            names,
+            &names,
             vec![key(axle, "cut.construction")],
             format!(
                 "the cut still needs {}: how knuckle and tube are joined decides where it runs and how deep",
@@ -194,12 +245,12 @@ fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         );
     };
     let source = Source::entered("job file");
-    sheet.derive(owner, "knuckle_construction", Value::word(construction.word()), "as stated", source);
+    sheet.derive(owner, component::knuckle_construction, construction.word(), "as stated", source);
     let practice = Source::practice("the cut frees the knuckle without touching what carries it");
     sheet.derive(
         owner,
-        "cut_line",
-        Value::word(construction.cut_line()),
+        component::cut_line,
+        construction.cut_line(),
         "follows from the construction",
         practice,
     );
@@ -211,7 +262,7 @@ fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         );
     }
     let Some(cut) = &axle.cut else { return };
-    sheet.enter(owner, "groove_offset", cut.groove_offset.as_ref());
+    sheet.enter(owner, component::groove_offset, cut.groove_offset.as_ref());
     if !construction.cuts_tube() {
         return;
     }
@@ -225,10 +276,10 @@ fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let [depth, wall, _] = if si(&left[0]) <= si(&right[0]) { left } else { right };
     let ligament = if si(&left[2]) >= si(&right[2]) { &left[2] } else { &right[2] };
     let thinnest = if si(&left[1]) <= si(&right[1]) { &left[1] } else { wall };
-    sheet.derive_as(owner, "depth_stop", depth, "least of the two sides", STOP);
-    sheet.derive_as(owner, "depth_never", thinnest, "least wall reading: deeper goes through", STOP);
-    sheet.derive_as(owner, "wall_least", thinnest, "least of the readings of both sides", STOP);
-    sheet.derive_as(owner, "ligament", ligament, "wall left at the thickest reading", STOP);
+    sheet.derive_as(owner, component::depth_stop, depth, "least of the two sides", STOP);
+    sheet.derive_as(owner, component::depth_never, thinnest, "least wall reading: deeper goes through", STOP);
+    sheet.derive_as(owner, component::wall_least, thinnest, "least of the readings of both sides", STOP);
+    sheet.derive_as(owner, component::ligament, ligament, "wall left at the thickest reading", STOP);
 }
 
 /// Depth, least wall and remaining wall of one side, from its own readings.
@@ -239,70 +290,85 @@ fn side_depth(
     walls: &[Located<Reading<Length>>],
     sheet: &mut JobFigures,
 ) -> Option<[Figure; 3]> {
-    let list = (!walls.is_empty()).then(|| Value::List(walls.iter().map(|w| Value::from(w.value)).collect()));
-    let mut inputs = Inputs::new();
+    let list = (!walls.is_empty()).then(|| walls.iter().map(|w| w.value).collect::<Vec<_>>());
+    let mut inputs = Inputs::<CutDepth>::new();
     inputs
-        .word("side", "", Some(side.word()))
-        .value("walls", key(axle, &format!("cut.walls_{}", side.word())), list)
-        .job("nominal", key(axle, "tube.wall"), axle.tube.as_ref().and_then(|t| t.wall.as_ref()))
-        .job("gauge_limit", key(axle, "cut.gauge_limit"), cut.gauge_limit.as_ref())
-        .job("setting_limit", key(axle, "cut.setting_limit"), cut.setting_limit.as_ref())
-        .job("wobble_limit", key(axle, "cut.wobble"), cut.wobble.as_ref())
-        .job("reserve", key(axle, "cut.reserve"), cut.reserve.as_ref())
-        .job("groove_offset", key(axle, "cut.groove_offset"), cut.groove_offset.as_ref())
-        .job("kerf", key(axle, "cut.kerf"), cut.kerf.as_ref())
-        .job("half_angle", key(axle, "cut.bevel"), cut.bevel.as_ref());
+        .with(CutDepth::side, "", Some(side))
+        .with(CutDepth::walls, key(axle, &format!("cut.walls_{}", side.word())), list)
+        .with(CutDepth::nominal, key(axle, "tube.wall"), axle.tube.as_ref().and_then(|t| t.wall.as_ref()))
+        .with(CutDepth::gauge_limit, key(axle, "cut.gauge_limit"), cut.gauge_limit.as_ref())
+        .with(CutDepth::setting_limit, key(axle, "cut.setting_limit"), cut.setting_limit.as_ref())
+        .with(CutDepth::wobble_limit, key(axle, "cut.wobble"), cut.wobble.as_ref())
+        .with(CutDepth::reserve, key(axle, "cut.reserve"), cut.reserve.as_ref())
+        .with(CutDepth::groove_offset, key(axle, "cut.groove_offset"), cut.groove_offset.as_ref())
+        .with(CutDepth::kerf, key(axle, "cut.kerf"), cut.kerf.as_ref())
+        .with(CutDepth::half_angle, key(axle, "cut.bevel"), cut.bevel.as_ref());
     let owner = Owner::Side(axle.id.value.0.clone(), side);
-    let names = [("depth", "depth_stop"), ("wall_min", "wall_least"), ("ligament", "ligament")];
-    if !sheet.run_or_stop(&owner, "cut-depth", &inputs, &names) {
+    let names = [
+        to(CutDepthAnswer::depth, catalogue::side::depth_stop),
+        to(CutDepthAnswer::wall_min, catalogue::side::wall_least),
+        to(CutDepthAnswer::ligament, catalogue::side::ligament),
+    ];
+    if !sheet.run_or_stop(&owner, &inputs, &names) {
         return None;
     }
-    let figure = |name: &str| sheet.get(&owner, name).cloned();
-    let found = [figure("depth_stop")?, figure("wall_least")?, figure("ligament")?];
-    sheet.derive_as(&owner, "depth_never", &found[1], "least wall reading: deeper goes through", STOP);
+    let figure = |name: Called<Length>| sheet.get(&owner, name).cloned();
+    let found = [
+        figure(catalogue::side::depth_stop)?,
+        figure(catalogue::side::wall_least)?,
+        figure(catalogue::side::ligament)?,
+    ];
+    sheet.derive_as(
+        &owner,
+        catalogue::side::depth_never,
+        &found[1],
+        "least wall reading: deeper goes through",
+        STOP,
+    );
     Some(found)
 }
 
 fn toe(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(toe) = axle.target.as_ref().and_then(|t| t.toe.as_ref()) else { return };
-    sheet.enter(owner, "toe_target", Some(toe));
+    sheet.enter(owner, component::toe_target, Some(toe));
     let diameter = axle
         .tyre
         .as_ref()
         .and_then(|t| t.radius_after.as_ref().or(t.radius.as_ref()))
-        .map(|r| Value::from(r.value.value * 2.0));
-    let mut inputs = Inputs::new();
-    inputs.value("diameter", key(axle, "tyre.radius"), diameter).job(
-        "total_angle",
+        .map(|r| r.value.value * 2.0);
+    let mut inputs = Inputs::<Toe>::new();
+    inputs.with(Toe::diameter, key(axle, "tyre.radius"), diameter).with(
+        Toe::total_angle,
         key(axle, "target.toe"),
         Some(toe),
     );
-    sheet.run(owner, "toe", &inputs, &[("total_length", "toe_linear")]);
+    sheet.run(owner, &inputs, &[to(ToeAnswer::total_length, component::toe_linear)]);
 }
 
 fn drag_link(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(link) = &axle.drag_link else { return };
     let bump = axle.spring.as_ref().and_then(|s| s.bump.as_ref());
-    let lift = sheet.quantity::<Length>(owner, "lift");
-    let zero = Some(Value::from(Length::from_si(0.0)));
+    let lift = sheet.quantity(owner, component::lift);
+    let zero = Some(Length::from_si(0.0));
     let rise = link.rise.as_ref().map(|r| r.value.value);
     let after = rise.zip(lift).map(|(rise, lift)| rise + lift);
-    for (height, names) in
-        [(rise, ["drag_link_before", "bump_steer_before"]), (after, ["drag_link_after", "bump_steer_after"])]
-    {
-        let mut inputs = Inputs::new();
+    for (height, names) in [
+        (rise, [component::drag_link_before, component::bump_steer_before]),
+        (after, [component::drag_link_after, component::bump_steer_after]),
+    ] {
+        let mut inputs = Inputs::<BumpSteer>::new();
         inputs
-            .value("arm_x", "", zero.clone())
-            .value("arm_z", "", zero.clone())
-            .job("pitman_x", key(axle, "drag_link.along"), link.along.as_ref())
-            .value(
-                "pitman_z",
-                format!("{} and the lift", key(axle, "drag_link.rise")),
-                height.map(Value::from),
-            )
-            .job("arm", key(axle, "drag_link.arm"), link.arm.as_ref())
-            .job("bump", key(axle, "spring.bump"), bump);
-        sheet.run(owner, "drag-link", &inputs, &[("slope", names[0]), ("steer", names[1])]);
+            .with(BumpSteer::arm_x, "", zero)
+            .with(BumpSteer::arm_z, "", zero)
+            .with(BumpSteer::pitman_x, key(axle, "drag_link.along"), link.along.as_ref())
+            .with(BumpSteer::pitman_z, format!("{} and the lift", key(axle, "drag_link.rise")), height)
+            .with(BumpSteer::arm, key(axle, "drag_link.arm"), link.arm.as_ref())
+            .with(BumpSteer::bump, key(axle, "spring.bump"), bump);
+        sheet.run(
+            owner,
+            &inputs,
+            &[to(DragLinkAnswer::slope, names[0]), to(DragLinkAnswer::steer, names[1])],
+        );
     }
     link_limits(axle, owner, sheet);
 }
@@ -322,18 +388,24 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             "Drag link slope",
             target.and_then(|t| t.link_slope.as_ref()),
             LEVEL,
-            ["drag_link_before", "drag_link_after", "link_slope_limit", "link_slope_low", "link_slope_high"],
+            [
+                component::drag_link_before,
+                component::drag_link_after,
+                component::link_slope_limit,
+                component::link_slope_low,
+                component::link_slope_high,
+            ],
         ),
         (
             "Bump steer",
             target.and_then(|t| t.bump_steer.as_ref()),
             UNFELT,
             [
-                "bump_steer_before",
-                "bump_steer_after",
-                "bump_steer_limit",
-                "bump_steer_low",
-                "bump_steer_high",
+                component::bump_steer_before,
+                component::bump_steer_after,
+                component::bump_steer_limit,
+                component::bump_steer_low,
+                component::bump_steer_high,
             ],
         ),
     ];
@@ -343,7 +415,7 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             Some(stated) => {
                 (stated.value.value.si().abs(), "as stated in the job", Source::entered("job file"))
             }
-            None => match sheet.quantity::<Angle>(owner, before) {
+            None => match sheet.quantity(owner, before) {
                 Some(found) => {
                     let floor = Angle::of(floor, unit::DEG).si();
                     (found.si().abs().max(floor), "as found, or level", AS_FOUND)
@@ -351,11 +423,11 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
                 None => continue,
             },
         };
-        let value = |sign: f64| Value::from(Angle::from_si(sign * most));
+        let value = |sign: f64| Angle::from_si(sign * most);
         sheet.derive_down(owner, limit, value(1.0), formula, source);
         sheet.derive_up(owner, low, value(-1.0), formula, source);
         sheet.derive_down(owner, high, value(1.0), formula, source);
-        if let Some(after) = sheet.quantity::<Angle>(owner, after)
+        if let Some(after) = sheet.quantity(owner, after)
             && after.si().abs() > most + 1e-9
         {
             let style = Style::of(crate::quantity::Kind::Angle);
@@ -371,7 +443,7 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             &axle.id.value,
             "steering-link",
             format!(
-                "Steering link. {}. Settle the remedy before anything is cut: a raised steering arm, a lowered pitman arm, or both, with the track bar parallel to the drag link and of like length. Write which, with its maker's number, and the slope it gives.",
+                "Steering link. {}. Settle the remedy before anything is cut: raised steering arm, lowered pitman arm or both, track bar parallel to the drag link. Write which, its maker's number, the slope it gives.",
                 passed.join(". ")
             ),
         );

@@ -2,13 +2,16 @@
 //! on one axle does to the unit.
 
 use super::axle::key;
+use super::inputs::{Inputs, to};
 use super::ride::{self, Lifts};
-use super::sheet::Inputs;
 use super::{JobFigures, Owner};
-use crate::figure::Value;
+use crate::figure::geometry::clearance_angles::{ClearanceAngles, ClearanceAnglesAnswer as Angles};
+use crate::figure::geometry::stability::{Stability, StabilityAnswer};
+use crate::figure::geometry::travel_limits::{BumpStop, BumpStopAnswer, ShockLength};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::Axle;
+use crate::procedure::catalogue::component;
 use crate::quantity::{Dimensioned, Length, math};
 use crate::source::Source;
 
@@ -16,16 +19,22 @@ const SQUARE: Source = Source::practice("diagonals within 1/8 in or 3 mm");
 /// Diagonals of a squared axle may differ by this, in metres.
 const DIAGONALS: f64 = 0.003;
 
-fn growth(axle: &Axle) -> Option<Value> {
+fn growth(axle: &Axle) -> Option<Length> {
     let tyre = axle.tyre.as_ref()?;
     let (old, new) = (tyre.radius.as_ref()?, tyre.radius_after.as_ref()?);
-    Some(Value::from(new.value.value - old.value.value))
+    Some(new.value.value - old.value.value)
 }
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.value.0.clone());
-    let value = Value::from(Length::from_si(DIAGONALS));
-    sheet.derive_down(&owner, "squareness_limit", value, "limit of the difference of the diagonals", SQUARE);
+    let value = Length::from_si(DIAGONALS);
+    sheet.derive_down(
+        &owner,
+        component::squareness_limit,
+        value,
+        "limit of the difference of the diagonals",
+        SQUARE,
+    );
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
     shocks(axle, &owner, sheet);
@@ -39,64 +48,89 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
         return;
     }
     let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
-    let one = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| Value::List(vec![Value::from(v)]));
+    let one = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| vec![v.value]);
     // The axle of a trailer has no other end that could pitch it here.
-    let own = sheet.quantity::<Length>(owner, "lift").filter(|_| axle.is_trailer());
+    let own = sheet.quantity(owner, component::lift).filter(|_| axle.is_trailer());
     let lifts = ride::lifts(job, axle, sheet).or(own.map(|own| Lifts { front: own, rear: own }));
     let wheelbase = plain(&job.unit.wheelbase);
-    let rise = |place: &dyn Fn(Lifts, Length) -> Option<Length>| -> Option<Value> {
+    let rise = |place: &dyn Fn(Lifts, Length) -> Option<Length>| -> Option<Length> {
         let lifts = lifts?;
         let rise = match wheelbase {
             Some(wheelbase) => place(lifts, wheelbase)?,
             None if lifts.level() => lifts.front,
             None => return None,
         };
-        Some(Value::from(rise))
+        Some(rise)
     };
     let start = || {
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<ClearanceAngles>::new();
         inputs
-            .job("radius", key(axle, "tyre.radius"), axle.tyre.as_ref().and_then(|t| t.radius.as_ref()))
-            .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
+            .with(
+                ClearanceAngles::radius,
+                key(axle, "tyre.radius"),
+                axle.tyre.as_ref().and_then(|t| t.radius.as_ref()),
+            )
+            .with(ClearanceAngles::tyre_growth, key(axle, "tyre.radius_after"), growth(axle));
         inputs
     };
     let needs = "unit.other_axle_lift, unit.wheelbase and the lift";
     if axle.is_front() && frame.approach_ahead.is_some() {
         let mut inputs = start();
         inputs
-            .value("lift", needs, rise(&|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w))))
-            .value("approach_x", "frame.approach_ahead", one(&frame.approach_ahead))
-            .value("approach_z", "frame.approach_height", one(&frame.approach_height))
-            .value("front_forward", "", sheet.get(owner, "axle_shift").map(|f| f.value.clone()));
-        let names = [("approach", "approach_before"), ("approach_after", "approach_after")];
-        sheet.run(owner, "clearance-angles", &inputs, &names);
+            .with(
+                ClearanceAngles::lift,
+                needs,
+                rise(&|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w))),
+            )
+            .with(ClearanceAngles::approach_x, "frame.approach_ahead", one(&frame.approach_ahead))
+            .with(ClearanceAngles::approach_z, "frame.approach_height", one(&frame.approach_height))
+            .with(ClearanceAngles::front_forward, "", sheet.reading(owner, component::axle_shift));
+        let names = [
+            to(Angles::approach, component::approach_before),
+            to(Angles::approach_after, component::approach_after),
+        ];
+        sheet.run(owner, &inputs, &names);
     }
     if !axle.is_front() && frame.departure_behind.is_some() {
         let mut inputs = start();
         inputs
-            .value("lift", needs, rise(&|l, w| Some(l.ahead_of_rear(-plain(&frame.departure_behind)?, w))))
-            .value("departure_x", "frame.departure_behind", one(&frame.departure_behind))
-            .value("departure_z", "frame.departure_height", one(&frame.departure_height));
-        let names = [("departure", "departure_before"), ("departure_after", "departure_after")];
-        sheet.run(owner, "clearance-angles", &inputs, &names);
+            .with(
+                ClearanceAngles::lift,
+                needs,
+                rise(&|l, w| Some(l.ahead_of_rear(-plain(&frame.departure_behind)?, w))),
+            )
+            .with(ClearanceAngles::departure_x, "frame.departure_behind", one(&frame.departure_behind))
+            .with(ClearanceAngles::departure_z, "frame.departure_height", one(&frame.departure_height));
+        let names = [
+            to(Angles::departure, component::departure_before),
+            to(Angles::departure_after, component::departure_after),
+        ];
+        sheet.run(owner, &inputs, &names);
     }
     if frame.belly_behind.is_some() && job.unit.wheelbase.is_some() {
         let mut inputs = start();
         inputs
-            .value("lift", needs, rise(&|l, w| Some(l.behind_front(plain(&frame.belly_behind)?, w))))
-            .job("wheelbase", "unit.wheelbase", job.unit.wheelbase.as_ref())
-            .value("belly_x", "frame.belly_behind", one(&frame.belly_behind))
-            .value("belly_z", "frame.belly_height", one(&frame.belly_height));
-        let names = [("breakover", "breakover_before"), ("breakover_after", "breakover_after")];
-        sheet.run(owner, "clearance-angles", &inputs, &names);
+            .with(
+                ClearanceAngles::lift,
+                needs,
+                rise(&|l, w| Some(l.behind_front(plain(&frame.belly_behind)?, w))),
+            )
+            .with(ClearanceAngles::wheelbase, "unit.wheelbase", job.unit.wheelbase.as_ref())
+            .with(ClearanceAngles::belly_x, "frame.belly_behind", one(&frame.belly_behind))
+            .with(ClearanceAngles::belly_z, "frame.belly_height", one(&frame.belly_height));
+        let names = [
+            to(Angles::breakover, component::breakover_before),
+            to(Angles::breakover_after, component::breakover_after),
+        ];
+        sheet.run(owner, &inputs, &names);
     }
     if let (Some(front), Some(rear), Some(marks)) = (&frame.rail_front, &frame.rail_rear, &frame.rail_marks) {
         let rake = math::atan(((front.value.value - rear.value.value) / marks.value.value).value);
         let source = Source::derived("rail heights over their distance", "right triangle");
         sheet.derive(
             owner,
-            "rail_rake",
-            Value::from(rake),
+            component::rail_rake,
+            rake,
             "atan((rail_front - rail_rear) / rail_marks)",
             source,
         );
@@ -108,12 +142,12 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
 /// along the unit is not known.
 fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let unit = &job.unit;
-    if unit.track.is_none() || unit.cg_height.is_none() || sheet.get(owner, "lift").is_none() {
+    if unit.track.is_none() || unit.cg_height.is_none() || sheet.get(owner, component::lift).is_none() {
         return;
     }
     let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
     let lift = if axle.is_trailer() {
-        sheet.quantity::<Length>(owner, "lift")
+        sheet.quantity(owner, component::lift)
     } else {
         ride::lifts(job, axle, sheet).map(|lifts| match (plain(&unit.cg_to_rear), plain(&unit.wheelbase)) {
             (Some(place), Some(wheelbase)) => lifts.ahead_of_rear(place, wheelbase),
@@ -121,61 +155,68 @@ fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
             _ => lifts.rear,
         })
     };
-    let mut inputs = Inputs::new();
+    let mut inputs = Inputs::<Stability>::new();
     inputs
-        .job("track", "unit.track", unit.track.as_ref())
-        .job("cg_height", "unit.cg_height", unit.cg_height.as_ref())
-        .job("sprung_share", "unit.sprung_share", unit.sprung_share.as_ref())
-        .value("tyre_growth", key(axle, "tyre.radius_after"), growth(axle));
+        .with(Stability::track, "unit.track", unit.track.as_ref())
+        .with(Stability::cg_height, "unit.cg_height", unit.cg_height.as_ref())
+        .with(Stability::sprung_share, "unit.sprung_share", unit.sprung_share.as_ref())
+        .with(Stability::tyre_growth, key(axle, "tyre.radius_after"), growth(axle));
     // Without it the family would take a lift of zero.
     let Some(lift) = lift else {
         let needs = vec!["unit.other_axle_lift".to_owned()];
         let why = "the stability factor still needs unit.other_axle_lift".to_owned();
-        return sheet.miss(owner, vec!["stability_before", "stability_after"], needs, why);
+        return sheet.miss(
+            owner,
+            &[component::stability_before.name(), component::stability_after.name()],
+            needs,
+            why,
+        );
     };
-    inputs.value("lift", "the lift at both axles", Some(Value::from(lift)));
+    inputs.with(Stability::lift, "the lift at both axles", Some(lift));
     sheet.run(
         owner,
-        "stability",
         &inputs,
-        &[("factor", "stability_before"), ("factor_after", "stability_after")],
+        &[
+            to(StabilityAnswer::factor, component::stability_before),
+            to(StabilityAnswer::factor_after, component::stability_after),
+        ],
     );
 }
 
 fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let Some(lift) = sheet.get(owner, "lift").map(|f| f.value.clone()) else { return };
+    let Some(lift) = sheet.reading(owner, component::lift) else { return };
     sheet.derive(
         owner,
-        "hose_extra",
+        component::hose_extra,
         lift.clone(),
         "at least the lift; the greatest distance at droop and full lock decides",
         Source::practice("hose length follows the greatest distance of its ends, plus slack"),
     );
     let (Some(shock), Some(spring)) = (&axle.shock, &axle.spring) else { return };
     if shock.height.is_some() {
-        let mut inputs = Inputs::new();
+        let mut inputs = Inputs::<ShockLength>::new();
         inputs
-            .job("vertical", key(axle, "shock.height"), shock.height.as_ref())
-            .job("offset", key(axle, "shock.offset"), shock.offset.as_ref())
-            .job("bump", key(axle, "spring.bump"), spring.bump.as_ref())
-            .job("droop", key(axle, "spring.droop"), spring.droop.as_ref())
-            .value("lift", "the lift", Some(lift.clone()));
-        sheet.run(owner, "shock-length", &inputs, &[]);
+            .with(ShockLength::vertical, key(axle, "shock.height"), shock.height.as_ref())
+            .with(ShockLength::offset, key(axle, "shock.offset"), shock.offset.as_ref())
+            .with(ShockLength::bump, key(axle, "spring.bump"), spring.bump.as_ref())
+            .with(ShockLength::droop, key(axle, "spring.droop"), spring.droop.as_ref())
+            .with(ShockLength::lift, "the lift", Some(lift.clone()));
+        sheet.run(owner, &inputs, &[]);
     }
     sheet.derive(
         owner,
-        "shock_change",
+        component::shock_change,
         lift.clone(),
         "the mounts move apart by the lift",
         Source::derived("mounts on frame and axle", "the side-view triangle of the mounts"),
     );
     if shock.bump_gap.is_some() {
-        let mut inputs = Inputs::new();
-        inputs.job("gap_old", key(axle, "shock.bump_gap"), shock.bump_gap.as_ref()).value(
-            "lift",
+        let mut inputs = Inputs::<BumpStop>::new();
+        inputs.with(BumpStop::gap_old, key(axle, "shock.bump_gap"), shock.bump_gap.as_ref()).with(
+            BumpStop::lift,
             "the lift",
             Some(lift),
         );
-        sheet.run(owner, "bump-stop", &inputs, &[("gap", "bump_gap")]);
+        sheet.run(owner, &inputs, &[to(BumpStopAnswer::gap, component::bump_gap)]);
     }
 }

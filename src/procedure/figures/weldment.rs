@@ -1,8 +1,8 @@
 //! Sizes and limits of a weldment: what its drawing asks for.
 
 use super::{JobFigures, Owner};
-use crate::figure::Value;
 use crate::job::model::Weldment;
+use crate::procedure::catalogue::component;
 use crate::quantity::{Dimensioned, Length};
 use crate::source::Source;
 
@@ -12,15 +12,15 @@ const DIAGONALS: f64 = 0.003;
 
 pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
     let owner = Owner::Component(weldment.id.value.0.clone());
-    sheet.enter(&owner, "length_wanted", weldment.length.as_ref());
-    sheet.enter(&owner, "width_wanted", weldment.width.as_ref());
-    sheet.enter(&owner, "height_wanted", weldment.height.as_ref());
+    sheet.enter(&owner, component::length_wanted, weldment.length.as_ref());
+    sheet.enter(&owner, component::width_wanted, weldment.width.as_ref());
+    sheet.enter(&owner, component::height_wanted, weldment.height.as_ref());
     let entered = Source::entered("job file");
     if let Some(tolerance) = &weldment.tolerance {
         sheet.derive_down(
             &owner,
-            "size_tolerance",
-            Value::from(tolerance),
+            component::size_tolerance,
+            tolerance,
             "as entered in the job file",
             entered,
         );
@@ -29,17 +29,17 @@ pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
         Some(limit) => {
             sheet.derive_down(
                 &owner,
-                "squareness_limit",
-                Value::from(limit),
+                component::squareness_limit,
+                limit,
                 "as entered in the job file",
                 entered,
             );
         }
         None => {
-            let value = Value::from(Length::from_si(DIAGONALS));
+            let value = Length::from_si(DIAGONALS);
             sheet.derive_down(
                 &owner,
-                "squareness_limit",
+                component::squareness_limit,
                 value,
                 "limit of the difference of the diagonals",
                 SQUARE,
@@ -47,10 +47,10 @@ pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
         }
     }
     if let Some(drawing) = &weldment.drawing {
-        sheet.derive(&owner, "drawing", Value::word(drawing.0.clone()), "as stated", entered);
+        sheet.derive(&owner, component::drawing, drawing.0.clone(), "as stated", entered);
     }
     if !weldment.piece.is_empty() {
         let pieces: Vec<&str> = weldment.piece.iter().map(|p| &*p.0).collect();
-        sheet.derive(&owner, "pieces", Value::word(pieces.join("; ")), "as stated", entered);
+        sheet.derive(&owner, component::pieces, pieces.join("; "), "as stated", entered);
     }
 }

@@ -127,7 +127,7 @@ fn iso_only(test: &Qualification, report: &mut Report) {
     }
     if let Some(way) = &test.revalidation {
         report.push(at(
-            Diagnostic::error("S029", format!("{} knows no revalidation", test.standard.value.title()))
+            Diagnostic::error("S032", format!("{} knows no revalidation", test.standard.value.title()))
                 .expected("the key left out: only ISO 9606-1 has it")
                 .example("revalidation belongs to ISO 9606-1"),
             way,

@@ -4,9 +4,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Captioned, Caution, Filled, LookUp, Point, Reading, WeldCard, Words};
+use super::{Captioned, Caution, Fact, Filled, LookUp, Point, Reading, Words};
+use crate::form::BoxName;
 
-/// A station page, or several if it is long.
+/// A station: it goes on below the one before, so that pages are full.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Station {
     /// Letter in the order of the work: `A`, `B`, … `Z`, `AA`.
@@ -23,9 +24,6 @@ pub struct Station {
     pub people: Vec<String>,
     /// What it ends at: `hold H2`.
     pub end: Option<String>,
-    /// Whether it is short: kept whole, and on a page with others if it fits.
-    #[serde(default)]
-    pub short: bool,
     /// Parts in the order they are worked through.
     pub blocks: Vec<Block>,
 }
@@ -44,8 +42,8 @@ pub enum Block {
     Table(Table),
     /// One step nobody may get wrong.
     Safety(Box<Safety>),
-    /// The card of a joint welded here.
-    Card(Box<WeldCard>),
+    /// The card of the joints welded alike here.
+    Card(Box<Card>),
     /// A look-up table for the pencil.
     Lookup(LookUp),
     /// Initials for the operations of each role.
@@ -76,6 +74,9 @@ pub struct Work {
 pub struct WorkStep {
     /// Number within the operation.
     pub number: u32,
+    /// Number of the last of several steps said as one.
+    #[serde(default)]
+    pub last: Option<u32>,
     /// What to do.
     pub text: Words,
 }
@@ -104,6 +105,26 @@ pub struct Row {
     pub boxes: Vec<Reading>,
 }
 
+/// The card of one joint, or of several that are welded alike: what is said
+/// stands once, what is read has a box for each.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Card {
+    /// Signs of the joints: `W2`.
+    pub ids: Vec<String>,
+    /// What is joined, one for each sign.
+    pub titles: Vec<String>,
+    /// Their symbol in words.
+    pub symbol: String,
+    /// Numbers of the operations that touch them.
+    pub operations: String,
+    /// Values from the welding procedure and the figures.
+    pub facts: Vec<Fact>,
+    /// Lines under them.
+    pub notes: Vec<Words>,
+    /// What is read, a box for each joint.
+    pub rows: Vec<Row>,
+}
+
 /// A step nobody may get wrong: words, limit, boxes, initials, in a frame.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Safety {
@@ -111,6 +132,9 @@ pub struct Safety {
     pub number: u32,
     /// Number of the step within it.
     pub step: u32,
+    /// Number of the last of several steps said as one.
+    #[serde(default)]
+    pub last: Option<u32>,
     /// What to do.
     pub text: Words,
     /// Rows of values.
@@ -123,6 +147,9 @@ pub struct Safety {
     pub initials: bool,
     /// Initials; `None` prints the box.
     pub done: Option<Filled>,
+    /// Name of the box of initials.
+    #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<BoxName>,
 }
 
 /// Initials of one role for the operations it did at the station.
@@ -134,4 +161,7 @@ pub struct Initials {
     pub operations: Vec<u32>,
     /// Initials with the day; `None` prints the box.
     pub done: Option<Filled>,
+    /// Name of the box: that of the first operation it is for.
+    #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<BoxName>,
 }

@@ -9,24 +9,23 @@ const ACROSS: usize = 4;
 /// and right, or the places of one wall.
 pub(super) fn of<'a>(readings: impl Iterator<Item = &'a Reading>) -> Vec<Row> {
     let readings: Vec<&Reading> = readings.collect();
-    if let Some(row) = places(&readings) {
-        return vec![row];
+    if let Some(rows) = all_places(&readings) {
+        return rows;
     }
     let mut rows: Vec<(String, Row)> = Vec::new();
     for reading in readings {
         let stem = stem(reading);
         let tool = reading.instrument.clone();
-        match rows.last_mut() {
-            Some((last, row))
-                if reading.mark.is_some()
-                    && *last == stem
-                    && row.tool == tool
-                    && row.boxes.len() < ACROSS
-                    && row.boxes.iter().all(|b| b.mark.is_some() && b.mark != reading.mark) =>
-            {
-                row.boxes.push(reading.clone());
-            }
-            _ => rows.push((
+        let fits = |(other, row): &&mut (String, Row)| {
+            reading.mark.is_some()
+                && *other == stem
+                && row.tool == tool
+                && row.boxes.len() < ACROSS
+                && row.boxes.iter().all(|b| b.mark.is_some() && b.mark != reading.mark)
+        };
+        match rows.iter_mut().find(fits) {
+            Some((_, row)) => row.boxes.push(reading.clone()),
+            None => rows.push((
                 stem.clone(),
                 Row { number: None, what: stem, tool, limits: Vec::new(), boxes: vec![reading.clone()] },
             )),
@@ -38,6 +37,44 @@ pub(super) fn of<'a>(readings: impl Iterator<Item = &'a Reading>) -> Vec<Row> {
             row
         })
         .collect()
+}
+
+/// A row for each thing that is read, wherever its boxes come: each has its mark.
+pub(super) fn by_mark(readings: Vec<Reading>) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for reading in readings {
+        let stem = stem(&reading);
+        match rows.iter_mut().find(|r| r.what == stem && r.tool == reading.instrument) {
+            Some(row) => row.boxes.push(reading),
+            None => rows.push(Row {
+                what: stem,
+                tool: reading.instrument.clone(),
+                boxes: vec![reading],
+                ..Row::default()
+            }),
+        }
+    }
+    for row in &mut rows {
+        row.limits = limits(&row.boxes);
+    }
+    rows
+}
+
+/// The places of a wall, a row for each side.
+fn all_places(readings: &[&Reading]) -> Option<Vec<Row>> {
+    let side = |r: &Reading| r.label.rsplit(", ").next().unwrap_or_default().to_owned();
+    let mut sides: Vec<(String, Vec<&Reading>)> = Vec::new();
+    if places(readings).is_none() {
+        for reading in readings {
+            match sides.iter_mut().find(|(s, _)| *s == side(reading)) {
+                Some((_, list)) => list.push(reading),
+                None => sides.push((side(reading), vec![reading])),
+            }
+        }
+    } else {
+        sides.push((String::new(), readings.to_vec()));
+    }
+    sides.iter().map(|(_, list)| places(list)).collect()
 }
 
 /// Three or more places of one thing, read with one tool: `wall, top, left`,

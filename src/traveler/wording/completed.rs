@@ -198,7 +198,8 @@ fn signature(meaning: &str, signed: &[&Signed]) -> Option<Signature> {
             } else {
                 format!("; {}", s.mark.rests_on.join(", "))
             };
-            format!("{meaning}: signed in the record, entry {}, {}{rests_on}", s.mark.n, s.how)
+            let what = if s.seen_by.is_some() { "" } else { "signed in the record, " };
+            format!("{meaning}: {what}entry {}, {}{rests_on}", s.mark.n, s.how)
         }),
         at: moment(&last.mark.at),
     })
@@ -400,6 +401,10 @@ pub fn words(entry: &Entry) -> String {
         Action::Sign { point, operation, meaning, identified, .. } => {
             format!("{point} at {} signed as {}: {meaning} ({identified})", operation.number, entry.by.role)
         }
+        Action::SeenOnPaper { point, operation, meaning, identified, place, signer, .. } => format!(
+            "{point} at {}: signed on paper, {place}, by {} ({}) as {}: {meaning}; seen there ({identified})",
+            operation.number, signer.name, signer.id, signer.role
+        ),
         Action::WitnessWaived { point, operation, notice, .. } => {
             format!("{point} at {}: nobody came to witness; notice: {notice}", operation.number)
         }
@@ -436,6 +441,9 @@ pub fn words(entry: &Entry) -> String {
     }
     if entry.book.as_deref() == Some(WITHOUT_BOOK) {
         text.push_str(" (without the shop book)");
+    }
+    if let Some(taken) = &entry.taken_in {
+        text.push_str(&format!(" (taken in by {} from {}, {})", taken.by, taken.way, taken.place));
     }
     if let Some(clock) = entry.entered_later() {
         text.push_str(&format!(" (entered {})", moment(&stamp(&clock))));

@@ -6,7 +6,7 @@ use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side
 use super::Subject;
 use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide};
-use crate::procedure::catalogue;
+use crate::procedure::catalogue::{self, Called, component, side};
 use crate::procedure::figures::{Owner, Side};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, unit};
@@ -33,79 +33,79 @@ const AXLE: &[Line] = &[
     Line {
         what: "frame above the axle, change",
         found: None,
-        planned: "lift",
+        planned: component::lift.name(),
         tolerance: Some(Tolerance::Inches(0.25)),
     },
     Line {
         what: "pinion angle",
-        found: Some("pinion_now"),
-        planned: "pinion_target",
+        found: Some(component::pinion_now.name()),
+        planned: component::pinion_target.name(),
         tolerance: Some(Tolerance::Pinion),
     },
     Line {
         what: "joint angle at the pinion",
-        found: Some("joint_pinion_before"),
-        planned: "joint_pinion_after",
+        found: Some(component::joint_pinion_before.name()),
+        planned: component::joint_pinion_after.name(),
         tolerance: None,
     },
     Line {
         what: "joint angle at the case",
-        found: Some("joint_case_before"),
-        planned: "joint_case_after",
+        found: Some(component::joint_case_before.name()),
+        planned: component::joint_case_after.name(),
         tolerance: None,
     },
     Line {
         what: "shaft, joint to joint",
-        found: Some("shaft_length_before"),
-        planned: "shaft_length",
+        found: Some(component::shaft_length_before.name()),
+        planned: component::shaft_length.name(),
         tolerance: None,
     },
     Line {
         what: "approach angle",
-        found: Some("approach_before"),
-        planned: "approach_after",
+        found: Some(component::approach_before.name()),
+        planned: component::approach_after.name(),
         tolerance: None,
     },
     Line {
         what: "departure angle",
-        found: Some("departure_before"),
-        planned: "departure_after",
+        found: Some(component::departure_before.name()),
+        planned: component::departure_after.name(),
         tolerance: None,
     },
     Line {
         what: "breakover angle",
-        found: Some("breakover_before"),
-        planned: "breakover_after",
+        found: Some(component::breakover_before.name()),
+        planned: component::breakover_after.name(),
         tolerance: None,
     },
     Line {
         what: "drag link slope",
-        found: Some("drag_link_before"),
-        planned: "drag_link_after",
+        found: Some(component::drag_link_before.name()),
+        planned: component::drag_link_after.name(),
         tolerance: None,
     },
     Line {
         what: "diagonals differ by",
         found: None,
-        planned: "squareness_limit",
+        planned: component::squareness_limit.name(),
         tolerance: Some(Tolerance::Words("at most")),
     },
     Line {
         what: "total toe, in",
         found: None,
-        planned: "toe_target",
+        planned: component::toe_target.name(),
         tolerance: Some(Tolerance::Words("± 0.1°")),
     },
     Line {
         what: "wheelbase, left",
         found: None,
-        planned: "wheelbase_left",
+        planned: component::wheelbase_left.name(),
         tolerance: Some(Tolerance::Inches(0.125)),
     },
     Line {
         what: "wheelbase, right",
         found: None,
-        planned: "wheelbase_right",
+        planned: component::wheelbase_right.name(),
         tolerance: Some(Tolerance::Inches(0.125)),
     },
 ];
@@ -113,21 +113,21 @@ const AXLE: &[Line] = &[
 const SIDE: &[Line] = &[
     Line {
         what: "caster",
-        found: Some("caster_now"),
-        planned: "caster_target",
+        found: Some(side::caster_now.name()),
+        planned: side::caster_target.name(),
         tolerance: Some(Tolerance::Caster),
     },
     Line {
         what: "caster with the pinion set, knuckles uncut",
         found: None,
-        planned: "caster_after_turn",
+        planned: side::caster_after_turn.name(),
         tolerance: None,
     },
-    Line { what: "knuckle rotation", found: None, planned: "knuckle_rotation", tolerance: None },
+    Line { what: "knuckle rotation", found: None, planned: side::knuckle_rotation.name(), tolerance: None },
     Line {
         what: "arc on the tube",
         found: None,
-        planned: "mark_arc",
+        planned: side::mark_arc.name(),
         tolerance: Some(Tolerance::Words("cross-check")),
     },
 ];
@@ -162,7 +162,7 @@ fn rows(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
     let component = Owner::Component(axle.id.value.0.clone());
     let mut push = |line: &Line, owner: &Owner, side: Option<Side>| {
-        let text = |id: &str| planned.figures.get(owner, id).map(|f| planned.shown(f));
+        let text = |id: &str| planned.figures.named(owner, id).map(|f| planned.shown(f));
         let found = line.found.and_then(text);
         let aim = text(line.planned);
         let waits =
@@ -220,17 +220,17 @@ fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Subject<'_>) -> Opt
             pinion: entry.reach.as_ref()?.value.value,
         })
     };
-    let angle = |name: &str| planned.figures.quantity::<Angle>(owner, name);
-    let before = pinion::shaft(place(up)?, angle("pinion_now")?).slope;
-    let after = pinion::shaft(place(up + lift)?, angle("pinion_target")?).slope;
-    let joint = angle("joint_pinion_before").zip(angle("joint_pinion_after"));
+    let angle = |name: Called<Angle>| planned.figures.quantity(owner, name);
+    let before = pinion::shaft(place(up)?, angle(component::pinion_now)?).slope;
+    let after = pinion::shaft(place(up + lift)?, angle(component::pinion_target)?).slope;
+    let joint = angle(component::joint_pinion_before).zip(angle(component::joint_pinion_after));
     Some(Shaft { angle: Turn { before, after }, joint: joint.map(|(before, after)| Turn { before, after }) })
 }
 
 fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let owner = Owner::Component(axle.id.value.0.clone());
-    let angle = |owner: &Owner, name: &str| planned.figures.quantity::<Angle>(owner, name);
-    let turn = |owner: &Owner, before: &str, after: &str| {
+    let angle = |owner: &Owner, name: Called<Angle>| planned.figures.quantity(owner, name);
+    let turn = |owner: &Owner, before: Called<Angle>, after: Called<Angle>| {
         Some(Turn { before: angle(owner, before)?, after: angle(owner, after)? })
     };
     let spring = axle.spring.as_ref();
@@ -248,10 +248,10 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let after = spring.and_then(|s| seating(s.to, length(s.seat_new.as_ref())));
     let (Some(before), Some(after)) = (before, after) else { return };
     let pinion = axle.pinion.as_ref();
-    let lift = planned.figures.quantity::<Length>(&owner, "lift").unwrap_or(Length::from_si(0.0));
+    let lift = planned.figures.quantity(&owner, component::lift).unwrap_or(Length::from_si(0.0));
     let caster = Side::BOTH.iter().find_map(|side| {
         let owner = Owner::Side(axle.id.value.0.clone(), *side);
-        Some((side.word().to_owned(), turn(&owner, "caster_now", "caster_target")?))
+        Some((side.word().to_owned(), turn(&owner, side::caster_now, side::caster_target)?))
     });
     geometry.drawings.push(side_view(&SideView {
         tube_od: od,
@@ -259,7 +259,7 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
         before,
         after,
         pinion_points: if axle.steered { Points::Rear } else { Points::Front },
-        pinion: turn(&owner, "pinion_now", "pinion_target"),
+        pinion: turn(&owner, component::pinion_now, component::pinion_target),
         pinion_reach: length(pinion.and_then(|p| p.reach.as_ref())),
         caster,
         shaft: shaft(axle, lift, &owner, planned),
@@ -277,10 +277,10 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
                     Side::Right => end_view::Side::Right,
                 },
                 tube_od: od,
-                caster_before: angle(&owner, "caster_after_turn")?,
-                caster_after: angle(&owner, "caster_target")?,
-                rotation: angle(&owner, "knuckle_rotation")?,
-                mark_arc: planned.figures.quantity(&owner, "mark_arc")?,
+                caster_before: angle(&owner, side::caster_after_turn)?,
+                caster_after: angle(&owner, side::caster_target)?,
+                rotation: angle(&owner, side::knuckle_rotation)?,
+                mark_arc: planned.figures.quantity(&owner, side::mark_arc)?,
             })
         })();
         geometry.drawings.extend(view.as_ref().map(end_view));

@@ -4,6 +4,7 @@ use super::super::document::{Fact, WeldCard, Words};
 use super::{Subject, signers};
 use crate::job::model::Joint;
 use crate::plan::symbol;
+use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
 
 /// One card per joint of the job.
@@ -20,6 +21,17 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         (None, Some(high)) => Some(format!("at most {high}")),
         (None, None) => None,
     };
+    // A range in one unit: a card is narrow.
+    let plain = |name: &str| planned.plain(&owner, name);
+    let narrow = |low: &str, high: &str| match (plain(low), plain(high)) {
+        (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+        _ => range(low, high),
+    };
+    // The setting, and the range it may be read in.
+    let setting = |[name, low, high]: [&str; 3]| {
+        let parts: Vec<String> = get(name).into_iter().chain(narrow(low, high)).collect();
+        (!parts.is_empty()).then(|| parts.join("; "))
+    };
     let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
@@ -30,21 +42,21 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("may weld it", fit.welders),
         ("machines", fit.machines),
         ("position", joint.position.as_ref().map(|t| t.0.clone())),
-        ("preheat, at least", get("preheat")),
-        ("interpass, at most", get("interpass_max")),
-        ("amps", get("amps")),
-        ("volts", get("volts")),
-        ("travel", get("travel")),
-        ("heat input", get("heat_input")),
-        ("heat input window", range("heat_input_low", "heat_input_high")),
-        ("throat", get("throat")),
-        ("least leg allowed", get("size_min")),
-        ("undercut, at most", get("undercut_limit")),
+        ("preheat, at least", get(joint::preheat.name())),
+        ("interpass, at most", get(joint::interpass_max.name())),
+        ("amps", setting([joint::amps.name(), joint::amps_low.name(), joint::amps_high.name()])),
+        ("volts", setting([joint::volts.name(), joint::volts_low.name(), joint::volts_high.name()])),
+        ("travel", setting([joint::travel.name(), joint::travel_low.name(), joint::travel_high.name()])),
+        ("heat input", get(joint::heat_input.name())),
+        ("heat input window", narrow(joint::heat_input_low.name(), joint::heat_input_high.name())),
+        ("throat", get(joint::throat.name())),
+        ("least leg allowed", get(joint::size_min.name())),
+        ("undercut, at most", get(joint::undercut_limit.name())),
         ("inspection", joint.inspection.as_ref().map(|t| t.0.clone())),
         ("accepted to", Some(joint.acceptance.word().replace("aws d1.1", "AWS D1.1").replace("iso", "ISO"))),
-        ("arc time, about", get("arc_time")),
-        ("filler needed", get("filler")),
-        ("wait between passes", get("wait")),
+        ("arc time, about", get(joint::arc_time.name())),
+        ("filler needed", get(joint::filler.name())),
+        ("wait between passes", get(joint::wait.name())),
     ];
     // A line to write on only where the welder must know before the arc.
     const MUST: &[&str] =
@@ -58,13 +70,14 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         })
         .collect();
     let mut notes: Vec<Words> = Vec::new();
-    notes.extend(get("preheat_method").map(|m| Words::plain(format!("Preheat governed by: {m}."))));
-    notes.extend(get("sequence").map(|s| Words::plain(format!("Sequence: {s}"))));
-    if let (Some(count), Some(length)) = (get("tack_count"), get("tack_length")) {
-        notes.push(Words::plain(format!(
-            "Tacks: {count}, each at least {length}, same preheat and filler as the weld; feather the ends."
-        )));
-    }
+    notes.extend(
+        get(joint::preheat_method.name()).map(|m| Words::plain(format!("Preheat governed by: {m}."))),
+    );
+    notes.extend(
+        get(joint::settings_from.name())
+            .map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))),
+    );
+    notes.extend(get(joint::sequence.name()).map(|s| Words::plain(format!("Sequence: {s}"))));
     if joint.wps.is_none() {
         notes.push(
             Words::default()
@@ -77,11 +90,6 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
                 .strong("Procedure to be qualified: ")
                 .then(format!("{why}. Have a licensed person release the values above, or change them.")),
         );
-    }
-    if joint.traceable {
-        notes.push(Words::plain(
-            "Write the heat numbers of both parts and the lot of the filler before the arc.",
-        ));
     }
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     WeldCard {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::document::{PickGroup, PickRow, Reading};
 use super::Subject;
+use crate::procedure::catalogue;
 use crate::procedure::figures::Owner;
 use crate::quantity::{Dimensioned, Mass, Quantity, Style};
 
@@ -86,7 +87,8 @@ fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
     let mut sums: BTreeMap<String, (f64, Vec<String>, bool)> = BTreeMap::new();
     for joint in &planned.job.joint {
         let Some(filler) = &joint.filler else { continue };
-        let mass = planned.figures.quantity::<Mass>(&Owner::Joint(joint.id.value.0.clone()), "filler");
+        let mass =
+            planned.figures.quantity(&Owner::Joint(joint.id.value.0.clone()), catalogue::joint::filler);
         let entry = sums.entry(filler.value.0.clone()).or_insert((0.0, Vec::new(), true));
         match mass {
             Some(mass) => entry.0 += mass.si(),
@@ -97,7 +99,7 @@ fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
     sums.into_iter()
         .map(|(what, (kilograms, joints, complete))| {
             let mass = Quantity::from(Mass::from_si(kilograms));
-            let style = Style::of(mass.kind()).up();
+            let style = planned.job.job.units.first(Style::of(mass.kind()).up());
             PickRow {
                 quantity: if complete { style.both(mass) } else { "______".to_owned() },
                 what,

@@ -4,8 +4,8 @@ use super::super::document::{Change, FoundEntry, FoundSheet, Words};
 use crate::job::JobFile;
 use crate::job::model::Disposition;
 
-/// Blank forms: as many as fit on one page.
-const BLANKS: u32 = 2;
+/// Blank forms; more are copies.
+const BLANKS: u32 = 1;
 
 pub(super) fn found(job: &JobFile) -> FoundSheet {
     FoundSheet {
@@ -13,7 +13,7 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
             Words::default().strong("Stop when the part in front of you is not the part on paper: ").then(
                 "a crack, an old repair, a wrong part, a reading outside its limits. Make it safe, leave it as it is, write it down here.",
             ),
-            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason."),
+            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason. Found more? Copy this form."),
         ],
         entries: job
             .found

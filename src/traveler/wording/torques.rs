@@ -3,6 +3,7 @@
 use super::super::document::{Reading, TorqueRow, Words};
 use super::Subject;
 use crate::job::model::{Fastener, Units};
+use crate::procedure::catalogue::fastener as named;
 use crate::procedure::figures::Owner;
 
 /// One line for an operation's head.
@@ -10,7 +11,7 @@ pub(super) fn line(planned: &Subject<'_>, id: &str) -> Option<Words> {
     let fastener = planned.job.fastener.iter().find(|f| f.id.value.0 == id)?;
     let owner = Owner::Fastener(fastener.id.value.0.clone());
     let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
-    let torque = planned.text(&owner, "torque").unwrap_or_else(|| "torque __________".to_owned());
+    let torque = planned.text(&owner, named::torque.name()).unwrap_or_else(|| "torque __________".to_owned());
     let words = Words::default().strong(fastener.id.value.to_string());
     Some(words.then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque))
 }
@@ -42,16 +43,18 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
             n => format!("{}, {n} off", &*fastener.title),
         },
         thread: thread.join(", "),
-        condition: get("condition").unwrap_or_else(|| "condition of the thread: write in".to_owned()),
-        stages: ["stage_1", "stage_2"].iter().filter_map(|s| get(s)).collect(),
-        torque: get("torque"),
-        range: match (get("torque_low"), get("torque_high")) {
+        condition: get(named::condition.name())
+            .unwrap_or_else(|| "condition of the thread: write in".to_owned()),
+        stages: [named::stage_1, named::stage_2].iter().filter_map(|s| get(s.name())).collect(),
+        torque: get(named::torque.name()),
+        range: match (get(named::torque_low.name()), get(named::torque_high.name())) {
             (Some(low), Some(high)) => Some(format!("{low} to {high}")),
             _ => None,
         },
-        pattern: get("pattern"),
-        source: get("source").unwrap_or_else(|| "not known: manufacturer's data needed".to_owned()),
-        again: get("retorque"),
+        pattern: get(named::pattern.name()),
+        source: get(named::source.name())
+            .unwrap_or_else(|| "not known: manufacturer's data needed".to_owned()),
+        again: get(named::retorque.name()),
         boxes: vec![
             write("actual", "as tightened", None, Some(unit)),
             write("wrench", "wrench", fastener.wrench.as_ref().map(|w| w.0.clone()), None),

@@ -2,7 +2,11 @@
 
 use super::super::document::{Fact, WorkedFigure, Worksheet};
 use super::Subject;
-use crate::figure::{Figure, Used, registry};
+use crate::figure::fastening::charts::RETORQUE;
+use crate::figure::welding::interpass_wait::INTERPASS_WAIT;
+use crate::figure::welding::tacks::TACKS;
+use crate::figure::welding::weld_metal::WELD_METAL;
+use crate::figure::{Family, Figure, Used, registry};
 use crate::job::model::Units;
 use crate::procedure::figures::Owner;
 use crate::quantity::Toward;
@@ -10,7 +14,7 @@ use crate::quantity::Toward;
 /// Families whose working nobody checks at the bench: what to buy, how long to
 /// wait, how far apart to tack, a rule by kind of joint. Their values stand on
 /// the cards, their working in the attached figures file.
-const LEFT_OUT: &[&str] = &["weld-metal", "interpass-wait", "tacks", "retorque"];
+static LEFT_OUT: [&Family; 4] = [&WELD_METAL, &INTERPASS_WAIT, &TACKS, &RETORQUE];
 
 /// One sheet per owner and family, in the order the figures were computed.
 /// Owners whose working is the same in every number share a sheet.
@@ -19,7 +23,10 @@ pub(super) fn all(planned: &Subject<'_>) -> Vec<Worksheet> {
     for row in &planned.figures.rows {
         // A value the job states itself has no working to show; steps on the
         // way that nobody works to stand in the attached figures file.
-        if row.figure.family == "job" || row.name.is_empty() || LEFT_OUT.contains(&row.figure.family) {
+        if row.figure.family == "job"
+            || row.name.is_empty()
+            || LEFT_OUT.iter().any(|f| f.name == row.figure.family)
+        {
             continue;
         }
         let place = sheets.iter().position(|(o, f, _)| *o == row.owner && *f == row.figure.family);

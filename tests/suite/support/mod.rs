@@ -5,6 +5,7 @@ pub(crate) mod desk;
 pub(crate) mod golden;
 pub(crate) mod keys;
 pub(crate) mod pdf;
+pub(crate) mod picture;
 pub(crate) mod printed;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;

@@ -1,6 +1,7 @@
 //! A shop that fills the demonstration's paper as its frozen plan asks: every
-//! reading, safety tick, initials and point in the order of the plan, over days
-//! of seven hours. It knows no wording of the procedures.
+//! reading, safety tick, initials and point in the order of the plan. Its clock
+//! goes by the labour the plan estimates, in the hours a shop works; welds cool
+//! before they are judged. It knows no wording of the procedures.
 
 use std::collections::BTreeMap;
 use std::io::Write;
@@ -22,6 +23,10 @@ pub(crate) struct Said {
 pub(crate) struct Shop {
     pub(crate) folder: tempfile::TempDir,
     pub(crate) now: DateTime<FixedOffset>,
+    /// Minutes between two entries of the operation at hand.
+    pace: i64,
+    /// The last entry at an arc.
+    arc: Option<DateTime<FixedOffset>>,
     /// What was read, by operation key and reading.
     pub(crate) given: BTreeMap<(String, String), String>,
     /// The witness nobody came to, and the reading that was bad, are in the past.
@@ -48,7 +53,9 @@ impl Shop {
         std::fs::write(folder.path().join("shop.toml"), &book).unwrap();
         Self {
             folder,
-            now: DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap(),
+            now: DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap(),
+            pace: 3,
+            arc: None,
             given: BTreeMap::new(),
             waived: false,
             bad: false,
@@ -87,18 +94,41 @@ impl Shop {
         }
     }
 
-    /// Lets time pass; the shop works from eight to half past three.
+    /// Lets working time pass: Monday to Friday, 07:00 to 12:00 and 12:30 to 16:30.
     fn wait(&mut self, minutes: i64) {
-        self.now += TimeDelta::minutes(minutes);
-        if self.now.hour() * 60 + self.now.minute() > 15 * 60 + 30 {
-            let days = if self.now.weekday() == chrono::Weekday::Fri { 3 } else { 1 };
-            self.now = (self.now + TimeDelta::days(days)).with_hour(8).unwrap().with_minute(0).unwrap();
+        let mut left = minutes;
+        loop {
+            let (hour, minute) = (i64::from(self.now.hour()), i64::from(self.now.minute()));
+            let weekend = matches!(self.now.weekday(), chrono::Weekday::Sat | chrono::Weekday::Sun);
+            let at = hour * 60 + minute;
+            let (end, next) = match at {
+                _ if weekend || at >= 990 => (at, 24 * 60 + 420 - at),
+                ..420 => (at, 420 - at),
+                420..720 => (720, 30),
+                720..750 => (at, 750 - at),
+                _ => (990, 24 * 60 + 420 - 990),
+            };
+            let room = end - at;
+            if room > left {
+                self.now += TimeDelta::minutes(left);
+                return;
+            }
+            left -= room;
+            self.now += TimeDelta::minutes(room + next);
+        }
+    }
+
+    /// Waits until so many hours after the last arc, and until the shop works.
+    fn cool(&mut self, hours: i64) {
+        if let Some(arc) = self.arc {
+            self.now = self.now.max(arc + TimeDelta::hours(hours));
+            self.wait(0);
         }
     }
 
     /// A call some minutes later in the story; it must end well.
     pub(crate) fn act(&mut self, args: &[&str], input: &str) -> Said {
-        self.wait(3);
+        self.wait(self.pace);
         let now = self.now;
         let at = now.to_rfc3339();
         let mut all = args.to_vec();
@@ -129,7 +159,7 @@ impl Shop {
     }
 
     pub(crate) fn status(&self) -> Value {
-        let said = self.run(&["status", "TW-2041", "--on", "2026-03-10", "--json"], "");
+        let said = self.run(&["status", "TW-2041", "--on", "2026-03-25", "--json"], "");
         assert_eq!(said.code, 0, "{}", said.err);
         serde_json::from_str::<Value>(&said.out).unwrap()["travelers"][0].clone()
     }
@@ -164,7 +194,18 @@ impl Shop {
     pub(crate) fn operation(&mut self, operation: &Value) {
         let number = operation["number"].to_string();
         let who = person(operation["role"].as_str().unwrap());
+        let acts = |word: &str| operation["acts"].as_array().unwrap().iter().any(|a| a == word);
+        let hot = acts("arc") || acts("tack");
+        self.pace = 3;
         self.sign(operation, "before");
+        if acts("accept") && !operation["joints"].as_array().unwrap().is_empty() {
+            self.cool(4);
+        }
+        // The labour of the operation goes to its entries.
+        let steps = operation["steps"].as_array().unwrap();
+        let entries: usize = steps.iter().map(|s| s["readings"].as_array().unwrap().len().max(1)).sum();
+        let labour = operation["minutes"].as_i64().unwrap();
+        self.pace = (labour / i64::try_from(entries + 1).unwrap()).max(1);
         for step in operation["steps"].as_array().unwrap() {
             let by = match step["by"].as_str() {
                 // The second person, with a set-up of their own.
@@ -177,8 +218,15 @@ impl Shop {
                 if self.found_word(operation, reading, by) {
                     continue;
                 }
+                // Cracks come late, and are looked for late.
+                if reading["id"].as_str().unwrap().starts_with("cracks.") {
+                    self.cool(25);
+                }
                 let text = self.text(operation, reading);
                 self.read(operation, reading, &text, by);
+                if hot {
+                    self.arc = Some(self.now);
+                }
             }
             if step["level"] == "safety" && readings.is_empty() {
                 self.act(&["tick", "TW-2041", &format!("{number}.{}", step["number"]), "--by", by], "");
@@ -187,9 +235,10 @@ impl Shop {
         if !operation["steps"].as_array().unwrap().is_empty() {
             self.act(&["tick", "TW-2041", &number, "--by", who], "");
         }
-        let acts = |word: &str| operation["acts"].as_array().unwrap().iter().any(|a| a == word);
-        if acts("arc") || acts("tack") {
-            // Cold before anybody judges it, and the fire watch stays.
+        self.pace = 3;
+        if hot {
+            // Cold before anybody judges it.
+            self.arc = Some(self.now);
             self.wait(60);
         }
         self.sign(operation, "after");
@@ -365,7 +414,7 @@ impl Shop {
 /// Caster read twice on the left, in degrees.
 const CASTER: (f64, f64) = (-5.4, -5.3);
 
-fn person(role: &str) -> &'static str {
+pub(crate) fn person(role: &str) -> &'static str {
     match role {
         "lead" => "L1",
         "inspector" => "I1",
@@ -375,7 +424,7 @@ fn person(role: &str) -> &'static str {
 }
 
 /// What the people of the story write, from `tests/cases/story.toml`.
-fn written(operation: &Value, id: &str) -> Option<String> {
+pub(crate) fn written(operation: &Value, id: &str) -> Option<String> {
     static TABLE: OnceLock<toml::Table> = OnceLock::new();
     let table = TABLE.get_or_init(|| toml::from_str(include_str!("../../cases/story.toml")).unwrap());
     let name = id.split('.').next().unwrap();
@@ -398,7 +447,7 @@ fn plain(target: &str) -> Option<String> {
 }
 
 /// A value inside the limits, as a person would read it off.
-fn value(operation: &Value, reading: &Value) -> String {
+pub(crate) fn value(operation: &Value, reading: &Value) -> String {
     let (id, limits) = (reading["id"].as_str().unwrap(), &reading["limits"]);
     match (operation["id"].as_str().unwrap(), id) {
         ("read-caster", "first.left") => return format!("{} deg", CASTER.0),

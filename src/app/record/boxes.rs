@@ -1,0 +1,427 @@
+//! The boxes of a traveler as they stand: what each asks for, by which limits now,
+//! with which instruments, what it waits for, and what was entered.
+//!
+//! Its shape for machines is described in DEVELOPERS.md, "Shapes of `--json`".
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
+use serde_json::{Value as Json, json};
+
+use super::desk;
+use super::files::RecordHost;
+use super::recompute::{self, Memo, Now};
+use super::{refused, register, stored};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::form::{BoxKind, BoxName};
+use crate::quantity::{Quantity, Style};
+use crate::record::Entry;
+use crate::record::boxes::{Asked, What};
+use crate::record::entry::Issue;
+use crate::record::frozen::{Frozen, Limits, Operation, Reading};
+use crate::record::people::Register;
+use crate::record::rules::Scene;
+use crate::record::state::{self, State};
+use crate::term::Side;
+
+/// Which boxes are meant; all of them if nothing is said.
+#[derive(Debug, Clone, Default)]
+pub struct Filter {
+    /// Stations: their letters on the paper, or the places they are at.
+    pub station: Vec<String>,
+    /// Operations: number, key or id.
+    pub operation: Vec<String>,
+}
+
+/// A traveler that is looked at: nothing is locked or changed.
+#[derive(Debug)]
+pub struct Sight {
+    /// Entries so far.
+    pub entries: Vec<Entry>,
+    /// State so far.
+    pub state: State,
+    /// The revision in force.
+    pub issue: Issue,
+    /// Its plan.
+    pub plan: Frozen,
+    /// People and instruments of that day.
+    pub register: Register,
+    /// Why the shop book could not be read; instruments are then not known.
+    pub no_book: Option<String>,
+    /// When it is looked at.
+    pub at: DateTime<FixedOffset>,
+}
+
+impl Sight {
+    /// Looks at a traveler.
+    ///
+    /// # Errors
+    /// If it was never issued, or can't be read.
+    pub fn of(
+        host: &dyn RecordHost,
+        folder: &Path,
+        shop: Option<&Path>,
+        at: DateTime<FixedOffset>,
+    ) -> Result<Self, Failure> {
+        let entries = desk::look(host, folder)?.entries;
+        let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(folder))?.clone();
+        let plan = stored::frozen_plan(host, folder, &issue)?;
+        let found = register::of(host, folder, &issue, shop, false, at.date_naive());
+        let (register, no_book) = match found {
+            Ok(found) => (found.register, None),
+            Err(failure) => (Register::default(), Some(failure.words())),
+        };
+        Ok(Self { state: state::fold(&entries), entries, issue, plan, register, no_book, at })
+    }
+
+    /// What the rules look at.
+    #[must_use]
+    pub fn scene(&self) -> Scene<'_> {
+        Scene {
+            plan: &self.plan,
+            state: &self.state,
+            entries: &self.entries,
+            register: &self.register,
+            day: self.at.date_naive(),
+            at: Some(self.at),
+        }
+    }
+}
+
+/// A box as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Name.
+    pub name: BoxName,
+    /// As typed for a command: `120.first.left`.
+    pub typed: String,
+    /// What goes into it.
+    pub kind: BoxKind,
+    /// Number of its operation.
+    pub operation: u32,
+    /// Verb and title of its operation.
+    pub title: String,
+    /// Where it is done.
+    pub station: String,
+    /// Done after hand-over.
+    pub deferred: bool,
+    /// What it asks for.
+    pub label: String,
+    /// Words it is answered with.
+    pub choices: Vec<String>,
+    /// Unit of a bare number.
+    pub unit: Option<String>,
+    /// Target and tolerance in force, in words.
+    pub target: Option<String>,
+    /// The same as printed, where it is another one by now.
+    pub printed: Option<String>,
+    /// Limits in force.
+    pub limits: Option<Limits>,
+    /// Instrument as the paper names it.
+    pub instrument: Option<String>,
+    /// Ids of the instruments that will be taken; those the paper names first.
+    pub tools: Vec<String>,
+    /// How many of them are of the kind the paper names.
+    pub named: usize,
+    /// Whether a tool has to be named.
+    pub tool_needed: bool,
+    /// Roles it is for.
+    pub roles: Vec<String>,
+    /// Side of the unit.
+    pub side: Option<Side>,
+    /// Box of the reading it has to agree with, and how far off it may be.
+    pub near: Option<(BoxName, Quantity)>,
+    /// How far left and right may be apart.
+    pub apart: Option<Quantity>,
+    /// What it waits for.
+    pub waits_for: Option<String>,
+    /// What was entered.
+    pub done: Option<Filled>,
+}
+
+impl Row {
+    /// Ids of the instruments to offer: those of the kind the paper names, or all
+    /// that will be taken where the shop has none of that kind.
+    #[must_use]
+    pub fn offered(&self) -> &[String] {
+        self.tools.get(..self.named).filter(|t| !t.is_empty()).unwrap_or(&self.tools)
+    }
+}
+
+/// What was entered in a box.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Filled {
+    /// Place of the entry.
+    pub entry: u64,
+    /// Id of the person.
+    pub by: String,
+    /// Printed name.
+    pub name: String,
+    /// When.
+    pub at: String,
+    /// The value as it was written; how a point was signed.
+    pub value: Option<String>,
+    /// Instrument.
+    pub tool: Option<String>,
+    /// Verdict of a reading.
+    pub verdict: Option<String>,
+}
+
+/// The operations a filter means, by key.
+///
+/// # Errors
+/// If a station or an operation is not one of the traveler.
+pub fn meant(
+    host: &dyn RecordHost,
+    folder: &Path,
+    issue: &Issue,
+    plan: &Frozen,
+    filter: &Filter,
+) -> Result<BTreeSet<String>, Failure> {
+    let all = || plan.operations.iter().map(|o| o.key.clone());
+    if filter.station.is_empty() && filter.operation.is_empty() {
+        return Ok(all().collect());
+    }
+    let mut keys = BTreeSet::new();
+    for name in &filter.operation {
+        let operation = plan.operation(name).ok_or_else(|| {
+            refused(
+                Diagnostic::error("L206", format!("\"{name}\" is not one operation of {}", plan.number))
+                    .help(format!("`status {} --operations` lists them", plan.number)),
+            )
+        })?;
+        keys.insert(operation.key.clone());
+    }
+    for name in &filter.station {
+        let place = |o: &&Operation| o.station.eq_ignore_ascii_case(name);
+        let mut found: Vec<String> = plan.operations.iter().filter(place).map(|o| o.key.clone()).collect();
+        if found.is_empty() {
+            let numbers = station(host, folder, issue, name)?;
+            let here = |o: &&Operation| numbers.contains(&u64::from(o.number));
+            found = plan.operations.iter().filter(here).map(|o| o.key.clone()).collect();
+        }
+        if found.is_empty() {
+            let mut places: Vec<&str> = plan.operations.iter().map(|o| o.station.as_str()).collect();
+            places.sort_unstable();
+            places.dedup();
+            let mut problem =
+                Diagnostic::error("L206", format!("\"{name}\" is no station of {}", plan.number))
+                    .expected(format!("a letter of the paper's list of stations, or {}", places.join(", ")));
+            if let Some(near) = nearest(name, places) {
+                problem = problem.help(format!("did you mean \"{near}\"?"));
+            }
+            return Err(refused(problem));
+        }
+        keys.extend(found);
+    }
+    Ok(keys)
+}
+
+/// Numbers of the operations at a station of the paper that was issued.
+fn station(
+    host: &dyn RecordHost,
+    folder: &Path,
+    issue: &Issue,
+    letter: &str,
+) -> Result<BTreeSet<u64>, Failure> {
+    let document = stored::file(host, folder, issue, "document.json")?;
+    let document: Json =
+        serde_json::from_slice(&document).map_err(|e| Failure::System(format!("document.json: {e}")))?;
+    let mut found = BTreeSet::new();
+    let lists = ["stations", "later_stations"].into_iter().filter_map(|name| document[name].as_array());
+    for station in lists.flatten() {
+        if station["letter"].as_str().is_some_and(|l| l.eq_ignore_ascii_case(letter)) {
+            found.extend(station["operations"].as_array().into_iter().flatten().filter_map(Json::as_u64));
+        }
+    }
+    Ok(found)
+}
+
+/// The plan with what was measured in place; none while nothing measured changes it.
+///
+/// # Errors
+/// If the stored revision can't be read.
+pub fn in_force(
+    host: &dyn RecordHost,
+    folder: &Path,
+    issue: &Issue,
+    scene: &Scene<'_>,
+    memo: &mut Memo,
+) -> Result<Option<std::sync::Arc<Now>>, Failure> {
+    if !recompute::any(scene.plan, scene.state) {
+        return Ok(None);
+    }
+    let content = memo.content(host, folder, issue)?;
+    // Readings that make the plan impossible to compute leave the printed one.
+    Ok(memo.now(&content, scene.state).ok())
+}
+
+/// The boxes of these operations, in the order of the work.
+#[must_use]
+pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Vec<Row> {
+    let mut all = Vec::new();
+    for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
+        all.extend(operation.boxes().iter().map(|asked| row(scene, now, asked)));
+    }
+    all
+}
+
+/// What a box that is not filled waits for.
+#[must_use]
+pub fn waits(scene: &Scene<'_>, asked: &Asked<'_>) -> Option<String> {
+    let said = match asked.what {
+        What::Signature(point, ..) => scene.point_waits(asked.operation, point),
+        What::Tick(_) | What::Initials | What::Reading(..) => scene.work_waits(asked.operation),
+    };
+    said.err().map(|problem| problem.message)
+}
+
+/// One box as it stands.
+#[must_use]
+pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
+    let operation = asked.operation;
+    let done = filled(scene.state, asked);
+    let mut row = Row {
+        name: asked.name.clone(),
+        typed: asked.typed(),
+        kind: asked.kind(),
+        operation: operation.number,
+        title: format!("{} {}", operation.verb.to_uppercase(), operation.title),
+        station: operation.station.clone(),
+        deferred: operation.deferred,
+        label: String::new(),
+        choices: Vec::new(),
+        unit: None,
+        target: None,
+        printed: None,
+        limits: None,
+        instrument: None,
+        tools: Vec::new(),
+        named: 0,
+        tool_needed: false,
+        roles: if operation.role.is_empty() { Vec::new() } else { vec![operation.role.clone()] },
+        side: None,
+        near: None,
+        apart: None,
+        waits_for: if done.is_some() { None } else { waits(scene, asked) },
+        done,
+    };
+    match asked.what {
+        What::Tick(step) => {
+            row.label.clone_from(&step.text);
+            row.roles.splice(0..0, step.by.clone());
+        }
+        What::Initials => row.label = "done as written".to_owned(),
+        What::Reading(step, reading) => {
+            row.roles.splice(0..0, step.by.clone());
+            asks(&mut row, scene, now, operation, reading);
+        }
+        What::Signature(point, role, _) => {
+            row.label = format!("{} {}: {}", point.kind, point.number, point.what);
+            row.roles = vec![role.to_owned()];
+        }
+    }
+    row
+}
+
+fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operation, reading: &Reading) {
+    let force = now.and_then(|n| n.readings.get(&(operation.key.clone(), reading.id.clone())));
+    // Where a reading made the limits impossible to compute, the paper holds.
+    let bounded = |l: &Limits| l.lower.is_some() || l.upper.is_some();
+    let lost = reading.limits.is_some_and(|l| bounded(&l))
+        && force.is_some_and(|f| !f.limits.is_some_and(|l| bounded(&l)));
+    let force = force.filter(|_| !lost);
+    row.label.clone_from(&reading.label);
+    row.choices = reading.choices.iter().map(|c| c.word.clone()).collect();
+    row.unit.clone_from(&reading.unit);
+    row.limits = force.and_then(|f| f.limits).or(reading.limits);
+    row.target = force.map_or_else(|| reading.target.clone(), |f| f.target.clone());
+    row.printed = reading.target.clone().filter(|_| row.target != reading.target);
+    row.instrument.clone_from(&reading.instrument);
+    row.side = reading.id.rsplit('.').next().and_then(Side::of);
+    row.near = reading.near.as_ref().map(|n| (BoxName::reading(&n.to.operation, &n.to.reading), n.within));
+    row.apart = reading.apart;
+    if let Some(limits) = row.limits {
+        row.tool_needed = reading.instrument.is_some();
+        let middle = || Some((limits.lower?.si() + limits.upper?.si()) / 2.0);
+        let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
+        let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
+        let needed = reading.instrument.as_deref();
+        let (named, others) = scene.takes(needed, limits.kind, value);
+        row.named = named.len();
+        row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
+    }
+}
+
+fn filled(state: &State, asked: &Asked<'_>) -> Option<Filled> {
+    let mark = asked.filled(state)?;
+    let mut filled = Filled {
+        entry: mark.n,
+        by: mark.by.id.clone(),
+        name: mark.by.name.clone(),
+        at: mark.at.clone(),
+        ..Filled::default()
+    };
+    match asked.what {
+        What::Reading(_, reading) => {
+            let (measured, _) = state.reading(&asked.operation.key, &reading.id)?;
+            filled.value = Some(measured.text.clone());
+            filled.tool.clone_from(&measured.tool);
+            filled.verdict = Some(measured.verdict.to_string());
+        }
+        What::Signature(point, ..) => {
+            let signed = state.signatures(&asked.operation.key, &point.slot);
+            filled.value = signed.iter().find(|s| s.mark.n == mark.n).map(|s| s.how.clone());
+        }
+        What::Tick(_) | What::Initials => {}
+    }
+    Some(filled)
+}
+
+/// What to type to fill a box, with words in capitals for what only the person
+/// knows.
+#[must_use]
+pub fn command(number: &str, row: &Row) -> String {
+    let name = &row.name;
+    match row.kind {
+        BoxKind::Tick | BoxKind::Initials => format!("tackwright tick {number} {name} --by ID"),
+        BoxKind::Value => {
+            let with = if row.tool_needed { " --with TOOL" } else { "" };
+            format!("tackwright measure {number} {name} VALUE{with} --by ID")
+        }
+        BoxKind::Signature => {
+            let role = row.roles.first().map_or("ROLE", String::as_str);
+            format!("tackwright sign {number} {name} --as {role} --by ID")
+        }
+    }
+}
+
+/// A box for machines.
+#[must_use]
+pub fn json(number: &str, row: &Row) -> Json {
+    let one = |q: Option<Quantity>| q.map(|q| json!({ "si": q.si(), "text": Style::of(q.kind()).both(q) }));
+    let limits = row.limits.map(|l| {
+        json!({
+            "kind": l.kind.word(), "target": one(l.target), "lower": one(l.lower), "upper": one(l.upper),
+        })
+    });
+    json!({
+        "box": row.name.to_string(), "typed": row.typed, "kind": row.kind,
+        "operation": row.operation, "key": row.name.operation, "title": row.title,
+        "station": row.station, "after_hand_over": row.deferred,
+        "label": row.label, "choices": row.choices, "unit": row.unit,
+        "target": row.target, "printed": row.printed, "limits": limits,
+        "instrument": row.instrument, "tools": row.tools, "tools_named": row.named, "tool_needed": row.tool_needed,
+        "roles": row.roles, "side": row.side.map(Side::word),
+        "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
+        "apart": one(row.apart),
+        "waits_for": row.waits_for,
+        "command": row.done.is_none().then(|| command(number, row)),
+        "done": row.done.as_ref().map(|d| json!({
+            "entry": d.entry, "by": d.by, "name": d.name, "at": d.at, "value": d.value, "tool": d.tool,
+            "verdict": d.verdict,
+        })),
+    })
+}

@@ -1,0 +1,366 @@
+//! What came back for boxes, on whichever way, turned into entries by the rules
+//! that hold for what is typed.
+
+use std::str::FromStr;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::act;
+use super::desk::{Actor, Desk};
+use super::files::RecordHost;
+use super::measure::{Ask, measure_with};
+use super::recompute::Memo;
+use super::{folder, refused, system, typed};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
+use crate::quantity::parse;
+use crate::record::boxes::{Asked, What};
+use crate::record::entry::{Correction, TakenIn};
+use crate::record::frozen::Reading;
+use crate::term::{Judged, Verdict};
+
+/// What is made of a proposal.
+#[derive(Debug, Clone)]
+pub struct Opinion {
+    /// What came back.
+    pub proposal: Proposal,
+    /// What came of it.
+    pub came: Came,
+}
+
+/// What came of a proposal.
+#[derive(Debug, Clone)]
+pub enum Came {
+    /// It is entered, or can be.
+    Good(Good),
+    /// The box holds it already.
+    Same(String),
+    /// Nothing is said.
+    Nothing,
+    /// A person has to look, and say what stands there.
+    Look(String),
+    /// A rule says no, or it can't be read.
+    Refused(Failure),
+}
+
+/// An entry, or one that could be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Good {
+    /// Its place.
+    pub n: u64,
+    /// What it says.
+    pub words: String,
+    /// Verdict of a reading.
+    pub verdict: Option<Judged>,
+    /// Sentences a person should read.
+    pub warnings: Vec<String>,
+    /// Values and targets that are others now.
+    pub changed: Vec<String>,
+}
+
+impl Good {
+    /// Whether somebody has to do something about it before the next hold.
+    #[must_use]
+    pub fn needs_a_decision(&self) -> bool {
+        let bad = |v: Judged| v.is(Verdict::NotConform) || v.is(Verdict::NotProven);
+        self.verdict.is_some_and(bad) || self.warnings.iter().any(|w| w.starts_with("STOP"))
+    }
+}
+
+/// How a value is entered that the box did not expect.
+#[derive(Debug, Clone, Default)]
+pub struct How {
+    /// It is right although it is far off the other side, or the one before.
+    pub sure: bool,
+    /// Taken once more; the one before stands beside it.
+    pub again: bool,
+    /// Entry it corrects.
+    pub corrects: Option<Correction>,
+    /// Unit of a bare number; that of the box if absent.
+    pub unit: Option<String>,
+}
+
+/// Judges proposals as if those before were entered; nothing is. They are taken in
+/// the order of the work, whatever their own.
+pub fn judge(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposals: &[(Proposal, How)],
+    memo: &mut Memo,
+) -> Vec<Opinion> {
+    let order = in_order(desk, proposals);
+    desk.rehearse(|desk| {
+        order.into_iter().map(|(proposal, how)| opinion(host, desk, actor, proposal, how, memo)).collect()
+    })
+}
+
+/// Judges all, then enters what is good; what is not loses nothing of the rest.
+/// `file` is what it was read from; it is kept by its digest before the first
+/// entry names it.
+///
+/// # Errors
+/// If the file can't be kept.
+pub fn enter(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposals: &[(Proposal, How)],
+    file: Option<&File<'_>>,
+    memo: &mut Memo,
+) -> Result<Vec<Opinion>, Failure> {
+    let mut judged = judge(host, desk, actor, proposals, memo);
+    if judged.iter().any(|o| matches!(o.came, Came::Good(_)))
+        && let Some(file) = file
+    {
+        file.keep(host, desk)?;
+    }
+    for opinion_of in judged.iter_mut().filter(|o| matches!(o.came, Came::Good(_))) {
+        let how = proposals.iter().find(|(p, _)| *p == opinion_of.proposal).map(|(_, how)| how.clone());
+        let how = how.unwrap_or_default();
+        *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), &how, memo);
+    }
+    Ok(judged)
+}
+
+/// A file that is taken in.
+#[derive(Debug, Clone, Copy)]
+pub struct File<'a> {
+    /// Its bytes.
+    pub bytes: &'a [u8],
+    /// Their SHA-256.
+    pub sha256: &'a str,
+    /// Ending of its name.
+    pub ending: &'a str,
+}
+
+impl File<'_> {
+    /// Keeps it in the traveler's folder.
+    ///
+    /// # Errors
+    /// If it can't be written.
+    pub fn keep(&self, host: &dyn RecordHost, desk: &Desk) -> Result<(), Failure> {
+        let path = folder::taken_in(&desk.folder, self.sha256, self.ending)?;
+        if host.exists(&path) {
+            return Ok(());
+        }
+        host.write(&path, self.bytes).map_err(|e| system(&path, e))
+    }
+}
+
+/// The proposals in the order of the work; those for no box of the plan last.
+fn in_order<'p>(desk: &Desk, proposals: &'p [(Proposal, How)]) -> Vec<(&'p Proposal, &'p How)> {
+    let order: Vec<BoxName> = desk.plan.boxes().map(|asked| asked.name).collect();
+    let place = |name: &BoxName| {
+        let own = desk.plan.box_of(name).map(|asked| asked.name);
+        own.and_then(|own| order.iter().position(|n| *n == own)).unwrap_or(usize::MAX)
+    };
+    let mut sorted: Vec<(usize, (&Proposal, &How))> =
+        proposals.iter().map(|(p, how)| (place(&p.name), (p, how))).collect();
+    sorted.sort_by_key(|(place, _)| *place);
+    sorted.into_iter().map(|(_, p)| p).collect()
+}
+
+fn opinion(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposal: &Proposal,
+    how: &How,
+    memo: &mut Memo,
+) -> Opinion {
+    let came = one(host, desk, actor, proposal, how, memo).unwrap_or_else(Came::Refused);
+    Opinion { proposal: proposal.clone(), came }
+}
+
+/// Enters one proposal, by `actor` where it names nobody else.
+///
+/// # Errors
+/// If it can't be read, or a rule says no.
+pub fn one(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposal: &Proposal,
+    how: &How,
+    memo: &mut Memo,
+) -> Result<Came, Failure> {
+    let text = match &proposal.value {
+        Proposed::Empty => return Ok(Came::Nothing),
+        Proposed::Look(why) => return Ok(Came::Look(why.clone())),
+        Proposed::Written => return Ok(Came::Look("something is written there".to_owned())),
+        Proposed::Ticked => None,
+        Proposed::Text(text) if text.trim().is_empty() => return Ok(Came::Nothing),
+        Proposed::Text(text) => Some(text.trim()),
+    };
+    let plan = desk.plan.clone();
+    let asked = known(&plan, &proposal.name).map_err(refused)?;
+    let who = Actor {
+        id: proposal.by.clone().unwrap_or_else(|| actor.id.clone()),
+        at: proposal.at.as_deref().map_or(Ok(actor.at), |at| moment(at)).map_err(refused)?,
+    };
+    desk.turn_to(host, &who.at)?;
+    desk.taken_in = taken_in(&proposal.from, &actor.id);
+    let done = match (asked.what, text) {
+        (What::Signature(point, role, _), _) => Err(refused(
+            Diagnostic::error("L202", format!("{} is a signature", proposal.name))
+                .rule("a hold is released by whoever signs it, never by a sheet, a copy or a picture")
+                .help(format!(
+                    "signed at the desk: tackwright sign {} {} --as {role} --by ID",
+                    plan.number, point.number
+                )),
+        )),
+        (What::Tick(_) | What::Initials, text) => tick(desk, &asked, &who, text),
+        (What::Reading(_, reading), Some(text)) => {
+            let ask = Read { asked: &asked, reading, text, tool: proposal.tool.as_deref(), how };
+            ask.enter(host, desk, &who, memo)
+        }
+        (What::Reading(..), None) => Err(refused(
+            Diagnostic::error("L203", format!("{} is a reading, and a tick says nothing", proposal.name))
+                .expected("the value that was read"),
+        )),
+    };
+    desk.taken_in = None;
+    done
+}
+
+fn taken_in(from: &Evidence, by: &str) -> Option<TakenIn> {
+    (from.way != Way::Desk).then(|| TakenIn {
+        by: by.to_owned(),
+        place: from.place.clone(),
+        sha256: from.sha256.clone(),
+        way: from.way,
+    })
+}
+
+fn known<'a>(plan: &'a crate::record::Frozen, name: &BoxName) -> Result<Asked<'a>, Diagnostic> {
+    if let Some(asked) = plan.box_of(name) {
+        return Ok(asked);
+    }
+    let names: Vec<String> = plan.boxes().map(|asked| asked.name.to_string()).collect();
+    let mut problem =
+        Diagnostic::error("L204", format!("{} rev {} has no box {name}", plan.number, plan.revision))
+            .expected("a name as `status NUMBER --json` and the entry sheet give it");
+    if let Some(near) = nearest(&name.to_string(), names.iter().map(String::as_str)) {
+        problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    Err(problem)
+}
+
+/// A time as it was written: RFC 3339.
+fn moment(text: &str) -> Result<DateTime<FixedOffset>, Diagnostic> {
+    DateTime::from_str(text).map_err(|_| {
+        Diagnostic::error("L205", format!("\"{text}\" is no time")).example("2026-03-02T14:05:00-06:00")
+    })
+}
+
+/// What says that something was done.
+const YES: &[&str] = &["x", "yes", "y", "done", "ok", "ticked", "true", "1", "✓", "✔", "☑"];
+
+fn tick(desk: &mut Desk, asked: &Asked<'_>, who: &Actor, text: Option<&str>) -> Result<Came, Failure> {
+    if let Some(text) = text.filter(|t| !YES.contains(&t.to_lowercase().as_str()) && **t != who.id) {
+        return Err(refused(
+            Diagnostic::error("L203", format!("\"{text}\" is no tick"))
+                .expected("x where it was done; nothing where it was not")
+                .example("x"),
+        ));
+    }
+    if let Some(mark) = asked.filled(&desk.state) {
+        if mark.by.id == who.id {
+            return Ok(Came::Same(format!("entered before by {} (entry {})", mark.by.name, mark.n)));
+        }
+        return Err(refused(
+            Diagnostic::error(
+                "L141",
+                format!(
+                    "{} was done by {} (entry {}), not by {}",
+                    asked.typed(),
+                    mark.by.name,
+                    mark.n,
+                    who.id
+                ),
+            )
+            .rule("corrections only by a new entry that names the old one and why")
+            .help(format!(
+                "take it back first: tackwright correct {} {} --by ID --reason \"…\"",
+                desk.plan.number, mark.n
+            )),
+        ));
+    }
+    let done = act::tick(desk, &asked.typed(), who, None)?;
+    Ok(Came::Good(Good {
+        n: done.entry.n,
+        words: done.words,
+        verdict: None,
+        warnings: done.entry.warnings,
+        changed: Vec::new(),
+    }))
+}
+
+/// A reading that came back.
+struct Read<'a> {
+    asked: &'a Asked<'a>,
+    reading: &'a Reading,
+    text: &'a str,
+    tool: Option<&'a str>,
+    how: &'a How,
+}
+
+impl Read<'_> {
+    fn enter(
+        &self,
+        host: &dyn RecordHost,
+        desk: &mut Desk,
+        who: &Actor,
+        memo: &mut Memo,
+    ) -> Result<Came, Failure> {
+        let text = typed::value(self.reading, self.how.unit.as_deref(), self.text).map_err(refused)?;
+        if let Some(same) = self.same(desk, who, &text) {
+            return Ok(Came::Same(same));
+        }
+        let ask = Ask {
+            what: self.asked.typed(),
+            text,
+            tool: self.tool.map(str::to_owned),
+            corrects: self.how.corrects.clone(),
+            again: self.how.again,
+            sure: self.how.sure,
+        };
+        let judged = measure_with(host, desk, ask, who, memo)?;
+        let mut changed: Vec<String> = judged
+            .targets
+            .iter()
+            .map(|t| format!("target of {}.{}: {} (before {})", t.operation, t.id, t.now, t.before))
+            .collect();
+        if !judged.changed.is_empty() {
+            let slip = judged.slip.as_ref().map_or(String::new(), |p| format!(": {}", p.display()));
+            changed.push(format!("{} figures, on the slip for the bench{slip}", judged.changed.len()));
+        }
+        let mut warnings = judged.entry.warnings.clone();
+        warnings.extend(judged.lost.iter().map(|one| format!("No longer holds by the new limits: {one}")));
+        Ok(Came::Good(Good {
+            n: judged.entry.n,
+            words: judged.words,
+            verdict: Some(judged.measured.verdict),
+            warnings,
+            changed,
+        }))
+    }
+
+    /// Whether the box holds this value by this person already.
+    fn same(&self, desk: &Desk, who: &Actor, text: &str) -> Option<String> {
+        if self.how.again || self.how.corrects.is_some() {
+            return None;
+        }
+        let (taken, mark) = desk.state.reading(&self.asked.operation.key, &self.reading.id)?;
+        let value = |text: &str| {
+            let limits = self.reading.limits?;
+            parse::measured(limits.kind, text).ok().map(|m| m.value.si())
+        };
+        let equal = taken.text == text || value(text).is_some() && value(&taken.text) == value(text);
+        let tool = self.tool.is_none() || self.tool == taken.tool.as_deref();
+        (equal && tool && mark.by.id == who.id)
+            .then(|| format!("entered before by {} (entry {})", mark.by.name, mark.n))
+    }
+}

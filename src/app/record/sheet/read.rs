@@ -1,0 +1,291 @@
+//! Reads an entry sheet as it comes back from a spreadsheet.
+
+use std::collections::BTreeMap;
+
+use super::super::desk::{Actor, Desk};
+use super::super::propose::How;
+use super::super::{refused, when};
+use super::write::Separator;
+use super::{AT_THE_DESK, COLUMNS, paper, short};
+use crate::app::plan::Failure;
+use crate::diagnostic::{Diagnostic, nearest};
+use crate::form::{BoxName, Evidence, Part, Proposal, Proposed, Way};
+use crate::record::entry::Action;
+use crate::record::sha256;
+
+/// Largest sheet, in bytes: a traveler of a thousand operations has a tenth.
+const LARGEST: usize = 8 << 20;
+
+/// A sheet that came back.
+#[derive(Debug, Clone, Default)]
+pub struct Sheet {
+    /// Its lines that say something, in their order.
+    pub lines: Vec<Line>,
+    /// What a person should know about it.
+    pub notes: Vec<String>,
+    /// SHA-256 of the file.
+    pub sha256: String,
+}
+
+/// A line that says something.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// Its number in the file, from 1.
+    pub number: u64,
+    /// What it proposes, or why it can't be read.
+    pub read: Result<(Proposal, How), Diagnostic>,
+}
+
+/// Where the columns stand.
+struct Places<'a> {
+    at: BTreeMap<&'a str, usize>,
+    record: &'a csv::StringRecord,
+}
+
+impl Places<'_> {
+    /// A cell, without the apostrophe that made it text.
+    fn cell(&self, column: &str) -> &str {
+        let cell = self.at.get(column).and_then(|i| self.record.get(*i)).unwrap_or_default().trim();
+        cell.strip_prefix('\'').unwrap_or(cell).trim()
+    }
+}
+
+/// Reads the bytes of a sheet for an opened traveler. Lines without a value are
+/// left out.
+///
+/// # Errors
+/// If the file is no sheet at all.
+pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Sheet, Failure> {
+    let digest = sha256(bytes);
+    let mut sheet = Sheet { sha256: digest, ..Sheet::default() };
+    // One kind of line end, so that lines are counted as a person counts them.
+    let text =
+        text(name, bytes, &mut sheet.notes).map_err(refused)?.replace("\r\n", "\n").replace('\r', "\n");
+    let (separator, columns, header) = header(name, &text).map_err(refused)?;
+    for column in &columns {
+        if !column.is_empty() && !COLUMNS.contains(&column.as_str()) {
+            sheet.notes.push(format!("The column \"{column}\" is not used."));
+        }
+    }
+    let at: BTreeMap<&str, usize> =
+        COLUMNS.iter().filter_map(|c| columns.iter().position(|h| h == c).map(|i| (*c, i))).collect();
+    if let Some(before) = taken_before(desk, &sheet.sha256) {
+        sheet.notes.push(before);
+    }
+    let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
+    for record in reader(&text, separator).records() {
+        let record = match record {
+            Ok(record) => record,
+            Err(error) => {
+                let number = error.position().map_or(0, csv::Position::line);
+                let why = Diagnostic::error("L208", format!("{name}, line {number}: {error}"));
+                sheet.lines.push(Line { number, read: Err(why) });
+                continue;
+            }
+        };
+        let number = record.position().map_or(0, csv::Position::line);
+        let places = Places { at: at.clone(), record: &record };
+        if number <= header || places.cell("value").is_empty() && places.cell("remark").is_empty() {
+            continue;
+        }
+        let place = format!("{name}, line {number}");
+        let remark = places.cell("remark");
+        if !remark.is_empty() {
+            sheet.notes.push(format!(
+                "Line {number}: the remark \"{remark}\" is not entered. If it is something found: tackwright found {} {} \"{remark}\" --by ID",
+                desk.plan.number,
+                places.cell("operation"),
+            ));
+        }
+        let value = places.cell("value");
+        if value.is_empty() || value == AT_THE_DESK {
+            continue;
+        }
+        let mut read = line(desk, actor, &sheet.sha256, &places, number).map_err(|p| {
+            let key = format!("{place}, column {}", p.key);
+            p.key(key)
+        });
+        if let Ok((proposal, _)) = &mut read {
+            name.clone_into(&mut proposal.from.file);
+            let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));
+            if let Some((first, other)) = twice.filter(|(_, other)| other != value) {
+                read = Err(Diagnostic::error(
+                    "L208",
+                    format!("{} stands on line {first} as well, with \"{other}\"", proposal.name),
+                )
+                .key(format!("{place}, column box"))
+                .help("a box has one value: delete the line that is not right"));
+            }
+        }
+        sheet.lines.push(Line { number, read });
+    }
+    Ok(sheet)
+}
+
+/// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
+fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+    if bytes.len() > LARGEST {
+        return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
+            .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
+    }
+    if bytes.starts_with(b"PK") || bytes.starts_with(b"%PDF") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0])
+    {
+        return Err(Diagnostic::error("L209", format!("{name} is a workbook or a document, not a CSV file"))
+            .expected("the sheet saved as CSV (text, separated by commas or semicolons)"));
+    }
+    let pairs = |bytes: &[u8], order: fn([u8; 2]) -> u16| {
+        let units: Vec<u16> = bytes.chunks_exact(2).map(|p| order([p[0], p[1]])).collect();
+        String::from_utf16_lossy(&units)
+    };
+    Ok(match bytes {
+        [0xFF, 0xFE, rest @ ..] => pairs(rest, u16::from_le_bytes),
+        [0xFE, 0xFF, rest @ ..] => pairs(rest, u16::from_be_bytes),
+        _ => match std::str::from_utf8(bytes) {
+            Ok(text) => text.trim_start_matches('\u{FEFF}').to_owned(),
+            Err(_) => {
+                notes
+                    .push("The file is not UTF-8; it was read one byte a character (ISO 8859-1).".to_owned());
+                bytes.iter().map(|b| char::from(*b)).collect()
+            }
+        },
+    })
+}
+
+fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
+        .delimiter(separator.byte())
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes())
+}
+
+/// The separator that finds the columns, their names, and the line they stand on.
+fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagnostic> {
+    let mut nearly: Option<Vec<String>> = None;
+    for separator in Separator::ALL {
+        // Blank lines above are none of the sheet's.
+        let mut records = reader(text, separator).into_records();
+        let first = records.find_map(|r| r.ok().filter(|r| r.iter().any(|c| !c.trim().is_empty())));
+        let Some(first) = first else { continue };
+        let columns: Vec<String> =
+            first.iter().map(|c| c.trim_start_matches('\'').trim().to_lowercase()).collect();
+        let missing: Vec<&str> =
+            ["box", "value", "traveler"].into_iter().filter(|c| !columns.iter().any(|h| h == c)).collect();
+        if missing.is_empty() {
+            let line = first.position().map_or(1, csv::Position::line);
+            return Ok((separator, columns, line));
+        }
+        if nearly.as_ref().is_none_or(|n| n.len() < columns.len()) {
+            nearly = Some(columns);
+        }
+    }
+    let columns = nearly.unwrap_or_default();
+    let missing: Vec<&str> =
+        ["box", "value", "traveler"].into_iter().filter(|c| !columns.iter().any(|h| h == c)).collect();
+    let mut problem = Diagnostic::error(
+        "L209",
+        format!("{name}, line 1: the first line does not name the column {}", missing.join(", nor ")),
+    )
+    .expected(format!("the names of the columns: {}", COLUMNS.join(", ")))
+    .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE");
+    if let Some(near) = missing.first().and_then(|m| nearest(m, columns.iter().map(String::as_str))) {
+        problem = problem.help(format!("is \"{near}\" meant?"));
+    }
+    Err(problem)
+}
+
+/// A sheet that was taken in before, in words.
+fn taken_before(desk: &Desk, digest: &str) -> Option<String> {
+    let of = |e: &&crate::record::Entry| e.taken_in.as_ref().is_some_and(|t| t.sha256 == digest);
+    let entries: Vec<_> = desk.entries.iter().filter(of).collect();
+    let (first, last) = (entries.first()?, entries.last()?);
+    let by = first.taken_in.as_ref().map_or("", |t| t.by.as_str());
+    Some(format!(
+        "This very file was taken in by {by} (entries {} to {}); what stands there is not entered again.",
+        first.n, last.n
+    ))
+}
+
+fn line(
+    desk: &Desk,
+    actor: &Actor,
+    digest: &str,
+    places: &Places<'_>,
+    number: u64,
+) -> Result<(Proposal, How), Diagnostic> {
+    let name: BoxName = places.cell("box").parse().map_err(|e: crate::form::NotAName| {
+        Diagnostic::error("L208", e.to_string())
+            .key("box")
+            .expected("the name as the sheet had it")
+            .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE")
+    })?;
+    of_this_paper(desk, places.cell("traveler"), &name).map_err(|p| p.key("traveler"))?;
+    let at = match places.cell("when") {
+        "" => None,
+        text => Some(when::read(text, &actor.at).map_err(|p| p.key("when"))?.to_rfc3339()),
+    };
+    let said = |column: &str| Some(places.cell(column)).filter(|c| !c.is_empty()).map(str::to_owned);
+    let by = said("by").map(|by| {
+        let same = |p: &&crate::record::people::Signer| {
+            p.id.eq_ignore_ascii_case(&by) || p.name.eq_ignore_ascii_case(&by)
+        };
+        desk.register.people.iter().find(same).map_or(by.clone(), |p| p.id.clone())
+    });
+    let tool = said("tool").filter(|_| matches!(name.part, Part::Reading(_))).map(|tool| {
+        let all = desk.register.instruments.iter().flatten();
+        all.map(|i| &i.id).find(|id| id.eq_ignore_ascii_case(&tool)).map_or(tool.clone(), Clone::clone)
+    });
+    let from = Evidence {
+        way: Way::Sheet,
+        sha256: digest.to_owned(),
+        place: format!("line {number}"),
+        ..Evidence::default()
+    };
+    let value = Proposed::Text(places.cell("value").to_owned());
+    let how = How { unit: said("unit"), ..How::default() };
+    Ok((Proposal { name, value, by, at, tool, from }, how))
+}
+
+/// Whether a line belongs to this traveler, and its operation is still the one that
+/// was asked.
+fn of_this_paper(desk: &Desk, cell: &str, name: &BoxName) -> Result<(), Diagnostic> {
+    let plan = &desk.plan;
+    let now = paper(plan);
+    let wrong = |why: String, help: String| {
+        Diagnostic::error("L210", why).rule("a sheet goes with its paper").expected(now.clone()).help(help)
+    };
+    let fresh = format!("write a new sheet: tackwright sheet {} --out FILE", plan.number);
+    let parts: Vec<&str> = cell.split_whitespace().collect();
+    let [number, letter, digest] = parts.as_slice() else {
+        return Err(wrong(format!("\"{cell}\" does not say whose sheet it is"), fresh));
+    };
+    if *number != plan.number {
+        return Err(wrong(
+            format!("the line is of traveler {number}, not of {}", plan.number),
+            format!("take it in there: tackwright sheet {number} --take FILE"),
+        ));
+    }
+    let issues = desk.entries.iter().filter_map(|e| match &e.what {
+        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+        _ => None,
+    });
+    let issued: Vec<_> = issues.collect();
+    let known = issued.iter().position(|i| i.revision == *letter && short(&i.plan) == digest.to_uppercase());
+    let Some(place) = known else {
+        return Err(wrong(format!("no revision {letter} with the digits {digest} was issued"), fresh));
+    };
+    // What a later revision left as it was still holds.
+    let later = desk.state.revisions.iter().skip(place + 1);
+    let lost = later.into_iter().find(|r| !r.kept.contains(&name.operation));
+    match lost {
+        None => Ok(()),
+        Some(revision) => Err(wrong(
+            format!(
+                "the sheet is of rev {letter}, and rev {} changed {}: what was read for the old paper is not entered",
+                revision.letter, name.operation
+            ),
+            fresh,
+        )),
+    }
+}

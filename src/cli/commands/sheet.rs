@@ -1,0 +1,165 @@
+//! `sheet`: writes an entry sheet, or takes one in.
+
+use serde_json::{Value as Json, json};
+
+use super::boxes::wrapped;
+use crate::app::plan::Failure;
+use crate::app::record::boxes::{self, Filter, Sight};
+use crate::app::record::desk::{self, Access, Actor, Desk};
+use crate::app::record::propose::{self, Came, Opinion};
+use crate::app::record::recompute::Memo;
+use crate::app::record::sheet::{self, Separator, Sheet};
+use crate::app::record::{RecordHost, refused};
+use crate::cli::args::record::{Between, SheetArgs};
+use crate::cli::{Ending, terminal};
+
+pub(super) fn run(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
+    match (&args.take, &args.by) {
+        (Some(file), Some(by)) => take(host, args, file, by),
+        _ => write(host, args),
+    }
+}
+
+fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
+    let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
+    let at = args.at.unwrap_or_else(|| host.now());
+    let sight = Sight::of(host, &folder, args.shop.as_deref(), at)?;
+    let keys = boxes::meant(host, &folder, &sight.issue, &sight.plan, &Filter::from(&args.only))?;
+    let scene = sight.scene();
+    let now = boxes::in_force(host, &folder, &sight.issue, &scene, &mut Memo::default())?;
+    let closed = sight.state.closed.is_some();
+    let mut rows = boxes::rows(&scene, now.as_deref(), &keys);
+    rows.retain(|r| r.done.is_none() && r.deferred == closed);
+    let separator = match args.between {
+        Between::Comma => Separator::Comma,
+        Between::Semicolon => Separator::Semicolon,
+        Between::Tab => Separator::Tab,
+    };
+    let bytes = sheet::write(&sheet::paper(&sight.plan), &rows, separator)?;
+    if let Some(why) = &sight.no_book {
+        terminal::note(format!("! The shop book can't be read, so no instruments are named: {why}"));
+    }
+    let Some(path) = &args.out else {
+        terminal::out(String::from_utf8_lossy(&bytes).trim_end());
+        return Ok(Ending::Done);
+    };
+    host.write(path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    terminal::out(format!("{} open boxes -> {}", rows.len(), path.display()));
+    terminal::out(wrapped(
+        "",
+        "Fill the column value: a number in the unit of its line, a word or its number, x for a tick. \
+         Name the tool where several may be. by and when are yours and now where they are empty.",
+    ));
+    Ok(Ending::Done)
+}
+
+/// Reads a sheet for an opened traveler.
+pub(super) fn read(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    actor: &Actor,
+    file: &std::path::Path,
+) -> Result<(Sheet, Vec<u8>), Failure> {
+    let bytes = host.bytes(file).map_err(|e| Failure::System(format!("{}: {e}", file.display())))?;
+    let sheet = sheet::read(desk, actor, &file.display().to_string(), &bytes)?;
+    Ok((sheet, bytes))
+}
+
+fn take(
+    host: &dyn RecordHost,
+    args: &SheetArgs,
+    file: &std::path::Path,
+    by: &str,
+) -> Result<Ending, Failure> {
+    let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
+    let actor = Actor { id: by.to_owned(), at: args.at.unwrap_or_else(|| host.now()) };
+    let access = Access { shop: args.shop.as_deref(), without_book: false };
+    let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    desk.scene(&actor).person(by).map_err(refused)?;
+    let (sheet, bytes) = read(host, &desk, &actor, file)?;
+    let good: Vec<_> = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
+    let mut memo = Memo::default();
+    let opinions = if args.enter {
+        propose::enter(host, &mut desk, &actor, &good, Some(&sheet.file(&bytes)), &mut memo)?
+    } else {
+        propose::judge(host, &mut desk, &actor, &good, &mut memo)
+    };
+    let unread: Vec<Failure> =
+        sheet.lines.iter().filter_map(|l| l.read.as_ref().err().cloned().map(refused)).collect();
+    let refusals = |o: &&Opinion| matches!(o.came, Came::Refused(_) | Came::Look(_));
+    let bad = opinions.iter().filter(refusals).count() + unread.len();
+    if args.json {
+        as_json(&sheet, &opinions, &unread, args.enter);
+    } else {
+        as_text(&sheet, &opinions, &unread);
+        let count = |f: fn(&Came) -> bool| opinions.iter().filter(|o| f(&o.came)).count();
+        let (good, same) = (count(|c| matches!(c, Came::Good(_))), count(|c| matches!(c, Came::Same(_))));
+        let before = if same > 0 { format!(", {same} were there before") } else { String::new() };
+        let not = if bad > 0 { format!(", {bad} not: see above") } else { String::new() };
+        if args.enter {
+            terminal::out(format!("{good} lines entered{before}{not}"));
+        } else {
+            terminal::out(format!("{good} lines can be entered{before}{not}. Nothing is entered yet:"));
+            terminal::out(format!(
+                "  tackwright sheet {} --take {} --by {by} --enter",
+                args.number,
+                file.display()
+            ));
+        }
+    }
+    Ok(if bad > 0 { Ending::Refused } else { Ending::Done })
+}
+
+fn as_text(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure]) {
+    for note in &sheet.notes {
+        terminal::note(wrapped("! ", note));
+    }
+    for failure in unread {
+        let _ = terminal::failure(failure);
+    }
+    for opinion in opinions {
+        let place = &opinion.proposal.from.place;
+        match &opinion.came {
+            Came::Good(good) => {
+                terminal::out(wrapped(&format!("{place}: "), &good.words));
+                good.warnings.iter().for_each(|w| terminal::note(wrapped("  ! ", w)));
+                good.changed.iter().for_each(|c| terminal::out(wrapped("    ", c)));
+            }
+            Came::Same(said) => terminal::out(wrapped(&format!("{place}: "), said)),
+            Came::Nothing => {}
+            Came::Look(why) => terminal::note(wrapped(&format!("{place}: look: "), why)),
+            Came::Refused(failure) => {
+                terminal::note(wrapped(
+                    &format!("{place}: "),
+                    &format!("{} NOT entered", opinion.proposal.name),
+                ));
+                let _ = terminal::failure(failure);
+            }
+        }
+    }
+}
+
+fn as_json(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure], entered: bool) {
+    let lines = opinions.iter().map(|o| {
+        let (outcome, words, more) = match &o.came {
+            Came::Good(good) => (
+                if entered { "entered" } else { "good" },
+                Json::from(good.words.as_str()),
+                json!({ "entry": entered.then_some(good.n), "verdict": good.verdict,
+                        "warnings": good.warnings, "changed": good.changed }),
+            ),
+            Came::Same(said) => ("same", Json::from(said.as_str()), Json::Null),
+            Came::Nothing => ("nothing", Json::Null, Json::Null),
+            Came::Look(why) => ("look", Json::from(why.as_str()), Json::Null),
+            Came::Refused(failure) => {
+                ("refused", Json::from(failure.words()), terminal::failure_value(failure))
+            }
+        };
+        json!({ "place": o.proposal.from.place, "box": o.proposal.name.to_string(), "outcome": outcome,
+                "words": words, "more": more })
+    });
+    terminal::json(&json!({
+        "entered": entered, "lines": lines.collect::<Vec<_>>(), "notes": sheet.notes,
+        "unread": unread.iter().map(terminal::failure_value).collect::<Vec<_>>(), "sha256": sheet.sha256,
+    }));
+}

@@ -1,0 +1,64 @@
+//! What work and signatures wait for, whoever does them: the part of the rules
+//! that looks at no person.
+
+use super::frozen::{Operation, Point, PointKind};
+use super::people::Signer;
+use super::rules::{Scene, refuse};
+use crate::diagnostic::Diagnostic;
+
+impl Scene<'_> {
+    /// Whether work at an operation may be entered by now, by whoever may do it.
+    ///
+    /// # Errors
+    /// With what it waits for.
+    pub fn work_waits(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        self.closed(operation)?;
+        self.order(operation, true)?;
+        self.rests(operation)
+    }
+
+    /// Whether a point may be signed by now, by whoever may sign it.
+    ///
+    /// # Errors
+    /// With what it waits for.
+    pub fn point_waits(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+        self.closed(operation)?;
+        let after = point.slot.starts_with("after");
+        self.order(operation, after)?;
+        if after {
+            self.worked(operation, point)?;
+        }
+        self.rested(point)?;
+        if point.kind == PointKind::Hold {
+            self.founds_closed(operation, point)?;
+            self.proven(operation, point, after)?;
+        }
+        Ok(())
+    }
+
+    /// Whether `person` may attest that `signer` signed a point on paper. It takes
+    /// a lead who neither signed nor signs there: a point that takes two persons
+    /// is never released by one.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn attest(
+        &self,
+        person: &Signer,
+        signer: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Result<(), Diagnostic> {
+        self.role(person, "lead")?;
+        let signed = self.state.signatures(&operation.key, &point.slot);
+        if person.id != signer && !signed.iter().any(|s| s.mark.by.id == person.id) {
+            return Ok(());
+        }
+        Err(refuse(
+            "L200",
+            "whoever saw a signature on paper signs nothing there",
+            format!("{} signs {} and can't attest a signature there", person.name, point.number),
+            "have another lead attest it, or the signer sign here",
+        ))
+    }
+}

@@ -1,0 +1,201 @@
+//! The demonstration truck from issued to closed with nothing but what `status
+//! --json` says, entry sheets, and signatures at the desk: in at most 40 commands.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value as Json, json};
+
+use crate::support::bench::Bench;
+use crate::support::story::{person, value, written};
+
+/// Commands, and characters typed: in commands, at questions, in cells.
+#[derive(Debug, Default)]
+struct Typed {
+    commands: usize,
+    command_letters: usize,
+    answers: usize,
+    cells: usize,
+}
+
+/// Most commands the whole truck may take.
+const MOST: usize = 40;
+const DAY: i64 = 86_400;
+/// Who fills the sheet, and whose the lines without a name are.
+const SHEET_OF: &str = "W1";
+
+struct Truck {
+    bench: Bench,
+    typed: Typed,
+    given: BTreeMap<String, String>,
+    /// A word that opens a found condition was written.
+    worded: bool,
+}
+
+impl Truck {
+    fn call(&mut self, args: &[&str], input: &str) -> String {
+        self.typed.commands += 1;
+        self.typed.command_letters += format!("tackwright {}", args.join(" ")).chars().count();
+        self.typed.answers += input.chars().count();
+        let said = self.bench.typed(args, input);
+        assert_eq!(said.code, 0, "{args:?}\n{}{}", said.out, said.err);
+        said.out
+    }
+
+    fn status(&mut self) -> Json {
+        let out = self.call(&["status", "TW-2041", "--json"], "");
+        serde_json::from_str::<Json>(&out).unwrap()["travelers"][0].clone()
+    }
+
+    /// What a person writes in the cell of a box, by what `status` says of it.
+    fn cell(&mut self, row: &Json) -> (String, Option<String>) {
+        if row["kind"] != "value" {
+            return ("x".to_owned(), None);
+        }
+        let key = row["key"].as_str().unwrap();
+        let id = row["typed"].as_str().unwrap().split_once('.').unwrap().1;
+        let operation = json!({ "id": key.rsplit('/').next().unwrap() });
+        let choices = row["choices"].as_array().unwrap();
+        if !choices.is_empty() {
+            // One thing is found, by its word; everything else is in order.
+            let worn = choices.iter().position(|c| c == "worn, to renew").filter(|_| !self.worded);
+            self.worded |= worn.is_some();
+            return ((worn.unwrap_or(0) + 1).to_string(), None);
+        }
+        let given = |name: &str| self.given.get(name).cloned();
+        let limits = &row["limits"];
+        let asked = ["lower", "upper", "target"].iter().any(|l| !limits[l].is_null());
+        let caster = operation["id"] == "read-caster" && id.ends_with(".left");
+        let near = row["near"]["box"].as_str().and_then(given).filter(|_| !caster);
+        let right = (!row["apart"].is_null()).then(|| id.strip_suffix(".right")).flatten();
+        let left = right.and_then(|stem| given(&format!("{key}:{stem}.left")));
+        let text = near.or(left).unwrap_or_else(|| {
+            written(&operation, id).filter(|_| !asked).unwrap_or_else(|| {
+                if limits.is_null() {
+                    "in order".to_owned()
+                } else {
+                    value(&operation, &json!({ "id": id, "limits": limits }))
+                }
+            })
+        });
+        // A bare number takes the unit of its line.
+        let unit = match row["unit"].as_str() {
+            Some("°") => " deg",
+            Some("°F") => " degF",
+            Some(unit) => &format!(" {unit}"),
+            None => "",
+        };
+        let text = match text.strip_suffix(unit) {
+            Some(number) if !unit.is_empty() && number.parse::<f64>().is_ok() => number.to_owned(),
+            _ => text,
+        };
+        // What is over the small wrench's range is read with the large one.
+        let tools: Vec<&str> = row["tools"].as_array().unwrap().iter().filter_map(Json::as_str).collect();
+        let torque = text.parse::<f64>().ok().filter(|_| limits["kind"] == "torque");
+        let torque = torque.or_else(|| text.strip_suffix(" lbf-ft")?.parse().ok());
+        let large = tools.iter().find(|t| **t == "TW-3").filter(|_| torque.is_some_and(|t| t > 60.0));
+        let first = tools.first().filter(|_| row["tool_needed"] == true);
+        let tool = large.or(first).map(|t| (*t).to_owned());
+        self.given.insert(row["box"].as_str().unwrap().to_owned(), text.clone());
+        (text, tool)
+    }
+
+    /// One day: look, write a sheet, fill it up to an operation, take it in and
+    /// sign at the desk.
+    fn day(&mut self, name: &str, last: u64) {
+        self.bench.now += DAY;
+        let status = self.status();
+        let rows: BTreeMap<&str, &Json> =
+            status["boxes"].as_array().unwrap().iter().map(|r| (r["box"].as_str().unwrap(), r)).collect();
+        self.call(&["sheet", "TW-2041", "--out", name], "");
+        let sheet = self.bench.text(name);
+        let mut csv = csv::Reader::from_reader(sheet.trim_start_matches('\u{FEFF}').as_bytes());
+        let head = csv.headers().unwrap().clone();
+        let column = |name: &str| head.iter().position(|h| h == name).unwrap();
+        let mut out = csv::Writer::from_writer(Vec::new());
+        out.write_record(&head).unwrap();
+        let mut signers: Vec<String> = Vec::new();
+        for record in csv.records() {
+            let record = record.unwrap();
+            let row = rows[&record[column("box")]];
+            if row["operation"].as_u64().unwrap() > last || row["kind"] == "signature" {
+                if row["kind"] == "signature" && row["operation"].as_u64().unwrap() <= last {
+                    signers.push(row["roles"][0].as_str().unwrap().to_owned());
+                }
+                out.write_record(&record).unwrap();
+                continue;
+            }
+            let (text, tool) = self.cell(row);
+            let who =
+                row["roles"].as_array().unwrap().first().map_or(SHEET_OF, |r| person(r.as_str().unwrap()));
+            let mut cells: Vec<String> = record.iter().map(str::to_owned).collect();
+            let mut fill = |name: &str, text: &str| {
+                self.typed.cells += text.chars().count();
+                text.clone_into(&mut cells[column(name)]);
+            };
+            fill("value", &text);
+            fill(
+                "tool",
+                tool.as_deref().filter(|t| **t != record[column("tool")]).unwrap_or(&record[column("tool")]),
+            );
+            if who != SHEET_OF {
+                fill("by", who);
+            }
+            out.write_record(&cells).unwrap();
+        }
+        self.bench.write(name, out.into_inner().unwrap());
+        // One number a signature; the lead's PIN once; the lead's word on what was
+        // found right after it is taken in.
+        let mut answers = String::new();
+        let mut pin = false;
+        for (place, role) in signers.iter().enumerate() {
+            answers.push_str("1\n");
+            if role == "lead" && !std::mem::replace(&mut pin, true) {
+                answers.push_str("4711\n");
+            }
+            if place == 0 && last < 200 {
+                answers.push_str("1\nas agreed with the customer\n");
+            }
+        }
+        let said = self.call(&["desk", "TW-2041", "--take", name, "--by", SHEET_OF], &answers);
+        assert!(!said.contains("NO:"), "{said}");
+    }
+}
+
+#[test]
+fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
+    let mut truck =
+        Truck { bench: Bench::new(), typed: Typed::default(), given: BTreeMap::new(), worded: false };
+    truck.bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    truck.call(&["issue", "job.toml", "--pin-stdin"], "4711\n");
+    // Up to where what was read decides what is read next.
+    for (name, last) in
+        [("monday.csv", 120), ("tuesday.csv", 480), ("wednesday.csv", 510), ("thursday.csv", 890)]
+    {
+        truck.day(name, last);
+    }
+    let status = truck.status();
+    assert_eq!(status["open"].as_array().unwrap().len(), 0, "{:#}", status["open"]);
+    let open: Vec<&str> = status["boxes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|b| b["after_hand_over"] == false && b["done"].is_null())
+        .map(|b| b["box"].as_str().unwrap())
+        .collect();
+    assert!(open.is_empty(), "{open:?}");
+    let said =
+        truck.call(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-06-02", "--pin-stdin"], "4711\n");
+    assert!(said.contains("closed"), "{said}");
+    // What was taken in says by whom and from which file, and the file is kept.
+    let log = truck.bench.text("travelers/TW-2041/log.jsonl");
+    let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"W1\"")).count();
+    assert!(taken > 250, "{taken}");
+    let kept = std::fs::read_dir(truck.bench.path("travelers/TW-2041/taken-in")).unwrap().count();
+    assert_eq!(kept, 4);
+    // The record that comes of it is whole.
+    let verdict =
+        truck.bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--unsealed", "--json"]);
+    assert_eq!(verdict["holds"], "not-sealed", "{verdict:#}");
+    assert!(truck.typed.commands <= MOST, "{:?}", truck.typed);
+    println!("{:?}", truck.typed);
+}
