@@ -13,6 +13,7 @@ pub mod cli;
 pub mod diagnostic;
 pub mod figure;
 pub mod file;
+pub mod form;
 pub mod job;
 pub mod plan;
 pub mod procedure;

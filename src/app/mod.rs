@@ -18,5 +18,6 @@ pub mod shelf;
 pub mod shop;
 pub mod source;
 pub mod typeset;
+mod unknown;
 
 pub use host::{Host, System};

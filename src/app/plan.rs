@@ -6,8 +6,9 @@ pub use super::failure::{Failure, SourceText};
 pub use super::load::{Loaded, load};
 pub use super::shelf::{Shelf, shelf, shelf_of};
 use super::shop::ShopBook;
-use crate::diagnostic::{Diagnostic, Report, Severity, nearest};
-use crate::job::{self, JobFile};
+use super::unknown;
+use crate::diagnostic::{Diagnostic, Report, Severity};
+use crate::job;
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
 use crate::procedure::figures::Owner;
@@ -61,8 +62,13 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
     let (joints, sources) = resolved::joints(job, figures, book, job.job.date.value.0);
     let mut said = obstacles(loaded);
-    said.extend(unknown_rules(job, &shelf.shop));
-    said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    said.extend(unknown::rules_waived(job, &shelf.shop));
+    said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
+    // Tests and calibrations hold on a day: without one nothing is compared.
+    let dated = !job.job.date.value.is_blank();
+    if dated {
+        said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+    }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
         said.problems.retain(|p| p.severity != Severity::Error);
@@ -119,7 +125,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
-    if !shelf.shop.absent {
+    if dated && !shelf.shop.absent {
         report.extend(resolved::tool_problems(job, &plan.table.tools));
     }
     if report.has_errors() {
@@ -178,32 +184,6 @@ fn obstacles(loaded: &Loaded) -> Report {
                 .expected(found.remedy.clone())
                 .example(found.remedy.clone()),
         );
-    }
-    report
-}
-
-/// Waivers of rules nobody has: they would waive nothing, unseen.
-fn unknown_rules(job: &JobFile, shop: &ShopBook) -> Report {
-    let own = shop.rules();
-    let names: Vec<&str> =
-        rules::RULES.iter().map(|r| r.id).chain(own.iter().map(|r| r.id.as_str())).collect();
-    let mut report = Report::new();
-    for waiver in job.waiver.iter().filter(|w| !w.rule.value.is_blank()) {
-        if names.contains(&&*waiver.rule.value.0) {
-            continue;
-        }
-        let near = nearest(&waiver.rule.value, names.iter().copied());
-        let mut problem =
-            Diagnostic::error("J211", format!("there is no rule \"{}\" to waive", waiver.rule.value))
-                .at(Some(waiver.rule.span.clone()))
-                .key(waiver.rule.key.clone())
-                .expected(names.join(", "))
-                .example(format!("rule = \"{}\"", near.unwrap_or(names[0])))
-                .help("`tackwright rules` says what each asks");
-        if let Some(near) = near {
-            problem = problem.help(format!("did you mean \"{near}\"?"));
-        }
-        report.push(problem);
     }
     report
 }

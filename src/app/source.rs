@@ -16,6 +16,9 @@ pub enum Wanted {
     Shop,
 }
 
+/// Tables of which a job file has at least one.
+const JOB_TABLES: &[&str] = &["job", "unit", "customer", "work", "axle", "joint", "fastener", "operation"];
+
 /// Tables only a shop book has.
 const SHOP_TABLES: &[&str] =
     &["qualification", "wps", "machine", "instrument", "torque_tool", "lot", "preference"];
@@ -67,6 +70,10 @@ pub fn read(host: &dyn Host, path: &Path, wanted: Wanted) -> Result<SourceText, 
                 ),
                 Wanted::Shop if has("job") && has("work") => {
                     no("a job file".to_owned(), "tackwright check JOB")
+                }
+                // A heading that can not be read is told by the reader, at its place.
+                Wanted::Job if !JOB_TABLES.iter().any(|t| has(t)) && !text.contains("[job") => {
+                    no("text without any table of a job ([job], [unit], [[work]])".to_owned(), start)
                 }
                 _ => Ok(SourceText { name, text }),
             }

@@ -16,10 +16,37 @@ static LOST: Mutex<Option<String>> = Mutex::new(None);
 
 /// Prints a result. That nobody reads on (a closed pipe) is no failure; any
 /// other one is told when the command ends.
+///
+/// On a terminal long lines are broken between words, and go on under the place
+/// where their text starts; into a file or a pipe they go as they are, for
+/// programs that read lines.
 pub fn out(text: impl AsRef<str>) {
     let mut stdout = std::io::stdout().lock();
-    let written = stdout.write_all(text.as_ref().as_bytes()).and_then(|()| stdout.write_all(b"\n"));
+    let shown = if stdout.is_terminal() {
+        wrapped(text.as_ref(), textwrap::termwidth())
+    } else {
+        text.as_ref().to_owned()
+    };
+    let written = stdout.write_all(shown.as_bytes()).and_then(|()| stdout.write_all(b"\n"));
     remember(written);
+}
+
+/// Columns below which a line that goes on is not indented further.
+const NARROW: usize = 60;
+
+/// Lines broken between words to fit the width; what goes on is indented by four
+/// columns more than its line, by two on a narrow terminal.
+fn wrapped(text: &str, width: usize) -> String {
+    let further = if width < NARROW { 2 } else { 4 };
+    let one = |line: &str| {
+        if line.chars().count() <= width {
+            return line.to_owned();
+        }
+        let indent = line.len() - line.trim_start_matches(' ').len();
+        let rest = " ".repeat((indent + further).min(width / 3));
+        textwrap::fill(line, textwrap::Options::new(width.max(20)).subsequent_indent(&rest))
+    };
+    text.split('\n').map(one).collect::<Vec<_>>().join("\n")
 }
 
 /// Prints a help or a version, in colour on a terminal.
@@ -300,5 +327,23 @@ fn failure_value(failure: &Failure) -> Json {
     match failure {
         Failure::Refused(found, sources) => json!({ "ok": false, "problems": report_json(found, sources) }),
         Failure::System(message) => json!({ "ok": false, "system": message }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wrapped;
+
+    #[test]
+    fn long_lines_break_between_words_and_go_on_indented() {
+        let line = "  front left: turn of the knuckle  9.3 deg to be given back before the weld is made";
+        for width in [40, 60, 80] {
+            let shown = wrapped(line, width);
+            assert!(shown.lines().all(|l| l.chars().count() <= width), "{width}:\n{shown}");
+            assert!(shown.lines().skip(1).all(|l| l.starts_with("    ")), "{width}:\n{shown}");
+            let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+            assert_eq!(words(&shown), words(line));
+        }
+        assert_eq!(wrapped("short\n  lines", 40), "short\n  lines");
     }
 }

@@ -129,9 +129,13 @@ pub fn take<T: Field>(
         None => {
             if spec.required {
                 let problem = Diagnostic::error("J004", format!("{} is missing", join(&node.key, spec.key)))
-                    .expected(format!("{} ({})", T::expected(), spec.help.trim()))
+                    .expected(match (T::expected(), spec.help.trim()) {
+                        (expected, help) if expected.trim() == help => expected,
+                        (expected, help) => format!("{expected} ({help})"),
+                    })
                     .example(if spec.example.is_empty() {
-                        spec.key.to_owned()
+                        // What has no example of its own is a table.
+                        format!("[{}]", join(&node.key, spec.key))
                     } else {
                         format!("{} = {}", spec.key, spec.example)
                     });

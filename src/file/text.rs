@@ -90,6 +90,14 @@ fn hidden(c: char) -> bool {
         || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{061C}')
 }
 
+impl Text {
+    /// Whether it stands for a text that is still blank.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        self.0 == LINE
+    }
+}
+
 impl Field for Text {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         text(node, reader).map(|t| Self(t.trim().to_owned()))

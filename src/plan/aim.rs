@@ -102,6 +102,9 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
             // A limit written in thousandths is read with a gauge, not a tape.
             let fine = wanted == Kind::Length && text.value.0.contains('.');
             let style = if fine { GAUGE } else { Style::of(wanted) };
+            // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
+            // Of a pair the other unit keeps its own step.
+            let style = if style.is_pair() { style } else { style.fine_enough(quantity) };
             Some(Named::Known(quantity, place.units.first(style)))
         }
         Err(error) => {

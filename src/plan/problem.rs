@@ -253,7 +253,8 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
             );
             continue;
         };
-        if *person.name.0 != *known.name.0 {
+        // A name still blank contradicts nothing; that it is blank is told by itself.
+        if !person.name.is_blank() && *person.name.0 != *known.name.0 {
             report.push(
                 place(Diagnostic::error(
                     "S213",

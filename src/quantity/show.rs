@@ -190,6 +190,12 @@ impl Style {
         }
     }
 
+    /// Whether it shows two units.
+    #[must_use]
+    pub const fn is_pair(&self) -> bool {
+        self.si.is_some()
+    }
+
     /// With SI first, for a shop that works metric.
     #[must_use]
     pub const fn metric_first(self) -> Self {

@@ -28,19 +28,26 @@ pub struct Origin<'a> {
 pub fn table_lines<'a>(table: &Table, shop: impl Into<Origin<'a>>) -> Vec<String> {
     let shop = shop.into();
     // A job whose date is still blank has no day to look at.
-    let day = if table.on == chrono::NaiveDate::MIN {
-        "A DAY NOT GIVEN YET".to_owned()
-    } else {
-        format!("ON {}", table.on)
-    };
-    let mut lines = vec![format!("WHO MAY WELD WHAT, {day} (shop book {})", name(shop))];
+    if table.on == chrono::NaiveDate::MIN {
+        return vec![
+            "People, procedures and tools are compared with the shop book once the job has its date."
+                .to_owned(),
+        ];
+    }
+    let day = format!("ON {}", table.on);
     let rows: Vec<_> = table.joints.iter().flat_map(|j| j.rows()).collect();
+    let mut lines = Vec::new();
+    if !rows.is_empty() {
+        lines.push(format!("WHO MAY WELD WHAT, {day} (shop book {})", name(shop)));
+    }
     let width = |f: fn(&crate::shop::fit::Row) -> &str, head: &str| {
         rows.iter().map(|r| f(r).chars().count()).chain([head.len()]).max().unwrap_or(0)
     };
     let (a, b) = (width(|r| &r.joint, "joint"), width(|r| &r.procedure, "WPS"));
     let (c, d) = (width(|r| &r.welder, "welder"), width(|r| &r.machine, "machine"));
-    lines.push(format!("  {:a$}  {:b$}  {:c$}  {:d$}  may", "joint", "WPS", "welder", "machine"));
+    if !rows.is_empty() {
+        lines.push(format!("  {:a$}  {:b$}  {:c$}  {:d$}  may", "joint", "WPS", "welder", "machine"));
+    }
     for row in &rows {
         let may = if row.may { "yes" } else { "no" };
         let head =
@@ -117,7 +124,9 @@ fn tools(table: &Table, lines: &mut Vec<String>) {
     if table.tools.is_empty() {
         return;
     }
-    lines.push(String::new());
+    if !lines.is_empty() {
+        lines.push(String::new());
+    }
     lines.push("TOOLS (tolerance over uncertainty; common practice asks for 4)".to_owned());
     for tool in &table.tools {
         let ratio = tool.ratio.as_ref().map_or(String::new(), |r| format!(", ratio {r}"));

@@ -32,6 +32,7 @@ mod hostile_jobs;
 mod invalid_jobs;
 mod job_fields;
 mod job_limits;
+mod job_results;
 mod job_schema;
 mod pages;
 mod paper_safety;

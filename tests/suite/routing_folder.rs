@@ -202,3 +202,30 @@ fn a_waiver_lets_a_broken_rule_pass_and_is_printed() {
     };
     assert!(problems.iter().any(|p| p.code == "J211" && p.help.iter().any(|h| h.contains("weld-holds"))));
 }
+
+#[test]
+fn a_part_word_no_rule_knows_is_refused_with_the_nearest() {
+    let own = |words: &str| {
+        format!(
+            "{}\n[[operation]]\nid = \"cut-gusset\"\nverb = \"cut\"\ntitle = \"Cut out the gusset\"\non = \"rear\"\n{words}\nstep = [\"Cut it out.\"]\n",
+            job(&[("housing-rotation", "rear")])
+        )
+    };
+    let codes = |words: &str| match planned(&own(words), &[], |_, _| ()) {
+        Ok(()) => Vec::new(),
+        Err(Failure::Refused(report, _)) => {
+            report.problems.iter().map(|p| (p.code, p.key.clone(), p.help.join(" "))).collect()
+        }
+        Err(other) => panic!("{other:?}"),
+    };
+    let wrong = codes("at = [\"housing\", \"houssing\"]");
+    let unknown: Vec<_> = wrong.iter().filter(|(code, ..)| *code == "J213").collect();
+    assert_eq!(unknown.len(), 1, "{wrong:?}");
+    assert!(unknown[0].1.contains("at") && unknown[0].2.contains("housing"), "{unknown:?}");
+    let none = |words: &str| codes(words).iter().all(|(code, ..)| *code != "J213");
+    // Spelled as people spell it.
+    assert!(none("at = [\"Housing\", \"brake_lines\"]"));
+    // A part of the shop's own goes off and comes back under one word.
+    assert!(none("removes = [\"winch\"]\nrefits = [\"winch\"]"));
+    assert!(!none("removes = [\"winch\"]\nrefits = [\"which\"]"));
+}

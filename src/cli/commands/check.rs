@@ -70,6 +70,7 @@ const fn state(ending: Ending) -> &'static str {
     match ending {
         Ending::Done => "ready",
         Ending::NotReady => "not ready",
+        Ending::SystemFailed => "could not be read",
         _ => "invalid",
     }
 }
@@ -142,9 +143,11 @@ fn print(plan: &Plan<'_>) {
     }
     let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {:.1} h", f64::from(*m) / 60.0)).collect();
     terminal::out(format!("  {}", hours.join(", ")));
-    terminal::out("");
-    terminal::out("FIGURES THAT MATTER");
     let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
+    if !rows.is_empty() {
+        terminal::out("");
+        terminal::out("FIGURES THAT MATTER");
+    }
     let width = rows
         .iter()
         .map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2)
@@ -156,7 +159,9 @@ fn print(plan: &Plan<'_>) {
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
     }
-    if !plan.resolved.table.joints.is_empty() || !plan.resolved.table.tools.is_empty() {
+    // Without a book there is nothing to compare with; a warning says so.
+    let table = &plan.resolved.table;
+    if !plan.shop.absent && (!table.joints.is_empty() || !table.tools.is_empty()) {
         terminal::out("");
         shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
     }
@@ -198,10 +203,13 @@ fn verdict(plan: &Plan<'_>) {
     let open = plan.loaded.figures.missing.len();
     let blanks = plan.report.count(Severity::Blank);
     if stops.is_empty() {
-        terminal::out(match (blanks, open) {
-            (0, 0) => "ready".to_owned(),
-            (blanks, open) => format!("ready; {blanks} blanks and {open} figures stay open, as listed above"),
-        });
+        let open = match (blanks, open) {
+            (0, 0) => String::new(),
+            (blanks, 0) => format!("; {blanks} blanks stay open, as listed above"),
+            (0, open) => format!("; {open} figures stay open, as listed above"),
+            (blanks, open) => format!("; {blanks} blanks and {open} figures stay open, as listed above"),
+        };
+        terminal::out(format!("ready{open}{}", to_settle(plan)));
         return;
     }
     terminal::out("WHAT STOPS THE ISSUE");
@@ -219,6 +227,25 @@ fn verdict(plan: &Plan<'_>) {
     terminal::out("not ready");
 }
 
+/// What does not stand against the paper but bars the work as it is planned:
+/// entries that would be refused with the people, procedures, machines and tools
+/// of the shop book.
+fn to_settle(plan: &Plan<'_>) -> String {
+    let mut codes: Vec<&str> = plan
+        .report
+        .problems
+        .iter()
+        .filter(|p| p.severity == Severity::Warning && p.code.starts_with("S2"))
+        .map(|p| p.code)
+        .collect();
+    codes.sort_unstable();
+    codes.dedup();
+    if codes.is_empty() {
+        return String::new();
+    }
+    format!("; to settle before the work starts: the warnings {} above", codes.join(", "))
+}
+
 /// What is still missing, grouped by what it waits for.
 fn missing(plan: &Plan<'_>) {
     let figures = &plan.loaded.figures;
@@ -231,16 +258,33 @@ fn missing(plan: &Plan<'_>) {
     for blank in blanks {
         terminal::out(format!("  {}: {}; a line to write on", blank.key, blank.expected));
     }
-    for missing in &figures.missing {
-        terminal::out(format!("  {}: {}{}", missing.owner.words(), missing.why, costs(missing)));
+    for (owner, why, names) in open_figures(&figures.missing) {
+        terminal::out(format!("  {owner}: {why}"));
+        if !names.is_empty() {
+            terminal::out(format!("      not on the paper: {}", names.join(", ")));
+        }
     }
 }
 
-/// What it costs that a figure stays open: the numbers that will not stand on
-/// the paper.
-fn costs(missing: &Missing) -> String {
-    let titles: Vec<&str> = missing.names.iter().filter_map(|n| title(&missing.owner, n)).collect();
-    if titles.is_empty() { String::new() } else { format!(". Not on the paper: {}", titles.join(", ")) }
+/// What stays uncomputed, said once for each owner and reason: whose, why, and
+/// what it costs, the numbers that will not stand on the paper.
+fn open_figures(missing: &[Missing]) -> Vec<(String, String, Vec<&'static str>)> {
+    let mut rows: Vec<(String, String, Vec<&'static str>)> = Vec::new();
+    for one in missing {
+        let owner = one.owner.words();
+        // The owner stands in front; its keys need not say it again.
+        let why = one.why.replace(&format!(" ({owner})"), "");
+        let names = one.names.iter().filter_map(|n| title(&one.owner, n));
+        match rows.iter_mut().find(|row| row.0 == owner && row.1 == why) {
+            Some(row) => row.2.extend(names),
+            None => rows.push((owner, why, names.collect())),
+        }
+    }
+    for row in &mut rows {
+        let mut said = std::collections::BTreeSet::new();
+        row.2.retain(|name| said.insert(*name));
+    }
+    rows
 }
 
 fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {

@@ -289,7 +289,7 @@ record! {
         optional finder_resolution: Located<Reading<Angle>> => "\"0.1 deg\"";
         /// Error limit of the angle finder.
         optional finder_limit: Located<Reading<Angle>> => "\"0.1 deg\"";
-        /// Repeatability of a reading, as a standard deviation.
+        /// Repeatability of a reading, as a standard deviation: read one face ten times, the finder lifted off each time; largest less smallest, divided by 3.
         optional finder_repeatability: Located<Reading<Angle>> => "\"0.05 deg\"";
         /// How often each reading is taken.
         optional finder_readings: u32 => "2";
@@ -313,7 +313,7 @@ record! {
         optional gauge_limit: Located<Reading<Length>> => "\"0.003 in\"";
         /// Error limit of the stop setting.
         optional setting_limit: Located<Reading<Length>> => "\"0.005 in\"";
-        /// Wobble of the disc.
+        /// Wobble of the disc: full swing of a dial gauge on its side, near the rim, turned by hand.
         optional wobble: Located<Reading<Length>> => "\"0.008 in\"";
         /// Wall that is left standing in any case.
         optional reserve: Located<Reading<Length>> => "\"0.010 in\"";

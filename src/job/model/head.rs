@@ -80,13 +80,13 @@ record! {
         optional mass: Located<Reading<Mass>> => "\"5400 lb\"";
         /// Wheelbase as found.
         optional wheelbase: Located<Reading<Length>> => "\"108 in\"";
-        /// Height of the centre of gravity as found.
+        /// Height of the centre of gravity as found; by axle scales, level and with one axle raised by H: over the wheel centres it is gain of the low axle x wheelbase x sqrt(wheelbase^2 - H^2) / (mass x H) (ISO 10392).
         optional cg_height: Located<Reading<Length>> => "\"29 in\"";
         /// From the rear axle to the centre of gravity.
         optional cg_to_rear: Located<Reading<Length>> => "\"58 in\"";
         /// Track, centre to centre of the tyres.
         optional track: Located<Reading<Length>> => "\"60 in\"";
-        /// Share of the mass carried by the springs.
+        /// Share of the mass carried by the springs: mass less wheels, axles and half the springs; 80 to 88 % on leaf-sprung trucks (common practice).
         optional sprung_share: Located<Reading<Percent>> => "\"82 %\"";
         /// Lift at the axle the job does not work on; 0 if it stays as it is.
         optional other_axle_lift: Located<Reading<Length>> => "\"0 in\"";

@@ -101,7 +101,6 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
             FROM_FOUND,
         );
     }
-    let shop = |l: Length| LENGTH.shop(l.into());
     match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
         (Some(engaged), Some((longest, found))) => {
             let left = engaged - (longest - found);
@@ -115,7 +114,8 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
                     "spline",
                     format!(
                         "Spline engagement. {} is left at full droop, at least {} is wanted (one spline diameter). Lengthen the shaft or limit the droop before the unit moves; write which.",
-                        shop(left), shop(least)
+                        sheet.said(LENGTH.down(), left),
+                        sheet.said(LENGTH.up(), least)
                     ),
                 );
             }
@@ -143,7 +143,7 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
                     "bump-room",
                     format!(
                         "Room in the slip. The shaft is {} short of room at full bump: it would push the case and the pinion apart. Shorten the shaft or raise the bump stop before the unit moves; write which.",
-                        shop(Length::from_si(-left.si()))
+                        sheet.said(LENGTH.up(), Length::from_si(-left.si()))
                     ),
                 );
             }
@@ -253,7 +253,7 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         format!(
             "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove spline (one diameter engaged at full droop), room at full bump and joint angles against their rating; write the values, or add the driveshaft to the job.",
             axle.name.as_deref().unwrap_or(&axle.id.value),
-            LENGTH.shop(Length::from_si(change.si().abs()).into()),
+            sheet.said(LENGTH, Length::from_si(change.si().abs())),
             if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }
         ),
     );

@@ -7,6 +7,7 @@ use crate::quantity::{Dimensioned, HeatInput, Quantity};
 use crate::shop::Band;
 use crate::shop::fit::ranges;
 use crate::shop::model::Wps;
+use crate::shop::qualify::tolerance;
 use crate::source::Source;
 
 /// One side's demand.
@@ -59,35 +60,71 @@ pub(super) fn interpass(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: 
     sheet.derive(owner, "interpass_from", Value::word(limit.whose), "as stated", source);
 }
 
-/// The settings a joint states, and the range its procedure leaves.
+/// The settings a joint states, and the range they may be read in: the stricter,
+/// at each end, of the procedure's range and of what a qualified setting may vary
+/// by (AWS D1.1, the process's essential variables) about the stated one.
 pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &mut JobFigures) {
     sheet.enter(owner, "amps", joint.amps.as_ref());
     sheet.enter(owner, "volts", joint.volts.as_ref());
     sheet.enter(owner, "travel", joint.travel.as_ref());
-    let Some(wps) = wps else { return };
-    let ranges = ranges(wps);
-    band(owner, ["amps_low", "amps_high"], ranges.amps, sheet);
-    band(owner, ["volts_low", "volts_high"], ranges.volts, sheet);
-    band(owner, ["travel_low", "travel_high"], ranges.travel, sheet);
-    let source = Source::entered("shop book");
-    sheet.derive(owner, "settings_from", Value::word(wps.label()), "as stated", source);
+    let process = joint.process.as_ref().map_or("", |p| p.value.0.as_str());
+    let ranges = wps.map(ranges);
+    let label = wps.map(Wps::label).unwrap_or_default();
+    let mut whose = Vec::new();
+    let about = joint.amps.as_ref().and_then(|a| tolerance::current(process, a.value.value));
+    let theirs = ranges.as_ref().and_then(|r| r.amps);
+    band(owner, ["amps_low", "amps_high"], about, theirs, &label, &mut whose, sheet);
+    let about = joint.volts.as_ref().and_then(|v| tolerance::voltage(process, v.value.value));
+    let theirs = ranges.as_ref().and_then(|r| r.volts);
+    band(owner, ["volts_low", "volts_high"], about, theirs, &label, &mut whose, sheet);
+    let about = joint.travel.as_ref().and_then(|t| tolerance::travel(process, t.value.value));
+    let theirs = ranges.as_ref().and_then(|r| r.travel);
+    band(owner, ["travel_low", "travel_high"], about, theirs, &label, &mut whose, sheet);
+    if !whose.is_empty() {
+        let source = Source::entered("job file and shop book");
+        sheet.derive(
+            owner,
+            "settings_from",
+            Value::word(whose.join("; ")),
+            "the stricter at each end",
+            source,
+        );
+    }
 }
 
+/// Whose the spread about a stated setting is.
+const ABOUT: &str = "the code's spread about the joint's settings";
+
+/// The range of a setting: at each end the stricter of the spread about what the
+/// joint states and the procedure's range.
 fn band<T: Dimensioned>(
     owner: &Owner,
     names: [&'static str; 2],
-    band: Option<Band<T>>,
+    about: Option<Band<T>>,
+    theirs: Option<Band<T>>,
+    label: &str,
+    whose: &mut Vec<String>,
     sheet: &mut JobFigures,
 ) where
     Quantity: From<T>,
 {
-    let source = Source::entered("shop book, or its code's limits about the qualified values");
-    let Some(band) = band else { return };
-    if let Some(low) = band.low {
-        sheet.derive_up(owner, names[0], Value::from(low), "range of the procedure", source);
+    let source = Source::entered("shop book, or the code's limits about the stated or qualified values");
+    let ends = |end: fn(&Band<T>) -> Option<T>| {
+        [Demand::of(theirs.as_ref().and_then(end), label), Demand::of(about.as_ref().and_then(end), ABOUT)]
+    };
+    let mut say = |found: &Demand<T>| {
+        if !whose.contains(&found.whose) {
+            whose.push(found.whose.clone());
+        }
+    };
+    let formula = "the stricter of the procedure's range and the spread about the stated setting";
+    if let Some(low) = highest(ends(|b| b.low)) {
+        say(&low);
+        sheet.derive_up(owner, names[0], Value::from(low.value), formula, source);
     }
-    if let Some(high) = band.high {
-        sheet.derive_down(owner, names[1], Value::from(high), "range of the procedure", source);
+    if let Some(high) = lowest(ends(|b| b.high)) {
+        say(&high);
+        sheet.derive_down(owner, names[1], Value::from(high.value), formula, source);
     }
 }
 

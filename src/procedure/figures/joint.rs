@@ -132,8 +132,8 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: 
                 owner,
                 format!(
                     "the fillet of {} is larger than the edge takes, {} at most",
-                    LENGTH.both(size.value.into()),
-                    LENGTH.both(most.into())
+                    sheet.said(LENGTH, size.value),
+                    sheet.said(LENGTH, most)
                 ),
                 "a smaller fillet, a thicker part, or a longer weld",
             );
@@ -167,7 +167,9 @@ fn preheat(
         let mut inputs = Inputs::new();
         inputs
             .word("steel", key("steel"), steel)
-            .job("cet", key("cet"), joint.cet.as_ref())
+            // A steel of the table brings its composition; who names none is asked
+            // for that, not for a number nobody has at hand.
+            .job("cet", key(if steel.is_none() { "steel" } else { "cet" }), joint.cet.as_ref())
             .value("thickness", key("thickness"), thickest(joint).map(Value::from))
             .value("thickness_2", key("other_thickness"), thinner(joint).map(Value::from))
             .job("hydrogen", key("hydrogen"), joint.hydrogen.as_ref())

@@ -8,6 +8,7 @@ mod driveshaft;
 mod fastener;
 mod governs;
 mod joint;
+mod plausible;
 mod ride;
 mod seam;
 mod sheet;
@@ -33,7 +34,7 @@ pub fn compute(job: &JobFile, book: Option<&Book>) -> JobFigures {
 /// As [`compute`]; fractions of an inch are shown no finer than 1/`finest`.
 #[must_use]
 pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> JobFigures {
-    let mut sheet = JobFigures::read_to(finest);
+    let mut sheet = JobFigures::read_to(finest, job.job.units);
     // One axle's lift pitches the other end, so all lifts come first.
     for axle in &job.axle {
         axle::lift(axle, &mut sheet);
@@ -51,6 +52,9 @@ pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> Jo
     }
     for axle in &job.axle {
         driveshaft::of_axle(job, axle, &mut sheet);
+    }
+    for axle in &job.axle {
+        plausible::judge(axle, &mut sheet);
     }
     for weldment in &job.weldment {
         weldment::compute(weldment, &mut sheet);

@@ -107,7 +107,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     );
     // A word is never shown again in the steps of the shop's tape, so no finer than any tape reads.
     let tape = LENGTH.no_finer(16);
-    let words = format!("front {}, rear {}", tape.shop(lifts.front.into()), tape.shop(lifts.rear.into()));
+    let words = format!("front {}, rear {}", sheet.said(tape, lifts.front), sheet.said(tape, lifts.rear));
     sheet.derive(
         &owner,
         "lifts",

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::figure::{Figure, Given, Trouble, Value, registry};
 use crate::file::{Located, Reading};
+use crate::job::model::Units;
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
 use crate::term::Side;
@@ -119,6 +120,8 @@ pub struct JobFigures {
     index: BTreeMap<(Owner, &'static str), usize>,
     /// Denominator of the finest fraction of an inch the shop reads.
     finest: Option<u32>,
+    /// Units that stand first where a figure is put into words.
+    units: Option<Units>,
 }
 
 /// Inputs for one family, with the job key each would come from.
@@ -187,10 +190,11 @@ impl Inputs {
 }
 
 impl JobFigures {
-    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch.
+    /// An empty sheet, for a shop that reads fractions to 1/`finest` inch and
+    /// words its quantities in these units.
     #[must_use]
-    pub fn read_to(finest: Option<u32>) -> Self {
-        Self { finest, ..Self::default() }
+    pub fn read_to(finest: Option<u32>, units: Units) -> Self {
+        Self { finest, units: Some(units), ..Self::default() }
     }
 
     /// The figure of this name, if it could be computed.
@@ -289,6 +293,19 @@ impl JobFigures {
             });
         }
         false
+    }
+
+    /// A quantity in the words of a sentence, in the job's own units.
+    pub(super) fn said(&self, style: Style, quantity: impl Into<Quantity>) -> String {
+        let style = self.finest.map_or(style, |finest| style.no_finer(finest));
+        self.units.map_or(style, |units| units.first(style)).shop(quantity.into())
+    }
+
+    /// Adds a warning to a figure that stands.
+    pub(super) fn warn(&mut self, owner: &Owner, name: &'static str, text: String) {
+        if let Some(row) = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get_mut(*i)) {
+            row.figure.warnings.push(text);
+        }
     }
 
     /// Files something that stands against issuing the job.

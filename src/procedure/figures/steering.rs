@@ -130,10 +130,15 @@ fn one_side(axle: &Axle, side: Side, component: &Owner, sheet: &mut JobFigures) 
         &owner,
         "knuckle_rotation",
     );
-    sheet.run(&owner, "scribe-mark", &inputs, &[("arc", "mark_arc"), ("chord", "mark_chord")]);
+    sheet.run(
+        &owner,
+        "scribe-mark",
+        &inputs,
+        &[("arc", "mark_arc"), ("chord", "mark_chord"), ("mark_expanded", "mark_accuracy")],
+    );
 }
 
-/// What both sides say about the angle finder, in one place.
+/// What both sides say about the angle finder and the marks, in one place.
 fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.value.0.clone(), *s)).collect();
     let of = |sheet: &JobFigures, id: &str| -> Vec<Value> {
@@ -152,6 +157,19 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     if worst.is_finite() {
         let value = Value::from(Angle::from_si(worst));
         sheet.derive(owner, "rotation_uncertainty", value, "the wider of the two sides, k = 2", source);
+    }
+    // Whose words say how far marks and finder may disagree: as far as the marks
+    // are good for, not the finder.
+    let marks = sides.iter().filter_map(|s| sheet.quantity::<Angle>(s, "mark_accuracy"));
+    if let Some(worst) = marks.max_by(|a, b| a.si().total_cmp(&b.si())) {
+        let source = Source::standard("JCGM 100:2008", "5.1.2: a turn set by marks on the tube");
+        sheet.derive_up(
+            owner,
+            "mark_accuracy",
+            Value::from(worst),
+            "the wider of the two sides, k = 2",
+            source,
+        );
     }
     let verdicts = of(sheet, "finder_ok");
     if !verdicts.is_empty() {

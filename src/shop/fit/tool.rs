@@ -198,7 +198,11 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
         return None;
     }
     let style = Style::of(measures.difference());
-    let amount = |si: f64| style.down().both(Quantity::from_si(measures.difference(), si));
+    // A tolerance of a thousandth must not read as none.
+    let amount = |si: f64| {
+        let room = Quantity::from_si(measures.difference(), si);
+        style.fine_enough(room).down().both(room)
+    };
     let words = match tightest {
         Some(one) => format!(
             "{} readings, the tightest ± {}: {}",

@@ -20,6 +20,16 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         (None, Some(high)) => Some(format!("at most {high}")),
         (None, None) => None,
     };
+    // The setting, and the range it may be read in, in one unit: a card is narrow.
+    let plain = |name: &str| planned.plain(&owner, name);
+    let setting = |name: &str, [low, high]: [&str; 2]| match (get(name), plain(low), plain(high)) {
+        (Some(value), Some(low), Some(high)) => Some(format!("{value}; {low} to {high}")),
+        (value, None, None) => value,
+        (value, ..) => {
+            let range = range(low, high);
+            Some(value.into_iter().chain(range).collect::<Vec<_>>().join("; "))
+        }
+    };
     let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
@@ -32,11 +42,17 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("position", joint.position.as_ref().map(|t| t.0.clone())),
         ("preheat, at least", get("preheat")),
         ("interpass, at most", get("interpass_max")),
-        ("amps", get("amps")),
-        ("volts", get("volts")),
-        ("travel", get("travel")),
+        ("amps", setting("amps", ["amps_low", "amps_high"])),
+        ("volts", setting("volts", ["volts_low", "volts_high"])),
+        ("travel", setting("travel", ["travel_low", "travel_high"])),
         ("heat input", get("heat_input")),
-        ("heat input window", range("heat_input_low", "heat_input_high")),
+        (
+            "heat input window",
+            match (plain("heat_input_low"), plain("heat_input_high")) {
+                (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+                _ => range("heat_input_low", "heat_input_high"),
+            },
+        ),
         ("throat", get("throat")),
         ("least leg allowed", get("size_min")),
         ("undercut, at most", get("undercut_limit")),
@@ -59,6 +75,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         .collect();
     let mut notes: Vec<Words> = Vec::new();
     notes.extend(get("preheat_method").map(|m| Words::plain(format!("Preheat governed by: {m}."))));
+    notes.extend(get("settings_from").map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))));
     notes.extend(get("sequence").map(|s| Words::plain(format!("Sequence: {s}"))));
     if joint.wps.is_none() {
         notes.push(

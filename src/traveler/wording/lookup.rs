@@ -40,6 +40,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
         .map(|n| Angle::of(middle + f64::from(n) / 2.0, unit::DEG))
         .collect();
     let metric = planned.job.job.units == Units::Metric;
+    let length = planned.job.job.units.first(LENGTH);
     let arcs = readings.iter().map(|r| scribe_mark::arc(od, target - *r));
     let plain = |text: String| text.trim_end_matches(" in").trim_end_matches(" mm").to_owned();
     Some(LookUp {
@@ -57,15 +58,13 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
                 cells: readings.iter().map(|r| ANGLE.shop((target - *r).into())).collect(),
             },
             LookUpRow {
-                head: format!("arc on {}, {}", LENGTH.shop(od.into()), if metric { "mm" } else { "in" }),
-                cells: arcs
-                    .map(|a| plain(if metric { LENGTH.si(a.into()) } else { LENGTH.shop(a.into()) }))
-                    .collect(),
+                head: format!("arc on {}, {}", length.shop(od.into()), if metric { "mm" } else { "in" }),
+                cells: arcs.map(|a| plain(length.shop(a.into()))).collect(),
             },
         ],
         note: Some(format!(
             "Positive: top rearward. Each side from its own reading. Arc = π × {} × rotation / 360; a straight rule reads the chord, a little less.",
-            LENGTH.both(od.into())
+            length.both(od.into())
         )),
     })
 }

@@ -20,7 +20,7 @@ use crate::figure::Figure;
 use crate::job::JobFile;
 use crate::plan::{self, Plan};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Style};
 
 use super::document::{Document, Geometry, Logo, Meta, Running};
 use super::lanes::{Stop, lanes};
@@ -44,6 +44,14 @@ impl Subject<'_> {
     /// A figure in words, the job's units first; `None` if it is not known.
     pub(super) fn text(&self, owner: &Owner, name: &str) -> Option<String> {
         Some(self.shown(self.figures.get(owner, name)?))
+    }
+
+    /// A figure in words, in the job's own unit alone; `None` if it is not known.
+    pub(super) fn plain(&self, owner: &Owner, name: &str) -> Option<String> {
+        let figure = self.figures.get(owner, name)?;
+        let quantity = figure.value.quantity()?;
+        let style = figure.style.unwrap_or_else(|| Style::of(quantity.kind()));
+        Some(self.job.job.units.first(style).shop(quantity))
     }
 
     /// A figure's value in words, the job's units first.

@@ -97,7 +97,7 @@ fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
     sums.into_iter()
         .map(|(what, (kilograms, joints, complete))| {
             let mass = Quantity::from(Mass::from_si(kilograms));
-            let style = Style::of(mass.kind()).up();
+            let style = planned.job.job.units.first(Style::of(mass.kind()).up());
             PickRow {
                 quantity: if complete { style.both(mass) } else { "______".to_owned() },
                 what,

@@ -1,0 +1,91 @@
+//! Which boxes the pages of a revision have, and where.
+
+use serde::{Deserialize, Serialize};
+
+use super::BoxName;
+
+/// The boxes of a revision's traveler on one paper: `form.json` of the revision.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Form {
+    /// Number of the traveler.
+    pub number: String,
+    /// Revision letter.
+    pub revision: String,
+    /// Digest printed on the paper, as far as the pages' codes carry it: upper case
+    /// hexadecimal.
+    pub digest: String,
+    /// Pages in order.
+    pub pages: Vec<Page>,
+    /// Boxes in the order they are read, page by page.
+    pub boxes: Vec<FormBox>,
+}
+
+/// The size of a page, in mm.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+pub struct Page {
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+/// A box.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FormBox {
+    /// Its name.
+    pub name: BoxName,
+    /// What goes into it.
+    pub kind: BoxKind,
+    /// Page, from 1.
+    pub page: u32,
+    /// Where it stands.
+    pub rect: Rect,
+    /// What it asks for, with limit and unit, in a line.
+    pub asks: String,
+    /// Unit a bare number is in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
+    /// The word this box stands for, where a reading is answered by a choice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub word: Option<String>,
+    /// Keys of the operations initials stand for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub covers: Vec<String>,
+    /// SHA-256 of what its operation asks, so that a box of an earlier revision
+    /// is taken only where nothing changed.
+    pub operation_digest: String,
+}
+
+/// What goes into a box.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum BoxKind {
+    /// A mark: ticked or not.
+    Tick,
+    /// Initials.
+    Initials,
+    /// A value or words.
+    Value,
+    /// Part of a signature: never filled in a copy, never released by a picture.
+    Signature,
+}
+
+/// A rectangle on a page, in mm from its top left corner, y down.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+pub struct Rect {
+    /// Left edge.
+    pub x: f64,
+    /// Top edge.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+impl Form {
+    /// The boxes of a page, from 1.
+    pub fn on(&self, page: u32) -> impl Iterator<Item = &FormBox> {
+        self.boxes.iter().filter(move |one| one.page == page)
+    }
+}

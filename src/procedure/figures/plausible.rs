@@ -1,0 +1,96 @@
+//! Results against what a workshop meets: inputs that are each believable can
+//! still add up to an axle that is not. An unusual result needs `sure = "why"` in
+//! its `[[axle]]`; an impossible one stops the job whatever anybody is sure of.
+
+use super::{JobFigures, Owner, Side};
+use crate::job::model::Axle;
+use crate::quantity::unit::{self, Unit};
+use crate::quantity::{Quantity, Style};
+
+/// Bounds of a result, in its unit. Common practice, from memory: what light and
+/// medium trucks, trailers and their conversions show.
+struct Bound {
+    name: &'static str,
+    unit: Unit,
+    usual: (f64, f64),
+    possible: (f64, f64),
+}
+
+const fn row(name: &'static str, unit: Unit, usual: (f64, f64), possible: (f64, f64)) -> Bound {
+    Bound { name, unit, usual, possible }
+}
+
+/// Bounds of the axle's results.
+const AXLE: &[Bound] = &[
+    row("lift", unit::IN, (-8.0, 10.0), (-16.0, 20.0)),
+    row("seat_tilt", unit::DEG, (-10.0, 10.0), (-40.0, 40.0)),
+    row("ride_pitch", unit::DEG, (-5.0, 5.0), (-15.0, 15.0)),
+    row("housing_turn", unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
+    row("pinion_target", unit::DEG, (-12.0, 26.0), (-45.0, 45.0)),
+    row("joint_pinion_after", unit::DEG, (0.0, 20.0), (0.0, 45.0)),
+    row("joint_case_after", unit::DEG, (0.0, 26.0), (0.0, 45.0)),
+    row("shaft_length", unit::IN, (8.0, 84.0), (3.0, 160.0)),
+    row("stability_after", unit::ONE, (0.6, 1.6), (0.3, 3.0)),
+    row("approach_after", unit::DEG, (8.0, 75.0), (0.0, 90.0)),
+    row("departure_after", unit::DEG, (8.0, 75.0), (0.0, 90.0)),
+];
+
+/// Bounds of a side's results.
+const SIDE: &[Bound] = &[
+    row("caster_after_turn", unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
+    row("knuckle_rotation", unit::DEG, (-15.0, 15.0), (-35.0, 35.0)),
+    row("kpi_after", unit::DEG, (3.0, 18.0), (-5.0, 30.0)),
+    row("camber_after", unit::DEG, (-3.0, 3.0), (-10.0, 10.0)),
+];
+
+/// Judges the results of an axle.
+pub(super) fn judge(axle: &Axle, sheet: &mut JobFigures) {
+    let id = &axle.id.value.0;
+    let sure = axle.sure.as_ref().map(|s| s.0.as_str()).filter(|s| !s.trim().is_empty());
+    let owners = [
+        (Owner::Component(id.clone()), AXLE),
+        (Owner::Side(id.clone(), Side::Left), SIDE),
+        (Owner::Side(id.clone(), Side::Right), SIDE),
+    ];
+    for (owner, bounds) in &owners {
+        for bound in *bounds {
+            one(owner, bound, sure, sheet);
+        }
+    }
+}
+
+fn one(owner: &Owner, bound: &Bound, sure: Option<&str>, sheet: &mut JobFigures) {
+    let Some(figure) = sheet.get(owner, bound.name) else { return };
+    let Some(value) = figure.value.quantity() else { return };
+    // What is computed from rounded inputs may touch its bound.
+    let room = 1e-9 * value.si().abs();
+    let inside = |(low, high): (f64, f64)| {
+        let si = |v: f64| bound.unit.to_si(v);
+        (si(low) - room..=si(high) + room).contains(&value.si())
+    };
+    if inside(bound.usual) {
+        return;
+    }
+    let style = Style::of(value.kind());
+    let between = |(low, high): (f64, f64)| {
+        let end = |v: f64| style.both(Quantity::from_si(value.kind(), bound.unit.to_si(v)));
+        format!("{} to {}", end(low), end(high))
+    };
+    let said = format!("{} comes out at {}", figure.title, figure.show());
+    if !inside(bound.possible) {
+        let why = format!("{said}, which can't be right: usually {}", between(bound.usual));
+        sheet.stop(owner, why, "measure again: values that are each believable do not fit together");
+        return;
+    }
+    match sure {
+        Some(sure) => {
+            let told = format!("{said}, which is unusual; the job says: {sure}");
+            sheet.warn(owner, bound.name, told);
+        }
+        None => {
+            let why = format!("{said}, which is unusual: usually {}", between(bound.usual));
+            let remedy = "measure again; if it is right all the same, write in its [[axle]]: sure = \"why it is right\"";
+            sheet.stop(owner, why, remedy);
+        }
+    }
+}
