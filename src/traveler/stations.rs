@@ -316,7 +316,7 @@ impl<'a> Piece<'a> {
         self.lines += step.text.text().chars().count().div_ceil(LINE);
         let mut text = step.text.clone();
         text.0.iter_mut().for_each(|run| run.strong |= strong);
-        let work = WorkStep { number: step.number, last: step.last, text };
+        let work = WorkStep { number: step.number, span: span(step), text };
         match self.work.last_mut() {
             Some(last) if last.number == operation.number => last.steps.push(work),
             _ => self.work.push(Work { number: operation.number, steps: vec![work], ..Work::default() }),
@@ -426,11 +426,16 @@ fn says_only_its_labels(step: &Step) -> bool {
     !step.readings.is_empty() && text.iter().all(|w| labels.contains(w))
 }
 
+/// Numbers of steps said as one.
+fn span(step: &Step) -> Option<String> {
+    step.last.map(|last| format!(".{}–{last}", step.number))
+}
+
 fn framed(operation: &Operation, step: &Step) -> Safety {
     Safety {
         number: operation.number,
         step: step.number,
-        last: step.last,
+        span: span(step),
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),

@@ -429,17 +429,20 @@ fn a_crack_opens_a_found_condition_by_itself() {
         bench.yes(&["sign", "TW-2041", &point.number, "--as", &point.roles[0], "--by", "L1"]);
     }
     let old = plan.operations.iter().find(|o| o.id == "inspect-old-work").unwrap();
-    let place = format!("{}.axle", old.number);
-    bench.no(&["measure", "TW-2041", &place, "a bit cracked", "--by", "L1"], "as made / old weld / cracked");
-    let said = bench.json(&["measure", "TW-2041", &place, "Cracked", "--by", "L1", "--json"]);
+    let place = format!("{}.frame", old.number);
+    bench.no(
+        &["measure", "TW-2041", &place, "a bit cracked", "--by", "L1"],
+        "sound / rusted, wall left / cracked or bent / old repair or weld",
+    );
+    let said = bench.json(&["measure", "TW-2041", &place, "Cracked or bent", "--by", "L1", "--json"]);
     assert_eq!(said["verdict"], "not conform", "{said:#}");
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let open: Vec<Json> = status["travelers"][0]["open_conditions"].as_array().cloned().unwrap_or_default();
     let log = bench.text("travelers/TW-2041/log.jsonl");
     let last: Json = serde_json::from_str(log.lines().last().unwrap()).unwrap();
     assert_eq!(last["entry"]["what"]["act"], "found", "{open:?}");
-    assert_eq!(last["entry"]["what"]["reading"], "axle");
-    assert!(last["entry"]["what"]["text"].as_str().unwrap().ends_with("cracked"), "{last:#}");
+    assert_eq!(last["entry"]["what"]["reading"], "frame");
+    assert!(last["entry"]["what"]["text"].as_str().unwrap().ends_with("cracked or bent"), "{last:#}");
 }
 
 /// Tried before: the cut's hold and the road release were signed with none of their

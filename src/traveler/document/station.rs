@@ -75,9 +75,9 @@ pub struct Work {
 pub struct WorkStep {
     /// Number within the operation.
     pub number: u32,
-    /// Number of the last of several steps said as one.
+    /// Numbers of several steps said as one: `.1–2`.
     #[serde(default)]
-    pub last: Option<u32>,
+    pub span: Option<String>,
     /// What to do.
     pub text: Words,
 }
@@ -133,9 +133,9 @@ pub struct Safety {
     pub number: u32,
     /// Number of the step within it.
     pub step: u32,
-    /// Number of the last of several steps said as one.
+    /// Numbers of several steps said as one: `.1–2`.
     #[serde(default)]
-    pub last: Option<u32>,
+    pub span: Option<String>,
     /// What to do.
     pub text: Words,
     /// Rows of values.

@@ -327,15 +327,29 @@ fn summary(document: &mut Document, facts: &Facts<'_>) {
     }
 }
 
-/// Most entries printed in words; the log inside the file has all of them.
-const PRINTED: usize = 1000;
+/// Whether an entry is printed in words: what was decided, changed, corrected,
+/// read outside its limits or rests on trust. What was done as planned stands in
+/// its box, and the log inside the file has every entry.
+fn told(entry: &Entry) -> bool {
+    let departs = match &entry.what {
+        Action::Tick { .. } | Action::Sign { .. } => false,
+        Action::Measure { reading } => {
+            reading.verdict.is(Verdict::NotConform) || reading.verdict.is(Verdict::NotProven)
+        }
+        _ => true,
+    };
+    departs
+        || entry.corrects.is_some()
+        || entry.book.as_deref() == Some(WITHOUT_BOOK)
+        || entry.entered_later().is_some()
+}
 
 fn record(facts: &Facts<'_>) -> RecordSheet {
     let entries = facts
         .entries
         .iter()
         .zip(facts.hashes)
-        .take(PRINTED)
+        .filter(|(entry, _)| told(entry))
         .map(|(entry, hash)| RecordEntry {
             number: u32::try_from(entry.n).unwrap_or(u32::MAX),
             at: moment(&entry.at),
@@ -344,19 +358,14 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
             hash: hash.chars().take(12).collect(),
         })
         .collect();
-    let mut note = vec![
+    let note = vec![
         Words::plain(
-            "Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. The log, the frozen plan, the job and the figures are attached to this file.",
+            "Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. Printed here: what was decided, changed, corrected, read outside its limits or rests on trust. What was done as planned stands in its box; the attached log has every entry.",
         ),
         Words::plain(
             "Check it with: tackwright verify FILE.pdf. That proves the record is whole and the pages state what it says. It can't prove that what was written is what was done.",
         ),
     ];
-    if facts.entries.len() > PRINTED {
-        note.push(Words::plain(format!(
-            "The first {PRINTED} entries are printed here; the attached log has all of them."
-        )));
-    }
     let mut seals = vec![
         Fact::new("entries", facts.entries.len().to_string()),
         Fact::new("hash of the last entry", facts.hashes.last().cloned().unwrap_or_default()),
