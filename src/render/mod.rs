@@ -11,6 +11,7 @@ mod clean;
 mod engine;
 mod fields;
 mod fill;
+pub mod filled;
 mod makers;
 mod marks;
 mod rewrite;

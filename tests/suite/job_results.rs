@@ -35,7 +35,8 @@ fn a_setting_is_read_in_the_stricter_of_its_two_ranges() {
     assert!(whose.contains("WPS-03") && whose.contains("spread about the joint's"), "{whose}");
     // Without a procedure the code's spread stands alone.
     let bare = computed(&JOB.replace("wps = \"WPS-03\"\n", ""));
-    let low = bare.named(&joint, "amps_low").expect("still bounded").value.quantity().expect("a quantity").si();
+    let low =
+        bare.named(&joint, "amps_low").expect("still bounded").value.quantity().expect("a quantity").si();
     assert!((low - 135.0).abs() < 1e-9, "{low}");
 }
 

@@ -1,6 +1,7 @@
 //! One file per command.
 
 mod check;
+mod copies;
 mod figures;
 mod issue;
 mod key;

@@ -50,6 +50,8 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         }),
         Record::Revise(args) => revised(host, args),
         Record::Status(args) => standing(host, args),
+        Record::Copy(args) => super::copies::copy(host, args),
+        Record::Returned(args) => super::copies::returned(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
