@@ -221,19 +221,27 @@ fn rect(dictionary: &Dictionary, file: &Document) -> Option<Vec<f32>> {
 
 /// Scripts and actions: a copy has none.
 fn scripts(file: &Document, wrong: &mut Vec<String>) {
-    let bad = |d: &Dictionary| {
-        let acts = d.get(b"S").and_then(Object::as_name).is_ok_and(|s| {
-            [&b"JavaScript"[..], b"Launch", b"SubmitForm", b"ImportData", b"ResetForm"].contains(&s)
-        });
-        acts || d.has(b"JS") || d.has(b"AA") || d.has(b"XFA")
-    };
-    let found = file.objects.values().any(|object| match object {
-        Object::Dictionary(d) => bad(d),
-        Object::Stream(s) => bad(&s.dict),
-        _ => false,
-    });
+    let found = file.objects.values().any(|object| acts(object, 0));
     if found || file.catalog().is_ok_and(|c| c.has(b"OpenAction")) {
         wrong.push("the file holds a script or an action; a copy has none".to_owned());
+    }
+}
+
+/// Whether an object, or one that stands inside it, does something when it is
+/// opened or pressed. What nests too deeply is taken for one that does.
+fn acts(object: &Object, depth: usize) -> bool {
+    const KINDS: &[&[u8]] = &[b"JavaScript", b"Launch", b"SubmitForm", b"ImportData", b"ResetForm"];
+    let inside = |d: &Dictionary| {
+        d.get(b"S").and_then(Object::as_name).is_ok_and(|s| KINDS.contains(&s))
+            || [&b"JS"[..], b"AA", b"XFA"].iter().any(|key| d.has(key))
+            || d.iter().any(|(_, o)| acts(o, depth + 1))
+    };
+    match object {
+        _ if depth > DEEP => true,
+        Object::Dictionary(d) => inside(d),
+        Object::Stream(s) => inside(&s.dict),
+        Object::Array(list) => list.iter().any(|o| acts(o, depth + 1)),
+        _ => false,
     }
 }
 
