@@ -108,7 +108,11 @@ fn make(
     bench.meta.kind = "Fill-in copy".to_owned();
     bench.meta.title = bench.meta.title.replacen("Job traveler", &format!("Fill-in copy {copy} of"), 1);
     bench.meta.ident = format!("{} copy {copy}", bench.meta.ident);
-    bench.running.stamp = Some(format!("COPY {copy}"));
+    // An invented job stays told as one.
+    bench.running.stamp = Some(match &bench.running.stamp {
+        Some(_) => format!("DEMO · COPY {copy}"),
+        None => format!("COPY {copy}"),
+    });
     bench.running.validity = format!(
         "Copy {copy}, to be filled in at a screen. What is written counts once a person has looked at it and entered it; signatures are given at the desk."
     );
