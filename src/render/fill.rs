@@ -200,7 +200,7 @@ impl Shared {
 }
 
 fn points(mm: f64) -> f64 {
-    mm * 72.0 / 25.4
+    Abs::mm(mm).to_pt()
 }
 
 /// A cross from corner to corner, in a square of 4.8 points.

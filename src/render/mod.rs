@@ -12,6 +12,7 @@ pub mod drawn;
 mod engine;
 mod fields;
 mod fill;
+pub mod filled;
 mod makers;
 mod marks;
 mod rewrite;

@@ -13,6 +13,7 @@ mod blank_jobs;
 mod boxes;
 mod cli;
 mod codes;
+mod copies;
 mod demo_jobs;
 mod drawings;
 mod figures;

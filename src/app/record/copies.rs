@@ -1,13 +1,18 @@
 //! Fill-in copies of a traveler: numbered, kept as they were given out, so that what
 //! comes back is compared with what went.
 
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::{folder, stored, system};
+use super::{folder, refused, stored, system};
 use crate::app::plan::Failure;
-use crate::form::Form;
+use crate::diagnostic::{Diagnostic, Report};
+use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Way};
+use crate::record::entry::{Action, Issue};
+use crate::record::sha256;
+use crate::render::filled::{self, Filled, Holds};
 use crate::render::{self, Marks};
 use crate::traveler::{Document, papers};
 
@@ -86,7 +91,7 @@ pub fn give(host: &dyn RecordHost, desk: &Desk) -> Result<Given, Failure> {
     let bytes = make(document, &content.plan, &form, &about)?;
     let path = kept(copy)?;
     host.write(&path, &bytes).map_err(|e| system(&path, e))?;
-    let fields = form.boxes.iter().filter(|b| b.kind != crate::form::BoxKind::Signature).count();
+    let fields = form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).count();
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
     Ok(Given { copy, kept: path, bytes, fields, name })
 }
@@ -103,7 +108,11 @@ fn make(
     bench.meta.kind = "Fill-in copy".to_owned();
     bench.meta.title = bench.meta.title.replacen("Job traveler", &format!("Fill-in copy {copy} of"), 1);
     bench.meta.ident = format!("{} copy {copy}", bench.meta.ident);
-    bench.running.stamp = Some(format!("COPY {copy}"));
+    // An invented job stays told as one.
+    bench.running.stamp = Some(match &bench.running.stamp {
+        Some(_) => format!("DEMO · COPY {copy}"),
+        None => format!("COPY {copy}"),
+    });
     bench.running.validity = format!(
         "Copy {copy}, to be filled in at a screen. What is written counts once a person has looked at it and entered it; signatures are given at the desk."
     );
@@ -111,6 +120,162 @@ fn make(
     let made =
         render::copy(&bench, form, &marks, &about.words()).map_err(|e| Failure::System(e.to_string()))?;
     Ok(made.bytes)
+}
+
+/// A copy that came back, read and compared with what was given out. Nothing is
+/// entered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Returned {
+    /// Which copy it is.
+    pub about: About,
+    /// SHA-256 of the file.
+    pub sha256: String,
+    /// What it says its boxes hold; empty ones are left out.
+    pub proposals: Vec<Proposal>,
+    /// What each of those boxes asks for, in the same order.
+    pub asked: Vec<String>,
+    /// What a person has to look at or to know, a sentence each.
+    pub remarks: Vec<String>,
+}
+
+/// Reads a copy that came back. Its name counts for nothing.
+///
+/// # Errors
+/// If it is no copy of this traveler, or not as it was given out: every reason.
+pub fn returned(host: &dyn RecordHost, desk: &Desk, path: &Path) -> Result<Returned, Failure> {
+    let bytes = host.bytes(path).map_err(|e| system(path, e))?;
+    let no = |why: String| {
+        refused(
+            Diagnostic::error("L402", format!("{}: {why}", path.display()))
+                .help("nothing was taken from it; type the values at the desk, or fill in a new copy: tackwright copy NUMBER"),
+        )
+    };
+    let words = filled::about(&bytes).map_err(no)?;
+    let about = About::read(&words).ok_or_else(|| no("it does not say which copy it is".to_owned()))?;
+    if about.number != desk.plan.number {
+        return Err(no(format!("it is a copy of {}, not of {}", about.number, desk.plan.number)));
+    }
+    let digest = sha256(&bytes);
+    let issues = desk.entries.iter().filter_map(|e| match &e.what {
+        Action::Issued { issue } | Action::Revised { issue, .. } => Some(issue),
+        _ => None,
+    });
+    let issue = issues.into_iter().find(|i| i.revision == about.revision && i.content == about.manifest);
+    let issue =
+        issue.ok_or_else(|| no(format!("rev {} was never issued with this content", about.revision)))?;
+    let kept = folder::copy(&desk.folder, &about.number, &about.revision, about.copy)?;
+    let given = host.plain(&kept).map_err(|_| no(format!("copy {} was never given out", about.copy)))?;
+    let read = filled::read(&bytes, &given).map_err(|wrong| {
+        let mut report = Report::new();
+        for why in wrong {
+            report.push(
+                Diagnostic::error("L403", format!("{}: {why}", path.display()))
+                    .help("nothing was taken from it: only a copy that is as it was given out is read"),
+            );
+        }
+        Failure::Refused(report, Vec::new())
+    })?;
+    let form = form_of(host, desk, issue)?;
+    let now = form_of(host, desk, &desk.issue)?;
+    let mut returned = Returned {
+        about,
+        sha256: digest,
+        proposals: Vec::new(),
+        asked: Vec::new(),
+        remarks: read.marks.clone(),
+    };
+    returned.propose(&read, &form, &now, &path.display().to_string());
+    Ok(returned)
+}
+
+/// What a box is said to hold, in words.
+#[must_use]
+pub fn words(value: &Proposed) -> String {
+    match value {
+        Proposed::Ticked => "ticked".to_owned(),
+        Proposed::Empty => "empty".to_owned(),
+        Proposed::Text(text) => format!("“{text}”"),
+        Proposed::Written => "something is written".to_owned(),
+        Proposed::Look(why) => format!("look: {why}"),
+    }
+}
+
+fn form_of(host: &dyn RecordHost, desk: &Desk, issue: &Issue) -> Result<Form, Failure> {
+    let bytes = stored::file(host, &desk.folder, issue, stored::FORM)?;
+    stored::form(&BTreeMap::from([(stored::FORM.to_owned(), bytes)]))
+}
+
+impl Returned {
+    /// A copy of an earlier revision counts only where its operation asks the same
+    /// today.
+    fn propose(&mut self, read: &Filled, form: &Form, now: &Form, file: &str) {
+        let mut other = 0;
+        let mut chosen: BTreeMap<&BoxName, Vec<&FormBox>> = BTreeMap::new();
+        for one in form.boxes.iter().filter(|b| b.kind != BoxKind::Signature) {
+            let (value, asks) = match read.fields.get(&one.field()) {
+                None | Some(Holds::Ticked(false)) => continue,
+                Some(Holds::Text(text)) if text.trim().is_empty() => continue,
+                Some(Holds::Text(text)) => (Proposed::Text(text.trim().to_owned()), &one.asks),
+                Some(Holds::Disagrees) => {
+                    (Proposed::Look("its value and what it shows differ".to_owned()), &one.asks)
+                }
+                Some(Holds::Ticked(true)) => match &one.word {
+                    Some(word) => (Proposed::Text(word.clone()), &one.asks),
+                    None => (Proposed::Ticked, &one.asks),
+                },
+            };
+            let same = |b: &&FormBox| b.name == one.name && b.operation_digest == one.operation_digest;
+            if !now.boxes.iter().any(|b| same(&b)) {
+                other += 1;
+                continue;
+            }
+            if one.word.is_some() {
+                chosen.entry(&one.name).or_default().push(one);
+            }
+            let rule = "value of a field, version 1".to_owned();
+            self.asked.push(asks.clone());
+            self.proposals.push(Proposal {
+                name: one.name.clone(),
+                value,
+                by: None,
+                at: None,
+                tool: None,
+                from: Evidence {
+                    way: Way::Copy,
+                    file: file.to_owned(),
+                    sha256: self.sha256.clone(),
+                    place: format!("page {}", one.page),
+                    rule,
+                    rect: None,
+                },
+            });
+        }
+        for (name, list) in chosen.iter().filter(|(_, list)| list.len() > 1) {
+            let words: Vec<&str> = list.iter().filter_map(|b| b.word.as_deref()).collect();
+            let why = format!("{} are ticked at once", words.join(" and "));
+            let mut kept = false;
+            let mut asked = std::mem::take(&mut self.asked).into_iter();
+            let mut left = Vec::new();
+            self.proposals.retain_mut(|p| {
+                let asks = asked.next().unwrap_or_default();
+                let keep = p.name != **name || !std::mem::replace(&mut kept, true);
+                if keep {
+                    if p.name == **name {
+                        p.value = Proposed::Look(why.clone());
+                    }
+                    left.push(asks);
+                }
+                keep
+            });
+            self.asked = left;
+        }
+        if other > 0 {
+            self.remarks.push(format!(
+                "{other} boxes of rev {} are left out: rev {} asks something else there",
+                form.revision, now.revision
+            ));
+        }
+    }
 }
 
 #[cfg(test)]

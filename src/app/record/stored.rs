@@ -122,7 +122,7 @@ pub fn frozen_plan(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Res
 pub fn form(files: &BTreeMap<String, Vec<u8>>) -> Result<Form, Failure> {
     let Some(bytes) = files.get(FORM) else {
         return Err(refused(
-            Diagnostic::error("L160", "this revision was issued before its boxes had names").help(
+            Diagnostic::error("L401", "this revision was issued before its boxes had names").help(
                 "issue a revision; what was entered stays: tackwright revise JOB --by LEAD --reason \"…\"",
             ),
         ));

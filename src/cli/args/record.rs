@@ -56,6 +56,12 @@ pub enum Record {
         after_help = "Example: tackwright sheet TW-2041 --out monday.csv\n         tackwright sheet TW-2041 --take monday.csv --by L1\n         tackwright sheet TW-2041 --take monday.csv --by L1 --enter"
     )]
     Sheet(SheetArgs),
+    /// Write a numbered copy of a traveler to fill in at a screen.
+    #[command(after_help = "Example: tackwright copy TW-2041 --out tablet/")]
+    Copy(Copy),
+    /// Show what a fill-in copy that came back proposes; nothing is entered.
+    #[command(after_help = "Example: tackwright returned TW-2041 TW-2041-A-copy-1.pdf")]
+    Returned(Returned),
     /// Close a traveler and write the completed record.
     #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
     Close(Close),
@@ -129,6 +135,35 @@ impl Corrects {
 /// Reads a time.
 pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
     DateTime::parse_from_rfc3339(text).map_err(|e| format!("{e}; write it as 2026-03-02T14:05:00-06:00"))
+}
+
+/// Arguments of `copy`.
+#[derive(Debug, clap::Args)]
+pub struct Copy {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Folder or file to write it to; the folder you are in if absent.
+    #[arg(short, long, value_name = "PLACE")]
+    pub out: Option<PathBuf>,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+}
+
+/// Arguments of `returned`.
+#[derive(Debug, clap::Args)]
+pub struct Returned {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// The filled copy.
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `tick`.

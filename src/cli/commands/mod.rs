@@ -2,6 +2,7 @@
 
 mod boxes;
 mod check;
+mod copies;
 mod desk;
 mod figures;
 mod issue;

@@ -57,6 +57,8 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Status(args) => standing(host, args),
         Record::Desk(args) => super::desk::run(host, args),
         Record::Sheet(args) => super::sheet::run(host, args),
+        Record::Copy(args) => super::copies::copy(host, args),
+        Record::Returned(args) => super::copies::returned(host, args),
         Record::Close(args) => closed(host, args),
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;

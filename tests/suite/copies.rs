@@ -1,0 +1,150 @@
+//! Fill-in copies: what was typed comes back as it was typed, and nothing else is
+//! taken for it.
+
+use std::path::{Path, PathBuf};
+
+use assert_cmd::Command;
+use lopdf::{Dictionary, Document, Object};
+use serde_json::Value as Json;
+
+struct Bench {
+    folder: tempfile::TempDir,
+    copy: Vec<u8>,
+}
+
+/// Runs a command; gives its exit code and everything it said.
+fn run(folder: &Path, args: &[&str]) -> (i32, String) {
+    let mut command = Command::cargo_bin("tackwright").unwrap();
+    let out = command.current_dir(folder).args(args).output().unwrap();
+    let said = [out.stdout, out.stderr].concat();
+    (out.status.code().unwrap(), String::from_utf8(said).unwrap())
+}
+
+impl Bench {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/hoist-frame.toml");
+        std::fs::copy(job, folder.path().join("job.toml")).unwrap();
+        let (code, said) = run(folder.path(), &["issue", "job.toml"]);
+        assert_eq!(code, 0, "{said}");
+        let (code, said) = run(folder.path(), &["copy", &Self::number(folder.path()), "-o", "copy.pdf"]);
+        assert_eq!(code, 0, "{said}");
+        let copy = std::fs::read(folder.path().join("copy.pdf")).unwrap();
+        Self { folder, copy }
+    }
+
+    fn number(folder: &Path) -> String {
+        let list: Vec<PathBuf> =
+            std::fs::read_dir(folder.join("travelers")).unwrap().map(|e| e.unwrap().path()).collect();
+        let one = list.iter().find(|p| p.is_dir()).unwrap();
+        one.file_name().unwrap().to_string_lossy().into_owned()
+    }
+
+    /// Brings a changed copy back.
+    fn back(&self, change: impl FnOnce(&mut Document)) -> (i32, String) {
+        let mut file = Document::load_mem(&self.copy).unwrap();
+        change(&mut file);
+        file.save(self.folder.path().join("renamed.pdf")).unwrap();
+        let number = Self::number(self.folder.path());
+        run(self.folder.path(), &["returned", &number, "renamed.pdf", "--json"])
+    }
+}
+
+/// The first field of a kind, by what it holds.
+fn field<'a>(file: &'a mut Document, kind: &str) -> &'a mut Dictionary {
+    let id = *file
+        .objects
+        .iter()
+        .find(|(_, o)| {
+            let d = o.as_dict().ok();
+            d.is_some_and(|d| {
+                d.has(b"Rect") && d.get(b"FT").and_then(Object::as_name).is_ok_and(|n| n == kind.as_bytes())
+            })
+        })
+        .unwrap()
+        .0;
+    file.get_dictionary_mut(id).unwrap()
+}
+
+#[test]
+fn what_was_typed_comes_back_and_the_rest_stays_empty() {
+    let bench = Bench::new();
+    let (code, said) = bench.back(|file| {
+        // UTF-16, as programs write what one byte a character can't hold.
+        let wide: Vec<u8> =
+            [0xFE, 0xFF].into_iter().chain("≥ 5¾ Łucja".encode_utf16().flat_map(u16::to_be_bytes)).collect();
+        field(file, "Tx").set("V", Object::string_literal(wide));
+        let tick = field(file, "Btn");
+        tick.set("V", Object::Name(b"Done".to_vec()));
+        tick.set("AS", Object::Name(b"Done".to_vec()));
+    });
+    assert_eq!(code, 0, "{said}");
+    let json: Json = serde_json::from_str(&said).unwrap();
+    let list = json["proposals"].as_array().unwrap();
+    assert_eq!(list.len(), 2, "{said}");
+    assert!(list.iter().any(|p| p["value"]["text"] == "≥ 5¾ Łucja"), "{said}");
+    assert!(list.iter().all(|p| p["from"]["way"] == "copy" && !p["name"].as_str().unwrap().contains('!')));
+    let (_, empty) = bench.back(|_| {});
+    assert_eq!(serde_json::from_str::<Json>(&empty).unwrap()["proposals"], Json::Array(Vec::new()));
+    // A second copy of the same revision has another number, and the first one stays.
+    let number = Bench::number(bench.folder.path());
+    let (code, said) = run(bench.folder.path(), &["copy", &number, "-o", "second.pdf"]);
+    assert!(code == 0 && said.contains("Copy 2"), "{said}");
+}
+
+#[test]
+fn value_and_state_that_differ_are_looked_at() {
+    let bench = Bench::new();
+    let (code, said) = bench.back(|file| field(file, "Btn").set("V", Object::Name(b"Done".to_vec())));
+    assert_eq!(code, 0, "{said}");
+    let json: Json = serde_json::from_str(&said).unwrap();
+    assert!(json["proposals"][0]["value"]["look"].as_str().is_some_and(|w| w.contains("differ")), "{said}");
+}
+
+#[test]
+fn a_copy_that_is_not_as_it_was_given_out_is_refused_with_its_sentence() {
+    let bench = Bench::new();
+    let refused = |sentence: &str, change: &dyn Fn(&mut Document)| {
+        let (code, said) = bench.back(change);
+        assert!(code == 1 && said.contains(sentence), "expected \"{sentence}\": {said}");
+    };
+    refused("stands at another place", &|f| {
+        field(f, "Tx").set("Rect", vec![10.into(), 10.into(), 90.into(), 40.into()]);
+    });
+    refused("says something else", &|f| field(f, "Tx").set("TU", Object::string_literal("anything")));
+    refused("is new", &|f| field(f, "Tx").set("T", Object::string_literal("wall")));
+    refused("is of another kind", &|f| field(f, "Btn").set("FT", "Tx"));
+    refused("holds a script", &|f| {
+        let script =
+            Dictionary::from_iter([("S", Object::from("JavaScript")), ("JS", Object::string_literal("1"))]);
+        field(f, "Tx").set("A", script);
+    });
+    refused("pages; the copy has", &|f| f.delete_pages(&[2]));
+    refused("written over", &|f| {
+        let page = f.get_pages()[&3];
+        f.add_page_contents(page, b"0 0 m 99 99 l S".to_vec()).unwrap();
+    });
+    refused("flattened", &|f| {
+        f.catalog_mut().unwrap().remove(b"AcroForm");
+    });
+    let (_, said) = bench.back(|f| {
+        let ink = Dictionary::from_iter([("Type", Object::from("Annot")), ("Subtype", "Ink".into())]);
+        let ink = f.add_object(ink);
+        let page = f.get_pages()[&3];
+        let list = f.get_dictionary(page).unwrap().get_deref(b"Annots", f);
+        let mut list = list.and_then(Object::as_array).cloned().unwrap_or_default();
+        list.push(ink.into());
+        f.get_dictionary_mut(page).unwrap().set("Annots", list);
+    });
+    assert!(said.contains("page 3 has marks I can't read"), "{said}");
+    let number = Bench::number(bench.folder.path());
+    for (name, text, sentence) in [
+        ("a.fdf", "%FDF-1.2\n", "without the pages"),
+        ("a.xfdf", "<?xml version=\"1.0\"?><xfdf/>", "without the pages"),
+        ("a.txt", "6.0 deg", "no PDF"),
+    ] {
+        std::fs::write(bench.folder.path().join(name), text).unwrap();
+        let (code, said) = run(bench.folder.path(), &["returned", &number, name]);
+        assert!(code == 1 && said.contains(sentence), "{name}: {said}");
+    }
+}
