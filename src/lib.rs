@@ -15,6 +15,7 @@ pub mod figure;
 pub mod file;
 pub mod form;
 pub mod job;
+pub mod picture;
 pub mod plan;
 pub mod procedure;
 pub mod quantity;

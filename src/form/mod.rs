@@ -6,10 +6,12 @@
 //! comes back on whichever way is a [`Proposal`]: shown to a person first, then
 //! entered by the one set of rules.
 
+mod code;
 mod name;
 mod proposal;
 mod sheet;
 
+pub use code::{NoPageCode, PageCode};
 pub use name::{BoxName, NotAName, Part, Written};
 pub use proposal::{Evidence, Proposal, Proposed, Way};
 pub use sheet::{BoxKind, Form, FormBox, Page, Rect};

@@ -20,13 +20,34 @@ pub struct Form {
     pub boxes: Vec<FormBox>,
 }
 
-/// The size of a page, in mm.
+/// The size of a page, in mm, and what stands on it for a picture to be read by.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 pub struct Page {
     /// Width.
     pub width: f64,
     /// Height.
     pub height: f64,
+    /// The code that names the page, without its quiet zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub code: Option<Rect>,
+    /// The grey strip: 12, 20 and 30 % beside each other in equal parts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grey: Option<Rect>,
+}
+
+impl Page {
+    /// Diameter of the four discs of a page, in mm.
+    pub const DISC: f64 = 3.2;
+    /// Distance of a disc's centre from both edges, in mm.
+    pub const INSET: f64 = 7.0;
+
+    /// Centres of the discs: top left, top right, bottom right, bottom left.
+    #[must_use]
+    pub fn discs(&self) -> [(f64, f64); 4] {
+        let (left, top) = (Self::INSET, Self::INSET);
+        let (right, bottom) = (self.width - Self::INSET, self.height - Self::INSET);
+        [(left, top), (right, top), (right, bottom), (left, bottom)]
+    }
 }
 
 /// A box.
