@@ -37,7 +37,7 @@ pub(super) fn find(grey: &Grey) -> Option<Found> {
     found
 }
 
-fn at_scale(grey: &Grey, scale: f64) -> Option<Found> {
+pub(super) fn at_scale(grey: &Grey, scale: f64) -> Option<Found> {
     let looked = quiet::guard(|| {
         catch_unwind(AssertUnwindSafe(|| {
             let value = |x: usize, y: usize| grey.levels[y * grey.width + x];
@@ -58,15 +58,31 @@ fn at_scale(grey: &Grey, scale: f64) -> Option<Found> {
 }
 
 /// Reads the code where it has to stand, by sampling its modules. `side` is the
-/// count of modules in a row.
+/// count of modules in a row. The paper may be bent a little there, so each of the
+/// three finder patterns is looked for first.
 pub(super) fn sampled(even: &Evened<'_>, at: &Homography, rect: Rect, side: usize) -> Option<PageCode> {
     let module = rect.width / real(side);
+    let far = real(side) - 7.0;
+    let patterns = [(0.0, 0.0), (far, 0.0), (0.0, far)]
+        .map(|(x, y)| Point::new(rect.x + x * module, rect.y + y * module));
+    let mut shifts = [Point::default(); 3];
+    for (shift, corner) in shifts.iter_mut().zip(patterns) {
+        *shift = pattern(even, at, corner, module)?;
+    }
+    let [origin, across, down] = shifts;
     let mut dark = Vec::with_capacity(side * side);
     for i in 0..side * side {
         let (column, row) = (i % side, i / side);
+        // The shift between the patterns, as if the paper were plain there.
+        let (s, t) = ((real(column) - 3.0) / far, (real(row) - 3.0) / far);
+        let shift = |o: f64, a: f64, d: f64| o + (a - o) * s + (d - o) * t;
+        let (x, y) = (shift(origin.x, across.x, down.x), shift(origin.y, across.y, down.y));
         let mut sum = 0.0;
         for (u, v) in [(0.5, 0.5), (0.3, 0.3), (0.7, 0.3), (0.3, 0.7), (0.7, 0.7)] {
-            let p = Point::new(rect.x + (real(column) + u) * module, rect.y + (real(row) + v) * module);
+            let p = Point::new(
+                rect.x + (real(column) + u) * module + x,
+                rect.y + (real(row) + v) * module + y,
+            );
             sum += even.darkness(at.apply(p))? / 5.0;
         }
         dark.push(sum);
@@ -75,13 +91,41 @@ pub(super) fn sampled(even: &Evened<'_>, at: &Homography, rect: Rect, side: usiz
     sorted.sort_by(f64::total_cmp);
     // Between the paler fifth and the darker fifth.
     let (pale, deep) = (sorted[sorted.len() / 5], sorted[sorted.len() * 4 / 5]);
-    if deep - pale < 0.25 {
+    if deep - pale < 0.2 {
         return None;
     }
     let limit = f64::midpoint(pale, deep);
     let grid = SimpleGrid::from_func(side, |x, y| dark[y * side + x] > limit);
     let text = quiet::guard(|| catch_unwind(AssertUnwindSafe(|| Grid::new(grid).decode().ok())));
     text.ok().flatten()?.1.parse().ok()
+}
+
+/// How far off its place a finder pattern lies, in mm: rings of 7, 5 and 3 modules
+/// (ISO/IEC 18004, 6.3.3). None if there is none.
+fn pattern(even: &Evened<'_>, at: &Homography, corner: Point, module: f64) -> Option<Point> {
+    const REACH: i32 = 6;
+    const STEP: f64 = 0.2;
+    let mut best = (0.0, Point::default());
+    for j in -REACH..=REACH {
+        for i in -REACH..=REACH {
+            let shift = Point::new(f64::from(i) * STEP, f64::from(j) * STEP);
+            let (mut black, mut white) = (0.0, 0.0);
+            for k in 0..49_usize {
+                let (column, row) = (k % 7, k / 7);
+                let p = Point::new(
+                    corner.x + shift.x + (real(column) + 0.5) * module,
+                    corner.y + shift.y + (real(row) + 0.5) * module,
+                );
+                let dark = even.darkness(at.apply(p))?;
+                let ring = column.min(row).min(6 - column).min(6 - row);
+                if ring == 1 { white += dark / 16.0 } else { black += dark / 33.0 }
+            }
+            if black - white > best.0 {
+                best = (black - white, shift);
+            }
+        }
+    }
+    (best.0 > 0.2).then_some(best.1)
 }
 
 /// Modules in a row of a code, by its size: they are about 0.6 mm.

@@ -66,7 +66,10 @@ pub(super) fn find(grey: &Grey, page: &Page) -> Vec<Spot> {
             continue;
         }
         let centre = Point::new(sums.0 / sums.2, sums.1 / sums.2);
-        spots.push(Spot { centre: centred(&small, &even, centre, diameter), diameter });
+        let centre = centred(&small, &even, centre, diameter);
+        if on_paper(&even, centre, diameter) {
+            spots.push(Spot { centre, diameter });
+        }
     }
     // To the larger picture: a point of the small one is the middle of `by` of them.
     let scale = real(by);
@@ -76,6 +79,21 @@ pub(super) fn find(grey: &Grey, page: &Page) -> Vec<Spot> {
         spot.diameter *= scale;
     }
     spots
+}
+
+/// Whether a spot is dark throughout and has white paper around it.
+fn on_paper(even: &Evened<'_>, centre: Point, diameter: f64) -> bool {
+    let ring = |radius: f64| {
+        (0..16).filter_map(move |i| {
+            let turn = real(i) * std::f64::consts::TAU / 16.0;
+            let p = Point::new(centre.x + radius * libm::cos(turn), centre.y + radius * libm::sin(turn));
+            even.darkness(p)
+        })
+    };
+    // A hair of a fold or a stroke may cross the ring; an edge of print may not.
+    let around = ring(0.95 * diameter).filter(|dark| *dark > 0.3).count();
+    let within = ring(0.25 * diameter).filter(|dark| *dark < 0.45).count();
+    around <= 3 && within <= 2
 }
 
 /// The centre of a spot, weighed by darkness.

@@ -112,11 +112,84 @@ impl Homography {
         sound.then(|| Self(whole.0.map(|v| v / last)))
     }
 
-    /// The same, again and again with less trust in what lies off by more than a
-    /// few times `spread` (in points of the picture; Tukey's weights).
+    /// The map of least squares without perspective, as a scanner makes it, through
+    /// three pairs or more; none if they lie on a line.
     #[must_use]
-    pub fn robust(pairs: &[Pair], spread: f64) -> Option<Self> {
-        let mut fit = Self::through(pairs)?;
+    pub fn level(pairs: &[Pair]) -> Option<Self> {
+        let from = Frame::of(pairs.iter().map(|p| p.from))?;
+        let to = Frame::of(pairs.iter().map(|p| p.to))?;
+        let mut square = [[0.0; 3]; 3];
+        let (mut across, mut down) = ([0.0; 3], [0.0; 3]);
+        for pair in pairs {
+            let (p, q) = (from.inside(pair.from), to.inside(pair.to));
+            let line = [p.x, p.y, 1.0];
+            for (i, row) in square.iter_mut().enumerate() {
+                for (cell, value) in row.iter_mut().zip(line) {
+                    *cell += pair.weight * line[i] * value;
+                }
+                across[i] += pair.weight * line[i] * q.x;
+                down[i] += pair.weight * line[i] * q.y;
+            }
+        }
+        let whole = determinant(&square);
+        if whole.abs() < 1e-9 {
+            return None;
+        }
+        // Cramer's rule: three unknowns each.
+        let solved = |right: [f64; 3]| {
+            [0, 1, 2].map(|column| {
+                let mut with = square;
+                for (row, value) in with.iter_mut().zip(right) {
+                    row[column] = value;
+                }
+                determinant(&with) / whole
+            })
+        };
+        let ([a, b, c], [d, e, f]) = (solved(across), solved(down));
+        let inner = Self([a, b, c, d, e, f, 0.0, 0.0, 1.0]);
+        let all = to.outward().after(&inner).after(&from.inward());
+        all.0.iter().all(|v| v.is_finite()).then_some(all)
+    }
+
+    /// The map of least squares that turns, moves and scales alike, through two pairs
+    /// or more.
+    #[must_use]
+    pub fn alike(pairs: &[Pair]) -> Option<Self> {
+        let from = Frame::of(pairs.iter().map(|p| p.from))?;
+        let to = Frame::of(pairs.iter().map(|p| p.to))?;
+        // Weighed middles, then the one complex factor between what is left.
+        let mut sums = [0.0; 5];
+        for pair in pairs {
+            let (p, q) = (from.inside(pair.from), to.inside(pair.to));
+            for (sum, value) in sums.iter_mut().zip([1.0, p.x, p.y, q.x, q.y]) {
+                *sum += pair.weight * value;
+            }
+        }
+        let [all, px, py, qx, qy] = sums;
+        let (p0, q0) = (Point::new(px / all, py / all), Point::new(qx / all, qy / all));
+        let (mut size, mut real, mut turned) = (0.0, 0.0, 0.0);
+        for pair in pairs {
+            let (p, q) = (from.inside(pair.from), to.inside(pair.to));
+            let (px, py, qx, qy) = (p.x - p0.x, p.y - p0.y, q.x - q0.x, q.y - q0.y);
+            size += pair.weight * (px * px + py * py);
+            real += pair.weight * (px * qx + py * qy);
+            turned += pair.weight * (px * qy - py * qx);
+        }
+        if size < 1e-9 {
+            return None;
+        }
+        let (a, b) = (real / size, turned / size);
+        let (x, y) = (q0.x - a * p0.x + b * p0.y, q0.y - b * p0.x - a * p0.y);
+        let inner = Self([a, -b, x, b, a, y, 0.0, 0.0, 1.0]);
+        let all = to.outward().after(&inner).after(&from.inward());
+        all.0.iter().all(|v| v.is_finite()).then_some(all)
+    }
+
+    /// The map of `through`, again and again with less trust in what lies off by more
+    /// than a few times `spread` (in points of the picture; Tukey's weights).
+    #[must_use]
+    pub fn robust(pairs: &[Pair], spread: f64, through: fn(&[Pair]) -> Option<Self>) -> Option<Self> {
+        let mut fit = through(pairs)?;
         for round in 0..8 {
             // Wide at first, so that no good pair is lost to a bad start.
             let reach = 4.0 * spread * if round < 3 { 3.0 } else { 1.0 };
@@ -131,7 +204,7 @@ impl Homography {
             if weighted.iter().filter(|p| p.weight > 0.0).count() < 4 {
                 return Some(fit);
             }
-            let Some(next) = Self::through(&weighted) else { return Some(fit) };
+            let Some(next) = through(&weighted) else { return Some(fit) };
             fit = next;
         }
         Some(fit)
@@ -179,6 +252,11 @@ impl Frame {
         let s = self.size;
         Homography([s, 0.0, self.centre.x, 0.0, s, self.centre.y, 0.0, 0.0, 1.0])
     }
+}
+
+fn determinant(m: &[[f64; 3]; 3]) -> f64 {
+    let [a, b, c] = m;
+    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])
 }
 
 /// Eight linear equations, by elimination with the largest pivot.
@@ -256,7 +334,7 @@ mod tests {
             pairs.push(Pair { from, to, weight: 1.0 });
         }
         let plain = Homography::through(&pairs).unwrap();
-        let fit = Homography::robust(&pairs, 2.0).unwrap();
+        let fit = Homography::robust(&pairs, 2.0, Homography::through).unwrap();
         let off = |fit: &Homography| {
             [(0.0, 0.0), (200.0, 0.0), (200.0, 270.0), (0.0, 270.0)]
                 .map(|(x, y)| fit.apply(Point::new(x, y)).to(h.apply(Point::new(x, y))))
@@ -265,6 +343,22 @@ mod tests {
         };
         assert!(off(&fit) < 0.01, "{}", off(&fit));
         assert!(off(&plain) > 0.5, "the strangers have to matter: {}", off(&plain));
+    }
+
+    #[test]
+    fn without_perspective_three_points_are_enough() {
+        // Turned by 3-4-5, twice as large, moved by (10, 20).
+        let turn = |x: f64, y: f64| (1.6 * x - 1.2 * y + 10.0, 1.2 * x + 1.6 * y + 20.0);
+        let pairs: Vec<Pair> =
+            [(7.0, 7.0), (209.0, 7.0), (7.0, 272.0)].iter().map(|p| pair(*p, turn(p.0, p.1))).collect();
+        let map = Homography::level(&pairs).unwrap();
+        let (x, y) = turn(150.0, 200.0);
+        assert!(map.apply(Point::new(150.0, 200.0)).to(Point::new(x, y)) < 1e-9);
+        assert!((map.scale(Point::new(50.0, 50.0)) - 2.0).abs() < 1e-9);
+        assert!(Homography::level(&pairs[..2]).is_none());
+        let map = Homography::alike(&pairs[..2]).unwrap();
+        assert!(map.apply(Point::new(150.0, 200.0)).to(Point::new(x, y)) < 1e-9);
+        assert!(Homography::alike(&pairs[..1]).is_none());
     }
 
     #[test]

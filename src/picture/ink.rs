@@ -349,7 +349,8 @@ fn crossed(cut: &Cut, rect: Rect, margin: f64) -> bool {
     if right <= left + 8 || bottom <= top + 8 {
         return false;
     }
-    let steepest = 0.45 * real(right - left);
+    // Steeper lines are how people tick: a slash, an arm of a cross.
+    let steepest = 0.3 * real(right - left);
     let inked = |x: usize, y: f64| {
         let y = place(y);
         (y.saturating_sub(1)..=(y + 1).min(cut.high - 1)).any(|y| cut.ink[y * cut.wide + x] > 0.22)

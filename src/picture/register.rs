@@ -12,6 +12,35 @@ const TRIED: usize = 14;
 /// Spots taken for a corner.
 const NEAR: usize = 5;
 
+/// How a map is laid through pairs of points.
+#[derive(Debug, Clone, Copy)]
+enum Fit {
+    /// Turned, moved, scaled.
+    Alike,
+    /// Without perspective.
+    Level,
+    /// With perspective.
+    Free,
+}
+
+impl Fit {
+    fn through(self) -> fn(&[Pair]) -> Option<Homography> {
+        match self {
+            Self::Alike => Homography::alike,
+            Self::Level => Homography::level,
+            Self::Free => Homography::through,
+        }
+    }
+
+    /// The one for outlines all over the page.
+    fn closer(self) -> Self {
+        match self {
+            Self::Alike | Self::Level => Self::Level,
+            Self::Free => Self::Free,
+        }
+    }
+}
+
 /// A page laid onto a picture.
 #[derive(Debug, Clone)]
 pub(super) struct Laid {
@@ -63,24 +92,32 @@ pub(super) fn by_code(
         choice.push(None);
         choice
     });
-    let mut tried: Vec<(f64, Homography)> = Vec::new();
+    let mut tried: Vec<(f64, Homography, Fit)> = Vec::new();
     let count: usize = choices.iter().map(Vec::len).product();
     for mut number in 0..count {
         let mut pairs: Vec<Pair> = about.iter().map(|p| Pair { weight: 0.25, ..*p }).collect();
-        let mut missing = 0.0;
+        let mut missing = 0;
         for (choice, from) in choices.iter().zip(places) {
             match choice[number % choice.len()] {
                 Some(to) => pairs.push(Pair { from, to, weight: 1.0 }),
-                None => missing += 1.0,
+                None => missing += 1,
             }
             number /= choice.len();
         }
-        let Some(map) = Homography::through(&pairs) else { continue };
-        let off = pairs.iter().map(|p| map.apply(p.from).to(p.to)).fold(0.0, f64::max) / scale;
-        if off > 3.0 || !sound(&map, page) {
-            continue;
+        // Where discs are missing, the rest of the page follows from a corner of it:
+        // a scan has no perspective, and what the corner shows of one is error.
+        let kinds: &[Fit] = match missing {
+            0 => &[Fit::Free],
+            1 => &[Fit::Level, Fit::Free],
+            _ => &[Fit::Alike, Fit::Level, Fit::Free],
+        };
+        for fit in kinds {
+            let Some(map) = fit.through()(&pairs) else { continue };
+            let off = pairs.iter().map(|p| map.apply(p.from).to(p.to)).fold(0.0, f64::max) / scale;
+            if off < 3.0 && sound(&map, page) {
+                tried.push((off + 0.9 * f64::from(missing), map, *fit));
+            }
         }
-        tried.push((off + 0.9 * missing, map));
     }
     best(even, tried, page, boxes)
 }
@@ -110,7 +147,7 @@ pub(super) fn by_discs(
                     let share = size / (real(even.grey.width) * real(even.grey.height));
                     let sides: Vec<f64> = (0..4).map(|i| four[i].to(four[(i + 1) % 4])).collect();
                     let like = |x: f64, y: f64| x < 1.5 * y && y < 1.5 * x;
-                    if share > 0.3 && like(sides[0], sides[2]) && like(sides[1], sides[3]) {
+                    if share > 0.12 && like(sides[0], sides[2]) && like(sides[1], sides[3]) {
                         quads.push((size, four));
                     }
                 }
@@ -120,7 +157,7 @@ pub(super) fn by_discs(
     quads.sort_by(|a, b| b.0.total_cmp(&a.0));
     let places = page.discs().map(|(x, y)| Point::new(x, y));
     let side = code::modules(rect);
-    for (_, four) in quads.iter().take(60) {
+    for (_, four) in quads.iter().take(24) {
         for turn in 0..4 {
             let pairs: Vec<Pair> = places
                 .iter()
@@ -140,28 +177,28 @@ pub(super) fn by_discs(
 /// Of choices with what speaks against them, the one under which outlines show.
 fn best(
     even: &Evened<'_>,
-    mut tried: Vec<(f64, Homography)>,
+    mut tried: Vec<(f64, Homography, Fit)>,
     page: &Page,
     boxes: &[&FormBox],
 ) -> Option<Laid> {
     tried.sort_by(|a, b| a.0.total_cmp(&b.0));
     tried.truncate(TRIED);
-    let mut best: Option<(f64, Homography)> = None;
-    for (against, map) in tried {
+    let mut best: Option<(f64, Homography, Fit)> = None;
+    for (against, map, fit) in tried {
         let shows = boxes.iter().take(40).map(|b| outline(even, &map, b.rect, 1.4).seen).sum::<f64>();
         let score = shows / real(boxes.len().clamp(1, 40)) - 0.01 * against;
-        if best.as_ref().is_none_or(|(s, _)| score > *s) {
-            best = Some((score, map));
+        if best.as_ref().is_none_or(|(s, ..)| score > *s) {
+            best = Some((score, map, fit));
         }
         if score > 0.95 {
             break;
         }
     }
-    best.map(|(_, map)| refined(even, map, page, boxes))
+    best.map(|(_, map, fit)| refined(even, map, fit, page, boxes))
 }
 
 /// The same laid more closely by the outlines that show.
-fn refined(even: &Evened<'_>, mut map: Homography, page: &Page, boxes: &[&FormBox]) -> Laid {
+fn refined(even: &Evened<'_>, mut map: Homography, fit: Fit, page: &Page, boxes: &[&FormBox]) -> Laid {
     for reach in [1.8, 1.2] {
         let mut pairs = Vec::new();
         for one in boxes {
@@ -188,7 +225,7 @@ fn refined(even: &Evened<'_>, mut map: Homography, page: &Page, boxes: &[&FormBo
             let from = Point::new(x, y);
             pairs.push(Pair { from, to: map.apply(from), weight: 0.1 });
         }
-        let Some(next) = Homography::robust(&pairs, 0.35 * scale) else { break };
+        let Some(next) = Homography::robust(&pairs, 0.35 * scale, fit.closer().through()) else { break };
         map = next;
     }
     let boxes = boxes.iter().map(|b| outline(even, &map, b.rect, 1.1)).collect();

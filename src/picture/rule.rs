@@ -21,7 +21,7 @@ fn look(why: &str) -> Proposed {
 
 /// What speaks against deciding anything about a box.
 fn unclear(f: &Features) -> Option<Proposed> {
-    if f.outline < 0.6 {
+    if f.outline < 0.75 {
         return Some(look("its outline hardly shows"));
     }
     if f.print < 0.3 {
@@ -127,7 +127,7 @@ mod tests {
         assert_eq!(tick(&plain(), grey), Proposed::Ticked);
         assert_eq!(tick(&plain(), Around { two_tone: true }), Proposed::Ticked);
         let doubts: [fn(&mut Features); 8] = [
-            |f| f.outline = 0.59,
+            |f| f.outline = 0.74,
             |f| f.print = 0.29,
             |f| f.covered = 0.46,
             |f| f.through = true,
