@@ -37,7 +37,7 @@ pub(super) fn find(grey: &Grey) -> Option<Found> {
     found
 }
 
-pub(super) fn at_scale(grey: &Grey, scale: f64) -> Option<Found> {
+fn at_scale(grey: &Grey, scale: f64) -> Option<Found> {
     let looked = quiet::guard(|| {
         catch_unwind(AssertUnwindSafe(|| {
             let value = |x: usize, y: usize| grey.levels[y * grey.width + x];
@@ -79,10 +79,8 @@ pub(super) fn sampled(even: &Evened<'_>, at: &Homography, rect: Rect, side: usiz
         let (x, y) = (shift(origin.x, across.x, down.x), shift(origin.y, across.y, down.y));
         let mut sum = 0.0;
         for (u, v) in [(0.5, 0.5), (0.3, 0.3), (0.7, 0.3), (0.3, 0.7), (0.7, 0.7)] {
-            let p = Point::new(
-                rect.x + (real(column) + u) * module + x,
-                rect.y + (real(row) + v) * module + y,
-            );
+            let p =
+                Point::new(rect.x + (real(column) + u) * module + x, rect.y + (real(row) + v) * module + y);
             sum += even.darkness(at.apply(p))? / 5.0;
         }
         dark.push(sum);

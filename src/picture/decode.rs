@@ -214,7 +214,9 @@ fn tiff_page(bytes: &[u8], index: usize) -> Result<Grey, Unreadable> {
         ColorType::RGB(8) => data.chunks_exact(3).map(mix).collect(),
         ColorType::RGBA(8) => data.chunks_exact(4).map(mix).collect(),
         other => {
-            return no(format!("its colours are written in a way not read here ({other:?}): save it in grey"));
+            return no(format!(
+                "its colours are written in a way not read here ({other:?}): save it in grey"
+            ));
         }
     };
     grey(width, height, levels)

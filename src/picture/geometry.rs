@@ -256,7 +256,8 @@ impl Frame {
 
 fn determinant(m: &[[f64; 3]; 3]) -> f64 {
     let [a, b, c] = m;
-    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])
+    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
+        + a[2] * (b[0] * c[1] - b[1] * c[0])
 }
 
 /// Eight linear equations, by elimination with the largest pivot.

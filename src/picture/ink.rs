@@ -69,6 +69,8 @@ const WIDER: f64 = 0.375;
 const STROKE: f64 = 2.3;
 /// Darkness of the blank page from which it is print.
 const PRINT: f64 = 0.2;
+/// How far out of its box a line that takes it back runs, in mm.
+const OUT: f64 = 0.8;
 /// Pieces smaller than this are specks, in mm².
 const SPECK: f64 = 0.06;
 
@@ -164,7 +166,7 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
 
     if look.around {
         let beside = pieces(&cut, 0.22, Zone::Beside);
-        let mut sides = [false; 4];
+        let mut sides = [false; 2];
         for piece in beside.iter().filter(|p| p.area >= SPECK) {
             let at = |x: usize, y: usize| Point::new(from.x + real(x) / SAMPLES, from.y + real(y) / SAMPLES);
             let ends = [
@@ -185,16 +187,13 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
             }
             features.beside += piece.area;
             features.beside_length = features.beside_length.max(piece.length());
-            let reaches = |gap: f64| gap < touching + 0.7;
-            let (right, bottom) = (rect.x + rect.width, rect.y + rect.height);
-            let level = ends[0].y < bottom + 0.5 && ends[1].y > rect.y - 0.5;
-            let upright = ends[0].x < right + 0.5 && ends[1].x > rect.x - 0.5;
-            sides[0] |= level && ends[1].x < rect.x && reaches(rect.x - ends[1].x);
-            sides[1] |= level && ends[0].x > right && reaches(ends[0].x - right);
-            sides[2] |= upright && ends[1].y < rect.y && reaches(rect.y - ends[1].y);
-            sides[3] |= upright && ends[0].y > bottom && reaches(ends[0].y - bottom);
+            // A line that takes a mark back runs well out of the box on both sides.
+            let level = ends[0].y < rect.y + rect.height + 0.5 && ends[1].y > rect.y - 0.5;
+            let right = rect.x + rect.width;
+            sides[0] |= level && ends[1].x > rect.x - touching - 0.7 && ends[0].x < rect.x - OUT;
+            sides[1] |= level && ends[0].x < right + touching + 0.7 && ends[1].x > right + OUT;
         }
-        features.through = (sides[0] && sides[1]) || (sides[2] && sides[3]) || crossed(&cut, rect, margin);
+        features.through = (sides[0] && sides[1]) || crossed(&cut, rect, margin);
     }
     features
 }

@@ -50,6 +50,23 @@ pub struct BoxSeen {
     pub features: Features,
 }
 
+impl BoxSeen {
+    /// Its name, with the word it stands for.
+    #[must_use]
+    pub fn label(&self) -> String {
+        match &self.word {
+            Some(word) => format!("{} = {word}", self.name),
+            None => self.name.to_string(),
+        }
+    }
+
+    /// Whether it holds something, or may.
+    #[must_use]
+    pub fn says_something(&self) -> bool {
+        self.value != Proposed::Empty
+    }
+}
+
 /// Why nothing of a picture was decided.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotRead {

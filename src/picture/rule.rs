@@ -20,8 +20,8 @@ fn look(why: &str) -> Proposed {
 }
 
 /// What speaks against deciding anything about a box.
-fn unclear(f: &Features) -> Option<Proposed> {
-    if f.outline < 0.75 {
+fn unclear(f: &Features, shown: f64) -> Option<Proposed> {
+    if f.outline < shown {
         return Some(look("its outline hardly shows"));
     }
     if f.print < 0.3 {
@@ -32,7 +32,7 @@ fn unclear(f: &Features) -> Option<Proposed> {
 
 /// A tick: not ticked, ticked, or look.
 pub(super) fn tick(f: &Features, around: Around) -> Proposed {
-    if let Some(look) = unclear(f) {
+    if let Some(look) = unclear(f, 0.75) {
         return look;
     }
     let nothing = (f.pale_area < 0.12 || f.pale_length < 0.9) && (f.faint_area < 0.6 || f.faint_length < 1.5);
@@ -65,8 +65,9 @@ pub(super) fn tick(f: &Features, around: Around) -> Proposed {
     if f.area / f.length > 0.9 && f.deep < 0.4 * f.pale_total {
         return look("a broad pale mark");
     }
-    if f.deep < 0.25 * f.pale_total {
-        return look("a pale mark");
+    // A pencil's line stands alone; a fingerprint's goes on beside the box.
+    if f.deep < 0.25 * f.pale_total && (f.beside > 0.25 || f.area / f.length > 0.7) {
+        return look("a pale mark, and more beside it");
     }
     Proposed::Ticked
 }
@@ -74,7 +75,8 @@ pub(super) fn tick(f: &Features, around: Around) -> Proposed {
 /// A field of writing: empty, written, or look. What is written there is never
 /// proposed: a person types it from the crop.
 pub(super) fn writing(f: &Features, around: Around) -> Proposed {
-    if let Some(look) = unclear(f) {
+    // Long sides show whole, or the box is not where it was looked for.
+    if let Some(look) = unclear(f, 0.85) {
         return look;
     }
     if f.total >= 4.0 && f.wide >= 2.2 && f.high >= 2.0 {
@@ -134,7 +136,7 @@ mod tests {
             |f| f.beside = 2.9,
             |f| f.stain = 0.26,
             |f| f.area = 0.89,
-            |f| f.deep = 0.5,
+            |f| (f.deep, f.beside) = (0.5, 0.3),
         ];
         for (i, doubt) in doubts.iter().enumerate() {
             let mut features = plain();
@@ -147,13 +149,15 @@ mod tests {
     fn empty_is_decided_in_grey_only_and_beside_nothing() {
         let empty =
             Features { outline: 1.0, print: 0.8, faint_area: 0.3, faint_length: 1.0, ..Features::default() };
-        assert_eq!(tick(&empty, Around { two_tone: false }), Proposed::Empty);
+        let grey = Around { two_tone: false };
+        assert_eq!(tick(&empty, grey), Proposed::Empty);
         assert!(matches!(tick(&empty, Around { two_tone: true }), Proposed::Look(_)));
         assert!(looks(&Features { beside: 1.0, beside_length: 3.0, ..empty }));
         assert!(looks(&Features { stain: 0.4, ..empty }));
         assert!(looks(&Features { faint_area: 0.7, faint_length: 2.0, ..empty }));
         assert_eq!(writing(&empty, Around { two_tone: false }), Proposed::Empty);
         assert!(matches!(writing(&empty, Around { two_tone: true }), Proposed::Look(_)));
+        assert!(matches!(writing(&Features { outline: 0.8, ..plain() }, grey), Proposed::Look(_)));
         assert_eq!(
             writing(
                 &Features { total: 4.1, pale_total: 4.4, wide: 8.0, ..plain() },

@@ -10,6 +10,7 @@ mod clean;
 mod engine;
 mod fields;
 mod makers;
+mod review;
 mod rewrite;
 
 use std::collections::BTreeMap;
@@ -18,6 +19,7 @@ use std::fmt;
 use serde_json::Value;
 
 pub use makers::makers;
+pub use review::{Frame, LookAt, Review, Sheet, review};
 
 use crate::diagnostic::Diagnostic;
 use crate::traveler::Document;

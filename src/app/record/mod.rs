@@ -13,6 +13,8 @@ pub mod journal;
 pub mod judged;
 pub mod key;
 pub mod measure;
+pub mod paper_review;
+pub mod paper_seen;
 pub mod pdf;
 pub mod photo;
 pub mod pin;

@@ -18,6 +18,8 @@ use crate::record::{Frozen, sha256};
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the frozen plan.
 pub const PLAN: &str = "plan.json";
+/// Name of the list of boxes, with their places on the paper.
+pub const FORM: &str = "form.json";
 /// Name of the paper.
 pub const PAPER: &str = "traveler.pdf";
 /// Name of the work papers beside it.

@@ -4,6 +4,7 @@ mod check;
 mod figures;
 mod issue;
 mod key;
+mod look;
 mod new;
 mod reckon;
 mod record;

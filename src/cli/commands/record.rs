@@ -40,6 +40,7 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
+        Record::Look(args) => super::look::run(host, args),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let corrects = args.corrects.map(|entry| Correction { entry, reason: args.reason.clone() });
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
