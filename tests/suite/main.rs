@@ -35,6 +35,7 @@ mod job_limits;
 mod job_schema;
 mod pages;
 mod paper_safety;
+mod pictures;
 mod plan;
 mod procedures;
 mod quantities;
