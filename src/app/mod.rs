@@ -6,6 +6,7 @@ pub mod blank;
 pub mod compose;
 pub mod failure;
 pub mod figures;
+pub mod form;
 pub mod host;
 pub mod issue;
 pub mod load;

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::plan::Failure;
 use crate::record::sha256;
-use crate::render::{self, Attachment, Relationship, RenderError, Rendered};
+use crate::render::{self, Attachment, Marks, Relationship, RenderError, Rendered};
 use crate::traveler::{Document, papers};
 
 /// A traveler on paper: the copy for the bench, and the work papers it was made
@@ -18,11 +18,16 @@ pub struct PaperSet {
 }
 
 /// Typesets a document as the copy for the bench, with the work papers attached
-/// to it and their digest printed on it.
+/// to it and their digest printed on it. What is issued gets marks for pictures;
+/// a draft has none, so that nothing is read back from it.
 ///
 /// # Errors
 /// If a page can't be typeset.
-pub fn set(document: &Document, attachments: &[Attachment]) -> Result<PaperSet, Failure> {
+pub fn set(
+    document: &Document,
+    attachments: &[Attachment],
+    marks: Option<&Marks>,
+) -> Result<PaperSet, Failure> {
     let failure = |e: RenderError| Failure::System(e.to_string());
     let (mut bench, behind) = papers::split(document.clone());
     let papers = render::pdf(&behind, attachments).map_err(failure)?;
@@ -35,7 +40,11 @@ pub fn set(document: &Document, attachments: &[Attachment]) -> Result<PaperSet, 
         relationship: Relationship::Supplement,
         description: "order of the work, geometry, pick list and worksheets".to_owned(),
     });
-    let bench = render::pdf(&bench, &attachments).map_err(failure)?;
+    let bench = match marks {
+        Some(marks) => render::paper(&bench, &attachments, marks),
+        None => render::pdf(&bench, &attachments),
+    }
+    .map_err(failure)?;
     Ok(PaperSet { bench, papers })
 }
 

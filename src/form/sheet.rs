@@ -104,6 +104,19 @@ pub struct Rect {
     pub height: f64,
 }
 
+impl FormBox {
+    /// Its name as a field of a fill-in copy: boxes of one choice are told apart
+    /// by their word. No two boxes of a form share one.
+    #[must_use]
+    pub fn field(&self) -> String {
+        let name = self.name.field();
+        match &self.word {
+            Some(word) => format!("{name}={}", word.replace('%', "%25").replace('.', "%2E")),
+            None => name,
+        }
+    }
+}
+
 impl Form {
     /// The boxes of a page, from 1.
     pub fn on(&self, page: u32) -> impl Iterator<Item = &FormBox> {

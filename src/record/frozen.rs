@@ -276,16 +276,25 @@ impl Operation {
     /// Whether it asks for the same as another; numbers on paper do not count.
     #[must_use]
     pub fn asks_as(&self, other: &Self) -> bool {
-        let plain = |operation: &Self| {
-            let mut plain = operation.clone();
-            plain.number = 0;
-            for point in plain.before.iter_mut().chain(&mut plain.after) {
-                point.number.clear();
-                point.rests_on.clear();
-            }
-            plain
-        };
-        plain(self) == plain(other)
+        self.asked() == other.asked()
+    }
+
+    /// SHA-256 of what it asks for; the same where [`Self::asks_as`] holds.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        // Only maps with keys of text, and finite numbers: it is always written.
+        let text = serde_json::to_value(self.asked()).map(|v| super::entry::canonical(&v));
+        super::sha256(text.unwrap_or_default().as_bytes())
+    }
+
+    fn asked(&self) -> Self {
+        let mut plain = self.clone();
+        plain.number = 0;
+        for point in plain.before.iter_mut().chain(&mut plain.after) {
+            point.number.clear();
+            point.rests_on.clear();
+        }
+        plain
     }
 }
 

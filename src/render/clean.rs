@@ -88,6 +88,8 @@ pub(super) fn document(model: &mut Value, prints: &dyn Fn(char) -> bool) {
 
 fn walk(value: &mut Value, key: &str, part: &str, prints: &dyn Fn(char) -> bool) {
     match value {
+        // Names of boxes are never printed, and a name is one as it stands.
+        _ if key == "box" => {}
         Value::String(text) => *text = fit(text, key, limit(key, part), prints),
         Value::Array(items) if items.iter().any(is_run) => runs(items, prints),
         Value::Array(items) => items.iter_mut().for_each(|item| walk(item, key, part, prints)),

@@ -12,7 +12,7 @@ use typst::text::Font;
 use typst_as_lib::{TypstAsLibError, TypstEngine};
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use super::{Attachment, RenderError, Rendered, assets};
+use super::{Attachment, Marks, RenderError, Rendered, assets, boxes, marks};
 use crate::traveler::document::{Logo, Meta};
 
 /// The fonts, parsed once.
@@ -48,24 +48,42 @@ pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// Typesets the model, already cleaned, as JSON; `running` is the part of it
-/// that stands at the head and foot of every page.
+/// What is typeset.
+pub(super) struct Words<'a> {
+    /// The model, already cleaned, as JSON.
+    pub(super) model: Vec<u8>,
+    /// The part of it that stands at the head and foot of every page.
+    pub(super) running: Vec<u8>,
+    /// Marks for pictures, if it gets any.
+    pub(super) marks: Option<&'a Marks>,
+    /// Whether a field stands on every box.
+    pub(super) filling: bool,
+}
+
+/// Typesets a document.
 pub(super) fn typeset(
-    model: Vec<u8>,
-    running: Vec<u8>,
+    words: Words<'_>,
     meta: &Meta,
     logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
-    let compiled = engine(files(model, running, logo, attachments)).compile(assets::MAIN);
+    let marked = words.marks;
+    let files = files(words, logo, attachments).map_err(RenderError::Model)?;
+    let compiled = engine(files).compile(assets::MAIN);
     let warnings = compiled.warnings.iter().map(message).collect();
     // Writing the file needs nothing of what was remembered.
     typst::comemo::evict(KEPT.load(Ordering::Relaxed));
-    let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
+    let fault = |why: String| RenderError::Typeset(vec![why]);
+    let mut pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
+    let boxes = boxes::of(&pages).map_err(fault)?;
+    let mut sheets = boxes::pages(&pages);
+    if let Some(marked) = marked {
+        pages = marks::put(&pages, &mut sheets, marked).map_err(fault)?;
+    }
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
     let pages = pages.pages().len();
-    Ok(Rendered { bytes, pages, warnings })
+    Ok(Rendered { bytes, pages, warnings, sheets, boxes })
 }
 
 /// Typesets another template with its files as a plain PDF, for looking at only.
@@ -80,11 +98,10 @@ pub(super) fn plain(main: &str, files: Vec<(String, Bytes)>) -> Result<Vec<u8>, 
 /// The files of a document, under the paths the template reads. The paths are
 /// the same for every document: the typesetter never forgets one.
 fn files(
-    model: Vec<u8>,
-    running: Vec<u8>,
+    words: Words<'_>,
     logo: Option<&Logo>,
     attachments: &[Attachment],
-) -> Vec<(String, Bytes)> {
+) -> Result<Vec<(String, Bytes)>, String> {
     let stored = |i: usize| format!("/attachment/{i}");
     let listed: Vec<_> = attachments
         .iter()
@@ -96,15 +113,18 @@ fn files(
             })
         })
         .collect();
+    let room = words.marks.map_or(Ok(0.0), Marks::room)?;
     let envelope = json!({ "attachments": listed, "logo": logo.map(|l| l.format.as_str()) });
     let mut files = vec![
-        ("/document.json".to_owned(), Bytes::new(model)),
-        ("/running.json".to_owned(), Bytes::new(running)),
+        ("/document.json".to_owned(), Bytes::new(words.model)),
+        ("/running.json".to_owned(), Bytes::new(words.running)),
+        ("/filling.json".to_owned(), Bytes::new(words.filling.to_string().into_bytes())),
+        ("/marks.json".to_owned(), Bytes::new(room.to_string().into_bytes())),
         ("/envelope.json".to_owned(), Bytes::new(envelope.to_string().into_bytes())),
     ];
     files.extend(logo.map(|l| ("/logo".to_owned(), Bytes::new(l.bytes.clone()))));
     files.extend(attachments.iter().enumerate().map(|(i, one)| (stored(i), Bytes::new(one.bytes.clone()))));
-    files
+    Ok(files)
 }
 
 /// Both standards, the fixed date and the fixed identifier.

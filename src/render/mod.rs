@@ -6,10 +6,12 @@
 //! system fonts are read. The functions may be called from several threads.
 
 mod assets;
+mod boxes;
 mod clean;
 mod engine;
 mod fields;
 mod makers;
+mod marks;
 mod review;
 mod rewrite;
 
@@ -18,10 +20,13 @@ use std::fmt;
 
 use serde_json::Value;
 
+pub use boxes::Placed;
 pub use makers::makers;
+pub use marks::Marks;
 pub use review::{Frame, LookAt, Review, Sheet, review};
 
 use crate::diagnostic::Diagnostic;
+use crate::form::Page;
 use crate::traveler::Document;
 
 /// What an attached file is to the document (ISO 19005-3, `AFRelationship`).
@@ -61,7 +66,7 @@ pub struct Attachment {
 }
 
 /// A typeset document.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Rendered {
     /// The PDF file.
     pub bytes: Vec<u8>,
@@ -69,6 +74,10 @@ pub struct Rendered {
     pub pages: usize,
     /// What the typesetter complained about; empty unless a template is at fault.
     pub warnings: Vec<String>,
+    /// Sizes of the pages, and the marks on them.
+    pub sheets: Vec<Page>,
+    /// Where its boxes stand, page by page.
+    pub boxes: Vec<Placed>,
 }
 
 /// Why a document could not be typeset.
@@ -126,6 +135,26 @@ impl From<RenderError> for Diagnostic {
 /// If an attachment has no usable name, the date is impossible, or the result
 /// would not conform.
 pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    set(document, attachments, None)
+}
+
+/// As [`pdf`], with marks on every page by which a picture of it can be read.
+///
+/// # Errors
+/// As [`pdf`], and if the number is too long for a page's code.
+pub fn paper(
+    document: &Document,
+    attachments: &[Attachment],
+    marks: &Marks,
+) -> Result<Rendered, RenderError> {
+    set(document, attachments, Some(marks))
+}
+
+fn set(
+    document: &Document,
+    attachments: &[Attachment],
+    marks: Option<&Marks>,
+) -> Result<Rendered, RenderError> {
     let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
     clean::document(&mut model, &engine::prints);
     // Keywords are not printed and never come from a user: no break may be put
@@ -135,7 +164,8 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     let (whole, running) = (text(&model)?, text(&model["running"])?);
     drop(model);
     check_names(attachments)?;
-    let mut made = engine::typeset(whole, running, &document.meta, document.logo.as_ref(), attachments)?;
+    let words = engine::Words { model: whole, running, marks, filling: false };
+    let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments)?;
     let broken = |why: String| RenderError::Conformance(vec![why]);
     if !document.signatures.is_empty() {
         made.bytes = fields::put(&made.bytes, &document.signatures).map_err(broken)?;

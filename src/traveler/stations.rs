@@ -12,6 +12,7 @@ use super::document::{
     Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
     Step, Table, WeldCard, Work, WorkStep,
 };
+use crate::form::BoxName;
 
 /// Characters that fit on a line of a text column, about.
 const LINE: usize = 46;
@@ -185,7 +186,9 @@ struct Piece<'a> {
 /// the page in front of it; only the `first` run of all has no such page.
 fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
     let mut blocks = Vec::new();
-    let welded: Vec<&str> = run.operations.iter().flat_map(|o| &o.welds).map(String::as_str).collect();
+    // A joint welded in two operations of the run has one card all the same.
+    let mut welded: Vec<&str> = Vec::new();
+    run.operations.iter().flat_map(|o| &o.welds).for_each(|joint| push_new(&mut welded, joint));
     let mut piece = Piece { welded: welded.clone(), ..Piece::default() };
     let mut said: Vec<&Caution> = Vec::new();
     let last = run.operations.len().saturating_sub(1);
@@ -420,6 +423,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
         initials: step.readings.is_empty() || step.who.is_some(),
         done: step.done.clone(),
+        name: (!operation.key.is_empty()).then(|| BoxName::step(&operation.key, step.number)),
     }
 }
 
@@ -438,6 +442,7 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
                 role: role.to_owned(),
                 operations: vec![operation.number],
                 done: operation.initials.clone(),
+                name: (!operation.key.is_empty()).then(|| BoxName::initials(&operation.key, role)),
             }),
         }
     }

@@ -108,7 +108,9 @@ const LAYERS: &[(&str, &[&str])] = &[
 /// or folders under `src` where it may stand.
 const FENCED: &[(&str, &[&str])] = &[
     ("typst", &["render"]),
+    ("typst_layout", &["render"]),
     ("typst_pdf", &["render"]),
+    ("qrcode", &["render"]),
     ("typst_as_lib", &["render"]),
     ("lopdf", &["app/record/pdf.rs", "render/fields.rs", "render/rewrite.rs", "seal/pdf"]),
     ("cms", &["seal"]),

@@ -10,6 +10,7 @@
 
 mod architecture;
 mod blank_jobs;
+mod boxes;
 mod cli;
 mod demo_jobs;
 mod drawings;

@@ -9,10 +9,11 @@ use super::content::{manifest, pretty};
 use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
 use super::pin::Door;
-use super::stored::{PAPER, PLAN, WORK_PAPERS, load, need, store};
+use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, journal, refused, register, shelf, system};
 use crate::app::compose::{attachments, compose};
 use crate::app::figures;
+use crate::app::form::form;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
 use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report, Severity};
@@ -26,6 +27,7 @@ use crate::record::log::{New, Told};
 use crate::record::people::Signer;
 use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, state};
+use crate::render::Marks;
 use crate::traveler::document::Document;
 
 /// A resolved plan as the record keeps it.
@@ -153,13 +155,16 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 /// # Errors
 /// If the page can't be typeset, or a part can't be written.
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
-    let set = typeset::set(document, &attachments(plan)?)?;
     let frozen = frozen(&plan.resolved, &plan.digest());
+    let marks = Marks::new(&frozen.number, &frozen.revision, &frozen.digest);
+    let set = typeset::set(document, &attachments(plan)?, Some(&marks))?;
+    let form = form(document, &frozen, &set.bench, &marks)?;
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
     files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded))?);
     files.insert(PLAN.to_owned(), pretty(&frozen)?);
     files.insert("document.json".to_owned(), pretty(document)?);
+    files.insert(FORM.to_owned(), pretty(&form)?);
     files.insert("procedures.json".to_owned(), shelf::write(plan, stock)?);
     files.insert(PAPER.to_owned(), set.bench.bytes);
     files.insert(WORK_PAPERS.to_owned(), set.papers.bytes);

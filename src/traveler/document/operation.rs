@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Captioned, Filled, LookUp, Words};
+use crate::form::BoxName;
 pub use crate::term::{Level, PointKind, Signal};
 
 /// One numbered block of the traveler.
@@ -15,6 +16,10 @@ pub struct Operation {
     pub number: u32,
     /// Stable name in the procedure.
     pub id: String,
+    /// Stable key: its boxes are named by it. Empty in documents from before
+    /// boxes had names.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub key: String,
     /// Verb, upper case where it is printed: `CUT`.
     pub verb: String,
     /// Title.
@@ -102,6 +107,9 @@ pub struct Step {
 pub struct Reading {
     /// Name in the record: `wall.left`.
     pub id: String,
+    /// Name of its box, on every way back.
+    #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<BoxName>,
     /// What is read, short: `wall, least of 4`.
     pub label: String,
     /// Which of several like values of its step this is, the end of its label:
@@ -157,6 +165,20 @@ pub struct Point {
     /// Signature of the second person.
     #[serde(default)]
     pub second_signed: Option<Signature>,
+    /// Names of its boxes, one set for each person who signs.
+    #[serde(rename = "box", default, skip_serializing_if = "Vec::is_empty")]
+    pub names: Vec<SignerBoxes>,
+}
+
+/// Names of the boxes of one signer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SignerBoxes {
+    /// Printed name and identification, where nobody is printed.
+    pub name: BoxName,
+    /// The signature.
+    pub mark: BoxName,
+    /// Date and time.
+    pub when: BoxName,
 }
 
 /// A signature from the record.

@@ -5,6 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Captioned, Caution, Filled, LookUp, Point, Reading, WeldCard, Words};
+use crate::form::BoxName;
 
 /// A station page, or several if it is long.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -123,6 +124,9 @@ pub struct Safety {
     pub initials: bool,
     /// Initials; `None` prints the box.
     pub done: Option<Filled>,
+    /// Name of the box of initials.
+    #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<BoxName>,
 }
 
 /// Initials of one role for the operations it did at the station.
@@ -134,4 +138,7 @@ pub struct Initials {
     pub operations: Vec<u32>,
     /// Initials with the day; `None` prints the box.
     pub done: Option<Filled>,
+    /// Name of the box: that of the first operation it is for.
+    #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<BoxName>,
 }

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::super::document::{Caution, Operation, Point, Reading, Step, Words};
+use super::super::document::{Caution, Operation, Point, Reading, SignerBoxes, Step, Words};
 use super::super::lanes::Stop;
 use super::{Subject, lookup, signers, torques};
+use crate::form::{BoxName, Written};
 use crate::job::model::{Role, Verb};
 use crate::plan::{self, Plan};
 use crate::quantity::{Dimensioned, Time, unit};
@@ -27,6 +28,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
     Operation {
         number: plan.number,
         id: plan.id.clone(),
+        key: plan.key.clone(),
         verb: plan.verb.word().to_owned(),
         title: plan.title.clone(),
         station: plan.station.word().to_owned(),
@@ -38,7 +40,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
         }),
         tools: plan.tools.clone(),
         minutes: plan.minutes,
-        before: plan.before.iter().map(|p| point(planned, p)).collect(),
+        before: plan.before.iter().map(|p| point(planned, &plan.key, p)).collect(),
         cautions: plan.cautions.iter().map(caution).collect(),
         joints: plan
             .joints
@@ -52,7 +54,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
         } else {
             Vec::new()
         },
-        after: plan.after.iter().map(|p| point(planned, p)).collect(),
+        after: plan.after.iter().map(|p| point(planned, &plan.key, p)).collect(),
         ..Operation::default()
     }
 }
@@ -97,7 +99,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
             who: step.by.map(|r| role_words(r).to_owned()),
             cautions: step.cautions.iter().map(caution).collect(),
             text: step.text.clone(),
-            readings: step.readings.iter().map(reading).collect(),
+            readings: step.readings.iter().map(|r| reading(&plan.key, r)).collect(),
             table: step.table.as_ref().and_then(|t| lookup::named(planned, t)),
             done: None,
         })
@@ -116,9 +118,10 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
     steps
 }
 
-fn reading(plan: &plan::Reading) -> Reading {
+fn reading(operation: &str, plan: &plan::Reading) -> Reading {
     Reading {
         id: plan.id.clone(),
+        name: Some(BoxName::reading(operation, &plan.id)),
         label: plan.label.clone(),
         mark: plan.mark.clone(),
         target: plan.aim.and_then(|a| a.printed()),
@@ -143,7 +146,7 @@ fn caution(plan: &plan::Caution) -> Caution {
     }
 }
 
-fn point(planned: &Subject<'_>, plan: &plan::Point) -> Point {
+fn point(planned: &Subject<'_>, operation: &str, plan: &plan::Point) -> Point {
     let only = |place: usize| plan.roles.get(place).and_then(|r| signers::only(planned, *r));
     Point {
         kind: plan.kind,
@@ -153,6 +156,17 @@ fn point(planned: &Subject<'_>, plan: &plan::Point) -> Point {
         name: only(0),
         second_name: only(1),
         meaning: plan.meaning.clone(),
+        names: (1..=plan.roles.len())
+            .filter_map(|n| u32::try_from(n).ok())
+            .map(|n| {
+                let name = |field| BoxName::point(operation, &plan.slot, n, field);
+                SignerBoxes {
+                    name: name(Written::Name),
+                    mark: name(Written::Mark),
+                    when: name(Written::When),
+                }
+            })
+            .collect(),
         second: plan.roles.get(1).map(|r| role_words(*r).to_owned()),
         ..Point::default()
     }

@@ -1,0 +1,173 @@
+//! The boxes of a paper: what the document asks for in each, and where the
+//! typesetter put it.
+
+use std::collections::BTreeMap;
+
+use super::plan::Failure;
+use crate::form::{BoxKind, BoxName, Form, FormBox};
+use crate::record::Frozen;
+use crate::render::{Marks, Rendered};
+use crate::traveler::Document;
+use crate::traveler::document::{Block, Initials, Point, Reading, Row, Safety};
+
+/// What goes into a box, before its place is known.
+#[derive(Debug, Clone)]
+struct Asked {
+    kind: BoxKind,
+    asks: String,
+    word: Option<String>,
+    unit: Option<String>,
+    covers: Vec<String>,
+}
+
+/// A box by its name, and the place of its word among several to choose from.
+type Key = (BoxName, Option<usize>);
+
+/// The form of a paper: the boxes of its document, in the order they stand on its pages.
+///
+/// # Errors
+/// If a box on a page has no name the document knows, or stands there twice: a
+/// template is at fault.
+pub fn form(document: &Document, plan: &Frozen, set: &Rendered, marks: &Marks) -> Result<Form, Failure> {
+    let fault = |name: &str, why: &str| Failure::System(format!("the box {name} {why}"));
+    let asked = asked(document);
+    let mut stood = BTreeMap::new();
+    let mut boxes = Vec::with_capacity(set.boxes.len());
+    let mut digests: BTreeMap<&str, String> = BTreeMap::new();
+    for placed in &set.boxes {
+        let name: BoxName = placed.name.parse().map_err(|_| fault(&placed.name, "has no name of a box"))?;
+        let key = (name, placed.choice);
+        let one = asked.get(&key).cloned().ok_or_else(|| fault(&placed.name, "is asked for nowhere"))?;
+        if let Some(before) = stood.insert(key.clone(), placed.page) {
+            return Err(fault(&placed.name, &format!("stands on page {before} and on page {}", placed.page)));
+        }
+        let name = key.0;
+        let of = plan
+            .operations
+            .iter()
+            .find(|o| o.key == name.operation)
+            .ok_or_else(|| fault(&placed.name, "belongs to no operation"))?;
+        let operation_digest = digests.entry(&of.key).or_insert_with(|| of.digest()).clone();
+        boxes.push(FormBox {
+            kind: one.kind,
+            page: placed.page,
+            rect: placed.rect,
+            asks: one.asks,
+            unit: one.unit,
+            word: one.word,
+            covers: one.covers,
+            operation_digest,
+            name,
+        });
+    }
+    Ok(Form {
+        number: plan.number.clone(),
+        revision: plan.revision.clone(),
+        digest: marks.digest.clone(),
+        pages: set.sheets.clone(),
+        boxes,
+    })
+}
+
+/// Everything the station pages of a document ask for, by name.
+fn asked(document: &Document) -> BTreeMap<Key, Asked> {
+    let mut asked = Boxes { document, list: BTreeMap::new() };
+    for station in document.stations.iter().chain(&document.later_stations) {
+        for block in &station.blocks {
+            match block {
+                Block::Point(point) => asked.point(point),
+                Block::Table(table) => asked.rows(&table.rows),
+                Block::Safety(safety) => asked.safety(safety),
+                Block::Card(card) => card.boxes.iter().for_each(|b| asked.reading(b)),
+                Block::Initials(list) => list.iter().for_each(|one| asked.initials(one)),
+                Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
+            }
+        }
+    }
+    asked.list
+}
+
+struct Boxes<'a> {
+    document: &'a Document,
+    list: BTreeMap<Key, Asked>,
+}
+
+impl Boxes<'_> {
+    fn put(&mut self, name: &BoxName, kind: BoxKind, asks: String) -> &mut Asked {
+        let asked = Asked { kind, asks, word: None, unit: None, covers: Vec::new() };
+        self.list.entry((name.clone(), None)).insert_entry(asked).into_mut()
+    }
+
+    fn rows(&mut self, rows: &[Row]) {
+        rows.iter().flat_map(|r| &r.boxes).for_each(|b| self.reading(b));
+    }
+
+    fn reading(&mut self, reading: &Reading) {
+        let Some(name) = &reading.name else { return };
+        let asks = asks(reading);
+        // A narrow place has a box to write the word in.
+        self.put(name, BoxKind::Value, asks.clone()).unit.clone_from(&reading.unit);
+        for (place, word) in reading.choices.iter().enumerate() {
+            let asks = format!("{asks}: {word}");
+            let asked =
+                Asked { kind: BoxKind::Tick, asks, word: Some(word.clone()), unit: None, covers: Vec::new() };
+            self.list.insert((name.clone(), Some(place)), asked);
+        }
+    }
+
+    fn safety(&mut self, safety: &Safety) {
+        self.rows(&safety.rows);
+        if let Some(name) = safety.name.as_ref().filter(|_| safety.initials) {
+            let asks = format!(
+                "{}.{}, {}, initials: {}",
+                safety.number,
+                safety.step,
+                safety.who,
+                safety.text.text()
+            );
+            self.put(name, BoxKind::Initials, asks);
+        }
+    }
+
+    fn initials(&mut self, initials: &Initials) {
+        let Some(name) = &initials.name else { return };
+        let numbers: Vec<String> = initials.operations.iter().map(u32::to_string).collect();
+        let asks = format!("{}, initials and date; done: {}", initials.role, numbers.join(" "));
+        let all = self.document.operations.iter().chain(&self.document.after_hand_over);
+        let covers = all.filter(|o| initials.operations.contains(&o.number)).map(|o| o.key.clone()).collect();
+        self.put(name, BoxKind::Initials, asks).covers = covers;
+    }
+
+    fn point(&mut self, point: &Point) {
+        point.readings.iter().for_each(|r| self.reading(r));
+        let roles = std::iter::once(&point.who).chain(&point.second);
+        for (names, role) in point.names.iter().zip(roles) {
+            let says = |what: &str| format!("{}, {role}: {what}", point.number);
+            let boxes = [
+                (&names.name, says("printed name and identification")),
+                (&names.mark, says(&format!("signature, “{}”", point.meaning))),
+                (&names.when, says("date and time")),
+            ];
+            for (name, asks) in boxes {
+                self.put(name, BoxKind::Signature, asks);
+            }
+        }
+    }
+}
+
+/// Label, limit and unit in a line.
+fn asks(reading: &Reading) -> String {
+    let mut text = reading.label.clone();
+    let aim = [&reading.target, &reading.tolerance];
+    let aim: Vec<&str> = aim.into_iter().flatten().map(String::as_str).collect();
+    if !aim.is_empty() {
+        text.push_str(&format!(": {}", aim.join(" ")));
+    }
+    if let Some(unit) = &reading.unit {
+        text.push_str(&format!(", in {unit}"));
+    }
+    if let Some(instrument) = &reading.instrument {
+        text.push_str(&format!(", with {instrument}"));
+    }
+    text
+}

@@ -1,0 +1,109 @@
+//! Where the boxes of a document stand: read off the laid out pages, from the
+//! marks the template leaves in every box that has a name.
+
+use typst::foundations::{Dict, Value};
+use typst::introspection::{MetadataElem, Tag};
+use typst::layout::{Abs, Frame, FrameItem, Point, Size, Transform};
+use typst::visualize::Geometry;
+use typst_layout::PagedDocument;
+
+use crate::form::{Page, Rect};
+
+/// A box on a page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placed {
+    /// Its name, as the template was given it.
+    pub name: String,
+    /// Which word it stands for, from 0, where it is one of several to choose from.
+    pub choice: Option<usize>,
+    /// Page, from 1.
+    pub page: u32,
+    /// Where it stands.
+    pub rect: Rect,
+}
+
+/// The boxes of all pages, page by page, in the order they were laid out.
+pub(super) fn of(document: &PagedDocument) -> Result<Vec<Placed>, String> {
+    let mut found = Vec::new();
+    for (index, page) in document.pages().iter().enumerate() {
+        let number = u32::try_from(index + 1).map_err(|e| e.to_string())?;
+        walk(&page.frame, Transform::identity(), number, &mut found)?;
+    }
+    Ok(found)
+}
+
+/// Sizes of the pages.
+pub(super) fn pages(document: &PagedDocument) -> Vec<Page> {
+    let size = |s: Size| Page { width: mm(s.x), height: mm(s.y), ..Page::default() };
+    document.pages().iter().map(|p| size(p.frame.size())).collect()
+}
+
+fn walk(frame: &Frame, to_page: Transform, page: u32, found: &mut Vec<Placed>) -> Result<(), String> {
+    // The frame of a box is drawn right before what is in it.
+    let mut drawn: Option<(Point, Size)> = None;
+    for (at, item) in frame.items() {
+        match item {
+            FrameItem::Group(group) => {
+                let moved = to_page.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
+                walk(&group.frame, moved, page, found)?;
+            }
+            FrameItem::Shape(shape, _) if shape.stroke.is_some() => {
+                if let Geometry::Rect(size) = shape.geometry {
+                    drawn = Some((*at, size));
+                }
+            }
+            FrameItem::Tag(Tag::Start(content, _)) => {
+                let Some(mark) = content.to_packed::<MetadataElem>() else { continue };
+                let Value::Dict(mark) = &mark.value else { continue };
+                let Some(name) = text(mark, "box") else { continue };
+                let (at, size) = match size(mark) {
+                    Some(size) => (*at, size),
+                    None => drawn.ok_or_else(|| format!("the box {name} has no frame"))?,
+                };
+                found.push(Placed { rect: rect(to_page, at, size), choice: choice(mark), name, page });
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+fn text(mark: &Dict, key: &str) -> Option<String> {
+    match mark.get(key) {
+        Ok(Value::Str(text)) => Some(text.to_string()),
+        _ => None,
+    }
+}
+
+fn choice(mark: &Dict) -> Option<usize> {
+    match mark.get("choice") {
+        Ok(Value::Int(place)) => usize::try_from(*place).ok(),
+        _ => None,
+    }
+}
+
+/// The size a box without a frame says it has.
+fn size(mark: &Dict) -> Option<Size> {
+    let Ok(Value::Array(sides)) = mark.get("size") else { return None };
+    let mut sides = sides.iter().map(|side| match side {
+        Value::Length(length) => Some(length.abs),
+        _ => None,
+    });
+    Some(Size::new(sides.next()??, sides.next()??))
+}
+
+fn rect(to_page: Transform, at: Point, size: Size) -> Rect {
+    let corners = [Point::zero(), size.to_point()].map(|corner| (at + corner).transform(to_page));
+    let [from, to] = corners;
+    Rect {
+        x: mm(from.x.min(to.x)),
+        y: mm(from.y.min(to.y)),
+        width: mm((to.x - from.x).abs()),
+        height: mm((to.y - from.y).abs()),
+    }
+}
+
+/// To the thousandth: a frozen number, not a laid out one.
+fn mm(length: Abs) -> f64 {
+    (length.to_mm() * 1000.0).round() / 1000.0
+}

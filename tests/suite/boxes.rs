@@ -1,0 +1,166 @@
+//! Boxes of the papers: every one has its name, and stands where the form says.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hayro::vello_cpu::kurbo::Rect as Drawn;
+use tackwright::app::compose::compose;
+use tackwright::app::plan::{load, plan};
+use tackwright::app::record::content::Content;
+use tackwright::app::record::freeze;
+use tackwright::form::{BoxKind, Form, FormBox, Part, Written};
+use tackwright::term::Level;
+
+use super::support::desk::{Desk, folder, shipped};
+use super::support::pdf;
+
+/// A millimetre in points.
+const MM: f64 = 72.0 / 25.4;
+
+/// What is frozen of a demonstration job on this paper.
+fn frozen(text: &str, paper: &str) -> (tackwright::plan::Plan, Content) {
+    let text = text.replacen("[job]\n", &format!("[job]\npaper = \"{paper}\"\n"), 1);
+    let shelf = shipped();
+    let desk = Desk::with("job.toml", &text);
+    let loaded = load(&desk, "job.toml".as_ref(), &shelf).unwrap_or_else(|e| panic!("{e:#?}"));
+    let plan = plan(&loaded, &shelf).unwrap();
+    let (content, _) = freeze::content(&plan, &shelf, &compose(&plan)).unwrap();
+    (plan.resolved, content)
+}
+
+fn form(content: &Content) -> Form {
+    serde_json::from_slice(&content.files["form.json"]).unwrap()
+}
+
+fn jobs() -> Vec<(String, String)> {
+    folder("jobs", "toml")
+        .into_iter()
+        .filter(|(_, text)| text.contains("\n[job]"))
+        .map(|(name, text)| {
+            let plain: Vec<&str> = text.lines().filter(|l| !l.starts_with("paper")).collect();
+            (name, plain.join("\n"))
+        })
+        .collect()
+}
+
+#[test]
+fn everything_a_plan_asks_for_has_one_box_with_its_name() {
+    for (name, text) in jobs() {
+        let (plan, content) = frozen(&text, "letter");
+        let form = form(&content);
+        let mut boxes: BTreeMap<String, Vec<&FormBox>> = BTreeMap::new();
+        for one in &form.boxes {
+            boxes.entry(one.name.to_string()).or_default().push(one);
+        }
+        for (of, list) in &boxes {
+            let words: BTreeSet<_> = list.iter().map(|b| b.word.as_deref()).collect();
+            assert_eq!(words.len(), list.len(), "{name}: {of} stands twice");
+            assert!(list.len() == 1 || !words.contains(&None), "{name}: {of}");
+            let fields: BTreeSet<_> = list.iter().map(|b| b.field()).collect();
+            assert_eq!(fields.len(), list.len(), "{name}: {of}");
+        }
+        let mut expected: BTreeSet<String> = BTreeSet::new();
+        let mut covered: BTreeSet<&str> = BTreeSet::new();
+        for one in form.boxes.iter().filter(|b| matches!(b.name.part, Part::Initials(_))) {
+            assert!(one.covers.contains(&one.name.operation), "{name}: {}", one.name);
+            for key in &one.covers {
+                assert!(covered.insert(key), "{name}: {key} is initialled twice");
+            }
+            expected.insert(one.name.to_string());
+        }
+        for operation in &plan.operations {
+            let key = &operation.key;
+            assert!(covered.contains(key.as_str()), "{name}: {key} has no initials");
+            for step in &operation.steps {
+                if step.level == Level::Safety && (step.readings.is_empty() || step.by.is_some()) {
+                    expected.insert(format!("{key}:#{}", step.number));
+                }
+                for reading in &step.readings {
+                    let of = format!("{key}:{}", reading.id);
+                    if boxes.get(&of).is_some_and(|list| list[0].word.is_some()) {
+                        let words: BTreeSet<_> = boxes[&of].iter().map(|b| b.word.clone().unwrap()).collect();
+                        let asked: BTreeSet<_> = reading.choices.iter().map(|c| c.word.clone()).collect();
+                        assert_eq!(words, asked, "{name}: {of}");
+                    }
+                    expected.insert(of);
+                }
+            }
+            for point in operation.points() {
+                for signer in 1..=point.roles.len() {
+                    for field in ["mark", "when"] {
+                        expected.insert(format!("{key}:!{}/{signer}/{field}", point.slot));
+                    }
+                }
+            }
+        }
+        // A name is asked for only where nobody is printed.
+        let printed = |of: &String| matches!(&boxes[of][0].name.part, Part::Point(_, _, field) if *field == Written::Name);
+        let found: BTreeSet<String> = boxes.keys().filter(|of| !printed(of)).cloned().collect();
+        let lost: Vec<_> = expected.symmetric_difference(&found).collect();
+        assert!(lost.is_empty(), "{name}: {lost:?}");
+        for one in &form.boxes {
+            let signs = matches!(one.name.part, Part::Point(..));
+            assert_eq!(signs, one.kind == BoxKind::Signature, "{name}: {}", one.name);
+            assert_eq!(one.operation_digest.len(), 64, "{name}: {}", one.name);
+            assert!(!one.asks.is_empty(), "{name}: {}", one.name);
+        }
+    }
+}
+
+#[test]
+fn every_box_is_drawn_where_the_form_says_on_letter_and_a4() {
+    let sizes = [("letter", (215.9, 279.4)), ("a4", (210.0, 297.0))];
+    for (name, text) in jobs() {
+        for (paper, (width, height)) in sizes {
+            let (_, content) = frozen(&text, paper);
+            let form = form(&content);
+            let pages = pdf::pages(&content.files["traveler.pdf"]);
+            assert_eq!(pages.len(), form.pages.len(), "{name}, {paper}");
+            assert!(form.boxes.len() > 40, "{name}, {paper}: {} boxes", form.boxes.len());
+            for (number, (page, drawn)) in (1..).zip(form.pages.iter().zip(&pages)) {
+                assert!((page.width - width).abs() < 0.1 && (page.height - height).abs() < 0.1, "{page:?}");
+                let close = |a: f64, b: f64| (a - b * MM).abs() < 0.05;
+                let there = |r: &Drawn, x: f64, y: f64, w: f64, h: f64| {
+                    close(r.x0, x) && close(r.y0, y) && close(r.width(), w) && close(r.height(), h)
+                };
+                for (x, y) in page.discs() {
+                    let r = 1.6;
+                    let disc = drawn.paths.iter().any(|d| there(d, x - r, y - r, 2.0 * r, 2.0 * r));
+                    assert!(disc, "{name}, {paper}, page {number}: no disc at {x} {y}");
+                }
+                let on: Vec<&FormBox> = form.on(number).collect();
+                let near_it =
+                    |d: &&Drawn, x: f64, y: f64| (d.x0 - x * MM).abs() < 9.0 && (d.y1 - y * MM).abs() < 30.0;
+                for one in &on {
+                    let at = one.rect;
+                    let place = format!("{name}, {paper}, page {number}: {} {at:?}", one.name);
+                    assert!(
+                        at.x > 10.0 && at.x + at.width < page.width - 10.0 && at.y > 24.0,
+                        "{place} is off the page"
+                    );
+                    let line = matches!(&one.name.part, Part::Point(_, _, Written::Name));
+                    let framed = drawn.paths.iter().any(|d| there(d, at.x, at.y, at.width, at.height));
+                    let under = drawn.paths.iter().any(|d| {
+                        // A line of its own width and ends.
+                        let near = |a: f64, b: f64| (a - b * MM).abs() < 0.6;
+                        near(d.x0, at.x) && near(d.width(), at.width) && near(d.y1, at.y + at.height)
+                    });
+                    assert!(
+                        if line { under } else { framed },
+                        "{place} is drawn nowhere: {:?}",
+                        drawn.paths.iter().filter(|d| near_it(d, at.x, at.y)).collect::<Vec<_>>()
+                    );
+                    for other in on.iter().filter(|o| o.field() != one.field()) {
+                        let b = other.rect;
+                        let apart = at.x + at.width <= b.x + 0.01
+                            || b.x + b.width <= at.x + 0.01
+                            || at.y + at.height <= b.y + 0.01
+                            || b.y + b.height <= at.y + 0.01;
+                        assert!(apart, "{place} lies over {}", other.name);
+                    }
+                    let code = page.code.unwrap();
+                    assert!(at.y > code.y + code.height + 2.4, "{place} lies in the quiet zone of the code");
+                }
+            }
+        }
+    }
+}
