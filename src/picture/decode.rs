@@ -137,7 +137,23 @@ fn size(width: u32, height: u32, bytes_each: u64) -> Result<(), Unreadable> {
     Ok(())
 }
 
+/// Whether a JPEG has its end (ITU-T T.81, B.1.1.3): a decoder makes grey of what is
+/// missing, and grey is no empty box.
+fn has_an_end(bytes: &[u8]) -> bool {
+    let mut at = 2;
+    while let Some([0xFF, marker, high, low]) = bytes.get(at..at + 4) {
+        if *marker == 0xDA {
+            return bytes.get(at..).is_some_and(|rest| rest.windows(2).any(|w| w == [0xFF, 0xD9]));
+        }
+        at += 2 + usize::from(u16::from_be_bytes([*high, *low]));
+    }
+    false
+}
+
 fn one(bytes: &[u8], format: ImageFormat) -> Result<Grey, Unreadable> {
+    if format == ImageFormat::Jpeg && !has_an_end(bytes) {
+        return no("it is broken: its end is missing");
+    }
     let broken = |e: image::ImageError| Unreadable(format!("it is broken: {e}"));
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::default();

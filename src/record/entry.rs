@@ -117,6 +117,10 @@ pub struct Photo {
     pub bytes: u64,
     /// File name in the folder of photos.
     pub file: String,
+    /// SHA-256 of the file as it came, where the photo was turned or scaled for the
+    /// record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub original: Option<String>,
     /// SHA-256.
     pub sha256: String,
 }

@@ -36,7 +36,7 @@ fn tried(seed: u64, how: Capture) -> Tried {
 
 #[test]
 fn nothing_is_made_up_and_no_plain_tick_is_lost() {
-    let all: Vec<(u64, Capture)> = (0..4_u64)
+    let all: Vec<(u64, Capture)> = (0..3_u64)
         .flat_map(|i| [(7100 + i, Capture::Scan), (7200 + i, Capture::TwoTone), (7300 + i, Capture::Camera)])
         .collect();
     let results: Vec<Tried> = std::thread::scope(|scope| {
@@ -76,8 +76,8 @@ fn nothing_is_made_up_and_no_plain_tick_is_lost() {
         }
     }
     // A reader that looks away from everything would pass what stands above.
-    assert!(plain.0 > 80 && plain.1 * 100 >= plain.0 * 85, "{plain:?} plain ticks were seen");
-    assert!(empty.0 > 60 && empty.1 * 100 >= empty.0 * 85, "{empty:?} empty boxes were seen");
+    assert!(plain.0 > 60 && plain.1 * 100 >= plain.0 * 85, "{plain:?} plain ticks were seen");
+    assert!(empty.0 > 40 && empty.1 * 100 >= empty.0 * 85, "{empty:?} empty boxes were seen");
 }
 
 #[test]
