@@ -82,7 +82,10 @@ pub(super) fn writing(f: &Features, around: Around) -> Proposed {
     if f.total >= 4.0 && f.wide >= 2.2 && f.high >= 2.0 {
         return Proposed::Written;
     }
-    if f.pale_total < 0.35 || f.pale_length < 1.3 {
+    // A hard pencil leaves little at 0.22 and much at 0.11.
+    let nothing =
+        (f.pale_total < 0.35 || f.pale_length < 1.3) && (f.faint_area < 0.6 || f.faint_length < 1.5);
+    if nothing {
         return if f.stain > 0.25 {
             look("a dark patch lies on it")
         } else if around.two_tone {
@@ -156,6 +159,8 @@ mod tests {
         assert!(looks(&Features { stain: 0.4, ..empty }));
         assert!(looks(&Features { faint_area: 0.7, faint_length: 2.0, ..empty }));
         assert_eq!(writing(&empty, Around { two_tone: false }), Proposed::Empty);
+        let faint = Features { faint_area: 8.0, faint_length: 5.6, ..empty };
+        assert!(matches!(writing(&faint, grey), Proposed::Look(_)));
         assert!(matches!(writing(&empty, Around { two_tone: true }), Proposed::Look(_)));
         assert!(matches!(writing(&Features { outline: 0.8, ..plain() }, grey), Proposed::Look(_)));
         assert_eq!(
