@@ -247,6 +247,21 @@ pub enum Action {
         /// What.
         text: String,
     },
+    /// A step or a reading was photographed.
+    Photographed {
+        /// Operation.
+        operation: At,
+        /// Photos.
+        photos: Vec<Photo>,
+        /// The reading; none for a step or the whole operation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reading: Option<String>,
+        /// What they show: `as found` or `as left`.
+        shows: String,
+        /// The step; none for a reading or the whole operation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
+    },
     /// What is done about a found condition.
     Disposition {
         /// `use as is`, `rework`, `repair` or `reject`.

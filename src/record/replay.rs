@@ -169,6 +169,9 @@ fn one(
             }
             found.open = scene.open();
         }
+        Action::Photographed { operation: at, .. } => {
+            operation(&at.key)?;
+        }
         Action::Found { .. }
         | Action::Withdrawn {}
         | Action::Issued { .. }

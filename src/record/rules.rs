@@ -461,6 +461,7 @@ impl<'a> Scene<'a> {
                 Action::Tick { .. }
                 | Action::Measure { .. }
                 | Action::Sign { .. }
+                | Action::Photographed { .. }
                 | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,

@@ -17,6 +17,7 @@ pub mod paper_review;
 pub mod paper_seen;
 pub mod pdf;
 pub mod photo;
+pub mod photograph;
 pub mod pin;
 pub mod recompute;
 pub mod register;

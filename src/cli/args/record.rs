@@ -33,6 +33,9 @@ pub enum Record {
         after_help = "Example: tackwright look TW-2041 scan.pdf\n         tackwright look TW-2041 page5.jpg page6.jpg --json"
     )]
     Look(Look),
+    /// File photos of a step, a reading or an operation, as found or as left.
+    #[command(after_help = "Example: tackwright photo TW-2041 50.4 brackets.jpg --shows as-found --by W1")]
+    Photo(Photo),
     /// Give a found condition its disposition.
     #[command(
         after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, penetrant test\""
@@ -203,6 +206,25 @@ pub struct Found {
     /// Photo, JPEG or PNG; may be given several times.
     #[arg(long, value_name = "FILE")]
     pub photo: Vec<PathBuf>,
+    /// Who and when.
+    #[command(flatten)]
+    pub who: Who,
+}
+
+/// Arguments of `photo`.
+#[derive(Debug, clap::Args)]
+pub struct Photo {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Operation, or operation and step, or operation and reading.
+    #[arg(value_name = "OP[.STEP|.READING]")]
+    pub what: String,
+    /// Photos, JPEG or PNG.
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// What they show.
+    #[arg(long, value_name = "WHAT", value_parser = ["as-found", "as-left"])]
+    pub shows: String,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,

@@ -13,6 +13,7 @@ use crate::app::record::act::{self, Done};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
+use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::words;
@@ -39,6 +40,10 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         }
         Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
+        }),
+        Record::Photo(args) => with(host, &args.number, &args.who, false, |desk, actor| {
+            photograph::file(host, desk, &args.what, &args.shows.replace('-', " "), &args.files, actor)
+                .map(said)
         }),
         Record::Look(args) => super::look::run(host, args),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
