@@ -139,7 +139,8 @@ fn size(width: u32, height: u32, bytes_each: u64) -> Result<(), Unreadable> {
 
 /// Whether a JPEG has its end (ITU-T T.81, B.1.1.3): a decoder makes grey of what is
 /// missing, and grey is no empty box.
-fn has_an_end(bytes: &[u8]) -> bool {
+#[must_use]
+pub fn has_an_end(bytes: &[u8]) -> bool {
     let mut at = 2;
     while let Some([0xFF, marker, high, low]) = bytes.get(at..at + 4) {
         if *marker == 0xDA {

@@ -113,6 +113,9 @@ fn opened(bytes: &[u8]) -> Result<(DynamicImage, &'static str, bool), String> {
         ImageFormat::Png => "png",
         _ => return Err("it is a picture of another kind".to_owned()),
     };
+    if format == ImageFormat::Jpeg && !crate::picture::decode::has_an_end(bytes) {
+        return Err("it is broken: its end is missing".to_owned());
+    }
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST);
