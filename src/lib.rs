@@ -16,6 +16,7 @@ pub mod file;
 pub mod form;
 pub mod job;
 pub mod pattern;
+pub mod picture;
 pub mod plan;
 pub mod procedure;
 pub mod quantity;

@@ -136,6 +136,10 @@ pub struct Photo {
     pub bytes: u64,
     /// File name in the folder of photos.
     pub file: String,
+    /// SHA-256 of the file as it came, where the photo was turned or scaled for the
+    /// record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub original: Option<String>,
     /// SHA-256.
     pub sha256: String,
 }
@@ -282,6 +286,21 @@ pub enum Action {
         reading: Option<String>,
         /// What.
         text: String,
+    },
+    /// A step or a reading was photographed.
+    Photographed {
+        /// Operation.
+        operation: At,
+        /// Photos.
+        photos: Vec<Photo>,
+        /// The reading; none for a step or the whole operation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reading: Option<String>,
+        /// What they show: `as found` or `as left`.
+        shows: String,
+        /// The step; none for a reading or the whole operation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
     },
     /// What is done about a found condition.
     Disposition {

@@ -296,6 +296,9 @@ impl<'a> Again<'a> {
                 }
                 self.found.open = open;
             }
+            Action::Photographed { operation: at, .. } => {
+                operation(&at.key)?;
+            }
             Action::Issued { .. } | Action::TornLine { .. } => {}
         }
         Ok(())

@@ -453,6 +453,7 @@ impl<'a> Scene<'a> {
                 | Action::Measure { .. }
                 | Action::Sign { .. }
                 | Action::SeenOnPaper { .. }
+                | Action::Photographed { .. }
                 | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,

@@ -83,6 +83,21 @@ pub struct Found {
     pub disposition: Option<(String, String, Mark)>,
 }
 
+/// Photos of a step, a reading or an operation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Photographed {
+    /// Key of the operation.
+    pub key: String,
+    /// Number of the operation then, with the step or the reading: `120.3`.
+    pub place: String,
+    /// `as found` or `as left`.
+    pub shows: String,
+    /// Photos.
+    pub photos: Vec<Photo>,
+    /// Entry.
+    pub mark: Mark,
+}
+
 /// A revision that was issued.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Revision {
@@ -117,6 +132,8 @@ pub struct State {
     pub points: BTreeMap<(String, String), Vec<Signed>>,
     /// Found conditions.
     pub founds: Vec<Found>,
+    /// Photos of the work.
+    pub photographed: Vec<Photographed>,
     /// Revisions, oldest first.
     pub revisions: Vec<Revision>,
     /// Closed by this entry, with what is to follow.
@@ -150,6 +167,12 @@ pub fn fold(entries: &[Entry]) -> State {
 }
 
 impl State {
+    /// Every photo of the record, of found conditions and of the work.
+    pub fn photos(&self) -> impl Iterator<Item = &Photo> {
+        let found = self.founds.iter().flat_map(|f| &f.photos);
+        found.chain(self.photographed.iter().flat_map(|p| &p.photos))
+    }
+
     /// Folds one more entry in; `old` is the one it corrects.
     pub fn go_on(&mut self, entry: &Entry, old: Option<&Entry>) {
         self.entries = entry.n;
@@ -195,6 +218,7 @@ impl State {
                     all.retain(|s| s.mark.n != old.n);
                 }
             }
+            Action::Photographed { .. } => self.photographed.retain(|p| p.mark.n != old.n),
             Action::Disposition { found, .. } => {
                 for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
                     entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
@@ -274,6 +298,17 @@ impl State {
                 mark,
                 disposition: None,
             }),
+            Action::Photographed { operation, photos, reading, shows, step } => {
+                let part = reading.clone().or_else(|| step.map(|s| s.to_string()));
+                let number = operation.number;
+                self.photographed.push(Photographed {
+                    key: operation.key.clone(),
+                    place: part.map_or_else(|| number.to_string(), |part| format!("{number}.{part}")),
+                    shows: shows.clone(),
+                    photos: photos.clone(),
+                    mark,
+                });
+            }
             Action::Disposition { disposition, found, reason } => {
                 if let Some(entry) = self.founds.iter_mut().find(|f| f.number == *found) {
                     entry.disposition = Some((disposition.clone(), reason.clone(), mark));

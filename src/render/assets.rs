@@ -5,6 +5,9 @@ pub(super) const MAIN: &str = "traveler.typ";
 /// The template of shapes at full size.
 pub(super) const PATTERNS: &str = "patterns.typ";
 
+/// The template of a review of pictures.
+pub(super) const REVIEW: &str = "review.typ";
+
 /// Templates by path, as they import each other.
 pub(super) const TEMPLATES: &[(&str, &str)] = &[
     (MAIN, include_str!("../../templates/traveler.typ")),
@@ -19,6 +22,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("lib/point.typ", include_str!("../../templates/lib/point.typ")),
     ("lib/route.typ", include_str!("../../templates/lib/route.typ")),
     ("lib/sheets.typ", include_str!("../../templates/lib/sheets.typ")),
+    (REVIEW, include_str!("../../templates/review.typ")),
     ("lib/worksheet.typ", include_str!("../../templates/lib/worksheet.typ")),
 ];
 

@@ -111,6 +111,15 @@ fn compile(
     Ok(Rendered { bytes, pages, warnings, sheets, boxes })
 }
 
+/// Typesets another template with its files as a plain PDF, for looking at only.
+pub(super) fn for_the_eye(main: &str, files: Vec<(String, Bytes)>) -> Result<Vec<u8>, RenderError> {
+    let compiled = engine(files).compile(main);
+    typst::comemo::evict(KEPT.load(Ordering::Relaxed));
+    let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
+    typst_pdf::pdf(&pages, &PdfOptions::default())
+        .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))
+}
+
 /// The files of a document, under the paths the template reads. The paths are
 /// the same for every document: the typesetter never forgets one.
 fn files(

@@ -15,6 +15,7 @@ mod fill;
 pub mod filled;
 mod makers;
 mod marks;
+mod review;
 mod rewrite;
 
 use std::collections::BTreeMap;
@@ -26,6 +27,7 @@ pub use boxes::Placed;
 pub use fill::{ABOUT, DONE};
 pub use makers::makers;
 pub use marks::Marks;
+pub use review::{Frame, LookAt, Review, Sheet, review};
 
 use crate::diagnostic::Diagnostic;
 use crate::form::{Form, Page};

@@ -64,6 +64,9 @@ pub struct Document {
     pub pick_list: Vec<PickGroup>,
     /// Page for found conditions.
     pub found: Option<FoundSheet>,
+    /// Photos of the work; of a completed record only.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<PhotoSheet>,
     /// Change log, oldest first.
     pub changes: Vec<Change>,
     /// Worksheets: how each figure came about.

@@ -40,6 +40,7 @@ mod job_schema;
 mod pages;
 mod paper_safety;
 mod patterns;
+mod pictures;
 mod plan;
 mod procedures;
 mod quantities;

@@ -4,6 +4,7 @@
 use serde_json::Value as Json;
 use tackwright::record::entry::{Action, Entry};
 use tackwright::record::frozen::Frozen;
+use tackwright::record::moved::AsPrinted;
 use tackwright::record::replay::replay;
 
 use crate::support::bench::Bench;
@@ -335,12 +336,12 @@ fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     let plan: Frozen = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
     let log = bench.text("travelers/TW-2041/log.jsonl");
     let mut entries: Vec<Entry> = log.lines().map(|l| Entry::read(l.as_bytes()).unwrap().0).collect();
-    assert_eq!(replay(&plan, &entries).against, []);
+    assert_eq!(replay(&[&plan], &entries, &AsPrinted).against, []);
     for entry in &mut entries {
         if let Action::SeenOnPaper { signer, .. } = &mut entry.what {
             signer.id.clone_from(&entry.by.id);
         }
     }
-    let against = replay(&plan, &entries).against;
+    let against = replay(&[&plan], &entries, &AsPrinted).against;
     assert!(against.len() == 1 && against[0].1.contains("can't attest"), "{against:?}");
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
-use super::{folder, photo, recompute, refused, system};
+use super::{photo, recompute, refused};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
@@ -326,16 +326,15 @@ pub fn found(
         kept.push(photo::take(host, path, &format!("{number}-{n}"))?);
     }
     // Photos first: the entry may only name what is there.
-    for (photo, bytes) in &kept {
-        let path = folder::photo(&desk.folder, &photo.file)?;
-        host.write(&path, bytes).map_err(|e| system(&path, e))?;
+    for taken in &kept {
+        taken.keep(host, &desk.folder)?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{number} found at operation {what}: {text}");
     let action = Action::Found {
         found: number,
         operation: operation.at(),
-        photos: kept.into_iter().map(|(p, _)| p).collect(),
+        photos: kept.into_iter().map(|taken| taken.photo).collect(),
         reading: reading.map(str::to_owned),
         text: text.to_owned(),
     };

@@ -203,7 +203,7 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     let path = folder::log(&desk.folder);
     let log = host.plain(&path).map_err(|e| system(&path, e))?;
     let mut photos = BTreeMap::new();
-    for photo in desk.state.founds.iter().flat_map(|f| &f.photos) {
+    for photo in desk.state.photos() {
         let path = folder::photo(&desk.folder, &photo.file)?;
         photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
     }

@@ -351,7 +351,12 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
     }
     for (name, bytes) in &parts.photos {
         let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
-        list.push(one(name, bytes, mime, Relationship::Supplement, "photo of a found condition"));
+        list.push(one(name, bytes, mime, Relationship::Supplement, photo_of(name)));
     }
     list
+}
+
+/// What a photo shows, by its name: those of found conditions bear its number.
+fn photo_of(name: &str) -> &'static str {
+    if name.starts_with('F') { "photo of a found condition" } else { "photo of the work" }
 }

@@ -12,6 +12,8 @@ use crate::file::FileName;
 pub const LOG: &str = "log.jsonl";
 /// Folder of photos.
 const PHOTOS: &str = "photos";
+/// Folder of pictures of paper, and of what was read from them.
+const PICTURES: &str = "pictures";
 /// Folder of slips for the bench.
 const SLIPS: &str = "slips";
 /// Folder of fill-in copies.
@@ -45,7 +47,8 @@ pub fn slip(folder: &Path, entry: u64) -> PathBuf {
 /// If the letter is no plain name, or the name of something else in the folder.
 pub fn revision(folder: &Path, letter: &str) -> Result<PathBuf, Failure> {
     let name = name("revision", letter)?;
-    let taken = [LOG, PHOTOS, SLIPS, COPIES, TAKEN_IN, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
+    let taken =
+        [LOG, PHOTOS, PICTURES, SLIPS, COPIES, TAKEN_IN, NOTE].iter().any(|t| t.eq_ignore_ascii_case(letter));
     if taken || letter.to_ascii_lowercase().ends_with("-completed.pdf") {
         return Err(refused(
             Diagnostic::error("L005", format!("\"{letter}\" can't be the letter of a revision"))
@@ -92,6 +95,21 @@ const DIGITS: usize = 32;
 pub fn taken_in(folder: &Path, sha256: &str, ending: &str) -> Result<PathBuf, Failure> {
     let digits = sha256.get(..DIGITS).unwrap_or(sha256);
     Ok(name("file that was taken in", &format!("{digits}.{ending}"))?.below(&folder.join(TAKEN_IN)))
+}
+
+/// The folder of pictures of paper.
+#[must_use]
+pub fn pictures(folder: &Path) -> PathBuf {
+    folder.join(PICTURES)
+}
+
+/// A picture of paper, a crop of one or what was read from one, by its digest.
+///
+/// # Errors
+/// If the digest or the ending is no plain name.
+pub fn picture(folder: &Path, digest: &str, ending: &str) -> Result<PathBuf, Failure> {
+    let file = format!("{}.{ending}", digest.get(..40).unwrap_or(digest));
+    Ok(name("picture", &file)?.below(&pictures(folder)))
 }
 
 /// The completed record of a number.

@@ -374,7 +374,7 @@ fn readings(verdict: &mut Verdict, entries: &[Entry]) {
 }
 
 fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
-    let named: Vec<_> = state.founds.iter().flat_map(|f| &f.photos).collect();
+    let named: Vec<_> = state.photos().collect();
     let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
     let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
     if !named.is_empty() || !parts.photos.is_empty() {

@@ -28,6 +28,14 @@ pub enum Record {
         after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by W1"
     )]
     Found(Found),
+    /// Look at scans and pictures of filled pages: what is ticked, what is written, what a person has to look at.
+    #[command(
+        after_help = "Example: tackwright look TW-2041 scan.pdf\n         tackwright look TW-2041 page5.jpg page6.jpg --json"
+    )]
+    Look(Look),
+    /// File photos of a step, a reading or an operation, as found or as left.
+    #[command(after_help = "Example: tackwright photo TW-2041 50.4 brackets.jpg --shows as-found --by W1")]
+    Photo(Photo),
     /// Give a found condition its disposition.
     #[command(
         after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, penetrant test\""
@@ -255,6 +263,44 @@ pub struct Found {
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
+}
+
+/// Arguments of `photo`.
+#[derive(Debug, clap::Args)]
+pub struct Photo {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Operation, or operation and step, or operation and reading.
+    #[arg(value_name = "OP[.STEP|.READING]")]
+    pub what: String,
+    /// Photos, JPEG or PNG.
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// What they show.
+    #[arg(long, value_name = "WHAT", value_parser = ["as-found", "as-left"])]
+    pub shows: String,
+    /// Who and when.
+    #[command(flatten)]
+    pub who: Who,
+}
+
+/// Arguments of `look`.
+#[derive(Debug, clap::Args)]
+pub struct Look {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Scans or pictures of filled pages: PDF, TIFF, PNG or JPEG.
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Where the review goes; beside the first picture if absent.
+    #[arg(long, short, value_name = "FILE.pdf")]
+    pub out: Option<PathBuf>,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `dispose`.

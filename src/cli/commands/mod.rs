@@ -7,6 +7,7 @@ mod desk;
 mod figures;
 mod issue;
 mod key;
+mod look;
 mod new;
 mod reckon;
 mod record;

@@ -11,6 +11,7 @@ use crate::app::record::act::{self, Done, Paper};
 use crate::app::record::close::Completed;
 use crate::app::record::desk::{self, Access, Actor};
 use crate::app::record::measure::{Ask, Judged, measure};
+use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::{
@@ -45,6 +46,11 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Found(args) => with(host, &args.number, &args.who, false, |desk, actor| {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
+        Record::Photo(args) => with(host, &args.number, &args.who, false, |desk, actor| {
+            photograph::file(host, desk, &args.what, &args.shows.replace('-', " "), &args.files, actor)
+                .map(said)
+        }),
+        Record::Look(args) => super::look::run(host, args),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let corrects = corrects(args.corrects, Some(&args.reason));
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)

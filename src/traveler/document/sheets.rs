@@ -119,6 +119,15 @@ pub struct FoundPhoto {
     pub caption: String,
 }
 
+/// Photos of an operation, in the order they were filed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct PhotoSheet {
+    /// Number, verb and title of the operation.
+    pub title: String,
+    /// The photos.
+    pub photos: Vec<FoundPhoto>,
+}
+
 /// A line of the change log.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Change {

@@ -81,6 +81,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     sheets::torques(&mut document, facts);
     document.lay_out();
     document.found = sheets::found(&document, facts);
+    document.photos = sheets::photos(facts);
     sheets::changes(&mut document, facts);
     document.record = Some(record(facts));
     document.signatures = signing::boxes(facts.signer, state.closed.is_some());
@@ -425,6 +426,12 @@ pub fn words(entry: &Entry) -> String {
             let photos =
                 if photos.is_empty() { String::new() } else { format!(" ({} photos)", photos.len()) };
             format!("{found} found at {at}: {text}{photos}")
+        }
+        Action::Photographed { operation, photos, reading, shows, step } => {
+            let part = reading.clone().or_else(|| step.map(|s| s.to_string()));
+            let at = part
+                .map_or_else(|| operation.number.to_string(), |part| format!("{}.{part}", operation.number));
+            format!("{at} photographed {shows} ({} photos)", photos.len())
         }
         Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
         Action::Withdrawn {} => "taken back".to_owned(),

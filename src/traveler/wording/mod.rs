@@ -82,6 +82,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         torques: torques::rows(planned),
         pick_list: pick::groups(planned),
         found: Some(sheets::found(job)),
+        photos: Vec::new(),
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
         record: None,

@@ -2,6 +2,7 @@
 
 pub(crate) mod bench;
 pub(crate) mod desk;
+pub(crate) mod drawn_page;
 pub(crate) mod golden;
 pub(crate) mod keys;
 pub(crate) mod pdf;

@@ -37,6 +37,9 @@ fn words(entry: &Entry) -> Vec<String> {
         | Action::WitnessWaived { operation, point, .. } => {
             words.extend([point.clone(), operation.number.to_string()]);
         }
+        Action::Photographed { operation, shows, .. } => {
+            words.extend([operation.number.to_string(), shows.clone()]);
+        }
         Action::Found { found, text, .. } => words.extend([found.clone(), text.clone()]),
         Action::Disposition { disposition, found, reason } => {
             words.extend([found.clone(), disposition.clone(), reason.clone()]);

@@ -2,7 +2,7 @@
 //! record, found conditions, revisions.
 
 use super::super::super::document::{
-    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, Reading,
+    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, PhotoSheet, Reading,
 };
 use super::{Facts, day, tick, value, who};
 use crate::plan::Words;
@@ -199,6 +199,32 @@ pub(super) fn found(document: &Document, facts: &Facts<'_>) -> Option<FoundSheet
         return None;
     }
     Some(FoundSheet { rule: Vec::new(), entries, blanks: 0, dispositions: blank.dispositions.clone() })
+}
+
+/// Photos of the work, operation by operation in the order of the plan.
+pub(super) fn photos(facts: &Facts<'_>) -> Vec<PhotoSheet> {
+    let of = |operation: &crate::record::frozen::Operation| {
+        let taken = facts.state.photographed.iter().filter(|p| p.key == operation.key);
+        let photos: Vec<FoundPhoto> = taken
+            .flat_map(|p| p.photos.iter().map(move |one| (p, one)))
+            .map(|(p, one)| FoundPhoto {
+                file: one.file.clone(),
+                caption: format!(
+                    "{}, {}: {} ({}), {}, entry {}, SHA-256 {}",
+                    p.place,
+                    p.shows,
+                    p.mark.by.name,
+                    p.mark.by.id,
+                    day(&p.mark.at),
+                    p.mark.n,
+                    one.sha256.get(..16).unwrap_or("")
+                ),
+            })
+            .collect();
+        let title = format!("{} {} {}", operation.number, operation.verb.to_uppercase(), operation.title);
+        (!photos.is_empty()).then_some(PhotoSheet { title, photos })
+    };
+    facts.plan.operations.iter().filter_map(of).collect()
 }
 
 /// Revisions from the log.

@@ -1,0 +1,76 @@
+//! `look`: scans and pictures of filled pages, read and shown; nothing is entered.
+
+use serde_json::{Value as Json, json};
+
+use crate::app::plan::Failure;
+use crate::app::record::paper_seen::{Seen, SheetSeen, see, words};
+use crate::app::record::{RecordHost, desk, paper_review};
+use crate::cli::args::record::Look;
+use crate::cli::{Ending, terminal};
+
+pub(super) fn run(host: &dyn RecordHost, args: &Look) -> Result<Ending, Failure> {
+    let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
+    let seen = see(host, &folder, &args.files)?;
+    let review = args.out.clone().unwrap_or_else(|| {
+        let first = args.files.first().cloned().unwrap_or_default();
+        first.with_file_name(format!("{}-review.pdf", seen.form.number))
+    });
+    let pdf = paper_review::write(&seen)?;
+    host.write(&review, &pdf).map_err(|e| Failure::System(format!("{}: {e}", review.display())))?;
+    if args.json {
+        terminal::json(&json!({
+            "traveler": seen.form.number, "revision": seen.form.revision,
+            "rules": crate::app::record::paper_seen::RULES,
+            "pages": seen.sheets.iter().map(|s| sheet_json(&seen, s)).collect::<Vec<_>>(),
+            "proposals": seen.proposals().collect::<Vec<_>>(),
+            "review": review,
+        }));
+    } else {
+        seen.sheets.iter().for_each(|s| sheet_text(&seen, s));
+        terminal::out(format!("Review -> {}", review.display()));
+        terminal::out("Nothing is entered: a named person looks at every page first.");
+    }
+    Ok(if seen.unread() > 0 { Ending::Refused } else { Ending::Done })
+}
+
+fn sheet_text(seen: &Seen, sheet: &SheetSeen) {
+    terminal::out(paper_review::title(sheet));
+    let page = match &sheet.page {
+        Ok(page) => page,
+        Err(why) => {
+            terminal::out(format!("  NOT READ: {why}"));
+            return;
+        }
+    };
+    terminal::out(format!("  {}", paper_review::summary(sheet, page)));
+    for one in page.boxes.iter().filter(|b| b.says_something()) {
+        let asks = seen.box_of(one).map_or_else(String::new, |b| b.asks.clone());
+        let word = one.word.as_ref().map_or_else(String::new, |w| format!(" [{w}]"));
+        terminal::out(format!("  {}{word}  {asks}: {}", one.name, words(one.kind, &one.value)));
+    }
+}
+
+fn sheet_json(seen: &Seen, sheet: &SheetSeen) -> Json {
+    let source = json!({ "file": sheet.file, "sha256": sheet.sha256, "place": sheet.place });
+    let page = match &sheet.page {
+        Ok(page) => page,
+        Err(why) => return json!({ "from": source, "page": sheet.number, "not_read": why }),
+    };
+    let boxes: Vec<Json> = page
+        .boxes
+        .iter()
+        .enumerate()
+        .map(|(i, one)| {
+            let crop = sheet.crops.iter().find(|(at, ..)| *at == i).map(|(_, _, digest)| digest);
+            json!({
+                "name": one.name, "word": one.word, "kind": one.kind, "value": one.value,
+                "asks": seen.box_of(one).map(|b| &b.asks), "rect": one.rect,
+                "features": one.features, "crop": crop, "gone": sheet.gone.contains(&i),
+            })
+        })
+        .collect();
+    json!({
+        "from": source, "page": page.code.page, "code": page.code.to_string(), "transform": page.map,
+        "registered": page.registered, "two_tone": page.two_tone, "known": sheet.known, "boxes": boxes,
+    })
+}
