@@ -217,6 +217,7 @@ pub const CODES: &[Code] = &[
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),
+    own("L404", "a revision has no pages a picture can be read by"),
     own("P001", "two operations have one id"),
     own("P002", "a state is not in the vocabulary"),
     own("P003", "an operation needs a state nothing provides"),
@@ -330,6 +331,9 @@ pub const CODES: &[Code] = &[
     own("T903", "the pages can't be typeset"),
     own("T904", "the PDF does not conform"),
     own("T905", "a file is in the way of the paper and is kept"),
+    own("T910", "the measured bar of a print can't be read"),
+    own("T911", "there is no template of this name"),
+    own("T912", "a sheet is too large to be joined from pages"),
 ];
 
 /// What a code means.

@@ -90,7 +90,8 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         operations.push(operation);
     }
     link::link(&mut operations);
-    rest(&mut operations);
+    let letting_go = letting_go(&resolver.basis);
+    rest(&mut operations, &letting_go);
     let job = basis.job;
     let scope = resolver.scope();
     let table = shop::table(basis, &operations);
@@ -121,8 +122,20 @@ fn level(operation: &Operation) -> Level {
     operation.steps.iter().map(|s| s.level).max().unwrap_or_default()
 }
 
-/// Says what each point rests on.
-fn rest(operations: &mut [Operation]) {
+/// States that let the unit go: what is signed for them rests on all the work.
+const LETS_GO: &[&str] = &["unit.released", "unit.handed-over"];
+
+/// Keys of the operations that let the unit go.
+fn letting_go(basis: &Basis<'_>) -> BTreeSet<String> {
+    let selected = basis.selection.operations.iter();
+    let lets = |state: &String| LETS_GO.contains(&state.as_str());
+    selected.filter(|o| o.provides.iter().any(lets)).map(|o| o.key.clone()).collect()
+}
+
+/// Says what each point rests on. A release rests on every operation before it,
+/// whatever the router knows of them: nothing may be missing on the road.
+fn rest(operations: &mut [Operation], letting_go: &BTreeSet<String>) {
+    let all: Vec<String> = operations.iter().filter(|o| !o.deferred).map(|o| o.key.clone()).collect();
     let readings: BTreeMap<String, Vec<String>> = operations
         .iter()
         .map(|o| {
@@ -133,7 +146,12 @@ fn rest(operations: &mut [Operation]) {
     let places: BTreeMap<String, usize> =
         operations.iter().enumerate().map(|(place, o)| (o.key.clone(), place)).collect();
     for operation in operations {
-        let mut before = operation.builds_on.clone();
+        let mut before = if letting_go.contains(&operation.key) {
+            let place = places.get(&operation.key);
+            all.iter().filter(|key| places.get(*key) < place).cloned().collect()
+        } else {
+            operation.builds_on.clone()
+        };
         before.sort_by_key(|key| places.get(key));
         let mut after = before.clone();
         after.push(operation.key.clone());

@@ -1,7 +1,7 @@
 //! The work papers: what the traveler was made from, in a file of its own, so
 //! that the copy at the bench holds only what is read and written there.
 
-use super::document::{Document, Fact, Head, Meta};
+use super::document::{Document, Fact, FoundSheet, Head, Meta};
 use crate::plan::Words;
 
 /// Takes out of a worded document what nobody writes on at the bench: order of
@@ -36,10 +36,16 @@ pub fn split(document: Document) -> (Document, Document) {
         geometry: bench.geometry.take(),
         pick_list: std::mem::take(&mut bench.pick_list),
         torques: std::mem::take(&mut bench.torques),
+        // A blank form is copied when something is found: at the bench stand the
+        // rule and what was found already.
+        found: bench.found.clone().map(|form| FoundSheet { entries: Vec::new(), ..form }),
         changes: bench.changes.clone(),
         worksheets: std::mem::take(&mut bench.worksheets),
         ..Document::default()
     };
+    if let Some(found) = &mut bench.found {
+        found.blanks = 0;
+    }
     (bench, papers)
 }
 

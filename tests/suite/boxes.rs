@@ -134,7 +134,7 @@ fn every_box_is_drawn_where_the_form_says_on_letter_and_a4() {
                     let at = one.rect;
                     let place = format!("{name}, {paper}, page {number}: {} {at:?}", one.name);
                     assert!(
-                        at.x > 10.0 && at.x + at.width < page.width - 10.0 && at.y > 24.0,
+                        at.x > 10.0 && at.x + at.width < page.width - 10.0 && at.y > 22.8,
                         "{place} is off the page"
                     );
                     let line = matches!(&one.name.part, Part::Point(_, _, Written::Name));

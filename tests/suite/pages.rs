@@ -477,7 +477,12 @@ fn templates_place_and_do_not_compute() {
         let allowed = code.matches("(1fr,) * ").count()
             + code.matches("(center + horizon,) * ").count()
             + code.matches("(lane-width,) * ").count()
-            + code.matches("number * 1mm").count();
+            + code.matches("number * 1mm").count()
+            // Shapes at full size: their numbers are millimetres and degrees.
+            + ["doc.width * 1mm", "doc.height * 1mm", "one.size * 1mm", "one.turn * 1deg", "-wide * 0.5"]
+                .iter()
+                .map(|made| code.matches(made).count())
+                .sum::<usize>();
         assert_eq!(times, allowed, "{} multiplies", path.display());
         let embedded = format!("\"../../{}\"", path.display());
         let list = std::fs::read_to_string("src/render/assets.rs").unwrap();

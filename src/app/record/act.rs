@@ -342,7 +342,8 @@ pub fn found(
     Ok(Done { entry, words })
 }
 
-pub use crate::record::replay::DISPOSITIONS;
+/// What may be done about a found condition.
+pub const DISPOSITIONS: &[&str] = crate::record::replay::DISPOSITIONS;
 
 /// Gives a found condition its disposition.
 ///

@@ -104,7 +104,7 @@ pub fn see(host: &dyn RecordHost, traveler: &Path, files: &[PathBuf]) -> Result<
 
 fn unmarked(number: &str, revision: &str) -> Failure {
     refused(
-        Diagnostic::error("L190", format!("{number} rev {revision} has no pages a picture can be read by"))
+        Diagnostic::error("L404", format!("{number} rev {revision} has no pages a picture can be read by"))
             .expected("a revision issued with a code, discs and named boxes on its pages")
             .help("issue the next revision, and print it: tackwright revise JOB"),
     )

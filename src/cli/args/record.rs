@@ -28,7 +28,7 @@ pub enum Record {
         after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by W1"
     )]
     Found(Found),
-    /// Look at scans and pictures of filled pages: what is ticked, what is written, what a person has to look at.
+    /// Look at scans and pictures of filled pages, and propose what they hold.
     #[command(
         after_help = "Example: tackwright look TW-2041 scan.pdf\n         tackwright look TW-2041 page5.jpg page6.jpg --json"
     )]

@@ -14,7 +14,7 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
             Words::default().strong("Stop when the part in front of you is not the part on paper: ").then(
                 "a crack, an old repair, a wrong part, a reading outside its limits. Make it safe, leave it as it is, write it down here.",
             ),
-            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason. Found more? Copy this form."),
+            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason. A form to copy for each stands last in the work papers."),
         ],
         entries: job
             .found
