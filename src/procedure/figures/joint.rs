@@ -72,7 +72,22 @@ fn thickest(joint: &Joint) -> Option<Length> {
 
 fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<&str>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
-        let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref()).map(|d| d.value);
+        // A flare bevel is not filled to its edge, nor has a plug a depth: only what is
+        // stated counts.
+        let depth = match joint.kind.value {
+            WeldType::Plug => joint.size.as_ref(),
+            WeldType::FlareBevel => joint.groove_depth.as_ref(),
+            _ => joint.groove_depth.as_ref().or(joint.thickness.as_ref()),
+        };
+        let depth = depth.map(|d| d.value);
+        if joint.kind.value == WeldType::Plug {
+            if let Some(size) = depth {
+                let source = Source::entered("job file");
+                sheet.derive(owner, "size", Value::from(size), "as entered in the job file", source);
+                sheet.derive(owner, "size_from", Value::word(governs::JOINT), "as stated", source);
+            }
+            return;
+        }
         // A throat is never counted beyond the thinner part.
         let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
         match (depth, wall) {
@@ -307,8 +322,14 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
         WeldType::Fillet => {
             inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
         }
-        WeldType::VGroove | WeldType::BevelGroove => {
-            let word = if joint.kind.value == WeldType::VGroove { "v" } else { "bevel" };
+        // No formula here for what fills a flare bevel or a plug.
+        WeldType::FlareBevel | WeldType::Plug => return,
+        WeldType::VGroove | WeldType::BevelGroove | WeldType::SquareGroove => {
+            let word = match joint.kind.value {
+                WeldType::VGroove => "v",
+                WeldType::BevelGroove => "bevel",
+                _ => "square",
+            };
             let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref());
             inputs
                 .word("joint", "", Some(word))

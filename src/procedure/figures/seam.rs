@@ -150,6 +150,8 @@ fn knuckle_seam(
             .word("electrode", key("filler"), electrode);
         if joint.kind.value == WeldType::Fillet {
             inputs.figure("leg", sheet, owner, "size").word("joint", "", Some("fillet"));
+        } else if joint.kind.value == WeldType::Plug {
+            return;
         } else {
             inputs.word("joint", "", Some("pjp")).figure("throat", sheet, owner, "size");
         }
