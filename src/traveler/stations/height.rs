@@ -32,6 +32,10 @@ fn block(block: &Block) -> usize {
             6 + 4 * text.div_ceil(WIDE)
         }
         Block::Work(sides) => 2 + sides.iter().map(|side| side.iter().map(work).sum()).max().unwrap_or(0),
+        Block::Beside(one) => {
+            let text: usize = one.work.iter().map(work).sum();
+            2 + (text * 7 / 10).max(60 * one.drawings.len())
+        }
         Block::Table(table) => {
             let rows: usize = table.rows.iter().map(row).sum();
             let drawn: usize = table.drawings.iter().map(|_| 60).sum();

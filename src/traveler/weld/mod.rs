@@ -105,15 +105,14 @@ pub struct Symbol {
 
 impl Symbol {
     fn number(&self, length: Length, least: bool) -> String {
-        let style = if least { LENGTH.up() } else { LENGTH.down() };
+        let style = if least { LENGTH.up() } else { LENGTH };
         let text = self.units.first(style).shop(length.into());
         text.rsplit_once(' ').map_or(text.clone(), |(number, _)| number.to_owned())
     }
 
     /// What stands left of the elementary symbol: the size. ISO puts `z` before
     /// a leg and `s` before a depth; AWS puts the size of a groove weld in
-    /// brackets after the depth of its groove. A leg is never rounded down, a
-    /// depth never up.
+    /// brackets after the depth of its groove. A leg is never rounded down.
     #[must_use]
     pub fn left(&self) -> String {
         let Some(size) = self.size else {
@@ -212,6 +211,16 @@ impl Symbol {
             }
         }
         parts.join(", ")
+    }
+
+    /// Standard and units in short: `AWS A2.4, inches`.
+    #[must_use]
+    pub fn rules(&self) -> String {
+        let unit = match self.units {
+            Units::Inch => "inches",
+            Units::Metric => "mm",
+        };
+        format!("{}, {unit}", self.standard.name())
     }
 
     /// Units and standard, for the line under a drawing of symbols.

@@ -5,7 +5,6 @@
 use super::{At, Kind, Standard, Symbol};
 use crate::job::model::JointForm;
 use crate::quantity::{Angle, Dimensioned, math};
-use crate::term::Units;
 use crate::traveler::document::Captioned;
 use crate::traveler::drawing::{Canvas, Dash, LINE, Pen, Spot, Weight, text_width};
 
@@ -237,26 +236,21 @@ fn backing(canvas: &mut Canvas, symbol: &Symbol, x: f64, y: f64, down: f64) {
 }
 
 /// Room for the joint beside a symbol.
-const JOINT: Spot = Spot::new(16.0, 10.0);
+const JOINT: Spot = Spot::new(16.0, 9.0);
 
 /// The symbol with a section of its joint, for a card or a row of a table.
 #[must_use]
 pub fn with_joint(symbol: &Symbol, form: JointForm) -> Captioned {
     let (up, down) = extent(symbol);
     let above = up + 0.5;
-    let high = (above + down + 0.5).max(above + 3.0 + JOINT.y);
+    let high = (above + down + 0.5).max(above + 1.0 + JOINT.y);
     let across = JOINT.x + width(symbol) + 3.0;
     let mut canvas = Canvas::new(Spot::new(across, high));
     let foot = high - 0.6;
     let seam = joint(&mut canvas, symbol, form, foot);
     let junction = Spot::new(JOINT.x + 2.0, above);
     draw(&mut canvas, symbol, junction, ArrowEnd::Left, seam);
-    let unit = match symbol.units {
-        Units::Inch => "inches",
-        Units::Metric => "mm",
-    };
-    let caption = format!("{}, {unit}", symbol.standard.name());
-    Captioned { caption, drawing: canvas.finish(format!("{}.", symbol.words())) }
+    Captioned { caption: symbol.rules(), drawing: canvas.finish(format!("{}.", symbol.words())) }
 }
 
 /// A section of the joint standing on `foot`; gives where the arrow points.
