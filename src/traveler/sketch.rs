@@ -22,6 +22,8 @@ pub const WIDE: f64 = 52.0;
 pub struct Values {
     /// Caster, top rearward positive.
     pub caster: Option<Angle>,
+    /// Lean of the kingpin when the caster is read before the cut.
+    pub lean: Option<Angle>,
     /// Kingpin inclination, top inboard positive.
     pub inclination: Option<Angle>,
     /// Camber, top outboard positive.

@@ -58,3 +58,4 @@ mod shop_plan;
 mod signature_keys;
 mod signature_records;
 mod support;
+mod weld_symbols;

@@ -229,7 +229,7 @@ fn groove(sheet: &mut Sheet, values: &Values) -> String {
 }
 
 fn finder(sheet: &mut Sheet, values: &Values) -> String {
-    let (lean, text) = shown(values.caster, 12.0, "read here");
+    let (lean, text) = shown(values.lean, 12.0, "finder");
     let foot = Spot::new(15.0, 42.0);
     let up = degrees(90.0 - lean);
     let top = foot.toward(up, 26.0);

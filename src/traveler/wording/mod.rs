@@ -75,6 +75,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         geometry: geometry(planned),
         welds: joints::cards(planned),
         weld_map: weld_map::of(planned),
+        sketches: Vec::new(),
         torques: torques::rows(planned),
         pick_list: pick::groups(planned),
         found: Some(sheets::found(job)),

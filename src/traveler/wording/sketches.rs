@@ -66,10 +66,11 @@ fn values(planned: &Subject<'_>, axle: &Axle) -> Values {
     let found = axle.knuckle.as_ref().and_then(|k| k.left.as_ref());
     let read = |of: Option<&crate::file::Located<crate::file::Reading<Angle>>>| of.map(|a| a.value.value);
     Values {
-        caster: angle(&left, "caster_after_turn").or_else(|| angle(&left, "caster_now")),
+        caster: angle(&left, "caster_now"),
+        lean: angle(&left, "caster_after_turn"),
         inclination: read(found.and_then(|k| k.inclination.as_ref())),
         camber: read(found.and_then(|k| k.camber.as_ref())),
-        pinion: angle(&owner, "pinion_target").or_else(|| angle(&owner, "pinion_now")),
+        pinion: angle(&owner, "pinion_now"),
         pinion_ahead: !axle.steered,
         shackle: angle(&owner, "shackle_target"),
         depth: planned.figures.quantity::<Length>(&owner, "depth_stop"),
