@@ -107,7 +107,8 @@ impl Symbol {
     fn number(&self, length: Length, least: bool) -> String {
         let style = if least { LENGTH.up() } else { LENGTH };
         let text = self.units.first(style).shop(length.into());
-        text.rsplit_once(' ').map_or(text.clone(), |(number, _)| number.to_owned())
+        let number = text.rsplit_once(' ').map_or(text.as_str(), |(number, _)| number);
+        number.strip_suffix(".0").unwrap_or(number).to_owned()
     }
 
     /// What stands left of the elementary symbol: the size. ISO puts `z` before
