@@ -25,6 +25,9 @@ const INTRODUCTION: &str = "\
 # error. A blank that is left is printed as a line to write on, as long as the
 # work can begin without it.
 #
+# A sketch named beside a key shows where it is measured and which way its sign
+# counts: tackwright new --sketches --out sketches.pdf
+#
 # `tackwright check` says what is still blank and whether the values can be
 # true together; `tackwright issue` writes the traveler.
 

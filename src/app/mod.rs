@@ -17,6 +17,7 @@ pub mod record;
 pub mod route;
 pub mod shelf;
 pub mod shop;
+pub mod sketches;
 pub mod source;
 pub mod template;
 pub mod typeset;

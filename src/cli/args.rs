@@ -98,7 +98,7 @@ pub struct Shelf {
 #[derive(Debug, clap::Args)]
 pub struct New {
     /// Procedures the job will use; or shop, operation, waiver.
-    #[arg(value_name = "KIND", required_unless_present = "list")]
+    #[arg(value_name = "KIND", required_unless_present_any = ["list", "sketches"])]
     pub kinds: Vec<String>,
     /// End of the unit whose axle is worked on; twice for both axles.
     #[arg(long, value_name = "END", value_parser = ["front", "rear"])]
@@ -112,6 +112,9 @@ pub struct New {
     /// List the procedures.
     #[arg(long)]
     pub list: bool,
+    /// Write the page of sketches the keys of a job file name, as a PDF.
+    #[arg(long, requires = "out", conflicts_with_all = ["kinds", "list"])]
+    pub sketches: bool,
     /// Write to this file instead of standard output; an existing file is kept.
     #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,

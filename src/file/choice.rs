@@ -88,5 +88,6 @@ chosen!(crate::term::Signal);
 chosen!(crate::term::Level);
 chosen!(crate::term::Paper);
 chosen!(crate::term::Units);
+chosen!(crate::term::Sketch);
 chosen!(crate::term::Does);
 chosen!(crate::term::Take);

@@ -8,6 +8,7 @@ use toml::de::DeValue;
 use super::{Node, Reader, mend};
 use crate::diagnostic::{Diagnostic, Span};
 use crate::quantity::{Dimensioned, Quantity, parse};
+use crate::term::Sketch;
 
 /// A value together with where it was written.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,9 +96,12 @@ impl<T: Dimensioned> Field for Reading<T> {
         if text.trim().is_empty() {
             reader.problem(
                 node,
-                Diagnostic::blank("J005", format!("{} is still blank", last(&node.key)))
-                    .expected(Self::expected())
-                    .example(format!("{} = \"{}\"", last(&node.key), T::KIND.example())),
+                sketched(
+                    Diagnostic::blank("J005", format!("{} is still blank", last(&node.key)))
+                        .expected(Self::expected())
+                        .example(format!("{} = \"{}\"", last(&node.key), T::KIND.example())),
+                    &node.key,
+                ),
             );
             return None;
         }
@@ -127,6 +131,17 @@ impl<T: Dimensioned> Field for Reading<T> {
 
     fn expected() -> String {
         format!("{} with its unit ({})", T::KIND.with_article(), T::KIND.unit_list())
+    }
+}
+
+/// Names the sketch that shows where a key is measured, if there is one.
+fn sketched(problem: Diagnostic, key: &str) -> Diagnostic {
+    match Sketch::of_key(key) {
+        Some(sketch) => problem.help(format!(
+            "sketch {} shows it: tackwright new --sketches --out sketches.pdf",
+            sketch.number()
+        )),
+        None => problem,
     }
 }
 

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::need::need;
 use super::{quantity, shown};
 use crate::job::JobFile;
-use crate::job::model::{Joint, WeldType};
+use crate::job::model::{Joint, WeldSide, WeldType};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selection::Review;
@@ -25,14 +25,25 @@ pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
         WeldType::Fillet => format!("fillet {size}"),
         WeldType::VGroove => format!("V groove {size}"),
         WeldType::BevelGroove => format!("bevel groove {size}"),
+        WeldType::SquareGroove => format!("square groove {size}"),
+        WeldType::FlareBevel => format!("flare bevel {size}"),
+        WeldType::Plug => format!("plug {size}"),
     }];
-    if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value != WeldType::Fillet) {
+    if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value.is_groove()) {
         parts.push(ANGLE.shop(angle.value.value.into()));
     }
     if joint.around.is_some() {
         parts.push("all round".to_owned());
     } else if let Some(length) = &joint.length {
         parts.push(format!("{} long", quantity(units, length.value.value.into())));
+        if let Some(pitch) = &joint.pitch {
+            parts.push(format!("every {}", quantity(units, pitch.value.value.into())));
+        }
+    }
+    match joint.side {
+        WeldSide::Arrow => {}
+        WeldSide::Other => parts.push("other side".to_owned()),
+        WeldSide::Both => parts.push("both sides".to_owned()),
     }
     if joint.count > 1 {
         parts.push(format!("{} off", joint.count));

@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, Level, Moment, PointKind, Side, Signal, Take};
+use crate::term::{Does, Level, Moment, PointKind, Side, Signal, Sketch, Take};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -84,6 +84,8 @@ pub struct Operation {
     pub joints: Vec<Joint>,
     /// Ids of the fastener groups it works on.
     pub fasteners: Vec<String>,
+    /// Names of the drawings beside its boxes.
+    pub drawings: Vec<Sketch>,
     /// Tools and gauges.
     pub tools: Vec<String>,
     /// Material and consumables.

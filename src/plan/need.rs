@@ -24,7 +24,8 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     let owner = Owner::Joint(joint.id.value.0.clone());
     let kind = match joint.kind.value {
         WeldType::Fillet => WeldKind::Fillet,
-        WeldType::VGroove | WeldType::BevelGroove => WeldKind::Groove,
+        WeldType::Plug => WeldKind::Plug,
+        _ => WeldKind::Groove,
     };
     let mut need = Need::new(&joint.id.value, kind);
     need.title.clone_from(&joint.title.0);

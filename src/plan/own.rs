@@ -58,6 +58,7 @@ impl<'a> Resolver<'a> {
             acts: own.act.iter().map(|a| a.word().to_owned()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
+            drawings: Vec::new(),
             tools: own.tool.iter().map(|t| t.0.clone()).collect(),
             materials: Vec::new(),
             builds_on: Vec::new(),

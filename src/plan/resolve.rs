@@ -276,6 +276,7 @@ impl<'a> Resolver<'a> {
             acts: row.acts.iter().map(|a| a.value.0.clone()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
+            drawings: row.drawings.clone(),
             tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
             builds_on: Vec::new(),

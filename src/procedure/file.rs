@@ -3,7 +3,7 @@
 use crate::file::{Id, Located, Text};
 pub use crate::job::model::ReadingKind;
 use crate::job::model::{Role, Station, Verb};
-pub use crate::term::{Does, Level, Moment, PointKind, Signal, Take};
+pub use crate::term::{Does, Level, Moment, PointKind, Signal, Sketch, Take};
 use crate::{choice, record};
 
 choice! {
@@ -97,6 +97,8 @@ record! {
         default role: Role = Role::Fitter => "\"welder\"";
         /// Qualification needed.
         optional qualification: Located<Text> => "\"as the WPS of each joint\"";
+        /// Drawings beside its boxes, by name.
+        many drawings: Sketch => "[\"caster\"]";
         /// Tools and instruments.
         many tools: Located<Text> => "[\"angle finder\"]";
         /// Material and consumables.

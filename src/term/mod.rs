@@ -38,6 +38,10 @@ macro_rules! terms {
     };
 }
 
+mod sketch;
+
+pub use sketch::Sketch;
+
 terms! {
     /// Kind of a point in the work where somebody looks and signs.
     #[derive(Default)]

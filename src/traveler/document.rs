@@ -58,6 +58,12 @@ pub struct Document {
     pub after_hand_over: Vec<Operation>,
     /// Weld schedule, one card per joint.
     pub welds: Vec<WeldCard>,
+    /// Where each joint is, by weld symbols.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weld_map: Option<WeldMap>,
+    /// The page of sketches, on its own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sketches: Vec<Captioned>,
     /// Torque sheet, one row per fastener group.
     pub torques: Vec<TorqueRow>,
     /// Pick list: material, consumables, tools.

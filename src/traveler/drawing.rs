@@ -221,7 +221,7 @@ impl Area {
 /// A label farther than this from its place gets a leader, sheet millimetres.
 const LEADER_FROM: f64 = 4.5;
 /// Height of a line of label text (8 pt on 10 pt), sheet millimetres.
-const LINE: f64 = 3.6;
+pub(super) const LINE: f64 = 3.6;
 /// Size of label text in points, 72 to the inch.
 const POINTS: f64 = 8.0;
 
@@ -250,6 +250,8 @@ pub struct Canvas {
     paths: Vec<Path>,
     strokes: Vec<(Spot, Spot)>,
     wishes: Vec<Wish>,
+    fixed: Vec<Label>,
+    heads: Vec<Area>,
 }
 
 impl Canvas {
@@ -342,7 +344,27 @@ impl Canvas {
     pub fn arrow_head(&mut self, tip: Spot, heading: Angle) {
         let back = |turn: f64| tip.toward(Angle::from_si(heading.si() + turn), 2.2);
         let points = [tip, back(std::f64::consts::PI - 0.26), back(std::f64::consts::PI + 0.26)];
-        self.straight(&points, Pen::THIN, true, true);
+        self.solid(&points);
+    }
+
+    /// A shape filled black; no label covers it.
+    pub fn solid(&mut self, points: &[Spot]) {
+        let end = |of: fn(&Spot) -> f64, pick: fn(f64, f64) -> f64| points.iter().map(of).reduce(pick);
+        if let (Some(left), Some(right), Some(top), Some(bottom)) =
+            (end(|s| s.x, f64::min), end(|s| s.x, f64::max), end(|s| s.y, f64::min), end(|s| s.y, f64::max))
+        {
+            self.heads.push(Area { left, top, right, bottom });
+        }
+        self.straight(points, Pen::THIN, true, true);
+    }
+
+    /// A label whose place is part of its meaning, with its middle at `middle`.
+    /// It is not moved; the others keep away from it.
+    pub fn text(&mut self, middle: Spot, text: impl Into<String>, strong: bool) {
+        let text = text.into();
+        let size = Spot::new(text_width(&text), LINE);
+        let at = Spot::new(middle.x - size.x / 2.0, middle.y - size.y / 2.0);
+        self.fixed.push(Label { at, size, text, strong });
     }
 
     /// Wishes for a label at `at`, away from it in the direction `toward` if
@@ -357,6 +379,11 @@ impl Canvas {
         let mut drawing = Drawing { size: self.size, alt: alt.into(), ..Drawing::default() };
         let mut canvas = self;
         let mut taken: Vec<Area> = Vec::new();
+        for label in std::mem::take(&mut canvas.fixed) {
+            let (left, top) = (label.at.x, label.at.y);
+            taken.push(Area { left, top, right: left + label.size.x, bottom: top + label.size.y });
+            drawing.labels.push(label);
+        }
         for wish in std::mem::take(&mut canvas.wishes) {
             match canvas.place(&wish, &taken) {
                 Some((area, reach)) => {
@@ -403,6 +430,7 @@ impl Canvas {
                     && area.right <= self.size.x
                     && area.bottom <= self.size.y;
                 if !inside
+                    || self.heads.iter().any(|head| area.touches(*head, 0.2))
                     || taken
                         .iter()
                         .any(|t| area.touches(*t, 0.8) || leader.is_some_and(|end| t.crossed(wish.at, end)))

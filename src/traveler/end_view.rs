@@ -48,10 +48,20 @@ pub struct EndView {
 /// Draws the end view: tube, both kingpin lines, both marks, the arc.
 #[must_use]
 pub fn end_view(view: &EndView) -> Captioned {
-    let mut canvas = Canvas::new(Spot::new(90.0, 78.0));
+    drawn(view, Spot::new(90.0, 78.0), Spot::new(45.0, 38.0), 44.0)
+}
+
+/// The same as wide as the column beside a narrow table.
+#[must_use]
+pub fn small_end_view(view: &EndView) -> Captioned {
+    drawn(view, Spot::new(52.0, 62.0), Spot::new(26.0, 29.0), 28.0)
+}
+
+/// Draws it about `centre` on a sheet of this size, the tube no larger than `most`.
+fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
+    let mut canvas = Canvas::new(size);
     let od = view.tube_od.to(unit::MM).abs().max(1.0);
-    let scale = scale_for(od / 44.0);
-    let centre = Spot::new(45.0, 38.0);
+    let scale = scale_for(od / most);
     let radius = od / 2.0 / scale;
     // Seen from the left the rear is at the right of the sheet; from the right it is at the left.
     let rearward = match view.side {
@@ -62,7 +72,7 @@ pub fn end_view(view: &EndView) -> Captioned {
     let leaning = |lean: Angle| Angle::from_si(upright + rearward * lean.si());
 
     canvas.circle(centre, radius, Pen::OUTLINE);
-    canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, 75.0)], Pen::REFERENCE);
+    canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, size.y - 3.0)], Pen::REFERENCE);
     canvas.line(
         &[Spot::new(centre.x - radius - 4.0, centre.y), Spot::new(centre.x + radius + 4.0, centre.y)],
         Pen::REFERENCE,
@@ -112,8 +122,8 @@ pub fn end_view(view: &EndView) -> Captioned {
     canvas.label(centre.toward(middle, radius + 6.5), middle, &arc, true);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &turn, true);
     let (front, rear) = match view.side {
-        Side::Left => (Spot::new(8.0, centre.y), Spot::new(82.0, centre.y)),
-        Side::Right => (Spot::new(82.0, centre.y), Spot::new(8.0, centre.y)),
+        Side::Left => (Spot::new(8.0, centre.y), Spot::new(size.x - 8.0, centre.y)),
+        Side::Right => (Spot::new(size.x - 8.0, centre.y), Spot::new(8.0, centre.y)),
     };
     canvas.label(front, Angle::from_si(upright), "front", false);
     canvas.label(rear, Angle::from_si(upright), "rear", false);

@@ -11,7 +11,9 @@ pub mod end_view;
 pub mod lanes;
 pub mod papers;
 pub mod side_view;
+pub mod sketch;
 pub mod stations;
+pub mod weld;
 pub mod wording;
 
 pub use document::Document;

@@ -34,6 +34,7 @@ pub fn split(document: Document) -> (Document, Document) {
         },
         route: bench.route.take(),
         geometry: bench.geometry.take(),
+        weld_map: bench.weld_map.take(),
         pick_list: std::mem::take(&mut bench.pick_list),
         torques: std::mem::take(&mut bench.torques),
         // A blank form is copied when something is found: at the bench stand the

@@ -10,8 +10,8 @@ mod merge;
 mod rows;
 
 use super::document::{
-    Block, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety, Signal, Station,
-    Step, Table, WeldCard, Work, WorkStep,
+    Beside, Block, Captioned, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety,
+    Signal, Station, Step, Table, WeldCard, Work, WorkStep,
 };
 use crate::form::BoxName;
 use crate::plan::Words;
@@ -21,6 +21,9 @@ const LINE: usize = 46;
 
 /// Lines of text above which a station is cut into pieces, each with its table.
 const PIECE: usize = 52;
+
+/// Lines of text in half the width that are about as high as a drawing.
+const BESIDE: usize = 12;
 
 /// Lines of text that stand over the whole width, not in two columns.
 const FEW: usize = 4;
@@ -178,6 +181,10 @@ struct Piece<'a> {
     rows: Vec<(u32, &'a Step)>,
     operations: Vec<&'a Operation>,
     lines: usize,
+    /// Drawings of these operations, until they find what they stand beside.
+    drawings: Vec<Captioned>,
+    /// Nothing of this operation comes after it.
+    closing: bool,
     /// Joints whose values stand on their cards.
     welded: Vec<&'a str>,
     /// Joints and fasteners this station has told in full.
@@ -209,6 +216,7 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.step(operation, step, &mut said, &mut blocks);
         }
         if index == last || !operation.after.is_empty() {
+            piece.closing = true;
             piece.end(&mut blocks);
         }
         if index == last {
@@ -236,6 +244,7 @@ impl<'a> Piece<'a> {
             lines,
             steps: Vec::new(),
         });
+        self.drawings.extend(operation.drawings.iter().cloned());
         self.operations.push(operation);
         self.lines += 2;
     }
@@ -326,21 +335,27 @@ impl<'a> Piece<'a> {
     /// Writes down what was collected: cautions, the worst first, then the text
     /// in two columns, then its values.
     fn end(&mut self, blocks: &mut Vec<Block>) {
-        let next =
-            Piece { welded: self.welded.clone(), told: std::mem::take(&mut self.told), ..Piece::default() };
+        // A drawing waits for the text or the values it belongs to.
+        let waits = !self.has_steps() && !self.closing;
+        let drawings = if waits { std::mem::take(&mut self.drawings) } else { Vec::new() };
+        let told = std::mem::take(&mut self.told);
+        let next = Piece { welded: self.welded.clone(), told, drawings, ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
         piece.cautions.sort_by_key(|c| c.signal);
         let (grave, slight): (Vec<&Caution>, Vec<&Caution>) =
             piece.cautions.into_iter().partition(|c| c.signal <= Signal::Warning || piece.rows.is_empty());
         blocks.extend(grave.into_iter().map(|c| Block::Caution(c.clone())));
+        let mut drawings = std::mem::take(&mut piece.drawings);
+        let text: usize = piece.work.iter().flat_map(|w| &w.steps).map(step_height).sum();
         if !piece.work.is_empty() {
-            blocks.push(Block::Work(columns(piece.work)));
+            blocks.push(if !drawings.is_empty() && (piece.rows.is_empty() || text >= BESIDE) {
+                Block::Beside(Beside { drawings: std::mem::take(&mut drawings), work: piece.work })
+            } else {
+                Block::Work(columns(piece.work))
+            });
         }
         blocks.extend(slight.into_iter().map(|c| Block::Caution(c.clone())));
-        let mut table = Table::default();
-        for operation in piece.operations {
-            table.drawings.extend(operation.drawings.iter().cloned());
-        }
+        let mut table = Table { drawings, ..Table::default() };
         let mut number = None;
         for (of, step) in piece.rows {
             for mut row in rows::of(step.readings.iter().filter(|r| !self.on_card(r))) {
@@ -508,7 +523,7 @@ pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
             }
             Block::Initials(list) => entries.initials += list.len(),
             Block::Card(card) => entries.readings += boxes(&card.rows),
-            Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
+            Block::Caution(_) | Block::Work(_) | Block::Beside(_) | Block::Lookup(_) => {}
         }
     }
     entries

@@ -68,3 +68,4 @@ mod support;
 mod way_back;
 mod way_back_desk;
 mod way_back_truck;
+mod weld_symbols;

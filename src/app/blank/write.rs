@@ -4,6 +4,7 @@ use super::needs;
 use crate::file::{FieldSpec, Record};
 use crate::job::model::Units;
 use crate::quantity::{Style, parse, unit};
+use crate::term::Sketch;
 
 /// A table to be written.
 #[derive(Debug, Clone)]
@@ -82,7 +83,10 @@ impl Table {
         for field in self.fields.iter().filter(|f| !f.example.is_empty()) {
             let set = self.set.iter().find(|(k, _)| *k == field.key).map(|(_, v)| v.as_str());
             let wanted = self.wanted.iter().any(|k| k == field.key);
-            let help = format!("# {}{}", field.help.trim(), choices(field));
+            let path = format!("{}.{}", self.heading.trim_matches(['[', ']']), field.key);
+            let sketch =
+                Sketch::of_key(&path).map_or_else(String::new, |s| format!(" Sketch {}.", s.number()));
+            let help = format!("# {}{}{sketch}", field.help.trim(), choices(field));
             let example = self.shown.iter().find(|(k, _)| *k == field.key);
             let example = example.map_or_else(|| in_units(field.example, units), |(_, e)| e.clone());
             if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {

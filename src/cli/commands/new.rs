@@ -1,12 +1,49 @@
 //! `new`: a commented job file to start from.
 
+use std::path::Path;
+
 use crate::app::plan::{Shelf, shelf};
-use crate::app::{Host, blank};
+use crate::app::{Host, blank, sketches};
 use crate::cli::args::New;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::{Diagnostic, Report};
 
+/// Writes a new file; what is already there is kept, and that ends the command.
+fn keep_or_write(host: &dyn Host, path: &Path, bytes: &[u8]) -> Option<Ending> {
+    if host.exists(path) {
+        let mut report = Report::new();
+        report.push(
+            Diagnostic::error("J207", format!("{} is already there and is kept", path.display()))
+                .expected("the name of a file that does not exist yet")
+                .example("tackwright new spring-over --out job-2.toml"),
+        );
+        return Some(refuse(&report));
+    }
+    if let Err(error) = host.write(path, bytes) {
+        terminal::note(format!("error: {}: {error}", path.display()));
+        return Some(Ending::SystemFailed);
+    }
+    None
+}
+
+/// The page of sketches.
+fn print_sketches(host: &dyn Host, args: &New) -> Ending {
+    let Some(path) = &args.out else { return Ending::Refused };
+    let bytes = match sketches::pdf(args.paper == "a4") {
+        Ok(bytes) => bytes,
+        Err(failure) => return terminal::failure(&failure),
+    };
+    if let Some(ending) = keep_or_write(host, path, &bytes) {
+        return ending;
+    }
+    terminal::note(format!("{} written; `new` and `check` name its numbers", path.display()));
+    Ending::Done
+}
+
 pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
+    if args.sketches {
+        return print_sketches(host, args);
+    }
     let shelf = match shelf(host, args.shelf.procedures.as_deref()) {
         Ok(shelf) => shelf,
         Err(failure) => return terminal::failure(&failure),
@@ -47,18 +84,8 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
         terminal::out(text.trim_end());
         return Ending::Done;
     };
-    if host.exists(path) {
-        let mut report = Report::new();
-        report.push(
-            Diagnostic::error("J207", format!("{} is already there and is kept", path.display()))
-                .expected("the name of a file that does not exist yet")
-                .example("tackwright new spring-over --out job-2.toml"),
-        );
-        return refuse(&report);
-    }
-    if let Err(error) = host.write(path, text.as_bytes()) {
-        terminal::note(format!("error: {}: {error}", path.display()));
-        return Ending::SystemFailed;
+    if let Some(ending) = keep_or_write(host, path, text.as_bytes()) {
+        return ending;
     }
     if args.kinds.iter().any(|k| k == blank::SHOP) {
         terminal::note(format!(

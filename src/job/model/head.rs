@@ -17,6 +17,16 @@ impl Units {
     }
 }
 
+choice! {
+    /// Rules weld symbols are drawn by.
+    pub enum WeldSymbols {
+        /// AWS A2.4.
+        Aws = "aws a2.4",
+        /// ISO 2553, system A.
+        Iso = "iso 2553 a",
+    }
+}
+
 record! {
     /// Number, title, dates and settings of the job.
     pub struct Head {
@@ -36,6 +46,8 @@ record! {
         default paper: Paper = Paper::Letter => "\"letter\"";
         /// Which units stand first.
         default units: Units = Units::Inch => "\"inch\"";
+        /// Rules of the weld symbols; by the units if absent: inch AWS A2.4, metric ISO 2553 system A.
+        optional weld_symbols: WeldSymbols => "\"AWS A2.4\"";
         /// True for an invented demonstration; printed on every page.
         default invented: bool = false => "true";
     }

@@ -15,6 +15,48 @@ choice! {
         VGroove = "v-groove",
         /// Single bevel groove.
         BevelGroove = "bevel-groove",
+        /// Square groove.
+        SquareGroove = "square-groove",
+        /// Flare bevel groove: a round edge against a flat.
+        FlareBevel = "flare-bevel",
+        /// Plug or slot weld.
+        Plug = "plug",
+    }
+}
+
+impl WeldType {
+    /// Whether its size is the depth of a groove cut or left for it.
+    #[must_use]
+    pub const fn is_groove(self) -> bool {
+        matches!(self, WeldType::VGroove | WeldType::BevelGroove | WeldType::SquareGroove)
+    }
+}
+
+choice! {
+    /// Side of the joint a weld is on, seen from where the arrow of its symbol is.
+    pub enum WeldSide {
+        /// The side the arrow points to.
+        Arrow = "arrow",
+        /// The other side.
+        Other = "other",
+        /// Both sides alike.
+        Both = "both",
+    }
+}
+
+choice! {
+    /// Where on its component a joint is.
+    pub enum WeldPlace {
+        /// On the left.
+        Left = "left",
+        /// On the right.
+        Right = "right",
+        /// At the front end, such as the hanger of a spring's front eye.
+        Front = "front",
+        /// At the rear end.
+        Rear = "rear",
+        /// At both ends or on both sides alike.
+        Both = "both",
     }
 }
 
@@ -75,6 +117,10 @@ record! {
         default safety: Safety = Safety::Structure => "\"suspension\"";
         /// Kind of weld.
         required kind as "weld": Located<WeldType> => "\"fillet\"";
+        /// Side of the joint it is on, as its symbol's arrow points.
+        default side: WeldSide = WeldSide::Arrow => "\"other\"";
+        /// Where on its component it is, so that the weld map can show it.
+        optional place: WeldPlace => "\"left\"";
         /// How the parts meet.
         default form: JointForm = JointForm::Tee => "\"tee\"";
         /// Thickness of the first part.
@@ -89,17 +135,19 @@ record! {
         optional other_steel: Located<Text> => "\"1020 DOM\"";
         /// Carbon equivalent CET of the leaner part, from its certificate, if known.
         optional cet: Located<Reading<MassFraction>> => "\"0.30 %\"";
-        /// Fillet leg wanted; the smallest allowed one if absent.
+        /// Fillet leg wanted, the smallest allowed one if absent; diameter of a plug, width of a slot.
         optional size: Located<Reading<Length>> => "\"1/4 in\"";
         /// Length of one weld.
         optional length: Located<Reading<Length>> => "\"5 in\"";
+        /// From middle to middle of the welds of a broken seam.
+        optional pitch: Located<Reading<Length>> => "\"10 in\"";
         /// How many such welds.
         default count: u32 = 1 => "2";
         /// Runs all round a tube of this diameter.
         optional around: Located<Reading<Length>> => "\"3.25 in\"";
         /// Included angle of a V groove, or the angle of a bevel.
         optional groove_angle: Located<Reading<Angle>> => "\"60 deg\"";
-        /// Depth of the groove.
+        /// Depth of the groove; of a flare bevel, the throat it is filled to.
         optional groove_depth: Located<Reading<Length>> => "\"0.25 in\"";
         /// Root opening.
         optional root_opening: Located<Reading<Length>> => "\"1/16 in\"";

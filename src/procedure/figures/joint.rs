@@ -90,7 +90,22 @@ fn thickest(joint: &Joint) -> Option<Length> {
 
 fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
-        let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref()).map(|d| d.value);
+        // A flare bevel is not filled to its edge, nor has a plug a depth: only what is
+        // stated counts.
+        let depth = match joint.kind.value {
+            WeldType::Plug => joint.size.as_ref(),
+            WeldType::FlareBevel => joint.groove_depth.as_ref(),
+            _ => joint.groove_depth.as_ref().or(joint.thickness.as_ref()),
+        };
+        let depth = depth.map(|d| d.value);
+        if joint.kind.value == WeldType::Plug {
+            if let Some(size) = depth {
+                let source = Source::entered("job file");
+                sheet.derive(owner, joint::size, size, "as entered in the job file", source);
+                sheet.derive(owner, joint::size_from, governs::JOINT.to_owned(), "as stated", source);
+            }
+            return;
+        }
         // A throat is never counted beyond the thinner part.
         let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
         match (depth, wall) {
@@ -325,8 +340,14 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
                 Some(Weld::Fillet),
             );
         }
-        WeldType::VGroove | WeldType::BevelGroove => {
-            let word = if joint.kind.value == WeldType::VGroove { Weld::SingleV } else { Weld::SingleBevel };
+        // No formula here for what fills a flare bevel or a plug.
+        WeldType::FlareBevel | WeldType::Plug => return,
+        WeldType::VGroove | WeldType::BevelGroove | WeldType::SquareGroove => {
+            let word = match joint.kind.value {
+                WeldType::VGroove => Weld::SingleV,
+                WeldType::BevelGroove => Weld::SingleBevel,
+                _ => Weld::Square,
+            };
             let depth = joint.groove_depth.as_ref().or(joint.thickness.as_ref());
             inputs
                 .with(WeldMetal::joint, "", Some(word))

@@ -156,6 +156,8 @@ fn knuckle_seam(
                 "",
                 Some(SeamJoint::Fillet),
             );
+        } else if joint.kind.value == WeldType::Plug {
+            return;
         } else {
             inputs.with(TubeSeam::joint, "", Some(SeamJoint::Pjp)).figure(
                 Size::throat,

@@ -42,6 +42,8 @@ choice! {
         Groove = "groove",
         /// Fillet weld.
         Fillet = "fillet",
+        /// Plug or slot weld.
+        Plug = "plug",
     }
 }
 

@@ -94,6 +94,8 @@ pub(super) fn derive(test: &Qualification) -> Derived {
         WeldKind::Fillet => {
             (union(test, fillet), parent(test.thickness.value.value), Thickness::Base, FILLET)
         }
+        // Refused before it comes here.
+        WeldKind::Plug => return derived,
     };
     let mut push = |kind, form, places: Vec<Place>, thickness, of, diameter| {
         if !places.is_empty() {

@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Fact, Filled, Reading};
+use super::{Captioned, Fact, Filled, Reading};
 use crate::plan::Words;
 
 /// A joint of the weld schedule.
@@ -15,6 +15,9 @@ pub struct WeldCard {
     pub title: String,
     /// Weld symbol in words: `fillet 1/4 in (6.4 mm), all round, other side`.
     pub symbol: String,
+    /// The weld symbol with a section of the joint.
+    #[serde(default)]
+    pub drawing: Option<Captioned>,
     /// Operations it is welded and checked in: `130, 140`.
     pub operations: String,
     /// Everything the welder sets: process, filler, gas, amps, volts, travel,
@@ -24,6 +27,37 @@ pub struct WeldCard {
     pub notes: Vec<Words>,
     /// Boxes: welder, heat number, measured size.
     pub boxes: Vec<Reading>,
+}
+
+/// The weld map: where each joint is, and what became of it.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct WeldMap {
+    /// What it shows and by which rules the symbols are drawn.
+    pub note: String,
+    /// One drawing or two a component.
+    pub drawings: Vec<Captioned>,
+    /// Joints that stand in a table: those without a place on a drawing, and in
+    /// a completed record all of them.
+    pub rows: Vec<WeldRow>,
+}
+
+/// A joint in the table of the weld map.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct WeldRow {
+    /// Joint number.
+    pub id: String,
+    /// What is joined.
+    pub title: String,
+    /// The weld symbol in words.
+    pub words: String,
+    /// The weld symbol.
+    pub symbol: Captioned,
+    /// True if it stands on a drawing.
+    pub placed: bool,
+    /// Who welded it, completed records only.
+    pub welded: Option<String>,
+    /// Who accepted it, completed records only.
+    pub accepted: Option<String>,
 }
 
 /// A line of the torque sheet.

@@ -39,6 +39,8 @@ pub enum Block {
     Caution(Caution),
     /// What is done, in two columns.
     Work([Vec<Work>; 2]),
+    /// The same in one column, beside drawings.
+    Beside(Beside),
     /// Values to write down, one row under the other, beside drawings.
     Table(Table),
     /// One step nobody may get wrong.
@@ -49,6 +51,15 @@ pub enum Block {
     Lookup(LookUp),
     /// Initials for the operations of each role.
     Initials(Vec<Initials>),
+}
+
+/// Text beside drawings.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Beside {
+    /// Drawings, one under the other.
+    pub drawings: Vec<Captioned>,
+    /// What is done.
+    pub work: Vec<Work>,
 }
 
 /// The steps of an operation that are printed as text.
@@ -116,6 +127,9 @@ pub struct Card {
     pub titles: Vec<String>,
     /// Their symbol in words.
     pub symbol: String,
+    /// The symbol, drawn with a section of the joint.
+    #[serde(default)]
+    pub drawing: Option<Captioned>,
     /// Numbers of the operations that touch them.
     pub operations: String,
     /// Values from the welding procedure and the figures.

@@ -29,6 +29,7 @@ pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str])
                     ids: vec![card.id.clone()],
                     titles: vec![card.title.clone()],
                     symbol: card.symbol.clone(),
+                    drawing: card.drawing.clone(),
                     operations: card.operations.clone(),
                     facts,
                     notes: card.notes.clone(),

@@ -1,9 +1,9 @@
 //! The geometry page: drawings, table as found / planned / as left, look-ups.
 
 use super::super::document::{Geometry, GeometryRow};
-use super::super::end_view::{self, EndView, end_view};
+use super::super::end_view::end_view;
 use super::super::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
-use super::Subject;
+use super::{Subject, sketches};
 use crate::figure::geometry::pinion;
 use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue::{self, Called, component, side};
@@ -142,6 +142,7 @@ pub(super) fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
     };
     for axle in worked_axles(planned) {
         drawings(planned, axle, &mut geometry);
+        geometry.drawings.extend(sketches::views(planned, axle).iter().map(end_view));
         rows(planned, axle, &mut geometry);
     }
     (!geometry.rows.is_empty() || !geometry.drawings.is_empty()).then_some(geometry)
@@ -265,24 +266,4 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
         shaft: shaft(axle, lift, &owner, planned),
         ground: length(axle.tyre.as_ref().and_then(|t| t.radius.as_ref())),
     }));
-    if !axle.steered {
-        return;
-    }
-    for side in Side::BOTH {
-        let owner = Owner::Side(axle.id.value.0.clone(), side);
-        let view = (|| {
-            Some(EndView {
-                side: match side {
-                    Side::Left => end_view::Side::Left,
-                    Side::Right => end_view::Side::Right,
-                },
-                tube_od: od,
-                caster_before: angle(&owner, side::caster_after_turn)?,
-                caster_after: angle(&owner, side::caster_target)?,
-                rotation: angle(&owner, side::knuckle_rotation)?,
-                mark_arc: planned.figures.quantity(&owner, side::mark_arc)?,
-            })
-        })();
-        geometry.drawings.extend(view.as_ref().map(end_view));
-    }
 }

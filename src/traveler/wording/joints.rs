@@ -1,7 +1,8 @@
 //! The weld schedule: one card per joint.
 
 use super::super::document::{Fact, WeldCard};
-use super::{Subject, signers};
+use super::super::weld::strokes::with_joint;
+use super::{Subject, signers, symbols};
 use crate::job::model::Joint;
 use crate::plan::Words;
 use crate::plan::symbol;
@@ -97,6 +98,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         id: joint.id.value.to_string(),
         title: joint.title.0.clone(),
         symbol: symbol(planned.job, planned.figures, joint),
+        drawing: Some(with_joint(&symbols::of(planned, joint), joint.form)),
         operations: operations(planned, &joint.id.value),
         facts,
         notes,

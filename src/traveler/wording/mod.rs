@@ -13,7 +13,10 @@ mod operations;
 mod pick;
 mod sheets;
 mod signers;
+mod sketches;
+mod symbols;
 mod torques;
+mod weld_map;
 mod worksheets;
 
 use crate::figure::Figure;
@@ -79,6 +82,8 @@ pub fn document(planned: &Subject<'_>) -> Document {
         route: (!stops.is_empty()).then(|| lanes(&stops)),
         geometry: geometry(planned),
         welds: joints::cards(planned),
+        weld_map: weld_map::of(planned),
+        sketches: Vec::new(),
         torques: torques::rows(planned),
         pick_list: pick::groups(planned),
         found: Some(sheets::found(job)),

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::document::{Caution, Operation, Point, Reading, SignerBoxes, Step};
 use super::super::lanes::Stop;
-use super::{Subject, lookup, signers, torques};
+use super::{Subject, lookup, signers, sketches, torques};
 use crate::form::{BoxName, Written};
 use crate::job::model::{Role, Verb};
 use crate::plan::Words;
@@ -50,6 +50,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
             .collect(),
         fasteners: plan.fasteners.iter().filter_map(|id| torques::line(planned, id)).collect(),
         steps: steps(planned, plan),
+        drawings: sketches::beside(planned, plan),
         welds: if plan.verb == Verb::Weld {
             plan.joints.iter().map(|j| j.id.clone()).collect()
         } else {

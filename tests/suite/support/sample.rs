@@ -522,6 +522,7 @@ fn weld(id: &str, title: &str) -> WeldCard {
     WeldCard {
         id: id.to_owned(),
         title: title.to_owned(),
+        drawing: None,
         symbol: "fillet, 5/16 in (8 mm), all round, arrow side".to_owned(),
         operations: "60, 70".to_owned(),
         facts: vec![

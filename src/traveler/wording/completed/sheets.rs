@@ -138,6 +138,19 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
             )));
         }
     }
+    weld_map(document);
+}
+
+/// The same on the weld map: every joint stands in its table, with who welded
+/// and who accepted it.
+fn weld_map(document: &mut Document) {
+    let Some(map) = &mut document.weld_map else { return };
+    for row in &mut map.rows {
+        let Some(card) = document.welds.iter().find(|c| c.id == row.id) else { continue };
+        let said = |label: &str| card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone());
+        row.welded = Some(said("welded by").unwrap_or_else(|| "not on record".to_owned()));
+        row.accepted = Some(said("accepted by").unwrap_or_else(|| "not accepted".to_owned()));
+    }
 }
 
 /// What was torqued to what, by whom, with which wrench.

@@ -1,0 +1,295 @@
+//! The weld map: one drawing per component, every joint where it is.
+//!
+//! Symbols stand in one row above the part and one below it. An arrow leaves its
+//! reference line away from the line, so that it crosses no symbol; a joint that
+//! finds no room in either row stands in the table beside the map.
+
+use super::strokes::{ArrowEnd, draw, extent, width};
+use super::{Standard, Symbol};
+use crate::quantity::{Angle, Dimensioned, Length, unit};
+use crate::term::Units;
+use crate::traveler::document::Captioned;
+use crate::traveler::drawing::{Canvas, Pen, Spot};
+
+/// Width of the map on the sheet.
+const WIDE: f64 = 182.0;
+/// From the end of the part to the place of a symbol's junction, sideways.
+const STEP: f64 = 3.0;
+
+/// A joint and where it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// Id, printed in the tail.
+    pub id: String,
+    /// Its symbol.
+    pub symbol: Symbol,
+    /// Where on the part.
+    pub spot: Seam,
+}
+
+/// Places of seams on parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seam {
+    /// Knuckle to tube: left (true) or right.
+    Knuckle(bool),
+    /// Spring pad to tube: left (true) or right.
+    Pad(bool),
+    /// Front hanger (true) or rear hanger to the frame rail.
+    Hanger(bool),
+}
+
+/// An axle as the map shows it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AxleParts {
+    /// Tube outside diameter.
+    pub tube: Length,
+    /// Between the centres of the pads.
+    pub pads: Option<Length>,
+    /// Pads on top of the tube, not under it.
+    pub over: bool,
+    /// It has steering knuckles.
+    pub steered: bool,
+}
+
+/// A map, and the joints that found no room on it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Map {
+    /// The drawing; none if there is nothing to show.
+    pub drawing: Option<Captioned>,
+    /// Ids of the joints that are on it.
+    pub shown: Vec<String>,
+}
+
+/// A joint with the place its arrow ends at, from the part's own origin.
+struct Pointed<'a> {
+    joint: &'a Joint,
+    x: f64,
+    /// Above the part's middle, where the arrow of a symbol in the upper row ends; and below.
+    up: f64,
+    down: f64,
+}
+
+/// A symbol in its row.
+struct Put<'a> {
+    pointed: &'a Pointed<'a>,
+    symbol: Symbol,
+    junction: f64,
+    end: ArrowEnd,
+    above: bool,
+}
+
+fn named(joint: &Joint) -> Symbol {
+    let tail = if joint.symbol.tail.is_empty() {
+        joint.id.clone()
+    } else {
+        format!("{} · {}", joint.id, joint.symbol.tail)
+    };
+    Symbol { tail, ..joint.symbol.clone() }
+}
+
+/// Puts symbols into the two rows, the outermost joints first.
+fn rows<'a>(pointed: &'a [Pointed<'a>]) -> Vec<Put<'a>> {
+    let mut order: Vec<&Pointed<'_>> = pointed.iter().collect();
+    let off = |p: &Pointed<'_>| -(p.x - WIDE / 2.0).abs();
+    order.sort_by(|a, b| off(a).total_cmp(&off(b)).then_with(|| a.joint.id.cmp(&b.joint.id)));
+    let mut taken: Vec<(bool, f64, f64)> = Vec::new();
+    let mut put = Vec::new();
+    for one in order {
+        let symbol = named(one.joint);
+        let long = width(&symbol);
+        let sides = if one.x <= WIDE / 2.0 {
+            [ArrowEnd::Left, ArrowEnd::Right]
+        } else {
+            [ArrowEnd::Right, ArrowEnd::Left]
+        };
+        let free = sides.into_iter().flat_map(|end| [(true, end), (false, end)]).find_map(|(above, end)| {
+            let (junction, from, to) = match end {
+                ArrowEnd::Left => (one.x + STEP, one.x - 1.0, one.x + STEP + long),
+                ArrowEnd::Right => (one.x - STEP, one.x - STEP - long, one.x + 1.0),
+            };
+            let room = from >= 0.5 && to <= WIDE - 0.5;
+            let clear = taken.iter().all(|(a, l, r)| *a != above || to + 2.0 <= *l || r + 2.0 <= from);
+            (room && clear).then_some((above, end, junction, from, to))
+        });
+        let Some((above, end, junction, from, to)) = free else { continue };
+        taken.push((above, from, to));
+        put.push(Put { pointed: one, symbol, junction, end, above });
+    }
+    put
+}
+
+/// Draws the part between its two rows.
+fn compose(
+    pointed: &[Pointed<'_>],
+    half: f64,
+    caption: &str,
+    legend: (Standard, Units),
+    part: impl FnOnce(&mut Canvas, f64),
+) -> Map {
+    let put = rows(pointed);
+    if put.is_empty() {
+        return Map::default();
+    }
+    let reach = |above: bool| {
+        let in_row = put.iter().filter(|p| p.above == above).map(|p| extent(&p.symbol));
+        in_row.fold((0.0_f64, 0.0_f64), |(a, b), (up, down)| (a.max(up), b.max(down)))
+    };
+    let ((up, down), (low_up, low_down)) = (reach(true), reach(false));
+    let row = up + 0.5;
+    let middle = if down > 0.0 { row + down + 4.0 + half } else { half + 2.0 };
+    let low = middle + half + 4.0 + low_up;
+    let high = if low_down > 0.0 { low + low_down + 0.5 } else { middle + half + 2.0 };
+    let mut canvas = Canvas::new(Spot::new(WIDE, high));
+    part(&mut canvas, middle);
+    for one in &put {
+        let (y, tip) =
+            if one.above { (row, middle - one.pointed.up) } else { (low, middle + one.pointed.down) };
+        draw(&mut canvas, &one.symbol, Spot::new(one.junction, y), one.end, Spot::new(one.pointed.x, tip));
+    }
+    let mut shown: Vec<&Put<'_>> = put.iter().collect();
+    shown.sort_by(|a, b| a.pointed.joint.id.cmp(&b.pointed.joint.id));
+    let words: Vec<String> =
+        shown.iter().map(|p| format!("{}: {}", p.pointed.joint.id, p.pointed.joint.symbol.words())).collect();
+    let alt = format!("{caption} {}.", words.join("; "));
+    let caption = format!("{caption} {}", Symbol::legend(legend.0, legend.1));
+    Map {
+        drawing: Some(Captioned { caption, drawing: canvas.finish(alt) }),
+        shown: shown.iter().map(|p| p.pointed.joint.id.clone()).collect(),
+    }
+}
+
+/// An axle seen from the front: its right is at the left of the sheet.
+#[must_use]
+pub fn axle(name: &str, parts: &AxleParts, joints: &[Joint], legend: (Standard, Units)) -> Map {
+    const HALF: f64 = 13.0;
+    let tube = 5.0;
+    let (end, middle) = (WIDE / 2.0 - 24.0, WIDE / 2.0);
+    // Pads where they are between the knuckles, if the job tells; the tube is not to scale.
+    let inside = parts.pads.map_or(0.5, |_| 0.52) * end;
+    // Seen from the front, the left of the vehicle is at the right.
+    let sign = |left: bool| if left { 1.0 } else { -1.0 };
+    let pointed: Vec<Pointed<'_>> = joints
+        .iter()
+        .filter_map(|joint| match joint.spot {
+            Seam::Knuckle(left) => {
+                Some(Pointed { joint, x: middle + sign(left) * end, up: tube + 0.2, down: tube + 0.2 })
+            }
+            Seam::Pad(left) => {
+                let x = middle + sign(left) * (inside + 5.0);
+                let (up, down) = if parts.over { (tube + 0.2, tube) } else { (tube, tube + 0.2) };
+                Some(Pointed { joint, x, up, down })
+            }
+            Seam::Hanger(_) => None,
+        })
+        .collect();
+    let caption = format!("{name} from the front, the unit's left at the right; places, not to scale.");
+    compose(&pointed, HALF, &caption, legend, |canvas, y| {
+        let level = |a: f64, b: f64, dy: f64| [Spot::new(a, y + dy), Spot::new(b, y + dy)];
+        for dy in [-tube, tube] {
+            canvas.line(&level(middle - end, middle + end, dy), Pen::OUTLINE);
+        }
+        canvas.line(&level(middle - end - 14.0, middle + end + 14.0, 0.0), Pen::REFERENCE);
+        for left in [true, false] {
+            let s = sign(left);
+            let at = |dx: f64, dy: f64| Spot::new(middle + s * (end + dx), y + dy);
+            if parts.steered {
+                // Knuckle: a neck on the tube and a fork about the leaning kingpin.
+                canvas.outline(
+                    &[
+                        at(0.0, -tube - 1.0),
+                        at(5.0, -tube - 1.0),
+                        at(6.5, -9.5),
+                        at(10.0, -9.5),
+                        at(12.0, 9.5),
+                        at(8.5, 9.5),
+                        at(5.0, tube + 1.0),
+                        at(0.0, tube + 1.0),
+                    ],
+                    Pen::OUTLINE,
+                );
+                canvas.line(&[at(7.6, -12.0), at(10.8, 12.0)], Pen::REFERENCE);
+            } else {
+                canvas.line(&[at(0.0, -tube), at(0.0, tube)], Pen::OUTLINE);
+            }
+            let pad = middle + s * inside;
+            let (face, back) = if parts.over { (-8.0, -tube) } else { (8.0, tube) };
+            canvas.outline(
+                &[
+                    Spot::new(pad - 5.0, y + back),
+                    Spot::new(pad - 5.0, y + face),
+                    Spot::new(pad + 5.0, y + face),
+                    Spot::new(pad + 5.0, y + back),
+                ],
+                Pen::OUTLINE,
+            );
+        }
+    })
+}
+
+/// The pad in the section across the tube, to scale, with its weld lines.
+#[must_use]
+pub fn pad_section(
+    tube: Length,
+    pad: Option<(Length, Option<Length>)>,
+    joint: &Joint,
+    legend: (Standard, Units),
+) -> Captioned {
+    let symbol = named(joint);
+    let radius = 12.0;
+    let scale = tube.to(unit::MM).abs().max(1.0) / 2.0 / radius;
+    let spread = pad.and_then(|(_, spread)| spread).map_or(radius * 1.5, |s| s.to(unit::MM) / scale);
+    let half = (spread / 2.0).clamp(2.0, radius * 0.97);
+    let (up, down) = extent(&symbol);
+    let centre = Spot::new(22.0, (up + down + 4.0).max(6.0) + radius + 8.0);
+    let mut canvas = Canvas::new(Spot::new((40.0 + width(&symbol)).max(80.0), centre.y + radius + 6.0));
+    canvas.circle(centre, radius, Pen::OUTLINE);
+    let height = pad.map_or(5.0, |(height, _)| (height.to(unit::MM) / scale).clamp(1.5, 8.0));
+    let foot = (radius * radius - half * half).max(0.0).sqrt();
+    let face = radius + height;
+    let at = |x: f64, y: f64| Spot::new(centre.x + x, centre.y - y);
+    canvas.line(&[at(-half, foot), at(-half, face), at(half, face), at(half, foot)], Pen::OUTLINE);
+    for side in [-1.0, 1.0] {
+        let toe = (half + 2.2).min(radius * 0.995);
+        let low = (radius * radius - toe * toe).max(0.0).sqrt();
+        canvas.solid(&[at(side * half, foot), at(side * half, foot + 2.4), at(side * toe, low)]);
+    }
+    let tip = at(half + 1.6, foot + 1.4);
+    let junction = Spot::new(tip.x + 4.0, up + 0.5);
+    draw(&mut canvas, &symbol, junction, ArrowEnd::Left, tip);
+    let alt = format!("Section across the tube at a spring pad. {}: {}.", joint.id, joint.symbol.words());
+    canvas.label(at(-radius * 0.7, -radius * 0.7), Angle::of(225.0, unit::DEG), "tube", false);
+    let caption = format!("Section at the spring pad. {}", Symbol::legend(legend.0, legend.1));
+    Captioned { caption, drawing: canvas.finish(alt) }
+}
+
+/// A frame rail from the side, front to the left, with its hangers.
+#[must_use]
+pub fn rail(name: &str, joints: &[Joint], legend: (Standard, Units)) -> Map {
+    const HALF: f64 = 13.0;
+    let (front, rear) = (44.0, 138.0);
+    let pointed: Vec<Pointed<'_>> = joints
+        .iter()
+        .filter_map(|joint| match joint.spot {
+            Seam::Hanger(ahead) => {
+                Some(Pointed { joint, x: if ahead { front } else { rear }, up: 2.0, down: 3.5 })
+            }
+            _ => None,
+        })
+        .collect();
+    let caption =
+        format!("Frame rail over the {name} from the left, front to the left; places, not to scale.");
+    compose(&pointed, HALF, &caption, legend, |canvas, y| {
+        let level = |dy: f64| [Spot::new(4.0, y + dy), Spot::new(WIDE - 4.0, y + dy)];
+        canvas.line(&level(-9.0), Pen::OUTLINE);
+        canvas.line(&level(-1.0), Pen::OUTLINE);
+        for x in [front, rear] {
+            let at = |dx: f64, dy: f64| Spot::new(x + dx, y + dy);
+            canvas.outline(
+                &[at(-6.0, -6.0), at(6.0, -6.0), at(6.0, 1.0), at(2.5, 9.0), at(-2.5, 9.0), at(-6.0, 1.0)],
+                Pen::OUTLINE,
+            );
+            canvas.circle(at(0.0, 6.5), 1.3, Pen::OUTLINE);
+        }
+        canvas.label(Spot::new(5.0, y + 3.0), Angle::of(0.0, unit::DEG), "front", false);
+    })
+}
