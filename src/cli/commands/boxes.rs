@@ -163,7 +163,11 @@ fn question(row: &Row) -> String {
         text.push_str(&format!(", unit {unit}"));
     }
     if row.tool_needed {
-        text.push_str(&format!(", with {}", row.offered().join(" or ")));
+        // Another tool may be taken, but nobody is sent for a feeler to read a wheelbase.
+        match row.tools.get(..row.named).filter(|named| !named.is_empty()) {
+            Some(named) => text.push_str(&format!(", with {}", named.join(" or "))),
+            None => text.push_str(", no tool named here is in date"),
+        }
     }
     if !row.roles.is_empty() {
         text.push_str(&format!(" ({})", row.roles.join(", ")));

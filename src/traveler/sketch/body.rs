@@ -206,7 +206,7 @@ fn drag_link(sheet: &mut Sheet) -> String {
 fn groove(sheet: &mut Sheet, values: &Values) -> String {
     // A cut along the tube: outside above, the wall, the spigot behind it.
     sheet.line(
-        &[(2.0, 22.0), (23.6, 22.0), (23.6, 30.2), (25.4, 30.2), (25.4, 22.0), (38.0, 22.0)],
+        &[(2.0, 22.0), (23.6, 22.0), (23.6, 30.2), (25.5, 30.2), (25.5, 22.0), (38.0, 22.0)],
         Pen::OUTLINE,
     );
     sheet.line(&[(38.0, 22.0), (38.0, 18.0), (50.0, 18.0)], Pen::OUTLINE);
