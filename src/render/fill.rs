@@ -227,20 +227,26 @@ fn appearance(width: f64, height: f64, content: Vec<u8>, font: Option<ObjectId>)
 /// where it has none.
 const UPPER: &str = "€•‚ƒ„…†‡ˆ‰Š‹Œ•Ž••‘’“”•–—˜™š›œ•žŸ";
 
+/// A number of thousandths of the type size, without a fraction.
+fn whole(value: f64) -> Object {
+    // Metrics of a font are far smaller than what a whole number holds.
+    format!("{:.0}", value.round()).parse().map_or(Object::Integer(0), Object::Integer)
+}
+
 /// The font of typed text: simple, one byte a character, for programs that draw what
 /// is typed.
 fn embed(objects: &mut Objects, font: &Font) -> Result<ObjectId, String> {
     let instance = font.clone().instantiate(FontVariant::default(), Abs::zero(), &FontVariations::default());
     let face = instance.ttf();
     let units = f64::from(face.units_per_em());
-    let scale = |v: i16| Object::Integer((f64::from(v) * 1000.0 / units).round() as i64);
+    let scale = |v: i16| whole(f64::from(v) * 1000.0 / units);
     let characters = (32_u8..=126).map(char::from).chain(['•']).chain(UPPER.chars());
     let characters = characters.chain((160_u8..=255).map(char::from));
     let widths: Vec<Object> = characters
         .map(|c| {
             let glyph = face.glyph_index(c);
             let advance = glyph.and_then(|g| face.glyph_hor_advance(g)).unwrap_or_default();
-            Object::Integer((f64::from(advance) * 1000.0 / units).round() as i64)
+            whole(f64::from(advance) * 1000.0 / units)
         })
         .collect();
     let outlines =

@@ -479,7 +479,7 @@ fn templates_place_and_do_not_compute() {
             + code.matches("(lane-width,) * ").count()
             + code.matches("number * 1mm").count()
             // Shapes at full size: their numbers are millimetres and degrees.
-            + ["width * 1mm", "height * 1mm", "one.size * 1mm", "one.turn * 1deg", "-wide * 0.5", "one.x * 1mm", "one.y * 1mm", "one.thick * 1pt", "2 * x", "2 * y"]
+            + ["width * 1mm", "height * 1mm", "one.size * 1mm", "one.turn * 1deg", "-wide * 0.5", "one.x * 1mm", "one.y * 1mm", "one.thick * 1pt", "2 * x", "2 * y", "json(\"/marks.json\") * 1mm"]
                 .iter()
                 .map(|made| code.matches(made).count())
                 .sum::<usize>();

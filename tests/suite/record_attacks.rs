@@ -451,7 +451,8 @@ fn limits_that_moved_are_computed_and_not_believed() {
     assert!(honest.by_rules && honest.holds() == Holds::NotClosed, "{honest:#?}");
     let plan: Json = serde_json::from_slice(&parts.files["plan.json"]).unwrap();
     let (number, _) = place.split_once('.').unwrap();
-    let operation = plan["operations"].as_array().unwrap().iter().find(|o| o["number"].to_string() == number);
+    let number: u64 = number.parse().unwrap();
+    let operation = plan["operations"].as_array().unwrap().iter().find(|o| o["number"] == number);
     let operation = operation.unwrap();
     let steps = operation["steps"].as_array().unwrap();
     let other = steps

@@ -197,5 +197,4 @@ fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
         truck.bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--unsealed", "--json"]);
     assert_eq!(verdict["holds"], "not-sealed", "{verdict:#}");
     assert!(truck.typed.commands <= MOST, "{:?}", truck.typed);
-    println!("{:?}", truck.typed);
 }

@@ -328,9 +328,9 @@ fn proposals(
         };
         if one.word.is_none() {
             if same[i] {
-                known += 1
+                known += 1;
             } else {
-                made.push(propose(one.value.clone()))
+                made.push(propose(one.value.clone()));
             }
             continue;
         }

@@ -198,7 +198,7 @@ pub fn one(
     let asked = known(&plan, &proposal.name).map_err(refused)?;
     let who = Actor {
         id: proposal.by.clone().unwrap_or_else(|| actor.id.clone()),
-        at: proposal.at.as_deref().map_or(Ok(actor.at), |at| moment(at)).map_err(refused)?,
+        at: proposal.at.as_deref().map_or(Ok(actor.at), moment).map_err(refused)?,
     };
     desk.turn_to(host, &who.at)?;
     desk.taken_in = taken_in(&proposal.from, &actor.id);

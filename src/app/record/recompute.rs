@@ -91,12 +91,15 @@ pub struct Changed {
     pub formula: String,
 }
 
+/// Readings that take the place of planned values: operation, reading, what was read.
+type Taken = Vec<(String, String, String)>;
+
 /// What was computed for one traveler, so that many readings in a row are judged
 /// without computing the same again.
 #[derive(Debug, Default)]
 pub struct Memo {
     content: Option<(String, Arc<Content>)>,
-    nows: Vec<(Vec<(String, String, String)>, Arc<Now>)>,
+    nows: Vec<(Taken, Arc<Now>)>,
 }
 
 /// Plans that are kept: with and without the reading that is judged, and the next.
@@ -130,7 +133,7 @@ impl Memo {
     /// If the stored job or procedures can't be read.
     pub fn now(&mut self, content: &Content, state: &State) -> Result<Arc<Now>, Failure> {
         let decide = content.plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
-        let taken: Vec<(String, String, String)> = decide
+        let taken: Taken = decide
             .filter(|(_, r)| r.replaces.is_some())
             .filter_map(|(o, r)| {
                 let (measured, _) = state.reading(&o.key, &r.id)?;

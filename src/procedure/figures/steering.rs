@@ -77,7 +77,7 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
             );
         }
         (None, Some(_), _) if axle.pinion.is_none() => {
-            sheet.enter(&owner, catalogue::side::caster_after_turn, found)
+            sheet.enter(&owner, catalogue::side::caster_after_turn, found);
         }
         _ => {}
     }

@@ -188,7 +188,7 @@ fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     sheet.derive(
         owner,
         component::hose_extra,
-        lift.clone(),
+        lift,
         "at least the lift; the greatest distance at droop and full lock decides",
         Source::practice("hose length follows the greatest distance of its ends, plus slack"),
     );
@@ -200,13 +200,13 @@ fn shocks(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             .with(ShockLength::offset, key(axle, "shock.offset"), shock.offset.as_ref())
             .with(ShockLength::bump, key(axle, "spring.bump"), spring.bump.as_ref())
             .with(ShockLength::droop, key(axle, "spring.droop"), spring.droop.as_ref())
-            .with(ShockLength::lift, "the lift", Some(lift.clone()));
+            .with(ShockLength::lift, "the lift", Some(lift));
         sheet.run(owner, &inputs, &[]);
     }
     sheet.derive(
         owner,
         component::shock_change,
-        lift.clone(),
+        lift,
         "the mounts move apart by the lift",
         Source::derived("mounts on frame and axle", "the side-view triangle of the mounts"),
     );

@@ -81,9 +81,9 @@ pub fn extent(symbol: &Symbol) -> (f64, f64) {
         };
         let reach = base + size(symbol).0.max(LINE + 0.6) + beyond;
         if above {
-            up = up.max(reach)
+            up = up.max(reach);
         } else {
-            down = down.max(reach)
+            down = down.max(reach);
         }
         if symbol.backing && symbol.at != At::Both {
             if above { down = down.max(DASHED + 2.8) } else { up = up.max(DASHED + 2.8) }
@@ -148,7 +148,7 @@ pub fn draw(canvas: &mut Canvas, symbol: &Symbol, junction: Spot, end: ArrowEnd,
 /// piece points to that part.
 fn arrow(canvas: &mut Canvas, symbol: &Symbol, junction: Spot, target: Spot) {
     let (dx, dy) = (target.x - junction.x, target.y - junction.y);
-    let long = dx.hypot(dy).max(1e-6);
+    let long = (dx * dx + dy * dy).sqrt().max(1e-6);
     let broken = matches!(symbol.kind, Kind::Bevel | Kind::FlareBevel);
     // Away from the reference line, so that the break stays clear of it.
     let bow = if broken { 2.2 * (dx * dy).signum() } else { 0.0 };

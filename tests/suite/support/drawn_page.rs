@@ -2,6 +2,12 @@
 //! camera, everything from a seed. No real paper: what is found on these pictures
 //! holds for them.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "points of a picture and their greys"
+)]
+
 use std::io::Cursor;
 
 use tackwright::form::{BoxKind, BoxName, Form, FormBox, Page, PageCode, Rect};

@@ -1,6 +1,12 @@
 //! A picture for the demonstration, drawn here: a cracked gusset on a tube, with
 //! the words that say it is no photograph.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "points of a picture and their greys"
+)]
+
 use image::{GrayImage, ImageFormat, Luma};
 
 const WIDTH: u32 = 480;
