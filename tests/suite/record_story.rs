@@ -61,13 +61,17 @@ fn story() -> (Shop, Vec<u8>) {
 
     // The job changes, so the paper does.
     let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
-    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Dye check the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
+    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Penetrant test of the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
     let said = shop.act(
         &["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json", "--pin-stdin"],
         "4711\n",
     );
+    // The new paper says at its place what is new and what starts again.
+    let paper = std::fs::read_to_string(shop.path("travelers/TW-2041/B/document.json")).unwrap();
+    let stations = paper.split("\"stations\":").nth(1).expect("it has stations");
+    assert!(stations.contains("New in revision B."), "no notice reached the pages");
     let change: Value = serde_json::from_str(&said.out).unwrap();
     assert_eq!(change["revision"], "B");
     let page = std::fs::read(shop.path(change["change_page"].as_str().unwrap())).unwrap();

@@ -206,6 +206,23 @@ fn form_of(host: &dyn RecordHost, desk: &Desk, issue: &Issue) -> Result<Form, Fa
 }
 
 impl Returned {
+    /// That this very file was not taken in before.
+    ///
+    /// # Errors
+    /// If an entry was made from it.
+    pub fn new_to(&self, desk: &Desk) -> Result<(), Diagnostic> {
+        let from = |e: &&crate::record::Entry| e.taken_in.as_ref().is_some_and(|t| t.sha256 == self.sha256);
+        match desk.entries.iter().find(from) {
+            None => Ok(()),
+            Some(entry) => Err(Diagnostic::error(
+                "L405",
+                format!("this file was taken in before, see entry {}", entry.n),
+            )
+            .expected("a later state of the copy, or another one")
+            .help("what was entered wrong is taken back with: tackwright correct")),
+        }
+    }
+
     /// A copy of an earlier revision counts only where its operation asks the same
     /// today.
     fn propose(&mut self, read: &Filled, form: &Form, now: &Form, file: &str) {

@@ -269,6 +269,8 @@ impl News<'_> {
                 operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
             }
         }
+        // The pages were laid out before the notices were there.
+        document.lay_out();
     }
 
     /// One page for everybody who had the old paper: what is new, what starts

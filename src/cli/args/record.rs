@@ -67,8 +67,10 @@ pub enum Record {
     /// Write a numbered copy of a traveler to fill in at a screen.
     #[command(after_help = "Example: tackwright copy TW-2041 --out tablet/")]
     Copy(Copy),
-    /// Show what a fill-in copy that came back proposes; nothing is entered.
-    #[command(after_help = "Example: tackwright returned TW-2041 TW-2041-A-copy-1.pdf")]
+    /// Show what a fill-in copy that came back proposes, and enter it once looked at.
+    #[command(
+        after_help = "Example: tackwright returned TW-2041 TW-2041-A-copy-1.pdf\n         tackwright returned TW-2041 TW-2041-A-copy-1.pdf --by W1 --enter"
+    )]
     Returned(Returned),
     /// Close a traveler and write the completed record.
     #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
@@ -166,9 +168,21 @@ pub struct Returned {
     /// The filled copy.
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+    /// Who looked at it and takes it in; the work is theirs. Judged only, without --enter.
+    #[arg(long, value_name = "ID")]
+    pub by: Option<String>,
+    /// Enter what is good.
+    #[arg(long, requires = "by")]
+    pub enter: bool,
+    /// When the work was done; the clock if absent.
+    #[arg(long, value_name = "TIME", value_parser = time)]
+    pub at: Option<DateTime<FixedOffset>>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
+    /// Shop book; without it the one the traveler was issued with.
+    #[arg(long, value_name = "FILE")]
+    pub shop: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

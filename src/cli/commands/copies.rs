@@ -4,8 +4,12 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
+use super::sheet;
 use crate::app::plan::Failure;
-use crate::app::record::{Desk, RecordHost, copies, desk};
+use crate::app::record::desk::{Access, Actor};
+use crate::app::record::propose::{self, Came, How, Opinion};
+use crate::app::record::recompute::Memo;
+use crate::app::record::{Desk, RecordHost, copies, desk, refused};
 use crate::cli::args::record::{Copy, Returned};
 use crate::cli::{Ending, terminal};
 
@@ -32,22 +36,70 @@ pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending,
     let desk = opened(host, &args.number, args.travelers.as_deref())?;
     let back = copies::returned(host, &desk, &args.file)?;
     let about = &back.about;
+    let opinions = match &args.by {
+        Some(by) => take(host, args, &back, by)?,
+        None => Vec::new(),
+    };
+    let came = |f: fn(&Came) -> bool| opinions.iter().filter(|o| f(&o.came)).count();
+    let bad = came(|c| matches!(c, Came::Refused(_) | Came::Look(_)));
+    let ending = if bad > 0 { Ending::Refused } else { Ending::Done };
     if args.json {
         terminal::json(&json!({
             "number": about.number, "revision": about.revision, "copy": about.copy, "sha256": back.sha256,
             "proposals": back.proposals, "asked": back.asked, "remarks": back.remarks,
+            "entered": args.enter, "came": opinions.iter().map(|o| sheet::outcome(o, args.enter)).collect::<Vec<_>>(),
         }));
-        return Ok(Ending::Done);
+        return Ok(ending);
     }
     terminal::out(format!("{} rev {}, copy {}", about.number, about.revision, about.copy));
-    for (one, asked) in back.proposals.iter().zip(&back.asked) {
-        let value = copies::words(&one.value);
-        terminal::out(format!("  {}  {value}", one.name));
-        terminal::out(format!("      {asked} ({})", one.from.place));
-    }
     for remark in &back.remarks {
         terminal::out(format!("! {remark}"));
     }
-    terminal::out(format!("{} boxes are filled. Nothing was entered.", back.proposals.len()));
-    Ok(Ending::Done)
+    let Some(by) = &args.by else {
+        for (one, asked) in back.proposals.iter().zip(&back.asked) {
+            let value = copies::words(&one.value);
+            terminal::out(format!("  {}  {value}", one.name));
+            terminal::out(format!("      {asked} ({})", one.from.place));
+        }
+        terminal::out(format!("{} boxes are filled. Nothing is entered yet:", back.proposals.len()));
+        terminal::out(format!("  tackwright returned {} {} --by ID", args.number, args.file.display()));
+        return Ok(ending);
+    };
+    sheet::tell(&opinions);
+    let (good, same) = (came(|c| matches!(c, Came::Good(_))), came(|c| matches!(c, Came::Same(_))));
+    let what = if args.enter { "entered" } else { "can be entered" };
+    terminal::out(format!("{good} boxes {what}, {same} were there before, {bad} not."));
+    if !args.enter {
+        let file = args.file.display();
+        terminal::out(format!(
+            "Nothing is entered yet: tackwright returned {} {file} --by {by} --enter",
+            args.number
+        ));
+    }
+    Ok(ending)
+}
+
+/// Judges what a copy says for the person who looked at it, and enters it if
+/// asked. The same file is taken in once; a later state of the copy gives what is new.
+fn take(
+    host: &dyn RecordHost,
+    args: &Returned,
+    back: &copies::Returned,
+    by: &str,
+) -> Result<Vec<Opinion>, Failure> {
+    let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
+    let actor = Actor { id: by.to_owned(), at: args.at.unwrap_or_else(|| host.now()) };
+    let access = Access { shop: args.shop.as_deref(), without_book: false };
+    let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    desk.scene(&actor).person(by).map_err(refused)?;
+    back.new_to(&desk).map_err(refused)?;
+    let good: Vec<_> = back.proposals.iter().map(|p| (p.clone(), How::default())).collect();
+    let mut memo = Memo::default();
+    if !args.enter {
+        return Ok(propose::judge(host, &mut desk, &actor, &good, &mut memo));
+    }
+    let bytes =
+        host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
+    let file = propose::File { bytes: &bytes, sha256: &back.sha256, ending: "pdf" };
+    propose::enter(host, &mut desk, &actor, &good, Some(&file), &mut memo)
 }

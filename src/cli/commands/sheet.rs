@@ -117,6 +117,11 @@ fn as_text(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure]) {
     for failure in unread {
         let _ = terminal::failure(failure);
     }
+    tell(opinions);
+}
+
+/// What came of each proposal, in words.
+pub(super) fn tell(opinions: &[Opinion]) {
     for opinion in opinions {
         let place = &opinion.proposal.from.place;
         match &opinion.came {
@@ -140,26 +145,27 @@ fn as_text(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure]) {
 }
 
 fn as_json(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure], entered: bool) {
-    let lines = opinions.iter().map(|o| {
-        let (outcome, words, more) = match &o.came {
-            Came::Good(good) => (
-                if entered { "entered" } else { "good" },
-                Json::from(good.words.as_str()),
-                json!({ "entry": entered.then_some(good.n), "verdict": good.verdict,
-                        "warnings": good.warnings, "changed": good.changed }),
-            ),
-            Came::Same(said) => ("same", Json::from(said.as_str()), Json::Null),
-            Came::Nothing => ("nothing", Json::Null, Json::Null),
-            Came::Look(why) => ("look", Json::from(why.as_str()), Json::Null),
-            Came::Refused(failure) => {
-                ("refused", Json::from(failure.words()), terminal::failure_value(failure))
-            }
-        };
-        json!({ "place": o.proposal.from.place, "box": o.proposal.name.to_string(), "outcome": outcome,
-                "words": words, "more": more })
-    });
     terminal::json(&json!({
-        "entered": entered, "lines": lines.collect::<Vec<_>>(), "notes": sheet.notes,
-        "unread": unread.iter().map(terminal::failure_value).collect::<Vec<_>>(), "sha256": sheet.sha256,
+        "entered": entered, "lines": opinions.iter().map(|o| outcome(o, entered)).collect::<Vec<_>>(),
+        "notes": sheet.notes, "unread": unread.iter().map(terminal::failure_value).collect::<Vec<_>>(),
+        "sha256": sheet.sha256,
     }));
+}
+
+/// What came of a proposal, for machines.
+pub(super) fn outcome(o: &Opinion, entered: bool) -> Json {
+    let (outcome, words, more) = match &o.came {
+        Came::Good(good) => (
+            if entered { "entered" } else { "good" },
+            Json::from(good.words.as_str()),
+            json!({ "entry": entered.then_some(good.n), "verdict": good.verdict,
+                    "warnings": good.warnings, "changed": good.changed }),
+        ),
+        Came::Same(said) => ("same", Json::from(said.as_str()), Json::Null),
+        Came::Nothing => ("nothing", Json::Null, Json::Null),
+        Came::Look(why) => ("look", Json::from(why.as_str()), Json::Null),
+        Came::Refused(failure) => ("refused", Json::from(failure.words()), terminal::failure_value(failure)),
+    };
+    json!({ "place": o.proposal.from.place, "box": o.proposal.name.to_string(), "outcome": outcome,
+            "words": words, "more": more })
 }

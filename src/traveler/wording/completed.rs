@@ -76,6 +76,8 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     // Plans of the work and lists to pick from are of no use afterwards.
     document.route = None;
     document.pick_list.clear();
+    // How each figure came about is attached: `figures.json`.
+    document.worksheets.clear();
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
     sheets::torques(&mut document, facts);

@@ -71,13 +71,10 @@ pub(super) fn geometry(document: &mut Document, facts: &Facts<'_>) {
                 row.planned.clone_from(&again.planned);
             }
         }
-        for drawing in &measured.drawings {
-            if geometry.drawings.contains(drawing) {
-                continue;
-            }
-            let mut drawing = drawing.clone();
+        // What was planned is not shown among what was measured.
+        geometry.drawings.clone_from(&measured.drawings);
+        for drawing in &mut geometry.drawings {
             drawing.caption = format!("From measured values: {}", drawing.caption);
-            geometry.drawings.push(drawing);
         }
         geometry.note = Some(format!(
             "{} Measured and put in place of the plan: {}.",
