@@ -258,8 +258,20 @@ fn moment(text: &str) -> Result<DateTime<FixedOffset>, Diagnostic> {
 /// What says that something was done.
 const YES: &[&str] = &["x", "yes", "y", "done", "ok", "ticked", "true", "1", "✓", "✔", "☑"];
 
+/// First letters of a printed name.
+fn initials(name: &str) -> String {
+    name.split_whitespace().filter_map(|word| word.chars().next()).collect()
+}
+
 fn tick(desk: &mut Desk, asked: &Asked<'_>, who: &Actor, text: Option<&str>) -> Result<Came, Failure> {
-    if let Some(text) = text.filter(|t| !YES.contains(&t.to_lowercase().as_str()) && **t != who.id) {
+    // A box for initials holds the initials of whoever did it, or the id.
+    let own = desk.scene(who).person(&who.id).map(|p| initials(&p.name)).unwrap_or_default();
+    let says_so = |t: &str| {
+        YES.contains(&t.to_lowercase().as_str())
+            || t == who.id
+            || !own.is_empty() && t.eq_ignore_ascii_case(&own)
+    };
+    if let Some(text) = text.filter(|t| !says_so(t)) {
         return Err(refused(
             Diagnostic::error("L203", format!("\"{text}\" is no tick"))
                 .expected("x where it was done; nothing where it was not")

@@ -35,6 +35,8 @@ pub(super) fn copy(host: &dyn RecordHost, args: &Copy) -> Result<Ending, Failure
 pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending, Failure> {
     let desk = opened(host, &args.number, args.travelers.as_deref())?;
     let back = copies::returned(host, &desk, &args.file)?;
+    // The log is locked while a desk is open; it is opened again for the person.
+    drop(desk);
     let about = &back.about;
     let opinions = match &args.by {
         Some(by) => take(host, args, &back, by)?,
