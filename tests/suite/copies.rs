@@ -148,3 +148,39 @@ fn a_copy_that_is_not_as_it_was_given_out_is_refused_with_its_sentence() {
         assert!(code == 1 && said.contains(sentence), "{name}: {said}");
     }
 }
+
+#[test]
+fn a_copy_is_entered_by_who_looked_at_it_and_taken_in_once() {
+    let bench = Bench::new();
+    let typed = |file: &mut Document, text: &str| {
+        let of =
+            |d: &Dictionary| d.get(b"T").and_then(Object::as_str).is_ok_and(|t| t.ends_with(b":revision"));
+        let id =
+            *file.objects.iter().find(|(_, o)| o.as_dict().is_ok_and(of)).expect("a box for the revision").0;
+        file.get_dictionary_mut(id).unwrap().set("V", Object::string_literal(text.as_bytes().to_vec()));
+    };
+    let (code, said) = bench.back(|file| typed(file, "drawing 7, rev C"));
+    assert_eq!(code, 0, "{said}");
+    let number = Bench::number(bench.folder.path());
+    let log = || {
+        std::fs::read_to_string(bench.folder.path().join(format!("travelers/{number}/log.jsonl"))).unwrap()
+    };
+    // Looked at: nothing is entered.
+    let (code, said) = run(bench.folder.path(), &["returned", &number, "renamed.pdf", "--by", "L1"]);
+    assert!(
+        code == 0 && said.contains("1 boxes can be entered") && said.contains("Nothing is entered yet"),
+        "{said}"
+    );
+    assert_eq!(log().lines().count(), 1);
+    let enter = ["returned", &number, "renamed.pdf", "--by", "L1", "--enter"];
+    let (code, said) = run(bench.folder.path(), &enter);
+    assert!(code == 0 && said.contains("1 boxes entered"), "{said}");
+    assert!(log().contains("drawing 7, rev C") && log().contains("\"way\":\"copy\""), "{}", log());
+    // The same file a second time is told; nobody unknown takes one in.
+    let (code, said) = run(bench.folder.path(), &enter);
+    assert!(code == 1 && said.contains("taken in before, see entry 2"), "{said}");
+    let (code, said) =
+        run(bench.folder.path(), &["returned", &number, "renamed.pdf", "--by", "X9", "--enter"]);
+    assert!(code == 1 && said.contains("X9"), "{said}");
+    assert_eq!(log().lines().count(), 2);
+}
