@@ -163,7 +163,7 @@ impl<'a> Scene<'a> {
             "L114",
             "work in an order that can be true",
             format!("{what} at {} can't rest on {done}, done at {}", clock(&at), clock(&then)),
-            "give the time it was done with --at; or correct the time of the entry before",
+            "give the time it was done, with its zone (--at, or the column when); or correct the time of the entry before",
         ))
     }
 }
@@ -175,5 +175,5 @@ struct Lacking<'a> {
 }
 
 fn clock(at: &DateTime<FixedOffset>) -> String {
-    at.format("%Y-%m-%d %H:%M").to_string()
+    at.format("%Y-%m-%d %H:%M %:z").to_string()
 }

@@ -147,7 +147,7 @@ impl Row {
     /// that will be taken where the shop has none of that kind.
     #[must_use]
     pub fn offered(&self) -> &[String] {
-        self.tools.get(..self.named).filter(|t| !t.is_empty()).unwrap_or(&self.tools)
+        self.tools.get(..self.named).unwrap_or_default()
     }
 }
 

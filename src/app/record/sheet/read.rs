@@ -73,6 +73,7 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
         sheet.notes.push(before);
     }
     let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
+    let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
     for record in reader(&text, separator).records() {
         let record = match record {
             Ok(record) => record,
@@ -108,16 +109,35 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
         if let Ok((proposal, _)) = &mut read {
             name.clone_into(&mut proposal.from.file);
             let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));
+            if let Some(by) = proposal.by.as_ref().filter(|by| **by != actor.id) {
+                others.entry(by.clone()).or_default().push(number);
+            }
             if let Some((first, other)) = twice.filter(|(_, other)| other != value) {
-                read = Err(Diagnostic::error(
-                    "L208",
-                    format!("{} stands on line {first} as well, with \"{other}\"", proposal.name),
-                )
-                .key(format!("{place}, column box"))
-                .help("a box has one value: delete the line that is not right"));
+                let twice = |elsewhere: u64, with: &str| {
+                    Diagnostic::error(
+                        "L208",
+                        format!("{} stands on line {elsewhere} as well, with \"{with}\"", proposal.name),
+                    )
+                    .key(format!("{place}, column box"))
+                    .help("a box has one value: delete the line that is not right")
+                };
+                // Neither counts: only a person knows which is right.
+                let before = sheet.lines.iter_mut().find(|l| l.number == first);
+                if let Some(before) = before {
+                    before.read = Err(twice(number, value));
+                }
+                read = Err(twice(first, &other));
             }
         }
         sheet.lines.push(Line { number, read });
+    }
+    for (by, lines) in others {
+        let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
+        sheet.notes.push(format!(
+            "Done by {by}, taken in by {}: lines {}. The record says both.",
+            actor.id,
+            lines.join(", ")
+        ));
     }
     Ok(sheet)
 }
@@ -242,6 +262,12 @@ fn line(
         place: format!("line {number}"),
         ..Evidence::default()
     };
+    if places.cell("value").starts_with('=') {
+        return Err(Diagnostic::error("L208", "the value is a formula, not what it comes to")
+            .key("value")
+            .expected("what was read or seen")
+            .help("copy the values over the formulas in the spreadsheet"));
+    }
     let value = Proposed::Text(places.cell("value").to_owned());
     let how = How { unit: said("unit"), ..How::default() };
     Ok((Proposal { name, value, by, at, tool, from }, how))
