@@ -38,9 +38,9 @@ pub fn choose<'a>(reading: &'a Reading, text: &str) -> Result<Option<(&'a str, D
         "L173",
         "a box with words is answered with one of them",
         format!("\"{text}\" is none of the words of {}", reading.label),
-        format!("write one of: {}; anything else is a found condition", words.join(" / ")),
+        format!("write one of: {}, or its number; anything else is a found condition", words.join(" / ")),
     )
-    .expected(words.join(", "));
+    .expected(words.join(" / "));
     if let Some(near) = nearest(text, words) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }

@@ -331,7 +331,7 @@ fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     assert_eq!(signed["done"]["by"], "L1");
     assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead Two (L2)"), "{signed:#}");
     // It stands for the signature: work goes on.
-    bench.yes(&["measure", "TW-2041", "20.frame", "sound", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "20.frame", "1", "--by", "L1"]);
     // `verify` goes through it by the same rules, and tells one a lead gave himself.
     let plan: Frozen = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
     let log = bench.text("travelers/TW-2041/log.jsonl");

@@ -5,7 +5,7 @@ use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
 use super::recompute::{self, Memo, Reckoner};
 use super::weigh::judge;
-use super::{refused, slip};
+use super::{refused, slip, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
@@ -80,6 +80,8 @@ pub fn measure_with(
     if let Some(step) = step.filter(|_| ask.corrects.is_none()) {
         scene.other_person(person, operation, step).map_err(refused)?;
     }
+    // A choice has a number wherever it is answered: at the desk, on a sheet, here.
+    ask.text = typed::choice(reading, &ask.text);
     let chosen = agree::choose(reading, &ask.text).map_err(refused)?;
     let does = chosen.map(|(_, does)| does);
     if let Some((word, _)) = chosen {

@@ -35,7 +35,7 @@ pub fn value(reading: &Reading, unit: Option<&str>, text: &str) -> Result<String
 }
 
 /// A choice by its number, where no word is that number.
-fn choice(reading: &Reading, text: &str) -> String {
+pub(super) fn choice(reading: &Reading, text: &str) -> String {
     let word = |w: &str| reading.choices.iter().any(|c| c.word.eq_ignore_ascii_case(w));
     let number = text.parse::<usize>().ok().filter(|_| !word(text));
     let picked = number.and_then(|n| n.checked_sub(1)).and_then(|n| reading.choices.get(n));
