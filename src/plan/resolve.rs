@@ -132,8 +132,10 @@ fn letting_go(basis: &Basis<'_>) -> BTreeSet<String> {
     selected.filter(|o| o.provides.iter().any(lets)).map(|o| o.key.clone()).collect()
 }
 
-/// Says what each point rests on. A release rests on every operation before it,
-/// whatever the router knows of them: nothing may be missing on the road.
+/// Says what each point rests on. A hold stops the work, so it rests on every
+/// operation before it on its component and on the unit as a whole, a release on
+/// every one before it: nothing may be missing on the road. Witness and review
+/// points rest on what their operation builds on.
 fn rest(operations: &mut [Operation], letting_go: &BTreeSet<String>) {
     let all: Vec<String> = operations.iter().filter(|o| !o.deferred).map(|o| o.key.clone()).collect();
     let readings: BTreeMap<String, Vec<String>> = operations
@@ -145,27 +147,45 @@ fn rest(operations: &mut [Operation], letting_go: &BTreeSet<String>) {
         .collect();
     let places: BTreeMap<String, usize> =
         operations.iter().enumerate().map(|(place, o)| (o.key.clone(), place)).collect();
+    // What an operation is done on; none for the unit as a whole.
+    let on: BTreeMap<String, Option<String>> =
+        operations.iter().map(|o| (o.key.clone(), one_component(o).map(str::to_owned))).collect();
     for operation in operations {
-        let mut before = if letting_go.contains(&operation.key) {
-            let place = places.get(&operation.key);
-            all.iter().filter(|key| places.get(*key) < place).cloned().collect()
-        } else {
-            operation.builds_on.clone()
+        let place = places.get(&operation.key);
+        let own = one_component(operation);
+        let lets_go = letting_go.contains(&operation.key);
+        let near = |key: &&String| {
+            let theirs = on.get(*key).and_then(Option::as_deref);
+            lets_go || own.is_none() || theirs.is_none() || theirs == own
         };
-        before.sort_by_key(|key| places.get(key));
-        let mut after = before.clone();
-        after.push(operation.key.clone());
-        for (points, keys) in [(&mut operation.before, before), (&mut operation.after, after)] {
+        let mut built = operation.builds_on.clone();
+        built.sort_by_key(|key| places.get(key));
+        let mut whole: Vec<String> =
+            all.iter().filter(|key| places.get(*key) < place).filter(near).cloned().collect();
+        whole.extend(built.iter().filter(|key| !whole.contains(key)).cloned().collect::<Vec<_>>());
+        whole.sort_by_key(|key| places.get(key));
+        for (points, own_too) in [(&mut operation.before, false), (&mut operation.after, true)] {
             for point in points {
+                let rests = if lets_go || point.kind == PointKind::Hold { &whole } else { &built };
+                let mut keys = rests.clone();
+                keys.extend(own_too.then(|| operation.key.clone()));
                 point.rests_on = RestsOn {
                     readings: keys
                         .iter()
                         .flat_map(|k| readings.get(k).into_iter().flatten().map(|id| (k.clone(), id.clone())))
                         .collect(),
-                    operations: keys.clone(),
+                    operations: keys,
                 };
             }
         }
+    }
+}
+
+/// The one component an operation is done on; none for the whole unit or several.
+fn one_component(operation: &Operation) -> Option<&str> {
+    match operation.on.as_slice() {
+        [only] if !only.unit => Some(&only.id),
+        _ => None,
     }
 }
 

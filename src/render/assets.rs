@@ -8,6 +8,9 @@ pub(super) const PATTERNS: &str = "patterns.typ";
 /// The template of a review of pictures.
 pub(super) const REVIEW: &str = "review.typ";
 
+/// The template of the letters alone.
+pub(super) const SPECIMEN: &str = "specimen.typ";
+
 /// Templates by path, as they import each other.
 pub(super) const TEMPLATES: &[(&str, &str)] = &[
     (MAIN, include_str!("../../templates/traveler.typ")),
@@ -22,6 +25,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("lib/point.typ", include_str!("../../templates/lib/point.typ")),
     ("lib/route.typ", include_str!("../../templates/lib/route.typ")),
     ("lib/sheets.typ", include_str!("../../templates/lib/sheets.typ")),
+    (SPECIMEN, include_str!("../../templates/specimen.typ")),
     (REVIEW, include_str!("../../templates/review.typ")),
     ("lib/worksheet.typ", include_str!("../../templates/lib/worksheet.typ")),
 ];

@@ -111,6 +111,11 @@ fn compile(
     Ok(Rendered { bytes, pages, warnings, sheets, boxes })
 }
 
+/// Typesets letters, as JSON, in every weight.
+pub(super) fn specimen(letters: Vec<u8>) -> Result<Vec<u8>, RenderError> {
+    for_the_eye(assets::SPECIMEN, vec![("/letters.json".to_owned(), Bytes::new(letters))])
+}
+
 /// Typesets another template with its files as a plain PDF, for looking at only.
 pub(super) fn for_the_eye(main: &str, files: Vec<(String, Bytes)>) -> Result<Vec<u8>, RenderError> {
     let compiled = engine(files).compile(main);

@@ -214,6 +214,17 @@ pub fn patterns(pages: &Pages, meta: &Meta, attachments: &[Attachment]) -> Resul
     engine::patterns(model, meta, attachments)
 }
 
+/// The letters of a text in every weight pages are set in: what a letter of another
+/// version's page has to look like.
+///
+/// # Errors
+/// If it can't be typeset.
+pub fn specimen(letters: &str) -> Result<Vec<u8>, RenderError> {
+    let letters: String = letters.chars().filter(|c| engine::prints(*c)).collect();
+    let text = serde_json::to_vec(&letters).map_err(|e| RenderError::Model(e.to_string()))?;
+    engine::specimen(text)
+}
+
 /// Keeps what is laid out for a document until so many others are done; 0, as
 /// at the start, forgets it at once. For batches.
 pub fn keep(documents: usize) {

@@ -62,13 +62,20 @@ fn a_point_rests_on_work_that_comes_before_it() {
                 assert!(others.iter().all(|k| numbers[k.as_str()] < operation.number), "{at}: {keys:?}");
                 // A release rests on all the work before it, another point on what its
                 // operation builds on.
-                let lets_go = ["final-release", "hand-over"].contains(&operation.id.as_str());
-                let before = operations.iter().filter(|o| !o.deferred && o.number < operation.number);
-                let asked: BTreeSet<&String> = if lets_go {
-                    before.map(|o| &o.key).collect()
-                } else {
-                    operation.builds_on.iter().collect()
+                // A hold rests on all of it on its component and on the unit as a whole.
+                let one = |o: &tackwright::plan::Operation| match o.on.as_slice() {
+                    [only] if !only.unit => Some(only.id.clone()),
+                    _ => None,
                 };
+                let lets_go = ["final-release", "hand-over"].contains(&operation.id.as_str());
+                let near = |o: &&tackwright::plan::Operation| {
+                    lets_go || one(operation).is_none() || one(o).is_none() || one(o) == one(operation)
+                };
+                let before = operations.iter().filter(|o| !o.deferred && o.number < operation.number);
+                let mut asked: BTreeSet<&String> = operation.builds_on.iter().collect();
+                if lets_go || point.kind == PointKind::Hold {
+                    asked.extend(before.filter(near).map(|o| &o.key));
+                }
                 assert_eq!(others.iter().collect::<BTreeSet<_>>(), asked, "{at}");
                 for (key, id) in &point.rests_on.readings {
                     let there = operations.iter().find(|o| o.key == *key).unwrap();

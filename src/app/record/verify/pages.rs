@@ -8,7 +8,7 @@ use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
 use crate::record::entry::canonical;
 use crate::record::log;
-use crate::render::drawn::drawn;
+use crate::render::drawn::{Letters, drawn};
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::signing::grouped;
 
@@ -20,6 +20,19 @@ pub(super) struct Remade<'a> {
     /// The document, or why it can't be made again.
     pub(super) document: Result<&'a Document, &'a Failure>,
     pub(super) stated: &'a Stated,
+}
+
+/// The shapes letters have in our fonts: those of our own pages, and of every
+/// letter the other pages are set in.
+fn letters(ours: &[u8], theirs: &[u8]) -> Result<Letters, String> {
+    let mut known = drawn(ours, None)?.letters;
+    let used: String = drawn(theirs, None)?.letters.into_keys().collect();
+    let specimen = crate::render::specimen(&used).map_err(|e| e.to_string())?;
+    for (letter, shapes) in drawn(&specimen, None)?.letters {
+        let all = known.entry(letter).or_default();
+        all.extend(shapes.into_iter().filter(|s| !all.contains(s)).collect::<Vec<_>>());
+    }
+    Ok(known)
 }
 
 /// The pages, made again from what is attached.
@@ -36,8 +49,8 @@ pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, se
     match again {
         Ok(again) if maker == Maker::Other && again.bytes != stated.bytes => {
             let shown = super::super::pdf::bounded(&stated.bytes)
-                .and_then(|()| drawn(&again.bytes, None))
-                .and_then(|ours| drawn(&stated.bytes, Some(&ours.letters)))
+                .and_then(|()| letters(&again.bytes, &stated.bytes))
+                .and_then(|known| drawn(&stated.bytes, Some(&known)))
                 .and_then(|theirs| super::drawn::shows(&theirs, &chain.entries, &chain.hashes));
             match shown {
                 Ok(()) => verdict.say(
