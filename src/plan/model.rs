@@ -277,9 +277,10 @@ pub struct Point {
 
 /// The work a signature rests on.
 ///
-/// A point before an operation rests on the operations that make true what that
-/// one requires; a point after it also on the operation itself. What those build
-/// on in turn is theirs to ask for.
+/// A hold rests on all the work before it on its component and on the unit as a
+/// whole, a release on all of it; a witness or review point on the operations that
+/// make true what its own requires. A point after an operation rests on that
+/// operation too.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct RestsOn {
     /// Keys of the operations whose steps are done, in the order of the work.
