@@ -6,7 +6,7 @@
 //! box with a [`Filled`] value is the completed record, so page and record lie
 //! side by side on one grid.
 //!
-//! Text is data. No character in it is markup; emphasis is a [`Run`] of
+//! Text is data. No character in it is markup; emphasis is a `Run` of
 //! [`Words`].
 //!
 //! An empty list or `None` leaves its part of the page out.
