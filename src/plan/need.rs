@@ -1,8 +1,7 @@
 //! A job's joints, torques and readings in the terms of a shop book.
 
-use crate::figure::Ask;
 use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
-use crate::figure::welding::passes::{Arc, Passes, Position, single_pass_max};
+use crate::figure::welding::passes::{Arc, Passes, PassesAnswer, Position, single_pass_max};
 use crate::file::{Located, Reading};
 use crate::job::model::{Joint, WeldType};
 use crate::procedure::catalogue::joint;
@@ -65,7 +64,7 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     }
     if kind == WeldKind::Fillet {
         need.leg = figures.quantity(&owner, joint::size);
-        size_per_pass(joint, &mut need);
+        size_per_pass(figures, &owner, &mut need);
     }
     need.duty = duty(joint, figures, &owner);
     need.traceable = joint.traceable;
@@ -99,7 +98,7 @@ fn arc_energy(figures: &JobFigures, owner: &Owner) -> Option<HeatInput> {
 
 /// The leg one bead lays at the joint's settings, and what the code lets one
 /// prequalified pass have.
-fn size_per_pass(joint: &Joint, need: &mut Need) {
+fn size_per_pass(figures: &JobFigures, owner: &Owner, need: &mut Need) {
     let us = need.process.as_deref().and_then(process::counted).map(|c| c.us);
     let word = match us {
         Some("SMAW") => Some(Arc::Smaw),
@@ -119,15 +118,11 @@ fn size_per_pass(joint: &Joint, need: &mut Need) {
             single_pass_max(word?, position)
         })
         .reduce(|a, b| if a < b { a } else { b });
-    let Some(leg) = need.leg else { return };
-    let asked = Ask::<Passes>::new()
-        .with(Passes::leg, leg)
-        .some(Passes::travel, plain(&joint.travel))
-        .some(Passes::wire_diameter, plain(&joint.wire))
-        .some(Passes::wire_speed, plain(&joint.wire_feed));
-    let Ok(answer) = asked.answer() else { return };
-    need.bead_leg = answer.bead_leg.get().copied();
-    need.passes = answer.passes.get().copied();
+    need.bead_leg = figures
+        .output::<Passes, _>(owner, PassesAnswer::bead_leg)
+        .and_then(|figure| figure.value.quantity())
+        .and_then(crate::quantity::Quantity::typed);
+    need.passes = figures.quantity(owner, joint::passes);
 }
 
 /// Share of the worst ten minutes the arc burns: the larger of the longest run

@@ -242,6 +242,11 @@ catalogue! {
         amps: Current, "welding current";
         volts: Voltage, "arc voltage";
         travel: Speed, "travel speed";
+        wire: Length, "wire diameter";
+        wire_feed: Speed, "wire feed speed";
+        wire_feed_low: Speed, "wire feed speed, at least";
+        wire_feed_high: Speed, "wire feed speed, at most";
+        passes: Number, "passes";
         cooling_time: Time, "cooling time t8/5";
         weld_metal: Mass, "weld metal";
         filler: Mass, "filler to buy";

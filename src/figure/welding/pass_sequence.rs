@@ -6,7 +6,7 @@ use super::weld_strength::COUNT;
 use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, count};
 use crate::quantity::show::TAPE;
-use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
 use crate::{family, words};
 
@@ -27,6 +27,14 @@ words! {
     }
 }
 
+words! {
+    /// Which way runs on a tube that stands still go.
+    pub Progression {
+        Up = "up" | "uphill" | "upward",
+        Down = "down" | "downhill" | "downward",
+    }
+}
+
 family! {
     /// Welding order.
     pub PASS_SEQUENCE = "pass-sequence" in Welding:
@@ -41,6 +49,8 @@ family! {
         optional order: Order, "opposed is usual on a tube, back-step on a straight seam", "method", "sequence";
         default start: Angle = "0 deg", "where segment 1 begins, clockwise from the top seen from the wheel",
             "start_angle";
+        optional progression: Progression,
+            "of a tube that is not turned: up, every run climbs; down, every run falls", "vertical", "direction";
     }
     rules { at_most_one(segments, longest); }
     gives PassSequenceAnswer {
@@ -121,15 +131,34 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
     answer.segment_length.put(seam / count);
     answer.order.put(order_words(&runs.iter().map(|r| r.segment).collect::<Vec<_>>()));
     let part = |at: u32| f64::from(at) / count;
+    let start = if tube { *given.start } else { Angle::from_si(0.0) };
+    let at = |share: f64| start + Angle::of(360.0 * share, unit::DEG);
     let ends: Vec<(f64, f64)> = runs
         .iter()
         .map(|r| {
             let (a, b) = (part(r.segment), part(r.segment + 1));
-            if r.backward { (b, a) } else { (a, b) }
+            let backward = match *given.progression {
+                Some(way) if tube => (math::cos(at(a)) > math::cos(at(b))) == (way == Progression::Up),
+                _ => r.backward,
+            };
+            if backward { (b, a) } else { (a, b) }
         })
         .collect();
-    let start = if tube { *given.start } else { Angle::from_si(0.0) };
-    let at = |share: f64| start + Angle::of(360.0 * share, unit::DEG);
+    if tube && given.progression.given() {
+        // A run across the top or the bottom changes its way there.
+        let half = |share: f64| (at(share).to(unit::DEG) / 180.0).rem_euclid(2.0);
+        let turns = |low: f64, high: f64| {
+            let first = half(low);
+            let reach = first + 2.0 * (high - low);
+            (1..=3).any(|n| first + 1e-9 < f64::from(n) && f64::from(n) < reach - 1e-9)
+        };
+        if runs.iter().any(|r| turns(part(r.segment), part(r.segment + 1))) {
+            answer.said.warn(
+                "A run crosses the top or the bottom, where its way turns over: \
+                 begin at the top, or take an even number of segments.",
+            );
+        }
+    }
     if tube {
         answer.start_angles.put(ends.iter().map(|(a, _)| at(*a)).collect::<Vec<_>>());
         answer.stop_angles.put(ends.iter().map(|(_, b)| at(*b)).collect::<Vec<_>>());
@@ -140,10 +169,17 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
     let place = |share: f64| {
         if tube { format!("{:.0}°", at(share).to(unit::DEG)) } else { TAPE.both((seam * share).into()) }
     };
+    let way = match *given.progression {
+        Some(Progression::Up) if tube => "up ",
+        Some(Progression::Down) if tube => "down ",
+        _ => "",
+    };
     answer.steps.put(
         runs.iter()
             .zip(&ends)
-            .map(|(run, (a, b))| format!("segment {}: from {} to {}", run.segment + 1, place(*a), place(*b)))
+            .map(|(run, (a, b))| {
+                format!("segment {}: from {} {way}to {}", run.segment + 1, place(*a), place(*b))
+            })
             .collect::<Vec<_>>(),
     );
     answer.method.put(method);

@@ -4,6 +4,7 @@ use super::{JobFigures, Owner};
 use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::job::model::Joint;
 use crate::procedure::catalogue::{Called, joint};
+use crate::quantity::show::GAUGE;
 use crate::quantity::{Dimensioned, HeatInput, Quantity};
 use crate::shop::Band;
 use crate::shop::fit::ranges;
@@ -62,6 +63,17 @@ pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &
     sheet.enter(owner, joint::amps, joint.amps.as_ref());
     sheet.enter(owner, joint::volts, joint.volts.as_ref());
     sheet.enter(owner, joint::travel, joint.travel.as_ref());
+    if let Some(wire) = &joint.wire {
+        sheet.derive_in(
+            owner,
+            joint::wire,
+            wire,
+            GAUGE,
+            "as entered in the job file",
+            Source::entered("job file"),
+        );
+    }
+    sheet.enter(owner, joint::wire_feed, joint.wire_feed.as_ref());
     let process = joint.process.as_ref().map_or("", |p| p.value.0.as_str());
     let ranges = wps.map(ranges);
     let label = wps.map(Wps::label).unwrap_or_default();
@@ -75,6 +87,9 @@ pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &
     let about = joint.travel.as_ref().and_then(|t| tolerance::travel(process, t.value.value));
     let theirs = ranges.as_ref().and_then(|r| r.travel);
     band(owner, [joint::travel_low, joint::travel_high], about, theirs, &label, &mut whose, sheet);
+    let about = joint.wire_feed.as_ref().and_then(|f| tolerance::wire_feed(process, f.value.value));
+    let theirs = ranges.as_ref().and_then(|r| r.wire_feed);
+    band(owner, [joint::wire_feed_low, joint::wire_feed_high], about, theirs, &label, &mut whose, sheet);
     if !whose.is_empty() {
         let source = Source::entered("job file and shop book");
         sheet.derive(owner, joint::settings_from, whose.join("; "), "the stricter at each end", source);

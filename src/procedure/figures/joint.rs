@@ -16,7 +16,8 @@ use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::figure::welding::interpass_wait::{InterpassWait, InterpassWaitAnswer};
 use crate::figure::welding::look_up::{Efficiency, NetHeat};
 use crate::figure::welding::parent_metal::Parent;
-use crate::figure::welding::pass_sequence::{PassSequence, PassSequenceAnswer};
+use crate::figure::welding::pass_sequence::{PassSequence, PassSequenceAnswer, Progression as Way};
+use crate::figure::welding::passes::{Passes, PassesAnswer};
 use crate::figure::welding::preheat_governs::{self, PreheatGoverns, PreheatGovernsAnswer};
 use crate::figure::welding::sequence::{Run, Seam};
 use crate::figure::welding::tacks::{Tacks, TacksAnswer};
@@ -24,11 +25,14 @@ use crate::figure::welding::visual_acceptance::{VisualAcceptance, VisualAcceptan
 use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
-use crate::procedure::catalogue::joint;
+use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, Length, Number, Temperature, unit};
+use crate::quantity::{
+    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Temperature, Voltage, unit,
+};
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
+use crate::shop::position::{self, Progression};
 use crate::source::Source;
 
 const CAPPED: Source = Source::practice("a throat is counted no deeper than the thinner part");
@@ -54,7 +58,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     preheat(joint, wps, &owner, &key, electrode, process, table, sheet);
     cooling(joint, wps, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
-    tacks(joint, &owner, &key, sheet);
+    tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
     seam::compute(job, joint, &owner, &key, electrode, sheet);
 }
@@ -288,33 +292,7 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
             ],
         );
     } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
-        // Without limits of its own the joint gets the band a procedure may
-        // drift in, current 10 %, voltage 7 %, travel 25 %, inside what the
-        // procedure itself allows.
-        let drift = Source::standard(
-            "AWS D1.1:2015",
-            "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
-        )
-        .from_memory();
-        let (band, label) = governs::heat(wps, owner, sheet).unzip();
-        let label = label.unwrap_or_default();
-        let code = "limits of a procedure";
-        let low = highest([
-            Demand::of(Some(heat * (0.90 * 0.93 / 1.25)), code),
-            Demand::of(band.and_then(|b| b.low), label.clone()),
-        ]);
-        let high = lowest([
-            Demand::of(Some(heat * (1.10 * 1.07 / 0.75)), code),
-            Demand::of(band.and_then(|b| b.high), label),
-        ]);
-        if let Some(low) = low {
-            let formula = format!("heat input at the cold end, by {}", low.whose);
-            sheet.derive_up(owner, joint::heat_input_low, low.value, &formula, drift);
-        }
-        if let Some(high) = high {
-            let formula = format!("heat input at the hot end, by {}", high.whose);
-            sheet.derive_down(owner, joint::heat_input_high, high.value, &formula, drift);
-        }
+        window(joint, wps, heat, owner, sheet);
     }
     if let Some(interpass) = sheet.reading(owner, joint::interpass_max) {
         let mut inputs = Inputs::<InterpassWait>::new();
@@ -327,6 +305,45 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
             inputs.with(InterpassWait::preheat, "", Some(preheat));
         }
         sheet.run(owner, &inputs, &[to(InterpassWaitAnswer::wait, joint::wait)]);
+    }
+}
+
+/// Heat input at the cold and the hot end. Without limits of its own a joint gets
+/// what its ranges of current, voltage and travel leave; where one of them has no
+/// range, the spread the code lets a procedure have; never more than the procedure
+/// allows.
+fn window(joint: &Joint, wps: Option<&Wps>, heat: HeatInput, owner: &Owner, sheet: &mut JobFigures) {
+    let code = Source::standard(
+        "AWS D1.1:2015",
+        "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
+    )
+    .from_memory();
+    let ends = |names: (Called<Current>, Called<Voltage>, Called<Speed>)| {
+        let amps = sheet.quantity(owner, names.0)?.si() / joint.amps.as_ref()?.value.value.si();
+        let volts = sheet.quantity(owner, names.1)?.si() / joint.volts.as_ref()?.value.value.si();
+        let travel = sheet.quantity(owner, names.2)?.si() / joint.travel.as_ref()?.value.value.si();
+        Some(amps * volts / travel)
+    };
+    let cold = ends((joint::amps_low, joint::volts_low, joint::travel_high));
+    let hot = ends((joint::amps_high, joint::volts_high, joint::travel_low));
+    let (band, label) = governs::heat(wps, owner, sheet).unzip();
+    let label = label.unwrap_or_default();
+    let whose = |known: bool| if known { "the ranges of the settings" } else { "limits of a procedure" };
+    let low = highest([
+        Demand::of(Some(heat * cold.unwrap_or(0.90 * 0.93 / 1.25)), whose(cold.is_some())),
+        Demand::of(band.and_then(|b| b.low), label.clone()),
+    ]);
+    let high = lowest([
+        Demand::of(Some(heat * hot.unwrap_or(1.10 * 1.07 / 0.75)), whose(hot.is_some())),
+        Demand::of(band.and_then(|b| b.high), label),
+    ]);
+    if let Some(low) = low {
+        let formula = format!("heat input at the cold end, by {}", low.whose);
+        sheet.derive_up(owner, joint::heat_input_low, low.value, &formula, code);
+    }
+    if let Some(high) = high {
+        let formula = format!("heat input at the hot end, by {}", high.whose);
+        sheet.derive_down(owner, joint::heat_input_high, high.value, &formula, code);
     }
 }
 
@@ -368,6 +385,7 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
         process,
     );
     // A rod fed by hand has a diameter and no feed: its melting rate is unknown.
+    let fed = joint.wire_feed.is_some() && joint.wire.is_some();
     if joint.wire_feed.is_some() {
         inputs.with(Filling::wire_diameter, key("wire"), joint.wire.as_ref()).with(
             Filling::wire_feed,
@@ -386,9 +404,25 @@ fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>
             to(WeldMetalAnswer::clock_time, joint::clock_time),
         ],
     );
+    if !fed {
+        return;
+    }
+    let mut inputs = Inputs::<Passes>::new();
+    if joint.kind.value == WeldType::Fillet {
+        inputs.figure(Passes::leg, sheet, owner, joint::size);
+    } else {
+        let area = sheet.output::<WeldMetal, _>(owner, WeldMetalAnswer::area);
+        let area = area.and_then(|figure| figure.value.quantity()).and_then(Quantity::typed::<Area>);
+        inputs.with(Passes::area, "", area);
+    }
+    inputs
+        .with(Passes::travel, key("travel"), joint.travel.as_ref())
+        .with(Passes::wire_diameter, key("wire"), joint.wire.as_ref())
+        .with(Passes::wire_speed, key("wire_feed"), joint.wire_feed.as_ref());
+    sheet.run(owner, &inputs, &[to(PassesAnswer::passes, joint::passes)]);
 }
 
-fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+fn tacks(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     let mut inputs = Inputs::<Tacks>::new();
     // What is clamped by the tack is the thinner part: a tack sized by the
     // thicker one would be the weld before the hold.
@@ -422,6 +456,19 @@ fn tacks(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
             key("around"),
             joint.around.as_ref(),
         );
+        // A seam that is turned under the torch is laid at the top throughout.
+        let up = Progression::Up;
+        let fixed = joint
+            .position
+            .as_ref()
+            .is_none_or(|text| position::parse(text).0.iter().any(|p| p.needs(up).contains(&up.place())));
+        if fixed {
+            let way = match wps.map_or(Progression::Up, |w| w.progression) {
+                Progression::Up => Way::Up,
+                Progression::Down => Way::Down,
+            };
+            inputs.with(PassSequence::progression, "", Some(way));
+        }
         if sheet.run(owner, &inputs, &[]) {
             let steps = sheet.output::<PassSequence, _>(owner, PassSequenceAnswer::steps);
             let steps = steps.map(|figure| figure.value.show());

@@ -303,6 +303,19 @@ impl JobFigures {
         self.file(owner, name, value, style, formula, source);
     }
 
+    /// As [`Self::derive`], shown in a style of its own.
+    pub(super) fn derive_in<T>(
+        &mut self,
+        owner: &Owner,
+        name: Called<T>,
+        value: impl Fits<T>,
+        style: Style,
+        formula: &str,
+        source: Source,
+    ) {
+        self.file(owner, name, value.value(), Some(style), formula, source);
+    }
+
     fn file<T>(
         &mut self,
         owner: &Owner,

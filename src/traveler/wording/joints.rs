@@ -2,12 +2,13 @@
 
 use super::super::document::{Fact, WeldCard};
 use super::super::weld::strokes::with_joint;
-use super::{Subject, signers, symbols};
+use super::{Subject, between, signers, symbols};
 use crate::job::model::Joint;
 use crate::plan::Words;
 use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
+use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
 pub(super) fn cards(planned: &Subject<'_>) -> Vec<WeldCard> {
@@ -26,29 +27,73 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     // A range in one unit: a card is narrow.
     let plain = |name: &str| planned.plain(&owner, name);
     let narrow = |low: &str, high: &str| match (plain(low), plain(high)) {
-        (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+        (Some(low), Some(high)) => Some(between(&low, &high)),
         _ => range(low, high),
     };
     // The setting, and the range it may be read in.
     let setting = |[name, low, high]: [&str; 3]| {
-        let parts: Vec<String> = get(name).into_iter().chain(narrow(low, high)).collect();
+        let parts: Vec<String> = plain(name).into_iter().chain(narrow(low, high)).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     };
+    let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.value.0));
+    // What is set at the machine comes from the joint and from its procedure.
+    let together = |parts: [Option<String>; 2], between: &str| {
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        (!parts.is_empty()).then(|| parts.join(between))
+    };
+    let upright = joint.position.as_ref().is_some_and(|p| asks_way(&p.0));
     let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),
         ("filler", words(&joint.filler)),
-        ("gas", joint.gas.as_ref().map(|t| t.0.clone())),
+        ("wire", get(joint::wire.name())),
+        (
+            "gas",
+            together(
+                [
+                    joint.gas.as_ref().map(|t| t.0.clone()),
+                    book.and_then(|w| w.gas_flow.as_ref()).map(|f| planned.band(f.value)),
+                ],
+                ", ",
+            ),
+        ),
+        (
+            "polarity, transfer",
+            together(
+                [
+                    book.map(|w| w.polarity.value.word().to_ascii_uppercase()),
+                    book.and_then(|w| w.transfer.as_ref()).map(|t| t.value.word().to_owned()),
+                ],
+                ", ",
+            ),
+        ),
         ("procedure", fit.procedure.or_else(|| Some("to be qualified".to_owned()))),
         ("may weld it", fit.welders),
         ("machines", fit.machines),
-        ("position", joint.position.as_ref().map(|t| t.0.clone())),
+        (
+            "position",
+            together(
+                [
+                    joint.position.as_ref().map(|t| t.0.clone()),
+                    book.filter(|_| upright).map(|w| match w.progression {
+                        Progression::Up => "vertical runs upward".to_owned(),
+                        Progression::Down => "vertical runs downward".to_owned(),
+                    }),
+                ],
+                "; ",
+            ),
+        ),
         ("preheat, at least", get(joint::preheat.name())),
         ("interpass, at most", get(joint::interpass_max.name())),
         ("amps", setting([joint::amps.name(), joint::amps_low.name(), joint::amps_high.name()])),
         ("volts", setting([joint::volts.name(), joint::volts_low.name(), joint::volts_high.name()])),
         ("travel", setting([joint::travel.name(), joint::travel_low.name(), joint::travel_high.name()])),
+        (
+            "wire feed",
+            setting([joint::wire_feed.name(), joint::wire_feed_low.name(), joint::wire_feed_high.name()]),
+        ),
+        ("runs, about", get(joint::passes.name())),
         ("heat input", get(joint::heat_input.name())),
         ("heat input window", narrow(joint::heat_input_low.name(), joint::heat_input_high.name())),
         ("throat", get(joint::throat.name())),
@@ -79,7 +124,10 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         get(joint::settings_from.name())
             .map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))),
     );
-    notes.extend(get(joint::sequence.name()).map(|s| Words::plain(format!("Sequence: {s}"))));
+    notes.extend(
+        get(joint::sequence.name())
+            .map(|s| Words::plain(format!("Sequence, 0° at the top, clockwise seen from the wheel: {s}."))),
+    );
     if joint.wps.is_none() {
         notes.push(
             Words::default()
@@ -105,6 +153,11 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         // What is read at the joint stands here once the operations are worded.
         boxes: Vec::new(),
     }
+}
+
+/// Whether a position has a vertical part, so that its runs must be told a way.
+fn asks_way(position: &str) -> bool {
+    position::parse(position).0.iter().any(|p| p.needs(Progression::Up).contains(&Progression::Up.place()))
 }
 
 /// Numbers of the operations that touch a joint.

@@ -23,7 +23,8 @@ use crate::figure::Figure;
 use crate::job::JobFile;
 use crate::plan::{self, Plan};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::{Quantity, Style};
+use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::shop::Band;
 
 use super::document::{Document, Geometry, Logo, Meta, Running};
 use super::lanes::{Stop, lanes};
@@ -55,6 +56,21 @@ impl Subject<'_> {
         let quantity = figure.value.quantity()?;
         let style = figure.style.unwrap_or_else(|| Style::of(quantity.kind()));
         Some(self.job.job.units.first(style).shop(quantity))
+    }
+
+    /// A range in words, in the job's units alone, the unit once.
+    pub(super) fn band<T: Dimensioned>(&self, band: Band<T>) -> String
+    where
+        Quantity: From<T>,
+    {
+        let style = self.job.job.units.first(Style::of(T::KIND));
+        let one = |value: T| style.shop(value.into());
+        match (band.low.map(one), band.high.map(one)) {
+            (Some(low), Some(high)) => between(&low, &high),
+            (Some(low), None) => format!("at least {low}"),
+            (None, Some(high)) => format!("at most {high}"),
+            (None, None) => "any".to_owned(),
+        }
     }
 
     /// A figure's value in words, the job's units first.
@@ -136,4 +152,10 @@ pub fn running(planned: &Subject<'_>) -> Running {
 #[must_use]
 pub fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
     geometry::geometry(planned)
+}
+
+/// A range of two shown values, their unit once where it is the same.
+fn between(low: &str, high: &str) -> String {
+    let bare = low.split_once(' ').filter(|(_, unit)| high.split_once(' ').is_some_and(|(_, u)| u == *unit));
+    format!("{} to {high}", bare.map_or(low, |(value, _)| value))
 }

@@ -185,12 +185,19 @@ pub(super) fn for_joint(planned: &Subject<'_>, joint: &Joint) -> ForJoint {
     let Some(fit) = fit else {
         return ForJoint { procedure: named, welders: None, machines: None, mismatch: None };
     };
-    let list = |items: Vec<String>| {
-        if items.is_empty() { "nobody in the shop book".to_owned() } else { items.join(", ") }
+    // A job that names its people is welded by them.
+    let crew = &planned.job.person;
+    let here = |id: &str| crew.is_empty() || crew.iter().any(|p| p.id.value.0 == id);
+    let welders = if fit.covered() {
+        let able: Vec<_> =
+            fit.able().filter(|w| here(&w.id)).map(|w| format!("{} {}", w.id, w.name)).collect();
+        if able.is_empty() { "nobody named for this job".to_owned() } else { able.join(", ") }
+    } else {
+        "nobody before the procedure is qualified".to_owned()
     };
     ForJoint {
         procedure: fit.label.clone().or(named),
-        welders: Some(list(fit.able().map(|w| format!("{} {}", w.id, w.name)).collect())),
+        welders: Some(welders),
         machines: Some(fit.usable().map(|m| m.id.clone()).collect::<Vec<_>>().join(", "))
             .filter(|m| !m.is_empty()),
         mismatch: mismatch(fit),
