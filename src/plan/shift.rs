@@ -1,7 +1,8 @@
 //! Cards that are filled anew each shift.
 
 use super::model::{Reading, Repeat, Step};
-use crate::procedure::selection::{Selection, What};
+use super::resolve::Basis;
+use crate::procedure::selection::What;
 use crate::term::Level;
 
 /// Minutes of a shift (common practice: eight hours).
@@ -10,19 +11,26 @@ const SHIFT: u32 = 480;
 /// What makes a shift one of hot work.
 const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
 
-/// Shifts the hot work of a job takes by its labour, one at least.
-pub(super) fn shifts(selection: &Selection<'_>) -> u32 {
-    let minutes: u32 = selection
-        .operations
-        .iter()
-        .filter_map(|s| match s.what {
-            What::Library(o) if o.row.acts.iter().any(|a| HOT.contains(&a.value.0.as_str())) => {
-                Some(o.row.minutes)
-            }
-            _ => None,
-        })
-        .sum();
-    minutes.div_ceil(SHIFT).max(1)
+/// Shifts in which hot work falls when the operations follow each other in their
+/// order and everybody waits for everybody, one at least. Work beside each other
+/// takes fewer; a shift without an arc in it needs no card.
+pub(super) fn shifts(basis: &Basis<'_>) -> u32 {
+    let mut clock = 0;
+    let mut hot: Vec<u32> = Vec::new();
+    for selected in basis.order.iter().filter_map(|place| basis.selection.operations.get(*place)) {
+        let is_hot = |act: &str| HOT.contains(&act);
+        let (minutes, burns) = match selected.what {
+            What::Library(o) => (o.row.minutes, o.row.acts.iter().any(|a| is_hot(&a.value.0))),
+            What::Own(own) => (own.minutes, own.act.iter().any(|a| is_hot(a.word()))),
+        };
+        let end = clock + minutes;
+        if burns {
+            hot.extend(clock / SHIFT..=end.saturating_sub(1).max(clock) / SHIFT);
+        }
+        clock = end;
+    }
+    hot.dedup();
+    u32::try_from(hot.len()).unwrap_or(u32::MAX).max(1)
 }
 
 /// Repeats what is written in a step for each shift. A shift that turns out not

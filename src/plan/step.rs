@@ -52,7 +52,7 @@ impl<'a> Resolver<'a> {
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
         let mut steps: Vec<Step> = Vec::new();
-        let shifts = shift::shifts(self.basis.selection);
+        let shifts = shift::shifts(&self.basis);
         for step in &row.step {
             // A caution stands before the first repetition only.
             let mut cautions = &*step.caution;
