@@ -79,8 +79,16 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         return Err(refuse(report));
     }
     selection.review(job, &resolved::reviews(&joints));
-    let problem = assemble::problem(&selection);
-    let outcome = order::find(&problem);
+    let mut problem = assemble::problem(&selection);
+    let mut outcome = order::find(&problem);
+    // What must be settled stands before the first lasting work of the order that
+    // was found. A point orders nothing by itself: one more look is enough.
+    if let Outcome::Found(route) = &outcome
+        && selection.settle(figures, &route.order)
+    {
+        problem = assemble::problem(&selection);
+        outcome = order::find(&problem);
+    }
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
         let start = match &outcome {
             Outcome::Impossible(conflict) => conflict.start,

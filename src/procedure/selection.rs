@@ -89,24 +89,38 @@ impl Selection<'_> {
 
 impl Selection<'_> {
     /// Puts what the figures want settled before the first operation on the
-    /// component that can't be undone: a cut, else an arc, else whatever comes
-    /// first on it. The operations stand in the order of the work.
-    fn hold(&mut self, figures: &JobFigures) {
-        let acts = |selected: &Selected<'_>, wanted: &[&str]| match selected.what {
-            What::Library(library) => library.row.acts.iter().any(|a| wanted.contains(&&*a.value.0)),
-            What::Own(own) => own.verb == crate::job::model::Verb::Cut && wanted.contains(&"cut-permanent"),
+    /// component that takes metal away or lays it on; where there is none, before
+    /// whatever comes first on it. `order` is the order of the work, as places in
+    /// the selection. Says whether anything moved.
+    pub fn settle(&mut self, figures: &JobFigures, order: &[usize]) -> bool {
+        const LASTING: &[&str] = &["cut-permanent", "arc", "tack", "grind"];
+        let lasting = |selected: &Selected<'_>| match selected.what {
+            What::Library(library) => library.row.acts.iter().any(|a| LASTING.contains(&&*a.value.0)),
+            What::Own(own) => {
+                own.verb == crate::job::model::Verb::Cut
+                    || own.act.iter().any(|a| LASTING.contains(&a.word()))
+            }
         };
+        let mut wanted = vec![Vec::new(); self.operations.len()];
         for concern in &figures.concerns {
-            let on =
-                |selected: &Selected<'_>| selected.components.iter().any(|c| c.id() == concern.component);
-            let place = [&["cut-permanent"][..], &["arc", "tack"], &["grind"]]
-                .iter()
-                .find_map(|wanted| self.operations.iter().position(|s| on(s) && acts(s, wanted)))
-                .or_else(|| self.operations.iter().position(on));
-            if let Some(selected) = place.and_then(|i| self.operations.get_mut(i)) {
-                selected.concerns.push(concern.text.clone());
+            let on = |place: &&usize| {
+                self.operations
+                    .get(**place)
+                    .is_some_and(|s| s.components.iter().any(|c| c.id() == concern.component))
+            };
+            let first =
+                order.iter().filter(on).find(|place| self.operations.get(**place).is_some_and(lasting));
+            let place = first.or_else(|| order.iter().find(on));
+            if let Some(texts) = place.and_then(|place| wanted.get_mut(*place)) {
+                texts.push(concern.text.clone());
             }
         }
+        let mut moved = false;
+        for (selected, texts) in self.operations.iter_mut().zip(wanted) {
+            moved |= selected.concerns != texts;
+            selected.concerns = texts;
+        }
+        moved
     }
 }
 
@@ -276,7 +290,8 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
         selected.rank = rank;
     }
     add_own(job, &mut selection, &mut report);
-    selection.hold(figures);
+    let listed: Vec<usize> = (0..selection.operations.len()).collect();
+    selection.settle(figures, &listed);
     selection.states = states(&selection, library);
     unlisted(job, &selection, &mut report);
     (selection, report)
