@@ -9,7 +9,6 @@ use tackwright::app::plan::Plan;
 use tackwright::procedure::Library;
 use tackwright::procedure::embedded::FILES;
 use tackwright::procedure::file::{Does, Moment, PointKind};
-use tackwright::procedure::selection::What;
 
 use super::routing_jobs::{job, messages, planned};
 
@@ -429,35 +428,4 @@ fn trailer_pages_ask_nothing_a_trailer_has_not() {
         })
         .unwrap_or_else(|f| panic!("{work:?}: {:#?}", messages(&f)));
     }
-}
-
-#[test]
-fn what_must_be_settled_stands_before_the_first_metal_goes() {
-    // Own rule: the text says "before anything is cut", and grinding a pad off is
-    // a cut that cannot be taken back either.
-    let mut seen = 0;
-    for work in [KNUCKLES, HANGERS, SHAFT, &[("spring-over", "rear")][..], &[("spring-over", "front")][..]] {
-        planned(&job(work), &[], |plan, _| {
-            let operations = &plan.selection.operations;
-            for (at, place) in plan.route.order.iter().enumerate() {
-                let held = &operations[*place];
-                if held.concerns.is_empty() {
-                    continue;
-                }
-                seen += 1;
-                for before in &plan.route.order[..at] {
-                    let What::Library(o) = operations[*before].what else { continue };
-                    let lasting = o
-                        .row
-                        .acts
-                        .iter()
-                        .any(|a| matches!(&*a.value.0, "cut-permanent" | "arc" | "tack" | "grind"));
-                    let same = operations[*before].component() == held.component();
-                    assert!(!(lasting && same), "{} before {:?}", o.row.id.value, held.concerns);
-                }
-            }
-        })
-        .unwrap_or_else(|f| panic!("{work:?}: {:#?}", messages(&f)));
-    }
-    assert!(seen >= 2, "{seen}");
 }

@@ -10,6 +10,7 @@ use tackwright::app::{System, issue};
 use tackwright::diagnostic::Severity;
 use tackwright::job::model::{Paper, Units};
 use tackwright::procedure::file::PointKind;
+use tackwright::procedure::selection::What;
 use tackwright::routing::problem::PointKind as Kind;
 use tackwright::shop::DEMO;
 use tackwright::shop::fit::Task;
@@ -436,4 +437,40 @@ fn the_list_of_what_runs_out_names_rule_and_day() {
     let nothing = shop::book_lines(&book, day("2020-01-01"), 0, false);
     assert!(nothing.contains(&"  nothing".to_owned()));
     assert!(book.report.count(Severity::Error) == 0);
+}
+
+#[test]
+fn what_must_be_settled_stands_before_the_first_metal_goes() {
+    // Own rule: the text says "before anything is cut", and grinding a pad off is
+    // a cut that cannot be taken back either.
+    let crew = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/crew-cab.toml"));
+    let no_shaft = edit(crew, "[[work]]\nprocedure = \"driveshaft\"\non = [\"rear-shaft\"]\n", "");
+    for (job, first) in [(JOB, "cut-hangers"), (&*no_shaft, "bare-metal")] {
+        let held = Bench::new(job, Some(DEMO))
+            .planned(|plan, _| {
+                let operations = &plan.selection.operations;
+                let mut held = Vec::new();
+                for (at, place) in plan.route.order.iter().enumerate() {
+                    let here = &operations[*place];
+                    if here.concerns.is_empty() {
+                        continue;
+                    }
+                    let What::Library(here_row) = here.what else { panic!("of the library") };
+                    held.push(here_row.row.id.value.0.clone());
+                    for before in &plan.route.order[..at] {
+                        let What::Library(o) = operations[*before].what else { continue };
+                        let lasting = o
+                            .row
+                            .acts
+                            .iter()
+                            .any(|a| matches!(&*a.value.0, "cut-permanent" | "arc" | "tack" | "grind"));
+                        let same = operations[*before].component() == here.component();
+                        assert!(!(lasting && same), "{} before {:?}", o.row.id.value, here.concerns);
+                    }
+                }
+                held
+            })
+            .unwrap();
+        assert!(held.iter().any(|id| id == first), "{held:?}");
+    }
 }
