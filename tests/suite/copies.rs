@@ -3,9 +3,11 @@
 
 use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use lopdf::{Dictionary, Document, Object};
 use serde_json::Value as Json;
+
+use crate::support::bench::START;
+use crate::support::program::{call, folder_with};
 
 struct Bench {
     folder: tempfile::TempDir,
@@ -14,17 +16,13 @@ struct Bench {
 
 /// Runs a command; gives its exit code and everything it said.
 fn run(folder: &Path, args: &[&str]) -> (i32, String) {
-    let mut command = Command::cargo_bin("tackwright").unwrap();
-    let out = command.current_dir(folder).args(args).output().unwrap();
-    let said = [out.stdout, out.stderr].concat();
-    (out.status.code().unwrap(), String::from_utf8(said).unwrap())
+    let said = call(folder, START, args, "");
+    (said.code, said.out + &said.err)
 }
 
 impl Bench {
     fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/hoist-frame.toml");
-        std::fs::copy(job, folder.path().join("job.toml")).unwrap();
+        let folder = folder_with("hoist-frame.toml");
         let (code, said) = run(folder.path(), &["issue", "job.toml"]);
         assert_eq!(code, 0, "{said}");
         let (code, said) = run(folder.path(), &["copy", &Self::number(folder.path()), "-o", "copy.pdf"]);

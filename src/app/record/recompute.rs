@@ -301,7 +301,7 @@ pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operat
             "L119",
             format!("what was read forbids the cut: {}: {}", found.owner.words(), found.why),
         )
-        .key("rule: no cut against a figure that says no")
+        .rule("no cut against a figure that says no")
         .expected(found.remedy.clone())
         .help("read again, or settle it and revise the traveler"),
     );

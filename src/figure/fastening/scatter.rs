@@ -47,7 +47,6 @@ words! {
 }
 
 family! {
-    /// Preload scatter.
     pub PRELOAD_SCATTER = "preload-scatter" in Fastening:
         "scatter of preload and tightening factor by tightening method";
     also "scatter", "scatter-band", "tightening-factor", "alpha-a";

@@ -264,7 +264,6 @@ const PAST_NUT: Source = Source::standard(
 );
 
 family! {
-    /// Size of a U-bolt.
     pub UBOLT_SIZE = "ubolt-size" in Fastening: "inside width, leg spacing and leg length of a U-bolt for a tube";
     also "u-bolt-size", "u-bolt-length";
     reads UBoltFor {

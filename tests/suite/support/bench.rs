@@ -1,17 +1,11 @@
 //! A shop's bench in a folder: a job, its book, and the program run there.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
 
 use serde_json::Value as Json;
 
-/// What a call gave.
-pub(crate) struct Said {
-    pub(crate) code: i32,
-    pub(crate) out: String,
-    pub(crate) err: String,
-}
+pub(crate) use super::program::Said;
+use super::program::{call, folder_with};
 
 /// A folder with the demonstration job and book.
 pub(crate) struct Bench {
@@ -25,11 +19,7 @@ pub(crate) const START: i64 = 1_772_460_000;
 
 impl Bench {
     pub(crate) fn new() -> Self {
-        let bench = Self { folder: tempfile::tempdir().unwrap(), now: START };
-        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
-        std::fs::copy(jobs.join("brush-truck.toml"), bench.path("job.toml")).unwrap();
-        std::fs::copy(jobs.join("shop.toml"), bench.path("shop.toml")).unwrap();
-        bench
+        Self { folder: folder_with("brush-truck.toml"), now: START }
     }
 
     /// A path on the bench.
@@ -64,23 +54,7 @@ impl Bench {
 
     /// Runs the program with something on its standard input.
     pub(crate) fn typed(&self, args: &[&str], input: &str) -> Said {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_tackwright"))
-            .args(args)
-            .current_dir(self.folder.path())
-            .env("SOURCE_DATE_EPOCH", self.now.to_string())
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        // A program that refuses early does not read on.
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        let done = child.wait_with_output().unwrap();
-        Said {
-            code: done.status.code().unwrap_or(-1),
-            out: String::from_utf8_lossy(&done.stdout).into_owned(),
-            err: String::from_utf8_lossy(&done.stderr).into_owned(),
-        }
+        call(self.folder.path(), self.now, args, input)
     }
 
     /// A call that must end well.
