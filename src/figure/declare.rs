@@ -332,23 +332,7 @@ macro_rules! words {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
         $vis enum $name { $($(#[doc = $doc])* #[doc = concat!("`", $word, "`.")] $variant,)+ }
 
-        impl $name {
-            /// Every word, in the order a person meets them.
-            pub const WORDS: &'static [&'static str] = &[$($word,)+];
-
-            /// The word as typed and shown.
-            #[must_use]
-            pub const fn word(self) -> &'static str {
-                match self { $(Self::$variant => $word,)+ }
-            }
-
-            /// What a word stands for.
-            #[must_use]
-            pub fn of(word: &str) -> Option<Self> {
-                match word { $($word => Some(Self::$variant),)+ _ => None }
-            }
-        }
-
+        $crate::worded!($name { $($variant = $word,)+ });
         $crate::words!(@traits $name, $name::WORDS, $name::of, $name::word,
             &[$($(($twin, $word),)*)+]);
     };

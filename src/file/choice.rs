@@ -8,7 +8,7 @@ macro_rules! choice {
     ($(#[$doc:meta])* $vis:vis enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal,)+ }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        $vis enum $name { $($(#[$vdoc])* $variant,)+ }
+        $vis enum $name { $($(#[$vdoc])* #[doc = concat!("`", $word, "`.")] $variant,)+ }
 
         $crate::worded!($name { $($variant = $word,)+ });
         $crate::chosen!($name);

@@ -41,7 +41,7 @@ macro_rules! terms {
         #[derive(
             Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
         )]
-        $vis enum $name { $($(#[$vdoc])* #[serde(rename = $stored)] $variant,)+ }
+        $vis enum $name { $($(#[$vdoc])* #[doc = concat!("`", $word, "`.")] #[serde(rename = $stored)] $variant,)+ }
 
         $crate::worded!($name { $($variant = $word,)+ });
     };
@@ -130,9 +130,7 @@ terms! {
 terms! {
     /// Side of a vehicle, looking forward.
     pub enum Side {
-        /// Left.
         Left = "left" as "left",
-        /// Right.
         Right = "right" as "right",
     }
 }

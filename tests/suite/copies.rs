@@ -2,12 +2,13 @@
 //! taken for it.
 
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use lopdf::{Dictionary, Document, Object};
 use serde_json::Value as Json;
 
 use crate::support::bench::START;
-use crate::support::program::{call, folder_with};
+use crate::support::program::{Left, call, folder_with};
 
 struct Bench {
     folder: tempfile::TempDir,
@@ -22,11 +23,17 @@ fn run(folder: &Path, args: &[&str]) -> (i32, String) {
 
 impl Bench {
     fn new() -> Self {
-        let folder = folder_with("hoist-frame.toml");
-        let (code, said) = run(folder.path(), &["issue", "job.toml"]);
-        assert_eq!(code, 0, "{said}");
-        let (code, said) = run(folder.path(), &["copy", &Self::number(folder.path()), "-o", "copy.pdf"]);
-        assert_eq!(code, 0, "{said}");
+        static LEFT: OnceLock<Left> = OnceLock::new();
+        let left = LEFT.get_or_init(|| {
+            let folder = folder_with("hoist-frame.toml");
+            let (code, said) = run(folder.path(), &["issue", "job.toml"]);
+            assert_eq!(code, 0, "{said}");
+            let number = Self::number(folder.path());
+            let (code, said) = run(folder.path(), &["copy", &number, "-o", "copy.pdf"]);
+            assert_eq!(code, 0, "{said}");
+            Left::of(folder.path())
+        });
+        let folder = left.again();
         let copy = std::fs::read(folder.path().join("copy.pdf")).unwrap();
         Self { folder, copy }
     }

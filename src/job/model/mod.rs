@@ -16,7 +16,6 @@ pub use joint::*;
 pub use operation::*;
 pub use parts::*;
 
-use crate::file::Located;
 use crate::record;
 
 record! {

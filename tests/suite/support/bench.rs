@@ -1,11 +1,12 @@
 //! A shop's bench in a folder: a job, its book, and the program run there.
 
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use serde_json::Value as Json;
 
 pub(crate) use super::program::Said;
-use super::program::{call, folder_with};
+use super::program::{Left, call, folder_with};
 
 /// A folder with the demonstration job and book.
 pub(crate) struct Bench {
@@ -20,6 +21,29 @@ pub(crate) const START: i64 = 1_772_460_000;
 impl Bench {
     pub(crate) fn new() -> Self {
         Self { folder: folder_with("brush-truck.toml"), now: START }
+    }
+
+    /// A bench with the smallest job under the same number, for what is issued often.
+    pub(crate) fn small() -> Self {
+        let bench = Self { folder: folder_with("hoist-frame.toml"), now: START };
+        bench.edit("job.toml", "\"TW-2055\"", "\"TW-2041\"");
+        bench
+    }
+
+    /// A bench on which the job was issued, and nothing done since.
+    pub(crate) fn issued() -> Self {
+        static LEFT: OnceLock<Left> = OnceLock::new();
+        Self::like(&LEFT, |bench| drop(bench.yes(&["issue", "job.toml"])))
+    }
+
+    /// A bench as `work` leaves a new one; the first test that asks does the work.
+    pub(crate) fn like(left: &OnceLock<Left>, work: impl FnOnce(&Self)) -> Self {
+        let left = left.get_or_init(|| {
+            let bench = Self::new();
+            work(&bench);
+            Left::of(bench.folder.path())
+        });
+        Self { folder: left.again(), now: START }
     }
 
     /// A path on the bench.

@@ -47,3 +47,50 @@ pub(crate) fn call(folder: &Path, clock: i64, args: &[&str], input: &str) -> Sai
         err: String::from_utf8_lossy(&done.stderr).into_owned(),
     }
 }
+
+/// A folder as it was left: what one test made serves the others, each in a folder
+/// of its own.
+pub(crate) struct Left {
+    place: PathBuf,
+    /// Files with their bytes, and folders.
+    things: Vec<(PathBuf, Option<Vec<u8>>)>,
+}
+
+impl Left {
+    /// What lies in a folder.
+    pub(crate) fn of(folder: &Path) -> Self {
+        fn walk(folder: &Path, below: &Path, things: &mut Vec<(PathBuf, Option<Vec<u8>>)>) {
+            for entry in std::fs::read_dir(folder.join(below)).unwrap() {
+                let path = below.join(entry.unwrap().file_name());
+                let there = folder.join(&path);
+                if there.is_dir() {
+                    things.push((path.clone(), None));
+                    walk(folder, &path, things);
+                } else {
+                    things.push((path, Some(std::fs::read(there).unwrap())));
+                }
+            }
+        }
+        let mut things = Vec::new();
+        walk(folder, Path::new(""), &mut things);
+        Self { place: folder.to_owned(), things }
+    }
+
+    /// The same in another folder. What names its own place, as the note of where the
+    /// shop book stands does, names the new one.
+    pub(crate) fn again(&self) -> tempfile::TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        let (old, new) = (self.place.to_str().unwrap(), folder.path().to_str().unwrap());
+        for (path, bytes) in &self.things {
+            let path = folder.path().join(path);
+            match bytes.as_deref().map(|b| (b, std::str::from_utf8(b))) {
+                None => std::fs::create_dir(path).unwrap(),
+                Some((_, Ok(text))) if text.contains(old) => {
+                    std::fs::write(path, text.replace(old, new)).unwrap();
+                }
+                Some((bytes, _)) => std::fs::write(path, bytes).unwrap(),
+            }
+        }
+        folder
+    }
+}
