@@ -67,7 +67,9 @@ fn a_changed_figure_is_noticed() {
 
 /// The numbers in a text, each whole: `1-1/2 in (38.1 mm)` has 1, 1, 2 and 38.1.
 fn numbers(text: &str) -> impl Iterator<Item = &str> {
-    text.split(|c: char| !c.is_ascii_digit() && c != '.').map(|n| n.trim_matches('.')).filter(|n| !n.is_empty())
+    text.split(|c: char| !c.is_ascii_digit() && c != '.')
+        .map(|n| n.trim_matches('.'))
+        .filter(|n| !n.is_empty())
 }
 
 #[test]
