@@ -148,7 +148,7 @@ fn qualified(wps: &Wps, report: &mut Report) {
                 )
                 .expected(format!("at least {}", show(least)))
                 .example("qualify again, or raise the preheat")
-                .help(format!("{}.", RECALLED)),
+                .help(format!("{RECALLED}.")),
                 &row.minimum,
             ));
         }
