@@ -229,7 +229,7 @@ impl Plan<'_> {
             hash.update([1]);
             hash.update(row.figure.show().as_bytes());
         }
-        hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+        hex::encode(hash.finalize())
     }
 
     /// Number of warnings.

@@ -7,7 +7,6 @@ use super::failure::{Failure, SourceText};
 use super::host::Host;
 use super::shop::book::book_of;
 use super::shop::{self, ShopBook, Which};
-use crate::diagnostic::Report;
 use crate::procedure::{Library, embedded};
 
 /// The library, and the files it was read from.
@@ -17,8 +16,6 @@ pub struct Shelf {
     pub library: Library,
     /// Files, for showing problems.
     pub sources: Vec<SourceText>,
-    /// What loading reported; free of errors.
-    pub report: Report,
     /// The shop book.
     pub shop: ShopBook,
 }
@@ -64,7 +61,7 @@ pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Resul
     if report.has_errors() {
         return Err(Failure::Refused(report, sources));
     }
-    Ok(Shelf { library, sources, report, shop })
+    Ok(Shelf { library, sources, shop })
 }
 
 /// The shelves of several jobs: one per shop book.

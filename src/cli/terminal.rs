@@ -10,6 +10,7 @@ use serde_json::{Value as Json, json};
 use crate::app::plan::{Failure, SourceText};
 use crate::cli::Ending;
 use crate::diagnostic::{Diagnostic, Report, Severity};
+use crate::term::unseen::{is_unseen, shown};
 
 /// The first reason why a result could not be printed; see [`finish`].
 static LOST: Mutex<Option<String>> = Mutex::new(None);
@@ -133,8 +134,7 @@ fn excerpt(text: &str, range: std::ops::Range<usize>) -> (String, usize, std::op
     let shown: String = text[from..to]
         .chars()
         .flat_map(|c| {
-            let hidden = c.is_control()
-                || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+            let hidden = is_unseen(c);
             std::iter::repeat_n(if hidden { ' ' } else { c }, if hidden { c.len_utf8() } else { 1 })
         })
         .collect();
@@ -170,7 +170,7 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     help.extend(problem.help.iter().cloned());
     let source =
         problem.span.as_ref().and_then(|s| sources.iter().find(|t| t.name == s.file).map(|t| (s, t)));
-    let mut group = Group::with_title(level.primary_title(clean(&problem.message)).id(problem.code));
+    let mut group = Group::with_title(level.primary_title(shown(&problem.message)).id(problem.code));
     if let Some((span, source)) = source {
         let (shown, line, mark) = excerpt(&source.text, span.range.clone());
         let (_, column) = position(&source.text, span.range.start);
@@ -190,16 +190,11 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
         help.insert(0, format!("rule: {}", problem.rule));
     }
     for line in help {
-        group = group.element(Level::HELP.no_name().message(clean(&line)));
+        group = group.element(Level::HELP.no_name().message(shown(&line)));
     }
     let renderer = if coloured() { Renderer::styled() } else { Renderer::plain() };
     note(renderer.render(&[group]));
     note("");
-}
-
-/// Control characters never reach the terminal.
-fn clean(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{FFFD}' } else { c }).collect()
 }
 
 /// Prints a problem that has no place in a file.
@@ -260,7 +255,7 @@ pub fn failure(failure: &Failure) -> Ending {
             refusal(found)
         }
         Failure::System(message) => {
-            note(format!("error: {}", clean(message)));
+            note(format!("error: {}", shown(message)));
             Ending::SystemFailed
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Value;
 use super::gives::Judged;
-use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::quantity::Style;
 use crate::source::Source;
 
 /// Results by output id, with warnings and the formula or source actually used
@@ -38,48 +38,6 @@ impl Answer {
         let known = earlier.values.iter().enumerate();
         let known = known.filter_map(|(i, (id, _))| Some((*id, 2.0 * spread.get(&i)?))).collect();
         Self { known, ..Self::holding(earlier) }
-    }
-
-    /// Gives a setting that was decided on (rounded to a mark, chosen from a
-    /// table), and returns it. Go on with what this returns: it stays what was
-    /// decided while uncertainty is carried past it (JCGM 100:2008, 5.1.2).
-    pub fn decide<T: Dimensioned>(&mut self, id: &'static str, value: T) -> T {
-        let held = self.held.get(id).and_then(Value::quantity).and_then(Quantity::typed);
-        let value = held.unwrap_or(value);
-        self.decided.insert(id, Value::from(value));
-        self.put(id, value);
-        value
-    }
-
-    /// Gives an output.
-    pub fn put<T: Dimensioned>(&mut self, id: &'static str, value: T) {
-        self.values.push((id, Value::from(value)));
-    }
-
-    /// Gives an output with its own standard uncertainty, where the family
-    /// computes it itself (metrology).
-    pub fn put_uncertain<T: Dimensioned>(&mut self, id: &'static str, value: T, standard: T) {
-        self.values.push((id, Value::uncertain(value, standard)));
-    }
-
-    /// Gives a word: a verdict, a governing method, a class.
-    pub fn put_word(&mut self, id: &'static str, word: impl Into<String>) {
-        self.values.push((id, Value::Word(word.into())));
-    }
-
-    /// Gives yes or no.
-    pub fn put_flag(&mut self, id: &'static str, flag: bool) {
-        self.values.push((id, Value::Flag(flag)));
-    }
-
-    /// Gives a list of quantities.
-    pub fn put_list<T: Dimensioned>(&mut self, id: &'static str, list: impl IntoIterator<Item = T>) {
-        self.values.push((id, Value::List(list.into_iter().map(Value::from).collect())));
-    }
-
-    /// Gives a list of words.
-    pub fn put_words(&mut self, id: &'static str, list: impl IntoIterator<Item = String>) {
-        self.values.push((id, Value::List(list.into_iter().map(Value::Word).collect())));
     }
 
     /// Adds a warning: shown on the page and on the terminal.

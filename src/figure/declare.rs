@@ -5,7 +5,7 @@
 //!
 //! ```text
 //! family! {
-//!     /// Toe.                                          (doc comment of the static)
+//!     /// More than its name and title say.             (doc comment; optional)
 //!     pub TOE = "toe" in Geometry: "toe as a length and as an angle";
 //!     also "toe-in", "toe-angle";                       (other names; optional)
 //!     reads Toe {
@@ -105,7 +105,7 @@ pub const NO_RULE: Rule = Rule::AtMostOne(&[]);
 macro_rules! family {
     // One family with its structs.
     (
-        $(#[doc = $about:literal])+
+        $(#[doc = $about:literal])*
         pub $id:ident = $name:literal in $group:ident: $title:literal;
         $(also $($other:literal),+;)?
         reads $in:ident { $($reads:tt)* }
@@ -117,7 +117,7 @@ macro_rules! family {
     ) => {
         $crate::family!(@reads [concat!("Inputs of `", $name, "`.")] $in [] { $($reads)* } [$($($rules)*)?]);
         $crate::family!(@gives [concat!("Outputs of `", $name, "`.")] $out [] { $($gives)* });
-        $crate::family!(@family [$(#[doc = $about])+] $id $name $group $title [$($($other),+)?]
+        $crate::family!(@family [$(#[doc = $about])*] $id $name $group $title [$($($other),+)?]
             [$in] [$out] [$($(<$out>::$asked.id()),+)?] $example $body);
 
         impl $crate::figure::Asks for $in {
@@ -128,7 +128,7 @@ macro_rules! family {
 
     // One family of structs that stand elsewhere, for one kind of quantity.
     (
-        $(#[doc = $about:literal])+
+        $(#[doc = $about:literal])*
         pub $id:ident = $name:literal in $group:ident: $title:literal;
         $(also $($other:literal),+;)?
         reads $in:ident<$kind:ident>
@@ -137,7 +137,7 @@ macro_rules! family {
         example $example:literal;
         by $body:expr
     ) => {
-        $crate::family!(@family [$(#[doc = $about])+] $id $name $group $title [$($($other),+)?]
+        $crate::family!(@family [$(#[doc = $about])*] $id $name $group $title [$($($other),+)?]
             [$in<$kind>] [$out<$same>] [$($(<$out<$same>>::$asked.id()),+)?] $example $body);
 
         impl $crate::figure::Asks for $in<$kind> {
@@ -156,9 +156,10 @@ macro_rules! family {
         $crate::family!(@gives [concat!($($about,)+)] $out [$($t)?] { $($gives)* });
     };
 
-    (@family [$($about:tt)+] $id:ident $name:literal $group:ident $title:literal [$($other:literal),*]
+    (@family [$($about:tt)*] $id:ident $name:literal $group:ident $title:literal [$($other:literal),*]
         [$in:ty] [$out:ty] [$($asked:expr),*] $example:literal $body:expr) => {
-        $($about)+
+        #[doc = concat!("Figures of `", $name, "`: ", $title, ".")]
+        $($about)*
         pub static $id: $crate::figure::Family = $crate::figure::Family {
             name: $name,
             declared: $crate::figure::Declared {
@@ -331,23 +332,7 @@ macro_rules! words {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
         $vis enum $name { $($(#[doc = $doc])* #[doc = concat!("`", $word, "`.")] $variant,)+ }
 
-        impl $name {
-            /// Every word, in the order a person meets them.
-            pub const WORDS: &'static [&'static str] = &[$($word,)+];
-
-            /// The word as typed and shown.
-            #[must_use]
-            pub const fn word(self) -> &'static str {
-                match self { $(Self::$variant => $word,)+ }
-            }
-
-            /// What a word stands for.
-            #[must_use]
-            pub fn of(word: &str) -> Option<Self> {
-                match word { $($word => Some(Self::$variant),)+ _ => None }
-            }
-        }
-
+        $crate::worded!($name { $($variant = $word,)+ });
         $crate::words!(@traits $name, $name::WORDS, $name::of, $name::word,
             &[$($(($twin, $word),)*)+]);
     };

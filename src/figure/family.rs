@@ -69,87 +69,10 @@ pub struct Input {
 }
 
 impl Input {
-    /// A required quantity.
-    #[must_use]
-    pub const fn required(name: &'static str, kind: Kind, help: &'static str) -> Self {
-        Self {
-            name,
-            aliases: &[],
-            kind: InputKind::Quantity(kind),
-            need: Need::Required,
-            range: ANY,
-            twins: &[],
-            help,
-        }
-    }
-
-    /// An optional quantity.
-    #[must_use]
-    pub const fn optional(name: &'static str, kind: Kind, help: &'static str) -> Self {
-        Self {
-            name,
-            aliases: &[],
-            kind: InputKind::Quantity(kind),
-            need: Need::Optional,
-            range: ANY,
-            twins: &[],
-            help,
-        }
-    }
-
-    /// A quantity with a default, named in words.
-    #[must_use]
-    pub const fn defaulted(
-        name: &'static str,
-        kind: Kind,
-        default: &'static str,
-        help: &'static str,
-    ) -> Self {
-        Self {
-            name,
-            aliases: &[],
-            kind: InputKind::Quantity(kind),
-            need: Need::Default(default),
-            range: ANY,
-            twins: &[],
-            help,
-        }
-    }
-
-    /// One of several words.
-    #[must_use]
-    pub const fn choice(
-        name: &'static str,
-        words: &'static [&'static str],
-        need: Need,
-        help: &'static str,
-    ) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Choice(words), need, range: ANY, twins: &[], help }
-    }
-
-    /// A designation.
-    #[must_use]
-    pub const fn name(name: &'static str, need: Need, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::Name, need, range: ANY, twins: &[], help }
-    }
-
-    /// A list of quantities.
-    #[must_use]
-    pub const fn list(name: &'static str, kind: Kind, need: Need, help: &'static str) -> Self {
-        Self { name, aliases: &[], kind: InputKind::List(kind), need, range: ANY, twins: &[], help }
-    }
-
     /// Yes or no; absent means no.
     #[must_use]
     pub const fn flag(name: &'static str, help: &'static str) -> Self {
         Self { name, aliases: &[], kind: InputKind::Flag, need: Need::Optional, range: ANY, twins: &[], help }
-    }
-
-    /// The same, also accepted under these names.
-    #[must_use]
-    pub const fn also(mut self, aliases: &'static [&'static str]) -> Self {
-        self.aliases = aliases;
-        self
     }
 }
 
@@ -188,26 +111,6 @@ pub struct Output {
 }
 
 impl Output {
-    /// A quantity shown in the usual style of its kind.
-    #[must_use]
-    pub const fn new(
-        id: &'static str,
-        title: &'static str,
-        kind: Kind,
-        formula: &'static str,
-        source: Source,
-    ) -> Self {
-        Self {
-            id,
-            title,
-            kind: OutputKind::Quantity(kind),
-            formula,
-            source,
-            range: "",
-            style: Some(Style::of(kind)),
-        }
-    }
-
     /// Of any kind; a quantity is shown in the usual style of its kind.
     #[must_use]
     pub const fn of(
@@ -222,44 +125,6 @@ impl Output {
             OutputKind::Word | OutputKind::Words | OutputKind::Flag => None,
         };
         Self { id, title, kind, formula, source, range: "", style }
-    }
-
-    /// A word.
-    #[must_use]
-    pub const fn word(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
-        Self { id, title, kind: OutputKind::Word, formula, source, range: "", style: None }
-    }
-
-    /// Several words in order.
-    #[must_use]
-    pub const fn words(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
-        Self { id, title, kind: OutputKind::Words, formula, source, range: "", style: None }
-    }
-
-    /// Yes or no.
-    #[must_use]
-    pub const fn flag(id: &'static str, title: &'static str, formula: &'static str, source: Source) -> Self {
-        Self { id, title, kind: OutputKind::Flag, formula, source, range: "", style: None }
-    }
-
-    /// Several quantities in order.
-    #[must_use]
-    pub const fn list(
-        id: &'static str,
-        title: &'static str,
-        kind: Kind,
-        formula: &'static str,
-        source: Source,
-    ) -> Self {
-        Self {
-            id,
-            title,
-            kind: OutputKind::List(kind),
-            formula,
-            source,
-            range: "",
-            style: Some(Style::of(kind)),
-        }
     }
 
     /// The same with a range in words.
@@ -309,10 +174,7 @@ pub struct Declared {
     pub asked: &'static [&'static str],
 }
 
-impl Declared {
-    /// Nothing: a family that is not declared by `family!` yet.
-    pub const OLD: Self = Self { rules: &[], other_names: &[], asked: &[] };
-}
+impl Declared {}
 
 /// One registry entry.
 #[derive(Debug, Clone, Copy)]

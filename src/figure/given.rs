@@ -2,11 +2,8 @@
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::RangeInclusive;
 
 use super::{Trouble, Value};
-use crate::quantity::{Dimensioned, Quantity, Style, Unit};
-use crate::source::Source;
 
 /// Inputs by name. Getters remember what was asked for, given or not, so that a
 /// figure can list exactly the inputs and defaults it used.
@@ -93,84 +90,6 @@ impl Given {
         self.read.borrow().clone()
     }
 
-    /// An optional quantity.
-    ///
-    /// # Errors
-    /// If the input is of another kind.
-    pub fn maybe<T: Dimensioned>(&self, name: &'static str) -> Result<Option<T>, Trouble> {
-        match self.get(name) {
-            None => Ok(None),
-            Some(Value::Quantity { quantity, .. }) => {
-                quantity.typed().map(Some).ok_or_else(|| wrong(name, &format!("a {}", T::KIND.word())))
-            }
-            Some(_) => Err(wrong(name, &format!("a {}", T::KIND.word()))),
-        }
-    }
-
-    /// A required quantity.
-    ///
-    /// # Errors
-    /// If it is missing or of another kind.
-    pub fn need<T: Dimensioned>(&self, name: &'static str) -> Result<T, Trouble> {
-        self.maybe(name)?.ok_or_else(|| Trouble::Missing(vec![name]))
-    }
-
-    /// A quantity with a documented default.
-    ///
-    /// # Errors
-    /// If it is of another kind.
-    pub fn or<T: Dimensioned>(&self, name: &'static str, default: T) -> Result<T, Trouble> {
-        Ok(self.maybe(name)?.unwrap_or(default))
-    }
-
-    /// An optional word.
-    ///
-    /// # Errors
-    /// If the input is not a word.
-    pub fn maybe_word(&self, name: &'static str) -> Result<Option<&str>, Trouble> {
-        match self.get(name) {
-            None => Ok(None),
-            Some(Value::Word(word)) => Ok(Some(word)),
-            Some(_) => Err(wrong(name, "a word")),
-        }
-    }
-
-    /// A required word.
-    ///
-    /// # Errors
-    /// If it is missing or not a word.
-    pub fn word(&self, name: &'static str) -> Result<&str, Trouble> {
-        self.maybe_word(name)?.ok_or_else(|| Trouble::Missing(vec![name]))
-    }
-
-    /// A flag; absent means no.
-    ///
-    /// # Errors
-    /// If the input is not a flag.
-    pub fn flag(&self, name: &'static str) -> Result<bool, Trouble> {
-        match self.get(name) {
-            None => Ok(false),
-            Some(Value::Flag(flag)) => Ok(*flag),
-            Some(_) => Err(wrong(name, "yes or no")),
-        }
-    }
-
-    /// A list of quantities; empty if absent. A single quantity is a list of one.
-    ///
-    /// # Errors
-    /// If the input is not a list of that kind.
-    pub fn list<T: Dimensioned>(&self, name: &'static str) -> Result<Vec<T>, Trouble> {
-        let expected = || wrong(name, &format!("a list of {} values", T::KIND.word()));
-        match self.get(name) {
-            None => Ok(Vec::new()),
-            Some(Value::List(list)) => {
-                list.iter().map(|v| v.quantity().and_then(Quantity::typed).ok_or_else(expected)).collect()
-            }
-            Some(Value::Quantity { quantity, .. }) => Ok(vec![quantity.typed().ok_or_else(expected)?]),
-            Some(_) => Err(expected()),
-        }
-    }
-
     /// Checks that all `names` are there, naming every one that is not.
     ///
     /// # Errors
@@ -194,49 +113,4 @@ impl Given {
         }
         copy
     }
-}
-
-fn wrong(name: &str, expected: &str) -> Trouble {
-    Trouble::WrongKind { input: name.to_owned(), expected: expected.to_owned() }
-}
-
-/// Refuses a value outside the range a source sets for its formula.
-///
-/// # Errors
-/// If `value` in `unit` is outside `range`.
-pub fn within<T: Dimensioned>(
-    input: &str,
-    value: T,
-    unit: Unit,
-    range: RangeInclusive<f64>,
-    source: Source,
-) -> Result<(), Trouble> {
-    // A hair of room, so that a limit typed in another unit is inside.
-    let x = value.to(unit);
-    let room = 1e-9 * range.start().abs().max(range.end().abs()).max(1.0);
-    if x >= range.start() - room && x <= range.end() + room {
-        return Ok(());
-    }
-    Err(Trouble::OutOfRange {
-        input: input.to_owned(),
-        given: Style::of(T::KIND).both(value.into()),
-        range: format!("{} to {} {}", range.start(), range.end(), unit.symbol).trim_end().to_owned(),
-        source,
-    })
-}
-
-/// Refuses a value that is not above zero.
-///
-/// # Errors
-/// If `value` is zero, negative or not a number.
-pub fn positive<T: Dimensioned>(input: &str, value: T) -> Result<T, Trouble> {
-    if value.si() > 0.0 {
-        return Ok(value);
-    }
-    Err(Trouble::OutOfRange {
-        input: input.to_owned(),
-        given: Style::of(T::KIND).both(value.into()),
-        range: "values above zero".to_owned(),
-        source: Source::definition("a physical size"),
-    })
 }

@@ -317,30 +317,6 @@ impl<F: Asks> Ask<F> {
         }
     }
 
-    /// With an input and its standard uncertainty.
-    #[must_use]
-    pub fn uncertain<G, T: Dimensioned>(mut self, name: Name<G, T>, value: T, standard: T) -> Self
-    where
-        F: Holds<G>,
-    {
-        self.given.set(name.id(), Value::uncertain(value, standard));
-        self
-    }
-
-    /// With several values.
-    #[must_use]
-    pub fn list<G, T: Dimensioned>(
-        mut self,
-        name: Name<G, Vec<T>>,
-        values: impl IntoIterator<Item = T>,
-    ) -> Self
-    where
-        F: Holds<G>,
-    {
-        self.given.set(name.id(), Value::List(values.into_iter().map(Value::from).collect()));
-        self
-    }
-
     /// The typed answer, without uncertainty or provenance.
     ///
     /// # Errors

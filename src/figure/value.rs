@@ -30,12 +30,6 @@ impl Value {
         Self::Quantity { quantity: quantity.into(), uncertainty: 0.0 }
     }
 
-    /// A quantity with standard uncertainty.
-    #[must_use]
-    pub fn uncertain<T: Dimensioned>(quantity: T, standard_uncertainty: T) -> Self {
-        Self::Quantity { quantity: quantity.into(), uncertainty: standard_uncertainty.si() }
-    }
-
     /// A word.
     #[must_use]
     pub fn word(word: impl Into<String>) -> Self {

@@ -8,31 +8,9 @@ macro_rules! choice {
     ($(#[$doc:meta])* $vis:vis enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal,)+ }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        $vis enum $name { $($(#[$vdoc])* $variant,)+ }
+        $vis enum $name { $($(#[$vdoc])* #[doc = concat!("`", $word, "`.")] $variant,)+ }
 
-        impl $name {
-            /// Every word, in the order a person meets them.
-            pub const WORDS: &'static [&'static str] = &[$($word,)+];
-
-            /// The word as written in a file and on paper.
-            #[must_use]
-            pub const fn word(self) -> &'static str {
-                match self { $($name::$variant => $word,)+ }
-            }
-
-            /// The choice a word stands for.
-            #[must_use]
-            pub fn of(word: &str) -> Option<Self> {
-                match word { $($word => Some($name::$variant),)+ _ => None }
-            }
-        }
-
-        impl std::fmt::Display for $name {
-            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.write_str(self.word())
-            }
-        }
-
+        $crate::worded!($name { $($variant = $word,)+ });
         $crate::chosen!($name);
     };
 }

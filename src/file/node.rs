@@ -91,7 +91,7 @@ pub fn parse<T>(
     let mut slips = Vec::new();
     for error in errors {
         let range = error.span().unwrap_or(0..0);
-        let date = error.message().contains("date");
+        let date = is_like_a_date(text, range.start);
         reader.report.push(
             Diagnostic::error("J002", format!("this is not TOML: {}", error.message()))
                 .at(Some(Span::new(file, range.clone())))
@@ -114,4 +114,19 @@ pub fn parse<T>(
     });
     report.sort();
     (if broken { None } else { read }, report)
+}
+
+/// Whether what stands at or around a place is written like a date: a key, an equals
+/// sign and digits in groups.
+fn is_like_a_date(text: &str, at: usize) -> bool {
+    let before = text.get(..at).unwrap_or(text);
+    let line = text.get(before.rfind('\n').map_or(0, |end| end + 1)..).unwrap_or_default();
+    let line = line.lines().next().unwrap_or_default();
+    let Some((_, value)) = line.split_once('=') else { return false };
+    let mut groups = value.trim_start().splitn(3, ['-', '/', '.']);
+    let digits =
+        |group: Option<&str>| group.is_some_and(|g| !g.is_empty() && g.bytes().all(|b| b.is_ascii_digit()));
+    digits(groups.next())
+        && digits(groups.next())
+        && groups.next().is_some_and(|g| g.starts_with(|c: char| c.is_ascii_digit()))
 }

@@ -9,6 +9,7 @@ use toml::de::DeValue;
 use super::field::last;
 use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
+use crate::term::unseen::is_unseen;
 
 /// Longest text of one key, in characters: more does not belong on a traveler.
 const LONGEST: usize = 4000;
@@ -68,7 +69,7 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
         );
         return None;
     }
-    if let Some(bad) = text.chars().find(|c| hidden(*c)) {
+    if let Some(bad) = text.chars().find(|c| is_unseen(*c) && !is_harmless(*c)) {
         reader.problem(
             node,
             Diagnostic::error(
@@ -83,11 +84,10 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
     Some(text.to_string())
 }
 
-/// Characters that change how a page reads without being seen: control
-/// characters except the line break and tab, direction marks, joiners.
-fn hidden(c: char) -> bool {
-    (c.is_control() && c != '\n' && c != '\t')
-        || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{061C}')
+/// Unseen, and yet good in a text: a line break, a tab, and what chooses how the sign
+/// before it looks (keyboards add it to their pictures).
+fn is_harmless(c: char) -> bool {
+    matches!(c, '\n' | '\t' | '\u{FE00}'..='\u{FE0F}')
 }
 
 impl Text {

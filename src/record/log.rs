@@ -187,12 +187,6 @@ impl<S: Store> Log<S> {
         Ok(Self { store, tail, whole, torn, written: Vec::new() })
     }
 
-    /// The end of the log.
-    #[must_use]
-    pub fn tail(&self) -> &Tail {
-        &self.tail
-    }
-
     /// Size of a torn last line that the next append will set aside.
     #[must_use]
     pub fn torn(&self) -> Option<usize> {

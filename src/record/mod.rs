@@ -35,5 +35,5 @@ use sha2::{Digest, Sha256};
 /// SHA-256 in lower-case hexadecimal.
 #[must_use]
 pub fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+    hex::encode(Sha256::digest(bytes))
 }

@@ -549,9 +549,3 @@ pub fn short(list: &[String]) -> String {
     let more = list.len().saturating_sub(4);
     if more == 0 { shown.join(", ") } else { format!("{} and {more} more", shown.join(", ")) }
 }
-
-/// Name of a point for a sentence.
-#[must_use]
-pub fn point_words(point: &Point) -> String {
-    format!("{} {}", point.kind, point.number)
-}

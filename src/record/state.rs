@@ -320,12 +320,6 @@ impl State {
         }
     }
 
-    /// Letter of the revision in force.
-    #[must_use]
-    pub fn revision(&self) -> Option<&str> {
-        self.revisions.last().map(|r| r.letter.as_str())
-    }
-
     /// Who did a step.
     #[must_use]
     pub fn tick(&self, key: &str, step: u32) -> Option<&Mark> {

@@ -276,18 +276,6 @@ pub fn names_for(thread: &Thread, style: Option<Style>) -> Vec<String> {
     names
 }
 
-/// Names of the nut grades of one system, once each.
-#[must_use]
-pub fn names(metric: bool) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for name in NUTS.iter().filter(|n| n.metric == metric).map(NutRow::name) {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names
-}
-
 /// Nut grades that the practice of each standard accepts with a bolt grade.
 ///
 /// Inch: grade for grade; metric: class number at least the first number of

@@ -4,6 +4,8 @@
 
 use serde_json::{Map, Value};
 
+use crate::term::unseen::is_unseen;
+
 /// Keys that hold sentences and have room for them.
 const PROSE: &[&str] = &[
     "action",
@@ -154,7 +156,8 @@ fn fit(text: &str, key: &str, most: usize, prints: &dyn Fn(char) -> bool) -> Str
     bind(&breakable(&cut(&text, most), long_word))
 }
 
-/// Replaces what has no glyph, or has one that can't be seen, by `[U+hhhh]`.
+/// Replaces what has no glyph, or has one that can't be seen, by `[U+hhhh]`
+/// (private use is forbidden by ISO 19005-3, 6.2.11.7).
 pub(super) fn visible(text: &str, prints: &dyn Fn(char) -> bool) -> String {
     let mut out = String::with_capacity(text.len());
     let mut chars = text.chars().peekable();
@@ -168,24 +171,11 @@ pub(super) fn visible(text: &str, prints: &dyn Fn(char) -> bool) -> String {
             '\n' | '\u{2028}' | '\u{2029}' => out.push('\n'),
             '\t' => out.push(' '),
             c if c.is_whitespace() && !c.is_control() && !prints(c) => out.push(' '),
-            c if is_hidden(c) || !prints(c) => out.push_str(&format!("[U+{:04X}]", u32::from(c))),
+            c if is_unseen(c) || !prints(c) => out.push_str(&format!("[U+{:04X}]", u32::from(c))),
             c => out.push(c),
         }
     }
     out
-}
-
-/// Characters that change a text without being seen, and private ones whose
-/// meaning nobody knows: controls, direction marks, default ignorables
-/// (Unicode, `DerivedCoreProperties`), private use (forbidden by ISO 19005-3, 6.2.11.7).
-fn is_hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c,
-            '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{115F}'..='\u{1160}' | '\u{17B4}'..='\u{17B5}'
-            | '\u{180B}'..='\u{180F}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}'
-            | '\u{2060}'..='\u{206F}' | '\u{3164}' | '\u{E000}'..='\u{F8FF}' | '\u{FE00}'..='\u{FE0F}'
-            | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFFF}' | '\u{1BCA0}'..='\u{1BCA3}'
-            | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{10FFFF}')
 }
 
 /// Cuts what is longer than `most` characters, and says how much is missing.

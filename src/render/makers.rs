@@ -73,7 +73,7 @@ pub fn makers() -> &'static str {
         for font in assets::FONTS {
             hash.update(font);
         }
-        let digest: String = hash.finalize().iter().take(6).map(|b| format!("{b:02x}")).collect();
+        let digest = hex::encode(&hash.finalize()[..6]);
         let named = NAMED.iter().map(|name| {
             let with_space = format!("{name} ");
             closure

@@ -23,6 +23,7 @@ pub use x509_cert::Certificate;
 
 use super::key::{Chance, PrivateKey};
 use super::{Fault, algorithm, fingerprint, oid};
+use crate::term::unseen;
 
 /// What a demonstration's certificate says in its name.
 pub const DEMONSTRATION: &str = "DEMONSTRATION KEY, PROVES NOTHING";
@@ -294,8 +295,7 @@ fn part(name: &Name, id: Oid) -> Option<String> {
 /// The characters of a string of whatever kind; what can't be seen is shown as
 /// a replacement.
 fn text(value: &Any) -> String {
-    let shown = String::from_utf8_lossy(value.value());
-    shown.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+    unseen::shown(&String::from_utf8_lossy(value.value()))
 }
 
 /// Certificates from PEM, in their order, or a single one from DER.

@@ -58,20 +58,17 @@ impl From<der::Error> for Fault {
 /// SHA-256 of some bytes, lower case hexadecimal.
 #[must_use]
 pub fn fingerprint(bytes: &[u8]) -> String {
-    hex(&Sha256::digest(bytes))
+    hex::encode(Sha256::digest(bytes))
 }
 
 /// Bytes as lower case hexadecimal digits.
 #[must_use]
 pub fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|b| format!("{b:02x}")).collect()
+    hex::encode(bytes)
 }
 
 /// The bytes of hexadecimal digits of either case; none if they are not.
 #[must_use]
 pub fn unhex(text: &str) -> Option<Vec<u8>> {
-    if !text.len().is_multiple_of(2) || !text.is_ascii() {
-        return None;
-    }
-    (0..text.len() / 2).map(|i| u8::from_str_radix(&text[2 * i..2 * i + 2], 16).ok()).collect()
+    hex::decode(text).ok()
 }

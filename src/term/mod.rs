@@ -1,18 +1,11 @@
 //! Words that mean the same in a file, on paper and in the log: one enum each,
 //! with the name it is stored under.
 
-/// Declares an enum of fixed words: written in files as `word`, stored as the
-/// name after `as`.
-macro_rules! terms {
-    ($(#[$doc:meta])* $vis:vis enum $name:ident {
-        $($(#[$vdoc:meta])* $variant:ident = $word:literal as $stored:literal,)+
-    }) => {
-        $(#[$doc])*
-        #[derive(
-            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-        )]
-        $vis enum $name { $($(#[$vdoc])* #[serde(rename = $stored)] $variant,)+ }
-
+/// The words of an enum: all of them, the one of a variant and back, and how it
+/// is displayed.
+#[macro_export]
+macro_rules! worded {
+    ($name:ident { $($variant:ident = $word:literal,)+ }) => {
         impl $name {
             /// Every word, in the order a person meets them.
             pub const WORDS: &'static [&'static str] = &[$($word,)+];
@@ -38,7 +31,24 @@ macro_rules! terms {
     };
 }
 
+/// Declares an enum of fixed words: written in files as `word`, stored as the
+/// name after `as`.
+macro_rules! terms {
+    ($(#[$doc:meta])* $vis:vis enum $name:ident {
+        $($(#[$vdoc:meta])* $variant:ident = $word:literal as $stored:literal,)+
+    }) => {
+        $(#[$doc])*
+        #[derive(
+            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+        )]
+        $vis enum $name { $($(#[$vdoc])* #[doc = concat!("`", $word, "`.")] #[serde(rename = $stored)] $variant,)+ }
+
+        $crate::worded!($name { $($variant = $word,)+ });
+    };
+}
+
 mod sketch;
+pub mod unseen;
 
 pub use sketch::Sketch;
 
@@ -120,9 +130,7 @@ terms! {
 terms! {
     /// Side of a vehicle, looking forward.
     pub enum Side {
-        /// Left.
         Left = "left" as "left",
-        /// Right.
         Right = "right" as "right",
     }
 }

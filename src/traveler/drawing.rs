@@ -261,12 +261,6 @@ impl Canvas {
         Self { size, ..Self::default() }
     }
 
-    /// Its width and height.
-    #[must_use]
-    pub fn size(&self) -> Spot {
-        self.size
-    }
-
     /// A line through the points.
     pub fn line(&mut self, points: &[Spot], pen: Pen) {
         self.straight(points, pen, false, false);

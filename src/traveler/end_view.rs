@@ -7,31 +7,12 @@ use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
 use super::side_view::{scale_for, scale_words};
-
-/// Side of the vehicle, in the driving direction.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// Left; seen from outside, the front is at the left.
-    Left,
-    /// Right; seen from outside, the front is at the right.
-    Right,
-}
-
-impl Side {
-    /// The word.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Side::Left => "left",
-            Side::Right => "right",
-        }
-    }
-}
+use crate::term::Side;
 
 /// What the end view shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EndView {
-    /// Side.
+    /// Side of the vehicle; seen from outside, the front of the left one is at the left.
     pub side: Side,
     /// Outside diameter of the tube where the marks are.
     pub tube_od: Length,

@@ -88,3 +88,22 @@ fn codes_are_found_where_they_are_made() {
     let text = "Diagnostic::error(\n\"L103\", x); a.code == \"J006\"; b(\"S35\"); c(\"X999\")";
     assert_eq!(codes(text), (vec!["L103"], vec!["J006"]));
 }
+
+/// A key says where: `axle.spring.to`, `--trust`. What a rule says goes with
+/// `Diagnostic::rule`.
+#[test]
+fn a_key_is_a_place_and_no_sentence() {
+    let mut files = Vec::new();
+    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut files);
+    let mut looked = 0;
+    for file in &files {
+        let text = std::fs::read_to_string(file).expect("a source");
+        for (at, start) in text.match_indices(".key(\"") {
+            let key = text[at + start.len()..].split('"').next().unwrap_or_default();
+            looked += 1;
+            let place = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
+            assert!(key.chars().all(place), "{}: the key \"{key}\"", file.display());
+        }
+    }
+    assert!(looked >= 8, "{looked} keys found");
+}

@@ -2,10 +2,13 @@
 //! taken for it.
 
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
-use assert_cmd::Command;
 use lopdf::{Dictionary, Document, Object};
 use serde_json::Value as Json;
+
+use crate::support::bench::START;
+use crate::support::program::{Left, call, folder_with};
 
 struct Bench {
     folder: tempfile::TempDir,
@@ -14,21 +17,23 @@ struct Bench {
 
 /// Runs a command; gives its exit code and everything it said.
 fn run(folder: &Path, args: &[&str]) -> (i32, String) {
-    let mut command = Command::cargo_bin("tackwright").unwrap();
-    let out = command.current_dir(folder).args(args).output().unwrap();
-    let said = [out.stdout, out.stderr].concat();
-    (out.status.code().unwrap(), String::from_utf8(said).unwrap())
+    let said = call(folder, START, args, "");
+    (said.code, said.out + &said.err)
 }
 
 impl Bench {
     fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/hoist-frame.toml");
-        std::fs::copy(job, folder.path().join("job.toml")).unwrap();
-        let (code, said) = run(folder.path(), &["issue", "job.toml"]);
-        assert_eq!(code, 0, "{said}");
-        let (code, said) = run(folder.path(), &["copy", &Self::number(folder.path()), "-o", "copy.pdf"]);
-        assert_eq!(code, 0, "{said}");
+        static LEFT: OnceLock<Left> = OnceLock::new();
+        let left = LEFT.get_or_init(|| {
+            let folder = folder_with("hoist-frame.toml");
+            let (code, said) = run(folder.path(), &["issue", "job.toml"]);
+            assert_eq!(code, 0, "{said}");
+            let number = Self::number(folder.path());
+            let (code, said) = run(folder.path(), &["copy", &number, "-o", "copy.pdf"]);
+            assert_eq!(code, 0, "{said}");
+            Left::of(folder.path())
+        });
+        let folder = left.again();
         let copy = std::fs::read(folder.path().join("copy.pdf")).unwrap();
         Self { folder, copy }
     }

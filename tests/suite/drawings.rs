@@ -7,8 +7,9 @@
 
 use proptest::prelude::*;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
+use tackwright::term::Side;
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Path, Pen, Segment, Spot, Weight};
-use tackwright::traveler::end_view::{Side, end_view};
+use tackwright::traveler::end_view::end_view;
 use tackwright::traveler::lanes::{LaneCell, LaneRow, Stop, hours, lanes, minutes};
 use tackwright::traveler::side_view::{Points, scale_for, side_view};
 

@@ -213,6 +213,13 @@ fn every_family_answers_its_own_example_and_names_what_is_missing() {
             .unwrap_or_else(|r| panic!("{}: {:?}", family.name, r.problems));
         let figures = family.reckon(&given).unwrap_or_else(|t| panic!("{}: {t}", family.name));
         assert!(!figures.is_empty(), "{} answers nothing", family.name);
+        let asked = family.declared.asked;
+        let main = figures[registry::main_output(family, figures.iter().map(|f| f.id))].id;
+        assert!(
+            asked.is_empty() || asked.contains(&main),
+            "{}: its example leaves {asked:?} open",
+            family.name
+        );
         for figure in &figures {
             assert!(!figure.show().contains("not finite"), "{}.{}", family.name, figure.id);
             let output = family.output(figure.id).expect("declared");

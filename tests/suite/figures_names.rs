@@ -135,14 +135,6 @@ fn an_input_that_is_not_used_is_named() {
 }
 
 #[test]
-fn every_main_output_is_declared() {
-    for family in registry::families() {
-        let ids: Vec<&str> = family.outputs.iter().map(|o| o.id).collect();
-        assert!(registry::main_output(family, ids.iter().copied()) < ids.len(), "{}", family.name);
-    }
-}
-
-#[test]
 fn units_are_read_however_their_signs_are_written() {
     use tackwright::quantity::{Kind, parse};
     for (kind, texts) in [

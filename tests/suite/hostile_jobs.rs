@@ -42,6 +42,13 @@ fn characters_that_are_not_seen_are_refused() {
         "\u{200B}",
         "\u{FEFF}",
         "\\u009F",
+        // Unicode, DerivedCoreProperties, Default_Ignorable_Code_Point: soft hyphen,
+        // joiner, filler, tag; and a private letter.
+        "\u{AD}",
+        "\u{34F}",
+        "\u{3164}",
+        "\u{E0041}",
+        "\u{E000}",
     ] {
         assert_eq!(codes(&with(mark)), ["J012"], "{mark:?}");
     }

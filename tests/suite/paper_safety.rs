@@ -108,7 +108,7 @@ fn a_record_of_the_old_shape_is_still_read() {
 
 #[test]
 fn what_is_there_is_kept_unless_it_is_this_travelers_paper() {
-    let bench = Bench::new();
+    let bench = Bench::small();
     bench.write("notes.txt", "mine");
     bench.write("other.pdf", "%PDF-1.7 somebody else's");
     for file in ["job.toml", "shop.toml", "notes.txt", "other.pdf"] {
@@ -138,7 +138,7 @@ fn what_is_there_is_kept_unless_it_is_this_travelers_paper() {
 
 #[test]
 fn what_is_no_plain_file_is_not_written_to() {
-    let bench = Bench::new();
+    let bench = Bench::small();
     bench.no(&["issue", "job.toml", "--out", "/dev/null"], "no plain file");
     bench.no(&["route", "job.toml", "--graph", "/dev/null"], "no plain file");
     std::fs::create_dir(bench.path("pictures")).unwrap();
@@ -147,7 +147,7 @@ fn what_is_no_plain_file_is_not_written_to() {
 
 #[test]
 fn what_is_there_decides_whether_a_target_is_a_folder() {
-    let bench = Bench::new();
+    let bench = Bench::small();
     std::fs::create_dir(bench.path("papers.v2")).unwrap();
     std::fs::create_dir(bench.path("papers.pdf")).unwrap();
     bench.yes(&["issue", "job.toml", "--out", "papers.v2"]);
@@ -165,23 +165,23 @@ fn what_is_there_decides_whether_a_target_is_a_folder() {
 fn a_name_in_a_job_leads_nowhere() {
     let names = ["../../../x", "..", "/tmp/x", "a/b", "a\\b", "nul", "x.", ".hidden"];
     for name in names {
-        let bench = Bench::new();
+        let bench = Bench::small();
         bench.edit("job.toml", "revision = \"A\"", &format!("revision = '{name}'"));
         let said = bench.no(&["issue", "job.toml"], "can't be used as a name");
         assert!(said.err.contains("job.toml:"), "{name}: {}", said.err);
         bench.no(&["issue", "job.toml", "--draft"], "can't be used as a name");
-        let bench = Bench::new();
+        let bench = Bench::small();
         bench.edit("job.toml", "number = \"TW-2041\"", &format!("number = '{name}'"));
         bench.no(&["issue", "job.toml"], "can't be used as a name");
     }
     // A name that is the record's own.
     for name in ["log.jsonl", "photos", "Slips", "shop-book"] {
-        let bench = Bench::new();
+        let bench = Bench::small();
         bench.edit("job.toml", "revision = \"A\"", &format!("revision = \"{name}\""));
         bench.no(&["issue", "job.toml"], "used by the record itself");
     }
     // What a number may be, it can be found by.
-    let bench = Bench::new();
+    let bench = Bench::small();
     bench.edit("job.toml", "number = \"TW-2041\"", "number = \"TW-2041.2\"");
     bench.yes(&["issue", "job.toml"]);
     bench.yes(&["status", "TW-2041.2"]);
@@ -235,26 +235,21 @@ fn rewritten(bench: &Bench, change: impl Fn(&mut Json)) {
 
 #[test]
 fn a_name_in_a_record_leads_nowhere() {
-    let issued = || {
-        let bench = Bench::new();
-        bench.yes(&["issue", "job.toml"]);
-        bench
-    };
     // The letter of a revision in the log.
-    let bench = issued();
+    let bench = Bench::issued();
     bench.write("elsewhere/plan.json", bench.read("travelers/TW-2041/A/plan.json"));
     rewritten(&bench, |e| e["what"]["issue"]["revision"] = "../../elsewhere".into());
     bench.no(&["tick", "TW-2041", "10", "--by", "L1"], "can't be the name of a file");
     bench.no(&["status", "TW-2041"], "can't be the name of a file");
     // A file in the list of frozen files.
-    let bench = issued();
+    let bench = Bench::issued();
     let list = bench.text("travelers/TW-2041/A/manifest.json").replace("job.toml", "../../../job.toml");
     let digest = tackwright::record::sha256(list.as_bytes());
     bench.write("travelers/TW-2041/A/manifest.json", &list);
     rewritten(&bench, |e| e["what"]["issue"]["content"] = digest.clone().into());
     bench.no(&["issue", "job.toml"], "can't be the name of a file");
     // The number in a plan decides where the completed record is written.
-    let bench = issued();
+    let bench = Bench::issued();
     let plan = bench.text("travelers/TW-2041/A/plan.json").replacen("\"TW-2041\"", "\"../../owned\"", 1);
     let list = bench.text("travelers/TW-2041/A/manifest.json").replace(
         &tackwright::record::sha256(&bench.read("travelers/TW-2041/A/plan.json")),
@@ -268,7 +263,7 @@ fn a_name_in_a_record_leads_nowhere() {
     bench.no(&["complete", "TW-2041", "--by", "L1"], "can't be the name of a file");
     assert!(!bench.path("owned-completed.pdf").exists());
     // A photo named in the log would be read and packed into the record.
-    let bench = issued();
+    let bench = Bench::issued();
     bench.write("secret.jpg", b"private");
     bench.write("p.png", small_png());
     bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "L1"]);
@@ -306,7 +301,7 @@ fn a_refused_issue_leaves_nothing_behind() {
 
 #[test]
 fn one_sick_folder_hides_none_of_the_others() {
-    let bench = Bench::new();
+    let bench = Bench::small();
     bench.write("second.toml", bench.text("job.toml").replacen("TW-2041", "TW-2042", 1));
     bench.yes(&["issue", "job.toml", "second.toml"]);
     bench.write("travelers/TW-1999/log.jsonl", "");
@@ -324,8 +319,7 @@ fn one_sick_folder_hides_none_of_the_others() {
 
 #[test]
 fn a_frozen_paper_that_is_gone_is_an_error_and_never_an_empty_one() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     // As if it had been frozen without its paper.
     let list = bench.text("travelers/TW-2041/A/manifest.json").replace("\"traveler.pdf\"", "\"job.toml\"");
     let list: Json = serde_json::from_str(&list).unwrap();
@@ -357,8 +351,7 @@ fn a_full_device_is_a_failure_of_the_system() {
     if !std::path::Path::new("/dev/full").exists() {
         return;
     }
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     for args in [
         &["check", "job.toml"][..],
         &["check", "job.toml", "--json"],
@@ -390,8 +383,7 @@ fn a_full_device_is_a_failure_of_the_system() {
 
 #[test]
 fn without_its_book_a_record_takes_no_entry() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
     let book = bench.read("shop.toml");
     std::fs::remove_file(bench.path("shop.toml")).unwrap();

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::OnceLock;
 
 use serde_json::{Value as Json, json};
 use tackwright::app::record::completed::{self, Parts};
@@ -15,6 +16,7 @@ use tackwright::seal::identity::Identity;
 
 use crate::support::bench::Bench;
 use crate::support::keys::identity;
+use crate::support::program::Left;
 
 fn shop_key() -> Identity {
     identity("Shop", 1, false)
@@ -30,11 +32,12 @@ fn trusting(key: &Identity) -> Trust {
 
 /// A traveler that was issued, with a few entries.
 fn issued() -> Bench {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
-    bench
+    static LEFT: OnceLock<Left> = OnceLock::new();
+    Bench::like(&LEFT, |bench| {
+        bench.yes(&["issue", "job.toml"]);
+        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
+        bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    })
 }
 
 /// What a completed record of the bench's traveler is made from.
@@ -441,8 +444,7 @@ fn links_and_pipes_in_the_folder_are_not_followed() {
 
 #[test]
 fn limits_that_moved_are_computed_and_not_believed() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     // From here on the plan is computed with what was read.
     bench.yes(&["measure", "TW-2041", &place, "12.8 deg", "--with", "AF-1", "--by", "W1"]);

@@ -357,8 +357,7 @@ fn demonstration(bench: &Bench) -> Frozen {
 
 #[test]
 fn no_point_of_the_demonstration_is_signed_on_work_that_is_not_entered() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     let plan = demonstration(&bench);
     let register = Register {
         people: ["lead", "inspector", "welder", "fitter", "customer"]
@@ -410,8 +409,7 @@ fn no_point_of_the_demonstration_is_signed_on_work_that_is_not_entered() {
 
 #[test]
 fn a_crack_opens_a_found_condition_by_itself() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     let plan = demonstration(&bench);
     let receive = &plan.operations[0];
     for reading in receive.readings().filter(|r| r.asked()) {
@@ -449,8 +447,7 @@ fn a_crack_opens_a_found_condition_by_itself() {
 /// readings taken, and work began before the papers were reviewed.
 #[test]
 fn the_cut_the_road_and_the_start_wait_for_what_they_rest_on() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
+    let bench = Bench::issued();
     let plan = demonstration(&bench);
     let point = |id: &str, role: &str| {
         let operation = plan.operations.iter().find(|o| o.id == id).unwrap();

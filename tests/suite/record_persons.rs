@@ -5,12 +5,6 @@ use serde_json::Value as Json;
 
 use crate::support::bench::{Bench, Said};
 
-fn issued() -> Bench {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
-    bench
-}
-
 fn last(bench: &Bench) -> Json {
     let log = bench.text("travelers/TW-2041/log.jsonl");
     serde_json::from_str::<Json>(log.lines().last().unwrap()).unwrap()["entry"].clone()
@@ -88,7 +82,7 @@ fn a_pin_is_changed_with_the_old_one_or_by_a_lead() {
 
 #[test]
 fn both_times_stand_in_an_entry() {
-    let mut bench = issued();
+    let mut bench = Bench::issued();
     bench.now += 3 * 86_400;
     bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1", "--at", "2026-03-03T09:00:00-06:00"]);
     let entry = last(&bench);
@@ -105,7 +99,7 @@ fn both_times_stand_in_an_entry() {
 
 #[test]
 fn a_record_accepts_its_own_book_only() {
-    let bench = issued();
+    let bench = Bench::issued();
     let act = ["found", "TW-2041", "10", "crack", "--by"];
     bench.yes(&[&act[..], &["L1"]].concat());
     let rows = last(&bench)["book"].as_str().unwrap().to_owned();
@@ -134,7 +128,7 @@ fn a_record_accepts_its_own_book_only() {
 #[test]
 fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
     // The pinion of the demonstration is planned at 12.5 deg, 0.5 either way.
-    let bench = issued();
+    let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
     let measure = |value: &str, by: &str, extra: &[&str]| {
@@ -162,7 +156,7 @@ fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
 
 #[test]
 fn a_reading_is_never_its_own_target() {
-    let bench = issued();
+    let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let first_n = last(&bench)["n"].as_u64().unwrap() + 1;
     let measure = |value: &str, by: &str, extra: &[&str]| {
@@ -182,7 +176,7 @@ fn a_reading_is_never_its_own_target() {
 
 #[test]
 fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
-    let bench = issued();
+    let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
     let first = ["measure", "TW-2041", &place, "21.5 deg", "--with", "AF-1", "--by", "W1"];
@@ -195,14 +189,14 @@ fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
 
 #[test]
 fn tools_that_are_suggested_are_taken() {
-    let bench = issued();
+    let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1"], "names its instrument");
     let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
     let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
     assert!(!offered.is_empty());
     for tool in offered {
-        let bench = issued();
+        let bench = Bench::issued();
         bench.fill_before("pinion");
         bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1", "--with", tool]);
     }
@@ -233,7 +227,7 @@ fn a_clock_that_runs_ahead_opens_no_pin() {
 /// a shop book.
 #[test]
 fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
-    let bench = issued();
+    let bench = Bench::issued();
     let job = bench.text("job.toml");
     let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
     bench.write("job.toml", format!("{job}{own}"));

@@ -1,9 +1,7 @@
 //! A signed record through the command line, and everything that may be done to
 //! it afterwards: what is allowed holds, every attack is said in words.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -13,31 +11,23 @@ use tackwright::seal::identity::Identity;
 use tackwright::seal::key::PrivateKey;
 use tackwright::seal::{certificate, pdf};
 
+use crate::support::program::{Said, call, folder_with};
+
 /// 2027-01-15, after the imported test certificates were made.
-const CLOCK: &str = "1800000000";
+const CLOCK: i64 = 1_800_000_000;
 /// 2027-01-01: when the shop's key was made.
-const MADE: &str = "1798761600";
+const MADE: i64 = 1_798_761_600;
 const ISSUED: &str = "2027-01-10T08:00:00-06:00";
 /// The lead of the demonstration; the book has no PIN for them.
 const LEAD: &str = "L1";
 const PASSPHRASE: &str = "five wet weld coupons";
-
-pub(crate) struct Said {
-    pub(crate) code: i32,
-    pub(crate) out: String,
-    pub(crate) err: String,
-}
 
 /// A folder with a shop book and a job.
 pub(crate) struct Shop(tempfile::TempDir);
 
 impl Shop {
     pub(crate) fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
-        std::fs::copy(jobs.join("hoist-frame.toml"), folder.path().join("job.toml")).unwrap();
-        std::fs::copy(jobs.join("shop.toml"), folder.path().join("shop.toml")).unwrap();
-        Self(folder)
+        Self(folder_with("hoist-frame.toml"))
     }
 
     pub(crate) fn path(&self, name: &str) -> PathBuf {
@@ -49,22 +39,7 @@ impl Shop {
     }
 
     pub(crate) fn run(&self, args: &[&str], input: &str) -> Said {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_tackwright"))
-            .args(args)
-            .current_dir(self.0.path())
-            .env("SOURCE_DATE_EPOCH", if args[0] == "key" { MADE } else { CLOCK })
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        let done = child.wait_with_output().unwrap();
-        Said {
-            code: done.status.code().unwrap_or(-1),
-            out: String::from_utf8_lossy(&done.stdout).into_owned(),
-            err: String::from_utf8_lossy(&done.stderr).into_owned(),
-        }
+        call(self.0.path(), if args[0] == "key" { MADE } else { CLOCK }, args, input)
     }
 
     pub(crate) fn yes(&self, args: &[&str], input: &str) -> String {

@@ -9,12 +9,6 @@ use tackwright::record::replay::replay;
 
 use crate::support::bench::Bench;
 
-fn issued() -> Bench {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml"]);
-    bench
-}
-
 fn status(bench: &Bench, more: &[&str]) -> Json {
     bench.json(&[&["status", "TW-2041", "--json"], more].concat())["travelers"][0].clone()
 }
@@ -55,7 +49,7 @@ fn outcomes(said: &Json) -> Vec<String> {
 
 #[test]
 fn every_box_says_the_same_in_the_same_shape() {
-    let bench = issued();
+    let bench = Bench::issued();
     let said = status(&bench, &["--operations", "--entries"]);
     let mut keys: Vec<&str> = said["boxes"][0].as_object().unwrap().keys().map(String::as_str).collect();
     keys.sort_unstable();
@@ -122,7 +116,7 @@ fn every_box_says_the_same_in_the_same_shape() {
 
 #[test]
 fn a_box_is_named_wherever_its_place_is_typed() {
-    let bench = issued();
+    let bench = Bench::issued();
     bench.yes(&["measure", "TW-2041", "receive:identity", "UV-7", "--by", "L1"]);
     bench.yes(&["measure", "TW-2041", "receive:faults-in", "none known, none seen", "--by", "L1"]);
     bench.yes(&["tick", "TW-2041", "receive:@lead", "--by", "L1"]);
@@ -143,7 +137,7 @@ fn a_box_is_named_wherever_its_place_is_typed() {
 
 #[test]
 fn a_sheet_is_judged_before_anything_is_entered() {
-    let bench = issued();
+    let bench = Bench::issued();
     let text = sheet(
         &paper(&bench),
         &[
@@ -187,7 +181,7 @@ fn a_sheet_is_judged_before_anything_is_entered() {
 
 #[test]
 fn a_sheet_comes_back_as_spreadsheets_save_it() {
-    let paper = paper(&issued());
+    let paper = paper(&Bench::issued());
     let rows = [
         format!("box;value;traveler\r\nreceive:identity;UV-7;{paper}\r\nreceive:faults-in;1;{paper}\r\n"),
         format!("box\tvalue\ttraveler\nreceive:identity\tUV-7\t{paper}\nreceive:faults-in\t1\t{paper}\n"),
@@ -196,12 +190,12 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
         ),
     ];
     for text in rows {
-        let bench = issued();
+        let bench = Bench::issued();
         let said = take(&bench, &text, true);
         assert_eq!(outcomes(&said), ["entered", "entered"], "{text}\n{said:#}");
     }
     // UTF-16, as "Unicode text" is saved.
-    let bench = issued();
+    let bench = Bench::issued();
     let text = format!("box\tvalue\ttraveler\nreceive:identity\tUV-7 °\t{paper}\n");
     let mut bytes = vec![0xFF, 0xFE];
     bytes.extend(text.encode_utf16().flat_map(u16::to_le_bytes));
@@ -212,7 +206,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
     let text = format!(
         "box,value,by,when,tool,traveler\nreceive:identity,UV-7,lead one,13:58,,{paper}\nreceive:faults-in,1,l1,2026-03-02 13:59,,{paper}\n"
     );
-    let bench = issued();
+    let bench = Bench::issued();
     let said = take(&bench, &text, true);
     assert_eq!(outcomes(&said), ["entered", "entered"], "{said:#}");
     assert!(bench.text("travelers/TW-2041/log.jsonl").contains("\"at\":\"2026-03-02T13:58:00"));
@@ -220,7 +214,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
 
 #[test]
 fn what_is_no_sheet_of_this_paper_is_told() {
-    let bench = issued();
+    let bench = Bench::issued();
     let paper = paper(&bench);
     let told = |text: &str, part: &str| {
         bench.write("in.csv", text);
@@ -253,7 +247,7 @@ fn what_is_no_sheet_of_this_paper_is_told() {
 
 #[test]
 fn a_sheet_of_an_older_revision_gives_what_was_left_as_it_was() {
-    let bench = issued();
+    let bench = Bench::issued();
     let old = paper(&bench);
     let job = bench.text("job.toml");
     let added = "\n[[operation]]\nid = \"wash-again\"\nverb = \"inspect\"\ntitle = \"Wash again\"\non = \"front\"\nminutes = 10\nafter = [\"inspect-bare\"]\nstep = [\"Wash.\"]\nhold = \"Clean.\"\nhold_role = \"lead\"\n";
@@ -308,7 +302,7 @@ fn no_cell_of_a_sheet_is_a_formula() {
 
 #[test]
 fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
-    let bench = issued();
+    let bench = Bench::issued();
     bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
     bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
     bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);

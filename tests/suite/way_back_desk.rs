@@ -1,13 +1,17 @@
 //! The session at the desk, driven by its standard input.
 
+use std::sync::OnceLock;
+
 use crate::support::bench::{Bench, Said};
+use crate::support::program::Left;
 
 fn issued() -> Bench {
-    let bench = Bench::new();
-    bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
-    let said = bench.typed(&["issue", "job.toml", "--pin-stdin"], "4711\n");
-    assert_eq!(said.code, 0, "{}", said.err);
-    bench
+    static LEFT: OnceLock<Left> = OnceLock::new();
+    Bench::like(&LEFT, |bench| {
+        bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+        let said = bench.typed(&["issue", "job.toml", "--pin-stdin"], "4711\n");
+        assert_eq!(said.code, 0, "{}", said.err);
+    })
 }
 
 fn sit(bench: &Bench, more: &[&str], answers: &[&str]) -> Said {

@@ -3,9 +3,10 @@
 
 use tackwright::job::model::JointForm;
 use tackwright::quantity::{Angle, Dimensioned, Length, unit};
+use tackwright::term::Side;
 use tackwright::term::{Sketch, Units};
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Label, Path, Segment, Spot};
-use tackwright::traveler::end_view::{EndView, Side, small_end_view};
+use tackwright::traveler::end_view::{EndView, small_end_view};
 use tackwright::traveler::sketch::{Values, draw as sketch};
 use tackwright::traveler::weld::map::{AxleParts, Joint, Seam, axle, pad_section, rail};
 use tackwright::traveler::weld::strokes::{ArrowEnd, draw, with_joint};

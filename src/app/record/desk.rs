@@ -354,16 +354,6 @@ pub fn by(person: &Signer, role: &str) -> By {
     By { id: person.id.clone(), name: person.name.clone(), role: role.to_owned() }
 }
 
-/// The state and the plan of a traveler that is only looked at.
-///
-/// # Errors
-/// If it was never issued, or can't be read.
-pub fn standing(host: &dyn RecordHost, folder: &Path) -> Result<(State, Frozen), Failure> {
-    let entries = look(host, folder)?.entries;
-    let issue = state::issue(&entries).ok_or_else(|| never_issued(folder))?;
-    Ok((state::fold(&entries), stored::frozen_plan(host, folder, issue)?))
-}
-
 /// The refusal of a folder whose log has no issue in it.
 pub(super) fn never_issued(folder: &Path) -> Failure {
     refused(

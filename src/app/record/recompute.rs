@@ -301,7 +301,7 @@ pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operat
             "L119",
             format!("what was read forbids the cut: {}: {}", found.owner.words(), found.why),
         )
-        .key("rule: no cut against a figure that says no")
+        .rule("no cut against a figure that says no")
         .expected(found.remedy.clone())
         .help("read again, or settle it and revise the traveler"),
     );
@@ -346,11 +346,7 @@ type Goal<'a> = (&'a str, Option<Side>, &'static Place);
 fn goal<'a>(operation: &'a frozen::Operation, reading: &'a frozen::Reading) -> Option<Goal<'a>> {
     let place = measured::find(reading.replaces.as_deref()?)?;
     let mut parts = reading.id.rsplit('.');
-    let hand = match parts.next() {
-        Some("left") => Some(Side::Left),
-        Some("right") => Some(Side::Right),
-        _ => None,
-    };
+    let hand = parts.next().and_then(Side::of);
     // An operation on several components names them: `caster.front.left`.
     let middle = if hand.is_some() { parts.next() } else { None };
     let component = middle.filter(|_| parts.next().is_some());

@@ -10,7 +10,6 @@ use serde::{Deserialize, Serialize};
 use super::content::pretty;
 use crate::app::plan::{Failure, Plan, Shelf, SourceText};
 use crate::app::shop::book as shop_book;
-use crate::diagnostic::Severity;
 use crate::procedure::Library;
 use crate::shop;
 
@@ -83,13 +82,12 @@ pub fn shelf(stored: &[u8]) -> Result<Shelf, Failure> {
     shop.kept = true;
     let mut sources: Vec<SourceText> =
         stored.procedures.into_iter().map(|p| SourceText { name: p.name, text: p.text }).collect();
-    let (mut library, mut report) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
-    report.extend(shop.set_levels(&mut library));
-    sources.push(shop.source.clone());
     // What was issued was sound by the rules of its day; it is bound by its
     // digest, and a rule that came later does not stop the work on it.
-    report.problems.retain(|p| p.severity != Severity::Error);
-    Ok(Shelf { library, sources, report, shop })
+    let (mut library, _) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    let _ = shop.set_levels(&mut library);
+    sources.push(shop.source.clone());
+    Ok(Shelf { library, sources, shop })
 }
 
 /// Whether a revision was planned with a book of the shop's own.

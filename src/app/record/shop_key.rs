@@ -56,7 +56,7 @@ fn passphrase(ask: Ask<'_>, path: &Path) -> Result<String, Failure> {
     ask().filter(|p| !p.is_empty()).ok_or_else(|| {
         refused(
             Diagnostic::error("L186", format!("the passphrase of {} is needed", path.display()))
-                .key("rule: a key signs for who knows its passphrase")
+                .rule("a key signs for who knows its passphrase")
                 .help("type it when asked, or give it from a file descriptor: --passphrase-fd 3 3< FILE"),
         )
     })

@@ -127,8 +127,7 @@ fn print(plan: &Plan<'_>) {
 fn point(called: &Called, moment: &str, number: u32) -> String {
     let word = match called.kind {
         PointKind::Hold => "HOLD",
-        PointKind::Witness => "witness",
-        PointKind::Review => "review",
+        other => other.word(),
     };
     format!("      ══ {} {word} {moment} {number}: {} ══", called.number, called.role)
 }

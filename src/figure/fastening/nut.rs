@@ -35,7 +35,6 @@ words! {
     pub Develops {
         /// It carries the proof load, and the grades are a usual pair or none is listed.
         Yes = "the nut develops the bolt",
-        /// It carries the proof load; the grades are not a usual pair.
         Unusual = "the nut carries the proof load, but the grades are not a usual pair",
         /// It does not carry the proof load.
         No = "the nut does not develop the bolt",

@@ -73,7 +73,7 @@ family! {
         pretension_rounded: Force, "structural minimum pretension, to the kip", "pretension rounded to 1 kip", STRUCTURAL
             => .range("printed for 120 and 150 ksi structural bolts, 1/2 to 1-1/2 in").style(KIP);
     }
-    asked preload;
+    asked preload, preload_reused;
     example "thread=\"3/4-10\" grade=\"A449\"";
     by targets
 }

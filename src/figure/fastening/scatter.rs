@@ -21,7 +21,6 @@ words! {
     pub Method {
         /// With a torque wrench.
         TorqueWrench = "torque-wrench" | "torque" | "wrench",
-        /// By feel.
         Feel = "feel" | "by-feel" | "hand",
         /// By turning from snug.
         TurnOfNut = "turn-of-nut" | "turn",
@@ -33,7 +32,6 @@ words! {
         YieldControlled = "yield-controlled" | "angle-control" | "yield",
         /// By the elongation of the bolt.
         Elongation = "elongation" | "stretch" | "bolt-stretch",
-        /// Ultrasonic.
         Ultrasonic = "ultrasonic",
         /// With strain gauges.
         StrainGauge = "strain-gauge",
@@ -47,7 +45,6 @@ words! {
 }
 
 family! {
-    /// Preload scatter.
     pub PRELOAD_SCATTER = "preload-scatter" in Fastening:
         "scatter of preload and tightening factor by tightening method";
     also "scatter", "scatter-band", "tightening-factor", "alpha-a";

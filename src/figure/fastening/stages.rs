@@ -19,7 +19,6 @@ const WHOLE: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 words! {
     /// How the fasteners stand.
     pub Pattern {
-        /// On a circle.
         Circle = "circle" | "star" | "cross" | "bolt-circle" | "circular" | "round" | "tube",
         /// In rows and columns.
         Rectangle = "rectangle" | "rectangular" | "grid" | "rect" | "box" | "all-round",

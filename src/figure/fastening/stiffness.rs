@@ -29,7 +29,6 @@ const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
 words! {
     /// Material of the members, for the constants of the fitted stiffness.
     pub Material {
-        /// Steel.
         Steel = "steel",
         /// Grey cast iron.
         CastIron = "cast-iron" | "iron",
@@ -49,7 +48,6 @@ words! {
         Overloaded = "no: past the proof load",
         /// Preload and load together pass the proof load.
         Yields = "no: preload and load pass the proof load",
-        /// The load separates the joint.
         Separates = "no: the load separates the joint",
         /// Fewer bolts than the wanted factor asks for.
         TooFew = "no: fewer bolts than load_factor asks for",

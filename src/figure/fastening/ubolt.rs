@@ -35,7 +35,6 @@ words! {
         Holds = "friction holds with margin",
         /// Friction is not enough, or not proven to be.
         WeldOrKey = "weld or key the seat: friction is not to be relied on",
-        /// The legs are tightened past their proof load.
         Overloaded = "no: the legs are tightened past their proof load",
         /// Friction would hold, but nothing says whether the legs bear the preload.
         NotJudged = "not judged: nothing says whether the legs bear the preload",
@@ -264,7 +263,6 @@ const PAST_NUT: Source = Source::standard(
 );
 
 family! {
-    /// Size of a U-bolt.
     pub UBOLT_SIZE = "ubolt-size" in Fastening: "inside width, leg spacing and leg length of a U-bolt for a tube";
     also "u-bolt-size", "u-bolt-length";
     reads UBoltFor {

@@ -171,13 +171,10 @@ words! {
         Yes = "suitable",
         /// As before, but the setting must keep the uncertainty away from the limits.
         GuardBand = "usable with a guard band",
-        /// The uncertainty takes up the whole tolerance.
         TooCoarse = "no: its uncertainty takes up the whole tolerance",
         /// The torque is outside its usable range.
         OutOfRange = "no: outside the range of the wrench",
-        /// Its calibration has run out.
         OutOfCalibration = "no: its calibration has run out",
-        /// Range or calibration is not told.
         NotJudged = "not judged: range or calibration not told",
     }
 }

@@ -61,7 +61,6 @@ impl SpringEnd {
 }
 
 family! {
-    /// Axle path.
     pub AXLE_PATH = "axle-path" in Geometry:
         "path of an axle on leaf springs: three-link equivalent, recession and caster through travel";
     also "recession", "axle-recession", "three-link";

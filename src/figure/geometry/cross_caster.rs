@@ -12,7 +12,6 @@ const LIMIT: Source =
     Source::practice("0 deg preferred, within 0.5 deg, on solid axles of light trucks; the vehicle's own specification comes first").from_memory();
 
 family! {
-    /// Cross caster.
     pub CROSS_CASTER = "cross-caster" in Geometry: "caster left minus right, and if the sides agree well enough";
     also "caster-split";
     reads CrossCaster {

@@ -17,7 +17,6 @@ const FIBRE: Source = Source::standard(
 .from_memory();
 
 family! {
-    /// Drill pattern.
     pub DRILL_PATTERN = "drill-pattern" in Geometry:
         "drill template of a flat plate: spring pad, U-bolt plate, flange";
     also "spring-pad", "u-bolt-plate", "pad-template", "plate-template", "drill-template";
@@ -95,7 +94,6 @@ fn drill_pattern(given: &DrillPattern, answer: &mut DrillPatternAnswer) -> Resul
 }
 
 family! {
-    /// Gusset.
     pub GUSSET = "gusset" in Geometry: "outline of a gusset between two members at an angle";
     also "gusset-plate", "corner-plate";
     reads Gusset {
@@ -160,7 +158,6 @@ fn gusset(given: &Gusset, answer: &mut GussetAnswer) -> Result<(), Trouble> {
 }
 
 family! {
-    /// Bent bracket.
     pub BENT_BRACKET = "bent-bracket" in Geometry: "flat length, bend line and allowance of a plate bent once, with its holes";
     also "bracket", "bend", "bend-allowance", "flat-pattern", "angle-bracket";
     reads BentBracket {
@@ -241,7 +238,6 @@ fn bent_bracket(given: &BentBracket, answer: &mut BentBracketAnswer) -> Result<(
 }
 
 family! {
-    /// Angle gauge.
     pub ANGLE_GAUGE = "angle-gauge" in Geometry: "gauge to cut out for an angle: legs, opening, check sizes";
     also "gauge", "bevel-gauge", "protractor-gauge";
     reads AngleGauge {

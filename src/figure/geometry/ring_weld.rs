@@ -28,7 +28,6 @@ words! {
 }
 
 family! {
-    /// Ring weld.
     pub RING_WELD = "ring-weld" in Geometry:
         "stress in a weld around a tube from torque, bending and side force, or the leg for an allowable stress";
     also "ring-torsion", "circular-weld", "circular-fillet", "round-weld", "tube-weld", "weld-ring";

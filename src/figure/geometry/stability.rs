@@ -27,7 +27,6 @@ pub fn tilt_angle(factor: Number) -> Angle {
 }
 
 family! {
-    /// Stability.
     pub STABILITY = "stability" in Geometry:
         "static stability factor and rigid tilt angle before and after a lift (indication only)";
     also "cog", "centre-of-gravity", "center-of-gravity", "ssf", "static-stability-factor", "rollover";

@@ -15,7 +15,6 @@ const LIMITS: Source = Source::practice(
 .from_memory();
 
 family! {
-    /// Tube straightness.
     pub TUBE_STRAIGHTNESS = "tube-straightness" in Geometry:
         "droop and sweep of an axle tube from a string or straightedge in two planes";
     also "straightness", "droop", "axle-straightness", "axle-droop";

@@ -15,7 +15,6 @@ const MARGIN: Source =
 const STOP: Source = Source::practice("bump travel as before, unless tyre room or the spring asks for less");
 
 family! {
-    /// Hose length.
     pub HOSE_LENGTH = "hose-length" in Geometry: "least free length of a brake hose over all positions of the axle";
     also "brake-hose", "hose", "brake-hose-length";
     reads HoseLength {
@@ -80,7 +79,6 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<(), 
 }
 
 family! {
-    /// Shock length.
     pub SHOCK_LENGTH = "shock-length" in Geometry: "shock absorber lengths over the travel, and the stroke it needs";
     also "shock", "shocks", "damper", "shock-absorber", "damper-length";
     reads ShockLength {
@@ -158,7 +156,6 @@ fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(
 }
 
 family! {
-    /// Bump stop.
     pub BUMP_STOP = "bump-stop" in Geometry: "bump-stop gap and spacer after a lift";
     also "bump-stop-gap", "bumpstop", "bump-gap";
     reads BumpStop {

@@ -20,7 +20,6 @@ const LOADED: Source =
 const TENTH: Style = Style::single(Form::decimal(unit::ONE, 0.1));
 
 family! {
-    /// Toe.
     pub TOE = "toe" in Geometry: "toe as a length and as an angle, per wheel and total";
     reads Toe {
         required diameter: Length in ABOVE_ZERO, "diameter the toe is measured at", "d", "tyre", "tire", "od";
@@ -62,7 +61,6 @@ fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<(), Trouble> {
 }
 
 family! {
-    /// Tyre size.
     pub TYRE_SIZE = "tyre-size" in Geometry: "free diameter, loaded radius and revolutions per mile of a tyre";
     also "rev-per-mile", "revs-per-mile", "revolutions-per-mile", "tyre", "tyre-diameter", "tyre-conversion";
     reads TyreSize {

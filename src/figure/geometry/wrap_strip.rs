@@ -29,7 +29,6 @@ fn girth(od: &Read<Option<Length>>, tape: &Read<Option<Length>>, sheet: Length) 
 }
 
 family! {
-    /// Wrap strip.
     pub WRAP_STRIP = "wrap-strip" in Geometry:
         "strip to wrap round a tube of measured diameter: index lines, turn of a knuckle, places of wall readings";
     also "strip", "tube-strip", "index-strip";
@@ -99,7 +98,6 @@ fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<(), Tro
 }
 
 family! {
-    /// Equal division.
     pub EQUAL_DIVISION = "equal-division" in Geometry: "marks that divide the girth of a tube into equal parts";
     also "divide", "division", "bolt-circle-strip", "dividing-strip";
     reads EqualDivision {

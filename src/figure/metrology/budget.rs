@@ -194,7 +194,6 @@ pub(super) fn with_factor(combined: Combined, k: Option<Number>) -> Combined {
 const THOUSANDTH: Style = Style::single(Form::decimal(unit::ONE, 0.001));
 
 family! {
-    /// Coverage factor.
     pub COVERAGE_FACTOR = "coverage-factor" in Metrology:
         "coverage factor for a confidence and degrees of freedom";
     also "t-factor", "expanded-uncertainty", "k-coverage";

@@ -15,7 +15,6 @@ const ROSENTHAL: Source = Source::handbook("Rosenthal 1941", "line source, thick
 const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 family! {
-    /// Cooling rate.
     pub COOLING_RATE = "cooling-rate" in Welding:
         "cooling rate of the weld at a temperature (Adams), in thick or thin plate";
     also "adams", "weld-cooling-rate";

@@ -42,7 +42,6 @@ family! {
 }
 
 family! {
-    /// Cooling time.
     pub COOLING_TIME = "cooling-time" in Welding:
         "cooling time t8/5 by EN 1011-2 annex D, in thick or thin plate";
     also "t8/5", "t85", "t8-5", "cooling-time-t8/5";
@@ -72,7 +71,6 @@ family! {
 }
 
 family! {
-    /// Window of heat input.
     pub HEAT_INPUT_WINDOW = "heat-input-window" in Welding:
         "heat input that keeps the cooling time t8/5 inside its limits";
     also "t8/5-window", "heat-window", "t85-window", "cooling-time-window";

@@ -71,7 +71,6 @@ family! {
 }
 
 family! {
-    /// Angular distortion.
     pub ANGULAR_DISTORTION = "angular-distortion" in Welding: "angular distortion of a flange by a fillet weld";
     also "angular-shrinkage", "angular", "angular-change";
     reads AngularDistortion {

@@ -37,7 +37,6 @@ words! {
 }
 
 family! {
-    /// Tacks.
     pub TACKS = "tacks" in Welding: "tacks: number, length, stations and order";
     also "tack", "tack-welds", "tacking", "tack-order";
     reads Tacks {

@@ -38,7 +38,6 @@ words! {
 }
 
 family! {
-    /// Visual acceptance.
     pub VISUAL_ACCEPTANCE = "visual-acceptance" in Welding:
         "visual acceptance limits for the sizes at hand, and a verdict on measured values";
     also "visual", "visual-limits", "iso-5817", "acceptance", "undercut";

@@ -17,9 +17,7 @@ choice! {
 choice! {
     /// Which end of the unit an axle is at.
     pub enum End {
-        /// Front.
         Front = "front",
-        /// Rear.
         Rear = "rear",
     }
 }

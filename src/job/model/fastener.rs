@@ -9,7 +9,6 @@ choice! {
     pub enum Pattern {
         /// Round a circle.
         Circle = "circle",
-        /// In a rectangle.
         Rectangle = "rectangle",
         /// Legs of U-bolts over one plate.
         UBolt = "u-bolt",

@@ -20,7 +20,6 @@ impl Units {
 choice! {
     /// Rules weld symbols are drawn by.
     pub enum WeldSymbols {
-        /// AWS A2.4.
         Aws = "aws a2.4",
         /// ISO 2553, system A.
         Iso = "iso 2553 a",

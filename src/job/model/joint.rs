@@ -9,13 +9,11 @@ use crate::{choice, record};
 choice! {
     /// Kind of weld.
     pub enum WeldType {
-        /// Fillet.
         Fillet = "fillet",
         /// Single V groove.
         VGroove = "v-groove",
         /// Single bevel groove.
         BevelGroove = "bevel-groove",
-        /// Square groove.
         SquareGroove = "square-groove",
         /// Flare bevel groove: a round edge against a flat.
         FlareBevel = "flare-bevel",
@@ -47,9 +45,7 @@ choice! {
 choice! {
     /// Where on its component a joint is.
     pub enum WeldPlace {
-        /// On the left.
         Left = "left",
-        /// On the right.
         Right = "right",
         /// At the front end, such as the hanger of a spring's front eye.
         Front = "front",
@@ -63,13 +59,9 @@ choice! {
 choice! {
     /// How the parts meet.
     pub enum JointForm {
-        /// Butt.
         Butt = "butt",
-        /// Tee.
         Tee = "tee",
-        /// Lap.
         Lap = "lap",
-        /// Corner.
         Corner = "corner",
     }
 }
@@ -77,9 +69,7 @@ choice! {
 choice! {
     /// What depends on the weld.
     pub enum Safety {
-        /// Steering.
         Steering = "steering",
-        /// Suspension.
         Suspension = "suspension",
         /// Brakes.
         Brake = "brake",
@@ -93,11 +83,8 @@ choice! {
 choice! {
     /// How much the parts can give while the weld shrinks.
     pub enum Restraint {
-        /// Low.
         Low = "low",
-        /// Medium.
         Medium = "medium",
-        /// High.
         High = "high",
     }
 }

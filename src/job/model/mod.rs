@@ -16,7 +16,6 @@ pub use joint::*;
 pub use operation::*;
 pub use parts::*;
 
-use crate::file::Located;
 use crate::record;
 
 record! {
@@ -128,18 +127,4 @@ impl JobFile {
             .chain(self.weldment.iter().map(Component::Weldment))
             .chain(std::iter::once(Component::Unit(&self.unit)))
     }
-
-    /// Joints on a component with a given use.
-    pub fn joints<'a>(&'a self, component: &'a str, usage: &'a str) -> impl Iterator<Item = &'a Joint> {
-        self.joint.iter().filter(move |j| named(&j.on, component) && *j.usage.0 == *usage)
-    }
-
-    /// Fasteners on a component with a given use.
-    pub fn fasteners<'a>(&'a self, component: &'a str, usage: &'a str) -> impl Iterator<Item = &'a Fastener> {
-        self.fastener.iter().filter(move |f| named(&f.on, component) && *f.usage.0 == *usage)
-    }
-}
-
-fn named(on: &Located<crate::file::Id>, component: &str) -> bool {
-    on.value.0 == component
 }

@@ -6,35 +6,20 @@ use crate::{choice, record};
 choice! {
     /// What an operation does first of all.
     pub enum Verb {
-        /// Receive.
         Receive = "receive",
-        /// Protect.
         Protect = "protect",
-        /// Strip.
         Strip = "strip",
-        /// Measure.
         Measure = "measure",
-        /// Cut.
         Cut = "cut",
-        /// Rotate.
         Rotate = "rotate",
-        /// Tack.
         Tack = "tack",
-        /// Verify.
         Verify = "verify",
-        /// Weld.
         Weld = "weld",
-        /// Torque.
         Torque = "torque",
-        /// Fit.
         Fit = "fit",
-        /// Inspect.
         Inspect = "inspect",
-        /// Assemble.
         Assemble = "assemble",
-        /// Test.
         Test = "test",
-        /// Hand over.
         HandOver = "hand-over",
     }
 }
@@ -42,15 +27,10 @@ choice! {
 choice! {
     /// Where an operation is done.
     pub enum Station {
-        /// Bench.
         Bench = "bench",
-        /// Lift.
         Lift = "lift",
-        /// Weld bay.
         WeldBay = "weld bay",
-        /// Alignment rack.
         AlignmentRack = "alignment rack",
-        /// Road.
         Road = "road",
     }
 }
@@ -58,27 +38,16 @@ choice! {
 choice! {
     /// What a reading holds.
     pub enum ReadingKind {
-        /// Length.
         Length = "length",
-        /// Angle.
         Angle = "angle",
-        /// Torque.
         Torque = "torque",
-        /// Temperature.
         Temperature = "temperature",
-        /// Current.
         Current = "current",
-        /// Voltage.
         Voltage = "voltage",
-        /// Speed.
         Speed = "speed",
-        /// Time.
         Time = "time",
-        /// Pressure.
         Pressure = "pressure",
-        /// Mass.
         Mass = "mass",
-        /// Number.
         Number = "number",
         /// Words.
         Text = "text",

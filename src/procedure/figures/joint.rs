@@ -55,7 +55,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
         .with(HeatInputs::travel_speed, key("travel"), joint.travel.as_ref())
         .word(Efficiency::process, key("process"), process);
     sheet.run(&owner, &inputs, &[to(HeatInputsAnswer::heat_input, joint::heat_input)]);
-    preheat(joint, wps, &owner, &key, electrode, process, table, sheet);
+    preheat(joint, wps, &owner, &key, &Welding { electrode, process, table }, sheet);
     cooling(joint, wps, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
     tacks(joint, wps, &owner, &key, sheet);
@@ -175,16 +175,20 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
     }
 }
 
+/// What a joint says of its welding, in the words of the tables.
+struct Welding<'a> {
+    electrode: Option<&'a str>,
+    process: Option<&'a str>,
+    table: Option<Column>,
+}
+
 /// Preheat for the more demanding of the two parts.
-#[allow(clippy::too_many_arguments)]
 fn preheat(
     joint: &Joint,
     wps: Option<&Wps>,
     owner: &Owner,
     key: Key<'_>,
-    electrode: Option<&str>,
-    process: Option<&str>,
-    table: Option<Column>,
+    welding: &Welding<'_>,
     sheet: &mut JobFigures,
 ) {
     let by_wps = wps.and_then(|w| w.preheat_min(thickest(joint)));
@@ -202,12 +206,12 @@ fn preheat(
             .with(PreheatGoverns::thickness, key("thickness"), thickest(joint))
             .with(PreheatGoverns::thickness_2, key("other_thickness"), thinner(joint))
             .with(PreheatGoverns::hydrogen, key("hydrogen"), joint.hydrogen.as_ref())
-            .word(PreheatGoverns::electrode, key("filler"), electrode)
-            .word(PreheatGoverns::process, key("process"), process)
+            .word(PreheatGoverns::electrode, key("filler"), welding.electrode)
+            .word(PreheatGoverns::process, key("process"), welding.process)
             .figure(PreheatGoverns::heat_input, sheet, owner, joint::heat_input)
             .with(PreheatGoverns::restraint, key("restraint"), joint.restraint)
             .with(PreheatGoverns::joint, key("form"), Some(joint.form))
-            .with(PreheatGoverns::table, "job.units", table)
+            .with(PreheatGoverns::table, "job.units", welding.table)
             .with(PreheatGoverns::procedure_minimum, key("preheat"), asked.as_ref().map(|a| a.value))
             .with(
                 PreheatGoverns::interpass_max,

@@ -16,7 +16,7 @@ use crate::quantity::{Dimensioned, Length, math};
 use crate::source::Source;
 
 const SQUARE: Source = Source::practice("diagonals within 1/8 in or 3 mm");
-/// Diagonals of a squared axle may differ by this, in metres.
+/// Diagonals of a squared axle, or of a weldment, may differ by this, in metres.
 const DIAGONALS: f64 = 0.003;
 
 fn growth(axle: &Axle) -> Option<Length> {
@@ -25,16 +25,20 @@ fn growth(axle: &Axle) -> Option<Length> {
     Some(new.value.value - old.value.value)
 }
 
-pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let owner = Owner::Component(axle.id.value.0.clone());
-    let value = Length::from_si(DIAGONALS);
+/// How far the diagonals may differ, where nobody says.
+pub(super) fn squareness(owner: &Owner, sheet: &mut JobFigures) {
     sheet.derive_down(
-        &owner,
+        owner,
         component::squareness_limit,
-        value,
+        Length::from_si(DIAGONALS),
         "limit of the difference of the diagonals",
         SQUARE,
     );
+}
+
+pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    let owner = Owner::Component(axle.id.value.0.clone());
+    squareness(&owner, sheet);
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
     shocks(axle, &owner, sheet);

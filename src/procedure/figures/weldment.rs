@@ -1,14 +1,9 @@
 //! Sizes and limits of a weldment: what its drawing asks for.
 
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, unit};
 use crate::job::model::Weldment;
 use crate::procedure::catalogue::component;
-use crate::quantity::{Dimensioned, Length};
 use crate::source::Source;
-
-const SQUARE: Source = Source::practice("diagonals within 1/8 in or 3 mm");
-/// Diagonals of a weldment may differ by this where the job says nothing, in metres.
-const DIAGONALS: f64 = 0.003;
 
 pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
     let owner = Owner::Component(weldment.id.value.0.clone());
@@ -35,16 +30,7 @@ pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
                 entered,
             );
         }
-        None => {
-            let value = Length::from_si(DIAGONALS);
-            sheet.derive_down(
-                &owner,
-                component::squareness_limit,
-                value,
-                "limit of the difference of the diagonals",
-                SQUARE,
-            );
-        }
+        None => unit::squareness(&owner, sheet),
     }
     if let Some(drawing) = &weldment.drawing {
         sheet.derive(&owner, component::drawing, drawing.0.clone(), "as stated", entered);

@@ -5,14 +5,13 @@ use std::collections::BTreeSet;
 use super::parts;
 use crate::routing::problem::{Moment, Operation, Point, PointKind, Problem};
 
-/// A route with positions and effective acts at hand.
+/// A route with effective acts at hand.
 #[derive(Debug)]
 pub struct View<'a> {
     /// The operations.
     pub problem: &'a Problem,
     /// Their order.
     pub order: &'a [usize],
-    positions: Vec<Option<usize>>,
     acts: Vec<BTreeSet<String>>,
 }
 
@@ -20,14 +19,8 @@ impl<'a> View<'a> {
     /// Looks at `order`.
     #[must_use]
     pub fn new(problem: &'a Problem, order: &'a [usize]) -> Self {
-        let mut positions = vec![None; problem.operations().len()];
-        for (position, &operation) in order.iter().enumerate() {
-            if let Some(slot) = positions.get_mut(operation) {
-                *slot = Some(position);
-            }
-        }
         let acts = problem.operations().iter().map(effective_acts).collect();
-        Self { problem, order, positions, acts }
+        Self { problem, order, acts }
     }
 
     /// Operations in the order they are done: position, index, operation.
@@ -35,12 +28,6 @@ impl<'a> View<'a> {
     pub fn turns(&self) -> impl DoubleEndedIterator<Item = (usize, usize, &'a Operation)> + '_ {
         let operations = self.problem.operations();
         self.order.iter().enumerate().filter_map(|(position, &i)| Some((position, i, operations.get(i)?)))
-    }
-
-    /// Where `operation` stands.
-    #[must_use]
-    pub fn position(&self, operation: usize) -> Option<usize> {
-        self.positions.get(operation).copied().flatten()
     }
 
     /// Whether an operation does `act`. A tack is an arc; an operation that

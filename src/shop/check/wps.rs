@@ -3,14 +3,15 @@
 use super::qualification::known_process;
 use super::{at, in_order};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::file::Located;
+use crate::file::{Located, Reading};
 use crate::quantity::{Dimensioned, Style};
 use crate::reference::{electrode, metal};
 use crate::shop::Band;
 use crate::shop::model::{Support, Wps};
 use crate::shop::position;
 use crate::shop::process::SHORT_CIRCUIT;
-use crate::shop::qualify::tolerance;
+use crate::shop::qualify::tolerance::{self, RECALLED, SEEN};
+use crate::source::Source;
 
 pub(super) fn check(wps: &Wps, report: &mut Report) {
     known_process(&wps.process, report);
@@ -121,14 +122,18 @@ fn preheat(wps: &Wps, report: &mut Report) {
 fn qualified(wps: &Wps, report: &mut Report) {
     let Some(values) = &wps.qualified else { return };
     let name = &*wps.process.value.0;
-    let value = |v: &Option<Located<crate::file::Reading<_>>>| v.as_ref().map(|v| v.value.value);
-    inside("amps", wps.amps.as_ref(), value(&values.amps).and_then(|v| tolerance::current(name, v)), report);
-    let volts = values.volts.as_ref().map(|v| v.value.value);
-    inside("volts", wps.volts.as_ref(), volts.and_then(|v| tolerance::voltage(name, v)), report);
-    let feed = values.wire_feed.as_ref().map(|v| v.value.value);
-    inside("wire_feed", wps.wire_feed.as_ref(), feed.and_then(|v| tolerance::wire_feed(name, v)), report);
-    let travel = values.travel.as_ref().map(|v| v.value.value);
-    inside("travel", wps.travel.as_ref(), travel.and_then(|v| tolerance::travel(name, v)), report);
+    inside("amps", &wps.amps, &values.amps, |v| tolerance::current(name, v), SEEN, report);
+    inside("volts", &wps.volts, &values.volts, |v| tolerance::voltage(name, v), SEEN, report);
+    inside(
+        "wire_feed",
+        &wps.wire_feed,
+        &values.wire_feed,
+        |v| tolerance::wire_feed(name, v),
+        RECALLED,
+        report,
+    );
+    inside("travel", &wps.travel, &values.travel, |v| tolerance::travel(name, v), RECALLED, report);
+    inside("gas_flow", &wps.gas_flow, &values.gas_flow, |v| Some(tolerance::gas_flow(v)), RECALLED, report);
     if let Some(tested) = &values.preheat {
         let least = tolerance::preheat(name, tested.value.value);
         for row in wps.preheat.iter().filter(|r| r.minimum.value.value.si() < least.si() - 1e-6) {
@@ -143,7 +148,7 @@ fn qualified(wps: &Wps, report: &mut Report) {
                 )
                 .expected(format!("at least {}", show(least)))
                 .example("qualify again, or raise the preheat")
-                .help(format!("{}.", tolerance::RECALLED)),
+                .help(format!("{RECALLED}.")),
                 &row.minimum,
             ));
         }
@@ -152,11 +157,14 @@ fn qualified(wps: &Wps, report: &mut Report) {
 
 fn inside<T: Dimensioned>(
     what: &str,
-    stated: Option<&Located<Band<T>>>,
-    allowed: Option<Band<T>>,
+    stated: &Option<Located<Band<T>>>,
+    tested: &Option<Located<Reading<T>>>,
+    allowed: impl Fn(T) -> Option<Band<T>>,
+    source: Source,
     report: &mut Report,
 ) {
-    let (Some(stated), Some(allowed)) = (stated, allowed) else { return };
+    let (Some(stated), Some(tested)) = (stated, tested) else { return };
+    let Some(allowed) = allowed(tested.value.value) else { return };
     if allowed.covers(&stated.value) {
         return;
     }
@@ -167,7 +175,7 @@ fn inside<T: Dimensioned>(
         )
         .expected(format!("a range within {}", allowed.words()))
         .example(format!("{what} = \"{}\"", allowed.words()))
-        .help(format!("{}.", tolerance::SEEN)),
+        .help(format!("{source}.")),
         stated,
     ));
 }

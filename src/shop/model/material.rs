@@ -26,7 +26,6 @@ choice! {
         Sealed = "sealed",
         /// Holding oven.
         Oven = "oven",
-        /// Dry cabinet.
         Dry = "dry cabinet",
         /// Open shelf or on the machine.
         Open = "open",

@@ -8,13 +8,10 @@ use crate::{choice, record};
 choice! {
     /// Standard a test was made to, with its edition.
     pub enum Standard {
-        /// AWS D1.1, 2015.
         D11Of2015 = "aws d1.1:2015",
-        /// AWS D1.1, 2020.
         D11Of2020 = "aws d1.1:2020",
         /// ASME Section IX, 2023.
         AsmeOf2023 = "asme ix:2023",
-        /// ISO 9606-1, 2012.
         IsoOf2012 = "iso 9606-1:2012",
         /// EN ISO 9606-1, 2017.
         IsoOf2017 = "iso 9606-1:2017",
@@ -50,7 +47,6 @@ choice! {
 choice! {
     /// Product form.
     pub enum Form {
-        /// Plate.
         Plate = "plate",
         /// Pipe or tube.
         Pipe = "pipe",
@@ -70,11 +66,8 @@ choice! {
 choice! {
     /// How metal crosses the arc.
     pub enum Transfer {
-        /// Short circuit.
         ShortCircuit = "short-circuit",
-        /// Globular.
         Globular = "globular",
-        /// Spray.
         Spray = "spray",
         /// Pulsed spray.
         Pulsed = "pulsed",

@@ -7,23 +7,14 @@ use crate::{choice, record};
 choice! {
     /// What an instrument measures.
     pub enum Measures {
-        /// Length.
         Length = "length",
-        /// Angle.
         Angle = "angle",
-        /// Temperature.
         Temperature = "temperature",
-        /// Current.
         Current = "current",
-        /// Voltage.
         Voltage = "voltage",
-        /// Speed.
         Speed = "speed",
-        /// Time.
         Time = "time",
-        /// Pressure.
         Pressure = "pressure",
-        /// Mass.
         Mass = "mass",
     }
 }

@@ -51,6 +51,8 @@ record! {
         optional wire_feed: Located<Reading<Speed>> => "\"300 in/min\"";
         /// Travel speed.
         optional travel: Located<Reading<Speed>> => "\"10 in/min\"";
+        /// Gas flow.
+        optional gas_flow: Located<Reading<Flow>> => "\"35 ft3/h\"";
         /// Preheat.
         optional preheat: Located<Reading<Temperature>> => "\"70 degF\"";
     }

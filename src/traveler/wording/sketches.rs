@@ -46,10 +46,7 @@ pub(super) fn views(planned: &Subject<'_>, axle: &Axle) -> Vec<end_view::EndView
         let owner = Owner::Side(axle.id.value.0.clone(), side);
         let angle = |name: Called<Angle>| planned.figures.quantity(&owner, name);
         Some(end_view::EndView {
-            side: match side {
-                Side::Left => end_view::Side::Left,
-                Side::Right => end_view::Side::Right,
-            },
+            side,
             tube_od: od?,
             caster_before: angle(side::caster_after_turn)?,
             caster_after: angle(side::caster_target)?,

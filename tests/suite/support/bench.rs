@@ -1,17 +1,12 @@
 //! A shop's bench in a folder: a job, its book, and the program run there.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::sync::OnceLock;
 
 use serde_json::Value as Json;
 
-/// What a call gave.
-pub(crate) struct Said {
-    pub(crate) code: i32,
-    pub(crate) out: String,
-    pub(crate) err: String,
-}
+pub(crate) use super::program::Said;
+use super::program::{Left, call, folder_with};
 
 /// A folder with the demonstration job and book.
 pub(crate) struct Bench {
@@ -25,11 +20,32 @@ pub(crate) const START: i64 = 1_772_460_000;
 
 impl Bench {
     pub(crate) fn new() -> Self {
-        let bench = Self { folder: tempfile::tempdir().unwrap(), now: START };
-        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
-        std::fs::copy(jobs.join("brush-truck.toml"), bench.path("job.toml")).unwrap();
-        std::fs::copy(jobs.join("shop.toml"), bench.path("shop.toml")).unwrap();
+        Self { folder: folder_with("brush-truck.toml"), now: START }
+    }
+
+    /// A bench with the smallest job under the same number, for what is issued often.
+    pub(crate) fn small() -> Self {
+        let bench = Self { folder: folder_with("hoist-frame.toml"), now: START };
+        bench.edit("job.toml", "\"TW-2055\"", "\"TW-2041\"");
         bench
+    }
+
+    /// A bench on which the job was issued, and nothing done since.
+    pub(crate) fn issued() -> Self {
+        static LEFT: OnceLock<Left> = OnceLock::new();
+        Self::like(&LEFT, |bench| {
+            bench.yes(&["issue", "job.toml"]);
+        })
+    }
+
+    /// A bench as `work` leaves a new one; the first test that asks does the work.
+    pub(crate) fn like(left: &OnceLock<Left>, work: impl FnOnce(&Self)) -> Self {
+        let left = left.get_or_init(|| {
+            let bench = Self::new();
+            work(&bench);
+            Left::of(bench.folder.path())
+        });
+        Self { folder: left.again(), now: START }
     }
 
     /// A path on the bench.
@@ -64,23 +80,7 @@ impl Bench {
 
     /// Runs the program with something on its standard input.
     pub(crate) fn typed(&self, args: &[&str], input: &str) -> Said {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_tackwright"))
-            .args(args)
-            .current_dir(self.folder.path())
-            .env("SOURCE_DATE_EPOCH", self.now.to_string())
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        // A program that refuses early does not read on.
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        let done = child.wait_with_output().unwrap();
-        Said {
-            code: done.status.code().unwrap_or(-1),
-            out: String::from_utf8_lossy(&done.stdout).into_owned(),
-            err: String::from_utf8_lossy(&done.stderr).into_owned(),
-        }
+        call(self.folder.path(), self.now, args, input)
     }
 
     /// A call that must end well.

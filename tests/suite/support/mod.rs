@@ -8,6 +8,7 @@ pub(crate) mod keys;
 pub(crate) mod pdf;
 pub(crate) mod picture;
 pub(crate) mod printed;
+pub(crate) mod program;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;
 pub(crate) mod story;

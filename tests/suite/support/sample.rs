@@ -4,8 +4,9 @@
 use chrono::{TimeZone, Utc};
 use tackwright::plan::Words;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
+use tackwright::term::Side;
 use tackwright::traveler::document::*;
-use tackwright::traveler::end_view::{EndView, Side, end_view};
+use tackwright::traveler::end_view::{EndView, end_view};
 use tackwright::traveler::lanes::{Stop, lanes};
 use tackwright::traveler::side_view::{Points, Seat, Seating, Shaft, SideView, Turn, side_view};
 

@@ -4,20 +4,13 @@
 //! before they are judged. It knows no wording of the procedures.
 
 use std::collections::BTreeMap;
-use std::io::Write;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::path::PathBuf;
 use std::sync::OnceLock;
 
 use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
 use serde_json::Value;
 
-/// What a call gave.
-pub(crate) struct Said {
-    pub(crate) code: i32,
-    pub(crate) out: String,
-    pub(crate) err: String,
-}
+use super::program::{Said, call, folder_with};
 
 /// A shop with one job, its clock and its people.
 pub(crate) struct Shop {
@@ -39,18 +32,10 @@ pub(crate) struct Shop {
     pub(crate) targets: BTreeMap<String, String>,
 }
 
-fn program() -> PathBuf {
-    std::env::var_os("TACKWRIGHT_PROGRAM")
-        .map_or_else(|| env!("CARGO_BIN_EXE_tackwright").into(), PathBuf::from)
-}
-
 impl Shop {
     pub(crate) fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
-        std::fs::copy(jobs.join("brush-truck.toml"), folder.path().join("job.toml")).unwrap();
-        let book = std::fs::read_to_string(jobs.join("shop.toml")).unwrap();
-        std::fs::write(folder.path().join("shop.toml"), &book).unwrap();
+        let folder = folder_with("brush-truck.toml");
+        let book = std::fs::read_to_string(folder.path().join("shop.toml")).unwrap();
         Self {
             folder,
             now: DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap(),
@@ -75,23 +60,7 @@ impl Shop {
     }
 
     fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
-        let mut child = Command::new(program())
-            .args(args)
-            .current_dir(self.folder.path())
-            .env("SOURCE_DATE_EPOCH", clock.to_string())
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        // A program that refuses early does not read on.
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        let done = child.wait_with_output().unwrap();
-        Said {
-            code: done.status.code().unwrap_or(-1),
-            out: String::from_utf8_lossy(&done.stdout).into_owned(),
-            err: String::from_utf8_lossy(&done.stderr).into_owned(),
-        }
+        call(self.folder.path(), clock, args, input)
     }
 
     /// Lets working time pass: Monday to Friday, 07:00 to 12:00 and 12:30 to 16:30.
