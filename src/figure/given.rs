@@ -180,6 +180,15 @@ impl Given {
         if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
     }
 
+    /// A copy without one input, in which none was read yet.
+    #[must_use]
+    pub(super) fn without(&self, name: &str) -> Self {
+        let mut copy =
+            Self { values: self.values.clone(), derived: self.derived.clone(), ..Self::default() };
+        copy.values.remove(name);
+        copy
+    }
+
     /// A copy with one input moved by `by` SI units, for sensitivities.
     #[must_use]
     pub(super) fn moved(&self, name: &'static str, index: Option<usize>, by: f64) -> Self {
@@ -219,7 +228,7 @@ pub fn within<T: Dimensioned>(
     }
     Err(Trouble::OutOfRange {
         input: input.to_owned(),
-        given: Style::of(T::KIND).both(value.into()),
+        given: Style::of(T::KIND).fine_enough(value.into()).both(value.into()),
         range: format!("{} to {} {}", range.start(), range.end(), unit.symbol).trim_end().to_owned(),
         source,
     })

@@ -17,6 +17,7 @@ pub mod fastening;
 pub mod geometry;
 pub mod given;
 pub mod gives;
+mod idle;
 pub mod metrology;
 pub mod range;
 pub mod read;

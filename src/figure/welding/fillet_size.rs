@@ -7,7 +7,7 @@ use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Length, unit};
-use crate::reference::electrode;
+use crate::reference::{electrode, process};
 use crate::source::Source;
 use crate::{family, words};
 
@@ -44,7 +44,11 @@ words! {
 /// Whether a classification is low-hydrogen; a bare class such as E70 is not
 /// known to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LowHydrogen(bool);
+pub struct LowHydrogen {
+    low: bool,
+    /// Whether it is a covered electrode, as against a wire or rod.
+    stick: Option<bool>,
+}
 
 /// A filler of which only that matters.
 pub type Rod = Named<LowHydrogen>;
@@ -52,8 +56,11 @@ pub type Rod = Named<LowHydrogen>;
 impl LookedUp for LowHydrogen {
     fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
         match electrode::find(name) {
-            Some(filler) => Ok(Self(filler.electrode.low_hydrogen)),
-            None => tensile_strength(name).map(|_| Self(false)),
+            Some(filler) => Ok(Self {
+                low: filler.electrode.low_hydrogen,
+                stick: process::find(filler.electrode.process).map(|process| process.number == "111"),
+            }),
+            None => tensile_strength(name).map(|_| Self { low: false, stick: None }),
         }
     }
 }
@@ -176,7 +183,16 @@ fn smaller(a: Length, b: Length) -> Length {
 fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
     let word = *given.hydrogen;
     let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
-    let rod = given.electrode.as_ref().map(|rod| rod.0);
+    if let (Some(process), Some(Some(stick))) = (*given.process, given.electrode.as_ref().map(|rod| rod.stick))
+        && stick == (process == Arc::Wire)
+    {
+        return Err(contradict(
+            "process",
+            "electrode",
+            if stick { "a covered electrode is no wire" } else { "a wire is no covered electrode" },
+        ));
+    }
+    let rod = given.electrode.as_ref().map(|rod| rod.low);
     let said = [
         ("hydrogen", word.filter(|w| *w != Governing::Calculated).map(|w| w == Governing::Low)),
         ("low_hydrogen", *given.low_hydrogen),

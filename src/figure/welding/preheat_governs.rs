@@ -265,6 +265,11 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
 fn beyond(given: &Given, metal: Option<&Metal>) -> Option<String> {
     let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
     let ce = given.ce.or(metal.map(|m| carbon_equivalent::ce(&m.composition)));
+    past_composition(cet, ce)
+}
+
+/// The method whose range a carbon equivalent is past, if there is one.
+pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFraction>) -> Option<String> {
     let methods =
         [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
     methods.into_iter().find_map(|(symbol, value, top, method)| {
