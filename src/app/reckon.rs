@@ -144,9 +144,8 @@ fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str
     for (name, text) in pairs {
         let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
         let stem = if stem.len() < name.len() { stem.trim_end_matches(['_', '-']) } else { name };
-        let lists = |stem: &str| {
-            names::inputs(family, stem).iter().any(|i| matches!(i.kind, InputKind::List(_)))
-        };
+        let lists =
+            |stem: &str| names::inputs(family, stem).iter().any(|i| matches!(i.kind, InputKind::List(_)));
         // `angle1=5deg angle2=4deg` for `angles`.
         let plural = format!("{stem}s");
         let numbered = stem != name && names::inputs(family, name).is_empty();
@@ -268,13 +267,24 @@ pub fn warnings(given: &Given, figures: &[Figure]) -> Vec<String> {
 /// What was given and changed nothing, in words.
 #[must_use]
 pub fn idle(given: &Given, figures: &[Figure]) -> Vec<String> {
-    unused(given, figures)
+    let unused = unused(given, figures);
+    let family = figures.first().and_then(|f| registry::find(f.family));
+    let idle = family.map_or_else(Vec::new, |family| family.idle_spreads(given));
+    let spreads: Vec<String> = idle
+        .into_iter()
+        .filter(|name| !unused.contains(name))
+        .map(|name| {
+            format!("the ± of {name} reaches no result: none below has an uncertainty or a verdict that rests on it.")
+        })
+        .collect();
+    unused
         .into_iter()
         .map(|name| {
             format!(
                 "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
             )
         })
+        .chain(spreads)
         .collect()
 }
 
@@ -286,15 +296,22 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
     let words =
         |name: &str| name.to_lowercase().split(['_', '-', ' ']).map(str::to_owned).collect::<Vec<_>>();
     let typed = words(name);
-    let shares = |declared: &str| words(declared).iter().any(|word| word.len() > 2 && typed.contains(word));
+    let shared =
+        |declared: &str| words(declared).iter().filter(|word| word.len() > 2 && typed.contains(word)).count();
+    let most = |input: &Input| names::all_names(input).map(shared).max().unwrap_or(0);
+    let best = family.inputs.iter().map(most).max().filter(|best| *best > 0);
     let part: Vec<&str> =
-        family.inputs.iter().filter(|i| names::all_names(i).any(shares)).map(|i| i.name).take(4).collect();
-    if let Some(near) = nearest(name, family.inputs.iter().flat_map(names::all_names)) {
-        problem = problem.help(format!("did you mean \"{near}\"?")).example(pair(near, text));
-    } else if let [one] = part.as_slice() {
-        problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
-    } else if !part.is_empty() {
-        problem = problem.help(format!("did you mean {}?", quoted(&part)));
+        family.inputs.iter().filter(|i| Some(most(i)) == best).map(|i| i.name).take(4).collect();
+    // A near name of a few letters is another quantity: CE is no CET.
+    let near = (name.chars().count() > 3)
+        .then(|| nearest(name, family.inputs.iter().flat_map(names::all_names)))
+        .flatten();
+    match (part.as_slice(), near) {
+        (&[one], _) | ([], Some(one)) => {
+            problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
+        }
+        ([], None) => {}
+        (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),
     }
     problem
 }
@@ -315,6 +332,9 @@ pub fn named(family: &Family, text: &str) -> Option<String> {
     let size = |i: &&Input| matches!(i.kind, InputKind::Quantity(_));
     let fits = |i: &&Input| read_value(i, i.name, text).is_ok();
     let named = |i: &&Input| i.kind == InputKind::Name;
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
     let inputs = || family.inputs.iter();
     inputs().filter(size).find(fits).or_else(|| inputs().find(named)).map(|i| pair(i.name, text))
 }
@@ -328,10 +348,14 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
         parse::measured(kind, text)
             .map(|m| Value::Quantity { quantity: m.value, uncertainty: m.uncertainty })
             .map_err(|e| {
+                // A bare number is completed, not replaced.
+                let unit = kind.example().trim_start_matches(|c: char| !c.is_alphabetic() && c != '%');
+                let bare = !has_unit(text) && text.chars().any(|c| c.is_ascii_digit()) && !unit.is_empty();
+                let example = if bare { format!("\"{} {unit}\"", text.trim()) } else { e.example.clone() };
                 Diagnostic::error("Q001", format!("{}: {}", input.name, e.message))
                     .key(input.name)
                     .expected(e.expected)
-                    .example(format!("{}={}", input.name, e.example))
+                    .example(format!("{}={example}", input.name))
             })
     };
     match input.kind {

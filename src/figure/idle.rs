@@ -6,8 +6,8 @@ use crate::quantity::Quantity;
 
 /// Shares of a value it is moved by, wide enough to cross the rows of a table.
 const SHARES: [f64; 8] = [0.1, 0.5, 0.8, 1.25, 2.0, 4.0, 10.0, -1.0];
-/// Sizes in SI units a value of zero is replaced by.
-const SIZES: [f64; 6] = [1e-3, 1.0, 1e3, -1e-3, -1.0, -1e3];
+/// Sizes in SI units tried for any value.
+const SIZES: [f64; 9] = [0.0, 1e-3, 1.0, 2.0, 3.0, 1e3, -1e-3, -1.0, -1e3];
 
 impl Family {
     /// Inputs that were stated and that no result, formula or warning depends on:
@@ -86,12 +86,9 @@ fn others(kind: InputKind, value: &Value) -> Vec<Value> {
 
 fn moved(quantity: Quantity) -> Vec<Value> {
     let si = quantity.si();
-    let by: Vec<f64> = if si == 0.0 {
-        SIZES.to_vec()
-    } else {
-        SHARES.iter().map(|share| si * (share - 1.0)).collect()
-    };
-    by.into_iter().map(|by| exact(quantity.moved(by))).collect()
+    // A share of zero is none, and a count has only whole neighbours.
+    let shares = SHARES.iter().map(|share| si * share);
+    shares.chain(SIZES).filter(|to| *to != si).map(|to| exact(quantity.moved(to - si))).collect()
 }
 
 const fn exact(quantity: Quantity) -> Value {

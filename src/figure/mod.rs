@@ -14,6 +14,7 @@ pub mod answer;
 pub mod declare;
 pub mod family;
 pub mod fastening;
+mod firm;
 pub mod geometry;
 pub mod given;
 pub mod gives;

@@ -66,6 +66,8 @@ const ONE_THING: &[&[&str]] = &[
     &["tube_od", "tube", "tube_diameter", "axle_tube", "axle_diameter", "tube_outside_diameter"],
     &["seat_old", "old_pad", "old_perch"],
     &["seat_new", "new_pad", "new_perch"],
+    &["shackle_old", "old_shackle_length", "shackle_before"],
+    &["shackle_new", "new_shackle_length", "shackle_after"],
     &["rail_front", "front_rail_height", "front_frame_height"],
     &["rail_rear", "rear_rail_height", "rear_frame_height"],
     &["caster", "current_caster", "caster_now", "caster_as_found"],
@@ -113,8 +115,7 @@ pub fn inputs(family: &Family, typed: &str) -> Vec<&'static Input> {
     let named = |same: fn(&str, &str) -> bool| {
         family.inputs.iter().filter(|i| all_names(i).any(|name| same(typed, name))).collect::<Vec<_>>()
     };
-    let rungs: [fn(&str, &str) -> bool; 4] =
-        [|typed, name| typed == name, alike, same_words, one_thing];
+    let rungs: [fn(&str, &str) -> bool; 4] = [|typed, name| typed == name, alike, same_words, one_thing];
     rungs.into_iter().map(named).find(|found| !found.is_empty()).unwrap_or_default()
 }
 

@@ -91,7 +91,7 @@ family! {
         optional frame_width: Length in ABOVE_ZERO, "between the two frame marks", "w", "frame_marks";
         required distance: Length in ABOVE_ZERO, "from the frame marks to the axle marks, along the vehicle", "l",
             "length";
-        required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track";
+        required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track", "width";
         default limit: Length = "3 mm", "greatest difference of the diagonals";
     }
     rules { together(diagonal_1, diagonal_2); }

@@ -1,7 +1,7 @@
 //! How small and how large a fillet may be for the parts it joins.
 
 use super::column::Column;
-use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded};
+use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded, thickest};
 use super::weld_strength::tensile_strength;
 use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
@@ -183,7 +183,8 @@ fn smaller(a: Length, b: Length) -> Length {
 fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
     let word = *given.hydrogen;
     let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
-    if let (Some(process), Some(Some(stick))) = (*given.process, given.electrode.as_ref().map(|rod| rod.stick))
+    if let (Some(process), Some(Some(stick))) =
+        (*given.process, given.electrode.as_ref().map(|rod| rod.stick))
         && stick == (process == Arc::Wire)
     {
         return Err(contradict(
@@ -214,9 +215,13 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
     let t1 = *given.t1;
     let t2 = given.t2.unwrap_or(t1);
     let (thin, thick) = (smaller(t1, t2), larger(t1, t2));
+    let first = thickest(&given.t1, t1);
+    let most = [first, if given.t2.given() { thickest(&given.t2, t2) } else { first }];
     let column = *given.table;
-    let governing = if low_hydrogen(given)? { thin } else { thick };
-    let table = table_leg(governing, column);
+    let low = low_hydrogen(given)?;
+    let governing = if low { thin } else { thick };
+    let read = if low { smaller(most[0], most[1]) } else { larger(most[0], most[1]) };
+    let table = table_leg(read, column);
     let mut min = smaller(table, thin);
     if *given.cyclic {
         min = larger(min, column.length(0.1875, 5.0));
@@ -225,12 +230,12 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
         }
     }
     answer.governing_thickness.put(governing);
-    answer.table_leg.put(table);
-    answer.table_leg_inch.put(table_leg(governing, Column::Inch));
-    answer.table_leg_metric.put(table_leg(governing, Column::Metric));
+    answer.table_leg.decide(table);
+    answer.table_leg_inch.decide(table_leg(read, Column::Inch));
+    answer.table_leg_metric.decide(table_leg(read, Column::Metric));
     answer.column.put(column);
-    answer.min_leg.put(min);
-    warn_column(answer, governing, column);
+    let min = answer.min_leg.decide(min);
+    warn_column(answer, read, column);
     // The fillet of a lap runs along the edge of a part: the first, unless said.
     let edge = given.edge.or_else(|| given.lap.then_some(t1));
     if edge.is_some_and(|edge| exceeds(edge, thick)) {

@@ -1,7 +1,7 @@
 //! Prequalified minimum preheat by category and thickness (AWS D1.1).
 
-use super::code_temperature::{CATEGORY, cell, style};
 use super::carbon_equivalent::{ce, cet};
+use super::code_temperature::{CATEGORY, cell, style};
 use super::column::Column;
 use super::look_up::{self, Filler, Process};
 use super::parent_metal::{Metal, Parent};
@@ -220,12 +220,11 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
         ));
     }
     let column = *given.table;
-    let preheat = minimum(category, thickness, column)?;
-    let other = minimum(category, thickness, column.other())?;
+    let thickest = look_up::thickest(&given.thickness, thickness);
     answer.category.put(category);
-    answer.preheat.put(preheat);
+    let preheat = answer.preheat.decide(minimum(category, thickest, column)?);
     answer.column.put(column);
-    answer.preheat_other_column.put(other);
+    let other = answer.preheat_other_column.decide(minimum(category, thickest, column.other())?);
     if category == Category::D {
         match *given.hydrogen {
             Some(hydrogen) => dry_enough(hydrogen)?,

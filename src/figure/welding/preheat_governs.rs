@@ -2,7 +2,7 @@
 
 use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
 use super::column::Column;
-use super::look_up::{Filler, Process};
+use super::look_up::{Filler, Process, thickest};
 use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
 use super::preheat_category::{Category, Told, dry_enough};
@@ -128,7 +128,8 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
     if let (Category::D, Some(hydrogen)) = (category, *given.hydrogen) {
         dry_enough(hydrogen)?;
     }
-    preheat_category::minimum(category, given.thickness.need()?, *given.table).map(Says::Minimum)
+    let thickest = thickest(&given.thickness, given.thickness.need()?);
+    preheat_category::minimum(category, thickest, *given.table).map(Says::Minimum)
 }
 
 /// 4130 tube is outside the code tables and mostly thinner than method B takes.
@@ -148,7 +149,12 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
         control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
     let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
     let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
-    let minimum = control::minimum(given.restraint.need()?, given.thickness.need()?, group, *given.table)?;
+    let minimum = control::minimum(
+        given.restraint.need()?,
+        thickest(&given.thickness, given.thickness.need()?),
+        group,
+        *given.table,
+    )?;
     Ok(minimum.map_or(Says::Nothing, Says::Minimum))
 }
 

@@ -284,9 +284,12 @@ impl JobFigures {
         name: Called<T>,
         value: Option<&Located<Reading<T>>>,
     ) {
-        if let Some(value) = value {
-            self.derive(owner, name, value, "as entered in the job file", Source::entered("job file"));
-        }
+        let Some(value) = value else { return };
+        // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
+        let quantity = value.value.value.into();
+        let style = Style::of(T::KIND).fine_enough(quantity);
+        let source = Source::entered("job file");
+        self.file(owner, name, Fits::<T>::value(value), Some(style), "as entered in the job file", source);
     }
 
     /// Files a value that follows from others by a plain step.
