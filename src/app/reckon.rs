@@ -277,12 +277,15 @@ pub fn idle(given: &Given, figures: &[Figure]) -> Vec<String> {
             format!("the ± of {name} reaches no result: none below has an uncertainty or a verdict that rests on it.")
         })
         .collect();
+    let read = given.names_read();
     unused
         .into_iter()
         .map(|name| {
-            format!(
-                "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
-            )
+            if read.contains(name) {
+                format!("{name} was given and changes nothing here: every figure below is the same without it. Check whether it belongs here.")
+            } else {
+                format!("{name} was given and is not used: no figure below depends on it. Check whether it belongs here.")
+            }
         })
         .chain(spreads)
         .collect()
@@ -296,9 +299,10 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
     let words =
         |name: &str| name.to_lowercase().split(['_', '-', ' ']).map(str::to_owned).collect::<Vec<_>>();
     let typed = words(name);
-    let shared =
-        |declared: &str| words(declared).iter().filter(|word| word.len() > 2 && typed.contains(word)).count();
-    let most = |input: &Input| names::all_names(input).map(shared).max().unwrap_or(0);
+    let most = |input: &Input| {
+        let own: Vec<String> = names::all_names(input).flat_map(words).collect();
+        typed.iter().filter(|word| word.len() > 2 && own.contains(word)).count()
+    };
     let best = family.inputs.iter().map(most).max().filter(|best| *best > 0);
     let part: Vec<&str> =
         family.inputs.iter().filter(|i| Some(most(i)) == best).map(|i| i.name).take(4).collect();

@@ -414,7 +414,11 @@ fn a_case_in_other_units_gives_the_same_answer() {
 fn retyped(value: &Value, turn: usize) -> Option<Value> {
     match value {
         Value::Quantity { quantity, uncertainty } => {
-            let units: Vec<_> = quantity.kind().units().collect();
+            // A bare number is not clear where a share is meant.
+            let units: Vec<_> = quantity.kind().units().filter(|u| !u.symbol.is_empty()).collect();
+            if units.is_empty() {
+                return None;
+            }
             let unit = units[turn % units.len()];
             let text = format!("{} {}", quantity.to(unit), unit.symbol);
             let read =

@@ -23,7 +23,7 @@ const NEAR: f64 = 0.0025;
 fn numbers(text: &str) -> Vec<String> {
     let text = text.replace('°', "° ");
     let words: Vec<&str> = text
-        .split(|c: char| c.is_whitespace() || "(),;:=[]\"".contains(c))
+        .split(|c: char| c.is_whitespace() || "(),;:=[]\"'".contains(c))
         .filter(|w| !w.is_empty())
         .collect();
     let number = |word: &str| {
@@ -51,7 +51,10 @@ fn texts(value: &Json, into: &mut Vec<String>) {
     match value {
         Json::String(text) => into.push(text.clone()),
         Json::Array(items) => items.iter().for_each(|item| texts(item, into)),
-        Json::Object(map) => map.values().for_each(|item| texts(item, into)),
+        // The words of a rule hold the constants of its source.
+        Json::Object(map) => {
+            map.iter().filter(|(key, _)| *key != "formula").for_each(|(_, item)| texts(item, into));
+        }
         _ => {}
     }
 }
@@ -95,6 +98,8 @@ fn a_figure_prints_the_same_digits_everywhere() {
                 known.extend(numbers(&used.show()));
                 known.extend(numbers(&used.show_metric()));
             }
+            // A direction may stand in words.
+            known.extend(numbers(&shown.replace('−', "")));
             if let Some(quantity) = row.figure.value.quantity() {
                 exact.push((quantity, format!("{} {}: {shown}", row.owner.words(), row.name)));
             }

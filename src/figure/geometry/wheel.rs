@@ -28,7 +28,7 @@ family! {
         optional total_length: Length, "total toe as a length, two equal wheels; toe-in positive", "toe", "toe_in",
             "total_toe", "total", "t_total", "linear";
         optional wheel_length: Length, "toe of one wheel as a length", "t", "per_wheel";
-        optional total_angle: Angle, "total toe as an angle", "toe", "toe_in", "total_toe";
+        optional total_angle: Angle, "total toe as an angle";
         optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";
     }
     rules { one_of(total_length, wheel_length, total_angle, wheel_angle); }

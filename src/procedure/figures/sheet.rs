@@ -287,7 +287,9 @@ impl JobFigures {
         let Some(value) = value else { return };
         // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
         let quantity = value.value.value.into();
-        let style = Style::of(T::KIND).fine_enough(quantity);
+        // Of a pair the other unit keeps its own step.
+        let style = Style::of(T::KIND);
+        let style = if style.is_pair() { style } else { style.fine_enough(quantity) };
         let source = Source::entered("job file");
         self.file(owner, name, Fits::<T>::value(value), Some(style), "as entered in the job file", source);
     }
