@@ -256,6 +256,16 @@ impl JobFigures {
         self.units.map_or(style, |units| units.first(style)).shop(quantity.into())
     }
 
+    /// A figure that stands as every page shows it, the job's own units first.
+    pub(super) fn shown(&self, owner: &Owner, name: &'static str) -> String {
+        let row = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get(*i));
+        let shown = |figure: &Figure| {
+            let style = figure.style.map(|style| self.units.map_or(style, |units| units.first(style)));
+            figure.value.show_with(style)
+        };
+        row.map_or_else(|| "not known".to_owned(), |row| shown(&row.figure))
+    }
+
     /// Adds a warning to a figure that stands.
     pub(super) fn warn(&mut self, owner: &Owner, name: &'static str, text: String) {
         if let Some(row) = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get_mut(*i)) {
