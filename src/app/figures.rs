@@ -4,10 +4,11 @@ use serde_json::{Value as Json, json};
 
 use super::plan::Loaded;
 use super::reckon::machine::{figure_json, inputs_json};
-use crate::figure::Figure;
+use crate::figure::{Figure, Used};
 use crate::job::model::Units;
 use crate::procedure::catalogue::{component, fastener, joint, side};
 use crate::procedure::figures::{JobFigures, Missing};
+use crate::quantity::Style;
 
 /// Figures a lead looks at first, by job name.
 pub const FIRST: &[&str] = &[
@@ -43,11 +44,26 @@ pub fn json(loaded: &Loaded) -> Json {
 /// A figure's value in words, with the units the job wants first.
 #[must_use]
 pub fn show(loaded: &Loaded, figure: &Figure) -> String {
-    let style = figure.style.map(|s| match loaded.job.job.units {
-        Units::Metric => s.metric_first(),
-        Units::Inch => s,
-    });
-    figure.value.show_with(style)
+    figure.value.show_with(style(loaded, figure))
+}
+
+/// Its uncertainty with what it holds, in the same units; empty without one.
+#[must_use]
+pub fn spread(loaded: &Loaded, figure: &Figure) -> String {
+    figure.show_spread(style(loaded, figure)).map_or_else(String::new, |spread| format!("  {spread}"))
+}
+
+/// An input of it in words, the same units first.
+#[must_use]
+pub fn input(loaded: &Loaded, used: &Used) -> String {
+    match loaded.job.job.units {
+        Units::Metric => used.show_metric(),
+        Units::Inch => used.show(),
+    }
+}
+
+fn style(loaded: &Loaded, figure: &Figure) -> Option<Style> {
+    figure.style.map(|style| loaded.job.job.units.first(style))
 }
 
 /// The same for given figures.

@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::figure::fastening::{friction, nut_factor};
 use crate::figure::metrology::{budget, decision, reading};
 use crate::figure::welding::column::Column;
-use crate::figure::{Family, Figure, Given, Input, InputKind, Trouble, Value, registry};
+use crate::figure::{Family, Figure, Given, Input, InputKind, Rule, Trouble, Used, Value, registry};
 use crate::quantity::{Kind, parse, unit};
 
 /// Families that ask the same question for other kinds of quantity: the first
@@ -144,9 +144,13 @@ fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str
     for (name, text) in pairs {
         let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
         let stem = if stem.len() < name.len() { stem.trim_end_matches(['_', '-']) } else { name };
-        let list = stem != name
-            && names::inputs(family, name).is_empty()
-            && names::inputs(family, stem).iter().any(|i| matches!(i.kind, InputKind::List(_)));
+        let lists =
+            |stem: &str| names::inputs(family, stem).iter().any(|i| matches!(i.kind, InputKind::List(_)));
+        // `angle1=5deg angle2=4deg` for `angles`.
+        let plural = format!("{stem}s");
+        let numbered = stem != name && names::inputs(family, name).is_empty();
+        let list = numbered && (lists(stem) || lists(&plural));
+        let stem = if list && !lists(stem) { plural.as_str() } else { stem };
         match found.iter_mut().find(|(known, _)| list && known == stem) {
             Some((_, all)) => {
                 all.push_str(", ");
@@ -203,7 +207,7 @@ fn place(
     {
         return Ok((input, value));
     }
-    Err(refusal.unwrap_or_else(|| unknown_input(family, name)))
+    Err(refusal.unwrap_or_else(|| unknown_input(family, name, text)))
 }
 
 fn has_unit(text: &str) -> bool {
@@ -234,16 +238,20 @@ fn ambiguous<'a>(family: &Family, typed: &str, may_be: impl Iterator<Item = &'a 
         .example(family.example)
 }
 
-/// Inputs that were given but that no figure of the answer used.
+/// Inputs that were given but that no figure of the answer depends on.
 #[must_use]
 pub fn unused(given: &Given, figures: &[Figure]) -> Vec<&'static str> {
-    let used: Vec<&str> =
-        figures.first().map(|f| f.inputs.iter().map(|u| u.name).collect()).unwrap_or_default();
-    given
-        .iter()
-        .map(|(name, _)| name)
-        .filter(|name| !used.contains(name) && !given.is_derived(name))
-        .collect()
+    let family = figures.first().and_then(|f| registry::find(f.family));
+    family.map_or_else(Vec::new, |family| family.idle(given))
+}
+
+/// Inputs the figures rest on: those given, but for the idle ones, and the
+/// defaults of those not given.
+#[must_use]
+pub fn used<'a>(given: &Given, figures: &'a [Figure]) -> Vec<&'a Used> {
+    let idle = unused(given, figures);
+    let all = figures.first().map_or(&[][..], |f| &f.inputs);
+    all.iter().filter(|used| !idle.contains(&used.name)).collect()
 }
 
 /// What to heed in an answer: an input that changed nothing first, then the
@@ -259,34 +267,80 @@ pub fn warnings(given: &Given, figures: &[Figure]) -> Vec<String> {
 /// What was given and changed nothing, in words.
 #[must_use]
 pub fn idle(given: &Given, figures: &[Figure]) -> Vec<String> {
-    unused(given, figures)
+    let unused = unused(given, figures);
+    let family = figures.first().and_then(|f| registry::find(f.family));
+    let idle = family.map_or_else(Vec::new, |family| family.idle_spreads(given));
+    let spreads: Vec<String> = idle
+        .into_iter()
+        .filter(|name| !unused.contains(name))
+        .map(|name| {
+            format!("the ± of {name} reaches no result: none below has an uncertainty or a verdict that rests on it.")
+        })
+        .collect();
+    let read = given.names_read();
+    unused
         .into_iter()
         .map(|name| {
-            format!(
-                "{name} was given and is not used: no figure below depends on it. Check whether it belongs here."
-            )
+            if read.contains(name) {
+                format!("{name} was given and changes nothing here: every figure below is the same without it. Check whether it belongs here.")
+            } else {
+                format!("{name} was given and is not used: no figure below depends on it. Check whether it belongs here.")
+            }
         })
+        .chain(spreads)
         .collect()
 }
 
-fn unknown_input(family: &Family, name: &str) -> Diagnostic {
+fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
     let own = family.inputs.iter().map(|i| i.name);
     let mut problem = Diagnostic::error("F002", format!("{} has no input \"{name}\"", family.name))
         .key(name)
-        .expected(own.collect::<Vec<_>>().join(", "))
-        .example(family.example);
+        .expected(own.collect::<Vec<_>>().join(", "));
     let words =
         |name: &str| name.to_lowercase().split(['_', '-', ' ']).map(str::to_owned).collect::<Vec<_>>();
     let typed = words(name);
-    let shares = |declared: &str| words(declared).iter().any(|word| word.len() > 2 && typed.contains(word));
+    let most = |input: &Input| {
+        let own: Vec<String> = names::all_names(input).flat_map(words).collect();
+        typed.iter().filter(|word| word.len() > 2 && own.contains(word)).count()
+    };
+    let best = family.inputs.iter().map(most).max().filter(|best| *best > 0);
     let part: Vec<&str> =
-        family.inputs.iter().filter(|i| names::all_names(i).any(shares)).map(|i| i.name).take(4).collect();
-    if let Some(near) = nearest(name, family.inputs.iter().flat_map(names::all_names)) {
-        problem = problem.help(format!("did you mean \"{near}\"?"));
-    } else if !part.is_empty() {
-        problem = problem.help(format!("did you mean {}?", quoted(&part)));
+        family.inputs.iter().filter(|i| Some(most(i)) == best).map(|i| i.name).take(4).collect();
+    // A near name of a few letters is another quantity: CE is no CET.
+    let near = (name.chars().count() > 3)
+        .then(|| nearest(name, family.inputs.iter().flat_map(names::all_names)))
+        .flatten();
+    match (part.as_slice(), near) {
+        (&[one], _) | ([], Some(one)) => {
+            problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
+        }
+        ([], None) => {}
+        (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),
     }
     problem
+}
+
+/// `name=value` as a shell takes it.
+fn pair(name: &str, text: &str) -> String {
+    if !text.is_empty() && text.chars().all(|c| c.is_alphanumeric() || ".-+_".contains(c)) {
+        format!("{name}={text}")
+    } else {
+        format!("{name}=\"{}\"", text.replace('"', "\\\""))
+    }
+}
+
+/// The same with a name before it, for a value that was typed alone: the first
+/// input it can be.
+#[must_use]
+pub fn named(family: &Family, text: &str) -> Option<String> {
+    let size = |i: &&Input| matches!(i.kind, InputKind::Quantity(_));
+    let fits = |i: &&Input| read_value(i, i.name, text).is_ok();
+    let named = |i: &&Input| i.kind == InputKind::Name;
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let inputs = || family.inputs.iter();
+    inputs().filter(size).find(fits).or_else(|| inputs().find(named)).map(|i| pair(i.name, text))
 }
 
 fn quoted(names: &[&str]) -> String {
@@ -298,10 +352,14 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
         parse::measured(kind, text)
             .map(|m| Value::Quantity { quantity: m.value, uncertainty: m.uncertainty })
             .map_err(|e| {
+                // A bare number is completed, not replaced.
+                let unit = kind.example().trim_start_matches(|c: char| !c.is_alphabetic() && c != '%');
+                let bare = !has_unit(text) && text.chars().any(|c| c.is_ascii_digit()) && !unit.is_empty();
+                let example = if bare { format!("\"{} {unit}\"", text.trim()) } else { e.example.clone() };
                 Diagnostic::error("Q001", format!("{}: {}", input.name, e.message))
                     .key(input.name)
                     .expected(e.expected)
-                    .example(format!("{}={}", input.name, e.example))
+                    .example(format!("{}={example}", input.name))
             })
     };
     match input.kind {
@@ -316,8 +374,9 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
             let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
             let parts = split_list(text);
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
+            // "0.250 ± 0.003, 0.252 ± 0.003 in" the same.
             let unit = parts.last().map_or("", |last| {
-                last.trim_start_matches(|c: char| c.is_ascii_digit() || "./ +-−".contains(c))
+                last.trim_start_matches(|c: char| c.is_ascii_digit() || "./ +-−±".contains(c))
             });
             parts
                 .iter()
@@ -328,7 +387,7 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
                     (_, other) => infinite(input, other),
                 })
                 .map(|part| {
-                    if part.contains(|c: char| c.is_alphabetic() || "°\"'%".contains(c)) {
+                    if has_unit(part) {
                         measured(kind, part)
                     } else {
                         measured(kind, &format!("{part} {unit}"))
@@ -398,9 +457,10 @@ fn split_list(text: &str) -> Vec<String> {
     list
 }
 
-/// Turns a refusal into a diagnostic that says what to give.
+/// Turns a refusal into a diagnostic that says what to give, beside what was
+/// typed.
 #[must_use]
-pub fn trouble(family: &Family, trouble: &Trouble) -> Diagnostic {
+pub fn trouble(family: &Family, typed: &[(&str, &str)], trouble: &Trouble) -> Diagnostic {
     let code = match trouble {
         Trouble::Missing(_) => "F010",
         Trouble::OutOfRange { .. } => "F011",
@@ -408,14 +468,56 @@ pub fn trouble(family: &Family, trouble: &Trouble) -> Diagnostic {
         Trouble::Unknown { .. } => "F013",
         Trouble::WrongKind { .. } => "F014",
     };
-    let mut problem = Diagnostic::error(code, format!("{}: {trouble}", family.name));
-    if let Trouble::Missing(names) = trouble {
-        for input in names.iter().filter_map(|n| family.input(n)) {
-            problem = problem.help(format!("{}: {} ({})", input.name, input.help, kind_words(input.kind)));
-        }
-        problem = problem.example(format!("tackwright reckon {} {}", family.name, family.example));
+    let Trouble::Missing(names) = trouble else {
+        return Diagnostic::error(code, format!("{}: {trouble}", family.name));
+    };
+    let any = family
+        .declared
+        .rules
+        .iter()
+        .any(|rule| matches!(rule, Rule::OneOf(of) | Rule::SomeOf(of) if of == names));
+    let message = if any { format!("still needs one of {}", names.join(", ")) } else { trouble.to_string() };
+    let mut problem = Diagnostic::error(code, format!("{}: {message}", family.name));
+    for input in names.iter().filter_map(|n| family.input(n)) {
+        problem = problem.help(format!("{}: {} ({})", input.name, input.help, kind_words(input.kind)));
     }
-    problem
+    let wanted = if any { names.get(..1).unwrap_or_default() } else { names };
+    problem.example(completed(family, typed, wanted))
+}
+
+/// The question as it was typed, with what it still needs behind it, as in the
+/// family's example where that has it.
+fn completed(family: &Family, typed: &[(&str, &str)], wanted: &[&str]) -> String {
+    let mut line = format!("tackwright reckon {}", family.name);
+    for (name, text) in typed {
+        line.push(' ');
+        line.push_str(&pair(name, text));
+    }
+    for input in wanted.iter().filter_map(|name| family.input(name)) {
+        line.push(' ');
+        line.push_str(&shown_value(family, input));
+    }
+    line
+}
+
+/// `name=value` of an input, as the family's example has it, else of its kind.
+fn shown_value(family: &Family, input: &Input) -> String {
+    let head = format!("{}=", input.name);
+    let starts = |at: usize| at == 0 || family.example[..at].ends_with(' ');
+    if let Some(at) = family.example.match_indices(&head).map(|(at, _)| at).find(|at| starts(*at)) {
+        let rest = &family.example[at + head.len()..];
+        let end = match rest.strip_prefix('"') {
+            Some(quoted) => quoted.find('"').map(|end| end + 2),
+            None => rest.find(' '),
+        };
+        return format!("{head}{}", &rest[..end.unwrap_or(rest.len())]);
+    }
+    match input.kind {
+        InputKind::Quantity(kind) | InputKind::List(kind) => format!("{head}\"{}\"", kind.example()),
+        InputKind::Choice(words) => format!("{head}{}", words.first().copied().unwrap_or("…")),
+        InputKind::Flag => format!("{head}yes"),
+        InputKind::Name => format!("{head}…"),
+    }
 }
 
 /// An input kind in words.

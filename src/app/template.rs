@@ -140,7 +140,7 @@ pub fn bench(kind: &'static Kind, inputs: &[String]) -> Result<(Reply, Option<Dr
 
 /// Draws figures of a family.
 fn draw(kind: &Kind, family: &Family, given: &Given, figures: &[Figure]) -> Result<Drawn, Diagnostic> {
-    let sheet = kind.sheet(given, figures).map_err(|why| reckon::trouble(family, &why))?;
+    let sheet = kind.sheet(given, figures).map_err(|why| reckon::trouble(family, &[], &why))?;
     let data = machine::answer_json(family, given, figures);
     Ok(Drawn { sheet, data, dated: DateTime::UNIX_EPOCH, author: String::new() })
 }

@@ -24,7 +24,7 @@ pub(super) fn rules_waived(job: &JobFile, shop: &ShopBook) -> Report {
                 .at(Some(waiver.rule.span.clone()))
                 .key(waiver.rule.key.clone())
                 .expected(names.join(", "))
-                .example(format!("rule = \"{}\"", near.unwrap_or(names[0])))
+                .example(format!("rule = \"{}\"", near.unwrap_or("…")))
                 .help("`tackwright rules` says what each asks");
         if let Some(near) = near {
             problem = problem.help(format!("did you mean \"{near}\"?"));

@@ -31,6 +31,16 @@ impl Answer {
         Self { held: earlier.decided.clone(), ..Self::default() }
     }
 
+    /// Whether another run gave the same results, by the same formulas, with the
+    /// same to heed.
+    #[must_use]
+    pub(super) fn says_the_same(&self, other: &Answer) -> bool {
+        self.values == other.values
+            && self.warnings == other.warnings
+            && self.formulas == other.formulas
+            && self.sources == other.sources
+    }
+
     /// Empty, for a last run that knows the expanded uncertainty (k = 2) of what
     /// it gives: verdicts are reached with the uncertainty of what they judge.
     #[must_use]

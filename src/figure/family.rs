@@ -237,6 +237,25 @@ impl Figure {
     pub fn show_uncertainty(&self) -> Option<String> {
         self.value.show_uncertainty(self.style)
     }
+
+    /// The same with its sign and what it holds, in a style of the page's:
+    /// `± 0.0047 in (k = 2, of tube od alone)` where other quantities were given
+    /// without ± and stand in the value as exact.
+    #[must_use]
+    pub fn show_spread(&self, style: Option<Style>) -> Option<String> {
+        let spread = self.value.show_uncertainty(style)?;
+        let given = self.inputs.iter().filter(|used| used.default.is_none());
+        let (with, without): (Vec<&Used>, Vec<&Used>) =
+            given.filter(|used| used.value.holds_quantity()).partition(|used| used.value.is_uncertain());
+        let alone = match (with.as_slice(), without.is_empty()) {
+            ([_, ..], false) => {
+                let names: Vec<String> = with.iter().map(|used| used.name.replace('_', " ")).collect();
+                format!(", of {} alone", names.join(", "))
+            }
+            _ => String::new(),
+        };
+        Some(format!("± {spread} (k = 2{alone})"))
+    }
 }
 
 impl Family {
@@ -279,7 +298,8 @@ impl Family {
             // what they judge.
             let mut knowing = Answer::knowing(&answer, &spread.of);
             (self.run)(given, &mut knowing)?;
-            answer = knowing;
+            let plain = std::mem::replace(&mut answer, knowing);
+            self.tell_unproven(given, &plain, &mut answer);
         }
         self.settle(&mut answer, &spread);
         let read = given.names_read();
@@ -365,7 +385,10 @@ impl Family {
                 (None, None) => None,
             };
             let Some((low, high, width)) = sides else { continue };
-            for (i, (id, value)) in answer.values.iter().enumerate() {
+            // What was decided has no uncertainty of its own.
+            let open =
+                answer.values.iter().enumerate().filter(|(_, (id, _))| !answer.decided.contains_key(id));
+            for (i, (id, value)) in open {
                 let at = |a: &Answer| {
                     a.values.get(i).filter(|(other, _)| other == id).and_then(|(_, v)| v.quantity())
                 };
@@ -374,9 +397,12 @@ impl Family {
                     *spread.of.entry(i).or_default() += change * change;
                 }
             }
-            for id in answer.judged.keys() {
+            for (id, judged) in &answer.judged {
                 if let (Some(low), Some(high)) = (low.judged.get(id), high.judged.get(id)) {
-                    let change = (high.margin - low.margin) / width;
+                    // The least of two margins that run against each other hardly
+                    // changes from end to end: the larger step counts.
+                    let (down, up) = (low.margin - judged.margin, high.margin - judged.margin);
+                    let change = down.abs().max(up.abs());
                     *spread.margins.entry(id).or_default() += change * change;
                 }
             }
@@ -400,7 +426,7 @@ struct Spread {
 }
 
 /// Every uncertain input, list elements one by one.
-fn uncertain_inputs(given: &Given) -> Vec<(&'static str, Option<usize>, f64)> {
+pub(super) fn uncertain_inputs(given: &Given) -> Vec<(&'static str, Option<usize>, f64)> {
     let mut found = Vec::new();
     for (name, value) in given.iter() {
         match value {

@@ -99,6 +99,29 @@ impl Given {
         if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
     }
 
+    /// A copy without one input, in which none was read yet.
+    #[must_use]
+    pub(super) fn without(&self, name: &str) -> Self {
+        let mut copy = Self { values: self.values.clone(), derived: self.derived.clone(), ..Self::default() };
+        copy.values.remove(name);
+        copy
+    }
+
+    /// A copy in which one input is taken as exact.
+    #[must_use]
+    pub(super) fn exactly(&self, name: &str) -> Self {
+        fn exact(value: &mut Value) {
+            match value {
+                Value::Quantity { uncertainty, .. } => *uncertainty = 0.0,
+                Value::List(list) => list.iter_mut().for_each(exact),
+                Value::Word(_) | Value::Flag(_) => {}
+            }
+        }
+        let mut copy = Self { values: self.values.clone(), derived: self.derived.clone(), ..Self::default() };
+        copy.values.get_mut(name).into_iter().for_each(exact);
+        copy
+    }
+
     /// A copy with one input moved by `by` SI units, for sensitivities.
     #[must_use]
     pub(super) fn moved(&self, name: &'static str, index: Option<usize>, by: f64) -> Self {

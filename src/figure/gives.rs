@@ -173,6 +173,11 @@ impl<T: Shown> Out<T> {
         value
     }
 
+    /// Says that it is a count of what is proven, with no uncertainty of its own.
+    pub fn fixed(&mut self) {
+        self.decided = true;
+    }
+
     /// Its expanded uncertainty (k = 2) from what was stated of the inputs, for
     /// the guard band of a verdict. Zero where no input is uncertain, and while
     /// the uncertainty is being found: the body runs once more when it is known.

@@ -113,7 +113,7 @@ impl Range {
         let refusal = |range: String, source: Source| {
             Err(Trouble::OutOfRange {
                 input: input.to_owned(),
-                given: Style::of(value.kind()).both(value),
+                given: Style::of(value.kind()).fine_enough(value).both(value),
                 range,
                 source,
             })
@@ -165,16 +165,24 @@ pub fn plausible(input: &str, value: &Value) -> Result<(), Trouble> {
                 return Ok(());
             }
             let symbol = quantity.kind().si_symbol();
-            Err(Trouble::OutOfRange {
-                input: input.to_owned(),
-                given: format!("{:e} {symbol}", quantity.si()),
-                range: format!("{low:e} to {high:e} {symbol}"),
-                source,
-            })
+            let range = match quantity.kind() {
+                Kind::Temperature => "absolute zero, −459.67 °F (−273.15 °C), and above".to_owned(),
+                _ => format!("{} to {} {symbol}", plain(low), plain(high)).trim_end().to_owned(),
+            };
+            let given = match quantity.kind() {
+                Kind::Temperature => Style::of(Kind::Temperature).fine_enough(*quantity).both(*quantity),
+                _ => format!("{} {symbol}", plain(quantity.si())).trim_end().to_owned(),
+            };
+            Err(Trouble::OutOfRange { input: input.to_owned(), given, range, source })
         }
         Value::List(list) => list.iter().try_for_each(|item| plausible(input, item)),
         Value::Word(_) | Value::Flag(_) => Ok(()),
     }
+}
+
+/// A number of any size, with powers of ten where it has many digits.
+fn plain(number: f64) -> String {
+    if number.abs() < 1e7 { format!("{number}") } else { format!("{number:e}") }
 }
 
 /// Least and greatest value of a kind that can be meant, in SI units.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Input, InputKind, Need, Value};
-use crate::quantity::{Quantity, parse};
+use crate::quantity::{Quantity, Style, parse};
 
 /// One input as a figure used it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -39,6 +39,25 @@ impl Used {
             value: value.unwrap_or_else(|| Value::word(text)),
             default: Some(text),
         })
+    }
+
+    /// In words with SI first, for a page that is metric: `7.01 mm (0.276 in)`.
+    #[must_use]
+    pub fn show_metric(&self) -> String {
+        let text = self.show();
+        let (None, Some(quantity)) = (self.default, self.value.quantity()) else { return text };
+        let main = self.value.show_input();
+        let turned = main.strip_suffix(')').and_then(|m| m.split_once(" ("));
+        let Some((shop, si)) = turned else { return text };
+        let turned = format!("{si} ({shop})");
+        match self.value.show_uncertainty(None) {
+            Some(_) => {
+                let style = Style::of(quantity.kind()).metric_first();
+                let spread = self.value.uncertainty_in(style);
+                format!("{turned} ± {spread} (k = 2)")
+            }
+            None => turned,
+        }
     }
 
     /// In words: `0.276 in (7.01 mm)`, `2.5° ± 0.24° (k = 2)`, `default: 0.2 deg`.

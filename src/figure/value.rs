@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::quantity::{Dimensioned, Quantity, Style, show};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, show};
 
 /// A value: a quantity with its standard uncertainty, a word, a list or a flag.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -56,10 +56,33 @@ impl Value {
     pub fn show_input(&self) -> String {
         match self {
             Value::Quantity { quantity, .. } => {
-                Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity)
+                let text = Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity);
+                // A count or a share has no digits that nobody gave.
+                let bare = quantity.kind() == Kind::Number && text.contains('.');
+                if bare { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
             }
             Value::List(list) => list.iter().map(Value::show_input).collect::<Vec<_>>().join("; "),
             Value::Word(_) | Value::Flag(_) => self.show(),
+        }
+    }
+
+    /// Whether it is a quantity, or a list of them.
+    #[must_use]
+    pub fn holds_quantity(&self) -> bool {
+        match self {
+            Value::Quantity { .. } => true,
+            Value::List(list) => list.iter().any(Value::holds_quantity),
+            Value::Word(_) | Value::Flag(_) => false,
+        }
+    }
+
+    /// Whether it, or an item of it, came with an uncertainty.
+    #[must_use]
+    pub fn is_uncertain(&self) -> bool {
+        match self {
+            Value::Quantity { uncertainty, .. } => *uncertainty > 0.0,
+            Value::List(list) => list.iter().any(Value::is_uncertain),
+            Value::Word(_) | Value::Flag(_) => false,
         }
     }
 
@@ -69,7 +92,15 @@ impl Value {
     pub fn show_uncertainty(&self, style: Option<Style>) -> Option<String> {
         let Value::Quantity { quantity, uncertainty } = self else { return None };
         let expanded = Quantity::from_si(quantity.kind(), 2.0 * uncertainty);
-        (*uncertainty > 0.0).then(|| show::uncertainty(expanded, style))
+        // Far below the last digit shown it says nothing.
+        let seen = style.is_none_or(|style| style.shows_change(*quantity, expanded));
+        (*uncertainty > 0.0 && seen).then(|| show::uncertainty(expanded, style))
+    }
+
+    /// Expanded uncertainty (k = 2) in words, however small.
+    pub(super) fn uncertainty_in(&self, style: Style) -> String {
+        let Value::Quantity { quantity, uncertainty } = self else { return String::new() };
+        show::uncertainty(Quantity::from_si(quantity.kind(), 2.0 * uncertainty), Some(style))
     }
 
     /// In words, with `style` for quantities.

@@ -190,6 +190,20 @@ impl Style {
         }
     }
 
+    /// Whether a change by `by` is worth a word beside `value`: more than a
+    /// hundredth of the last digit shown.
+    #[must_use]
+    pub fn shows_change(&self, value: Quantity, by: Quantity) -> bool {
+        let step = match self.shop {
+            Form::Decimal { unit, step } | Form::Coded { unit, step, .. } => {
+                step / unit.difference_from_si(1.0)
+            }
+            Form::Fraction { denominator } => 1.0 / f64::from(denominator) / unit::IN.difference_from_si(1.0),
+            Form::Digits { digits, .. } => value.si().abs() * libm::pow(10.0, f64::from(-digits)),
+        };
+        by.si().abs() > 0.01 * step
+    }
+
     /// Whether it shows two units.
     #[must_use]
     pub const fn is_pair(&self) -> bool {

@@ -125,7 +125,11 @@ pub const ELECTRODES: &[Electrode] = &[
 /// sets the hydrogen. Designations of the EN ISO standards are read too.
 #[must_use]
 pub fn find(name: &str) -> Option<Filler> {
-    let wanted = super::metal::squeezed(name);
+    let mut wanted = super::metal::squeezed(name);
+    // A covered electrode is called by its digits: 7018.
+    if wanted.len() > 3 && wanted.starts_with(|c: char| c.is_ascii_digit()) {
+        wanted.insert(0, 'e');
+    }
     let exact = |text: &str| ELECTRODES.iter().find(|e| super::metal::squeezed(e.name) == text);
     if let Some(electrode) = exact(&wanted) {
         return Some(Filler { electrode, hydrogen: Hydrogen::from_si(electrode.hydrogen), assumed: true });

@@ -1,7 +1,7 @@
 //! The knuckle end of an axle seen along the tube, from outside: how far the
 //! knuckle is turned, and the arc between the two index marks on the tube.
 
-use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::show::{ANGLE, GAUGE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 use super::document::Captioned;
@@ -98,7 +98,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         true,
     );
     let turn = format!("turn {}", ANGLE.shop(view.rotation.into()));
-    let arc = format!("arc {}", LENGTH.both(view.mark_arc.into()));
+    let arc = format!("arc {}", GAUGE.both(view.mark_arc.into()));
     let middle = Angle::from_si((low.si() + low_turned.si()) / 2.0);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &arc, true);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &turn, true);
@@ -121,7 +121,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
          The knuckle turns by {}, top to the {}; the marks on the tube end up {} apart.",
         ANGLE.shop(view.rotation.into()),
         if view.rotation.si() < 0.0 { "front" } else { "rear" },
-        LENGTH.both(view.mark_arc.into()),
+        GAUGE.both(view.mark_arc.into()),
     );
     let caption = format!(
         "{} knuckle from outside, {}. Dashed before, solid after.",

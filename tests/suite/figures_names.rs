@@ -257,3 +257,107 @@ fn an_unknown_figure_is_answered_by_the_nearest_or_none() {
         assert_eq!(hint(typed), "", "{typed}");
     }
 }
+
+/// An input that was looked at and changed nothing is told as well as one that
+/// nobody looked at; one that has to agree with the others is in use.
+#[test]
+fn an_input_no_result_depends_on_is_told() {
+    let idle = |name: &str, pairs: &[(&str, &str)]| {
+        let family = registry::find(name).expect("a figure");
+        let (family, given) = reckon::read_question(family, pairs).expect("good inputs");
+        let figures = family.reckon(&given).expect("an answer");
+        reckon::unused(&given, &figures)
+    };
+    // A groove has no leg: its area is that of the V.
+    let v = [("joint", "v"), ("leg", "1/4 in"), ("thickness", "12 mm"), ("angle", "60 deg")];
+    assert_eq!(idle("shrinkage", &v), ["leg"]);
+    assert_eq!(idle("shrinkage", &[("joint", "tee"), ("leg", "1/4 in"), ("thickness", "1/2 in")]), [""; 0]);
+    // The mean of four draws that is stated too is held against them.
+    let draws = [("top", "1.2 mm"), ("bottom", "0.8 mm"), ("front", "1 mm"), ("rear", "1 mm")];
+    let seam = [&draws[..], &[("seam_diameter", "3 in"), ("shrinkage", "1 mm")]].concat();
+    assert_eq!(idle("seam-shrinkage", &seam), [""; 0]);
+    // A table read in the same row with other thicknesses: it is used all the same.
+    assert_eq!(
+        idle("preheat-category", &[("steel", "A36"), ("process", "GMAW"), ("thickness", "1 in")]),
+        [""; 0]
+    );
+    assert_eq!(idle("convert", &[("length", "0.3 in"), ("scale", "32")]), [""; 0]);
+    // What a shape is drawn from is asked for, and no figure depends on it.
+    let bracket = [
+        ("leg_a", "3 in"),
+        ("leg_b", "2 in"),
+        ("thickness", "3/16 in"),
+        ("radius", "1/4 in"),
+        ("width", "2 in"),
+    ];
+    assert_eq!(idle("bent-bracket", &bracket), [""; 0]);
+    // Every example uses what it states.
+    for family in registry::families() {
+        let pairs = crate::figures::example_pairs(family.example);
+        let texts: Vec<(&str, &str)> = pairs.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
+        assert_eq!(idle(family.name, &texts), [""; 0], "{}", family.name);
+    }
+}
+
+/// A person says `old_seat`, `tube_dia` or `max_rpm`; a shop says the same thing in
+/// many words, and a number of a few letters stays itself.
+#[test]
+fn a_name_is_found_in_any_order_and_by_what_it_means_everywhere() {
+    let lift = |pairs: &[(&str, &str)]| value(&ask("lift", pairs).expect("an answer"), "stack");
+    let plain =
+        lift(&[("tube_od", "3 in"), ("pack", "1.75 in"), ("seat_old", "1/4 in"), ("seat_new", "1/2 in")]);
+    for [tube, old, new] in [
+        ["tube_dia", "old_seat", "new_seat"],
+        ["axle_tube", "old_perch", "new_perch"],
+        ["tube", "pad_old", "new_pad"],
+    ] {
+        let typed = lift(&[(tube, "3 in"), ("spring_pack", "1.75 in"), (old, "1/4 in"), (new, "1/2 in")]);
+        assert!((typed - plain).abs() < 1e-15, "{tube} {old} {new}");
+    }
+    let shaft = [("tube_od", "3 in"), ("wall", "0.083 in"), ("length", "50 in"), ("max_rpm", "3000 rpm")];
+    assert!(ask("critical-speed", &shaft).is_ok());
+    assert!(
+        ask("joint-chain", &[("angle1", "5 deg"), ("angle2", "4 deg")]).is_ok(),
+        "numbered names of a list"
+    );
+    let stick = ask("fillet-strength", &[("size", "1/4 in"), ("rod", "7018")]).expect("an answer");
+    assert!((value(&stick, "fexx") / 6.894_757_293e6 - 70.0).abs() < 1e-6);
+    // A carbon equivalent of another formula is never offered for one.
+    let family = registry::find("preheat").expect("a figure");
+    let report = reckon::read_inputs(family, [("ce", "0.45")]).expect_err("no such input");
+    assert!(report.problems[0].help.is_empty() && report.problems[0].example.is_empty(), "{report:?}");
+}
+
+/// What to write is what was typed, mended.
+#[test]
+fn a_refusal_shows_the_typed_question_completed() {
+    let example = |name: &str, inputs: &[&str]| {
+        let typed: Vec<String> = inputs.iter().map(|i| (*i).to_owned()).collect();
+        let report = reckon::ask(name, &typed).expect_err("refused").report();
+        (report.problems[0].message.clone(), report.problems[0].example.clone())
+    };
+    let (said, write) = example("wheel-nuts", &["stud=5/8"]);
+    assert!(said.contains("still needs seat"), "{said}");
+    assert_eq!(write, "tackwright reckon wheel-nuts stud=\"5/8\" seat=cone");
+    let (said, write) = example("toe", &["tyre_diameter=33 in"]);
+    assert!(said.contains("needs one of total_length, wheel_length"), "{said}");
+    assert_eq!(write, "tackwright reckon toe tyre_diameter=\"33 in\" total_length=\"1/16 in\"");
+    assert_eq!(example("angle-gauge", &["angle=22.5"]).1, "angle=\"22.5 deg\"");
+    assert_eq!(example("convert", &["2-1/2 in", "to=mm"]).1, "tackwright reckon convert length=\"2-1/2 in\"");
+    assert_eq!(example("lift", &["spring_thickness=2 in"]).1, "pack=\"2 in\"");
+    let (said, _) = example("convert", &["temperature=-500 degC"]);
+    assert!(said.contains("−500 °C") && said.contains("absolute zero"), "{said}");
+}
+
+/// `0.250 ± 0.003, 0.252 ± 0.003 in`: the unit stands once, behind the list.
+#[test]
+fn a_list_may_state_its_limits_and_its_unit_once() {
+    let depth = |walls: &str| {
+        let found = ask("cut-depth", &[("walls", walls), ("nominal", "0.25 in")]).expect("an answer");
+        value(&found, "depth")
+    };
+    let each = depth("0.250 in ± 0.003 in, 0.252 in ± 0.003 in, 0.251 in ± 0.003 in, 0.250 in ± 0.003 in");
+    let once = depth("0.250 ± 0.003, 0.252 ± 0.003, 0.251 ± 0.003, 0.250 ± 0.003 in");
+    assert!((each - once).abs() < 1e-15, "{each} {once}");
+    assert!(once < depth("0.250, 0.252, 0.251, 0.250 in"), "an uncertain wall is cut shallower");
+}

@@ -76,3 +76,23 @@ fn nobody_can_be_sure_of_what_is_impossible() {
     let knuckle = found.obstacles.iter().find(|o| o.why.contains("can't be right"));
     assert!(knuckle.is_some_and(|o| o.why.contains("turn of the knuckle")), "{:#?}", found.obstacles);
 }
+
+#[test]
+fn what_was_entered_is_printed_as_it_was_entered() {
+    let sheet = computed(&JOB.replace("caster_tolerance = \"0.5 deg\"", "caster_tolerance = \"0.75 deg\""));
+    let axle = Owner::Component("front".to_owned());
+    let shown = sheet.named(&axle, "caster_tolerance").expect("entered").show();
+    assert_eq!(shown, "0.75°");
+}
+
+#[test]
+fn a_steering_limit_is_said_as_the_page_prints_it() {
+    // The limit is rounded down, and so it stands in the sentence of the hold.
+    let sheet = computed(JOB);
+    let axle = Owner::Component("front".to_owned());
+    let text = &sheet.concerns.iter().find(|c| c.name == "steering-link").expect("held").text;
+    for name in ["link_slope_limit", "bump_steer_limit"] {
+        let shown = sheet.named(&axle, name).expect("a limit").show();
+        assert!(text.contains(&format!("at most {shown} is accepted")), "{shown}: {text}");
+    }
+}

@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{kind_words, names, unused, warnings};
+use super::{kind_words, names, unused, used, warnings};
 use crate::figure::{Family, Figure, Given, Need, Used, Value};
 use crate::quantity::Quantity;
 
@@ -51,13 +51,13 @@ pub fn figure_json(figure: &Figure) -> Json {
 
 /// Inputs by name, each with whether it is the default because none was given.
 #[must_use]
-pub fn inputs_json(inputs: &[Used]) -> Json {
+pub fn inputs_json<'a>(inputs: impl IntoIterator<Item = &'a Used>) -> Json {
     let object = |used: &Used| {
         let mut object = value_json(&used.value, &used.show());
         object["default"] = json!(used.default.is_some());
         object
     };
-    Json::Object(inputs.iter().map(|used| (used.name.to_owned(), object(used))).collect())
+    Json::Object(inputs.into_iter().map(|used| (used.name.to_owned(), object(used))).collect())
 }
 
 /// The answer of a family as JSON.
@@ -66,7 +66,7 @@ pub fn answer_json(family: &Family, given: &Given, figures: &[Figure]) -> Json {
     json!({
         "figure": family.name,
         "title": family.title,
-        "inputs": inputs_json(figures.first().map_or(&[], |f| &f.inputs)),
+        "inputs": inputs_json(used(given, figures)),
         "results": figures.iter().map(figure_json).collect::<Vec<_>>(),
         "not_used": unused(given, figures),
         "warnings": warnings(given, figures),

@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{family, idle, kind_words, machine, names, read_question, trouble};
+use super::{family, idle, kind_words, machine, named, names, read_question, trouble, used};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::figure::{Family, Figure, Given, Group, Need, Used, Value, registry};
 
@@ -52,7 +52,7 @@ pub fn ask(name: &str, inputs: &[String]) -> Result<Reply, Unanswered> {
     let (family, given) = read_question(family, &pairs).map_err(misread)?;
     match family.reckon(&given) {
         Ok(figures) => Ok(Reply::Figures(family, given, figures)),
-        Err(why) => Err(Unanswered::Refused(Report { problems: vec![trouble(family, &why)] })),
+        Err(why) => Err(Unanswered::Refused(Report { problems: vec![trouble(family, &pairs, &why)] })),
     }
 }
 
@@ -71,8 +71,9 @@ fn misread(report: Report) -> Unanswered {
 
 fn pair<'a>(family: &Family, input: &'a str) -> Result<(&'a str, &'a str), Diagnostic> {
     input.split_once('=').map(|(name, value)| (name.trim(), value)).ok_or_else(|| {
+        let meant = named(family, input).unwrap_or_else(|| family.example.to_owned());
         Diagnostic::error("F004", format!("\"{input}\" is not name=value"))
-            .example(format!("tackwright reckon {} {}", family.name, family.example))
+            .example(format!("tackwright reckon {} {meant}", family.name))
     })
 }
 
@@ -169,11 +170,11 @@ fn about(family: &Family) -> Vec<String> {
 }
 
 /// What a ± contains, where some of the quantities that were given have none.
-fn partly_known(figure: &Figure) -> Option<String> {
+fn partly_known(used: &[&Used]) -> Option<String> {
     let spread = |value: &Value| matches!(value, Value::Quantity { uncertainty, .. } if *uncertainty > 0.0);
-    let (with, without): (Vec<&Used>, Vec<&Used>) = figure
-        .inputs
+    let (with, without): (Vec<&Used>, Vec<&Used>) = used
         .iter()
+        .copied()
         .filter(|used| used.default.is_none() && used.value.quantity().is_some())
         .partition(|used| spread(&used.value));
     let names = |list: &[&Used]| list.iter().map(|u| u.name).collect::<Vec<_>>().join(", ");
@@ -196,11 +197,12 @@ fn worked(family: &Family, given: &Given, figures: &[Figure]) -> Vec<String> {
     };
     lines.extend(figures.get(main).map(|figure| line(figure, "*")));
     lines.extend(figures.iter().enumerate().filter(|(i, _)| *i != main).map(|(_, figure)| line(figure, " ")));
-    if !first.inputs.is_empty() {
-        let used: Vec<String> = first.inputs.iter().map(|u| format!("{} {}", u.name, u.show())).collect();
-        lines.extend([String::new(), format!("From: {}", used.join(", "))]);
+    let used = used(given, figures);
+    if !used.is_empty() {
+        let shown: Vec<String> = used.iter().map(|u| format!("{} {}", u.name, u.show())).collect();
+        lines.extend([String::new(), format!("From: {}", shown.join(", "))]);
     }
-    lines.extend(partly_known(first));
+    lines.extend(partly_known(&used));
     lines.extend(first.warnings.iter().map(|warning| format!("! {warning}")));
     lines.push(String::new());
     lines.extend(figures.iter().map(|figure| format!("  {} = {}", figure.id, figure.formula)));

@@ -131,7 +131,7 @@ fn print(plan: &Plan<'_>) {
         .unwrap_or(0);
     for row in rows {
         let label = format!("{}: {}", row.owner.words(), row.figure.title);
-        let spread = row.figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
+        let spread = figures::spread(plan.loaded, &row.figure);
         let value = figures::show(plan.loaded, &row.figure);
         terminal::out(format!("  {label:width$}  {value}{spread}"));
     }

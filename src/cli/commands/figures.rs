@@ -25,7 +25,7 @@ pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
             terminal::out("");
             terminal::out(&next);
             for used in &row.figure.inputs {
-                terminal::out(format!("    {} = {}", used.name, used.show()));
+                terminal::out(format!("    {} = {}", used.name, use_case::input(&loaded, used)));
             }
             for warning in &row.figure.warnings {
                 terminal::out(format!("    ! {warning}"));
@@ -33,8 +33,8 @@ pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
             heading = next;
         }
         let figure = &row.figure;
-        let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
-        terminal::out(format!("  {}: {}{spread}", figure.title, figure.show()));
+        let (value, spread) = (use_case::show(&loaded, figure), use_case::spread(&loaded, figure));
+        terminal::out(format!("  {}: {value}{spread}", figure.title));
         terminal::out(format!("      {}", figure.formula));
         terminal::out(format!("      {}", figure.source));
     }

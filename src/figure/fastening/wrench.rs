@@ -143,8 +143,9 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<(), 
         match least_drag(&selection::known(text, &mut answer.said)?) {
             Some(least) => {
                 answer.drag_min.put(least);
-                let usable = drag.si() >= least.si() * (1.0 - 1e-9);
-                answer.nut_usable.put(usable);
+                let margin = drag.si() - least.si() * (1.0 - 1e-9);
+                let usable = margin >= 0.0;
+                answer.nut_usable.judge(margin, true, false, false);
                 if !usable {
                     answer
                         .said
@@ -203,7 +204,7 @@ family! {
     reads WrenchChoice {
         required torque: Torque in ABOVE_ZERO, "torque to be applied", "target", "setting";
         optional capacity: Torque in ABOVE_ZERO, "highest marked value",
-            "range_max", "full_scale", "wrench_max", "max", "wrench_capacity";
+            "range_max", "full_scale", "wrench_max", "max", "wrench_capacity", "wrench";
         optional lowest_mark: Torque in NOT_NEGATIVE, "lowest marked value, if above 20 % of the capacity",
             "range_min", "min", "wrench_min";
         default increment: Torque = "0" in NOT_NEGATIVE, "smallest mark", "resolution", "step";
@@ -262,6 +263,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
         .filter(|_| combined.si() > 0.0)
         .map(|tolerance| tolerance.si() / (2.0 * combined.si()));
     answer.ratio.put_some(ratio.map(Number::from_si));
+    let ratio = ratio.map(|ratio| ratio - answer.ratio.expanded().si());
     if ratio.is_some_and(|ratio| ratio < LEAST_RATIO - 1e-9) {
         answer.said.warn("The tolerance is less than four times the uncertainty; use a better wrench or narrow the setting by the uncertainty.");
     }

@@ -85,13 +85,13 @@ family! {
     pub SQUARENESS = "squareness" in Geometry: "yaw of an axle from the two diagonals to frame marks";
     also "axle-squareness", "diagonals", "yaw", "thrust-angle";
     reads Squareness {
-        optional diagonal_1: Length in ABOVE_ZERO, "left frame mark to right axle mark", "d1", "diagonal_left";
-        optional diagonal_2: Length in ABOVE_ZERO, "right frame mark to left axle mark", "d2", "diagonal_right";
+        optional diagonal_1: Length in ABOVE_ZERO, "left frame mark to right axle mark", "d1", "diagonal_left", "left";
+        optional diagonal_2: Length in ABOVE_ZERO, "right frame mark to left axle mark", "d2", "diagonal_right", "right";
         optional difference: Length, "diagonal_1 less diagonal_2; with frame_width", "diagonal_difference";
         optional frame_width: Length in ABOVE_ZERO, "between the two frame marks", "w", "frame_marks";
         required distance: Length in ABOVE_ZERO, "from the frame marks to the axle marks, along the vehicle", "l",
             "length";
-        required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track";
+        required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track", "width";
         default limit: Length = "3 mm", "greatest difference of the diagonals";
     }
     rules { together(diagonal_1, diagonal_2); }

@@ -3,10 +3,11 @@
 use crate::family;
 use crate::figure::range::{ABOVE_ZERO, positive};
 use crate::figure::{Read, Trouble};
-use crate::quantity::show::ANGLE;
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
+use crate::quantity::show::{ANGLE, Form};
+use crate::quantity::{Angle, Dimensioned, Length, Number, Style, math, unit};
 use crate::source::Source;
 
+const COUNT: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 const TANGENT: Source = Source::derived(
     "line from an underside point tangent to the loaded tyre arc, defined as in 49 CFR 523.2",
     "root of tan A = z / (x - r tan(A/2))",
@@ -90,7 +91,8 @@ family! {
         breakover_short: Angle, "short form, for comparison", "2 atan(2 clearance / wheelbase)",
             SHORT => .range("comparison only: no tyre radius, centred point; reads low").style(ANGLE);
         criteria_met: Number, "off-highway criteria met after, of five",
-            "approach 28, breakover 14, departure 20 deg, running 20, axle clearance 18 cm", OFF_HIGHWAY;
+            "approach 28, breakover 14, departure 20 deg, running 20, axle clearance 18 cm", OFF_HIGHWAY =>
+            .style(COUNT);
     }
     example "radius=\"380 mm\" approach_x=\"600 mm\" approach_z=\"500 mm\" departure_x=\"900 mm\" departure_z=\"480 mm\" wheelbase=\"2400 mm\" belly_z=\"230 mm\" lift=\"120 mm\" tyre_growth=\"20 mm\"";
     by clearance_angles
@@ -217,13 +219,19 @@ fn criteria(given: &ClearanceAngles, after: &[Option<Angle>; 3], answer: &mut Cl
     if let ([Some(approach), Some(departure), Some(breakover)], Some(running), Some(axle)) =
         (*after, running, axle)
     {
+        // Each counts once it is met with its uncertainty taken off.
+        let angle = |angle: Angle, spread: Angle, least: f64| (angle - spread).to(unit::DEG) >= least - 1e-9;
+        let gap = |gap: Length, u: f64, least: f64| {
+            gap.to(unit::CM) - 2.0 * Length::from_si(u).to(unit::CM) >= least - 1e-9
+        };
         let met = [
-            approach.to(unit::DEG) >= 28.0,
-            breakover.to(unit::DEG) >= 14.0,
-            departure.to(unit::DEG) >= 20.0,
-            running.to(unit::CM) >= 20.0 - 1e-9,
-            axle.to(unit::CM) >= 18.0 - 1e-9,
+            angle(approach, answer.approach_after.expanded(), 28.0),
+            angle(breakover, answer.breakover_after.expanded(), 14.0),
+            angle(departure, answer.departure_after.expanded(), 20.0),
+            gap(running, given.running_clearance.uncertainty(), 20.0),
+            gap(axle, given.axle_clearance.uncertainty(), 18.0),
         ];
         answer.criteria_met.put(Number::from_si(met.iter().map(|m| f64::from(u8::from(*m))).sum()));
+        answer.criteria_met.fixed();
     }
 }

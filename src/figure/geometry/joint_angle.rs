@@ -23,10 +23,10 @@ family! {
     reads JointAngle {
         optional side: Angle in within(-80.0, 80.0, unit::DEG, TRUE_ANGLE),
             "side-view angle of the shaft, up positive", "side_2", "shaft_side_angle", "b_side_angle", "vertical",
-            "side_difference", "side_b", "shaft_side", "b_side", "side_angle", "a";
+            "side_difference", "side_b", "shaft_side", "b_side", "side_angle", "vertical_angle", "a";
         optional plan: Angle in within(-80.0, 80.0, unit::DEG, TRUE_ANGLE), "plan angle of the shaft, left positive",
             "plan_2", "horizontal", "plan_difference", "plan_b", "shaft_plan", "b_plan", "plan_angle", "top",
-            "top_view", "beta";
+            "top_view", "top_angle", "horizontal_angle", "beta";
         default other_side: Angle = "0" in within(-80.0, 80.0, unit::DEG, TRUE_ANGLE),
             "side-view angle of the other member, up positive", "side_1", "a_side_angle", "side_a", "a_side",
             "pinion_side", "output_side";

@@ -132,7 +132,9 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), 
         Some(speed) => table_angle(speed.to(unit::RPM)),
         None => None,
     };
-    let ok = shop_rules(&chain, difference, speed.is_some(), table, answer);
+    let widest = (0..given.angles.len()).map(|at| given.angles.uncertainty_of(at)).fold(0.0, f64::max);
+    let guard = Guard { joint: Angle::from_si(2.0 * widest), ends: answer.difference.expanded() };
+    let ok = shop_rules(&chain, difference, (speed.is_some(), table), guard, answer);
     answer.rules_ok.put(ok);
     if let Some(limit) = table {
         answer.table_limit.put(Angle::of(limit, unit::DEG));
@@ -184,12 +186,21 @@ fn at_speed(
     }
 }
 
+/// What the stated uncertainty takes off the room to a limit.
+#[derive(Clone, Copy)]
+struct Guard {
+    /// Of one joint.
+    joint: Angle,
+    /// Of the difference of the ends.
+    ends: Angle,
+}
+
 /// The shop rules, each with its warning.
 fn shop_rules(
     chain: &[ChainJoint],
     difference: Angle,
-    speed_known: bool,
-    table: Option<f64>,
+    (speed_known, table): (bool, Option<f64>),
+    guard: Guard,
     answer: &mut JointChainAnswer,
 ) -> bool {
     let degrees = |a: Angle| a.to(unit::DEG);
@@ -198,14 +209,14 @@ fn shop_rules(
         ok = false;
         answer.said.warn(text);
     };
-    if chain.iter().any(|j| degrees(j.angle) < 0.5 - 1e-9) {
+    if chain.iter().any(|j| degrees(j.angle - guard.joint) < 0.5 - 1e-9) {
         complain("A joint below 0.5 deg does not turn its needles; give it at least 0.5 deg.");
     }
     // The rule is for one shaft with a joint at each end.
-    if chain.len() == 2 && degrees(difference) > 1.0 + 1e-9 {
+    if chain.len() == 2 && degrees(difference + guard.ends) > 1.0 + 1e-9 {
         complain("The end joints differ by more than 1 deg; set the pinion so that they agree.");
     }
-    let largest = chain.iter().map(|j| degrees(j.angle)).fold(0.0, f64::max);
+    let largest = chain.iter().map(|j| degrees(j.angle + guard.joint)).fold(0.0, f64::max);
     match (speed_known, table) {
         (true, Some(limit)) if largest > 3.0 + 1e-9 && largest > limit + 1e-9 => {
             complain("A joint is above the greatest angle for this speed; lower the speed or the angle.");

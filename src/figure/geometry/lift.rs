@@ -40,8 +40,8 @@ family! {
             "t";
         optional seat_old: Length,
             "from the tube surface to the old pad face, on the vertical through the tube centre", "s_old",
-            "old_seat";
-        optional seat_new: Length, "from the tube surface to the new pad face", "s_new", "new_seat";
+            "old_seat", "old_pad";
+        optional seat_new: Length, "from the tube surface to the new pad face", "s_new", "new_seat", "new_pad";
         default direction: Direction = Over,
             "where the spring goes: over the axle (frame rises) or under it (frame comes down)", "to", "conversion";
         default arch_change: Length = "0", "new minus old loaded arch; more arch is higher", "arch", "d_arch",

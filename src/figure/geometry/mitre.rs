@@ -22,8 +22,9 @@ family! {
     also "miter", "mitre-wrap", "tube-mitre", "lobster-back";
     reads Mitre {
         required od: Length in ABOVE_ZERO, "measured outside diameter of the tube", "diameter", "d", "tube_od";
-        optional between: Angle in within(30.0, 180.0, unit::DEG, PLANE), "angle between the two tubes' axes; straight on is 180 deg", "joint_angle";
-        optional cut: Angle in within(0.0, 75.0, unit::DEG, PLANE), "instead: angle of the cut from square", "cut_angle", "angle";
+        optional between: Angle in within(30.0, 180.0, unit::DEG, PLANE), "angle between the two tubes' axes; straight on is 180 deg", "joint_angle",
+            "angle_between", "included_angle";
+        optional cut: Angle in within(0.0, 75.0, unit::DEG, PLANE), "instead: angle of the cut from square", "cut_angle", "saw_angle";
         optional wall: Length in ABOVE_ZERO, "wall of the tube; with it, the edge that touches first decides";
         default step: Angle = "15 deg" in within(1.0, 90.0, unit::DEG, PLANE), "spacing of the azimuths";
         default sheet: Length = "0", "thickness of the template sheet", "sheet_thickness";

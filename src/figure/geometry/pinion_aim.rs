@@ -217,8 +217,8 @@ fn turn(
     answer.caster_change.put(-turn);
     if turn.si() > 0.0 {
         answer.said.warn(format!(
-            "On a front axle caster falls by the same {:.1} deg until the knuckles are cut and turned back.",
-            turn.to(unit::DEG)
+            "On a front axle caster falls by the same {} until the knuckles are cut and turned back.",
+            ANGLE.shop(turn.into())
         ));
     }
     Ok(())

@@ -33,7 +33,7 @@ family! {
     reads Stability {
         required track: Length in ABOVE_ZERO, "track width", "t";
         required cg_height: Length in ABOVE_ZERO, "centre of gravity above the ground", "height",
-            "centre_of_gravity", "cog", "h", "h_cg";
+            "centre_of_gravity", "cog", "cg", "h", "h_cg";
         optional track_after: Length in ABOVE_ZERO, "track width after", "track_new", "new_track";
         default lift: Length = "0", "lift of the sprung mass", "l";
         optional sprung_share: Percent in within(0.0, 100.0, unit::PCT, SHIFT),

@@ -151,8 +151,9 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
         }
     }
     let limit = *given.limit;
-    let good = worst <= limit.si() * (1.0 + 1e-9);
-    answer.verdict.put(if good { "to size" } else { "print again" });
+    let margin = limit.si() * (1.0 + 1e-9) - worst;
+    let good = margin >= 0.0;
+    answer.verdict.judge(margin, "to size", "print again", "not proven: measure the bars again");
     if !good {
         answer.said.warn("The template is off by more than the limit; print it again without fit-to-page, or with the scale factors given here.");
     }

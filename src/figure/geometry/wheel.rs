@@ -22,8 +22,10 @@ const TENTH: Style = Style::single(Form::decimal(unit::ONE, 0.1));
 family! {
     pub TOE = "toe" in Geometry: "toe as a length and as an angle, per wheel and total";
     reads Toe {
-        required diameter: Length in ABOVE_ZERO, "diameter the toe is measured at", "d", "tyre", "tire", "od";
-        optional total_length: Length, "total toe as a length, two equal wheels; toe-in positive", "toe", "total", "t_total", "linear";
+        required diameter: Length in ABOVE_ZERO, "diameter the toe is measured at", "d", "tyre", "tire", "od", "tyre_diameter",
+            "wheel_diameter", "wheel";
+        optional total_length: Length, "total toe as a length, two equal wheels; toe-in positive", "toe", "toe_in",
+            "total_toe", "total", "t_total", "linear";
         optional wheel_length: Length, "toe of one wheel as a length", "t", "per_wheel";
         optional total_angle: Angle, "total toe as an angle";
         optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";

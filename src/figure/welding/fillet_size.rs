@@ -1,13 +1,13 @@
 //! How small and how large a fillet may be for the parts it joins.
 
 use super::column::Column;
-use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded};
+use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded, thickest};
 use super::weld_strength::tensile_strength;
 use crate::figure::Trouble;
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Length, unit};
-use crate::reference::electrode;
+use crate::reference::{electrode, process};
 use crate::source::Source;
 use crate::{family, words};
 
@@ -44,7 +44,11 @@ words! {
 /// Whether a classification is low-hydrogen; a bare class such as E70 is not
 /// known to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LowHydrogen(bool);
+pub struct LowHydrogen {
+    low: bool,
+    /// Whether it is a covered electrode, as against a wire or rod.
+    stick: Option<bool>,
+}
 
 /// A filler of which only that matters.
 pub type Rod = Named<LowHydrogen>;
@@ -52,8 +56,11 @@ pub type Rod = Named<LowHydrogen>;
 impl LookedUp for LowHydrogen {
     fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
         match electrode::find(name) {
-            Some(filler) => Ok(Self(filler.electrode.low_hydrogen)),
-            None => tensile_strength(name).map(|_| Self(false)),
+            Some(filler) => Ok(Self {
+                low: filler.electrode.low_hydrogen,
+                stick: process::find(filler.electrode.process).map(|process| process.number == "111"),
+            }),
+            None => tensile_strength(name).map(|_| Self { low: false, stick: None }),
         }
     }
 }
@@ -176,7 +183,17 @@ fn smaller(a: Length, b: Length) -> Length {
 fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
     let word = *given.hydrogen;
     let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
-    let rod = given.electrode.as_ref().map(|rod| rod.0);
+    if let (Some(process), Some(Some(stick))) =
+        (*given.process, given.electrode.as_ref().map(|rod| rod.stick))
+        && stick == (process == Arc::Wire)
+    {
+        return Err(contradict(
+            "process",
+            "electrode",
+            if stick { "a covered electrode is no wire" } else { "a wire is no covered electrode" },
+        ));
+    }
+    let rod = given.electrode.as_ref().map(|rod| rod.low);
     let said = [
         ("hydrogen", word.filter(|w| *w != Governing::Calculated).map(|w| w == Governing::Low)),
         ("low_hydrogen", *given.low_hydrogen),
@@ -198,9 +215,13 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
     let t1 = *given.t1;
     let t2 = given.t2.unwrap_or(t1);
     let (thin, thick) = (smaller(t1, t2), larger(t1, t2));
+    let first = thickest(&given.t1, t1);
+    let most = [first, if given.t2.given() { thickest(&given.t2, t2) } else { first }];
     let column = *given.table;
-    let governing = if low_hydrogen(given)? { thin } else { thick };
-    let table = table_leg(governing, column);
+    let low = low_hydrogen(given)?;
+    let governing = if low { thin } else { thick };
+    let read = if low { smaller(most[0], most[1]) } else { larger(most[0], most[1]) };
+    let table = table_leg(read, column);
     let mut min = smaller(table, thin);
     if *given.cyclic {
         min = larger(min, column.length(0.1875, 5.0));
@@ -209,12 +230,12 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
         }
     }
     answer.governing_thickness.put(governing);
-    answer.table_leg.put(table);
-    answer.table_leg_inch.put(table_leg(governing, Column::Inch));
-    answer.table_leg_metric.put(table_leg(governing, Column::Metric));
+    answer.table_leg.decide(table);
+    answer.table_leg_inch.decide(table_leg(read, Column::Inch));
+    answer.table_leg_metric.decide(table_leg(read, Column::Metric));
     answer.column.put(column);
-    answer.min_leg.put(min);
-    warn_column(answer, governing, column);
+    let min = answer.min_leg.decide(min);
+    warn_column(answer, read, column);
     // The fillet of a lap runs along the edge of a part: the first, unless said.
     let edge = given.edge.or_else(|| given.lap.then_some(t1));
     if edge.is_some_and(|edge| exceeds(edge, thick)) {

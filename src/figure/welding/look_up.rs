@@ -103,6 +103,13 @@ pub(super) fn expanded(length: &Read<Option<Length>>) -> Length {
     Length::from_si(2.0 * length.uncertainty())
 }
 
+/// The most a thickness may be by what was stated with it: a row of a table of
+/// minimums is read there, so that a part near the limit of a row is not taken
+/// for the thinner one.
+pub(super) fn thickest<T>(read: &Read<T>, value: Length) -> Length {
+    value + Length::from_si(2.0 * read.uncertainty())
+}
+
 /// Whether a size is larger than the part it is laid on or cut in.
 pub(super) fn exceeds(size: Length, part: Length) -> bool {
     size.si() > part.si() * (1.0 + 1e-9)

@@ -62,9 +62,12 @@ pub(super) struct Metal {
 impl Parent {
     /// Whether a steel or an element was given, without looking at it.
     pub(super) fn given(&self) -> bool {
-        self.steel.given()
-            || self.composition.given()
-            || self.elements().iter().any(|(_, share)| share.given())
+        self.steel.given() || self.analysed()
+    }
+
+    /// Whether a composition was given, in one text or by element.
+    pub(super) fn analysed(&self) -> bool {
+        self.composition.given() || self.elements().iter().any(|(_, share)| share.given())
     }
 
     fn elements(&self) -> [(Element, &Read<Option<MassFraction>>); 11] {

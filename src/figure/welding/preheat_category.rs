@@ -1,9 +1,11 @@
 //! Prequalified minimum preheat by category and thickness (AWS D1.1).
 
+use super::carbon_equivalent::{ce, cet};
 use super::code_temperature::{CATEGORY, cell, style};
 use super::column::Column;
 use super::look_up::{self, Filler, Process};
 use super::parent_metal::{Metal, Parent};
+use super::preheat_governs::past_composition;
 use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
 use crate::figure::{Read, Said, Trouble};
 use crate::quantity::{Dimensioned, Hydrogen, Length, Temperature, unit};
@@ -209,13 +211,20 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
         low_hydrogen: &given.low_hydrogen,
     }
     .category(metal.as_ref())?;
+    if let Some(metal) = metal.as_ref().filter(|_| given.metal.analysed())
+        && let Some(why) = past_composition(Some(cet(&metal.composition)), Some(ce(&metal.composition)))
+    {
+        return Err(Trouble::impossible(
+            format!("the minimum preheat is not proven: {why}, and the category is for milder steel"),
+            "check the composition, or use preheat-hydrogen-control or a procedure qualified on this steel",
+        ));
+    }
     let column = *given.table;
-    let preheat = minimum(category, thickness, column)?;
-    let other = minimum(category, thickness, column.other())?;
+    let thickest = look_up::thickest(&given.thickness, thickness);
     answer.category.put(category);
-    answer.preheat.put(preheat);
+    let preheat = answer.preheat.decide(minimum(category, thickest, column)?);
     answer.column.put(column);
-    answer.preheat_other_column.put(other);
+    let other = answer.preheat_other_column.decide(minimum(category, thickest, column.other())?);
     if category == Category::D {
         match *given.hydrogen {
             Some(hydrogen) => dry_enough(hydrogen)?,

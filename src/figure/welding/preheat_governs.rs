@@ -2,7 +2,7 @@
 
 use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
 use super::column::Column;
-use super::look_up::{Filler, Process};
+use super::look_up::{Filler, Process, thickest};
 use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
 use super::preheat_category::{Category, Told, dry_enough};
@@ -128,7 +128,8 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
     if let (Category::D, Some(hydrogen)) = (category, *given.hydrogen) {
         dry_enough(hydrogen)?;
     }
-    preheat_category::minimum(category, given.thickness.need()?, *given.table).map(Says::Minimum)
+    let thickest = thickest(&given.thickness, given.thickness.need()?);
+    preheat_category::minimum(category, thickest, *given.table).map(Says::Minimum)
 }
 
 /// 4130 tube is outside the code tables and mostly thinner than method B takes.
@@ -148,7 +149,12 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
         control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
     let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
     let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
-    let minimum = control::minimum(given.restraint.need()?, given.thickness.need()?, group, *given.table)?;
+    let minimum = control::minimum(
+        given.restraint.need()?,
+        thickest(&given.thickness, given.thickness.need()?),
+        group,
+        *given.table,
+    )?;
     Ok(minimum.map_or(Says::Nothing, Says::Minimum))
 }
 
@@ -265,6 +271,11 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
 fn beyond(given: &Given, metal: Option<&Metal>) -> Option<String> {
     let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
     let ce = given.ce.or(metal.map(|m| carbon_equivalent::ce(&m.composition)));
+    past_composition(cet, ce)
+}
+
+/// The method whose range a carbon equivalent is past, if there is one.
+pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFraction>) -> Option<String> {
     let methods =
         [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
     methods.into_iter().find_map(|(symbol, value, top, method)| {

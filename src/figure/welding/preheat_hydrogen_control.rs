@@ -2,7 +2,7 @@
 
 use super::code_temperature::{CONTROL, cell, style};
 use super::column::Column;
-use super::look_up::{Filler, unknown};
+use super::look_up::{Filler, thickest, unknown};
 use super::parent_metal::{self, Parent};
 use super::preheat_category::warn_columns;
 use super::{carbon_equivalent, preheat};
@@ -254,7 +254,8 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
         return Ok(());
     };
     let column = *given.table;
-    let of = |group: char, column: Column| minimum(restraint, thickness, group, column);
+    let thickest = thickest(&given.thickness, thickness);
+    let of = |group: char, column: Column| minimum(restraint, thickest, group, column);
     let (preheat, other) = (of(group, column)?, of(group, column.other())?);
     answer.needed.put(preheat.is_some());
     answer.preheat.put_some(preheat);

@@ -130,6 +130,10 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
             .warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
     }
     answer.min_length.put(least);
+    if least >= longest {
+        // Held down by the greatest: shown as that is, never above it.
+        answer.min_length.style(LENGTH.down());
+    }
     answer.max_length.put(longest);
     answer.tack_length.put(tack);
     answer.share.put(Percent::from_si(share));

@@ -58,7 +58,7 @@ family! {
             "tyre to road friction the brakes can use", "mu";
         optional brake_force: Force, "brake force at the ground, instead of friction", "fx";
         optional tyre_radius: Length in ABOVE_ZERO, "loaded tyre radius", "r", "tire_radius", "loaded_radius",
-            "rolling_radius";
+            "rolling_radius", "radius", "wheel_radius";
         optional offset: Length, "from the seam out to the wheel centre plane", "a_offset", "wheel_offset",
             "arm";
         fallback lateral: Force = "friction x wheel_load, the most the tyre holds",

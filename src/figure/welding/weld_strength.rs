@@ -5,7 +5,7 @@ use super::look_up::{LookedUp, Named, SHOP_SIZE, unknown};
 use crate::figure::Trouble;
 use crate::figure::range::within;
 use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
-use crate::reference::en_filler;
+use crate::reference::{electrode, en_filler};
 use crate::source::Source;
 use crate::{family, words};
 
@@ -166,6 +166,11 @@ pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
         return Ok(filler.electrode.fexx());
     }
     let bare: String = text.to_uppercase().chars().filter(|c| !c.is_whitespace()).collect();
+    // A covered electrode is called by its digits: 7018.
+    let digits = bare.len() > 3 && bare.chars().all(|c| c.is_ascii_digit());
+    if digits && let Some(filler) = electrode::find(&bare) {
+        return Ok(filler.electrode.fexx());
+    }
     if bare.starts_with(|c: char| c.is_ascii_digit()) {
         let with_unit = if bare.chars().all(|c| c.is_ascii_digit() || c == '.') {
             format!("{bare} ksi")

@@ -118,7 +118,8 @@ fn unknown(
     let key = super::name(text);
     let mut problem = Diagnostic::error(code, format!("there is no {what} \"{}\" in the tables", text.value))
         .expected(shortened(&names))
-        .example(format!("{key} = \"{}\"", near.or(names.first().map(String::as_str)).unwrap_or("…")));
+        // Without a near one nothing is proposed: another steel is no mended name.
+        .example(format!("{key} = \"{}\"", near.unwrap_or("…")));
     if let Some(near) = near {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }

@@ -154,7 +154,7 @@ record! {
     /// A safety rule waived for this job.
     pub struct Waiver {
         /// Rule id as `route` names it.
-        required rule: Located<Id> => "\"fit-up-hold\"";
+        required rule: Located<Id> => "\"weld-holds\"";
         /// Operation it is waived for; the whole job if absent.
         optional operation: Located<Id> => "\"weld-pads\"";
         /// Who waives it.

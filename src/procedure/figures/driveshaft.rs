@@ -8,7 +8,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft};
 use crate::procedure::catalogue::{Called, component};
-use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::show::{FINE_ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, unit};
 use crate::source::Source;
 
@@ -213,7 +213,7 @@ fn rating(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut J
 }
 
 fn degrees_words(degrees: f64) -> String {
-    ANGLE.shop(Angle::of(degrees, unit::DEG).into())
+    FINE_ANGLE.shop(Angle::of(degrees, unit::DEG).into())
 }
 
 /// A driven axle whose shaft changes, in a job that works on no shaft of it.

@@ -256,6 +256,16 @@ impl JobFigures {
         self.units.map_or(style, |units| units.first(style)).shop(quantity.into())
     }
 
+    /// A figure that stands as every page shows it, the job's own units first.
+    pub(super) fn shown(&self, owner: &Owner, name: &'static str) -> String {
+        let row = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get(*i));
+        let shown = |figure: &Figure| {
+            let style = figure.style.map(|style| self.units.map_or(style, |units| units.first(style)));
+            figure.value.show_with(style)
+        };
+        row.map_or_else(|| "not known".to_owned(), |row| shown(&row.figure))
+    }
+
     /// Adds a warning to a figure that stands.
     pub(super) fn warn(&mut self, owner: &Owner, name: &'static str, text: String) {
         if let Some(row) = self.index.get(&(owner.clone(), name)).and_then(|i| self.rows.get_mut(*i)) {
@@ -284,9 +294,14 @@ impl JobFigures {
         name: Called<T>,
         value: Option<&Located<Reading<T>>>,
     ) {
-        if let Some(value) = value {
-            self.derive(owner, name, value, "as entered in the job file", Source::entered("job file"));
-        }
+        let Some(value) = value else { return };
+        // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
+        let quantity = value.value.value.into();
+        // Of a pair the other unit keeps its own step.
+        let style = Style::of(T::KIND);
+        let style = if style.is_pair() { style } else { style.fine_enough(quantity) };
+        let source = Source::entered("job file");
+        self.file(owner, name, Fits::<T>::value(value), Some(style), "as entered in the job file", source);
     }
 
     /// Files a value that follows from others by a plain step.

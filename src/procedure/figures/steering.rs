@@ -14,7 +14,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Construction, Cut, Knuckle};
 use crate::procedure::catalogue::{self, Called, component};
-use crate::quantity::{Angle, Dimensioned, Length, Number, Style, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
 
 const TURNS_WITH: Source = Source::derived(
@@ -421,15 +421,12 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         sheet.derive_down(owner, limit, value(1.0), formula, source);
         sheet.derive_up(owner, low, value(-1.0), formula, source);
         sheet.derive_down(owner, high, value(1.0), formula, source);
-        if let Some(after) = sheet.quantity(owner, after)
-            && after.si().abs() > most + 1e-9
-        {
-            let style = Style::of(crate::quantity::Kind::Angle);
-            passed.push(format!(
-                "{what} {} as planned, at most {} is accepted",
-                style.shop(Angle::from_si(after.si().abs()).into()),
-                style.shop(Angle::from_si(most).into())
-            ));
+        if sheet.quantity(owner, after).is_some_and(|after| after.si().abs() > most + 1e-9) {
+            // In the digits the figures have on every other page.
+            let planned = sheet.shown(owner, after.name());
+            let planned = planned.trim_start_matches('−');
+            let limit = sheet.shown(owner, limit.name());
+            passed.push(format!("{what} {planned} as planned, at most {limit} is accepted"));
         }
     }
     if !passed.is_empty() {

@@ -9,7 +9,7 @@ use crate::job::model::{Axle, SpringSide};
 use crate::procedure::catalogue::{self, Called, component, side};
 use crate::procedure::figures::{Owner, Side};
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Angle, Dimensioned, Length, unit};
+use crate::quantity::{Angle, Dimensioned, Kind, Length, Style, unit};
 
 /// Table rows of an axle: as-found figure, planned figure, tolerance.
 struct Line {
@@ -205,7 +205,10 @@ fn tolerance(planned: &Subject<'_>, axle: &Axle, tolerance: &Tolerance) -> Optio
         Tolerance::Caster => target.and_then(|t| t.caster_tolerance.as_ref()),
         Tolerance::Pinion => target.and_then(|t| t.pinion_tolerance.as_ref()),
     }?;
-    Some(format!("± {}", planned.quantity(value.value.value.into())))
+    // As it was written: 0.75 deg, not 0.8.
+    let quantity = value.value.value.into();
+    let style = planned.job.job.units.first(Style::of(Kind::Angle).fine_enough(quantity));
+    Some(format!("± {}", style.both(quantity)))
 }
 
 /// The shaft line before and after, where the flange and both pinion angles

@@ -9,6 +9,7 @@ use crate::plan;
 use crate::procedure::catalogue::{Called, component, side};
 use crate::procedure::figures::{Owner, Side};
 use crate::quantity::Angle;
+use crate::quantity::show::GAUGE;
 
 /// The drawings of an operation. Those that would say nothing of the job are
 /// left out where a number is what they are for.
@@ -33,7 +34,7 @@ fn with_other_side(
             " {} mirrored: turn {}, arc {}.",
             other.side.word(),
             planned.quantity(other.rotation.into()),
-            planned.quantity(other.mark_arc.into()),
+            planned.job.job.units.first(GAUGE).both(other.mark_arc.into()),
         ));
     }
     drawn

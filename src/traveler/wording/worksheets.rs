@@ -55,16 +55,10 @@ pub(super) fn all(planned: &Subject<'_>) -> Vec<Worksheet> {
 
 /// An input in words, the job's units first.
 fn input(planned: &Subject<'_>, used: &Used) -> String {
-    let text = used.show();
-    if planned.job.job.units == Units::Inch || used.default.is_some() {
-        return text;
+    match planned.job.job.units {
+        Units::Inch => used.show(),
+        Units::Metric => used.show_metric(),
     }
-    let main = used.value.show_input();
-    let turned = main
-        .strip_suffix(')')
-        .and_then(|m| m.split_once(" ("))
-        .map(|(shop, si)| text.replacen(&main, &format!("{si} ({shop})"), 1));
-    turned.unwrap_or(text)
 }
 
 /// Inputs and warnings are the same for a whole family run: they stand once,
@@ -74,7 +68,7 @@ fn worked(planned: &Subject<'_>, figure: &Figure, first: bool) -> WorkedFigure {
         id: format!("{}.{}", figure.family, figure.id),
         title: figure.title.to_owned(),
         value: Some(planned.shown(figure)),
-        uncertainty: figure.show_uncertainty().map(|u| format!("± {u} (k = 2)")),
+        uncertainty: figure.show_spread(figure.style.map(|style| planned.job.job.units.first(style))),
         formula: figure.formula.clone(),
         inputs: if first {
             figure.inputs.iter().map(|u| Fact::new(u.name.replace('_', " "), input(planned, u))).collect()

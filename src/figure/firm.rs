@@ -1,0 +1,118 @@
+//! Whether the words of an answer stand within the uncertainty of its inputs: a
+//! verdict that its family does not guard by itself is asked again at the edges.
+
+use super::family::uncertain_inputs;
+use super::{Answer, Family, Given, Value};
+
+/// Uncertain inputs up to which every corner is tried.
+const CORNERS: usize = 6;
+/// Coverage factor of the edge.
+const COVERAGE: f64 = 2.0;
+
+impl Family {
+    /// Warns of each word and each yes or no that would be another within the
+    /// expanded uncertainty (k = 2) of the inputs, and of each utilisation that
+    /// is not proven to be below 1. `plain` is the answer without guard bands:
+    /// where a family's own guard changed it, the guard has done its work.
+    pub(super) fn tell_unproven(&self, given: &Given, plain: &Answer, answer: &mut Answer) {
+        if answer.settled {
+            return;
+        }
+        let edges = self.edges(given, plain);
+        let guards = self.guards(given, plain);
+        let mut told = Vec::new();
+        for (at, (id, value)) in answer.values.iter().enumerate() {
+            let title = self.output(id).map_or(*id, |o| o.title);
+            let unguarded = plain.values.get(at).filter(|(own, _)| own == id).map(|(_, v)| v);
+            let guarded = answer.judged.contains_key(id) || unguarded != Some(value) || guards.contains(id);
+            if !matches!(value, Value::Word(_) | Value::Flag(_)) || guarded {
+                continue;
+            }
+            let other = edges.iter().find_map(|edge| {
+                let (_, found) = edge.values.iter().find(|(own, _)| own == id)?;
+                (letters(found) != letters(value)).then(|| found.show())
+            });
+            if let Some(other) = other {
+                told.push(format!(
+                    "{title}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit."
+                ));
+            }
+        }
+        for (id, value) in &answer.values {
+            let share = value.quantity().filter(|_| id.ends_with("utilisation")).map(|q| q.si());
+            let spread = answer.known.get(id).copied().unwrap_or(0.0);
+            if share.is_some_and(|share| share <= 1.0 && share + spread > 1.0) {
+                let title = self.output(id).map_or(*id, |o| o.title);
+                told.push(format!(
+                    "{title}: not proven to be below 1 within the uncertainty stated; measure better, or keep further from it."
+                ));
+            }
+        }
+        told.into_iter().for_each(|text| answer.warn(text));
+    }
+
+    /// Words a family guards by itself: those that would be others if everything
+    /// were most uncertain.
+    fn guards(&self, given: &Given, plain: &Answer) -> Vec<&'static str> {
+        let wide = (0..plain.values.len()).map(|at| (at, 1e12)).collect();
+        let mut answer = Answer::knowing(plain, &wide);
+        if (self.run)(given, &mut answer).is_err() {
+            return Vec::new();
+        }
+        let other = |(id, value): &(&'static str, Value)| {
+            plain.values.iter().any(|(own, plain)| own == id && letters(plain) != letters(value))
+        };
+        answer.values.iter().filter(|row| other(row)).map(|(id, _)| *id).collect()
+    }
+
+    /// Answers at the edges: each uncertain input alone, and all of them at once by
+    /// equal shares, with what was decided held.
+    fn edges(&self, given: &Given, plain: &Answer) -> Vec<Answer> {
+        let inputs = uncertain_inputs(given);
+        let run = |given: &Given| {
+            let mut edge = Answer::holding(plain);
+            (self.run)(given, &mut edge).ok().map(|()| edge)
+        };
+        let mut edges = Vec::new();
+        for (name, index, u) in &inputs {
+            edges.extend([-COVERAGE, COVERAGE].iter().filter_map(|k| run(&given.moved(name, *index, k * u))));
+        }
+        if (2..=CORNERS).contains(&inputs.len()) {
+            #[expect(clippy::cast_precision_loss, reason = "six at the most")]
+            let share = COVERAGE / (inputs.len() as f64).sqrt();
+            for corner in 0_u32..1 << inputs.len() {
+                let mut at = given.clone();
+                for (bit, (name, index, u)) in inputs.iter().enumerate() {
+                    let sign = if corner >> bit & 1 == 1 { share } else { -share };
+                    at = at.moved(name, *index, sign * u);
+                }
+                edges.extend(run(&at));
+            }
+        }
+        edges
+    }
+
+    /// Inputs whose `±` reaches no result: neither an uncertainty nor a verdict
+    /// nor a warning would be another without it.
+    #[must_use]
+    pub fn idle_spreads(&self, given: &Given) -> Vec<&'static str> {
+        let mut names: Vec<&'static str> = uncertain_inputs(given).iter().map(|(name, ..)| *name).collect();
+        names.dedup();
+        let Ok(with) = self.reckon(given) else { return Vec::new() };
+        names.retain(|name| {
+            self.reckon(&given.exactly(name)).is_ok_and(|without| {
+                with.len() == without.len()
+                    && with
+                        .iter()
+                        .zip(&without)
+                        .all(|(a, b)| a.id == b.id && a.value == b.value && a.warnings == b.warnings)
+            })
+        });
+        names
+    }
+}
+
+/// What a verdict says, without the numbers in it.
+fn letters(value: &Value) -> String {
+    value.show().chars().filter(|c| c.is_alphabetic()).collect()
+}

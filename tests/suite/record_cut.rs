@@ -1,0 +1,44 @@
+//! A cut that can't be undone stays shut while what was read speaks against it,
+//! through the program as a shop uses it.
+
+use crate::support::story::Shop;
+
+#[test]
+fn walls_that_read_through_the_sleeve_keep_the_cut_shut() {
+    let mut shop = Shop::new();
+    // The knuckles alone: 22 operations to the cut.
+    let mut job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
+    for other in ["spring-over", "shackle-move", "linkage"] {
+        job = job.replace(&format!("[[work]]\nprocedure = \"{other}\"\non = [\"front\"]\n"), "");
+    }
+    std::fs::write(shop.path("job.toml"), job).unwrap();
+    shop.act(&["issue", "job.toml"], "");
+    let plan = shop.plan("A");
+    let cut = plan.iter().position(|o| o["id"] == "cut-knuckles").unwrap();
+    for operation in &plan[..cut] {
+        shop.operation(operation);
+    }
+    let hold = plan[cut]["before"][0]["number"].as_str().unwrap().to_owned();
+    let walls = plan[..cut].iter().find(|o| o["id"] == "read-walls").unwrap();
+    // Nominal wall 0.281 in: twice that is tube and spigot, read as one.
+    let place = format!("{}.top.left", walls["number"]);
+    let by = plan_role(walls);
+    let read = ["measure", "TW-2041", &place, "0.560 in", "--by", &by, "--with", "UT-1", "--again"];
+    shop.act(&read, "");
+    let sign = ["sign", "TW-2041", &hold, "--by", "L1", "--as", "lead"];
+    let said = shop.run(&sign, "");
+    assert_eq!(said.code, 1, "{}{}", said.out, said.err);
+    assert!(said.err.contains("L119") && said.err.contains("forbids the cut"), "{}", said.err);
+    assert!(said.err.contains("above the nominal wall"), "{}", said.err);
+    assert!(said.err.contains("read again"), "{}", said.err);
+    // Read again through the tube alone, the hold opens.
+    let right = ["measure", "TW-2041", &place, "0.279 in", "--by", &by, "--with", "UT-1", "--again"];
+    shop.act(&right, "");
+    let said = shop.run(&sign, "");
+    assert!(!said.err.contains("L119"), "{}{}", said.out, said.err);
+}
+
+/// Who does the work of an operation.
+fn plan_role(operation: &serde_json::Value) -> String {
+    crate::support::story::person(operation["role"].as_str().unwrap()).to_owned()
+}
