@@ -38,8 +38,11 @@ macro_rules! terms {
     };
 }
 
+pub mod bar;
+mod full_size;
 mod sketch;
 
+pub use full_size::FullSize;
 pub use sketch::Sketch;
 
 terms! {

@@ -321,6 +321,7 @@ fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
                 depth: Some(inch(depth)),
                 offset: Some(inch(depth)),
                 knuckle: None,
+                metric: tenths % 2 == 0,
             };
             for one in Sketch::ALL {
                 let drawn = sketch(one, &values);
@@ -336,6 +337,7 @@ fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
                 caster_after: degrees(6.0),
                 rotation: degrees(6.0) - angle,
                 mark_arc: inch(0.5),
+                units: if tenths % 2 == 0 { Units::Inch } else { Units::Metric },
             };
             apart(&small_end_view(&view).drawing, &format!("knuckle at {tenths}"));
         }

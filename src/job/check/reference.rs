@@ -20,9 +20,11 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     );
     unique("joint", job.joint.iter().map(|j| &j.id), report);
     unique("fastener", job.fastener.iter().map(|f| &f.id), report);
+    unique("sheet", job.sheet.iter().map(|s| &s.id), report);
     unique("person", job.person.iter().map(|p| &p.id), report);
     let components: Vec<&str> = job.components().map(Component::id).collect();
-    for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)) {
+    let sheets = job.sheet.iter().map(|s| &s.on);
+    for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)).chain(sheets) {
         points(on, "component", &components, report);
     }
     let axles: Vec<&str> = job.axle.iter().map(|a| &*a.id.value.0).collect();

@@ -3,6 +3,7 @@
 use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{Angle, Length, RotationSpeed};
 use crate::record;
+use crate::term::FullSize;
 
 record! {
     /// A driveshaft.
@@ -71,5 +72,19 @@ record! {
         many piece: Text => "[\"2 off 3 x 3 x 1/4 tube, 48 in\"]";
         /// Why a value that is unusual is right all the same.
         optional sure: Text => "\"measured twice, by two people\"";
+    }
+}
+
+record! {
+    /// A sheet at full size: a shape to wrap, to lay on or to drill through.
+    pub struct OwnSheet {
+        /// What it is called: part of its file name.
+        required id: Located<Id> => "\"brace-cope\"";
+        /// Id of the component it is for, or `unit`.
+        required on: Located<Id> => "\"main-frame\"";
+        /// What is drawn; `tackwright template` lists what there is.
+        required kind: Located<FullSize> => "\"cope\"";
+        /// Its inputs as `tackwright template KIND` takes them.
+        many inputs: Located<Text> => "[\"od = 1-3/4 in\", \"on = 2 in\", \"wall = 0.120 in\"]";
     }
 }

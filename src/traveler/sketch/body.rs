@@ -220,9 +220,9 @@ fn groove(sheet: &mut Sheet, values: &Values) -> String {
     sheet.line(&[(10.5, 30.2), (23.6, 30.2)], Pen::THIN);
     sheet.measure((24.5, 26.5), (38.0, 26.5));
     sheet.line(&[(38.0, 22.0), (38.0, 28.0)], Pen::THIN);
-    sheet.say(Spot::new(12.0, 26.0), 180.0, length(values.depth, "≤"), true);
+    sheet.say(Spot::new(12.0, 26.0), 180.0, length(values.depth, "≤", values.metric), true);
     sheet.say(Spot::new(33.5, 16.0), 60.0, "stop on the tube", true);
-    sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, ""), false);
+    sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, "", values.metric), false);
     sheet.say(Spot::new(25.0, 35.0), 0.0, "sleeve: never into it", true);
     sheet.say(Spot::new(24.5, 9.0), 180.0, "disc", false);
     "Depth stop at the groove: the disc's stop rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()

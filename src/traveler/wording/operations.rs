@@ -39,7 +39,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
             Some(text) => format!("{role}: {text}"),
             None => role.word().to_owned(),
         }),
-        tools: plan.tools.clone(),
+        tools: tools(planned, plan),
         minutes: plan.minutes,
         before: plan.before.iter().map(|p| point(planned, &plan.key, p)).collect(),
         cautions: plan.cautions.iter().map(caution).collect(),
@@ -59,6 +59,12 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
         after: plan.after.iter().map(|p| point(planned, &plan.key, p)).collect(),
         ..Operation::default()
     }
+}
+
+/// Its tools, and the sheets at full size it marks or cuts by.
+fn tools(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<String> {
+    let sheets = planned.plan.sheets_of(plan);
+    plan.tools.iter().cloned().chain(sheets.map(|s| format!("sheet {} {}", s.name, s.mark()))).collect()
 }
 
 fn component_words(plan: &plan::Operation) -> String {
