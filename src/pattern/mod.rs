@@ -58,6 +58,7 @@ impl Kind {
         let mut sheet =
             Sheet { name: self.family.name.to_owned(), title: self.title.to_owned(), ..Sheet::default() };
         (self.draw)(given, figures, units, &mut sheet)?;
+        sheet.settle();
         if let Some(first) = figures.first() {
             let given = first.inputs.iter().filter(|u| u.default.is_none());
             sheet
@@ -122,8 +123,8 @@ fn in_words(units: Units, figure: &Figure) -> String {
 
 /// An input as it was given, these units first.
 fn typed(units: Units, value: &Value) -> String {
-    match value.quantity() {
-        Some(quantity) => units.first(Style::of(quantity.kind()).fine_enough(quantity)).both(quantity),
-        None => value.show_input(),
-    }
+    let Some(quantity) = value.quantity() else { return value.show_input() };
+    let text = units.first(Style::of(quantity.kind()).fine_enough(quantity)).both(quantity);
+    // A count has no parts.
+    text.strip_suffix(".000").map_or_else(|| text.clone(), str::to_owned)
 }

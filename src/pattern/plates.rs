@@ -21,13 +21,13 @@ pub(super) fn drill(given: &Given, _: &[Figure], units: Units, sheet: &mut Sheet
             sheet.hole(at, d);
         }
         let text = format!("4 holes {}", units.first(crate::quantity::show::GAUGE).both(hole.into()));
-        sheet.text(Point::new(0.0, y - d / 2.0 - 6.0), 3.0, 0.0, Anchor::Middle, text);
+        sheet.words(Point::new(2.0, y - d / 2.0 - 6.0), 3.0, text);
     }
     if let Some(pin) = *read.centre_hole {
         let at = Point::new(read.centre_forward.to(unit::MM), 0.0);
         sheet.hole(at, pin.to(unit::MM));
         let text = format!("centre {}", units.first(crate::quantity::show::GAUGE).both(pin.into()));
-        sheet.text(at.plus(Point::new(0.0, -pin.to(unit::MM) / 2.0 - 6.5)), 3.0, 0.0, Anchor::Middle, text);
+        sheet.words(at.plus(Point::new(2.0, -pin.to(unit::MM) / 2.0 - 6.5)), 3.0, text);
     }
     sheet.text(Point::new(long - 2.0, wide - 5.0), 4.0, 0.0, Anchor::End, "FRONT >");
     sheet.notes.push(

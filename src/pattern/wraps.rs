@@ -106,11 +106,7 @@ pub(super) fn strip(
         Point::new(length, high),
         Point::new(0.0, high),
     ]);
-    sheet.words(
-        Point::new(2.0, high - weld - 3.4),
-        2.8,
-        "this edge on the edge of the seam weld; weld, keep out",
-    );
+    sheet.words(Point::new(0.0, high + 1.5), 2.8, "this edge on the edge of the seam weld");
     wall_places(sheet, length, cut, read.readings.si());
     if let Some(seam) = maybe(figures, "seam_at") {
         let free = size(figures, "seam_free")?;
@@ -129,7 +125,7 @@ pub(super) fn strip(
     sheet.notes.extend([
         format!("Seen from outside with the wheel end up: at the top line the front of the unit is to the {far}. Wrap so that the ends meet at the bottom."),
         "Before the cut, carry the top line over the cut line onto knuckle and tube. After the cut, turn the knuckle until its line meets the arrow's head on the tube; then set the angle with the finder, which decides.".to_owned(),
-        "The ends must meet without gap or lap; if they don't, measure the tube again.".to_owned(),
+        "Hatched: weld or seam, keep out. The ends must meet without gap or lap; if they don't, measure the tube again.".to_owned(),
     ]);
     Ok(())
 }

@@ -7,10 +7,12 @@
 
 use proptest::prelude::*;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
+use tackwright::term::{Sketch, Units};
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Path, Pen, Segment, Spot, Weight};
 use tackwright::traveler::end_view::{Side, end_view};
 use tackwright::traveler::lanes::{LaneCell, LaneRow, Stop, hours, lanes, minutes};
 use tackwright::traveler::side_view::{Points, scale_for, side_view};
+use tackwright::traveler::sketch::{Values, draw as sketch};
 
 use crate::support::{pdf, sample};
 

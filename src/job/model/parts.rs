@@ -70,8 +70,29 @@ record! {
         optional squareness: Located<Reading<Length>> => "\"1/8 in\"";
         /// Pieces to cut, one line each.
         many piece: Text => "[\"2 off 3 x 3 x 1/4 tube, 48 in\"]";
+        /// Its parts as seen from the front, for the weld map.
+        many part: Part => "";
         /// Why a value that is unusual is right all the same.
         optional sure: Text => "\"measured twice, by two people\"";
+    }
+}
+
+record! {
+    /// A part of a weldment as seen from the front: a straight piece with its
+    /// lower left corner at `left` and `up`, turned about that corner.
+    pub struct Part {
+        /// Id that joints refer to.
+        required id: Located<Id> => "\"left-post\"";
+        /// From the left end of the weldment to its corner.
+        required left: Located<Reading<Length>> => "\"0 in\"";
+        /// From the foot of the weldment up to its corner.
+        required up: Located<Reading<Length>> => "\"3/4 in\"";
+        /// Its size across, before it is turned.
+        required across: Located<Reading<Length>> => "\"4 in\"";
+        /// Its size upward, before it is turned.
+        required high: Located<Reading<Length>> => "\"90-3/4 in\"";
+        /// How far it is turned about the corner, counterclockwise.
+        optional turn: Located<Reading<Angle>> => "\"45 deg\"";
     }
 }
 
