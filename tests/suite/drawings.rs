@@ -101,7 +101,11 @@ fn drawings_lead_with_the_units_of_the_job() {
         for drawn in [side_view(&view), end_view(&knuckle(Side::Left))].into_iter().chain(sketches) {
             let texts = drawn.drawing.labels.iter().map(|l| &l.text).chain(&drawn.drawing.notes);
             for text in texts.chain([&drawn.drawing.alt]) {
-                for part in text.split(['.', ';']).filter(|p| p.contains(" mm") || p.contains(" in (")) {
+                for part in text
+                    .split("; ")
+                    .flat_map(|t| t.split(". "))
+                    .filter(|p| p.contains(" mm") || p.contains(" in ("))
+                {
                     let both = part.contains(behind);
                     let at = part.find(first).unwrap_or_else(|| panic!("{part} does not lead with{first}"));
                     assert!(!both || part.find(behind).is_some_and(|b| at < b), "{part}");

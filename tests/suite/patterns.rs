@@ -445,10 +445,15 @@ fn turned_words_stand_at_their_place() {
         let bars: Vec<_> =
             page.paths.iter().filter(|r| near(r.height() / MM, 100.0) && r.width() < 0.1).collect();
         assert_eq!(bars.len(), 1);
-        let beside = |run: &&pdf::Run| {
-            pdf::squeeze(&run.text).contains("100") && run.left < bars[0].x0 + 1.0 && run.left > 0.0
-        };
-        assert!(page.runs.iter().any(|r| beside(&r)), "no words beside the standing bar");
+        // Turned words come letter by letter.
+        let beside: String = page
+            .runs
+            .iter()
+            .filter(|r| r.left > bars[0].x0 - 5.0 * MM && r.left < bars[0].x0 + 1.0)
+            .filter(|r| r.baseline > bars[0].y0 && r.baseline < bars[0].y1)
+            .map(|r| pdf::squeeze(&r.text))
+            .collect();
+        assert!(beside.contains("100mm"), "\"{beside}\" beside the standing bar");
     }
 }
 
