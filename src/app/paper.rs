@@ -6,6 +6,8 @@ use super::host::{Host, There};
 use super::plan::Failure;
 use super::record::{completed, pdf, refused};
 use crate::diagnostic::Diagnostic;
+use crate::record::sha256;
+use crate::shape::{dxf, svg};
 
 /// Says whether a traveler's paper may be written to a path: nothing is there,
 /// or an earlier paper of that traveler.
@@ -30,10 +32,40 @@ pub fn may_draw(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure
     occupied(host, path, "a graph of this traveler", is_graph)
 }
 
+/// Begins the line by which a vector copy of a sheet knows itself.
+const OWN: &str = "Tackwright sheet at full size, SHA-256 of the other lines ";
+
+/// A vector copy with the line that says it is ours and unchanged: the digest of
+/// all its other lines, as a comment of its format.
+#[must_use]
+pub fn owned(text: &str) -> String {
+    let line = format!("{OWN}{}", sha256(text.as_bytes()));
+    match text.split_once('\n') {
+        Some((first, rest)) if text.starts_with("<svg") => format!("{first}\n<!-- {line} -->\n{rest}"),
+        _ => format!("999\n{line}\n{text}"),
+    }
+}
+
+/// Whether bytes are a vector copy we wrote of a sheet of this title, as it was
+/// written.
+fn is_owned(bytes: &[u8], title: &str) -> bool {
+    let Ok(text) = std::str::from_utf8(bytes) else { return false };
+    let mut lines = text.split('\n');
+    let (Some(first), Some(second)) = (lines.next(), lines.next()) else { return false };
+    let rest: Vec<&str> = lines.collect();
+    let (bare, names) = if first.starts_with("<svg") {
+        (format!("{first}\n{}", rest.join("\n")), text.contains(&svg::title(title)))
+    } else {
+        (rest.join("\n"), rest.get(1) == Some(&dxf::words(title).as_str()))
+    };
+    names && second.contains(&format!("{OWN}{}", sha256(bare.as_bytes())))
+}
+
 /// Says whether a sheet at full size may be written to a path.
 ///
 /// # Errors
-/// If anything but an earlier copy of that sheet is there.
+/// If anything but an earlier copy of that sheet is there, or a vector copy that
+/// somebody changed since.
 pub fn may_draw_shape(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure> {
     let own = |bytes: &[u8]| {
         if bytes.starts_with(b"%PDF") {
@@ -42,12 +74,9 @@ pub fn may_draw_shape(host: &dyn Host, path: &Path, title: &str) -> Result<(), F
             let data = data.and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
             return data.is_some_and(|d| d["sheet"] == title);
         }
-        let start = bytes.get(..bytes.len().min(400)).unwrap_or_default();
-        let start = String::from_utf8_lossy(start);
-        let svg = start.starts_with("<svg") && start.contains("<title>");
-        svg || (start.starts_with("999\n") && start.contains("AC1009"))
+        is_owned(bytes, title)
     };
-    occupied(host, path, "an earlier copy of this sheet", own)
+    occupied(host, path, "an earlier copy of this sheet, unchanged,", own)
 }
 
 fn occupied(

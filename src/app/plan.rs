@@ -6,7 +6,7 @@ pub use super::failure::{Failure, SourceText};
 pub use super::load::{Loaded, load};
 pub use super::shelf::{Shelf, shelf, shelf_of};
 use super::shop::ShopBook;
-use super::unknown;
+use super::{template, unknown};
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job;
 use crate::plan::{self as resolved, Basis};
@@ -155,7 +155,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         }
     };
     report.sort();
-    Ok(Plan {
+    let mut planned = Plan {
         loaded,
         library: &shelf.library,
         selection,
@@ -166,7 +166,16 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         shop: &shelf.shop,
         book,
         report,
-    })
+    };
+    match template::job::listed(&planned) {
+        Ok(sheets) => planned.resolved.sheets = sheets,
+        Err(problems) => {
+            planned.report.extend(problems);
+            let report = planned.report;
+            return Err(refuse(report));
+        }
+    }
+    Ok(planned)
 }
 
 /// What the figures have against issuing the job, each where its owner stands.

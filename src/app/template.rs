@@ -16,11 +16,12 @@ use super::record::refused;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::figure::{Family, Figure, Given};
 use crate::pattern::{self, Kind};
+use crate::plan as planned;
 use crate::quantity::{Dimensioned, Kind as QuantityKind, Length, Quantity, parse, unit};
 use crate::render::{self, Attachment, Relationship};
 use crate::shape::scale::{self, Judged};
 use crate::shape::{Sheet, dxf, pages, svg};
-use crate::term::Paper;
+use crate::term::{Paper, Units};
 use crate::traveler::document::Meta;
 
 /// Name of the attachment that says what a file of ours shows.
@@ -56,6 +57,8 @@ pub struct Drawn {
     pub dated: DateTime<Utc>,
     /// Shop or author; empty at the bench.
     pub author: String,
+    /// The traveler's sheet it is; none at the bench.
+    pub of: Option<planned::Sheet>,
 }
 
 /// What was written.
@@ -130,7 +133,7 @@ pub fn kinds() -> Vec<[&'static str; 3]> {
 pub fn bench(kind: &'static Kind, inputs: &[String]) -> Result<(Reply, Option<Drawn>), Unanswered> {
     let reply = reckon::ask(kind.family.name, inputs)?;
     let Reply::Figures(family, given, figures) = &reply else { return Ok((reply, None)) };
-    let mut drawn = draw(kind, family, given, figures)
+    let mut drawn = draw(kind, family, given, figures, Units::Inch)
         .map_err(|problem| Unanswered::Refused(Report { problems: vec![problem] }))?;
     drawn.sheet.notes.extend(reckon::idle(given, figures));
     BENCH.clone_into(&mut drawn.sheet.origin);
@@ -139,10 +142,16 @@ pub fn bench(kind: &'static Kind, inputs: &[String]) -> Result<(Reply, Option<Dr
 }
 
 /// Draws figures of a family.
-fn draw(kind: &Kind, family: &Family, given: &Given, figures: &[Figure]) -> Result<Drawn, Diagnostic> {
-    let sheet = kind.sheet(given, figures).map_err(|why| reckon::trouble(family, &[], &why))?;
+fn draw(
+    kind: &Kind,
+    family: &Family,
+    given: &Given,
+    figures: &[Figure],
+    units: Units,
+) -> Result<Drawn, Diagnostic> {
+    let sheet = kind.sheet(given, figures, units).map_err(|why| reckon::trouble(family, &[], &why))?;
     let data = machine::answer_json(family, given, figures);
-    Ok(Drawn { sheet, data, dated: DateTime::UNIX_EPOCH, author: String::new() })
+    Ok(Drawn { sheet, data, dated: DateTime::UNIX_EPOCH, author: String::new(), of: None })
 }
 
 /// Writes a sheet; with measured bars, a copy corrected by them.
@@ -184,10 +193,16 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
         Err(_) => {}
     }
     if order.svg {
-        files.push((order.out.join(format!("{}.svg", sheet.name)), svg::write(&drawn.sheet).into_bytes()));
+        files.push((
+            order.out.join(format!("{}.svg", sheet.name)),
+            paper::owned(&svg::write(&drawn.sheet)).into_bytes(),
+        ));
     }
     if order.dxf {
-        files.push((order.out.join(format!("{}.dxf", sheet.name)), dxf::write(&drawn.sheet).into_bytes()));
+        files.push((
+            order.out.join(format!("{}.dxf", sheet.name)),
+            paper::owned(&dxf::write(&drawn.sheet)).into_bytes(),
+        ));
     }
     for (path, _) in &files {
         paper::may_draw_shape(host, path, &drawn.sheet.title)?;

@@ -67,5 +67,6 @@ chosen!(crate::term::Level);
 chosen!(crate::term::Paper);
 chosen!(crate::term::Units);
 chosen!(crate::term::Sketch);
+chosen!(crate::term::FullSize);
 chosen!(crate::term::Does);
 chosen!(crate::term::Take);

@@ -6,9 +6,15 @@ use crate::figure::geometry::taper_shim::TaperShim;
 use crate::figure::{Figure, Given, Reads, Trouble};
 use crate::quantity::{Dimensioned, unit};
 use crate::shape::{Anchor, Layer, Point, Sheet, curve};
+use crate::term::Units;
 
 /// The angle is between the right-hand edge of the lower leg and the upper one.
-pub(super) fn gauge(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn gauge(
+    given: &Given,
+    figures: &[Figure],
+    units: Units,
+    sheet: &mut Sheet,
+) -> Result<(), Trouble> {
     let read = AngleGauge::read(given)?;
     let (degrees, leg) = (read.angle.to(unit::DEG), read.leg.to(unit::MM));
     let end = curve::toward(degrees, leg);
@@ -21,7 +27,7 @@ pub(super) fn gauge(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Res
         3.6,
         if degrees < 90.0 { degrees / 2.0 } else { 0.0 },
         Anchor::Middle,
-        shown(figures, "angle"),
+        shown(figures, units, "angle"),
     );
     sheet.notes.extend([
         "Glue on card or sheet metal and cut along the lines. Check: straight across the ends of the legs as stated below.".to_owned(),
@@ -30,7 +36,12 @@ pub(super) fn gauge(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Res
     Ok(())
 }
 
-pub(super) fn shim(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn shim(
+    given: &Given,
+    figures: &[Figure],
+    units: Units,
+    sheet: &mut Sheet,
+) -> Result<(), Trouble> {
     let read = TaperShim::read(given)?;
     let (long, rise) = (read.length.to(unit::MM), size(figures, "difference")?);
     let thin = read.thin_end.map_or(0.0, |t| t.to(unit::MM));
@@ -41,7 +52,7 @@ pub(super) fn shim(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Resu
     sheet.path(Layer::Cut, side, true);
     sheet.words(Point::new(2.0, -5.0), 3.0, "thin end");
     sheet.text(Point::new(long - 2.0, -5.0), 3.0, 0.0, Anchor::End, "thick end");
-    sheet.text(Point::new(long / 2.0, -5.0), 3.6, 0.0, Anchor::Middle, shown(figures, "angle"));
+    sheet.text(Point::new(long / 2.0, -5.0), 3.6, 0.0, Anchor::Middle, shown(figures, units, "angle"));
     if let Some(toward) = word(figures, "thick_toward") {
         sheet.text(Point::new(long - 2.0, -10.0), 3.0, 0.0, Anchor::End, format!("points {toward}"));
     }

@@ -10,12 +10,13 @@ mod plates;
 mod wraps;
 
 use crate::figure::geometry::{cope, mitre, plate_layout, taper_shim, wrap_strip};
-use crate::figure::{Family, Figure, Given, Trouble};
-use crate::quantity::{Dimensioned, Length, Quantity, unit};
+use crate::figure::{Family, Figure, Given, Trouble, Value};
+use crate::quantity::{Dimensioned, Length, Quantity, Style, unit};
 use crate::shape::Sheet;
+use crate::term::Units;
 
 /// How a family is drawn.
-type Draw = fn(&Given, &[Figure], &mut Sheet) -> Result<(), Trouble>;
+type Draw = fn(&Given, &[Figure], Units, &mut Sheet) -> Result<(), Trouble>;
 
 /// A kind of pattern.
 #[derive(Debug, Clone, Copy)]
@@ -53,17 +54,22 @@ impl Kind {
     /// # Errors
     /// If an input that only the drawing needs is missing, or a shape has no
     /// place.
-    pub fn sheet(&self, given: &Given, figures: &[Figure]) -> Result<Sheet, Trouble> {
+    pub fn sheet(&self, given: &Given, figures: &[Figure], units: Units) -> Result<Sheet, Trouble> {
         let mut sheet =
             Sheet { name: self.family.name.to_owned(), title: self.title.to_owned(), ..Sheet::default() };
-        (self.draw)(given, figures, &mut sheet)?;
+        (self.draw)(given, figures, units, &mut sheet)?;
+        sheet.settle();
         if let Some(first) = figures.first() {
             let given = first.inputs.iter().filter(|u| u.default.is_none());
-            sheet.numbers.extend(given.map(|u| format!("{} {}", u.name.replace('_', " "), u.show())));
+            sheet
+                .numbers
+                .extend(given.map(|u| format!("{} {}", u.name.replace('_', " "), typed(units, &u.value))));
             sheet.notes.extend(first.warnings.iter().cloned());
         }
         let single = |f: &&Figure| f.value.quantity().is_some();
-        sheet.numbers.extend(figures.iter().filter(single).map(|f| format!("{} {}", f.title, f.show())));
+        sheet
+            .numbers
+            .extend(figures.iter().filter(single).map(|f| format!("{} {}", f.title, in_words(units, f))));
         for figure in figures {
             let source = figure.source.to_string();
             if !sheet.sources.contains(&source) {
@@ -91,7 +97,7 @@ fn maybe(figures: &[Figure], id: &str) -> Option<f64> {
 /// A list of lengths among figures, in millimetres.
 fn sizes(figures: &[Figure], id: &str) -> Vec<f64> {
     let Some(found) = figures.iter().find(|f| f.id == id) else { return Vec::new() };
-    let crate::figure::Value::List(list) = &found.value else { return Vec::new() };
+    let Value::List(list) = &found.value else { return Vec::new() };
     list.iter()
         .filter_map(|v| v.quantity().and_then(Quantity::typed::<Length>))
         .map(|l| l.to(unit::MM))
@@ -101,12 +107,24 @@ fn sizes(figures: &[Figure], id: &str) -> Vec<f64> {
 /// A word among figures.
 fn word<'a>(figures: &'a [Figure], id: &str) -> Option<&'a str> {
     match &figures.iter().find(|f| f.id == id)?.value {
-        crate::figure::Value::Word(word) => Some(word),
+        Value::Word(word) => Some(word),
         _ => None,
     }
 }
 
-/// A figure as it is shown.
-fn shown(figures: &[Figure], id: &str) -> String {
-    figures.iter().find(|f| f.id == id).map_or_else(String::new, Figure::show)
+/// A figure as it is shown, these units first.
+fn shown(figures: &[Figure], units: Units, id: &str) -> String {
+    figures.iter().find(|f| f.id == id).map_or_else(String::new, |f| in_words(units, f))
+}
+
+fn in_words(units: Units, figure: &Figure) -> String {
+    figure.value.show_with(figure.style.map(|style| units.first(style)))
+}
+
+/// An input as it was given, these units first.
+fn typed(units: Units, value: &Value) -> String {
+    let Some(quantity) = value.quantity() else { return value.show_input() };
+    let text = units.first(Style::of(quantity.kind()).fine_enough(quantity)).both(quantity);
+    // A count has no parts.
+    text.strip_suffix(".000").map_or_else(|| text.clone(), str::to_owned)
 }

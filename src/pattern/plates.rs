@@ -5,9 +5,10 @@ use crate::figure::geometry::plate_layout::{BentBracket, DrillPattern, Gusset};
 use crate::figure::{Figure, Given, Reads, Trouble};
 use crate::quantity::{Dimensioned, unit};
 use crate::shape::{Anchor, Layer, Point, Sheet};
+use crate::term::Units;
 
 /// The front of the plate is to the right, its length along x.
-pub(super) fn drill(given: &Given, _: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn drill(given: &Given, _: &[Figure], units: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     let read = DrillPattern::read(given)?;
     let (long, wide) = (read.length.to(unit::MM) / 2.0, read.width.to(unit::MM) / 2.0);
     sheet.rectangle(Layer::Cut, Point::new(-long, -wide), Point::new(long, wide));
@@ -19,14 +20,14 @@ pub(super) fn drill(given: &Given, _: &[Figure], sheet: &mut Sheet) -> Result<()
             let at = Point::new(sx * x, sy * y);
             sheet.hole(at, d);
         }
-        let text = format!("4 holes {}", crate::quantity::show::GAUGE.both(hole.into()));
-        sheet.text(Point::new(0.0, y - d / 2.0 - 6.0), 3.0, 0.0, Anchor::Middle, text);
+        let text = format!("4 holes {}", units.first(crate::quantity::show::GAUGE).both(hole.into()));
+        sheet.words(Point::new(2.0, y - d / 2.0 - 6.0), 3.0, text);
     }
     if let Some(pin) = *read.centre_hole {
         let at = Point::new(read.centre_forward.to(unit::MM), 0.0);
         sheet.hole(at, pin.to(unit::MM));
-        let text = format!("centre {}", crate::quantity::show::GAUGE.both(pin.into()));
-        sheet.text(at.plus(Point::new(0.0, -pin.to(unit::MM) / 2.0 - 6.5)), 3.0, 0.0, Anchor::Middle, text);
+        let text = format!("centre {}", units.first(crate::quantity::show::GAUGE).both(pin.into()));
+        sheet.words(at.plus(Point::new(2.0, -pin.to(unit::MM) / 2.0 - 6.5)), 3.0, text);
     }
     sheet.text(Point::new(long - 2.0, wide - 5.0), 4.0, 0.0, Anchor::End, "FRONT >");
     sheet.notes.push(
@@ -36,7 +37,7 @@ pub(super) fn drill(given: &Given, _: &[Figure], sheet: &mut Sheet) -> Result<()
     Ok(())
 }
 
-pub(super) fn gusset(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn gusset(given: &Given, figures: &[Figure], _: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     let read = Gusset::read(given)?;
     let corners: Vec<Point> =
         sizes(figures, "x").into_iter().zip(sizes(figures, "y")).map(|(x, y)| Point::new(x, y)).collect();
@@ -54,7 +55,7 @@ pub(super) fn gusset(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Re
 }
 
 /// Flat, the first leg's end to the left.
-pub(super) fn bracket(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn bracket(given: &Given, figures: &[Figure], _: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     let read = BentBracket::read(given)?;
     let (length, width) = (size(figures, "flat_length")?, read.width.to(unit::MM));
     sheet.rectangle(Layer::Cut, Point::new(0.0, 0.0), Point::new(length, width));

@@ -8,6 +8,7 @@ use crate::figure::geometry::wrap_strip::WrapStrip;
 use crate::figure::{Figure, Given, Reads, Trouble};
 use crate::quantity::{Angle, Dimensioned, unit};
 use crate::shape::{Anchor, Layer, Point, Sheet, curve};
+use crate::term::Units;
 
 /// Paper beyond the shortest line of a cut, so that it can be taped on.
 const HELD: f64 = 30.0;
@@ -15,7 +16,7 @@ const HELD: f64 = 30.0;
 /// at its quarters.
 const PIECES: u32 = 48;
 
-pub(super) fn cope(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn cope(given: &Given, figures: &[Figure], _: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     let (_, _, cope) = CopeCut::of(given)?;
     let reach = |turn: f64| cope.reach(Angle::of(360.0 * turn, unit::DEG)).to(unit::MM);
     let names = ["acute side, 0", "90", "180", "270", "acute side, 360"];
@@ -29,7 +30,7 @@ pub(super) fn cope(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Resu
     Ok(())
 }
 
-pub(super) fn mitre(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn mitre(given: &Given, figures: &[Figure], _: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     let (_, plane) = Mitre::of(given)?;
     let reach = |turn: f64| plane.reach(Angle::of(360.0 * turn, unit::DEG)).to(unit::MM);
     let names = ["longest, 0", "90", "shortest, 180", "270", "longest, 360"];
@@ -67,7 +68,7 @@ fn wrapped(sheet: &mut Sheet, girth: f64, reach: &dyn Fn(f64) -> f64, names: [&s
     sheet.path(Layer::Cut, edge, true);
 }
 
-pub(super) fn division(_: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn division(_: &Given, figures: &[Figure], _: Units, sheet: &mut Sheet) -> Result<(), Trouble> {
     const HIGH: f64 = 30.0;
     let length = size(figures, "length")?;
     sheet.rectangle(Layer::Cut, Point::new(0.0, 0.0), Point::new(length, HIGH));
@@ -82,7 +83,12 @@ pub(super) fn division(_: &Given, figures: &[Figure], sheet: &mut Sheet) -> Resu
     Ok(())
 }
 
-pub(super) fn strip(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Result<(), Trouble> {
+pub(super) fn strip(
+    given: &Given,
+    figures: &[Figure],
+    units: Units,
+    sheet: &mut Sheet,
+) -> Result<(), Trouble> {
     let read = WrapStrip::read(given)?;
     let (length, high) = (size(figures, "length")?, size(figures, "width")?);
     let cut = high - size(figures, "cut_line")?;
@@ -100,25 +106,26 @@ pub(super) fn strip(given: &Given, figures: &[Figure], sheet: &mut Sheet) -> Res
         Point::new(length, high),
         Point::new(0.0, high),
     ]);
-    sheet.words(
-        Point::new(2.0, high - weld - 3.4),
-        2.8,
-        "this edge on the edge of the seam weld; weld, keep out",
-    );
+    sheet.words(Point::new(0.0, high + 1.5), 2.8, "this edge on the edge of the seam weld");
     wall_places(sheet, length, cut, read.readings.si());
     if let Some(seam) = maybe(figures, "seam_at") {
         let free = size(figures, "seam_free")?;
         seam_of_tube(sheet, length, cut, (top + seam).rem_euclid(length), free);
     }
     if let Some(arc) = maybe(figures, "arc") {
-        turn(sheet, (top, cut, arc), word(figures, "toward").unwrap_or("stays"), &shown(figures, "arc"));
+        turn(
+            sheet,
+            (top, cut, arc),
+            word(figures, "toward").unwrap_or("stays"),
+            &shown(figures, units, "arc"),
+        );
     }
     sheet.title = format!("Wrap strip, {} side", read.side.word());
     let far = if front > 0.0 { "right" } else { "left" };
     sheet.notes.extend([
         format!("Seen from outside with the wheel end up: at the top line the front of the unit is to the {far}. Wrap so that the ends meet at the bottom."),
         "Before the cut, carry the top line over the cut line onto knuckle and tube. After the cut, turn the knuckle until its line meets the arrow's head on the tube; then set the angle with the finder, which decides.".to_owned(),
-        "The ends must meet without gap or lap; if they don't, measure the tube again.".to_owned(),
+        "Hatched: weld or seam, keep out. The ends must meet without gap or lap; if they don't, measure the tube again.".to_owned(),
     ]);
     Ok(())
 }

@@ -26,7 +26,7 @@ pub use aim::{Aim, Named};
 pub use joint::{joints, reviews, symbol, welders};
 pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
-    RestsOn, Step,
+    RestsOn, Sheet, Step, mark,
 };
 pub use problem::{joint_problems, tool_problems};
 pub use resolve::{Basis, resolve};

@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, Level, Moment, PointKind, Side, Signal, Sketch, Take};
+use crate::term::{Does, FullSize, Level, Moment, PointKind, Side, Signal, Sketch, Take};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -37,6 +37,46 @@ pub struct Plan {
     /// certificates, procedures, machines, instruments, tools and lots, and the
     /// settings of the shop. It never holds a PIN.
     pub shop: Book,
+    /// Its sheets at full size; drawn from the figures, so they come last.
+    pub sheets: Vec<Sheet>,
+}
+
+/// A sheet at full size that belongs to a traveler.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sheet {
+    /// Name in the traveler: `front-left-wrap-strip`.
+    pub name: String,
+    /// What it is, for people.
+    pub title: String,
+    /// Kind.
+    pub kind: FullSize,
+    /// Id of the component it is for.
+    pub on: String,
+    /// SHA-256 of its shapes, hexadecimal.
+    pub digest: String,
+}
+
+impl Sheet {
+    /// The part of the digest that is printed on it.
+    #[must_use]
+    pub fn mark(&self) -> &str {
+        mark(&self.digest)
+    }
+}
+
+/// The part of a sheet's digest that is printed.
+#[must_use]
+pub fn mark(digest: &str) -> &str {
+    digest.get(..9).unwrap_or(digest)
+}
+
+impl Plan {
+    /// The sheets an operation marks or cuts by.
+    pub fn sheets_of<'a>(&'a self, operation: &'a Operation) -> impl Iterator<Item = &'a Sheet> {
+        self.sheets
+            .iter()
+            .filter(|s| operation.sheets.contains(&s.kind) && operation.on.iter().any(|c| c.id == s.on))
+    }
 }
 
 /// Where an operation is done.
@@ -86,6 +126,8 @@ pub struct Operation {
     pub fasteners: Vec<String>,
     /// Names of the drawings beside its boxes.
     pub drawings: Vec<Sketch>,
+    /// Kinds of sheets at full size it marks or cuts by.
+    pub sheets: Vec<FullSize>,
     /// Tools and gauges.
     pub tools: Vec<String>,
     /// Material and consumables.

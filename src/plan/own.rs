@@ -59,6 +59,7 @@ impl<'a> Resolver<'a> {
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             drawings: Vec::new(),
+            sheets: Vec::new(),
             tools: own.tool.iter().map(|t| t.0.clone()).collect(),
             materials: Vec::new(),
             builds_on: Vec::new(),

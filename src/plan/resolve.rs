@@ -110,6 +110,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         table,
         used,
         shop,
+        sheets: Vec::new(),
     };
     (plan, report)
 }
@@ -297,6 +298,7 @@ impl<'a> Resolver<'a> {
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             drawings: row.drawings.clone(),
+            sheets: row.sheets.clone(),
             tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
             builds_on: Vec::new(),

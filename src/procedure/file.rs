@@ -3,7 +3,7 @@
 use crate::file::{Id, Located, Text};
 pub use crate::job::model::ReadingKind;
 use crate::job::model::{Role, Station, Verb};
-pub use crate::term::{Does, Level, Moment, PointKind, Signal, Sketch, Take};
+pub use crate::term::{Does, FullSize, Level, Moment, PointKind, Signal, Sketch, Take};
 use crate::{choice, record};
 
 choice! {
@@ -99,6 +99,8 @@ record! {
         optional qualification: Located<Text> => "\"as the WPS of each joint\"";
         /// Drawings beside its boxes, by name.
         many drawings: Sketch => "[\"caster\"]";
+        /// Kinds of sheets at full size it marks or cuts by.
+        many sheets: FullSize => "[\"wrap-strip\"]";
         /// Tools and instruments.
         many tools: Located<Text> => "[\"angle finder\"]";
         /// Material and consumables.

@@ -14,7 +14,7 @@ use serde_json::Value as Json;
 
 use super::sha256;
 use crate::form::Way;
-use crate::term::Judged;
+use crate::term::{Judged, Verdict, bar};
 
 /// `prev` of the first entry.
 pub const NO_ENTRY: &str = "0000000000000000000000000000000000000000000000000000000000000000";
@@ -185,6 +185,46 @@ pub struct Measured {
     pub verdict: Judged,
 }
 
+/// What the 100 mm bars of a printed sheet measured. Lengths in SI units.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bars {
+    /// Across the page.
+    pub across: String,
+    /// Along the page.
+    pub along: String,
+    /// SHA-256 of the sheet's shapes.
+    pub sheet: String,
+    /// Name of the sheet.
+    pub name: String,
+    /// As it was written: across and along.
+    pub text: String,
+    /// Whether both are true enough for the print to be used.
+    pub verdict: Judged,
+}
+
+impl Bars {
+    /// What the lengths say; none if they are no lengths.
+    #[must_use]
+    pub fn judged(&self) -> Option<Judged> {
+        let holds = |text: &str| text.parse::<f64>().ok().map(|metres| bar::holds(metres * 1000.0));
+        let both = holds(&self.across)? && holds(&self.along)?;
+        Some(Judged::Decided(if both { Verdict::Conform } else { Verdict::NotConform }))
+    }
+
+    /// In a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let end = if self.verdict.is(Verdict::Conform) {
+            "the print may be used"
+        } else {
+            "the print is VOID, off by more than 0.5 mm in 100 mm"
+        };
+        let mark = self.sheet.get(..9).unwrap_or(&self.sheet);
+        format!("sheet {} {mark}: 100 mm bars measured {}: {end}", self.name, self.text)
+    }
+}
+
 /// What an entry says.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "act", rename_all = "kebab-case", deny_unknown_fields)]
@@ -261,6 +301,11 @@ pub enum Action {
         signer: By,
         /// Place of the point in its operation.
         slot: String,
+    },
+    /// The 100 mm bars of a printed sheet at full size were measured.
+    Bars {
+        /// The bars.
+        bars: Bars,
     },
     /// Nobody came to a witness point after the notice.
     WitnessWaived {

@@ -24,6 +24,30 @@ pub struct Frozen {
     pub digest: String,
     /// Operations in order, those after hand-over last.
     pub operations: Vec<Operation>,
+    /// Sheets at full size; none in records from before they were frozen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sheets: Vec<Sheet>,
+}
+
+/// A sheet at full size.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Sheet {
+    /// Name in the traveler.
+    pub name: String,
+    /// What it is.
+    pub title: String,
+    /// SHA-256 of its shapes; its first nine digits are printed on it.
+    pub digest: String,
+    /// Keys of the operations that mark or cut by it.
+    pub operations: Vec<String>,
+}
+
+impl Sheet {
+    /// Name, and the part of the digest that is printed.
+    #[must_use]
+    pub fn called(&self) -> String {
+        format!("{} {}", self.name, self.digest.get(..9).unwrap_or(&self.digest))
+    }
 }
 
 /// An operation.

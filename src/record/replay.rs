@@ -299,6 +299,17 @@ impl<'a> Again<'a> {
             Action::Photographed { operation: at, .. } => {
                 operation(&at.key)?;
             }
+            Action::Bars { bars } => {
+                if !plan.sheets.iter().any(|s| s.digest == bars.sheet && s.name == bars.name) {
+                    return wrong(format!("the plan has no sheet {}", bars.name));
+                }
+                if bars.judged() != Some(bars.verdict) {
+                    return wrong(format!("the bars of {} do not say {}", bars.name, bars.verdict));
+                }
+                if state.closed.is_some() {
+                    return wrong("it was closed before");
+                }
+            }
             Action::Issued { .. } | Action::TornLine { .. } => {}
         }
         Ok(())

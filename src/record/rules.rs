@@ -448,12 +448,14 @@ impl<'a> Scene<'a> {
                 a.operation.key == b.operation.key && a.reading == b.reading
             }
             (Action::Disposition { found: a, .. }, Action::Disposition { found: b, .. }) => a == b,
+            (Action::Bars { bars: a }, Action::Bars { bars: b }) => a.sheet == b.sheet,
             (
                 Action::Tick { .. }
                 | Action::Measure { .. }
                 | Action::Sign { .. }
                 | Action::SeenOnPaper { .. }
                 | Action::Photographed { .. }
+                | Action::Bars { .. }
                 | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::entry::{Action, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, Step};
+use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
+use super::frozen::{Frozen, Operation, Point, Sheet, Step};
 use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
@@ -134,6 +134,8 @@ pub struct State {
     pub founds: Vec<Found>,
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
+    /// What the bars of printed sheets measured, oldest first.
+    pub bars: Vec<(Bars, Mark)>,
     /// Revisions, oldest first.
     pub revisions: Vec<Revision>,
     /// Closed by this entry, with what is to follow.
@@ -219,6 +221,7 @@ impl State {
                 }
             }
             Action::Photographed { .. } => self.photographed.retain(|p| p.mark.n != old.n),
+            Action::Bars { .. } => self.bars.retain(|(_, mark)| mark.n != old.n),
             Action::Disposition { found, .. } => {
                 for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
                     entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
@@ -314,10 +317,40 @@ impl State {
                     entry.disposition = Some((disposition.clone(), reason.clone(), mark));
                 }
             }
+            Action::Bars { bars } => self.bars.push((bars.clone(), mark)),
             Action::Closed { follow_ups, .. } => self.closed = Some((mark, follow_ups.clone())),
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
         }
+    }
+
+    /// The last time the bars of a sheet were measured; what counts is the shapes,
+    /// so a print of an earlier revision goes on if they are the same.
+    #[must_use]
+    pub fn bars_of(&self, sheet: &Sheet) -> Option<&(Bars, Mark)> {
+        self.bars.iter().rev().find(|(bars, _)| bars.sheet == sheet.digest)
+    }
+
+    /// Why the print of a sheet proves nothing; none if its bars were good.
+    #[must_use]
+    pub fn unproved(&self, sheet: &Sheet) -> Option<String> {
+        match self.bars_of(sheet) {
+            None => Some(format!("the bars of sheet {} were never measured", sheet.called())),
+            Some((bars, mark)) if !bars.verdict.is(Verdict::Conform) => {
+                Some(format!("{} (entry {})", bars.words(), mark.n))
+            }
+            Some(_) => None,
+        }
+    }
+
+    /// Where a sheet stands, in words.
+    #[must_use]
+    pub fn sheet(&self, sheet: &Sheet) -> String {
+        self.unproved(sheet).unwrap_or_else(|| {
+            self.bars_of(sheet).map_or_else(String::new, |(bars, mark)| {
+                format!("{} ({}, entry {})", bars.words(), mark.by.name, mark.n)
+            })
+        })
     }
 
     /// Who did a step.

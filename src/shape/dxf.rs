@@ -156,7 +156,8 @@ fn entity(out: &mut File, shape: &Shape) {
 
 /// Words on one line of ASCII: what has a meaning in the format is spelled so
 /// that it has none.
-fn words(text: &str) -> String {
+#[must_use]
+pub fn words(text: &str) -> String {
     let mut out = String::new();
     for c in text.chars() {
         match c {

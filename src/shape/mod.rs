@@ -187,6 +187,15 @@ impl Extent {
         self.high = Point::new(self.high.x.max(p.x), self.high.y.max(p.y));
     }
 
+    /// Whether another is nearer than `gap`.
+    #[must_use]
+    pub fn touches(&self, other: &Extent, gap: f64) -> bool {
+        self.low.x < other.high.x + gap
+            && other.low.x < self.high.x + gap
+            && self.low.y < other.high.y + gap
+            && other.low.y < self.high.y + gap
+    }
+
     /// Its width.
     #[must_use]
     pub fn width(&self) -> f64 {
@@ -198,6 +207,20 @@ impl Extent {
     pub fn height(&self) -> f64 {
         (self.high.y - self.low.y).max(0.0)
     }
+}
+
+/// Least distance between words, in millimetres.
+const WORD_GAP: f64 = 0.3;
+/// Farthest words are moved to be read apart, in millimetres.
+const FARTHEST: f64 = 14.0;
+
+/// Ways to move words, the shortest first.
+fn shifts() -> impl Iterator<Item = Point> {
+    let steps = (1_u32..).map(f64::from).take_while(|n| *n <= FARTHEST);
+    std::iter::once(Point::default()).chain(steps.flat_map(|n| {
+        [(0.0, n), (0.0, -n), (n, 0.0), (-n, 0.0), (n, n), (n, -n), (-n, n), (-n, -n)]
+            .map(|(x, y)| Point::new(x, y))
+    }))
 }
 
 /// Widths of letters are not known here; this share of the type size a letter
@@ -337,6 +360,37 @@ impl Sheet {
             self.line(Layer::KeepOut, from, to);
         }
         self.path(Layer::KeepOut, edge, true);
+    }
+
+    /// Moves words that touch words placed before them to the nearest free place,
+    /// across or along; what finds none goes to the notes, so that nothing is lost
+    /// and nothing is printed twice over.
+    pub fn settle(&mut self) {
+        let mut taken: Vec<Extent> = Vec::new();
+        let mut lost: Vec<String> = Vec::new();
+        let mut kept = Vec::with_capacity(self.shapes.len());
+        for shape in std::mem::take(&mut self.shapes) {
+            let Form::Text { text, .. } = &shape.form else {
+                kept.push(shape);
+                continue;
+            };
+            let free = shifts().map(|by| shape.moved(by)).find(|moved| {
+                let extent = moved.extent();
+                taken.iter().all(|other| !extent.touches(other, WORD_GAP))
+            });
+            match free {
+                Some(moved) => {
+                    taken.push(moved.extent());
+                    kept.push(moved);
+                }
+                None if lost.contains(text) => {}
+                None => lost.push(text.clone()),
+            }
+        }
+        self.shapes = kept;
+        if !lost.is_empty() {
+            self.notes.push(format!("No room on the shape for: {}.", lost.join("; ")));
+        }
     }
 
     /// The rectangle round all shapes.

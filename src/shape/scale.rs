@@ -1,13 +1,10 @@
 //! The bars that prove a print, and what their measure says.
 
 use super::{Anchor, Layer, Point, Sheet};
+pub use crate::term::bar::{LIMIT, METRIC, holds};
 
-/// The metric bar, in millimetres.
-pub const METRIC: f64 = 100.0;
 /// The inch bar: 4 in, in millimetres (the inch is 25.4 mm exactly).
 pub const INCH: f64 = 101.6;
-/// How far the metric bar may be off, in millimetres.
-pub const LIMIT: f64 = 0.5;
 /// The sentence on every sheet.
 pub const VOID: &str = "Print at 100 %, no fit to page. Measure the bars both ways: off by more than 0.5 mm in 100 mm, the sheet is void.";
 
@@ -25,8 +22,7 @@ pub struct Judged {
 /// Judges the measured 100 mm bars, both in millimetres.
 #[must_use]
 pub fn judge(across: f64, along: f64) -> Judged {
-    let fits = |measured: f64| (measured - METRIC).abs() <= LIMIT + 1e-9;
-    Judged { across: METRIC / across, along: METRIC / along, good: fits(across) && fits(along) }
+    Judged { across: METRIC / across, along: METRIC / along, good: holds(across) && holds(along) }
 }
 
 /// Both bars, lying; `at` is the left end of the lower one.

@@ -15,8 +15,8 @@ pub fn write(sheet: &Sheet) -> String {
     // SVG counts downward.
     let turned = |p: Point| (number(p.x), number(height - p.y));
     let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n<title>{}</title>\n<desc>{}</desc>\n",
-        plain(&sheet.title),
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n{}\n<desc>{}</desc>\n",
+        title(&sheet.title),
         plain(&sheet.alt),
         w = number(width),
         h = number(height)
@@ -104,4 +104,10 @@ fn plain(text: &str) -> String {
         }
     }
     out
+}
+
+/// The element that holds the title of a file.
+#[must_use]
+pub fn title(words: &str) -> String {
+    format!("<title>{}</title>", plain(words))
 }

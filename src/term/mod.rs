@@ -47,9 +47,12 @@ macro_rules! terms {
     };
 }
 
+pub mod bar;
+mod full_size;
 mod sketch;
 pub mod unseen;
 
+pub use full_size::FullSize;
 pub use sketch::Sketch;
 
 terms! {

@@ -30,12 +30,16 @@ terms! {
         Frame = "frame" as "frame",
         /// Shock absorber and bump stop.
         Shock = "shock" as "shock",
+        /// The tyre's scribe line, read in front and behind.
+        Scribe = "scribe" as "scribe",
+        /// Heights of the frame rail at its marks.
+        Rail = "rail" as "rail",
     }
 }
 
 impl Sketch {
     /// Every sketch, in the order of its number.
-    pub const ALL: [Sketch; 13] = [
+    pub const ALL: [Sketch; 15] = [
         Sketch::Caster,
         Sketch::Camber,
         Sketch::Toe,
@@ -49,6 +53,8 @@ impl Sketch {
         Sketch::Knuckle,
         Sketch::Frame,
         Sketch::Shock,
+        Sketch::Scribe,
+        Sketch::Rail,
     ];
 
     /// Its number, from 1.
@@ -73,8 +79,9 @@ impl Sketch {
             }
             Sketch::Seat => &["spring.seat_old", "spring.seat_new", "spring.pack", "pad.hole_offset"],
             Sketch::DragLink => &["drag_link.along", "drag_link.rise", "target.link_slope"],
-            Sketch::Groove => &["cut.bevel", "joint.groove_depth", "joint.groove_angle"],
-            Sketch::Finder | Sketch::Knuckle => &[],
+            Sketch::Groove => &["cut.bevel", "cut.groove_offset", "joint.groove_depth", "joint.groove_angle"],
+            Sketch::Finder | Sketch::Knuckle | Sketch::Scribe => &[],
+            Sketch::Rail => &["frame.rail_front", "frame.rail_rear"],
             Sketch::Frame => &[
                 "frame.approach_ahead",
                 "frame.approach_height",

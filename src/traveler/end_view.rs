@@ -3,6 +3,7 @@
 
 use crate::quantity::show::{ANGLE, GAUGE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
+use crate::term::Units;
 
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
@@ -24,6 +25,8 @@ pub struct EndView {
     pub rotation: Angle,
     /// Arc between the marks on the tube.
     pub mark_arc: Length,
+    /// Units that stand first.
+    pub units: Units,
 }
 
 /// Draws the end view: tube, both kingpin lines, both marks, the arc.
@@ -98,7 +101,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         true,
     );
     let turn = format!("turn {}", ANGLE.shop(view.rotation.into()));
-    let arc = format!("arc {}", GAUGE.both(view.mark_arc.into()));
+    let arc = format!("arc {}", view.units.first(GAUGE).both(view.mark_arc.into()));
     let middle = Angle::from_si((low.si() + low_turned.si()) / 2.0);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &arc, true);
     canvas.label(centre.toward(middle, radius + 6.5), middle, &turn, true);
@@ -111,7 +114,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     canvas.label(
         centre.toward(Angle::of(if rearward < 0.0 { 215.0 } else { 325.0 }, unit::DEG), radius),
         Angle::of(if rearward < 0.0 { 215.0 } else { 325.0 }, unit::DEG),
-        format!("tube {}", LENGTH.shop(view.tube_od.into())),
+        format!("tube {}", view.units.first(LENGTH).shop(view.tube_od.into())),
         false,
     );
 
@@ -121,7 +124,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
          The knuckle turns by {}, top to the {}; the marks on the tube end up {} apart.",
         ANGLE.shop(view.rotation.into()),
         if view.rotation.si() < 0.0 { "front" } else { "rear" },
-        GAUGE.both(view.mark_arc.into()),
+        view.units.first(GAUGE).both(view.mark_arc.into()),
     );
     let caption = format!(
         "{} knuckle from outside, {}. Dashed before, solid after.",

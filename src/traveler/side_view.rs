@@ -5,6 +5,7 @@
 
 use crate::quantity::show::{ANGLE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Length, unit};
+use crate::term::Units;
 
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
@@ -77,6 +78,8 @@ pub struct SideView {
     pub shaft: Option<Shaft>,
     /// Height of the tube centre above the ground.
     pub ground: Option<Length>,
+    /// Units that stand first.
+    pub units: Units,
 }
 
 const SIZE: Spot = Spot::new(182.0, 100.0);
@@ -102,6 +105,7 @@ struct Sheet {
     scale: f64,
     radius: f64,
     said: Vec<String>,
+    units: Units,
 }
 
 impl Sheet {
@@ -131,7 +135,14 @@ pub fn side_view(view: &SideView) -> Captioned {
         Points::Rear => Spot::new(SIZE.x * 0.4, SIZE.y * 0.5),
         Points::Front => Spot::new(SIZE.x * 0.6, SIZE.y * 0.5),
     };
-    let mut sheet = Sheet { canvas: Canvas::new(SIZE), centre, scale, radius: od / 2.0, said: Vec::new() };
+    let mut sheet = Sheet {
+        canvas: Canvas::new(SIZE),
+        centre,
+        scale,
+        radius: od / 2.0,
+        said: Vec::new(),
+        units: view.units,
+    };
     let half = SIZE.y * 0.5 - 2.0;
     sheet
         .canvas
@@ -186,7 +197,7 @@ fn seating(sheet: &mut Sheet, seating: Seating, pack: f64, pen: Pen, word: &str)
     }
     let middle = sheet.at(pack_half * 0.3, up * (face + pack / 2.0));
     sheet.say(middle, 0.0, format!("spring {word}"), word == "after");
-    let text = format!("pad {} from the tube", TAPE.both(seating.height.into()));
+    let text = format!("pad {} from the tube", sheet.units.first(TAPE).both(seating.height.into()));
     let at = sheet.at(-pad_half, up * (face + foot) / 2.0);
     sheet.say(at, 180.0, text, word == "after");
 }
@@ -208,7 +219,8 @@ fn travel(sheet: &mut Sheet, view: &SideView, pack: f64) {
     let (head, tail) = if to > from { (up, -up) } else { (-up, up) };
     sheet.canvas.arrow_head(b, Angle::from_si(head));
     sheet.canvas.arrow_head(a, Angle::from_si(tail));
-    let text = format!("pack moves {}", TAPE.both(Length::of((to - from).abs(), unit::MM).into()));
+    let text =
+        format!("pack moves {}", view.units.first(TAPE).both(Length::of((to - from).abs(), unit::MM).into()));
     let at = sheet.at(x, sheet.radius * 0.5);
     sheet.say(at, 180.0, text, true);
 }
@@ -302,7 +314,7 @@ fn kingpin(sheet: &mut Sheet, side: &str, turn: Turn) {
 fn ground(sheet: &mut Sheet, height: Option<Length>) {
     let Some(height) = height else { return };
     let spot = sheet.at(0.0, -height.to(unit::MM));
-    let text = format!("tube centre {} above the ground", TAPE.both(height.into()));
+    let text = format!("tube centre {} above the ground", sheet.units.first(TAPE).both(height.into()));
     if spot.y < SIZE.y - 6.0 {
         sheet.canvas.line(&[Spot::new(4.0, spot.y), Spot::new(SIZE.x - 4.0, spot.y)], Pen::OUTLINE);
     }

@@ -9,6 +9,7 @@ mod body;
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, unit};
 pub use crate::term::Sketch;
+use crate::term::Units;
 
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
@@ -40,6 +41,8 @@ pub struct Values {
     pub offset: Option<Length>,
     /// The knuckle as it is turned.
     pub knuckle: Option<EndView>,
+    /// SI stands first, not inches.
+    pub metric: bool,
 }
 
 impl Values {
@@ -120,8 +123,9 @@ pub(crate) fn shown(value: Option<Angle>, example: f64, name: &str) -> (f64, Str
 }
 
 /// A length in words, if the job has it.
-pub(crate) fn length(value: Option<Length>, name: &str) -> String {
-    value.map_or_else(|| name.to_owned(), |l| format!("{name} {}", LENGTH.down().shop(l.into())))
+pub(crate) fn length(value: Option<Length>, name: &str, metric: bool) -> String {
+    let units = if metric { Units::Metric } else { Units::Inch };
+    value.map_or_else(|| name.to_owned(), |l| format!("{name} {}", units.first(LENGTH.down()).shop(l.into())))
 }
 
 /// Draws a sketch.

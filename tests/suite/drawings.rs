@@ -7,11 +7,12 @@
 
 use proptest::prelude::*;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
-use tackwright::term::Side;
+use tackwright::term::{Side, Sketch, Units};
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Path, Pen, Segment, Spot, Weight};
 use tackwright::traveler::end_view::end_view;
 use tackwright::traveler::lanes::{LaneCell, LaneRow, Stop, hours, lanes, minutes};
 use tackwright::traveler::side_view::{Points, scale_for, side_view};
+use tackwright::traveler::sketch::{Values, draw as sketch};
 
 use crate::support::{pdf, sample};
 
@@ -79,6 +80,41 @@ fn an_arc_is_round() {
     let (from, to) = (drawing.paths[0].start, end(&drawing.paths[0]));
     assert!((slope((centre, from)) - 20.0).abs() < 1e-9);
     assert!((slope((centre, to)) - 110.0).abs() < 1e-9, "-250 is 110");
+}
+
+/// Lengths in labels and texts lead with the units of the job (its own rule).
+#[test]
+fn drawings_lead_with_the_units_of_the_job() {
+    for (units, first, behind) in [(Units::Metric, " mm", " in)"), (Units::Inch, " in", " mm)")] {
+        let view = tackwright::traveler::side_view::SideView { units, ..sample::axle() };
+        let knuckle = |side| tackwright::traveler::end_view::EndView { units, ..sample::knuckle(side) };
+        let sketches = Sketch::ALL.map(|one| {
+            let values = Values {
+                depth: Some(Length::of(7.0, unit::MM)),
+                offset: Some(Length::of(20.0, unit::MM)),
+                metric: units == Units::Metric,
+                ..Values::default()
+            };
+            sketch(one, &values)
+        });
+        let mut lengths = 0;
+        for drawn in [side_view(&view), end_view(&knuckle(Side::Left))].into_iter().chain(sketches) {
+            let texts = drawn.drawing.labels.iter().map(|l| &l.text).chain(&drawn.drawing.notes);
+            for text in texts.chain([&drawn.drawing.alt]) {
+                for part in text
+                    .split("; ")
+                    .flat_map(|t| t.split(". "))
+                    .filter(|p| p.contains(" mm") || p.contains(" in ("))
+                {
+                    let both = part.contains(behind);
+                    let at = part.find(first).unwrap_or_else(|| panic!("{part} does not lead with{first}"));
+                    assert!(!both || part.find(behind).is_some_and(|b| at < b), "{part}");
+                    lengths += 1;
+                }
+            }
+        }
+        assert!(lengths >= 4, "{lengths} lengths for {units}");
+    }
 }
 
 #[test]

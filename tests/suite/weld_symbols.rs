@@ -8,7 +8,9 @@ use tackwright::term::{Sketch, Units};
 use tackwright::traveler::drawing::{Canvas, Dash, Drawing, Label, Path, Segment, Spot};
 use tackwright::traveler::end_view::{EndView, small_end_view};
 use tackwright::traveler::sketch::{Values, draw as sketch};
-use tackwright::traveler::weld::map::{AxleParts, Joint, Seam, axle, pad_section, rail};
+use tackwright::traveler::weld::map::{
+    AxleParts, Joint, PartShape, Seam, axle, meeting, pad_section, rail, weldment,
+};
 use tackwright::traveler::weld::strokes::{ArrowEnd, draw, with_joint};
 use tackwright::traveler::weld::{At, Kind, Standard, Symbol};
 
@@ -302,6 +304,163 @@ fn a_map_keeps_its_symbols_apart_and_loses_no_joint() {
     }
 }
 
+fn part(name: &str, (left, up): (f64, f64), (across, high): (f64, f64), turn: f64) -> PartShape {
+    PartShape {
+        name: name.to_owned(),
+        left: inch(left),
+        up: inch(up),
+        across: inch(across),
+        high: inch(high),
+        turn: degrees(turn),
+    }
+}
+
+/// Points along an outline, close together: the oracle walks both.
+fn walked(shape: &PartShape) -> Vec<(f64, f64)> {
+    let corners = shape.corners();
+    (0..4)
+        .flat_map(|i| {
+            let (a, b) = (corners[i], corners[(i + 1) % 4]);
+            (0..=2000).map(move |n| {
+                let t = f64::from(n) / 2000.0;
+                (a.0 + t * (b.0 - a.0), a.1 + t * (b.1 - a.1))
+            })
+        })
+        .collect()
+}
+
+#[test]
+fn parts_meet_where_their_outlines_touch() {
+    let post = part("post", (3.0, 0.75), (4.0, 90.0), 0.0);
+    let foot = part("foot", (0.0, 0.0), (10.0, 0.75), 0.0);
+    let (x, y) = meeting(&post, &foot, 1.0).expect("they touch");
+    assert!((x - 5.0 * 25.4).abs() < 1e-6 && (y - 0.75 * 25.4).abs() < 1e-6, "the middle of the shared edge");
+    assert!(meeting(&part("far", (40.0, 50.0), (1.0, 1.0), 0.0), &foot, 5.0).is_none());
+    for turn in (-170..=170).step_by(17) {
+        let brace = part("brace", (30.0, 20.0), (18.0, 2.0), f64::from(turn));
+        let (x, y) = meeting(&brace, &post, f64::INFINITY).expect("a nearest place");
+        let (a, b) = (walked(&brace), walked(&post));
+        let apart = |p: &(f64, f64), q: &(f64, f64)| (p.0 - q.0).hypot(p.1 - q.1);
+        let nearest = a
+            .iter()
+            .step_by(4)
+            .flat_map(|p| b.iter().step_by(4).map(move |q| (apart(p, q), p, q)))
+            .min_by(|l, r| l.0.total_cmp(&r.0))
+            .expect("points");
+        // Half the gap from either outline, to within the step of the walk.
+        let off = |to: &[(f64, f64)]| to.iter().map(|q| apart(&(x, y), q)).fold(f64::INFINITY, f64::min);
+        assert!((off(&a) - nearest.0 / 2.0).abs() < 3.0, "{turn}: {} and {}", off(&a), nearest.0);
+        assert!((off(&b) - nearest.0 / 2.0).abs() < 3.0, "{turn}");
+    }
+}
+
+#[test]
+fn a_weldment_is_drawn_from_its_parts_and_loses_no_joint() {
+    let legend = (Standard::Iso, Units::Metric);
+    let parts = [
+        part("left foot", (0.0, 0.0), (10.0, 0.75), 0.0),
+        part("left post", (3.0, 0.75), (4.0, 90.75), 0.0),
+        part("beam", (0.0, 91.5), (72.0, 4.0), 0.0),
+        part("right post", (65.0, 0.75), (4.0, 90.75), 0.0),
+    ];
+    for symbol in every_symbol().into_iter().step_by(5) {
+        let joint =
+            |id: &str, a, b| Joint { id: id.to_owned(), symbol: symbol.clone(), spot: Seam::Parts(a, b) };
+        let joints = [joint("W1", 0, 1), joint("W2", 2, 3), joint("W3", 0, 3), joint("W4", 7, 1)];
+        let map = weldment("Hoist frame", &parts, &joints, legend);
+        let drawing = map.drawing.expect("a frame").drawing;
+        apart(&drawing, &symbol.words());
+        assert_eq!(map.shown, ["W1", "W2"], "parts that stand apart, or are none, have no place");
+        for id in &map.shown {
+            assert!(drawing.labels.iter().any(|l| l.text.starts_with(id.as_str())), "{id} on the drawing");
+            assert!(drawing.alt.contains(id.as_str()), "{}", drawing.alt);
+        }
+        for spot in drawing.paths.iter().map(|p| p.start) {
+            assert!(spot.x >= 0.0 && spot.x <= drawing.size.x && spot.y >= 0.0 && spot.y <= drawing.size.y);
+        }
+    }
+    for size in [0.0, 1.0, 1e5] {
+        let parts = [part("a", (0.0, 0.0), (size, size), 0.0), part("b", (size, 0.0), (size, size), 0.0)];
+        let symbol = every_symbol().remove(0);
+        let joints = [Joint { id: "W1".to_owned(), symbol, spot: Seam::Parts(0, 1) }];
+        let map = weldment("Frame", &parts, &joints, legend);
+        assert_eq!(map.drawing.is_some(), size > 0.0, "nothing is drawn of parts without a size");
+    }
+}
+
+/// Fields of the job that have a direction but no sketch, and why.
+const WITHOUT_SKETCH: [(&str, &str); 3] = [
+    ("joint.backing", "a thickness; what it stands behind is no direction"),
+    ("part.up", "drawn itself in the weld map"),
+    ("part.turn", "drawn itself in the weld map"),
+];
+
+/// Walks the schema: a field whose help names a sign or a direction has a sketch.
+#[test]
+fn every_field_with_a_sign_or_a_direction_has_a_sketch() {
+    fn walk(node: &serde_json::Value, path: &str, found: &mut Vec<(String, String)>) {
+        for (key, field) in node["properties"].as_object().into_iter().flatten() {
+            let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+            let help = field["description"].as_str().unwrap_or_default();
+            let example = field["examples"][0].as_str().unwrap_or_default();
+            // A length or an angle: everything else has no direction in space.
+            if [" in", " mm", " deg"].iter().any(|unit| example.ends_with(unit)) {
+                found.push((path.clone(), help.to_owned()));
+            }
+            walk(field, &path, found);
+            walk(&field["items"], &path, found);
+        }
+    }
+    const SIGNS: [&str; 20] = [
+        "positive",
+        "negative",
+        "signed",
+        "sign as",
+        " ahead",
+        " behind",
+        "forward",
+        "rearward",
+        "inboard",
+        "outboard",
+        " above",
+        "below",
+        "falling",
+        "upward",
+        "counterclockwise",
+        "toe",
+        "caster",
+        " up ",
+        "slope",
+        "from the foot",
+    ];
+    // Tolerances and limits have a size, not a direction.
+    const SIZES: [&str; 6] = ["may be off", "may differ", "Most ", "limit", "Its size", "allowed"];
+    let mut found = Vec::new();
+    walk(&tackwright::job::schema::job_schema(), "", &mut found);
+    let asked: Vec<_> = found
+        .iter()
+        .filter(|(_, help)| {
+            let low = help.to_lowercase();
+            SIGNS.iter().any(|s| low.contains(s)) && !SIZES.iter().any(|s| help.contains(s))
+        })
+        .collect();
+    assert!(asked.len() > 25, "{} fields ask for a direction", asked.len());
+    for (path, help) in asked {
+        let excused = WITHOUT_SKETCH.iter().any(|(key, _)| path.ends_with(key));
+        assert!(excused || Sketch::of_key(path).is_some(), "{path} has no sketch: {help}");
+    }
+    // And no sketch names a key that is not there.
+    for one in Sketch::ALL {
+        for key in one.keys() {
+            let there = |path: &String| {
+                let plain: Vec<&str> = path.split('.').filter(|p| !matches!(*p, "left" | "right")).collect();
+                plain.join(".").ends_with(key)
+            };
+            assert!(found.iter().any(|(path, _)| there(path)), "{key} of sketch {}", one.word());
+        }
+    }
+}
+
 #[test]
 fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
     let plain = Values::default();
@@ -322,6 +481,7 @@ fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
                 depth: Some(inch(depth)),
                 offset: Some(inch(depth)),
                 knuckle: None,
+                metric: tenths % 2 == 0,
             };
             for one in Sketch::ALL {
                 let drawn = sketch(one, &values);
@@ -337,6 +497,7 @@ fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
                 caster_after: degrees(6.0),
                 rotation: degrees(6.0) - angle,
                 mark_arc: inch(0.5),
+                units: if tenths % 2 == 0 { Units::Inch } else { Units::Metric },
             };
             apart(&small_end_view(&view).drawing, &format!("knuckle at {tenths}"));
         }

@@ -14,6 +14,7 @@ use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
+use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
@@ -309,12 +310,34 @@ impl Desk {
                 .filter(|r| r.n == appended.n)
                 .map(|r| format!("Is the time right? {}.", r.words)),
         );
+        appended.warnings.extend(self.unproved(&new.what));
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
         if let Err(failure) = noted {
             appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
         }
         Ok(appended)
+    }
+
+    /// Sheets the work of an entry marks or cuts by whose print nothing proves.
+    fn unproved(&self, what: &Action) -> Vec<String> {
+        let key = match what {
+            Action::Tick { operation, .. } => &operation.key,
+            Action::Measure { reading } => &reading.operation.key,
+            _ => return Vec::new(),
+        };
+        // The cut follows the marks: it is told too.
+        let operation = self.plan.operations.iter().find(|o| o.key == *key);
+        let cuts = operation.filter(|o| o.acts.iter().any(|a| a == "cut-permanent"));
+        let rests = |s: &&Sheet| {
+            let on_marks = |o: &Operation| o.builds_on.iter().any(|k| s.operations.contains(k));
+            s.operations.contains(key) || cuts.is_some_and(on_marks)
+        };
+        let sheets = self.plan.sheets.iter().filter(rests);
+        sheets
+            .filter_map(|s| self.state.unproved(s))
+            .map(|why| format!("This work marks or cuts by a sheet at full size, and {why}. If it was used, measure its bars: tackwright bars {} SHEET --across … --along … --by ID", self.plan.number))
+            .collect()
     }
 
     /// Folds an entry in.

@@ -22,7 +22,9 @@ use crate::job::JobFile;
 use crate::plan;
 use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
-use crate::record::frozen::{Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, Reading, Step};
+use crate::record::frozen::{
+    Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, Reading, Sheet, Step,
+};
 use crate::record::log::{New, Told};
 use crate::record::people::Signer;
 use crate::record::rules::Scene;
@@ -43,6 +45,21 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         due: plan.due.map(|d| d.to_string()),
         digest: digest.to_owned(),
         operations: now.into_iter().chain(later).map(operation).collect(),
+        sheets: plan
+            .sheets
+            .iter()
+            .map(|sheet| Sheet {
+                name: sheet.name.clone(),
+                title: sheet.title.clone(),
+                digest: sheet.digest.clone(),
+                operations: plan
+                    .operations
+                    .iter()
+                    .filter(|o| plan.sheets_of(o).any(|s| s.name == sheet.name))
+                    .map(|o| o.key.clone())
+                    .collect(),
+            })
+            .collect(),
     }
 }
 
@@ -360,7 +377,8 @@ fn reprint(
     let same_job = stored.files.get("job.toml").is_some_and(|b| *b == planned.loaded.source.text.as_bytes());
     // A PIN or a certificate entered since is no other content: the operations
     // decide.
-    let fresh = Frozen { digest: stored.plan.digest.clone(), ..fresh };
+    // How a sheet is drawn is the program's; what it is drawn from is the job's.
+    let fresh = Frozen { digest: stored.plan.digest.clone(), sheets: stored.plan.sheets.clone(), ..fresh };
     if !same_job || fresh != stored.plan {
         let what = if same_job { "the procedures changed" } else { "the job file changed" };
         return Err(refused(

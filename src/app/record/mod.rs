@@ -2,6 +2,7 @@
 //! verify.
 
 pub mod act;
+pub mod bars;
 pub mod boxes;
 pub mod close;
 pub mod completed;

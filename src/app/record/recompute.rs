@@ -186,7 +186,12 @@ impl Base {
     #[must_use]
     pub fn planned_alike(&self) -> bool {
         let now = self.now(&State::default());
-        now.is_ok_and(|now| freeze::frozen(&now.plan, &now.digest) == self.frozen)
+        // Sheets are drawn from figures, not planned.
+        let alike = |now: Now| {
+            frozen::Frozen { sheets: self.frozen.sheets.clone(), ..freeze::frozen(&now.plan, &now.digest) }
+                == self.frozen
+        };
+        now.is_ok_and(alike)
     }
 
     /// Plans again with the readings of `state` in place.

@@ -49,6 +49,8 @@ pub struct Standing {
     pub head: String,
     /// Values that follow from readings.
     pub derived: Vec<String>,
+    /// Sheets at full size, and what their bars said.
+    pub sheets: Vec<String>,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
@@ -130,6 +132,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         let stops = state.stops(&plan, operation);
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
+    standing.sheets = plan.sheets.iter().map(|s| state.sheet(s)).collect();
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -208,6 +211,6 @@ pub fn json(s: &Standing) -> Json {
         "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
-        "trouble": s.trouble, "head": s.head, "derived": s.derived,
+        "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets,
     })
 }

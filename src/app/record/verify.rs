@@ -313,6 +313,10 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
         Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
     });
     let (fresh, replanned) = match again {
+        // Records from before sheets were frozen name none.
+        Ok((fresh, planned)) if stored.as_ref().is_some_and(|s| s.sheets.is_empty()) => {
+            (fresh, Frozen { sheets: Vec::new(), ..planned })
+        }
         Ok(both) => both,
         Err(_) => {
             verdict.look_again(maker, false, "", "The attached job can't be computed again.");

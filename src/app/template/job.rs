@@ -2,17 +2,21 @@
 
 use super::{Drawn, draw, file_name};
 use crate::app::plan::Plan;
-use crate::diagnostic::Diagnostic;
+use crate::app::reckon::{self, Reply, Unanswered};
+use crate::diagnostic::{Diagnostic, Report};
 use crate::figure::geometry::plate_layout::{AngleGauge, DrillPattern};
 use crate::figure::geometry::wrap_strip::WrapStrip;
-use crate::figure::{Ask, Asks, geometry};
-use crate::job::model::{Axle, Fastener, Pattern};
-use crate::pattern;
+use crate::figure::{Ask, Asks, Figure, Given, geometry};
+use crate::job::model::{Axle, Fastener, OwnSheet, Pattern};
+use crate::pattern::{self, Kind};
+use crate::plan as planned;
 use crate::procedure::catalogue::{component, fastener, side};
 use crate::procedure::figures::Owner;
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
+use crate::record::sha256;
 use crate::reference::thread;
-use crate::term::Side;
+use crate::shape::{Sheet as Shapes, svg};
+use crate::term::{FullSize, Side};
 
 /// Sheets, and what is not drawn and why.
 #[derive(Debug, Clone, Default)]
@@ -21,6 +25,15 @@ pub struct Sheets {
     pub drawn: Vec<Drawn>,
     /// What is not drawn, with what it still needs.
     pub missing: Vec<String>,
+}
+
+/// The sheets of a job as its plan lists them.
+///
+/// # Errors
+/// If a sheet the job orders can't be drawn, with its place in the file.
+pub fn listed(plan: &Plan<'_>) -> Result<Vec<planned::Sheet>, Report> {
+    let sheets = sheets(plan).map_err(|problem| Report { problems: vec![problem] })?;
+    Ok(sheets.drawn.into_iter().filter_map(|d| d.of).collect())
 }
 
 /// Every sheet a job's figures carry.
@@ -34,6 +47,9 @@ pub fn sheets(plan: &Plan<'_>) -> Result<Sheets, Diagnostic> {
     }
     for fastener in plan.loaded.job.fastener.iter().filter(|f| f.pattern == Pattern::UBolt) {
         found.plate(fastener)?;
+    }
+    for sheet in &plan.loaded.job.sheet {
+        found.own(sheet)?;
     }
     let mut sheets = found.sheets;
     if sheets.drawn.is_empty() && sheets.missing.is_empty() {
@@ -80,7 +96,7 @@ impl Found<'_> {
                         .quantity(&component, component::groove_offset)
                         .unwrap_or(Length::of(20.0, unit::MM)),
                 );
-            self.add(&ask, &[&owner.words(), "wrap-strip"], &owner.words())?;
+            self.add(&ask, (FullSize::WrapStrip, &id), &[&owner.words()], &owner.words())?;
         }
         let angles = [(component::pinion_target, "pinion"), (component::caster_target, "caster")];
         for (name, word) in angles {
@@ -93,7 +109,12 @@ impl Found<'_> {
             let ask = Ask::<AngleGauge>::new()
                 .with(AngleGauge::angle, size)
                 .with(AngleGauge::leg, Length::of(150.0, unit::MM));
-            self.add(&ask, &[&owner.words(), word, "angle-gauge"], &format!("{}, {word}", owner.words()))?;
+            self.add(
+                &ask,
+                (FullSize::AngleGauge, &id),
+                &[&owner.words(), word],
+                &format!("{}, {word}", owner.words()),
+            )?;
         }
         self.pad(axle)
     }
@@ -115,7 +136,7 @@ impl Found<'_> {
             .some(DrillPattern::centre_hole, Some(Length::of(5.0, unit::MM)))
             .with(DrillPattern::centre_forward, forward);
         let before = self.sheets.drawn.len();
-        self.add(&ask, &[&id, "spring-pad"], &format!("{id}, spring pad"))?;
+        self.add(&ask, (FullSize::SpringPad, &id), &[&id], &format!("{id}, spring pad"))?;
         if let Some(drawn) = self.sheets.drawn.get_mut(before) {
             drawn.sheet.notes.insert(0, "The centre hole is drawn as a 5 mm pilot: drill it to the head of the centre pin. On the other side of the unit FRONT stays front.".to_owned());
         }
@@ -146,18 +167,58 @@ impl Found<'_> {
             .some(DrillPattern::across, Some(across))
             .some(DrillPattern::hole, Some(hole));
         let before = self.sheets.drawn.len();
-        self.add(&ask, &[&id, "u-bolt-plate"], &format!("{id}, U-bolt plate"))?;
+        self.add(&ask, (FullSize::UBoltPlate, &on), &[&id], &format!("{id}, U-bolt plate"))?;
         if let Some(drawn) = self.sheets.drawn.get_mut(before) {
             drawn.sheet.notes.insert(0, "Clearance holes for the thread, edges 1.5 diameters from their centres (common practice); legs close to the spring and to the tube. The maker's plate comes first; compare before drilling.".to_owned());
         }
         Ok(())
     }
 
+    /// A sheet the job orders, from its own inputs.
+    fn own(&mut self, sheet: &OwnSheet) -> Result<(), Diagnostic> {
+        let (id, kind) = (&sheet.id.value.0, sheet.kind.value);
+        let at = |problem: Diagnostic| problem.at(Some(sheet.kind.span.clone())).key(sheet.kind.key.clone());
+        let Some(drawn) = pattern::KINDS.iter().find(|k| k.family.name == kind.word()) else {
+            let names: Vec<&str> = pattern::KINDS.iter().map(|k| k.family.name).collect();
+            return Err(at(Diagnostic::error(
+                "J217",
+                format!("a {kind} follows from the figures of its axle and is drawn without being ordered"),
+            )
+            .expected(names.join(", "))
+            .example("kind = \"cope\"")));
+        };
+        let texts: Vec<String> = sheet.inputs.iter().map(|i| i.value.0.clone()).collect();
+        let wrong = |why: Unanswered| {
+            let problem = why.report().problems.into_iter().next();
+            let said = problem.as_ref().map_or_else(String::new, |p| p.message.clone());
+            let problem = at(Diagnostic::error("J217", format!("sheet \"{id}\", {kind}: {said}")))
+                .expected(problem.map_or_else(String::new, |p| p.expected));
+            problem.help(format!("as at the bench: tackwright template {kind} {}", drawn.family.example))
+        };
+        match reckon::ask(kind.word(), &texts) {
+            Ok(Reply::Figures(_, given, figures)) => {
+                let words = format!("{}, {id}", sheet.on.value);
+                self.sheet((drawn, &given, &figures), (kind, &sheet.on.value.0), &[id], &words)
+            }
+            Ok(_) => Err(wrong(Unanswered::Refused(Report {
+                problems: vec![Diagnostic::error("J217", "it has no inputs")],
+            }))),
+            Err(why) => Err(wrong(why)),
+        }
+    }
+
     fn miss(&mut self, of: &str, what: &str, needs: &str) {
         self.sheets.missing.push(format!("{of}: no {what}; it still needs {needs}"));
     }
 
-    fn add<F: Asks>(&mut self, ask: &Ask<F>, name: &[&str], of: &str) -> Result<(), Diagnostic> {
+    /// Draws a sheet of this kind for a component, named by the words and the kind.
+    fn add<F: Asks>(
+        &mut self,
+        ask: &Ask<F>,
+        (what, on): (FullSize, &str),
+        name: &[&str],
+        of: &str,
+    ) -> Result<(), Diagnostic> {
         let family = F::FAMILY;
         let Some(kind) = pattern::of(family) else { return Ok(()) };
         let figures = match ask.figures() {
@@ -167,21 +228,55 @@ impl Found<'_> {
                 return Ok(());
             }
         };
-        let mut drawn = draw(kind, family, ask.given(), &figures)?;
+        self.sheet((kind, ask.given(), &figures), (what, on), name, of)
+    }
+
+    /// Names a drawn sheet and puts it with the others.
+    fn sheet(
+        &mut self,
+        (kind, given, figures): (&'static Kind, &Given, &[Figure]),
+        (what, on): (FullSize, &str),
+        name: &[&str],
+        of: &str,
+    ) -> Result<(), Diagnostic> {
+        let mut drawn = draw(kind, kind.family, given, figures, self.plan.loaded.job.job.units)?;
+        drawn.sheet.notes.extend(reckon::idle(given, figures));
         let head = &self.plan.loaded.job.job;
         let number = head.number.value.to_string();
-        let mut parts = vec![number.as_str(), &head.revision];
-        parts.extend(name);
-        drawn.sheet.name = file_name(&parts);
+        let name = file_name(&[name, &[what.word()]].concat());
+        drawn.sheet.name = file_name(&[&number, &head.revision, &name]);
         drawn.sheet.title = format!("{}: {of}", drawn.sheet.title);
         let draft = if self.plan.ready().is_ok() { "" } else { " DRAFT: the job is not ready to be issued." };
         let digest: String = self.plan.digest().chars().take(9).collect();
-        drawn.sheet.origin =
-            format!("Of traveler {number}, revision {}, plan {digest}.{draft}", head.revision);
+        let sheet = planned::Sheet {
+            name,
+            title: drawn.sheet.title.clone(),
+            kind: what,
+            on: on.to_owned(),
+            digest: digest_of(&drawn.sheet),
+        };
+        drawn.sheet.origin = format!(
+            "Of traveler {number}, revision {}, plan {digest}. Sheet {}.{draft}",
+            head.revision,
+            sheet.mark()
+        );
+        drawn.sheet.notes.insert(0, format!(
+            "Enter what the 100 mm bars measure: tackwright bars {number} {} --across … --along … --by ID.",
+            sheet.mark()
+        ));
         drawn.data["of"] = number.into();
+        drawn.data["digest"] = sheet.digest.clone().into();
+        drawn.of = Some(sheet);
         drawn.author = self.plan.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.to_string());
         drawn.dated = head.date.value.0.and_time(chrono::NaiveTime::MIN).and_utc();
         self.sheets.drawn.push(drawn);
         Ok(())
     }
+}
+
+/// SHA-256 of the shapes and the words among them: the same print serves as long
+/// as they are the same.
+fn digest_of(sheet: &Shapes) -> String {
+    let bare = Shapes { title: sheet.title.clone(), shapes: sheet.shapes.clone(), ..Shapes::default() };
+    sha256(svg::write(&bare).as_bytes())
 }

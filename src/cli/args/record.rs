@@ -36,6 +36,11 @@ pub enum Record {
     /// File photos of a step, a reading or an operation, as found or as left.
     #[command(after_help = "Example: tackwright photo TW-2041 50.4 brackets.jpg --shows as-found --by W1")]
     Photo(Photo),
+    /// Enter what the 100 mm bars of a printed sheet at full size measured.
+    #[command(
+        after_help = "Example: tackwright bars TW-2041 1a2b3c4d5 --across \"99.8 mm\" --along \"100.1 mm\" --by W1\n\nThe nine digits are printed on the sheet. Off by more than 0.5 mm, the print is void: the entry stands and the command ends with 1."
+    )]
+    Bars(Bars),
     /// Give a found condition its disposition.
     #[command(
         after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, penetrant test\""
@@ -293,6 +298,28 @@ pub struct Photo {
     /// What they show.
     #[arg(long, value_name = "WHAT", value_parser = ["as-found", "as-left"])]
     pub shows: String,
+    /// Who and when.
+    #[command(flatten)]
+    pub who: Who,
+}
+
+/// Arguments of `bars`.
+#[derive(Debug, clap::Args)]
+pub struct Bars {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// The nine digits printed on the sheet.
+    #[arg(value_name = "SHEET")]
+    pub sheet: String,
+    /// What the 100 mm bar across the page measured.
+    #[arg(long, value_name = "LENGTH")]
+    pub across: String,
+    /// What the 100 mm bar along the page measured.
+    #[arg(long, value_name = "LENGTH")]
+    pub along: String,
+    /// An entry to correct.
+    #[command(flatten)]
+    pub corrects: Corrects,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,

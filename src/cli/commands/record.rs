@@ -15,7 +15,7 @@ use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::{
-    Desk, RecordHost, close, correction, corrects, journal, key, revise, timestamp, verify,
+    Desk, RecordHost, bars, close, correction, corrects, journal, key, revise, timestamp, verify,
 };
 use crate::app::shelf::Shelves;
 use crate::cli::args::record::{Close, Measure, Record, Revise, Sign, Status, Verify, Who};
@@ -49,6 +49,13 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Photo(args) => with(host, &args.number, &args.who, false, |desk, actor| {
             photograph::file(host, desk, &args.what, &args.shows.replace('-', " "), &args.files, actor)
                 .map(said)
+        }),
+        Record::Bars(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
+            let measured = (args.across.as_str(), args.along.as_str());
+            let corrects = corrects(args.corrects.corrects, args.corrects.reason.as_deref());
+            let (done, good) = bars::enter(desk, &args.sheet, measured, actor, corrects)?;
+            said(done);
+            Ok(if good { Ending::Done } else { Ending::Refused })
         }),
         Record::Look(args) => super::look::run(host, args),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
@@ -371,6 +378,7 @@ fn details(s: &Standing) {
     line("open condition", &s.conditions);
     line("reading", &s.failing);
     line("computed", &s.derived);
+    line("full size", &s.sheets);
     line("follow-up", &s.follow_ups);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);

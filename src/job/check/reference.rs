@@ -20,10 +20,20 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     );
     unique("joint", job.joint.iter().map(|j| &j.id), report);
     unique("fastener", job.fastener.iter().map(|f| &f.id), report);
+    unique("sheet", job.sheet.iter().map(|s| &s.id), report);
     unique("person", job.person.iter().map(|p| &p.id), report);
     let components: Vec<&str> = job.components().map(Component::id).collect();
-    for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)) {
+    let sheets = job.sheet.iter().map(|s| &s.on);
+    for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)).chain(sheets) {
         points(on, "component", &components, report);
+    }
+    for weldment in &job.weldment {
+        unique("part", weldment.part.iter().map(|p| &p.id), report);
+    }
+    for joint in job.joint.iter().filter(|j| !j.parts.is_empty()) {
+        let weldment = job.weldment.iter().find(|w| w.id.value == joint.on.value);
+        let parts: Vec<&str> = weldment.iter().flat_map(|w| &w.part).map(|p| &*p.id.value.0).collect();
+        joint.parts.iter().for_each(|part| points(part, "part of its weldment", &parts, report));
     }
     let axles: Vec<&str> = job.axle.iter().map(|a| &*a.id.value.0).collect();
     for axle in job.driveshaft.iter().filter_map(|d| d.axle.as_ref()) {

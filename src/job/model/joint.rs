@@ -108,6 +108,8 @@ record! {
         default side: WeldSide = WeldSide::Arrow => "\"other\"";
         /// Where on its component it is, so that the weld map can show it.
         optional place: WeldPlace => "\"left\"";
+        /// The two parts of its weldment it joins, so that the weld map can show it.
+        many parts: Located<Id> => "[\"left-post\", \"beam\"]";
         /// How the parts meet.
         default form: JointForm = JointForm::Tee => "\"tee\"";
         /// Thickness of the first part.

@@ -47,6 +47,8 @@ record! {
         many fastener: Fastener => "";
         /// Operations of the job's own, beside those of the procedures.
         many operation: OwnOperation => "";
+        /// Sheets at full size the job orders, beside those its figures carry.
+        many sheet: OwnSheet => "";
         /// Safety rules waived, with name, reason and date.
         many waiver: Waiver => "";
         /// Conditions found that the first plan did not foresee.

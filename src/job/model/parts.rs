@@ -3,6 +3,7 @@
 use crate::file::{Id, Located, Reading, Text};
 use crate::quantity::{Angle, Length, RotationSpeed};
 use crate::record;
+use crate::term::FullSize;
 
 record! {
     /// A driveshaft.
@@ -69,7 +70,42 @@ record! {
         optional squareness: Located<Reading<Length>> => "\"1/8 in\"";
         /// Pieces to cut, one line each.
         many piece: Text => "[\"2 off 3 x 3 x 1/4 tube, 48 in\"]";
+        /// Its parts as seen from the front, for the weld map.
+        many part: Part => "";
         /// Why a value that is unusual is right all the same.
         optional sure: Text => "\"measured twice, by two people\"";
+    }
+}
+
+record! {
+    /// A part of a weldment as seen from the front: a straight piece with its
+    /// lower left corner at `left` and `up`, turned about that corner.
+    pub struct Part {
+        /// Id that joints refer to.
+        required id: Located<Id> => "\"left-post\"";
+        /// From the left end of the weldment to its corner.
+        required left: Located<Reading<Length>> => "\"0 in\"";
+        /// From the foot of the weldment up to its corner.
+        required up: Located<Reading<Length>> => "\"3/4 in\"";
+        /// Its size across, before it is turned.
+        required across: Located<Reading<Length>> => "\"4 in\"";
+        /// Its size upward, before it is turned.
+        required high: Located<Reading<Length>> => "\"90-3/4 in\"";
+        /// How far it is turned about the corner, counterclockwise.
+        optional turn: Located<Reading<Angle>> => "\"45 deg\"";
+    }
+}
+
+record! {
+    /// A sheet at full size: a shape to wrap, to lay on or to drill through.
+    pub struct OwnSheet {
+        /// What it is called: part of its file name.
+        required id: Located<Id> => "\"brace-cope\"";
+        /// Id of the component it is for, or `unit`.
+        required on: Located<Id> => "\"main-frame\"";
+        /// What is drawn; `tackwright template` lists what there is.
+        required kind: Located<FullSize> => "\"cope\"";
+        /// Its inputs as `tackwright template KIND` takes them.
+        many inputs: Located<Text> => "[\"od = 1-3/4 in\", \"on = 2 in\", \"wall = 0.120 in\"]";
     }
 }

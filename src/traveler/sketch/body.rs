@@ -29,6 +29,8 @@ pub(super) fn draw(sheet: &mut Sheet, sketch: Sketch, values: &Values) -> String
         Sketch::Knuckle => knuckle(sheet),
         Sketch::Frame => frame(sheet),
         Sketch::Shock => shock(sheet),
+        Sketch::Scribe => scribe(sheet),
+        Sketch::Rail => rail(sheet),
     }
 }
 
@@ -220,9 +222,9 @@ fn groove(sheet: &mut Sheet, values: &Values) -> String {
     sheet.line(&[(10.5, 30.2), (23.6, 30.2)], Pen::THIN);
     sheet.measure((24.5, 26.5), (38.0, 26.5));
     sheet.line(&[(38.0, 22.0), (38.0, 28.0)], Pen::THIN);
-    sheet.say(Spot::new(12.0, 26.0), 180.0, length(values.depth, "≤"), true);
+    sheet.say(Spot::new(12.0, 26.0), 180.0, length(values.depth, "≤", values.metric), true);
     sheet.say(Spot::new(33.5, 16.0), 60.0, "stop on the tube", true);
-    sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, ""), false);
+    sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, "", values.metric), false);
     sheet.say(Spot::new(25.0, 35.0), 0.0, "sleeve: never into it", true);
     sheet.say(Spot::new(24.5, 9.0), 180.0, "disc", false);
     "Depth stop at the groove: the disc's stop rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()
@@ -316,4 +318,36 @@ fn shock(sheet: &mut Sheet) -> String {
     sheet.say(Spot::new(24.0, 42.0), 0.0, "offset", true);
     sheet.say(Spot::new(41.0, 27.0), 180.0, "gap", true);
     "Shock absorber at ride: between its mounts, up and sideways; the gap from the bump stop to what it meets.".to_owned()
+}
+
+fn scribe(sheet: &mut Sheet) -> String {
+    let hub = Spot::new(26.0, 19.0);
+    sheet.canvas.circle(hub, 13.0, Pen::OUTLINE);
+    sheet.canvas.circle(hub, 2.0, Pen::OUTLINE);
+    sheet.line(&[(2.0, 32.0), (50.0, 32.0)], Pen::OUTLINE);
+    sheet.line(&[(3.0, 19.0), (49.0, 19.0)], Pen::REFERENCE);
+    // The same mark of the line: in front, then behind after half a turn forward.
+    for (x, pen) in [(13.0, Pen::BEFORE), (39.0, Pen::AFTER)] {
+        sheet.line(&[(x - 2.2, 19.0), (x + 2.2, 19.0)], pen);
+    }
+    sheet.turn(hub, 9.5, 180.0, 358.0);
+    sheet.say(Spot::new(12.5, 18.5), 140.0, "1 front", true);
+    sheet.say(Spot::new(39.5, 18.5), 40.0, "2 behind", true);
+    sheet.say(Spot::new(26.0, 6.0), 90.0, "scribe line", false);
+    ends(sheet, 39.5);
+    "Toe by the scribe line, wheel from the left: a line scribed while the tyre turns runs true. Measure from left line to right line at hub height in front, roll half a turn forward, measure the same marks behind. Behind less in front is toe in, positive.".to_owned()
+}
+
+fn rail(sheet: &mut Sheet) -> String {
+    ends(sheet, 39.5);
+    sheet.line(&[(2.0, 35.0), (50.0, 35.0)], Pen::OUTLINE);
+    sheet.line(&[(3.0, 12.0), (49.0, 8.0)], Pen::OUTLINE);
+    sheet.line(&[(3.0, 16.0), (49.0, 12.0)], Pen::OUTLINE);
+    for (x, low) in [(10.0, 15.4), (42.0, 12.6)] {
+        sheet.line(&[(x, low - 5.5), (x, low)], Pen::AFTER);
+        sheet.measure((x, low), (x, 35.0));
+    }
+    sheet.say(Spot::new(10.0, 25.0), 0.0, "rail front", true);
+    sheet.say(Spot::new(42.0, 25.0), 180.0, "rail rear", true);
+    "Frame rail, from the left: its lower edge above the ground at the front and the rear mark.".to_owned()
 }

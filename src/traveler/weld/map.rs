@@ -6,10 +6,11 @@
 
 use super::strokes::{ArrowEnd, draw, extent, width};
 use super::{Standard, Symbol};
-use crate::quantity::{Angle, Dimensioned, Length, unit};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::term::Units;
 use crate::traveler::document::Captioned;
 use crate::traveler::drawing::{Canvas, Pen, Spot};
+use crate::traveler::side_view::{scale_for, scale_words};
 
 /// Width of the map on the sheet.
 const WIDE: f64 = 182.0;
@@ -36,6 +37,79 @@ pub enum Seam {
     Pad(bool),
     /// Front hanger (true) or rear hanger to the frame rail.
     Hanger(bool),
+    /// Two parts of a weldment, by their place among them.
+    Parts(usize, usize),
+}
+
+/// A part of a weldment as seen from the front.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartShape {
+    /// What it is called.
+    pub name: String,
+    /// From the left end of the weldment to its corner.
+    pub left: Length,
+    /// From the foot of the weldment up to its corner.
+    pub up: Length,
+    /// Size across, before it is turned.
+    pub across: Length,
+    /// Size upward, before it is turned.
+    pub high: Length,
+    /// How far it is turned about the corner, counterclockwise.
+    pub turn: Angle,
+}
+
+impl PartShape {
+    /// Its corners in millimetres, x to the right and y up.
+    #[must_use]
+    pub fn corners(&self) -> [(f64, f64); 4] {
+        let (left, up) = (self.left.to(unit::MM), self.up.to(unit::MM));
+        let (across, high) = (self.across.to(unit::MM), self.high.to(unit::MM));
+        let (c, s) = (math::cos(self.turn), math::sin(self.turn));
+        [(0.0, 0.0), (across, 0.0), (across, high), (0.0, high)]
+            .map(|(x, y)| (left + x * c - y * s, up + x * s + y * c))
+    }
+}
+
+/// Parts farther apart than this share of the weldment do not meet.
+const MEETS: f64 = 0.02;
+
+/// Where two parts meet, in millimetres: the middle of the places on both
+/// outlines that are nearest to each other; none if they stand apart by more than
+/// `most`.
+#[must_use]
+pub fn meeting(a: &PartShape, b: &PartShape, most: f64) -> Option<(f64, f64)> {
+    let (a, b) = (a.corners(), b.corners());
+    let mut near: Vec<(f64, (f64, f64))> = Vec::new();
+    for (from, to) in [(&a, &b), (&b, &a)] {
+        for corner in from {
+            for i in 0..4 {
+                let at = foot(*corner, to[i], to[(i + 1) % 4]);
+                let apart = libm::hypot(at.0 - corner.0, at.1 - corner.1);
+                near.push((apart, (f64::midpoint(at.0, corner.0), f64::midpoint(at.1, corner.1))));
+            }
+        }
+    }
+    let least = near.iter().map(|(d, _)| *d).fold(f64::INFINITY, f64::min);
+    if least > most {
+        return None;
+    }
+    let touching: Vec<(f64, f64)> =
+        near.into_iter().filter(|(d, _)| *d <= least + 1e-6).map(|(_, at)| at).collect();
+    let end = |of: fn(&(f64, f64)) -> f64| {
+        let low = touching.iter().map(of).fold(f64::INFINITY, f64::min);
+        let high = touching.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+        f64::midpoint(low, high)
+    };
+    Some((end(|p| p.0), end(|p| p.1)))
+}
+
+/// The point of a straight line nearest to a place.
+fn foot(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let long = dx * dx + dy * dy;
+    let t = if long > 0.0 { ((p.0 - a.0) * dx + (p.1 - a.1) * dy) / long } else { 0.0 };
+    let t = t.clamp(0.0, 1.0);
+    (a.0 + t * dx, a.1 + t * dy)
 }
 
 /// An axle as the map shows it.
@@ -102,15 +176,18 @@ fn rows<'a>(pointed: &'a [Pointed<'a>]) -> Vec<Put<'a>> {
         } else {
             [ArrowEnd::Right, ArrowEnd::Left]
         };
-        let free = sides.into_iter().flat_map(|end| [(true, end), (false, end)]).find_map(|(above, end)| {
-            let (junction, from, to) = match end {
-                ArrowEnd::Left => (one.x + STEP, one.x - 1.0, one.x + STEP + long),
-                ArrowEnd::Right => (one.x - STEP, one.x - STEP - long, one.x + 1.0),
-            };
-            let room = from >= 0.5 && to <= WIDE - 0.5;
-            let clear = taken.iter().all(|(a, l, r)| *a != above || to + 2.0 <= *l || r + 2.0 <= from);
-            (room && clear).then_some((above, end, junction, from, to))
-        });
+        // From the nearer row, so that an arrow does not cross the whole part.
+        let rows = if one.up < 0.0 { [false, true] } else { [true, false] };
+        let free =
+            sides.into_iter().flat_map(|end| rows.map(|above| (above, end))).find_map(|(above, end)| {
+                let (junction, from, to) = match end {
+                    ArrowEnd::Left => (one.x + STEP, one.x - 1.0, one.x + STEP + long),
+                    ArrowEnd::Right => (one.x - STEP, one.x - STEP - long, one.x + 1.0),
+                };
+                let room = from >= 0.5 && to <= WIDE - 0.5;
+                let clear = taken.iter().all(|(a, l, r)| *a != above || to + 2.0 <= *l || r + 2.0 <= from);
+                (room && clear).then_some((above, end, junction, from, to))
+            });
         let Some((above, end, junction, from, to)) = free else { continue };
         taken.push((above, from, to));
         put.push(Put { pointed: one, symbol, junction, end, above });
@@ -179,7 +256,7 @@ pub fn axle(name: &str, parts: &AxleParts, joints: &[Joint], legend: (Standard, 
                 let (up, down) = if parts.over { (tube + 0.2, tube) } else { (tube, tube + 0.2) };
                 Some(Pointed { joint, x, up, down })
             }
-            Seam::Hanger(_) => None,
+            Seam::Hanger(_) | Seam::Parts(..) => None,
         })
         .collect();
     let caption = format!("{name} from the front, the unit's left at the right; places, not to scale.");
@@ -291,5 +368,48 @@ pub fn rail(name: &str, joints: &[Joint], legend: (Standard, Units)) -> Map {
             canvas.circle(at(0.0, 6.5), 1.3, Pen::OUTLINE);
         }
         canvas.label(Spot::new(5.0, y + 3.0), Angle::of(0.0, unit::DEG), "front", false);
+    })
+}
+
+/// A weldment from the front, to scale, from its parts.
+#[must_use]
+pub fn weldment(name: &str, parts: &[PartShape], joints: &[Joint], legend: (Standard, Units)) -> Map {
+    const BOX: (f64, f64) = (112.0, 84.0);
+    let corners: Vec<(f64, f64)> = parts.iter().flat_map(PartShape::corners).collect();
+    let ends = |of: fn(&(f64, f64)) -> f64| {
+        let low = corners.iter().map(of).fold(f64::INFINITY, f64::min);
+        (low, corners.iter().map(of).fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ((left, right), (low, high)) = (ends(|p| p.0), ends(|p| p.1));
+    let (wide, tall) = (right - left, high - low);
+    if !(wide > 0.0 && tall > 0.0 && wide.is_finite() && tall.is_finite()) {
+        return Map::default();
+    }
+    let needed = (wide / BOX.0).max(tall / BOX.1);
+    // Between the usual scales of large drawings by fives, so that it fills its room.
+    let scale = if needed > 10.0 { (needed / 5.0).ceil() * 5.0 } else { scale_for(needed) };
+    // From the middle of the part, y up, in sheet millimetres.
+    let sheet = |(x, y): (f64, f64)| {
+        (WIDE / 2.0 + (x - f64::midpoint(left, right)) / scale, (y - f64::midpoint(low, high)) / scale)
+    };
+    let pointed: Vec<Pointed<'_>> = joints
+        .iter()
+        .filter_map(|joint| {
+            let Seam::Parts(a, b) = joint.spot else { return None };
+            let (x, y) = sheet(meeting(parts.get(a)?, parts.get(b)?, MEETS * wide.max(tall))?);
+            Some(Pointed { joint, x, up: y, down: -y })
+        })
+        .collect();
+    let caption = format!("{name} from the front, {}.", scale_words(scale));
+    compose(&pointed, tall / scale / 2.0 + 1.0, &caption, legend, |canvas, middle| {
+        for part in parts {
+            let spots = part.corners().map(|corner| {
+                let (x, y) = sheet(corner);
+                Spot::new(x, middle - y)
+            });
+            canvas.outline(&spots, Pen::OUTLINE);
+            let centre = Spot::new((spots[0].x + spots[2].x) / 2.0, (spots[0].y + spots[2].y) / 2.0);
+            canvas.label(centre, Angle::of(0.0, unit::DEG), part.name.clone(), false);
+        }
     })
 }

@@ -2,7 +2,11 @@
 //! of AWS A2.4 or of ISO 2553, system A.
 //!
 //! The rules were written down from memory of both standards; each is tested in
-//! `tests/suite/weld_symbols.rs` with the clause it follows.
+//! `tests/suite/weld_symbols.rs` with the clause it follows. Neither standard was
+//! read in a copy. Published descriptions of both agree with the side of the line,
+//! size left, length and pitch right, depth before size in brackets, opening inside,
+//! circle, flag, the broken arrow toward the prepared part, and the dashed line of
+//! ISO with `z` before a leg. Of ISO's `s`, `d` and the gap in brackets none was found.
 
 pub mod map;
 pub mod strokes;

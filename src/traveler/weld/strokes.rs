@@ -72,7 +72,9 @@ pub fn width(symbol: &Symbol) -> f64 {
 /// How far it stands above and below the reference line.
 #[must_use]
 pub fn extent(symbol: &Symbol) -> (f64, f64) {
-    let (mut up, mut down) = (LINE / 2.0 + 0.2, LINE / 2.0 + 0.2);
+    // The fork of a tail is higher than its words.
+    let least = if symbol.tail().is_empty() { LINE / 2.0 } else { FORK.max(LINE / 2.0) } + 0.2;
+    let (mut up, mut down) = (least, least);
     for (above, base) in sides(symbol) {
         let beyond = match symbol.kind {
             Kind::FlareBevel if symbol.inside().is_some() => LINE + 0.6,

@@ -375,6 +375,7 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
         Fact::new("digest of the frozen files", facts.content),
         Fact::new("digest of the plan", facts.plan.digest.clone()),
     ];
+    seals.extend(facts.plan.sheets.iter().map(|s| Fact::new("sheet at full size", facts.state.sheet(s))));
     seals.push(match facts.signer {
         Some(signer) => Fact::new("root of the shop's signature (SHA-256)", signing::grouped(signer.root)),
         None => Fact::new("signature of the shop", "none"),
@@ -435,6 +436,7 @@ pub fn words(entry: &Entry) -> String {
                 .map_or_else(|| operation.number.to_string(), |part| format!("{}.{part}", operation.number));
             format!("{at} photographed {shows} ({} photos)", photos.len())
         }
+        Action::Bars { bars } => bars.words(),
         Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
         Action::Withdrawn {} => "taken back".to_owned(),
         Action::Closed { follow_ups, identified } => {

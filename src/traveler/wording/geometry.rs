@@ -268,5 +268,6 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
         caster,
         shaft: shaft(axle, lift, &owner, planned),
         ground: length(axle.tyre.as_ref().and_then(|t| t.radius.as_ref())),
+        units: planned.job.job.units,
     }));
 }

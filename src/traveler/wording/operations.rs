@@ -91,6 +91,19 @@ pub(super) fn stops(plan: &Plan) -> Vec<Stop> {
     found
 }
 
+/// The text of a step; the first of an operation names the sheets at full size it
+/// marks or cuts by.
+fn by_sheets(planned: &Subject<'_>, plan: &plan::Operation, step: &plan::Step) -> Words {
+    let sheets: Vec<String> =
+        planned.plan.sheets_of(plan).map(|s| format!("sheet {} {}", s.name, s.mark())).collect();
+    let first = plan.steps.first().is_some_and(|s| s.number == step.number);
+    let text = step.text.clone();
+    if !first || sheets.is_empty() {
+        return text;
+    }
+    text.then(format!(" By {}: bars measured first.", sheets.join(", ")))
+}
+
 fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
     let mut steps: Vec<Step> = plan
         .steps
@@ -101,7 +114,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
             level: step.level,
             who: step.by.map(|r| role_words(r).to_owned()),
             cautions: step.cautions.iter().map(caution).collect(),
-            text: step.text.clone(),
+            text: by_sheets(planned, plan, step),
             readings: step.readings.iter().map(|r| reading(&plan.key, r)).collect(),
             table: step.table.as_ref().and_then(|t| lookup::named(planned, t)),
             done: None,

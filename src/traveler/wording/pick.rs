@@ -39,12 +39,28 @@ pub(super) fn groups(planned: &Subject<'_>) -> Vec<PickGroup> {
         ("Material and fasteners", material),
         ("Filler and gas", filler(planned)),
         ("Tools and gauges", list(tools, None)),
+        ("Sheets at full size: print at 100 %, measure both 100 mm bars, enter them", sheets(planned)),
     ] {
         if !rows.is_empty() {
             groups.push(PickGroup { title: title.to_owned(), rows });
         }
     }
     groups
+}
+
+/// Sheets that are marked or cut by, with room for what their bars measure.
+fn sheets(planned: &Subject<'_>) -> Vec<PickRow> {
+    let row = |sheet: &crate::plan::Sheet| {
+        let using = planned.plan.operations.iter().filter(|o| planned.plan.sheets_of(o).any(|s| s == sheet));
+        let numbers: Vec<u32> = using.map(|o| o.number).collect();
+        (!numbers.is_empty()).then(|| PickRow {
+            what: format!("{} {}", sheet.name, sheet.mark()),
+            detail: Some(for_operations(&numbers)),
+            reading: Some(Reading { label: "bars, across and along".to_owned(), ..Reading::default() }),
+            ..PickRow::default()
+        })
+    };
+    planned.plan.sheets.iter().filter_map(row).collect()
 }
 
 fn for_operations(numbers: &[u32]) -> String {

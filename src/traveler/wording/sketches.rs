@@ -10,6 +10,7 @@ use crate::procedure::catalogue::{Called, component, side};
 use crate::procedure::figures::{Owner, Side};
 use crate::quantity::Angle;
 use crate::quantity::show::GAUGE;
+use crate::term::Units;
 
 /// The drawings of an operation. Those that would say nothing of the job are
 /// left out where a number is what they are for.
@@ -53,6 +54,7 @@ pub(super) fn views(planned: &Subject<'_>, axle: &Axle) -> Vec<end_view::EndView
             caster_after: angle(side::caster_target)?,
             rotation: angle(side::knuckle_rotation)?,
             mark_arc: planned.figures.quantity(&owner, side::mark_arc)?,
+            units: planned.job.job.units,
         })
     };
     if axle.steered { Side::BOTH.into_iter().filter_map(view).collect() } else { Vec::new() }
@@ -75,5 +77,6 @@ fn values(planned: &Subject<'_>, axle: &Axle) -> Values {
         depth: planned.figures.quantity(&owner, component::depth_stop),
         offset: planned.figures.quantity(&owner, component::groove_offset),
         knuckle: views(planned, axle).first().copied(),
+        metric: planned.job.job.units == Units::Metric,
     }
 }

@@ -1,11 +1,16 @@
 //! The weld map of a job: a drawing per component, and every joint in the table.
 
 use super::super::document::{WeldMap, WeldRow};
-use super::super::weld::map::{AxleParts, Joint as Placed, Seam, axle, pad_section, rail};
+use super::super::weld::Standard;
+use super::super::weld::map::{
+    AxleParts, Joint as Placed, Map, PartShape, Seam, axle, pad_section, rail, weldment as weldment_map,
+};
 use super::super::weld::strokes::with_joint;
 use super::{Subject, symbols};
-use crate::job::model::{Axle, Component, Joint, SpringSide, WeldPlace};
+use crate::job::model::{Axle, Component, Joint, SpringSide, WeldPlace, Weldment};
 use crate::plan::symbol;
+use crate::quantity::{Angle, Dimensioned};
+use crate::term::Units;
 
 /// The map; none for a job without joints.
 pub(super) fn of(planned: &Subject<'_>) -> Option<WeldMap> {
@@ -45,6 +50,11 @@ pub(super) fn of(planned: &Subject<'_>) -> Option<WeldMap> {
         map.drawings.extend(rails.drawing);
         shown.extend(rails.shown);
     }
+    for component in &job.weldment {
+        let drawn = of_weldment(planned, component, legend);
+        map.drawings.extend(drawn.drawing);
+        shown.extend(drawn.shown);
+    }
     map.rows = job
         .joint
         .iter()
@@ -61,6 +71,38 @@ pub(super) fn of(planned: &Subject<'_>) -> Option<WeldMap> {
         })
         .collect();
     Some(map)
+}
+
+/// A weldment from its parts; nothing without parts or joints between them.
+fn of_weldment(planned: &Subject<'_>, weldment: &Weldment, legend: (Standard, Units)) -> Map {
+    let place = |id: &str| weldment.part.iter().position(|p| p.id.value.0 == *id);
+    let placed: Vec<Placed> = planned
+        .job
+        .joint
+        .iter()
+        .filter(|j| j.on.value == weldment.id.value)
+        .filter_map(|joint| {
+            let [a, b, ..] = joint.parts.as_slice() else { return None };
+            Some(Placed {
+                id: joint.id.value.to_string(),
+                symbol: symbols::of(planned, joint),
+                spot: Seam::Parts(place(&a.value.0)?, place(&b.value.0)?),
+            })
+        })
+        .collect();
+    let parts: Vec<PartShape> = weldment
+        .part
+        .iter()
+        .map(|part| PartShape {
+            name: part.id.value.0.replace('-', " "),
+            left: part.left.value.value,
+            up: part.up.value.value,
+            across: part.across.value.value,
+            high: part.high.value.value,
+            turn: part.turn.as_ref().map_or(Angle::from_si(0.0), |t| t.value.value),
+        })
+        .collect();
+    weldment_map(&capital(weldment.name.as_deref().unwrap_or(&weldment.id.value.0)), &parts, &placed, legend)
 }
 
 /// Where on an axle and its springs a joint is, by its use and its place; none

@@ -4,7 +4,7 @@
 use chrono::{TimeZone, Utc};
 use tackwright::plan::Words;
 use tackwright::quantity::{Angle, Dimensioned, Length, Time, unit};
-use tackwright::term::Side;
+use tackwright::term::{Side, Units};
 use tackwright::traveler::document::*;
 use tackwright::traveler::end_view::{EndView, end_view};
 use tackwright::traveler::lanes::{Stop, lanes};
@@ -34,6 +34,7 @@ pub(crate) fn axle() -> SideView {
             joint: Some(Turn { before: degrees(2.4), after: degrees(5.1) }),
         }),
         ground: Some(inches(15.5)),
+        units: Units::Inch,
     }
 }
 
@@ -46,6 +47,7 @@ pub(crate) fn knuckle(side: Side) -> EndView {
         caster_after: degrees(6.0),
         rotation: degrees(7.5),
         mark_arc: inches(0.2127),
+        units: Units::Inch,
     }
 }
 

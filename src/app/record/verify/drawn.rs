@@ -44,6 +44,7 @@ fn words(entry: &Entry) -> Vec<String> {
         Action::Disposition { disposition, found, reason } => {
             words.extend([found.clone(), disposition.clone(), reason.clone()]);
         }
+        Action::Bars { bars } => words.push(bars.words()),
         Action::Withdrawn {} | Action::Closed { .. } | Action::TornLine { .. } => {}
     }
     words
