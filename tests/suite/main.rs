@@ -45,6 +45,7 @@ mod plan;
 mod procedures;
 mod quantities;
 mod record_attacks;
+mod record_customer;
 mod record_gates;
 mod record_hostile;
 mod record_log;
