@@ -104,9 +104,9 @@ fn story() -> (Shop, Vec<u8>) {
     assert!(tried);
     let status = shop.status();
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
-    shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-04-02"], "rule: role");
+    shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-05-04"], "rule: role");
     shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-03-01"], "before the day of closing");
-    let close = ["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02", "--pin-stdin"];
+    let close = ["close", "TW-2041", "--by", "L1", "--follow-up", "2026-05-04", "--pin-stdin"];
     // Without its passphrase the key does not sign, and nothing is closed.
     let before = shop.log();
     for (more, input, part) in [
@@ -172,7 +172,7 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     shop.no(&["tick", "TW-2041", &number("accept-knuckles"), "--by", "I1"], "open hold");
     shop.no(&["tick", "TW-2041", &read, "--by", "X1"], "nobody has the id");
     shop.no(&["status", "TW-9999"], "there is no traveler");
-    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02"], "can't be closed");
+    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-05-04"], "can't be closed");
     shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "none"], "nothing changed");
 }
 
@@ -247,9 +247,9 @@ fn a_whole_job_from_issue_to_follow_up() {
         let said = shop.run(&["status", "TW-2041", "--on", day, "--json"], "");
         serde_json::from_str::<Value>(&said.out).unwrap()["travelers"][0].clone()
     };
-    assert_eq!(on("2026-04-02")["overdue"].as_array().unwrap().len(), 0);
-    assert!(!on("2026-04-03")["overdue"].as_array().unwrap().is_empty());
-    let open = on("2026-04-02")["follow_ups"].as_array().unwrap().len();
+    assert_eq!(on("2026-05-04")["overdue"].as_array().unwrap().len(), 0);
+    assert!(!on("2026-05-05")["overdue"].as_array().unwrap().is_empty());
+    let open = on("2026-05-04")["follow_ups"].as_array().unwrap().len();
     // What is found at it is found, decided and entered; nothing else any more.
     let later = retorque["number"].to_string();
     shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "W1"], "");

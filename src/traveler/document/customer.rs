@@ -204,7 +204,7 @@ pub struct PartFitted {
     /// What.
     pub what: String,
     /// Number, lot or mark as it was written down.
-    pub number: String,
+    pub named: String,
     /// Where it was written down, by whom.
     pub by: String,
 }
@@ -225,8 +225,6 @@ pub struct Approval {
 pub struct Approved {
     /// Number of the point.
     pub number: String,
-    /// Its kind: hold, witness, review.
-    pub kind: String,
     /// What it released.
     pub what: String,
     /// Who signed.

@@ -110,7 +110,6 @@ fn rows(facts: &Facts<'_>) -> Vec<Approved> {
             who.extend(open.iter().map(|role| format!("{role}: NOT SIGNED")));
             rows.push(Approved {
                 number: point.number.clone(),
-                kind: point.kind.to_string(),
                 what: format!("{moment} {}: {}", operation.number, operation.title),
                 who: who.join(", "),
                 at: signed.last().map_or_else(String::new, |s| day(&s.mark.at)),

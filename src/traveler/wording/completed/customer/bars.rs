@@ -37,14 +37,14 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     };
     let span = (to - from).abs().max(1e-12);
     let scale = |v: f64| BAND.0 + (v - from) / span * (BAND.1 - BAND.0);
-    let at = scale(value).clamp(2.0, SIZE.x - 2.0);
+    let at = scale(value).clamp(6.0, SIZE.x - 4.0);
     let style = match kind {
         Kind::Angle => Style::of(kind),
         _ => Style::of(kind).no_finer(64),
     };
     let show = |v: f64| style.shop(Quantity::from_si(kind, v));
     let mut canvas = Canvas::new(SIZE);
-    canvas.line(&[Spot::new(0.5, BASE), Spot::new(SIZE.x - 0.5, BASE)], Pen::THIN);
+    canvas.line(&[Spot::new(4.0, BASE), Spot::new(SIZE.x - 2.0, BASE)], Pen::THIN);
     let (top, bottom) = (BASE - 1.3, BASE + 1.3);
     // A closed end where there is a limit, an open one where there is none.
     canvas.line(&[Spot::new(BAND.0, top), Spot::new(BAND.1, top)], Pen::OUTLINE);

@@ -48,7 +48,7 @@ fn who(mark: &Mark) -> String {
 }
 
 fn place(operation: &Operation) -> String {
-    format!("operation {}, {} {}", operation.number, operation.verb, lower(&operation.title))
+    format!("operation {}, {}", operation.number, lower(&operation.title))
 }
 
 fn lower(text: &str) -> String {
@@ -90,10 +90,21 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
         |reading| format!("operation {}, reading {}", found.operation, reading),
     );
     let lacking = wanted && proof.is_empty();
+    let outside: Vec<String> = found
+        .reading
+        .iter()
+        .flat_map(|id| facts.state.all_readings(&found.key, id))
+        .filter(|(m, mark)| m.verdict.decided() && !m.verdict.is(Verdict::Conform) && mark.n <= found.mark.n)
+        .filter(|(m, _)| !found.text.contains(&m.text))
+        .map(|(m, _)| {
+            let limit = m.target.as_ref().map_or(String::new(), |t| format!("; limit {t}"));
+            format!(" Read {}{limit}.", m.text)
+        })
+        .collect();
     Exception {
         kind: format!("Found condition {}", found.number),
         place: format!("{at}; found by {}, {}", who(&found.mark), day(&found.mark.at)),
-        what: found.text.clone(),
+        what: format!("{}.{}", found.text.trim_end_matches('.'), outside.concat()),
         reason: match decided {
             Some((what, why, _)) if rejected => format!("{what}: {why}. NOTHING TOOK ITS PLACE."),
             Some((what, why, _)) => format!("{what}: {why}"),
@@ -180,11 +191,15 @@ fn departures(facts: &Facts<'_>) -> Vec<Exception> {
                 .all_readings(&operation.key, &reading.id)
                 .filter(|(m, _)| m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven));
             for (measured, mark) in bad {
+                // Told with the found condition it was decided by, unless it stops the work.
                 let decided = super::decision(facts, &operation.key, &reading.id, mark.n);
                 let stops = reading
                     .choices
                     .iter()
                     .any(|c| c.does == Does::Stops && c.word.eq_ignore_ascii_case(measured.text.trim()));
+                if decided.is_some() && !stops {
+                    continue;
+                }
                 let limit = measured.target.as_ref().map_or(String::new(), |t| format!("; limit {t}"));
                 let word =
                     if measured.verdict.is(Verdict::NotProven) { "not proven inside" } else { "outside" };

@@ -91,7 +91,9 @@ fn asked<'a>(facts: &Facts<'a>, line: &Line) -> Vec<(Option<Side>, Vec<(&'a Oper
     for operation in facts.plan.operations.iter().filter(|o| !o.deferred) {
         for reading in operation.readings() {
             let named = line.ids.contains(&stem(&reading.id)) && of_kind(reading, line.kind);
-            if !named || elsewhere(operation, reading) {
+            // What nobody has to read, and nobody did, is no line of the table.
+            let wanted = reading.asked() || facts.state.reading(&operation.key, &reading.id).is_some();
+            if !named || !wanted || elsewhere(operation, reading) {
                 continue;
             }
             let hand = side(&reading.id);

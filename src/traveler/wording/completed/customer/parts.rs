@@ -17,7 +17,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFit
             let asked = t.reading.lot.as_ref().map(|l| l.designations.join(" or ")).filter(|d| !d.is_empty());
             PartFitted {
                 what: asked.map_or_else(|| t.reading.label.clone(), |d| format!("{} ({d})", t.reading.label)),
-                number: t.measured.text.clone(),
+                named: t.measured.text.clone(),
                 by: format!("operation {}, {}", t.operation.number, t.by()),
             }
         })

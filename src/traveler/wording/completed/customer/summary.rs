@@ -65,10 +65,13 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     if open > 0 {
         found.push(format!("{} OPEN", count(open, "matter is", "matters are")));
     }
-    let outside = of("Reading outside").len();
+    let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
+    let places = facts.state.readings.keys();
+    let all = places.flat_map(|(key, id)| facts.state.all_readings(key, id));
+    let outside = all.filter(|(m, _)| departs(m)).count();
     if outside > 0 {
         found.push(format!(
-            "{} outside a limit, by decision of a lead or open",
+            "{} outside a limit or not proven inside; a lead decided, or it is open",
             count(outside, "reading was", "readings were")
         ));
     }

@@ -18,6 +18,24 @@ const ASKED: &[(&str, &str, &str)] = &[
     ("size", "smallest size", ""),
 ];
 
+/// Readings that are of a weld where no joint is named with them.
+const WELDED: &[&str] = &[
+    "preheat",
+    "interpass",
+    "amps",
+    "volts",
+    "travel",
+    "size",
+    "visual",
+    "dye",
+    "penetrant",
+    "cracks",
+    "cooling",
+    "mock-up",
+    "lot",
+    "heat",
+];
+
 /// What was planned for the joint and is not read.
 const PLANNED: &[(&str, &str)] =
     &[("heat input window", "heat input, planned window"), ("heat input", "heat input, planned")];
@@ -49,7 +67,7 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
         .filter(|t| t.operation.joints.contains(&card.id))
         .filter(|t| {
             let end = t.reading.id.rsplit_once('.').map(|(_, end)| end);
-            end == Some(card.id.as_str()) || end.is_none() && t.operation.joints.len() == 1
+            end == Some(card.id.as_str()) || end.is_none() && WELDED.contains(&t.stem())
         })
         .collect();
     let last = |id: &str| read.iter().rfind(|t| t.stem() == id);
