@@ -435,11 +435,10 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 },
                 meter: match all.as_slice() {
                     [] => String::new(),
-                    list => list
-                        .iter()
-                        .map(at)
-                        .collect::<Option<Vec<_>>>()
-                        .map_or_else(|| "not read".to_owned(), |all| all.join(" to ")),
+                    list => list.iter().map(at).collect::<Option<Vec<_>>>().map_or_else(
+                        || if meter.is_some() { "counts in another unit" } else { "not read" }.to_owned(),
+                        |all| all.join(" to "),
+                    ),
                 },
             }
         })
