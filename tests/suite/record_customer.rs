@@ -202,6 +202,7 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
     let told = as_told();
     let caster = row(&told, "caster", Some("left"));
     assert_eq!((caster.found.as_deref(), caster.left.as_deref()), (Some("4.0 deg"), Some("6.0 deg")));
+    assert_eq!(caster.planned.as_deref(), Some("6.0°"));
     assert_eq!((caster.limit.as_deref(), caster.verdict.as_str()), (Some("5.71° to 6.29°"), "conforms"));
     let height = row(&told, "height, left front", None);
     assert_eq!((height.found.as_deref(), height.left.as_deref()), (Some("33.5 in"), Some("39.4 in")));
@@ -247,7 +248,7 @@ fn bars_show_the_band_and_the_value_left_beside_right() {
     let caster = bar(&told);
     let (left, right) = (caster.left.unwrap(), caster.right.unwrap());
     assert!(
-        left.drawing.alt.starts_with("caster left: 6.0 deg, between 5.7° and 6.3°"),
+        left.drawing.alt.starts_with("caster left: 6.0 deg, between 5.71° and 6.29°"),
         "{}",
         left.drawing.alt
     );

@@ -68,6 +68,13 @@ pub struct Summary {
     pub pictures: Vec<Shown>,
 }
 
+impl Summary {
+    /// Files of the pictures on the first page.
+    pub fn files(&self) -> impl Iterator<Item = &str> {
+        self.pictures.iter().filter_map(|p| p.photo.as_ref()).map(|p| p.file.as_str())
+    }
+}
+
 /// Something to come back for.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct ComeBack {

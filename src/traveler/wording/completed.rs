@@ -93,6 +93,10 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     sheets::welds(&mut document, facts);
     document.lay_out();
     document.photos = sheets::photos(facts);
+    // What the first page shows is not shown again.
+    let shown: Vec<&str> = document.customer.iter().flat_map(|c| c.summary.files()).collect();
+    document.photos.iter_mut().for_each(|s| s.photos.retain(|p| !shown.contains(&p.file.as_str())));
+    document.photos.retain(|s| !s.photos.is_empty());
     document.record = Some(record(facts));
     document.signatures = signing::boxes(facts.signer, state.closed.is_some());
     document

@@ -20,6 +20,26 @@ fn number(text: Option<&String>) -> Option<f64> {
     text.and_then(|t| t.parse().ok())
 }
 
+/// The limits as they were printed, without the second unit: `≤ 5.3°`, `5.71° to 6.29°`.
+fn printed(target: Option<&str>) -> (Option<&str>, Option<&str>) {
+    let first = |text: &str| text.split(" (").next().unwrap_or_default().len();
+    match target {
+        Some(text) if text.starts_with("≤ ") => {
+            let text = text.trim_start_matches("≤ ");
+            (None, text.get(..first(text)))
+        }
+        Some(text) if text.starts_with("≥ ") => {
+            let text = text.trim_start_matches("≥ ");
+            (text.get(..first(text)), None)
+        }
+        Some(text) => match text.split_once(" to ") {
+            Some((low, high)) => (low.get(..first(low)), high.get(..first(high))),
+            None => (None, None),
+        },
+        None => (None, None),
+    }
+}
+
 /// Draws a value against its limits; none without a limit.
 fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     let measured = left.taken.measured;
@@ -49,10 +69,12 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     // A closed end where there is a limit, an open one where there is none.
     canvas.line(&[Spot::new(BAND.0, top), Spot::new(BAND.1, top)], Pen::OUTLINE);
     canvas.line(&[Spot::new(BAND.0, bottom), Spot::new(BAND.1, bottom)], Pen::OUTLINE);
-    for (limit, x) in [(low, BAND.0), (high, BAND.1)] {
+    let (least, most) = printed(measured.target.as_deref());
+    let said = |printed: Option<&str>, limit: f64| printed.map_or_else(|| show(limit), str::to_owned);
+    for (limit, x, printed) in [(low, BAND.0, least), (high, BAND.1, most)] {
         if let Some(limit) = limit {
             canvas.line(&[Spot::new(x, top - 0.9), Spot::new(x, bottom + 0.9)], Pen::AFTER);
-            canvas.text(Spot::new(x, BASE + 3.9), show(limit), false);
+            canvas.text(Spot::new(x, BASE + 3.9), said(printed, limit), false);
         }
     }
     // The value: a solid lozenge; outside the band it is barred as well.
@@ -68,9 +90,9 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
         canvas.line(&[Spot::new(at - 2.4, BASE + 2.4), Spot::new(at + 2.4, BASE - 2.4)], Pen::OUTLINE);
     }
     let limits = match (low, high) {
-        (Some(low), Some(high)) => format!("between {} and {}", show(low), show(high)),
-        (None, Some(high)) => format!("at most {}", show(high)),
-        (Some(low), None) => format!("at least {}", show(low)),
+        (Some(low), Some(high)) => format!("between {} and {}", said(least, low), said(most, high)),
+        (None, Some(high)) => format!("at most {}", said(most, high)),
+        (Some(low), None) => format!("at least {}", said(least, low)),
         (None, None) => String::new(),
     };
     let hand = left.side.map_or(String::new(), |s| format!(" {}", s.word()));

@@ -150,9 +150,10 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
         None => after.last().and_then(|(_, r)| r.target.as_deref()),
     };
     let (wanted, limit) = parted(target);
-    // Where it is measured, the limit in force says what was planned.
-    let planned = wanted
-        .or_else(|| shown(line.after).filter(|_| !after.is_empty() && limit.is_none() || all.is_empty()));
+    // One limit alone may stand because the plan was mended: then what was computed
+    // first is no plan any more.
+    let range = limit.as_ref().is_some_and(|l| l.contains(" to "));
+    let planned = wanted.or_else(|| shown(line.after).filter(|_| range));
     OutcomeRow {
         what: line.what.to_owned(),
         side: hand.map(|s| s.word().to_owned()),

@@ -49,7 +49,12 @@ fn instruments(document: &Document, facts: &Facts<'_>) -> Section<Instrument> {
         .map(|(id, all)| {
             let until = all.iter().filter_map(|(m, _)| m.calibrated_until.as_deref()).min();
             let last = all.iter().map(|(_, mark)| day(&mark.at)).max().unwrap_or_default();
-            let what = document.head.tools.iter().find(|t| t.id == id).map_or("", |t| t.what.as_str());
+            let what = document
+                .head
+                .tools
+                .iter()
+                .find(|t| t.id == id)
+                .map_or("not on the list of the paper", |t| t.what.as_str());
             Instrument {
                 id: id.to_owned(),
                 what: what.to_owned(),

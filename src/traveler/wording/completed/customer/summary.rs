@@ -389,9 +389,12 @@ fn distance(text: &str) -> Option<Meter> {
     Some(Meter { value: digits.concat().parse().ok()?, text: format!("{text} {unit}"), unit })
 }
 
+/// Id of the reading that says what the odometer shows as the unit leaves.
+const METER: &str = "meter";
+
 /// What the odometer showed at hand-over.
 fn meter(facts: &Facts<'_>) -> Option<Meter> {
-    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == "meter").last()?;
+    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == METER).last()?;
     distance(&read.measured.text)
 }
 
@@ -443,12 +446,17 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
             }
         })
         .collect();
+    let planned =
+        facts.plan.operations.iter().flat_map(Operation::readings).any(|r| super::stem(&r.id) == METER);
     let notes = match (&meter, rows.is_empty()) {
         (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
         (Some(meter), _) => vec![Words::plain(format!(
             "Whichever comes first. Counted from {} on the odometer as it was left.",
             meter.text
         ))],
+        (None, _) if !planned => vec![Words::plain(
+            "Whichever comes first. This job reads no odometer: count from the day you got it back.",
+        )],
         (None, _) => vec![Words::plain(
             "Whichever comes first. The odometer was NOT READ at hand-over: count from the day you got it back.",
         )],
