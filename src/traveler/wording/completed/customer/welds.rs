@@ -1,5 +1,7 @@
 //! Welds, joint by joint: who, by which procedure, asked and read, accepted.
 
+use std::collections::BTreeSet;
+
 use super::super::super::super::document::{Document, Fact, Section, WeldCard, WeldDone};
 use super::super::{Facts, day};
 use super::{Taken, sentence, taken, verdict};
@@ -54,7 +56,28 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<WeldDon
             format!("Not accepted, or something at it outside or not read: {}. {all}", bad.join(", "))
         }
     };
-    Section { notes: vec![Words::plain(note)], rows }
+    let mut notes = vec![Words::plain(note)];
+    // What the people who welded were tested on, as the paper said it.
+    let welders: BTreeSet<&str> = facts
+        .plan
+        .operations
+        .iter()
+        .filter(|o| !o.joints.is_empty() && o.acts.iter().any(|a| a == "arc"))
+        .flat_map(|o| o.steps.iter().filter_map(|s| facts.state.done(o, s)).chain(facts.state.initials(o)))
+        .map(|mark| mark.by.id.as_str())
+        .collect();
+    for person in &document.head.people {
+        let id = person.id.as_deref().and_then(|id| id.split(" / ").next()).unwrap_or_default();
+        if welders.contains(id) && !person.qualification.is_empty() {
+            let name = person.name.as_deref().unwrap_or(id);
+            notes.push(
+                Words::default()
+                    .strong(format!("{name} ({id}): "))
+                    .then(format!("{}.", person.qualification)),
+            );
+        }
+    }
+    Section { notes, rows }
 }
 
 fn said<'a>(card: &'a WeldCard, label: &str) -> Option<&'a str> {
