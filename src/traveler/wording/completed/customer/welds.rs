@@ -63,7 +63,9 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<WeldDon
         .operations
         .iter()
         .filter(|o| !o.joints.is_empty() && o.acts.iter().any(|a| a == "arc"))
-        .flat_map(|o| o.steps.iter().filter_map(|s| facts.state.done(o, s)).chain(facts.state.initials(o)))
+        .flat_map(|o| {
+            o.steps.iter().filter_map(move |s| facts.state.done(o, s)).chain(facts.state.initials(o))
+        })
         .map(|mark| mark.by.id.as_str())
         .collect();
     for person in &document.head.people {
