@@ -17,6 +17,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     (PATTERNS, include_str!("../../templates/patterns.typ")),
     ("lib/base.typ", include_str!("../../templates/lib/base.typ")),
     ("lib/caution.typ", include_str!("../../templates/lib/caution.typ")),
+    ("lib/customer.typ", include_str!("../../templates/lib/customer.typ")),
     ("lib/drawing.typ", include_str!("../../templates/lib/drawing.typ")),
     ("lib/geometry.typ", include_str!("../../templates/lib/geometry.typ")),
     ("lib/head.typ", include_str!("../../templates/lib/head.typ")),

@@ -35,6 +35,11 @@ const PROSE: &[&str] = &[
     "purpose",
     "qualification",
     "symbol",
+    "accepted",
+    "doubts",
+    "place",
+    "proof",
+    "read",
 ];
 /// Most characters of a sentence or paragraph.
 const PROSE_LIMIT: usize = 1200;
@@ -90,8 +95,9 @@ pub(super) fn document(model: &mut Value, prints: &dyn Fn(char) -> bool) {
 
 fn walk(value: &mut Value, key: &str, part: &str, prints: &dyn Fn(char) -> bool) {
     match value {
-        // Names of boxes are never printed, and a name is one as it stands.
-        _ if key == "box" => {}
+        // Names of boxes and of attached files are never printed, and a name is one as
+        // it stands.
+        _ if key == "box" || key == "file" => {}
         Value::String(text) => *text = fit(text, key, limit(key, part), prints),
         Value::Array(items) if items.iter().any(is_run) => runs(items, prints),
         Value::Array(items) => items.iter_mut().for_each(|item| walk(item, key, part, prints)),

@@ -11,11 +11,13 @@
 //!
 //! An empty list or `None` leaves its part of the page out.
 
+mod customer;
 mod operation;
 mod sheets;
 mod station;
 mod words;
 
+pub use customer::*;
 pub use operation::*;
 pub use sheets::*;
 pub use station::*;
@@ -77,6 +79,9 @@ pub struct Document {
     pub changes: Vec<Change>,
     /// Worksheets: how each figure came about.
     pub worksheets: Vec<Worksheet>,
+    /// The customer's pages; completed records only.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub customer: Option<Box<CustomerPages>>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
     /// Boxes that take a digital signature; completed records only.

@@ -47,6 +47,7 @@ mod procedures;
 mod quantities;
 mod record_attacks;
 mod record_cut;
+mod record_customer;
 mod record_gates;
 mod record_hostile;
 mod record_log;

@@ -299,7 +299,9 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         hashes: &chain.hashes,
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
+        figures: now.as_ref().map(|n| &n.loaded.figures),
         content: &content.digest(),
+        log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),
     };
     Ok(complete(blank, &facts))

@@ -145,7 +145,7 @@ pub struct FoundEntry {
 }
 
 /// A photo of a found condition.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct FoundPhoto {
     /// Name of the attached file.
     pub file: String,

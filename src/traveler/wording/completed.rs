@@ -5,13 +5,15 @@
 //! the same document with its boxes filled, the entries behind it, and the
 //! drawings made again from measured values.
 
+mod customer;
 mod sheets;
 pub mod signing;
 
 use super::super::document::{
-    Document, Fact, Filled, Geometry, Operation, Reading, RecordEntry, RecordSheet, Signature,
+    Document, Filled, Geometry, Head, Operation, Reading, RecordEntry, RecordSheet, Signature,
 };
 use crate::plan::Words;
+use crate::procedure::figures::JobFigures;
 use crate::record::Entry;
 use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::frozen::{self, Frozen};
@@ -34,8 +36,12 @@ pub struct Facts<'a> {
     pub measured: Option<&'a Geometry>,
     /// What took the place of planned values.
     pub replaced: &'a [String],
+    /// Figures computed again from measured values.
+    pub figures: Option<&'a JobFigures>,
     /// Digest of the frozen files.
     pub content: &'a str,
+    /// Digest of the log as it is attached.
+    pub log: &'a str,
     /// Who signs for the shop; none if it has no key.
     pub signer: Option<signing::Signer<'a>>,
 }
@@ -72,19 +78,25 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
             fill(operation, planned, state);
         }
     }
-    head(&mut document, facts);
-    // Plans of the work and lists to pick from are of no use afterwards.
-    document.route = None;
+    // What the customer asks for, from the paper as it was issued and the log.
+    document.customer = Some(Box::new(customer::pages(&document, facts)));
+    // The head was for the people at work, plans and lists are of no use afterwards,
+    // and how each figure came about is attached: `figures.json`.
+    let shop = (document.head.shop, document.head.shop_lines, document.head.disclaimer);
+    (document.head, document.route, document.found) = (Head::default(), None, None);
+    (document.head.shop, document.head.shop_lines, document.head.disclaimer) = shop;
     document.pick_list.clear();
-    // How each figure came about is attached: `figures.json`.
+    document.torques.clear();
+    document.changes.clear();
     document.worksheets.clear();
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);
-    sheets::torques(&mut document, facts);
     document.lay_out();
-    document.found = sheets::found(&document, facts);
     document.photos = sheets::photos(facts);
-    sheets::changes(&mut document, facts);
+    // What the first page shows is not shown again.
+    let shown: Vec<&str> = document.customer.iter().flat_map(|c| c.summary.files()).collect();
+    document.photos.iter_mut().for_each(|s| s.photos.retain(|p| !shown.contains(&p.file.as_str())));
+    document.photos.retain(|s| !s.photos.is_empty());
     document.record = Some(record(facts));
     document.signatures = signing::boxes(facts.signer, state.closed.is_some());
     document
@@ -209,127 +221,6 @@ fn signature(meaning: &str, signed: &[&Signed]) -> Option<Signature> {
     })
 }
 
-fn head(document: &mut Document, facts: &Facts<'_>) {
-    let state = facts.state;
-    for entry in &mut document.head.points {
-        let found = facts
-            .plan
-            .operations
-            .iter()
-            .find_map(|o| o.points().find(|p| p.number == entry.number).map(|p| (o, p)));
-        if let Some((operation, point)) = found
-            && let Some(signed) = state.signatures(&operation.key, &point.slot).last()
-        {
-            let all = state.signatures(&operation.key, &point.slot);
-            let who: Vec<&str> =
-                all.iter().map(|s| if s.waived { "waived" } else { s.mark.by.id.as_str() }).collect();
-            entry.signed = Some(Filled::new(who.join(", ")).by(day(&signed.mark.at)));
-        }
-    }
-    if let Some((mark, follow_ups)) = &state.closed {
-        document.head.facts.push(Fact::new("closed", format!("{} by {}", day(&mark.at), mark.by.name)));
-        if let Some(first) = follow_ups.iter().map(|f| &f.due).min() {
-            document.head.facts.push(Fact::new("next check due", first.clone()));
-        }
-    }
-    summary(document, facts);
-    doubts(document, facts);
-    document.head.blanks.clear();
-    // Those were for the people at work; the customer's own stands below.
-    document.head.cautions.clear();
-    let vehicle = document.geometry.is_some();
-    document.head.scope.push(if vehicle { Words::default().strong("This unit was changed. ").then(
-        "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Have everything that was loosened checked at the mileage named here. Tell every driver, the insurer and the next workshop; keep this record with the unit.",
-    ) } else { Words::default().strong("This part was made or changed as written here. ").then(
-        "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
-    ) });
-}
-
-/// What a reader must know before he relies on the signatures: who was not
-/// identified, what was entered without the book, or at another time.
-fn doubts(document: &mut Document, facts: &Facts<'_>) {
-    let mut by_id: Vec<&str> = Vec::new();
-    let (mut unsure, mut without, mut later) = (0, 0, 0);
-    for entry in facts.entries {
-        if entry.identified().is_some_and(|how| !how.starts_with("pin")) {
-            unsure += 1;
-            if !by_id.contains(&entry.by.id.as_str()) {
-                by_id.push(&entry.by.id);
-            }
-        }
-        without += usize::from(entry.book.as_deref() == Some(WITHOUT_BOOK));
-        later += usize::from(entry.entered_later().is_some());
-    }
-    let mut words: Vec<String> = Vec::new();
-    if unsure > 0 {
-        words.push(format!(
-            "{unsure} signatures and decisions rest on an id alone, without a PIN: {}",
-            by_id.join(", ")
-        ));
-    }
-    if without > 0 {
-        words.push(format!("{without} entries were made without the shop book"));
-    }
-    if later > 0 {
-        words.push(format!("{later} entries were written down at another time than they state"));
-    }
-    if !words.is_empty() {
-        let line = Words::default().strong("Rest on trust. ").then(format!("{}.", words.join("; ")));
-        document.head.scope.push(line);
-    }
-}
-
-/// What was asked, found and done, and what comes next, in a few sentences.
-fn summary(document: &mut Document, facts: &Facts<'_>) {
-    let state = facts.state;
-    if let Some(first) = document.head.scope.first_mut() {
-        let asked = std::mem::take(first);
-        *first = Words::default().strong("Asked. ");
-        first.0.extend(asked.0);
-    }
-    let mut found = Words::default().strong("Found. ");
-    if state.founds.is_empty() {
-        found = found.then("Nothing the plan did not foresee.");
-    }
-    for one in &state.founds {
-        let decided = one.disposition.as_ref().map_or("no disposition yet", |(what, ..)| what.as_str());
-        found = found.then(format!("{}: {} ({decided}). ", one.number, one.text));
-    }
-    let work: Vec<_> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
-    let finished = work.iter().filter(|o| state.lacking(o).is_empty()).count();
-    let judged: Vec<&Measured> =
-        state.readings.values().map(|(m, _)| m).filter(|m| m.verdict.decided()).collect();
-    let conform = judged.iter().filter(|m| m.verdict.is(Verdict::Conform)).count();
-    let signed = state.points.values().flatten().filter(|s| !s.waived).count();
-    let waived = state.points.values().flatten().filter(|s| s.waived).count();
-    let mut done = Words::default().strong("Done. ").then(format!(
-        "{finished} of {} operations, {} readings written down, {} of them judged against limits: {conform} conform",
-        work.len(),
-        state.readings.len(),
-        judged.len()
-    ));
-    if conform < judged.len() {
-        done = done.then(format!("; {} stand by the disposition of the shop lead", judged.len() - conform));
-    }
-    done = done.then(format!(". {signed} signatures at hold, witness and review points"));
-    if waived > 0 {
-        done = done.then(format!("; {waived} witness points went on after notice with nobody there"));
-    }
-    done = done.then(".");
-    document.head.scope.extend([found, done]);
-    if let Some((_, follow_ups)) = &state.closed
-        && !follow_ups.is_empty()
-    {
-        let mut next = Words::default().strong("To be checked next. ");
-        for one in follow_ups {
-            let operation = facts.plan.operations.iter().find(|o| o.key == one.operation.key);
-            let title = operation.map_or("follow-up", |o| o.title.as_str());
-            next = next.then(format!("{title}, by {}. ", one.due));
-        }
-        document.head.scope.push(next);
-    }
-}
-
 /// Whether an entry is printed in words: what was decided, changed, corrected,
 /// read outside its limits or rests on trust. What was done as planned stands in
 /// its box, and the log inside the file has every entry.
@@ -361,26 +252,10 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
             hash: hash.chars().take(12).collect(),
         })
         .collect();
-    let note = vec![
-        Words::plain(
-            "Every entry carries the hash (SHA-256) of the one before; a change of one shows in all that follow. Printed here: what was decided, changed, corrected, read outside its limits or rests on trust. What was done as planned stands in its box; the attached log has every entry.",
-        ),
-        Words::plain(
-            "Check it with: tackwright verify FILE.pdf. That proves the record is whole and the pages state what it says. It can't prove that what was written is what was done.",
-        ),
-    ];
-    let mut seals = vec![
-        Fact::new("entries", facts.entries.len().to_string()),
-        Fact::new("hash of the last entry", facts.hashes.last().cloned().unwrap_or_default()),
-        Fact::new("digest of the frozen files", facts.content),
-        Fact::new("digest of the plan", facts.plan.digest.clone()),
-    ];
-    seals.extend(facts.plan.sheets.iter().map(|s| Fact::new("sheet at full size", facts.state.sheet(s))));
-    seals.push(match facts.signer {
-        Some(signer) => Fact::new("root of the shop's signature (SHA-256)", signing::grouped(signer.root)),
-        None => Fact::new("signature of the shop", "none"),
-    });
-    RecordSheet { note, entries, seals }
+    let note = vec![Words::plain(
+        "Each entry carries the hash (SHA-256) of the one before. Printed here: what was decided, changed, corrected, read outside its limits or rests on trust. What was done as planned stands in its box; the attached log has every entry.",
+    )];
+    RecordSheet { note, entries, seals: Vec::new() }
 }
 
 /// An entry in words.

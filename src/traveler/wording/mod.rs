@@ -106,6 +106,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         photos: Vec::new(),
         changes: sheets::changes(job),
         worksheets: worksheets::all(planned),
+        customer: None,
         record: None,
         signatures: Vec::new(),
         stations: Vec::new(),

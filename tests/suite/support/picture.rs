@@ -1,5 +1,5 @@
-//! A picture for the demonstration, drawn here: a cracked gusset on a tube, with
-//! the words that say it is no photograph.
+//! Pictures for the demonstration, drawn here: a cracked gusset on a tube, a truck
+//! before and after, with the words that say that they are no photographs.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -74,6 +74,47 @@ pub(crate) fn gusset() -> Vec<u8> {
             90.0 + 110.0 * (1.0 - ((y - 130.0) / 40.0).powi(2)).max(0.0).sqrt()
         } else {
             225.0
+        };
+        Luma([shade as u8])
+    });
+    write(&mut picture, "DEMONSTRATION PICTURE", 52, 30, 3);
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, ImageFormat::Png).unwrap();
+    bytes.into_inner()
+}
+
+/// A truck from the left, its front to the left; the front of the body stands
+/// `lift` points higher than it came.
+pub(crate) fn truck(lift: f64) -> Vec<u8> {
+    let mut picture = GrayImage::from_fn(WIDTH, HEIGHT, |x, y| {
+        let (x, y) = (f64::from(x), f64::from(y));
+        // The body turns about the rear wheel.
+        let body = y + lift * ((380.0 - x) / 270.0).clamp(0.0, 1.4);
+        let wheel = |at: f64| (x - at).hypot(y - 226.0);
+        let near = wheel(110.0).min(wheel(380.0));
+        let bed = (150.0..190.0).contains(&body) && (60.0..440.0).contains(&x);
+        let cab = (96.0..150.0).contains(&body) && x > 130.0 - (body - 96.0) * 0.4 && x < 245.0;
+        let glass = (104.0..138.0).contains(&body) && x > 140.0 && x < 232.0;
+        let tank = (112.0..150.0).contains(&body) && (262.0..430.0).contains(&x);
+        let frame = (190.0..198.0).contains(&body) && (66.0..436.0).contains(&x);
+        let shade = if near < 12.0 {
+            200.0
+        } else if near < 34.0 {
+            45.0
+        } else if y > 260.0 {
+            150.0
+        } else if glass {
+            215.0
+        } else if cab {
+            120.0
+        } else if tank {
+            165.0
+        } else if bed {
+            135.0
+        } else if frame {
+            60.0
+        } else {
+            235.0
         };
         Luma([shade as u8])
     });

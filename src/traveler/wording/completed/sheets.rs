@@ -1,93 +1,30 @@
-//! The sheets of a completed record: as found / as left, weld map, torque
-//! record, found conditions, revisions.
+//! The sheets of a completed record: drawings, weld cards and map, photos, revisions.
 
-use super::super::super::document::{
-    Change, Document, Fact, Filled, FoundEntry, FoundPhoto, FoundSheet, PhotoSheet, Reading,
-};
-use super::{Facts, day, tick, value, who};
+use super::super::super::document::{Change, Document, Fact, Filled, FoundPhoto, PhotoSheet};
+use super::{Facts, day, tick, value};
 use crate::plan::Words;
-use crate::record::entry::Measured;
-use crate::record::state::Mark;
 
-/// Reading that is the as-left value of a geometry line: words of the line,
-/// ids of readings, the last one taken counts.
-const LEFT: &[(&str, &[&str])] = &[
-    ("caster", &["caster", "caster-again"]),
-    ("caster with the pinion set, knuckles uncut", &["second", "first"]),
-    ("knuckle rotation", &["rotation"]),
-    ("arc on the tube", &["arc"]),
-    ("pinion angle", &["pinion"]),
-    ("total toe, in", &["toe", "toe-left", "toe-set"]),
-    ("wheelbase, left", &["wheelbase-left"]),
-    ("wheelbase, right", &["wheelbase-right"]),
-];
-
-/// Operations whose readings say what was found, not what was left.
-const AS_FOUND: &[&str] = &["record-as-found", "caster-as-found", "pinion-as-found"];
-
-/// The last reading of one of these ids, as found or as left.
-fn last<'a>(
-    facts: &Facts<'a>,
-    ids: &[&str],
-    side: Option<&str>,
-    found: bool,
-) -> Option<&'a (Measured, Mark)> {
-    let mut best = None;
-    for operation in &facts.plan.operations {
-        if AS_FOUND.contains(&operation.id.as_str()) != found {
-            continue;
-        }
-        for id in ids {
-            let id = side.map_or_else(|| (*id).to_owned(), |s| format!("{id}.{s}"));
-            if let Some(reading) = facts.state.reading(&operation.key, &id) {
-                best = Some(reading);
-            }
-        }
-    }
-    best
-}
-
-/// As found and as left from readings; drawings again from measured values.
+/// Drawings again from measured values; the table stands on the customer's pages.
 pub(super) fn geometry(document: &mut Document, facts: &Facts<'_>) {
     let Some(geometry) = &mut document.geometry else { return };
-    for row in &mut geometry.rows {
-        let line = row.what.rsplit(": ").next().unwrap_or(&row.what).to_owned();
-        let Some((_, ids)) = LEFT.iter().find(|(what, _)| *what == line) else { continue };
-        let side = row.side.as_deref();
-        if let Some((measured, _)) = last(facts, ids, side, true) {
-            row.found = Some(measured.text.clone());
-        }
-        if let Some((measured, mark)) = last(facts, ids, side, false) {
-            let mut filled = value(measured, mark);
-            if measured.verdict.decided() {
-                filled.remark = Some(measured.verdict.to_string());
-            }
-            row.left = Some(filled);
-        }
-    }
-    if let Some(measured) = facts.measured.filter(|_| !facts.replaced.is_empty()) {
-        for (row, again) in geometry.rows.iter_mut().zip(&measured.rows) {
-            if row.what == again.what && row.side == again.side {
-                row.planned.clone_from(&again.planned);
-            }
-        }
-        // What was planned is not shown among what was measured.
-        geometry.drawings.clone_from(&measured.drawings);
-        for drawing in &mut geometry.drawings {
-            drawing.caption = format!("From measured values: {}", drawing.caption);
-        }
-        geometry.note = Some(format!(
-            "{} Measured and put in place of the plan: {}.",
-            geometry.note.clone().unwrap_or_default(),
-            facts.replaced.join("; ")
-        ));
-    }
+    geometry.rows.clear();
     geometry.tables.clear();
-}
-
-fn put(boxes: &mut [Reading], id: &str, filled: Option<Filled>) {
-    if let (Some(one), Some(filled)) = (boxes.iter_mut().find(|b| b.id.ends_with(id)), filled) {
-        one.filled = Some(filled);
+    geometry.note = None;
+    match facts.measured.filter(|_| !facts.replaced.is_empty()) {
+        Some(measured) => {
+            // What was planned is not shown among what was measured.
+            geometry.drawings.clone_from(&measured.drawings);
+            for drawing in &mut geometry.drawings {
+                drawing.caption = format!("From measured values: {}", drawing.caption);
+            }
+            geometry.note =
+                Some(format!("Measured and put in place of the plan: {}.", facts.replaced.join("; ")));
+        }
+        None => {
+            for drawing in &mut geometry.drawings {
+                drawing.caption = format!("As planned, not measured: {}", drawing.caption);
+            }
+        }
     }
 }
 
@@ -135,80 +72,6 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
             )));
         }
     }
-    weld_map(document);
-}
-
-/// The same on the weld map: every joint stands in its table, with who welded
-/// and who accepted it.
-fn weld_map(document: &mut Document) {
-    let Some(map) = &mut document.weld_map else { return };
-    for row in &mut map.rows {
-        let Some(card) = document.welds.iter().find(|c| c.id == row.id) else { continue };
-        let said = |label: &str| card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone());
-        row.welded = Some(said("welded by").unwrap_or_else(|| "not on record".to_owned()));
-        row.accepted = Some(said("accepted by").unwrap_or_else(|| "not accepted".to_owned()));
-    }
-}
-
-/// What was torqued to what, by whom, with which wrench.
-pub(super) fn torques(document: &mut Document, facts: &Facts<'_>) {
-    for row in &mut document.torques {
-        let taken = facts
-            .plan
-            .operations
-            .iter()
-            .flat_map(|o| {
-                ["final", "final-maker", "torque", "torque-maker"]
-                    .iter()
-                    .filter_map(|id| facts.state.reading(&o.key, &format!("{id}.{}", row.id)))
-            })
-            .last();
-        let Some((measured, mark)) = taken else { continue };
-        put(&mut row.boxes, ".actual", Some(value(measured, mark)));
-        put(&mut row.boxes, ".wrench", measured.tool.clone().map(Filled::new));
-        put(&mut row.boxes, ".who", Some(Filled::new(who(mark))));
-    }
-}
-
-/// Found conditions with photos and dispositions.
-pub(super) fn found(document: &Document, facts: &Facts<'_>) -> Option<FoundSheet> {
-    let blank = document.found.as_ref()?;
-    let mut entries = blank.entries.clone();
-    entries.extend(facts.state.founds.iter().map(|f| {
-        FoundEntry {
-            number: f.number.clone(),
-            place: format!(
-                "operation {}, {} ({}), {}",
-                f.operation,
-                f.mark.by.name,
-                f.mark.by.id,
-                day(&f.mark.at)
-            ),
-            found: f.text.clone(),
-            disposition: f.disposition.as_ref().map(|d| d.0.clone()),
-            action: f.disposition.as_ref().map(|d| d.1.clone()),
-            decided: f.disposition.as_ref().map(|(_, _, mark)| {
-                format!("{}, {}, {}, entry {}", mark.by.name, mark.by.role, day(&mark.at), mark.n)
-            }),
-            photos: f
-                .photos
-                .iter()
-                .map(|p| FoundPhoto {
-                    file: p.file.clone(),
-                    caption: format!(
-                        "Photo of {}: {}, SHA-256 {}",
-                        f.number,
-                        p.file,
-                        p.sha256.get(..16).unwrap_or("")
-                    ),
-                })
-                .collect(),
-        }
-    }));
-    if entries.is_empty() {
-        return None;
-    }
-    Some(FoundSheet { rule: Vec::new(), entries, blanks: 0, dispositions: blank.dispositions.clone() })
 }
 
 /// Photos of the work, operation by operation in the order of the plan.
@@ -238,7 +101,7 @@ pub(super) fn photos(facts: &Facts<'_>) -> Vec<PhotoSheet> {
 }
 
 /// Revisions from the log.
-pub(super) fn changes(document: &mut Document, facts: &Facts<'_>) {
+pub(super) fn changes(facts: &Facts<'_>) -> Vec<Change> {
     let number = |key: &String| {
         facts
             .plan
@@ -247,7 +110,7 @@ pub(super) fn changes(document: &mut Document, facts: &Facts<'_>) {
             .find(|o| o.key == *key)
             .map_or_else(|| key.clone(), |o| o.number.to_string())
     };
-    document.changes = facts
+    facts
         .state
         .revisions
         .iter()
@@ -273,5 +136,5 @@ pub(super) fn changes(document: &mut Document, facts: &Facts<'_>) {
                 )
             },
         })
-        .collect();
+        .collect()
 }

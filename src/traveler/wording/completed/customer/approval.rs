@@ -1,0 +1,158 @@
+//! Approval: rules cited, what licensed people were asked, who signed as what.
+
+use std::collections::BTreeMap;
+
+use super::super::super::super::document::{Approval, Approved, Document, Signatory};
+use super::super::{Facts, day};
+use super::{count, sentence, taken};
+use crate::plan::Words;
+use crate::record::state::Signed;
+
+/// Ids of readings that say which law was looked up, or who was asked.
+const LAW: &[&str] = &["law"];
+const ASKED: &[&str] = &["engineer", "authority", "approval", "maker"];
+
+/// The section.
+pub(super) fn approval(document: &Document, facts: &Facts<'_>) -> Approval {
+    let rows = rows(facts);
+    let open: Vec<&str> = rows.iter().filter(|r| r.bad).map(|r| r.number.as_str()).collect();
+    let mut notes = rules(document, facts);
+    if !open.is_empty() {
+        notes.push(
+            Words::default().strong(format!("Not signed, or passed with nobody there: {}.", open.join(", "))),
+        );
+    }
+    let later: Vec<&str> = facts
+        .plan
+        .operations
+        .iter()
+        .filter(|o| o.deferred)
+        .flat_map(|o| o.points())
+        .map(|p| p.number.as_str())
+        .collect();
+    if !later.is_empty() {
+        notes.push(Words::plain(format!(
+            "{} signed after hand-over, when the work named on the first page is done.",
+            match later.as_slice() {
+                [one] => format!("{one} is"),
+                many => format!("{} are", many.join(", ")),
+            }
+        )));
+    }
+    if rows.is_empty() {
+        notes.push(Words::plain("The plan of this job asks for no signature."));
+    }
+    Approval { notes, people: people(facts), rows }
+}
+
+/// Rules the work was judged by, law, and who was asked.
+fn rules(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
+    let mut notes = Vec::new();
+    let mut codes: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for card in &document.welds {
+        let code = card.facts.iter().find(|f| f.label == "accepted to").and_then(|f| f.value.as_deref());
+        if let Some(code) = code {
+            codes.entry(code).or_default().push(&card.id);
+        }
+    }
+    let codes: Vec<String> =
+        codes.iter().map(|(code, ids)| format!("{code} for {}", ids.join(", "))).collect();
+    notes.push(
+        Words::default()
+            .strong("Rules. ")
+            .then(if codes.is_empty() {
+                "The job names no standard its welds are accepted to. ".to_owned()
+            } else {
+                format!("Welds are accepted to {}. ", codes.join("; "))
+            })
+            .then("Local law, the maker's data and licensed people come before everything here."),
+    );
+    let said = |ids: &[&str]| -> Vec<String> {
+        taken(facts)
+            .filter(|t| ids.contains(&t.stem()))
+            .map(|t| {
+                format!(
+                    "{}: {} (operation {}, {})",
+                    t.reading.label,
+                    t.measured.text,
+                    t.operation.number,
+                    t.by()
+                )
+            })
+            .collect()
+    };
+    let law = said(LAW);
+    notes.push(Words::default().strong("Law. ").then(if law.is_empty() {
+        "No entry says which inspection, entry in the papers or permit the change needs. Ask before it goes on a public road.".to_owned()
+    } else {
+        format!("{}.", sentence(&law.join("; ")))
+    }));
+    let asked = said(ASKED);
+    notes.push(Words::default().strong("Licensed people. ").then(if asked.is_empty() {
+        "No answer of a licensed engineer or an authority is in this record.".to_owned()
+    } else {
+        format!("{}.", sentence(&asked.join("; ")))
+    }));
+    notes
+}
+
+fn rows(facts: &Facts<'_>) -> Vec<Approved> {
+    let mut rows = Vec::new();
+    for operation in facts.plan.operations.iter().filter(|o| !o.deferred) {
+        let sides = [("before", &operation.before), ("after", &operation.after)];
+        for (moment, point) in sides.into_iter().flat_map(|(m, points)| points.iter().map(move |p| (m, p))) {
+            let signed = facts.state.signatures(&operation.key, &point.slot);
+            let open = facts.state.unsigned(operation, point);
+            let mut who: Vec<String> = signed
+                .iter()
+                .map(|s| if s.waived { "nobody came".to_owned() } else { s.mark.by.id.clone() })
+                .collect();
+            who.extend(open.iter().map(|role| format!("{role}: NOT SIGNED")));
+            rows.push(Approved {
+                number: point.number.clone(),
+                what: format!("{moment} {}: {}", operation.number, operation.title),
+                who: who.join(", "),
+                at: signed.last().map_or_else(String::new, |s| day(&s.mark.at)),
+                bad: !open.is_empty() || signed.iter().any(|s| s.waived),
+                operation: operation.number,
+            });
+        }
+    }
+    rows
+}
+
+fn people(facts: &Facts<'_>) -> Vec<Signatory> {
+    let mut by: BTreeMap<(String, String), Vec<&Signed>> = BTreeMap::new();
+    for signed in facts.state.points.values().flatten().filter(|s| !s.waived) {
+        by.entry((signed.mark.by.id.clone(), signed.mark.by.role.clone())).or_default().push(signed);
+    }
+    by.into_values()
+        .filter_map(|all| {
+            let first = all.first()?;
+            let mut certificates: Vec<&str> = Vec::new();
+            let mut how: Vec<&str> = Vec::new();
+            for signed in &all {
+                let said = signed.mark.rests_on.iter().map(String::as_str);
+                certificates.extend(said.filter(|c| !certificates.contains(c)).collect::<Vec<_>>());
+                if !how.contains(&signed.how.as_str()) {
+                    how.push(&signed.how);
+                }
+            }
+            Some(Signatory {
+                name: format!("{} ({})", first.mark.by.name, first.mark.by.id),
+                role: first.mark.by.role.clone(),
+                certificate: if certificates.is_empty() {
+                    "none stated".to_owned()
+                } else {
+                    certificates.join("; ")
+                },
+                identified: match how.as_slice() {
+                    ["pin"] => "by PIN".to_owned(),
+                    _ => how.join("; "),
+                },
+                by_id: how.iter().any(|h| !h.starts_with("pin")),
+                count: count(all.len(), "signature", "signatures"),
+            })
+        })
+        .collect()
+}

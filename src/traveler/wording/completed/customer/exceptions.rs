@@ -1,0 +1,389 @@
+//! What did not go as planned, or rests on trust: who decided, and why.
+
+use std::collections::BTreeMap;
+
+use super::super::super::super::document::{Document, Exception, Section};
+use super::super::{Facts, day, moment};
+use super::{count, photo, taken};
+use crate::plan::Words;
+use crate::quantity::Kind;
+use crate::record::Entry;
+use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::frozen::{Operation, Point};
+use crate::record::state::{Found, Mark};
+use crate::term::{Does, Verdict};
+
+/// Dispositions after which something must show that it was put right.
+const PUT_RIGHT: &[&str] = &["repair", "rework"];
+
+/// Everything, in the order it matters to a reader: what is open comes first.
+pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Exception> {
+    let mut rows = Vec::new();
+    rows.extend(open_work(facts));
+    rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
+    rows.extend(departures(facts));
+    rows.extend(stop_rules(facts));
+    rows.extend(waived_witnesses(facts));
+    rows.extend(waived_rules(document));
+    rows.extend(no_pin(facts));
+    rows.extend(makers_figures(document, facts));
+    rows.extend(other_times(facts));
+    rows.extend(corrected(facts));
+    rows.sort_by_key(|r| !r.open);
+    let open = rows.iter().filter(|r| r.open).count();
+    let notes = match (rows.len(), open) {
+        (0, _) => vec![Words::plain("None. Nothing was found that the plan did not foresee, every reading stands inside its limits, every point was signed by somebody identified, and no rule was set aside.")],
+        (_, 0) => vec![Words::plain(
+            "Everything that did not go as planned, or that you take on trust. Each was decided by the person named.",
+        )],
+        (_, n) => vec![Words::default()
+            .strong(format!("{} open. ", count(n, "of these is", "of these are")))
+            .then("Everything that did not go as planned, or that you take on trust; what is open stands first.")],
+    };
+    Section { notes, rows }
+}
+
+fn who(mark: &Mark) -> String {
+    format!("{} ({}, {})", mark.by.name, mark.by.id, mark.by.role)
+}
+
+fn place(operation: &Operation) -> String {
+    format!("operation {}, {}", operation.number, lower(&operation.title))
+}
+
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |c| c.to_lowercase().chain(letters).collect())
+}
+
+/// Work and signatures that are lacking.
+fn open_work(facts: &Facts<'_>) -> Vec<Exception> {
+    let lacking: Vec<(&Operation, Vec<String>)> = facts
+        .plan
+        .operations
+        .iter()
+        .filter(|o| !o.deferred)
+        .map(|o| (o, facts.state.lacking(o)))
+        .filter(|(_, what)| !what.is_empty())
+        .collect();
+    let Some((first, what)) = lacking.first() else { return Vec::new() };
+    let all: usize = lacking.iter().map(|(_, what)| what.len()).sum();
+    let shown = what.iter().take(4).cloned().collect::<Vec<_>>().join(", ");
+    vec![Exception {
+        kind: "Work not finished".to_owned(),
+        place: format!("{}; first: {}", count(lacking.len(), "operation", "operations"), place(first)),
+        what: format!("{} not entered, first: {shown}.", count(all, "place is", "places are")),
+        reason: "Not done, or not written down.".to_owned(),
+        open: true,
+        ..Exception::default()
+    }]
+}
+
+/// A found condition, with its pictures and what shows that it was put right.
+fn found(facts: &Facts<'_>, found: &Found) -> Exception {
+    let decided = found.disposition.as_ref();
+    let rejected = facts.state.rejected(found);
+    let proof = proof(facts, found);
+    let wanted = decided.is_some_and(|(what, ..)| PUT_RIGHT.contains(&what.as_str()));
+    let at = found.reading.as_ref().map_or_else(
+        || format!("operation {}", found.operation),
+        |reading| format!("operation {}, reading {}", found.operation, reading),
+    );
+    let lacking = wanted && proof.is_empty();
+    let outside: Vec<String> = found
+        .reading
+        .iter()
+        .flat_map(|id| facts.state.all_readings(&found.key, id))
+        .filter(|(m, mark)| m.verdict.decided() && !m.verdict.is(Verdict::Conform) && mark.n <= found.mark.n)
+        .filter(|(m, _)| !found.text.contains(&m.text))
+        .map(|(m, _)| {
+            let limit = m.target.as_ref().map_or(String::new(), |t| format!("; limit {t}"));
+            format!(" Read {}{limit}.", m.text)
+        })
+        .collect();
+    Exception {
+        kind: format!("Found condition {}", found.number),
+        place: format!("{at}; found by {}, {}", who(&found.mark), day(&found.mark.at)),
+        what: format!("{}.{}", found.text.trim_end_matches('.'), outside.concat()),
+        reason: match decided {
+            Some((what, why, _)) if rejected => format!("{what}: {why}. NOTHING TOOK ITS PLACE."),
+            Some((what, why, _)) => format!("{what}: {why}"),
+            None => "NOT DECIDED.".to_owned(),
+        },
+        decided: decided.map_or_else(String::new, |(_, _, mark)| {
+            format!("{}, {}, entry {}", who(mark), day(&mark.at), mark.n)
+        }),
+        proof: if lacking {
+            "Nothing in this record shows that it was put right.".to_owned()
+        } else {
+            proof.join("; ")
+        },
+        open: decided.is_none() || rejected || lacking,
+        photos: found
+            .photos
+            .iter()
+            .map(|p| photo(p, format!("Photo of {}: {}", found.number, found.text)))
+            .collect(),
+    }
+}
+
+/// What shows that it was put right: a reading of the same place that conforms, and
+/// signatures at the work a revision added for it.
+fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
+    let mut shown = Vec::new();
+    if let Some(reading) = &found.reading {
+        let all: Vec<_> = facts.state.all_readings(&found.key, reading).collect();
+        let good = all.iter().rev().find(|(m, _)| m.verdict.is(Verdict::Conform));
+        if let Some((measured, mark)) = good {
+            shown.push(format!(
+                "read again {}: {}, conforms ({}, entry {})",
+                day(&mark.at),
+                measured.text,
+                mark.by.id,
+                mark.n
+            ));
+        }
+    }
+    for operation in added_for(facts, found) {
+        for point in operation.after.iter().chain(&operation.before) {
+            for signed in facts.state.signatures(&operation.key, &point.slot).iter().filter(|s| !s.waived) {
+                shown.push(format!(
+                    "{} signed {} by {}: {} (operation {}, {})",
+                    point.number,
+                    day(&signed.mark.at),
+                    signed.mark.by.name,
+                    lower(point.what.trim_end_matches('.')),
+                    operation.number,
+                    lower(&operation.title)
+                ));
+            }
+        }
+    }
+    shown
+}
+
+/// Operations a revision brought in whose reason names the found condition.
+fn added_for<'a>(facts: &Facts<'a>, found: &Found) -> Vec<&'a Operation> {
+    let names =
+        |text: &str| text.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| word == found.number);
+    let revised = facts.state.revisions.iter().filter(|r| r.mark.n > found.mark.n && names(&r.reason));
+    let mut list: Vec<&Operation> = Vec::new();
+    for revision in revised {
+        let known = |key: &String| {
+            revision.kept.contains(key) || revision.reopened.iter().any(|(reopened, _)| reopened == key)
+        };
+        list.extend(facts.plan.operations.iter().filter(|o| !known(&o.key)));
+        list.extend(
+            facts.plan.operations.iter().filter(|o| revision.reopened.iter().any(|(key, _)| *key == o.key)),
+        );
+    }
+    list
+}
+
+/// Readings outside or not proven, the earlier ones of a place too; those with a
+/// found condition of their own stand there.
+fn departures(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut rows = Vec::new();
+    for operation in &facts.plan.operations {
+        for reading in operation.readings() {
+            let bad = facts
+                .state
+                .all_readings(&operation.key, &reading.id)
+                .filter(|(m, _)| m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven));
+            for (measured, mark) in bad {
+                // Told with the found condition it was decided by, unless it stops the work.
+                let decided = super::decision(facts, &operation.key, &reading.id, mark.n);
+                let stops = reading
+                    .choices
+                    .iter()
+                    .any(|c| c.does == Does::Stops && c.word.eq_ignore_ascii_case(measured.text.trim()));
+                if decided.is_some() && !stops {
+                    continue;
+                }
+                let limit = measured.target.as_ref().map_or(String::new(), |t| format!("; limit {t}"));
+                let word =
+                    if measured.verdict.is(Verdict::NotProven) { "not proven inside" } else { "outside" };
+                rows.push(Exception {
+                    kind: if stops { "Stop rule" } else { "Reading outside its limit" }.to_owned(),
+                    place: format!(
+                        "{}; {}, {}, entry {}",
+                        place(operation),
+                        who(mark),
+                        day(&mark.at),
+                        mark.n
+                    ),
+                    what: format!("{}: {}{limit}; {word}.", reading.label, measured.text),
+                    reason: decided.map_or_else(
+                        || "NOT DECIDED.".to_owned(),
+                        |f| {
+                            let what = f.disposition.as_ref().map_or("", |(what, ..)| what.as_str());
+                            format!("decided with {}: {what}.", f.number)
+                        },
+                    ),
+                    decided: decided
+                        .and_then(|f| f.disposition.as_ref())
+                        .map_or_else(String::new, |(_, _, by)| who(by)),
+                    open: decided.is_none(),
+                    ..Exception::default()
+                });
+            }
+        }
+    }
+    rows
+}
+
+/// Rules between readings that are broken and that nobody has decided.
+fn stop_rules(facts: &Facts<'_>) -> Vec<Exception> {
+    let of = |operation: &Operation| {
+        let number = place(operation);
+        facts
+            .state
+            .stops(facts.plan, operation)
+            .into_iter()
+            .map(move |stop| Exception {
+                kind: "Stop rule".to_owned(),
+                place: number.clone(),
+                what: stop.words,
+                reason: "NOT DECIDED.".to_owned(),
+                open: true,
+                ..Exception::default()
+            })
+            .collect::<Vec<_>>()
+    };
+    facts.plan.operations.iter().flat_map(of).collect()
+}
+
+fn points<'a>(facts: &Facts<'a>) -> impl Iterator<Item = (&'a Operation, &'a Point)> {
+    facts.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)))
+}
+
+/// Witness points nobody came to.
+fn waived_witnesses(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut rows = Vec::new();
+    for (operation, point) in points(facts) {
+        for signed in facts.state.signatures(&operation.key, &point.slot).iter().filter(|s| s.waived) {
+            rows.push(Exception {
+                kind: format!("Nobody came to witness {}", point.number),
+                place: format!("{}; {}, entry {}", place(operation), moment(&signed.mark.at), signed.mark.n),
+                what: format!("The work went on unseen: {}", point.what),
+                reason: format!("Notice: {}.", signed.how.trim_end_matches('.')),
+                decided: who(&signed.mark),
+                ..Exception::default()
+            });
+        }
+    }
+    rows
+}
+
+/// Safety rules the job set aside.
+fn waived_rules(document: &Document) -> Vec<Exception> {
+    let one = |w: &super::super::super::super::document::Waiver| Exception {
+        kind: "Safety rule set aside".to_owned(),
+        place: w.date.clone(),
+        what: w.rule.clone(),
+        reason: w.reason.clone(),
+        decided: w.who.clone(),
+        ..Exception::default()
+    };
+    document.head.waivers.iter().map(one).collect()
+}
+
+/// Signatures and decisions that rest on an id alone, person by person.
+fn no_pin(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut by: BTreeMap<(String, String), (Vec<String>, String)> = BTreeMap::new();
+    for entry in facts.entries.iter().filter(|e| !facts.state.voided.contains(&e.n)) {
+        let Some(how) = entry.identified().filter(|how| !how.starts_with("pin")) else { continue };
+        let what = match &entry.what {
+            Action::Sign { point, .. } | Action::SeenOnPaper { point, .. } => point.clone(),
+            _ => format!("entry {}", entry.n),
+        };
+        let name = (entry.by.name.clone(), entry.by.id.clone());
+        let list = by.entry(name).or_insert_with(|| (Vec::new(), how.to_owned()));
+        list.0.push(what);
+    }
+    by.into_iter()
+        .map(|((name, id), (what, how))| Exception {
+            kind: "Signed without a PIN".to_owned(),
+            place: format!("{name} ({id})"),
+            what: format!("{}: {}.", count(what.len(), "signature", "signatures"), what.join(", ")),
+            reason: format!("{how}. Whoever knew the id could have made them.")
+                .replacen("not by", "Not by", 1),
+            ..Exception::default()
+        })
+        .collect()
+}
+
+/// Figures a maker should have given and the job does not state.
+fn makers_figures(document: &Document, facts: &Facts<'_>) -> Vec<Exception> {
+    let blank = |what: String, place: String| Exception {
+        kind: "Maker's figure not known".to_owned(),
+        place,
+        what,
+        reason: "Not in the job when it was issued.".to_owned(),
+        ..Exception::default()
+    };
+    let mut rows: Vec<Exception> =
+        document.head.blanks.iter().map(|w| blank(w.text(), "the whole job".to_owned())).collect();
+    for row in document.torques.iter().filter(|r| r.torque.is_none()) {
+        rows.push(blank(format!("Torque of {} {}: none stated.", row.id, row.title), row.source.clone()));
+    }
+    let unjudged: Vec<String> = taken(facts)
+        .filter(|t| !t.measured.verdict.decided())
+        .filter(|t| {
+            t.reading.limits.is_some_and(|l| l.kind == Kind::Torque && l.lower.is_none() && l.upper.is_none())
+        })
+        .map(|t| format!("{} {} ({})", t.reading.label, t.measured.text, t.operation.number))
+        .collect();
+    if !unjudged.is_empty() {
+        rows.push(blank(
+            format!("Set and written down, not judged: {}.", unjudged.join("; ")),
+            "number of the operation in brackets".to_owned(),
+        ));
+    }
+    rows
+}
+
+/// What was written down later, or without the shop book.
+fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut rows = Vec::new();
+    let list = |which: &dyn Fn(&&Entry) -> bool| -> Vec<String> {
+        facts.entries.iter().filter(which).map(|e| e.n.to_string()).collect()
+    };
+    let without = list(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
+    if !without.is_empty() {
+        rows.push(Exception {
+            kind: "Entered without the shop book".to_owned(),
+            what: format!("Entries {}.", without.join(", ")),
+            reason: "Persons, tests and calibrations were not looked up.".to_owned(),
+            ..Exception::default()
+        });
+    }
+    let later = list(&|e| e.entered_later().is_some());
+    if !later.is_empty() {
+        let shown = later.iter().take(12).cloned().collect::<Vec<_>>().join(", ");
+        let more = if later.len() > 12 { format!(" and {} more", later.len() - 12) } else { String::new() };
+        rows.push(Exception {
+            kind: "Written down at another time".to_owned(),
+            what: format!("{}: {shown}{more}.", count(later.len(), "entry", "entries")),
+            reason: "The time stated is not the clock's; both stand in the log.".to_owned(),
+            ..Exception::default()
+        });
+    }
+    rows
+}
+
+/// Entries that took the place of others.
+fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
+    let one = |entry: &Entry| {
+        let correction = entry.corrects.as_ref()?;
+        Some(Exception {
+            kind: "Entry corrected".to_owned(),
+            place: format!("entry {}, {}", entry.n, moment(&entry.at)),
+            what: format!("Replaces entry {}.", correction.entry),
+            reason: correction.reason.clone(),
+            decided: format!("{} ({}, {})", entry.by.name, entry.by.id, entry.by.role),
+            ..Exception::default()
+        })
+    };
+    facts.entries.iter().filter_map(one).collect()
+}

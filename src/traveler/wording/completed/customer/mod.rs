@@ -1,0 +1,133 @@
+//! The customer's pages: what a record says, in the order a customer asks for it.
+//!
+//! Every line comes from the log, the frozen plan and the figures computed again
+//! with what was measured; nothing is typed here but the words around them.
+
+mod approval;
+mod bars;
+mod exceptions;
+mod outcome;
+mod parts;
+mod proof;
+mod summary;
+mod torques;
+mod welds;
+
+use super::super::super::document::{CustomerPages, Document, FoundPhoto};
+use super::{Facts, day};
+use crate::figure::Figure;
+use crate::procedure::figures::Owner;
+use crate::record::entry::{Measured, Photo};
+use crate::record::frozen::{Operation, Reading};
+use crate::record::state::{Found, Mark};
+use crate::term::{Side, Verdict};
+
+/// All sections. `document` is the paper with its boxes filled.
+pub(super) fn pages(document: &Document, facts: &Facts<'_>) -> CustomerPages {
+    let outcome = outcome::section(facts);
+    let exceptions = exceptions::section(document, facts);
+    let welds = welds::section(document, facts);
+    let torques = torques::section(document, facts);
+    CustomerPages {
+        summary: summary::summary(document, facts, &exceptions),
+        bars: bars::section(facts),
+        outcome,
+        welds,
+        parts: parts::section(document, facts),
+        torques,
+        approval: approval::approval(document, facts),
+        proof: proof::proof(document, facts),
+        exceptions,
+    }
+}
+
+/// A reading of the plan with what was entered for it last.
+#[derive(Debug, Clone, Copy)]
+struct Taken<'a> {
+    operation: &'a Operation,
+    reading: &'a Reading,
+    measured: &'a Measured,
+    mark: &'a Mark,
+}
+
+impl Taken<'_> {
+    /// The id without its side or joint.
+    fn stem(&self) -> &str {
+        stem(&self.reading.id)
+    }
+
+    fn side(&self) -> Option<Side> {
+        side(&self.reading.id)
+    }
+
+    /// Who, with what, when.
+    fn by(&self) -> String {
+        let tool = self.measured.tool.as_ref().map_or(String::new(), |t| format!("{t}, "));
+        format!("{tool}{}, {}", self.mark.by.id, day(&self.mark.at))
+    }
+}
+
+fn stem(id: &str) -> &str {
+    id.split('.').next().unwrap_or(id)
+}
+
+fn side(id: &str) -> Option<Side> {
+    id.rsplit_once('.').and_then(|(_, side)| Side::of(side))
+}
+
+/// Everything that was read, in the order of the plan.
+fn taken<'a>(facts: &Facts<'a>) -> impl Iterator<Item = Taken<'a>> {
+    let state = facts.state;
+    facts.plan.operations.iter().flat_map(move |operation| {
+        operation.readings().filter_map(move |reading| {
+            let (measured, mark) = state.reading(&operation.key, &reading.id)?;
+            Some(Taken { operation, reading, measured, mark })
+        })
+    })
+}
+
+/// The found condition by which a lead decided about a reading after it was taken.
+fn decision<'a>(facts: &Facts<'a>, key: &str, id: &str, after: u64) -> Option<&'a Found> {
+    let names = |f: &&Found| f.key == key && f.reading.as_deref() == Some(id);
+    facts.state.founds.iter().filter(names).find(|f| f.disposition.is_some() && f.mark.n > after)
+}
+
+/// A verdict in words, and whether it speaks against the reading.
+fn verdict(facts: &Facts<'_>, taken: &Taken<'_>) -> (String, bool) {
+    let word = match taken.measured.verdict {
+        v if v.is(Verdict::Conform) => return ("conforms".to_owned(), false),
+        v if !v.decided() => return ("recorded".to_owned(), false),
+        v if v.is(Verdict::NotProven) => "not proven",
+        _ => "OUTSIDE",
+    };
+    let decided = decision(facts, &taken.operation.key, &taken.reading.id, taken.mark.n);
+    let by = decided.and_then(|f| f.disposition.as_ref().map(|(what, ..)| format!("{what} ({})", f.number)));
+    (format!("{word}; {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned())), true)
+}
+
+/// A figure of the job by its name, with what was measured in place of the plan.
+fn figure<'a>(facts: &Facts<'a>, name: &str, hand: Option<Side>) -> Option<&'a Figure> {
+    let rows = facts.figures.map(|f| f.rows.as_slice()).unwrap_or_default();
+    let fits = |owner: &Owner| match (owner, hand) {
+        (Owner::Component(_), None) => true,
+        (Owner::Side(_, side), Some(hand)) => *side == hand,
+        _ => false,
+    };
+    rows.iter().find(|row| row.name == name && fits(&row.owner)).map(|row| &row.figure)
+}
+
+/// A photo with what is said about it.
+fn photo(photo: &Photo, caption: String) -> FoundPhoto {
+    FoundPhoto { file: photo.file.clone(), caption }
+}
+
+/// One or many, in words.
+fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+/// The first letter large.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,503 @@
+//! First page: asked, found, done, measured, signed; what changed; when to come back.
+
+use super::super::super::super::document::{
+    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary,
+};
+use super::super::{Facts, day};
+use super::outcome;
+use super::{count, figure, photo, sentence, taken};
+use crate::plan::Words;
+use crate::quantity::{Kind, Quantity, Style};
+use crate::record::entry::{Measured, Photo};
+use crate::record::frozen::Operation;
+use crate::record::state::Photographed;
+use crate::term::Verdict;
+
+/// The first page; `exceptions` say what speaks against a plain yes.
+pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
+    let doubts = doubts(facts, exceptions);
+    let clear = facts.state.closed.is_some() && doubts.is_empty();
+    let status = match (&facts.state.closed, clear) {
+        (None, _) => "NOT CLOSED: the work is not finished.".to_owned(),
+        (Some((mark, _)), true) => format!("Closed {}. All conform.", day(&mark.at)),
+        (Some((mark, _)), false) => format!("Closed {}, with exceptions.", day(&mark.at)),
+    };
+    Summary {
+        facts: head(document, facts),
+        status,
+        doubtful: !clear,
+        doubts,
+        sentences: vec![asked(document), found(facts), done(facts), measured(facts), signed(facts)],
+        changed: changed(document, facts),
+        back: back(facts),
+        pictures: pictures(facts),
+    }
+}
+
+fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
+    const KEPT: &[&str] = &["unit", "customer", "identification", "customer's order", "meter as received"];
+    let mut list: Vec<Fact> = document
+        .head
+        .facts
+        .iter()
+        .filter(|f| KEPT.contains(&f.label.as_str()) && f.value.is_some())
+        .cloned()
+        .collect();
+    if let Some(meter) = meter(facts) {
+        list.push(Fact::new("meter as left", meter.text));
+    }
+    let first = facts.entries.first().map(|e| day(&e.at));
+    let last = facts.state.closed.as_ref().map(|(mark, _)| day(&mark.at));
+    if let Some(first) = first {
+        list.push(Fact::new("work taken in", first));
+    }
+    list.push(Fact::new("closed", last.map_or_else(|| "not closed".to_owned(), |day| day)));
+    list
+}
+
+/// What speaks against calling it all conforming, a sentence each.
+fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
+    let of = |starts: &str| -> Vec<&Exception> {
+        exceptions.rows.iter().filter(|r| r.kind.starts_with(starts)).collect()
+    };
+    let mut found = Vec::new();
+    let open = exceptions.rows.iter().filter(|r| r.open).count();
+    if open > 0 {
+        found.push(format!("{} OPEN", count(open, "matter is", "matters are")));
+    }
+    let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
+    let places = facts.state.readings.keys();
+    let all = places.flat_map(|(key, id)| facts.state.all_readings(key, id));
+    let outside = all.filter(|(m, _)| departs(m)).count();
+    if outside > 0 {
+        found.push(format!(
+            "{} outside a limit or not proven inside; a lead decided, or it is open",
+            count(outside, "reading was", "readings were")
+        ));
+    }
+    let stops = of("Stop rule").len();
+    if stops > 0 {
+        found.push(format!("{} broken", count(stops, "stop rule was", "stop rules were")));
+    }
+    let waived = of("Nobody came").len();
+    if waived > 0 {
+        found.push(format!(
+            "{} passed with nobody there",
+            count(waived, "witness point was", "witness points were")
+        ));
+    }
+    let rules = of("Safety rule").len();
+    if rules > 0 {
+        found.push(format!("{} set aside", count(rules, "safety rule was", "safety rules were")));
+    }
+    let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
+    if !unknown.is_empty() {
+        found.push(format!("signatures of {} rest on an id alone, without a PIN", unknown.join(" and ")));
+    }
+    let makers = of("Maker's figure").len();
+    if makers > 0 {
+        found.push(
+            "torques without a maker's figure were set and not judged, or a figure is blank".to_owned(),
+        );
+    }
+    let other = of("Entered without").len();
+    if other > 0 {
+        found.push("entries were made without the shop book".to_owned());
+    }
+    if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
+        found.push("conditions were found and decided".to_owned());
+    }
+    found.into_iter().map(|text| sentence(&text)).collect()
+}
+
+fn asked(document: &Document) -> Words {
+    let mut words = Words::default().strong("Asked. ");
+    let mut scope = document.head.scope.iter();
+    if let Some(title) = scope.next() {
+        words = words.then(format!("{}. ", title.text().trim_end_matches('.')));
+    }
+    // What the customer said, without the plan's own sentences.
+    if let Some(asked) = scope.next().filter(|w| w.0.iter().all(|run| !run.strong)) {
+        words = words.then(asked.text());
+    }
+    words
+}
+
+fn found(facts: &Facts<'_>) -> Words {
+    let words = Words::default().strong("Found. ");
+    let all: Vec<String> = facts
+        .state
+        .founds
+        .iter()
+        .map(|f| {
+            let decided = f.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.as_str());
+            format!("{} ({}: {decided})", f.text, f.number)
+        })
+        .collect();
+    if all.is_empty() {
+        return words.then("Nothing the plan did not foresee.");
+    }
+    words.then(format!("{}.", sentence(&all.join("; "))))
+}
+
+fn done(facts: &Facts<'_>) -> Words {
+    let work: Vec<&Operation> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
+    let finished = work.iter().filter(|o| facts.state.lacking(o).is_empty()).count();
+    let mut days: Vec<String> = facts.entries.iter().map(|e| day(&e.at)).collect();
+    days.sort();
+    days.dedup();
+    let span = match (days.first(), days.last()) {
+        (Some(first), Some(last)) if first != last => {
+            format!(" on {} from {first} to {last}", count(days.len(), "day", "days"))
+        }
+        (Some(first), _) => format!(" on {first}"),
+        _ => String::new(),
+    };
+    let revision = match facts.state.revisions.len() {
+        0 | 1 => String::new(),
+        n => format!(
+            "; the plan was changed {}, as section 8 says",
+            if n == 2 { "once".to_owned() } else { format!("{} times", n - 1) }
+        ),
+    };
+    Words::default()
+        .strong("Done. ")
+        .then(format!("{finished} of {} operations{span}{revision}.", work.len()))
+}
+
+fn measured(facts: &Facts<'_>) -> Words {
+    let judged: Vec<&Measured> =
+        facts.state.readings.values().map(|(m, _)| m).filter(|m| m.verdict.decided()).collect();
+    let inside = judged.iter().filter(|m| m.verdict.is(Verdict::Conform)).count();
+    let words = Words::default().strong("Measured. ");
+    if judged.is_empty() {
+        return words.then("No value has been judged against a limit.");
+    }
+    let others = judged.len() - inside;
+    let rest = if others == 0 {
+        "none is outside as it was left".to_owned()
+    } else {
+        format!("{} not", count(others, "is", "are"))
+    };
+    words.then(format!(
+        "{} judged against a limit: {inside} of them inside, {rest}; sections 2 and 3 show those a driver feels.",
+        count(judged.len(), "value was", "values were")
+    ))
+}
+
+fn signed(facts: &Facts<'_>) -> Words {
+    let all = || facts.state.points.values().flatten();
+    let signed = all().filter(|s| !s.waived).count();
+    let waived = all().filter(|s| s.waived).count();
+    let by_id = all().filter(|s| !s.waived && !s.how.starts_with("pin")).count();
+    let mut text = format!(
+        "{} given at hold, witness and review points",
+        count(signed, "signature was", "signatures were")
+    );
+    if by_id > 0 {
+        text.push_str(&format!(", {by_id} of them without a PIN"));
+    }
+    if waived > 0 {
+        text.push_str(&format!(
+            "; to {} nobody came after notice",
+            count(waived, "witness point", "witness points")
+        ));
+    }
+    Words::default().strong("Signed. ").then(format!("{text}."))
+}
+
+/// What is different for whoever drives or uses it: from computed figures and from
+/// what was read.
+fn changed(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
+    if document.geometry.is_none() {
+        return vec![Words::default().strong("This part was made or changed as written here. ").then(
+            "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
+        )];
+    }
+    let mut list = vec![Words::default().strong("This unit was changed. ").then(
+        "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Tell every driver, the insurer and the next workshop; keep this record with it.",
+    )];
+    list.extend(stability(facts));
+    list.extend(steering(facts));
+    list.extend(stance(facts));
+    list.extend(braking(facts));
+    list.extend(joints(facts));
+    if facts.figures.is_none() {
+        list.push(Words::plain("The figures could not be computed again with what was measured: what else changed is not said here."));
+    }
+    list
+}
+
+fn number(facts: &Facts<'_>, name: &str) -> Option<f64> {
+    Some(figure(facts, name, None)?.value.quantity()?.si())
+}
+
+fn shown(facts: &Facts<'_>, name: &str) -> Option<String> {
+    figure(facts, name, None).map(|f| f.show())
+}
+
+fn stability(facts: &Facts<'_>) -> Option<Words> {
+    let (before, after) = (number(facts, "stability_before")?, number(facts, "stability_after")?);
+    let (was, is) = (shown(facts, "stability_before")?, shown(facts, "stability_after")?);
+    let share = format!("{:.0} %", ((after - before) / before).abs() * 100.0);
+    if after < before * 0.995 {
+        return Some(Words::default().strong("It rolls over sooner. ").then(format!(
+            "Side stability factor {was} before, {is} now, {share} less (half the track over the height of the centre of gravity, computed): slower in bends, no sudden steering, care on side slopes."
+        )));
+    }
+    Some(Words::plain(format!("Side stability factor {was} before, {is} now (computed).")))
+}
+
+/// Steering by itself in bumps: what was read counts; what was computed stands beside.
+fn steering(facts: &Facts<'_>) -> Option<Words> {
+    let read = outcome::left(facts).into_iter().rfind(|l| l.what == "bump steer");
+    let before = shown(facts, "bump_steer_before");
+    let was = before.map_or(String::new(), |text| format!("; {text} computed before"));
+    match read {
+        Some(left) => {
+            let value: f64 = left.taken.measured.value.as_ref()?.parse().ok()?;
+            let limit = left.taken.measured.target.as_ref().map_or(String::new(), |t| format!(", limit {t}"));
+            (value.abs() > 0.0).then(|| {
+                Words::default().strong("It steers in bumps. ").then(format!(
+                    "The wheels turn {} by themselves over the travel of the springs (read{limit}{was}): hold the wheel on rough ground.",
+                    left.taken.measured.text
+                ))
+            })
+        }
+        None => {
+            let after = number(facts, "bump_steer_after")?;
+            let text = shown(facts, "bump_steer_after")?;
+            (after.abs() > 0.0).then(|| {
+                Words::default().strong("It steers in bumps. ").then(format!(
+                    "The wheels turn {text} by themselves over the travel of the springs (computed, NOT MEASURED{was}): hold the wheel on rough ground."
+                ))
+            })
+        }
+    }
+}
+
+/// The change of a height: as left less as found, in metres.
+fn rise(facts: &Facts<'_>, id: &str) -> Option<f64> {
+    let mut came = None;
+    let mut left = None;
+    for one in taken(facts).filter(|t| t.reading.id == id && !t.operation.deferred) {
+        let value = one.measured.value.as_ref().and_then(|v| v.parse::<f64>().ok());
+        if one.operation.acts.iter().any(|a| a == "as-found") { came = value } else { left = value }
+    }
+    Some(left? - came?)
+}
+
+/// Which end came up: by the heights read, else by the figures.
+fn stance(facts: &Facts<'_>) -> Option<Words> {
+    let mean = |one: &str, other: &str| Some((rise(facts, one)? + rise(facts, other)?) / 2.0);
+    let show = |v: f64| Style::of(Kind::Length).no_finer(16).shop(Quantity::from_si(Kind::Length, v));
+    // Under a quarter inch nobody sees it (common practice).
+    let same = |v: f64| v.abs() < 0.006_35;
+    match (mean("height-lf", "height-rf"), mean("height-lr", "height-rr")) {
+        (Some(front), Some(rear)) => {
+            let head = match (same(front), same(rear)) {
+                (true, true) => return None,
+                (false, true) => {
+                    if front > 0.0 {
+                        "Only the front came up. "
+                    } else {
+                        "Only the front came down. "
+                    }
+                }
+                (true, false) => {
+                    if rear > 0.0 {
+                        "Only the rear came up. "
+                    } else {
+                        "Only the rear came down. "
+                    }
+                }
+                (false, false) => "Both ends changed. ",
+            };
+            Some(Words::default().strong(head).then(format!(
+                "Front {}, rear {} against as found (read at the wheels): lamps, load and towing sit otherwise.",
+                signed_length(front, show(front.abs())),
+                signed_length(rear, show(rear.abs()))
+            )))
+        }
+        _ => {
+            let lifts = shown(facts, "lifts")?;
+            Some(
+                Words::default()
+                    .strong("It stands higher. ")
+                    .then(format!("Lift: {lifts} (computed; heights were NOT READ before and after).")),
+            )
+        }
+    }
+}
+
+fn signed_length(value: f64, size: String) -> String {
+    if value.abs() < 0.000_8 {
+        "unchanged".to_owned()
+    } else if value > 0.0 {
+        format!("up {size}")
+    } else {
+        format!("down {size}")
+    }
+}
+
+fn braking(facts: &Facts<'_>) -> Option<Words> {
+    let change = number(facts, "wind_up_change")?;
+    let (was, is) = (shown(facts, "wind_up_before")?, shown(facts, "wind_up_after")?);
+    (change > 1.0).then(|| {
+        Words::default()
+            .strong("Hard braking twists the springs more. ")
+            .then(format!("{is} on each spring seat, {was} before (computed)."))
+    })
+}
+
+fn joints(facts: &Facts<'_>) -> Option<Words> {
+    let (before, after) = (number(facts, "joint_case_before")?, number(facts, "joint_case_after")?);
+    let read = outcome::left(facts).into_iter().rfind(|l| l.what == "joint angle, transfer case");
+    let (was, computed) = (shown(facts, "joint_case_before")?, shown(facts, "joint_case_after")?);
+    let is = read.map_or(format!("{computed} computed"), |l| format!("{} read", l.taken.measured.text));
+    (after > before).then(|| {
+        Words::default().strong("The driveshaft bends more. ").then(format!(
+            "{is} at the transfer case, {was} computed before: grease and look at its joints at every service."
+        ))
+    })
+}
+
+/// A reading of the odometer.
+struct Meter {
+    text: String,
+    value: f64,
+    unit: &'static str,
+}
+
+const UNITS: &[&str] = &["mi", "km"];
+
+/// A number before `mi` or `km` in a text: `84 318 mi`.
+fn distance(text: &str) -> Option<Meter> {
+    let clean = text.replace([',', '\u{a0}', '\u{202f}'], " ");
+    let words: Vec<&str> = clean.split_whitespace().collect();
+    let at = words.iter().position(|w| UNITS.iter().any(|u| w.trim_end_matches(['.', ';', ')']) == *u))?;
+    let unit = UNITS.iter().find(|u| words.get(at).is_some_and(|w| w.starts_with(**u)))?;
+    let mut digits: Vec<&str> = words
+        .iter()
+        .take(at)
+        .rev()
+        .take_while(|w| w.chars().all(|c| c.is_ascii_digit() || c == '.'))
+        .copied()
+        .collect();
+    digits.reverse();
+    let text = digits.join(" ");
+    Some(Meter { value: digits.concat().parse().ok()?, text: format!("{text} {unit}"), unit })
+}
+
+/// Id of the reading that says what the odometer shows as the unit leaves.
+const METER: &str = "meter";
+
+/// What the odometer showed at hand-over.
+fn meter(facts: &Facts<'_>) -> Option<Meter> {
+    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == METER).last()?;
+    distance(&read.measured.text)
+}
+
+/// Every distance a follow-up names, in the order it names them.
+fn distances(operation: &Operation) -> Vec<Meter> {
+    let mut found: Vec<Meter> = Vec::new();
+    for step in &operation.steps {
+        for part in step.text.split([',', ';', '(', ')', '.', ':']) {
+            if let Some(one) = distance(part).filter(|d| !found.iter().any(|f| f.text == d.text)) {
+                found.push(one);
+            }
+        }
+    }
+    found
+}
+
+/// When to come back: the follow-ups with their dates and distances.
+fn back(facts: &Facts<'_>) -> Section<ComeBack> {
+    let meter = meter(facts);
+    let due = |key: &str| {
+        let follow_ups = facts.state.closed.as_ref().map(|(_, list)| list.as_slice()).unwrap_or_default();
+        follow_ups.iter().find(|f| f.operation.key == key).map(|f| f.due.clone())
+    };
+    let rows: Vec<ComeBack> = facts
+        .plan
+        .operations
+        .iter()
+        .filter(|o| o.deferred)
+        .map(|operation| {
+            let all = distances(operation);
+            let at = |d: &Meter| {
+                let meter = meter.as_ref().filter(|m| m.unit == d.unit)?;
+                Some(format!("{} {}", thousands(meter.value + d.value), d.unit))
+            };
+            ComeBack {
+                task: operation.title.clone(),
+                date: due(&operation.key).unwrap_or_else(|| "no date set".to_owned()),
+                distance: match all.as_slice() {
+                    [] => "with the next of these".to_owned(),
+                    list => list.iter().map(|d| d.text.as_str()).collect::<Vec<_>>().join(", at the latest "),
+                },
+                meter: match all.as_slice() {
+                    [] => String::new(),
+                    list => list.iter().map(at).collect::<Option<Vec<_>>>().map_or_else(
+                        || if meter.is_some() { "counts in another unit" } else { "not read" }.to_owned(),
+                        |all| all.join(" to "),
+                    ),
+                },
+            }
+        })
+        .collect();
+    let planned =
+        facts.plan.operations.iter().flat_map(Operation::readings).any(|r| super::stem(&r.id) == METER);
+    let notes = match (&meter, rows.is_empty()) {
+        (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
+        (Some(meter), _) => vec![Words::plain(format!(
+            "Whichever comes first. Counted from {} on the odometer as it was left.",
+            meter.text
+        ))],
+        (None, _) if !planned => vec![Words::plain(
+            "Whichever comes first. This job reads no odometer: count from the day you got it back.",
+        )],
+        (None, _) => vec![Words::plain(
+            "Whichever comes first. The odometer was NOT READ at hand-over: count from the day you got it back.",
+        )],
+    };
+    Section { notes, rows }
+}
+
+/// A whole number with its thousands apart.
+fn thousands(value: f64) -> String {
+    let digits = format!("{:.0}", value.abs());
+    let from = digits.len();
+    let mut text = String::new();
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (from - i) % 3 == 0 {
+            text.push(' ');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// The first picture as found and the last as left.
+fn pictures(facts: &Facts<'_>) -> Vec<Shown> {
+    let of = |shows: &'static str| facts.state.photographed.iter().filter(move |p| p.shows == shows);
+    let shown = |taken: &Photographed, one: &Photo| -> FoundPhoto {
+        photo(
+            one,
+            format!(
+                "{}, {}, {} ({})",
+                sentence(&taken.shows),
+                day(&taken.mark.at),
+                taken.mark.by.name,
+                taken.mark.by.id
+            ),
+        )
+    };
+    let before = of("as found").find_map(|p| p.photos.first().map(|one| shown(p, one)));
+    let after = of("as left").filter_map(|p| p.photos.last().map(|one| shown(p, one))).last();
+    let lacking = |what: &str| format!("No picture {what} is in this record.");
+    vec![
+        Shown { title: "Before".to_owned(), photo: before, lacking: lacking("as found") },
+        Shown { title: "After".to_owned(), photo: after, lacking: lacking("as left") },
+    ]
+}

@@ -1,0 +1,86 @@
+//! What was tightened: asked, read, by whom, with which wrench.
+
+use super::super::super::super::document::{Document, Section, TorqueDone, TorqueRow};
+use super::super::Facts;
+use super::{Taken, count, sentence, taken, verdict};
+use crate::plan::Words;
+use crate::quantity::Kind;
+
+/// Every fastener group, then what was tightened without a number.
+pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueDone> {
+    let torques: Vec<Taken<'_>> =
+        taken(facts).filter(|t| t.reading.limits.is_some_and(|l| l.kind == Kind::Torque)).collect();
+    let mut rows: Vec<TorqueDone> = document.torques.iter().map(|row| group(row, facts, &torques)).collect();
+    let numbered = |t: &Taken<'_>| {
+        t.reading.id.rsplit_once('.').is_some_and(|(_, end)| document.torques.iter().any(|r| r.id == end))
+    };
+    rows.extend(torques.iter().filter(|t| !numbered(t)).map(|t| alone(facts, t)));
+    let lacking = rows.iter().filter(|r| r.bad).count();
+    let mut notes = Vec::new();
+    if rows.is_empty() {
+        notes.push(Words::plain("Nothing was tightened to a stated torque on this job."));
+    } else if lacking > 0 {
+        notes.push(Words::default().strong(sentence(&format!(
+            "{} outside or not read.",
+            count(lacking, "torque is", "torques are")
+        ))));
+    }
+    if rows.iter().any(|r| r.verdict == "recorded") {
+        notes.push(Words::plain(
+            "“Recorded”: the job states no maker's figure, so it was set and written down, not judged.",
+        ));
+    }
+    Section { notes, rows }
+}
+
+/// A group of the torque sheet: the last torque of the work, before hand-over.
+fn group(row: &TorqueRow, facts: &Facts<'_>, torques: &[Taken<'_>]) -> TorqueDone {
+    let own = |t: &&Taken<'_>| t.reading.id.rsplit_once('.').is_some_and(|(_, end)| end == row.id);
+    let all: Vec<&Taken<'_>> = torques.iter().filter(own).filter(|t| !t.operation.deferred).collect();
+    let asked = row.range.clone().or_else(|| row.torque.clone()).unwrap_or_else(|| "not stated".to_owned());
+    let mut done = TorqueDone {
+        id: row.id.clone(),
+        title: row.title.clone(),
+        thread: format!("{}; {}", row.thread, row.condition),
+        asked: format!("{asked}; {}", row.source),
+        read: "NOT READ".to_owned(),
+        verdict: "not on record".to_owned(),
+        by: String::new(),
+        bad: true,
+    };
+    if let Some(last) = all.last() {
+        let values: Vec<String> = all
+            .iter()
+            .map(|t| {
+                format!("{} ({})", t.measured.text, t.reading.label.split(", ").next().unwrap_or_default())
+            })
+            .collect();
+        (done.verdict, done.bad) = verdict(facts, last);
+        done.read = values.join("; ");
+        done.by = last.by();
+    }
+    done
+}
+
+fn alone(facts: &Facts<'_>, taken: &Taken<'_>) -> TorqueDone {
+    let (words, bad) = verdict(facts, taken);
+    TorqueDone {
+        id: String::new(),
+        title: format!(
+            "{} (operation {})",
+            taken.reading.label.trim_end_matches(", torque set"),
+            taken.operation.number
+        ),
+        thread: String::new(),
+        asked: taken
+            .measured
+            .target
+            .clone()
+            .filter(|_| taken.measured.verdict.decided())
+            .unwrap_or_else(|| "no figure in the job".to_owned()),
+        read: taken.measured.text.clone(),
+        verdict: words,
+        by: taken.by(),
+        bad,
+    }
+}

@@ -1,0 +1,503 @@
+//! The customer's pages, section by section: what they say of the story's record, and
+//! of the same record with something missing or bad in its log.
+
+use tackwright::app::record::completed::{self, Parts, Sealing};
+use tackwright::app::record::pdf::attachments;
+use tackwright::record::log::{self, Chain};
+use tackwright::record::{Entry, entry::Action, state};
+use tackwright::term::{Judged, Paper, Verdict};
+use tackwright::traveler::document::{CustomerPages, Document, Exception, OutcomeRow};
+
+use crate::record_story;
+use crate::support::bench::Bench;
+use crate::support::pdf;
+use crate::support::printed::is_letter;
+
+fn parts() -> Parts {
+    Parts::of(attachments(&record_story::record()).unwrap()).0
+}
+
+/// The document of the story's record after a change of its log.
+fn document(change: impl FnOnce(&mut Vec<Entry>)) -> (Parts, Chain, Document) {
+    let parts = parts();
+    let mut chain = log::check(&parts.log);
+    change(&mut chain.entries);
+    let document = completed::document(&parts, &chain, None).unwrap();
+    (parts, chain, document)
+}
+
+fn pages(change: impl FnOnce(&mut Vec<Entry>)) -> CustomerPages {
+    *document(change).2.customer.unwrap()
+}
+
+fn as_told() -> CustomerPages {
+    pages(|_| {})
+}
+
+/// Changes the last reading of this id in an operation whose key ends so.
+fn read_again(entries: &mut [Entry], key: &str, id: &str, value: Option<&str>, verdict: Verdict) {
+    let found = entries.iter_mut().rev().find_map(|e| match &mut e.what {
+        Action::Measure { reading } if reading.operation.key.ends_with(key) && reading.reading == id => {
+            Some(reading)
+        }
+        _ => None,
+    });
+    let reading = found.unwrap_or_else(|| panic!("no {id} at {key}"));
+    reading.verdict = Judged::Decided(verdict);
+    if let Some(value) = value {
+        reading.value = Some(value.to_owned());
+    }
+}
+
+fn row<'a>(pages: &'a CustomerPages, what: &str, side: Option<&str>) -> &'a OutcomeRow {
+    let all = pages.outcome.rows.iter();
+    let mut fits = all.filter(|r| r.what == what && r.side.as_deref() == side);
+    fits.next().unwrap_or_else(|| panic!("no line {what}: {:#?}", pages.outcome.rows))
+}
+
+fn exceptions<'a>(pages: &'a CustomerPages, kind: &str) -> Vec<&'a Exception> {
+    pages.exceptions.rows.iter().filter(|r| r.kind.starts_with(kind)).collect()
+}
+
+fn text(words: &[tackwright::plan::Words]) -> String {
+    words.iter().map(tackwright::plan::Words::text).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_first_page_says_what_changed_and_when_to_come_back() {
+    let told = as_told().summary;
+    assert_eq!(told.sentences.len(), 5, "{:#?}", told.sentences);
+    let said = text(&told.sentences);
+    for part in
+        ["Asked. Front axle", "clearance for field fires", "gusset under the left pad", "(F1: repair)"]
+    {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    // Factor 64 in / (2 x 31 in) before; the centre of gravity came up since.
+    let changed = text(&told.changed);
+    for part in [
+        "It rolls over sooner. Side stability factor 1.03 before",
+        "It steers in bumps.",
+        "Only the front came up.",
+    ] {
+        assert!(changed.contains(part), "{part}: {changed}");
+    }
+    // 84 226 mi at hand-over and 50 mi, 100 to 500 mi more.
+    let meters: Vec<&str> = told.back.rows.iter().map(|r| r.meter.as_str()).collect();
+    assert!(meters.contains(&"84 276 mi") && meters.contains(&"84 326 mi to 84 726 mi"), "{meters:?}");
+    assert!(told.back.rows.iter().all(|r| r.date == "2026-05-04"), "{:#?}", told.back.rows);
+    assert!(told.pictures.iter().all(|p| p.photo.is_some()), "{:#?}", told.pictures);
+    // A waived witness and an inspector without a PIN stand against a plain yes.
+    assert!(told.doubtful && !told.status.contains("conform"), "{}", told.status);
+    assert!(told.doubts.iter().any(|d| d.contains("nobody there")), "{:?}", told.doubts);
+    assert!(told.doubts.iter().any(|d| d.contains("Inspector One (I1)")), "{:?}", told.doubts);
+}
+
+#[test]
+fn the_first_page_says_what_is_missing() {
+    let lacking = pages(|entries| {
+        entries.retain(|e| match &e.what {
+            Action::Photographed { shows, .. } => shows != "as left",
+            Action::Measure { reading } => {
+                reading.reading != "meter"
+                    && !reading.reading.starts_with("height-")
+                    && !reading.operation.key.ends_with("bump-steer")
+            }
+            Action::Closed { .. } => false,
+            _ => true,
+        });
+    })
+    .summary;
+    assert!(lacking.pictures[0].photo.is_some() && lacking.pictures[1].photo.is_none());
+    assert_eq!(lacking.pictures[1].lacking, "No picture as left is in this record.");
+    assert_eq!(lacking.status, "NOT CLOSED: the work is not finished.");
+    assert!(text(&lacking.back.notes).contains("NOT READ"), "{:#?}", lacking.back);
+    assert!(lacking.back.rows.iter().all(|r| r.date == "no date set"));
+    let changed = text(&lacking.changed);
+    assert!(
+        changed.contains("computed, NOT MEASURED") && changed.contains("heights were NOT READ"),
+        "{changed}"
+    );
+}
+
+#[test]
+fn all_conform_is_said_only_when_nothing_stands_against_it() {
+    let clean = |entries: &mut Vec<Entry>| {
+        let decided = |e: &Entry| matches!(&e.what, Action::Found { .. } | Action::Disposition { .. });
+        entries.retain(|e| !decided(e));
+        for entry in entries.iter_mut() {
+            match &mut entry.what {
+                Action::Measure { reading } => {
+                    let torque = reading.kind.as_deref() == Some("torque");
+                    if torque || reading.verdict != Judged::Recorded {
+                        reading.verdict = Judged::Decided(Verdict::Conform);
+                    }
+                }
+                Action::Sign { identified, .. } => *identified = "pin".to_owned(),
+                Action::WitnessWaived { operation, point, slot, .. } => {
+                    let (operation, point, slot) = (operation.clone(), point.clone(), slot.clone());
+                    entry.by.role = "lead".to_owned();
+                    entry.what = Action::Sign {
+                        identified: "pin".to_owned(),
+                        meaning: String::new(),
+                        operation,
+                        point,
+                        rests_on: Vec::new(),
+                        slot,
+                    };
+                }
+                _ => {}
+            }
+        }
+    };
+    let pages_of = |more: &dyn Fn(&mut Vec<Entry>)| {
+        pages(|entries| {
+            clean(entries);
+            more(entries)
+        })
+    };
+    let said = pages_of(&|_| {});
+    assert!(said.exceptions.rows.is_empty(), "{:#?}", said.exceptions.rows);
+    assert!(
+        said.summary.status.ends_with("All conform.") && !said.summary.doubtful,
+        "{:?}",
+        said.summary.status
+    );
+    let never = |what: &str, more: &dyn Fn(&mut Vec<Entry>)| {
+        let said = pages_of(more).summary;
+        assert!(
+            !said.status.contains("conform") && said.doubtful && !said.doubts.is_empty(),
+            "{what}: {said:#?}"
+        );
+    };
+    never("a reading outside, not decided", &|entries| {
+        read_again(entries, "read-alignment", "caster.left", None, Verdict::NotConform);
+    });
+    never("a stop rule: left and right two degrees apart", &|entries| {
+        read_again(entries, "read-alignment", "caster.left", Some("0.14"), Verdict::Conform);
+    });
+    never("a signature without a PIN", &|entries| {
+        let sign = entries.iter_mut().rev().find_map(|e| match &mut e.what {
+            Action::Sign { identified, .. } => Some(identified),
+            _ => None,
+        });
+        *sign.unwrap() = "not by PIN: the book has none".to_owned();
+    });
+    never("a point nobody signed", &|entries| {
+        let at = entries.iter().rposition(|e| matches!(e.what, Action::Sign { .. })).unwrap();
+        entries.remove(at);
+    });
+    never("a witness nobody came to", &|entries| {
+        let sign = entries
+            .iter_mut()
+            .find(|e| matches!(&e.what, Action::Sign { point, .. } if point.starts_with('W')));
+        let entry = sign.unwrap();
+        let Action::Sign { operation, point, slot, .. } = entry.what.clone() else { unreachable!() };
+        entry.what = Action::WitnessWaived { notice: "called".to_owned(), operation, point, slot };
+    });
+}
+
+#[test]
+fn one_table_says_as_found_planned_limit_and_as_left() {
+    let told = as_told();
+    let caster = row(&told, "caster", Some("left"));
+    assert_eq!((caster.found.as_deref(), caster.left.as_deref()), (Some("4.0 deg"), Some("6.0 deg")));
+    assert_eq!(caster.planned.as_deref(), Some("6.0°"));
+    assert_eq!((caster.limit.as_deref(), caster.verdict.as_str()), (Some("5.71° to 6.29°"), "conforms"));
+    let height = row(&told, "height, left front", None);
+    assert_eq!((height.found.as_deref(), height.left.as_deref()), (Some("33.5 in"), Some("39.4 in")));
+    // Nothing superseded: the link's planned slope without its remedy stands nowhere.
+    let link = row(&told, "drag link off level", None);
+    assert_eq!(link.planned, None);
+    for what in [
+        "frame rail, nose up",
+        "total toe",
+        "pinion angle",
+        "bump steer",
+        "wheelbase, left",
+        "side stability factor",
+    ] {
+        assert!(told.outcome.rows.iter().any(|r| r.what == what), "{what}");
+    }
+    for what in ["camber", "kingpin inclination"] {
+        assert!(row(&told, what, Some("right")).left.is_some(), "{what}");
+    }
+}
+
+#[test]
+fn the_table_says_what_is_outside_and_what_was_not_read() {
+    let bad = pages(|entries| {
+        read_again(entries, "read-alignment", "caster.left", None, Verdict::NotConform);
+        entries.retain(|e| match &e.what {
+            Action::Measure { reading } => !reading.operation.key.ends_with("set-toe"),
+            _ => true,
+        });
+    });
+    let caster = row(&bad, "caster", Some("left"));
+    assert!(caster.bad && caster.verdict == "OUTSIDE; NOT DECIDED", "{caster:#?}");
+    let toe = row(&bad, "total toe", None);
+    assert!(toe.bad && toe.left.is_none() && toe.verdict == "NOT READ", "{toe:#?}");
+    let notes = text(&bad.outcome.notes);
+    assert!(notes.contains("caster left, total toe"), "{notes}");
+}
+
+#[test]
+fn bars_show_the_band_and_the_value_left_beside_right() {
+    let told = as_told();
+    let bar = |pages: &CustomerPages| pages.bars.rows.iter().find(|r| r.what == "caster").unwrap().clone();
+    let caster = bar(&told);
+    let (left, right) = (caster.left.unwrap(), caster.right.unwrap());
+    assert!(
+        left.drawing.alt.starts_with("caster left: 6.0 deg, between 5.71° and 6.29°"),
+        "{}",
+        left.drawing.alt
+    );
+    assert!(right.drawing.alt.contains("right"));
+    // 6.0 lies in the middle of 5.71 to 6.29: so does the mark of the frame, 16 to 46 mm.
+    let mark = left.drawing.paths.iter().find(|p| p.filled).unwrap();
+    assert!((mark.start.x - 31.0).abs() < 0.6, "{:?}", mark.start);
+    let wheelbase = told.bars.rows.iter().find(|r| r.what == "wheelbase").unwrap();
+    assert!(wheelbase.left.is_some() && wheelbase.right.is_some());
+    // Outside: at the end of the paper, and crossed.
+    let bad =
+        bar(&pages(|e| read_again(e, "read-alignment", "caster.left", Some("0.2"), Verdict::NotConform)));
+    let out = bad.left.unwrap();
+    assert!(out.bad && out.drawing.paths.len() == left.drawing.paths.len() + 2);
+    assert!(out.drawing.paths.iter().find(|p| p.filled).unwrap().start.x > 46.0);
+    assert!(out.drawing.alt.ends_with("OUTSIDE; NOT DECIDED"), "{}", out.drawing.alt);
+}
+
+#[test]
+fn exceptions_name_who_decided_and_what_shows_the_repair() {
+    let told = as_told();
+    let gusset = exceptions(&told, "Found condition F1")[0];
+    assert!(
+        gusset.reason.starts_with("repair: cut out") && gusset.decided.contains("Lead One"),
+        "{gusset:#?}"
+    );
+    assert!(
+        gusset.proof.contains("Inspector One") && gusset.proof.contains("cut out the old gusset"),
+        "{gusset:#?}"
+    );
+    assert_eq!(gusset.photos.len(), 1);
+    let wrench = told.exceptions.rows.iter().find(|r| r.what.contains("wrench let go early")).unwrap();
+    assert!(wrench.proof.contains("read again") && wrench.proof.contains("conforms"), "{wrench:#?}");
+    let waived = exceptions(&told, "Nobody came to witness");
+    assert!(waived.len() == 1 && waived[0].reason.contains("called by telephone"), "{waived:#?}");
+    let people: Vec<&str> = exceptions(&told, "Signed without").iter().map(|r| r.place.as_str()).collect();
+    assert!(people.iter().any(|p| p.contains("Inspector One")), "{people:?}");
+    let makers = exceptions(&told, "Maker's figure");
+    assert!(makers.iter().any(|r| r.what.contains("wheel nuts, torque set 140 lbf-ft")), "{makers:#?}");
+    assert!(
+        exceptions(&told, "Reading outside").iter().all(|r| !r.open && r.reason.contains("decided with F"))
+    );
+    assert!(told.exceptions.rows.iter().all(|r| !r.open), "{:#?}", told.exceptions);
+}
+
+#[test]
+fn open_departures_and_repairs_nothing_shows_stand_first() {
+    let bad = pages(|entries| {
+        let number = |e: &Entry| match &e.what {
+            Action::Disposition { found, .. } => Some(found.clone()),
+            _ => None,
+        };
+        entries.retain(|e| number(e).as_deref() != Some("F2"));
+        let added = entries.iter().position(
+            |e| matches!(&e.what, Action::Sign { operation, .. } if operation.key.contains("gusset")),
+        );
+        entries.remove(added.unwrap());
+        read_again(entries, "read-alignment", "caster.left", Some("0.14"), Verdict::Conform);
+    });
+    let open: Vec<&Exception> = bad.exceptions.rows.iter().take_while(|r| r.open).collect();
+    let kinds: Vec<&str> = open.iter().map(|r| r.kind.as_str()).collect();
+    assert!(kinds.contains(&"Found condition F1") && kinds.contains(&"Found condition F2"), "{kinds:?}");
+    assert!(kinds.contains(&"Stop rule") && kinds.contains(&"Work not finished"), "{kinds:?}");
+    let of = |kind: &str| *open.iter().find(|r| r.kind == kind).unwrap();
+    assert_eq!(of("Found condition F1").proof, "Nothing in this record shows that it was put right.");
+    assert_eq!(of("Found condition F2").reason, "NOT DECIDED.");
+    assert!(
+        of("Stop rule").what.contains("left and right") || of("Stop rule").what.contains("left less right"),
+        "{:#?}",
+        of("Stop rule")
+    );
+    assert!(bad.exceptions.rows.iter().skip(open.len()).all(|r| !r.open));
+}
+
+#[test]
+fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
+    let told = as_told();
+    assert_eq!(told.welds.rows.len(), 4);
+    let left = told.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    let fact = |label: &str| {
+        let found = left.facts.iter().find(|f| f.label.starts_with(label)).and_then(|f| f.value.clone());
+        found.unwrap_or_else(|| panic!("{label}: {:#?}", left.facts))
+    };
+    assert!(fact("welded by").contains("Welder One") && fact("welded by").contains("Q-W1-TUBE"), "{left:#?}");
+    assert!(text(&told.welds.notes).contains("AWS D1.1:2020"), "{:#?}", told.welds.notes);
+    assert!(fact("procedure").contains("WPS-05"));
+    assert!(fact("coldest").contains("degF; asked ≥ 250 °F"), "{left:#?}");
+    assert!(fact("hottest").contains("asked ≤ 400 °F") && fact("heat input").contains("kJ/in"));
+    assert!(fact("smallest size").contains("asked ≥ 17/64 in") && fact("crack test").starts_with("clear"));
+    assert!(
+        left.accepted.contains("AWS D1.1 cyclic") && left.accepted.contains("Inspector One"),
+        "{}",
+        left.accepted
+    );
+    assert!(!left.bad && left.drawing.is_some());
+    let pads = told.welds.rows.iter().find(|w| w.id == "W1").unwrap();
+    assert!(
+        pads.facts
+            .iter()
+            .any(|f| f.label.contains("filler lot") && f.value.as_ref().unwrap().contains("7A-4471"))
+    );
+    let bad = pages(|entries| {
+        entries.retain(|e| match &e.what {
+            Action::Sign { operation, .. } => !operation.key.ends_with("accept-knuckles"),
+            Action::Measure { reading } => reading.reading != "preheat.W2",
+            _ => true,
+        });
+    });
+    let left = bad.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    assert!(left.bad && left.accepted.starts_with("NOT ACCEPTED"), "{left:#?}");
+    assert!(left.facts.iter().any(|f| f.value.as_deref() == Some("NOT READ")), "{left:#?}");
+    assert!(text(&bad.welds.notes).contains("W2, W3"));
+}
+
+#[test]
+fn torques_and_parts_have_their_numbers() {
+    let told = as_told();
+    let first = told.torques.rows.iter().find(|r| r.id == "B1").unwrap();
+    assert!(
+        first.read.contains("130 lbf-ft") && first.asked.contains("125 lbf-ft") && first.by.contains("TW-3"),
+        "{first:#?}"
+    );
+    assert!(!first.bad);
+    assert!(told.torques.rows.iter().any(|r| r.title.starts_with("wheel nuts") && r.verdict == "recorded"));
+    let numbers: Vec<&str> = told.parts.rows.iter().map(|p| p.named.as_str()).collect();
+    assert!(numbers.contains(&"7A-4471") && numbers.iter().any(|n| n.contains("DOT marked")), "{numbers:?}");
+    assert!(text(&told.parts.notes).contains("U-bolts, front axle, left"));
+    let bad = pages(|entries| {
+        entries.retain(|e| match &e.what {
+            Action::Measure { reading } => !reading.reading.ends_with(".B1") && reading.reading != "lot.W1",
+            _ => true,
+        });
+    });
+    let first = bad.torques.rows.iter().find(|r| r.id == "B1").unwrap();
+    assert!(first.bad && first.read == "NOT READ" && first.verdict == "not on record", "{first:#?}");
+    assert!(!bad.parts.rows.iter().any(|p| p.named == "7A-4471"));
+}
+
+#[test]
+fn approval_names_rules_roles_certificates_and_how_people_were_known() {
+    let told = as_told().approval;
+    let notes = text(&told.notes);
+    for part in [
+        "AWS D1.1 cyclic for W1, W2, W3, W4",
+        "height entry, customer will do it",
+        "No answer of a licensed engineer",
+    ] {
+        assert!(notes.contains(part), "{part}: {notes}");
+    }
+    let person = |id: &str| told.people.iter().find(|p| p.name.contains(id)).unwrap();
+    assert!(person("(L1)").identified == "by PIN" && !person("(L1)").by_id);
+    assert!(
+        person("(I1)").by_id && person("(I1)").certificate.contains("penetrant"),
+        "{:#?}",
+        person("(I1)")
+    );
+    let waived = told.rows.iter().find(|r| r.who == "nobody came").unwrap();
+    assert!(waived.bad);
+    let bad = pages(|entries| {
+        entries.retain(|e| !matches!(&e.what, Action::Sign { operation, .. } if operation.key.ends_with("final-release")));
+        entries.retain(|e| !matches!(&e.what, Action::Measure { reading } if reading.reading == "law"));
+    })
+    .approval;
+    assert!(bad.rows.iter().any(|r| r.bad && r.who.contains("inspector: NOT SIGNED")), "{:#?}", bad.rows);
+    assert!(text(&bad.notes).contains("No entry says which inspection"));
+}
+
+#[test]
+fn proof_names_instruments_revisions_and_the_digest_of_the_log() {
+    let (parts, _, document) = document(|_| {});
+    let told = document.customer.unwrap().proof;
+    assert!(told.instruments.rows.iter().all(|i| !i.bad && !i.what.is_empty()), "{:#?}", told.instruments);
+    let finder = told.instruments.rows.iter().find(|i| i.id == "AF-1").unwrap();
+    assert_eq!(finder.until, "2026-09-15");
+    let letters: Vec<&str> = told.changes.iter().map(|c| c.revision.as_str()).collect();
+    assert_eq!(letters, ["A", "B"]);
+    let log = tackwright::record::sha256(&parts.log);
+    assert!(told.seals.iter().any(|f| f.value.as_ref() == Some(&log)), "{:#?}", told.seals);
+    let bad = pages(|entries| {
+        for entry in entries {
+            if let Action::Measure { reading } = &mut entry.what
+                && reading.tool.as_deref() == Some("AF-1")
+            {
+                reading.calibrated_until = Some("2026-03-04".to_owned());
+            }
+        }
+    });
+    assert!(bad.proof.instruments.rows.iter().any(|i| i.id == "AF-1" && i.bad));
+    assert!(text(&bad.proof.instruments.notes).contains("had ended"));
+}
+
+/// Pages before the first station, and all of them.
+fn counted(bytes: &[u8]) -> (usize, usize) {
+    let pages = pdf::pages(bytes);
+    let first = pages.iter().position(|p| p.runs.iter().any(is_letter)).unwrap();
+    (first, pages.len())
+}
+
+#[test]
+fn the_customers_pages_are_at_most_eight_on_either_paper() {
+    let (parts, chain, document) = document(|_| {});
+    assert!(state::fold(&chain.entries).closed.is_some());
+    for paper in [Paper::Letter, Paper::A4] {
+        let mut document = document.clone();
+        document.meta.paper = paper;
+        let made = completed::lay_out(document, &parts, &chain, Sealing::None).unwrap();
+        if let Some(folder) = std::env::var_os("TACKWRIGHT_PAGES") {
+            let name = format!("customer-{paper}.pdf");
+            std::fs::write(std::path::Path::new(&folder).join(name), &made.bytes).unwrap();
+        }
+        let (customer, all) = counted(&made.bytes);
+        assert!(customer <= 8 && all <= 36, "{paper}: {customer} of {all} pages");
+        let text: String = pdf::pages(&made.bytes).iter().map(pdf::Page::text).collect();
+        // A page number stands beside what was measured.
+        for part in ["Whatisdifferentnow", "Asfoundandasleft", "Howtocheckthisfile"] {
+            assert!(text.contains(part), "{paper}: {part}");
+        }
+    }
+}
+
+#[test]
+fn small_jobs_have_sentences_where_they_have_nothing_to_show() {
+    for (job, number) in [("hoist-frame", "HF-12"), ("pump-trailer", "")] {
+        let bench = Bench::new();
+        let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("jobs/{job}.toml"));
+        bench.write("job.toml", std::fs::read(file).unwrap());
+        let issued = bench.run(&["issue", "job.toml"]);
+        assert_eq!(issued.code, 0, "{job}{number}: {}{}", issued.out, issued.err);
+        let folder = std::fs::read_dir(bench.path("travelers"))
+            .unwrap()
+            .flatten()
+            .find(|e| e.path().is_dir())
+            .unwrap();
+        let number = folder.file_name().into_string().unwrap();
+        let said = bench.run(&["complete", &number, "--by", "L1"]);
+        assert_eq!(said.code, 0, "{job}: {}{}", said.out, said.err);
+        let bytes = bench.read(&format!("travelers/{number}/{number}-completed.pdf"));
+        if let Some(folder) = std::env::var_os("TACKWRIGHT_PAGES") {
+            std::fs::write(std::path::Path::new(&folder).join(format!("{job}.pdf")), &bytes).unwrap();
+        }
+        let (customer, _) = counted(&bytes);
+        assert!(customer <= 6, "{job}: {customer} pages before the first station");
+        let (parts, ..) = Parts::of(attachments(&bytes).unwrap());
+        let chain = log::check(&parts.log);
+        let pages = completed::document(&parts, &chain, None).unwrap().customer.unwrap();
+        assert_eq!(pages.summary.status, "NOT CLOSED: the work is not finished.");
+        assert!(!pages.bars.notes.is_empty() && pages.bars.rows.is_empty(), "{job}: {:#?}", pages.bars);
+        assert!(pages.exceptions.rows.iter().any(|r| r.open && r.kind == "Work not finished"));
+        assert!(pages.welds.rows.iter().all(|w| w.bad && w.accepted.starts_with("NOT ACCEPTED")), "{job}");
+        assert!(pages.approval.rows.iter().all(|r| r.bad), "{job}");
+    }
+}
