@@ -45,11 +45,34 @@ pub struct Plan<'a> {
     pub report: Report,
 }
 
+/// An order that was found, for a job that asks for the same one again.
+#[derive(Debug, Clone)]
+pub struct Ordered {
+    problem: Problem,
+    route: Route,
+    audit: Audit,
+}
+
 /// Plans a loaded job.
 ///
 /// # Errors
 /// If a procedure does not fit, no order exists, or a safety rule is broken.
 pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failure> {
+    plan_again(loaded, shelf, None, true)
+}
+
+/// As [`plan`], of a job that was planned before with other values: the same
+/// operations with the same states have the same order. Without `words` no text is
+/// written; readings and their limits are the same.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_again<'a>(
+    loaded: &'a Loaded,
+    shelf: &'a Shelf,
+    before: Option<&Ordered>,
+    words: bool,
+) -> Result<Plan<'a>, Failure> {
     let mut report = loaded.report.clone();
     let refuse = |mut report: Report| {
         report.sort();
@@ -80,7 +103,8 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
     }
     selection.review(job, &resolved::reviews(&joints));
     let problem = assemble::problem(&selection);
-    let outcome = order::find(&problem);
+    let before = before.filter(|b| b.problem == problem);
+    let outcome = before.map_or_else(|| order::find(&problem), |b| Outcome::Found(b.route.clone()));
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
         let start = match &outcome {
             Outcome::Impossible(conflict) => conflict.start,
@@ -105,7 +129,10 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
             date: w.date.value.to_string(),
         })
         .collect();
-    let audit = rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers);
+    let audit = match before {
+        Some(before) => before.audit.clone(),
+        None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers),
+    };
     for mut found in audit.report().problems {
         if found.span.is_none() {
             found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
@@ -122,6 +149,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         book,
         joints: &joints,
         sources: &sources,
+        words,
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
@@ -189,6 +217,12 @@ fn obstacles(loaded: &Loaded) -> Report {
 }
 
 impl Plan<'_> {
+    /// Its order, to be used again.
+    #[must_use]
+    pub fn ordered(&self) -> Ordered {
+        Ordered { problem: self.problem.clone(), route: self.route.clone(), audit: self.audit.clone() }
+    }
+
     /// Whether a traveler may be issued from it.
     ///
     /// # Errors

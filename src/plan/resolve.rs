@@ -43,6 +43,8 @@ pub struct Basis<'a> {
     pub joints: &'a [JointFit],
     /// The rules that comparison used.
     pub sources: &'a [Source],
+    /// Whether texts are written; without them limits alone are resolved.
+    pub words: bool,
 }
 
 /// Resolves the plan. Texts that can't be written are reported; the plan is
@@ -52,7 +54,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let mut resolver = Resolver {
         basis: *basis,
         seen: Seen::new(basis.job, basis.figures),
-        writer: Writer::new(basis.job.job.units),
+        writer: Writer::new(basis.job.job.units, basis.words),
         counts: BTreeMap::new(),
         report: Report::new(),
     };

@@ -1,7 +1,7 @@
 //! What was measured takes the place of what was planned, and everything that
 //! depends on it is computed again.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::rc::Rc;
@@ -12,7 +12,7 @@ use super::desk::Desk;
 use super::files::RecordHost;
 use super::stored::{self, need};
 use super::{freeze, weigh};
-use crate::app::plan::{Failure, Loaded, Shelf, SourceText, plan};
+use crate::app::plan::{Failure, Loaded, Ordered, Shelf, SourceText, plan_again};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
@@ -162,6 +162,7 @@ pub struct Base {
     job: JobFile,
     source: SourceText,
     report: Report,
+    unread: OnceCell<Result<Box<(Now, Ordered)>, Failure>>,
 }
 
 impl Base {
@@ -173,7 +174,7 @@ impl Base {
         let shelf = super::shelf::shelf(need(files, "procedures.json")?)?;
         let text = String::from_utf8_lossy(need(files, "job.toml")?).into_owned();
         let (job, source, report) = freeze::job(&shelf, "job.toml", &text, &frozen.revision)?;
-        Ok(Self { frozen: frozen.clone(), shelf, job, source, report })
+        Ok(Self { frozen: frozen.clone(), shelf, job, source, report, unread: OnceCell::new() })
     }
 
     /// Its letter.
@@ -185,8 +186,20 @@ impl Base {
     /// Whether this version of the program plans it as it was frozen.
     #[must_use]
     pub fn planned_alike(&self) -> bool {
-        let now = self.now(&State::default());
-        now.is_ok_and(|now| freeze::frozen(&now.plan, &now.digest) == self.frozen)
+        self.unread().is_ok_and(|now| freeze::frozen(&now.plan, &now.digest) == self.frozen)
+    }
+
+    /// The plan without any reading, made once.
+    ///
+    /// # Errors
+    /// If it can't be planned.
+    pub fn unread(&self) -> Result<&Now, &Failure> {
+        self.first().map(|both| &both.0)
+    }
+
+    fn first(&self) -> Result<&(Now, Ordered), &Failure> {
+        let made = self.unread.get_or_init(|| self.planned(&State::default(), None, true).map(Box::new));
+        made.as_ref().map(Box::as_ref)
     }
 
     /// Plans again with the readings of `state` in place.
@@ -194,19 +207,40 @@ impl Base {
     /// # Errors
     /// If nothing can be planned with them.
     pub fn now(&self, state: &State) -> Result<Now, Failure> {
+        self.planned(state, None, true).map(|both| both.0)
+    }
+
+    /// What is asked with the readings of `state` in place; no word of the plan is
+    /// written.
+    ///
+    /// # Errors
+    /// If nothing can be planned with them.
+    pub fn in_force(&self, state: &State) -> Result<InForce, Failure> {
+        let before = self.first().ok().map(|both| &both.1);
+        self.planned(state, before, false).map(|both| both.0.in_force())
+    }
+
+    fn planned(
+        &self,
+        state: &State,
+        before: Option<&Ordered>,
+        words: bool,
+    ) -> Result<(Now, Ordered), Failure> {
         let mut job = self.job.clone();
         let replaced = put(&mut job, &self.frozen, state);
         let shop = &self.shelf.shop;
         let loaded = Loaded::of(Path::new("job.toml"), self.source.clone(), job, self.report.clone(), shop);
-        let planned = plan(&loaded, &self.shelf)?;
+        let planned = plan_again(&loaded, &self.shelf, before, words)?;
         let readings = planned
             .resolved
             .operations
             .iter()
             .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
             .collect();
-        let (digest, resolved) = (planned.digest(), planned.resolved);
-        Ok(Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced })
+        let digest = if words { planned.digest() } else { String::new() };
+        let (ordered, resolved) = (planned.ordered(), planned.resolved);
+        let now = Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced };
+        Ok((now, ordered))
     }
 }
 
@@ -250,7 +284,7 @@ impl Reckon for Reckoner {
         let name = (plan.revision.clone(), format!("{:?}", goals(&base.frozen, state)));
         let known = self.known.borrow().get(&name).cloned();
         known.unwrap_or_else(|| {
-            let made = base.now(state).ok().map(|now| Rc::new(now.in_force()));
+            let made = base.in_force(state).ok().map(Rc::new);
             self.known.borrow_mut().insert(name, made.clone());
             made
         })

@@ -4,13 +4,16 @@ mod drawn;
 mod pages;
 pub(super) mod verdict;
 
+use std::panic;
+use std::thread;
+
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
 use chrono::DateTime;
 use serde_json::Value as Json;
 
-use super::completed::{self, Parts};
+use super::completed::{self, Parts, Sealing};
 use super::pin::BY_PIN;
 use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
@@ -19,14 +22,16 @@ use super::weigh::judge;
 use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
-use crate::app::plan::plan;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, State, replay, sha256, state};
-use pages::Remade;
+use pages::{Made, Remade};
+
+/// Stack of the typesetter, as the main thread's.
+const STACK: usize = 64 << 20;
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
 ///
@@ -81,16 +86,24 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
             "The file has not the digest it states: a byte of it was changed."
         },
     );
-    recomputed(&mut verdict, maker, &parts);
-    rules(&mut verdict, maker, &parts, &chain.entries);
-    readings(&mut verdict, &chain.entries);
-    photos(&mut verdict, &parts, &state);
     let holder = read.as_ref().map(Seal::holder);
-    let made = completed::document(&parts, &chain, holder.as_ref());
-    let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
-    pages::pages(&mut verdict, maker, &remade, seal.as_deref());
+    let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
+    // A file that is damaged is not made again.
+    let make = || pages::make(&parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false));
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
-    let signed = signature::judge(&mut verdict, known);
+    let (made, signed, aside) = beside(make, || {
+        let reckoner = reckoner(&parts);
+        recomputed(&mut verdict, maker, &parts, &reckoner);
+        rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
+        readings(&mut verdict, &chain.entries);
+        photos(&mut verdict, &parts, &state);
+        let mut aside = Verdict::default();
+        let signed = signature::judge(&mut aside, known);
+        (signed, aside)
+    });
+    let remade = Remade { parts: &parts, chain: &chain, document: made.document.as_ref(), stated: &stated };
+    pages::pages(&mut verdict, maker, &remade, made.again);
+    verdict.join(aside);
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
@@ -115,18 +128,39 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     verdict
 }
 
+/// Makes the pages while the rest is looked at: they take longest.
+fn beside<T>(make: impl Fn() -> Made + Sync, mut look: impl FnMut() -> (T, Verdict)) -> (Made, T, Verdict) {
+    thread::scope(|scope| {
+        let making = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &make);
+        let (found, aside) = look();
+        let made = match making.map(thread::ScopedJoinHandle::join) {
+            Ok(Ok(made)) => made,
+            Ok(Err(fault)) => panic::resume_unwind(fault),
+            // The system gave no thread.
+            Err(_) => make(),
+        };
+        (made, found, aside)
+    })
+}
+
+/// What plans the revisions again.
+fn reckoner(parts: &Parts) -> Reckoner {
+    let plan = |bytes: &Vec<u8>| serde_json::from_slice::<Frozen>(bytes).ok();
+    let earlier = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?)));
+    let last = parts.files.get("plan.json").and_then(plan).map(|plan| (&parts.files, plan));
+    Reckoner::of(earlier.chain(last).filter_map(|(files, plan)| Base::of(files, &plan).ok()).collect())
+}
+
 /// Every entry once more through the rules, by the frozen plan of its revision.
-fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) {
+fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], reckoner: &Reckoner) {
     let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
     else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
-    let earlier: Vec<_> = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?))).collect();
-    let all = earlier.iter().map(|(files, plan)| (*files, plan)).chain([(&parts.files, &plan)]);
-    let reckoner = Reckoner::of(all.filter_map(|(files, plan)| Base::of(files, plan).ok()).collect());
-    let plans: Vec<&Frozen> = earlier.iter().map(|(_, plan)| plan).chain([&plan]).collect();
-    let mut again = replay::replay(&plans, entries, &reckoner);
+    let earlier: Vec<Frozen> = parts.earlier.values().filter_map(completed::Revision::plan).collect();
+    let plans: Vec<&Frozen> = earlier.iter().chain([&plan]).collect();
+    let mut again = replay::replay(&plans, entries, reckoner);
     // A shop may have begun with an earlier version: what comes out otherwise in a
     // revision this one does not plan alike proves nothing.
     let strange: Vec<&str> =
@@ -302,23 +336,17 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 }
 
 /// Figures and plan computed again from the attached job.
-fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
+fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Reckoner) {
     let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
     let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
-    let text = String::from_utf8_lossy(get("job.toml")).into_owned();
-    let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
-    let again = super::shelf::shelf(get("procedures.json")).and_then(|shelf| {
-        let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
-        let planned = plan(&loaded, &shelf)?;
-        Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
-    });
-    let (fresh, replanned) = match again {
-        Ok(both) => both,
-        Err(_) => {
-            verdict.look_again(maker, false, "", "The attached job can't be computed again.");
-            return;
-        }
+    let revision = stored.as_ref().map(|p| p.revision.as_str()).unwrap_or_default();
+    // The one in force stands last.
+    let base = reckoner.bases().iter().rfind(|b| b.revision() == revision);
+    let Some(now) = base.and_then(|base| base.unread().ok()) else {
+        verdict.look_again(maker, false, "", "The attached job can't be computed again.");
+        return;
     };
+    let (fresh, replanned) = (figures::json(&now.loaded), freeze::frozen(&now.plan, &now.digest));
     let listed: Json = serde_json::from_slice(get("figures.json")).unwrap_or_default();
     let rows = |json: &Json| json["figures"].as_array().cloned().unwrap_or_default();
     let (old, new) = (rows(&listed), rows(&fresh));
