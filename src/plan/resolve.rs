@@ -43,7 +43,8 @@ pub struct Basis<'a> {
     pub joints: &'a [JointFit],
     /// The rules that comparison used.
     pub sources: &'a [Source],
-    /// Whether texts are written; without them limits alone are resolved.
+    /// Whether texts are written; without them readings and their limits alone are
+    /// resolved, and nobody asks what a point rests on.
     pub words: bool,
 }
 
@@ -93,7 +94,9 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     }
     link::link(&mut operations);
     let letting_go = letting_go(&resolver.basis);
-    rest(&mut operations, &letting_go);
+    if basis.words {
+        rest(&mut operations, &letting_go);
+    }
     let job = basis.job;
     let scope = resolver.scope();
     let table = shop::table(basis, &operations);

@@ -61,7 +61,8 @@ fn tries_are_limited_and_written_down() {
     }
     // Also the right one has to wait now.
     no(&bench.typed(&issue, "4711\n"), "was wrong 5 times");
-    assert_eq!(bench.text("pin-tries.jsonl").lines().count(), 5);
+    // Beside the line that says when it was set.
+    assert_eq!(bench.text("pin-tries.jsonl").lines().filter(|l| l.contains("\"right\":false")).count(), 5);
     bench.now += 16 * 60;
     assert_eq!(bench.typed(&issue, "4711\n").code, 0);
     assert_eq!(last(&bench)["identified"], "pin, after 5 wrong tries");
@@ -72,9 +73,14 @@ fn a_pin_is_changed_with_the_old_one_or_by_a_lead() {
     let bench = Bench::new();
     let pin =
         |args: &[&str], input: &str| bench.typed(&[&["key", "pin"], args, &["--pin-stdin"]].concat(), input);
-    // The first ones are set by whoever holds the book.
-    assert_eq!(pin(&["W1"], "1111\n").code, 0);
-    assert_eq!(pin(&["L1"], "4711\n").code, 0);
+    // The first one is a lead's, set by whoever holds the book; all others rest on it.
+    let bare = bench.text("shop.toml");
+    no(&pin(&["W1"], "1111\n"), "no lead has a PIN yet");
+    assert_eq!(bench.text("shop.toml"), bare);
+    let said = pin(&["L1"], "4711\n");
+    assert!(said.code == 0 && said.err.contains("the first PIN of a lead"), "{}", said.err);
+    no(&pin(&["W1"], "1111\n"), "a lead has");
+    assert_eq!(pin(&["W1", "--by", "L1"], "4711\n1111\n").code, 0);
     let book = bench.text("shop.toml");
     no(&pin(&["W1"], "9999\n2222\n"), "that is not the PIN");
     no(&pin(&["W1", "--by", "W2"], "1111\n2222\n"), "may not set the PIN");
@@ -212,8 +218,8 @@ fn tools_that_are_suggested_are_taken() {
 #[test]
 fn a_clock_that_runs_ahead_opens_no_pin() {
     let mut bench = Bench::new();
-    bench.typed(&["key", "pin", "W1", "--pin-stdin"], "1111\n");
     bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    bench.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n1111\n");
     let change = ["key", "pin", "W1", "--pin-stdin"];
     for _ in 0..4 {
         for _ in 0..5 {
@@ -239,4 +245,50 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
     bench.write("job.toml", format!("{job}{own}"));
     bench.no(&["revise", "job.toml", "--by", "X9", "--reason", "mine"], "nobody has the id \"X9\"");
     bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "a new lead, whom L1 knows"]);
+}
+
+/// A PIN that was set when the work went on, or written into the book by hand, is told
+/// in every entry that rests on it; the journal saw it being set.
+#[test]
+fn a_pin_set_after_the_issue_is_told() {
+    let mut bench = issued();
+    bench.now += 86_400;
+    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    let journal = bench.text("travelers/journal.jsonl");
+    assert!(journal.lines().last().unwrap().contains("\"traveler\":\"pin/L1\""), "{journal}");
+    // It is no traveler, and the journal still holds for the one there is.
+    let said = bench.yes(&["status"]);
+    assert!(!said.out.contains("pin/L1") && said.out.contains("TW-2041"), "{}", said.out);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "W1"]);
+    let decide = |reason: &str, more: &[&str], pin: &str| {
+        let args = ["dispose", "TW-2041", "F1", "use as is", "--reason", reason, "--by", "L1", "--pin-stdin"];
+        bench.typed(&[&args, more].concat(), pin)
+    };
+    assert_eq!(decide("old", &[], "4711\n").code, 0);
+    assert_eq!(last(&bench)["identified"], "pin, set after the issue, on 2026-03-03");
+    // The hash of another PIN, made elsewhere and written in by hand.
+    let other = Bench::new();
+    assert_eq!(other.typed(&["key", "pin", "L1", "--pin-stdin"], "9999\n").code, 0);
+    let hash = |bench: &Bench| {
+        let book = bench.text("shop.toml");
+        book.lines().find(|l| l.starts_with("pin = ")).unwrap().to_owned()
+    };
+    bench.edit("shop.toml", &hash(&bench), &hash(&other));
+    assert_eq!(decide("mine", &["--corrects", "3"], "9999\n").code, 0);
+    assert_eq!(last(&bench)["identified"], "pin, written into the book by hand");
+}
+
+/// With the book gone, a lead is who was one when the paper was issued: a job file
+/// names nobody.
+#[test]
+fn without_the_book_nobody_becomes_a_lead_by_the_job() {
+    let bench = Bench::new();
+    let job = bench.text("job.toml");
+    let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
+    bench.write("job.toml", format!("{job}{own}"));
+    bench.yes(&["issue", "job.toml", "--by", "L1"]);
+    std::fs::remove_file(bench.path("shop.toml")).unwrap();
+    let found = ["found", "TW-2041", "10", "crack", "--without-book", "--by"];
+    bench.no(&[&found[..], &["X9"]].concat(), "nobody has the id \"X9\"");
+    bench.no(&[&found[..], &["W1"]].concat(), "may not go on without");
 }

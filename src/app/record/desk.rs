@@ -244,7 +244,9 @@ impl Desk {
     #[must_use]
     pub fn door(&self) -> Door {
         let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
-        Door { book, clock: self.clock }
+        let issued = self.entries.first();
+        let issued = issued.and_then(|e| DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok());
+        Door { book, clock: self.clock, issued }
     }
 
     /// Appends, and folds the new entry in.

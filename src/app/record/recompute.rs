@@ -18,11 +18,12 @@ use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
 use crate::procedure::figures::{JobFigure, JobFigures, Owner};
-use crate::record::entry::{Issue, Measured};
+use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
 use crate::record::people::Spread;
 use crate::record::state::State;
+use crate::shop::model::Role;
 use crate::term::{self, Side};
 use crate::traveler::document::{Geometry, Logo};
 use crate::traveler::wording::{Subject, geometry};
@@ -183,6 +184,16 @@ impl Base {
         &self.frozen.revision
     }
 
+    /// Whether the frozen rows of the shop book or the job know a person by id and
+    /// name; none where they know nobody at all.
+    #[must_use]
+    pub fn knows(&self, by: &By) -> Option<bool> {
+        let (book, job) = (&self.shelf.shop.book.person, &self.job.person);
+        let in_book = book.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
+        let in_job = job.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
+        (!book.is_empty() || !job.is_empty()).then_some(in_book || in_job)
+    }
+
     /// Whether this version of the program plans it as it was frozen.
     #[must_use]
     pub fn planned_alike(&self) -> bool {
@@ -288,6 +299,12 @@ impl Reckon for Reckoner {
             self.known.borrow_mut().insert(name, made.clone());
             made
         })
+    }
+
+    fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let known = base.shelf.shop.book.person(&person.id);
+        Some(known.is_some_and(|p| p.name.0 == person.name && p.role.contains(&Role::Lead)))
     }
 
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<term::Judged> {

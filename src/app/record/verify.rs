@@ -14,7 +14,7 @@ use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts, Sealing};
-use super::pin::BY_PIN;
+use super::pin::{BY_PIN, SET_LATER};
 use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -27,7 +27,7 @@ use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
-use crate::record::{Entry, Frozen, State, replay, sha256, state};
+use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
 use pages::{Made, Remade};
 
 /// Stack of the typesetter, as the main thread's.
@@ -74,6 +74,10 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         Some(maker) if *maker != whole::maker() => Maker::Other,
         _ => Maker::This,
     };
+    let begun = state::issue(&chain.entries).and_then(|i| i.made_by.clone());
+    // A shop may have begun with another version than it closed with: whoever froze the
+    // plan can make it again, and nobody else has to.
+    let froze = if begun.as_deref() == Some(whole::maker().as_str()) { Maker::This } else { Maker::Other };
     verdict.look(
         stated.whole == Some(true),
         format!(
@@ -93,9 +97,10 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
     let (made, signed, aside) = beside(make, || {
         let reckoner = reckoner(&parts);
-        recomputed(&mut verdict, maker, &parts, &reckoner);
+        recomputed(&mut verdict, froze, &parts, &reckoner);
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
+        strangers(&mut verdict, &chain.entries, &reckoner);
         photos(&mut verdict, &parts, &state);
         let mut aside = Verdict::default();
         let signed = signature::judge(&mut aside, known);
@@ -109,6 +114,13 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
+    }
+    if froze == Maker::Other && verdict.looked.iter().any(|l| l.outcome == Outcome::NotShown) {
+        let by = begun.map_or_else(
+            || "an earlier version, which did not write down its name".to_owned(),
+            |by| format!("version {by}"),
+        );
+        verdict.remarks.push(format!("The plan was frozen by {by}; this is {}.", whole::maker()));
     }
     verdict.limits.extend([
         "That what was written down is what was done: a record can't see the work.".to_owned(),
@@ -229,6 +241,43 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
     verdict.open = again.open;
 }
 
+/// People the paper was not issued with. The shop may have taken them on since; a log
+/// that was written anew may have made them up.
+fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
+    let mut unknown: Vec<(&By, usize)> = Vec::new();
+    let mut last: Option<&By> = None;
+    for entry in entries {
+        let by = &entry.by;
+        if let Some((_, count)) = unknown.iter_mut().find(|(u, _)| u.id == by.id && u.name == by.name) {
+            *count += 1;
+            continue;
+        }
+        // Entries of one person follow each other.
+        if last.is_some_and(|last| last.id == by.id && last.name == by.name) {
+            continue;
+        }
+        let mut known = reckoner.bases().iter().filter_map(|base| base.knows(by)).peekable();
+        if known.peek().is_some() && !known.any(|knows| knows) {
+            unknown.push((by, 1));
+        } else {
+            last = Some(by);
+        }
+    }
+    if !unknown.is_empty() {
+        let named: Vec<String> = unknown
+            .iter()
+            .take(4)
+            .map(|(by, count)| format!("{} ({}), {count} entries", by.name, by.id))
+            .collect();
+        let more = unknown.len() - named.len();
+        let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+        verdict.remarks.push(format!(
+            "The paper was issued without knowing {}{more}: ask the shop since when they work there.",
+            named.join("; ")
+        ));
+    }
+}
+
 /// What a reader should know of how it was entered.
 fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     for n in &chain.set_back {
@@ -262,6 +311,12 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
         verdict
             .remarks
             .push(format!("{by_id} signatures and decisions rest on an id alone: the person had no PIN."));
+    }
+    let late = count(&|e| e.identified().is_some_and(|how| how.contains(SET_LATER)));
+    if late > 0 {
+        verdict.remarks.push(format!(
+            "{late} signatures and decisions rest on a PIN that was set after the traveler was issued."
+        ));
     }
     if without > 0 {
         verdict.remarks.push(format!("{without} entries were made without the shop book."));

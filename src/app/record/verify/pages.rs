@@ -80,7 +80,7 @@ pub(super) fn pages(
                 Ok(()) => verdict.say(
                     Outcome::Good,
                     format!(
-                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list, each with the words of the log, and no letter is covered or hidden.",
+                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list or in their boxes, each with the words of the log, and no letter is covered or hidden.",
                         chain.entries.len()
                     ),
                 ),
