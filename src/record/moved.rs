@@ -41,6 +41,7 @@ pub trait Reckon {
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<Judged>;
     /// Whether a person was a lead of the shop by the rows of its book that were frozen
     /// with a plan; none where nobody knows.
+    #[must_use]
     fn led(&self, plan: &Frozen, person: &By) -> Option<bool> {
         let _ = (plan, person);
         None

@@ -292,3 +292,47 @@ fn without_the_book_nobody_becomes_a_lead_by_the_job() {
     bench.no(&[&found[..], &["X9"]].concat(), "nobody has the id \"X9\"");
     bench.no(&[&found[..], &["W1"]].concat(), "may not go on without");
 }
+
+/// Every late entry is named, and what waits for a lead is said in plain words to
+/// whoever has the work in hand.
+#[test]
+fn status_names_late_entries_and_what_waits_for_a_lead() {
+    let mut bench = issued();
+    bench.now += 86_400;
+    let found = |what: &str, at: &str| {
+        bench.yes(&["found", "TW-2041", "10", what, "--by", "W1", "--at", at]);
+    };
+    // Entries 3, 5, 6, 7, 9 and 11 are each from before the one before them.
+    for (what, at) in [
+        ("a", "2026-03-03T08:00:00+00:00"),
+        ("b", "2026-03-03T07:00:00+00:00"),
+        ("c", "2026-03-03T08:00:00+00:00"),
+        ("d", "2026-03-03T07:30:00+00:00"),
+        ("e", "2026-03-03T07:20:00+00:00"),
+        ("f", "2026-03-03T07:10:00+00:00"),
+        ("g", "2026-03-03T09:00:00+00:00"),
+        ("h", "2026-03-03T07:00:00+00:00"),
+        ("i", "2026-03-03T09:00:00+00:00"),
+        ("j", "2026-03-03T07:00:00+00:00"),
+    ] {
+        found(what, at);
+    }
+    let said = bench.yes(&["status", "TW-2041"]).out;
+    assert!(said.contains("a clock set back: entries 3, 5 to 7, 9, 11"), "{said}");
+    assert!(
+        said.contains("waits for a lead: F1 at operation 10, \"a\": a lead decides how it goes on"),
+        "{said}"
+    );
+    let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
+    assert_eq!(waits.as_array().unwrap().len(), 10, "{waits:#}");
+    // A point for which nothing else is missing.
+    let bench = issued();
+    bench.fill_before("identity");
+    let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
+    assert_eq!(waits.as_array().map(Vec::len), Some(0), "{waits:#}");
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
+    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    let said = bench.yes(&["status", "TW-2041"]).out;
+    assert!(said.contains("nothing else is missing, a lead signs it"), "{said}");
+}

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
-pub use super::folder::LOG;
+pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{BY_ID, Door};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
@@ -21,9 +21,6 @@ use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
 use crate::record::{By, Entry, Frozen, Log, sha256};
 use crate::shop::keep::{Used, keep};
-
-/// Folder of travelers, when nothing else is said.
-pub const TRAVELERS: &str = "travelers";
 
 /// Who acts, and when.
 #[derive(Debug, Clone)]

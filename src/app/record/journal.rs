@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::desk::TRAVELERS;
 use super::files::{LogFile, RecordHost};
+use super::folder::TRAVELERS;
 use super::{refused, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
