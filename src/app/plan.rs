@@ -45,11 +45,34 @@ pub struct Plan<'a> {
     pub report: Report,
 }
 
+/// An order that was found, for a job that asks for the same one again.
+#[derive(Debug, Clone)]
+pub struct Ordered {
+    problem: Problem,
+    route: Route,
+    audit: Audit,
+}
+
 /// Plans a loaded job.
 ///
 /// # Errors
 /// If a procedure does not fit, no order exists, or a safety rule is broken.
 pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failure> {
+    plan_again(loaded, shelf, None, true)
+}
+
+/// As [`plan`], of a job that was planned before with other values: the same
+/// operations with the same states have the same order. Without `words` no text is
+/// written; readings and their limits are the same.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_again<'a>(
+    loaded: &'a Loaded,
+    shelf: &'a Shelf,
+    before: Option<&Ordered>,
+    words: bool,
+) -> Result<Plan<'a>, Failure> {
     let mut report = loaded.report.clone();
     let refuse = |mut report: Report| {
         report.sort();
@@ -79,15 +102,23 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         return Err(refuse(report));
     }
     selection.review(job, &resolved::reviews(&joints));
+    // An order found before is looked at first: a point orders nothing by itself.
+    if let Some(before) = before {
+        selection.settle(figures, &before.route.order);
+    }
+    let find = |problem: &Problem| match before.filter(|b| b.problem == *problem) {
+        Some(before) => Outcome::Found(before.route.clone()),
+        None => order::find(problem),
+    };
     let mut problem = assemble::problem(&selection);
-    let mut outcome = order::find(&problem);
+    let mut outcome = find(&problem);
     // What must be settled stands before the first lasting work of the order that
-    // was found. A point orders nothing by itself: one more look is enough.
+    // was found.
     if let Outcome::Found(route) = &outcome
         && selection.settle(figures, &route.order)
     {
         problem = assemble::problem(&selection);
-        outcome = order::find(&problem);
+        outcome = find(&problem);
     }
     if let Some(diagnostic) = outcome.diagnostic(&problem) {
         let start = match &outcome {
@@ -113,7 +144,10 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
             date: w.date.value.to_string(),
         })
         .collect();
-    let audit = rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers);
+    let audit = match before.filter(|b| b.problem == problem) {
+        Some(before) => before.audit.clone(),
+        None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers),
+    };
     for mut found in audit.report().problems {
         if found.span.is_none() {
             found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
@@ -130,6 +164,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         book,
         joints: &joints,
         sources: &sources,
+        words,
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
@@ -206,6 +241,12 @@ fn obstacles(loaded: &Loaded) -> Report {
 }
 
 impl Plan<'_> {
+    /// Its order, to be used again.
+    #[must_use]
+    pub fn ordered(&self) -> Ordered {
+        Ordered { problem: self.problem.clone(), route: self.route.clone(), audit: self.audit.clone() }
+    }
+
     /// Whether a traveler may be issued from it.
     ///
     /// # Errors

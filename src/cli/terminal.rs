@@ -20,8 +20,19 @@ static LOST: Mutex<Option<String>> = Mutex::new(None);
 ///
 /// On a terminal long lines are broken between words, and go on under the place
 /// where their text starts; into a file or a pipe they go as they are, for
-/// programs that read lines.
+/// programs that read lines. What a file brought along to steer the terminal with is
+/// not printed.
 pub fn out(text: impl AsRef<str>) {
+    put(clean(text.as_ref()));
+}
+
+/// A text from a file nobody vouches for, on one line: it can't pass for a line of ours.
+#[must_use]
+pub fn one_line(text: &str) -> String {
+    clean(text).replace('\n', "\u{FFFD}")
+}
+
+fn put(text: impl AsRef<str>) {
     let mut stdout = std::io::stdout().lock();
     let shown = if stdout.is_terminal() {
         wrapped(text.as_ref(), textwrap::termwidth())
@@ -62,7 +73,7 @@ pub fn help(text: &clap::Error) {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
     let styled = text.render();
     if std::io::stdout().is_terminal() && !plain {
-        out(styled.ansi().to_string().trim_end());
+        put(styled.ansi().to_string().trim_end());
     } else {
         out(styled.to_string().trim_end());
     }

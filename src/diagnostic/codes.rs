@@ -131,6 +131,7 @@ pub const CODES: &[Code] = &[
     own("L115", "a signature on work that is not entered"),
     own("L116", "a stop rule shuts the hold"),
     own("L117", "a reading no longer holds by the plan as it moved"),
+    own("L118", "a safety step is ticked before it was read"),
     own("L119", "readings forbid the cut"),
     shared("L120", "the point is settled already"),
     own("L121", "one person signs for two"),

@@ -43,6 +43,9 @@ pub struct Basis<'a> {
     pub joints: &'a [JointFit],
     /// The rules that comparison used.
     pub sources: &'a [Source],
+    /// Whether texts are written; without them readings and their limits alone are
+    /// resolved, and nobody asks what a point rests on.
+    pub words: bool,
 }
 
 /// Resolves the plan. Texts that can't be written are reported; the plan is
@@ -52,7 +55,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let mut resolver = Resolver {
         basis: *basis,
         seen: Seen::new(basis.job, basis.figures),
-        writer: Writer::new(basis.job.job.units),
+        writer: Writer::new(basis.job.job.units, basis.words),
         counts: BTreeMap::new(),
         report: Report::new(),
     };
@@ -91,7 +94,9 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     }
     link::link(&mut operations);
     let letting_go = letting_go(&resolver.basis);
-    rest(&mut operations, &letting_go);
+    if basis.words {
+        rest(&mut operations, &letting_go);
+    }
     let job = basis.job;
     let scope = resolver.scope();
     let table = shop::table(basis, &operations);

@@ -13,11 +13,13 @@ use super::Words;
 /// Renders texts of one document.
 pub(super) struct Writer {
     environment: Environment<'static>,
+    /// Whether texts are written at all; conditions are answered anyway.
+    writes: bool,
 }
 
 impl Writer {
-    pub(super) fn new(units: Units) -> Self {
-        Self { environment: text::environment_in(units) }
+    pub(super) fn new(units: Units, writes: bool) -> Self {
+        Self { environment: text::environment_in(units), writes }
     }
 
     /// A text with its figures placed, plain.
@@ -32,6 +34,9 @@ impl Writer {
     }
 
     fn marked(&self, template: &Located<Text>, context: &Context, report: &mut Report) -> String {
+        if !self.writes {
+            return String::new();
+        }
         match self.environment.render_str(&template.value, context) {
             Ok(text) => tidy(&text),
             Err(error) => {

@@ -110,6 +110,10 @@ pub struct At {
 pub struct Issue {
     /// SHA-256 of the revision's list of frozen files.
     pub content: String,
+    /// The version of the program that planned and froze it; none in logs from before
+    /// that was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made_by: Option<String>,
     /// Traveler number.
     pub number: String,
     /// Digest printed on the paper.

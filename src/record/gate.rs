@@ -10,6 +10,7 @@ use super::people::Signer;
 use super::rules::{Scene, refuse, short};
 use super::state::Mark;
 use crate::diagnostic::Diagnostic;
+use crate::term::Level;
 
 impl<'a> Scene<'a> {
     /// Whether the work an operation builds on was entered, and was done before.
@@ -92,6 +93,32 @@ impl<'a> Scene<'a> {
                 step.by.as_deref().unwrap_or("inspector")
             ),
         ))
+    }
+
+    /// Whether a step may be ticked: what a safety step reads was read, and before.
+    ///
+    /// # Errors
+    /// With the readings it waits for.
+    pub fn tick_waits(&self, operation: &Operation, number: u32) -> Result<(), Diagnostic> {
+        let step = operation.steps.iter().find(|s| s.number == number);
+        let Some(step) = step.filter(|s| s.level == Some(Level::Safety)) else { return Ok(()) };
+        let place = format!("{}.{}", operation.number, step.number);
+        for reading in step.readings.iter().filter(|r| r.asked()) {
+            let name = format!("{}.{}", operation.number, reading.id);
+            let Some((_, mark)) = self.state.all_readings(&operation.key, &reading.id).next() else {
+                return Err(refuse(
+                    "L118",
+                    "a safety step is done when it was read",
+                    format!("step {place} can't be ticked: reading {name} is not entered"),
+                    format!(
+                        "read already: tackwright measure {} {name} VALUE --by ID --at TIME; that says the step was done, and the tick is not needed",
+                        self.plan.number
+                    ),
+                ));
+            };
+            self.later(mark, &format!("reading {name}"), &format!("the tick of step {place}"))?;
+        }
+        Ok(())
     }
 
     fn named(&self, key: &str) -> Option<&'a Operation> {

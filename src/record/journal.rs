@@ -29,6 +29,17 @@ pub struct Note {
     pub traveler: String,
 }
 
+/// What a line is about where it is no traveler but a person's PIN that was set: no
+/// traveler's number has a stroke in it.
+const PIN: &str = "pin/";
+
+/// Names the PIN of a person in the journal. Its note has no entries; its head is the
+/// SHA-256 of the hash that stands in the book.
+#[must_use]
+pub fn pin_of(id: &str) -> String {
+    format!("{PIN}{id}")
+}
+
 /// A journal that was read.
 #[derive(Debug, Clone, Default)]
 pub struct Journal {
@@ -147,7 +158,8 @@ impl Journal {
     /// The travelers it knows, each once, sorted.
     #[must_use]
     pub fn travelers(&self) -> Vec<&str> {
-        let all: std::collections::BTreeSet<&str> = self.notes.iter().map(|n| n.traveler.as_str()).collect();
+        let all: std::collections::BTreeSet<&str> =
+            self.notes.iter().map(|n| n.traveler.as_str()).filter(|name| !name.starts_with(PIN)).collect();
         all.into_iter().collect()
     }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::entry::Measured;
+use super::entry::{By, Measured};
 use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading};
 use super::rules::{Scene, refuse};
 use super::state::State;
@@ -39,6 +39,13 @@ pub trait Reckon {
     fn in_force(&self, plan: &Frozen, state: &State) -> Option<Rc<InForce>>;
     /// The verdict of a reading by other limits; none if it can't be judged.
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<Judged>;
+    /// Whether a person was a lead of the shop by the rows of its book that were frozen
+    /// with a plan; none where nobody knows.
+    #[must_use]
+    fn led(&self, plan: &Frozen, person: &By) -> Option<bool> {
+        let _ = (plan, person);
+        None
+    }
 }
 
 /// For a plan that no reading moves.

@@ -47,7 +47,14 @@ pub struct Replayed {
 /// as far as they are kept; `reckon` computes them with what was read.
 #[must_use]
 pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Replayed {
-    let mut again = Again { reckon, plan: None, places: Vec::new(), now: None, found: Replayed::default() };
+    let mut again = Again {
+        reckon,
+        plan: None,
+        places: Vec::new(),
+        now: None,
+        ticks_wait: false,
+        found: Replayed::default(),
+    };
     let mut state = State::default();
     for (index, entry) in entries.iter().enumerate() {
         let old = entry.corrects.as_ref().and_then(|c| entry_at(entries, c.entry)).filter(|o| o.n < entry.n);
@@ -55,6 +62,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         let was = again.plan;
         if let Action::Issued { issue } | Action::Revised { issue, .. } = &entry.what {
             again.issue(plans.iter().copied().find(|p| p.revision == issue.revision));
+            again.ticks_wait = issue.made_by.is_some();
         }
         match again.plan {
             None => again.found.before += 1,
@@ -81,6 +89,8 @@ struct Again<'a> {
     places: Vec<Place>,
     /// What follows from them, once it was asked for.
     now: Option<Option<Rc<InForce>>>,
+    /// Whether a tick waits for the readings of its step.
+    ticks_wait: bool,
     found: Replayed,
 }
 
@@ -167,6 +177,13 @@ impl<'a> Again<'a> {
             }
         }
         identified(entry)?;
+        let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
+        if without && self.reckon.led(plan, &entry.by) == Some(false) {
+            return wrong(format!(
+                "{} went on without the shop book, and was no lead by the rows of it that were frozen",
+                entry.by.name
+            ));
+        }
         let operation = |key: &str| -> Result<&Operation, Diagnostic> {
             let found = plan.operations.iter().find(|o| o.key == key);
             found.ok_or_else(|| Diagnostic::error("L195", format!("the plan has no operation \"{key}\"")))
@@ -179,6 +196,10 @@ impl<'a> Again<'a> {
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
                 scene.work_by(&person, operation, false, by)?;
+                // Logs that do not name their maker are from before the rule.
+                if let Some(step) = step.filter(|_| self.ticks_wait && entry.corrects.is_none()) {
+                    scene.tick_waits(operation, step)?;
+                }
             }
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;

@@ -54,6 +54,7 @@ mod record_log;
 mod record_persons;
 mod record_rules;
 mod record_story;
+mod record_versions;
 mod routing;
 mod routing_folder;
 mod routing_growth;

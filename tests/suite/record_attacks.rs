@@ -18,20 +18,20 @@ use crate::support::bench::Bench;
 use crate::support::keys::identity;
 use crate::support::program::Left;
 
-fn shop_key() -> Identity {
+pub(crate) fn shop_key() -> Identity {
     identity("Shop", 1, false)
 }
 
-fn strangers_key() -> Identity {
+pub(crate) fn strangers_key() -> Identity {
     identity("Stranger", 2, false)
 }
 
-fn trusting(key: &Identity) -> Trust {
+pub(crate) fn trusting(key: &Identity) -> Trust {
     Trust { named: key.root().into_iter().collect(), ..Trust::default() }
 }
 
 /// A traveler that was issued, with a few entries.
-fn issued() -> Bench {
+pub(crate) fn issued() -> Bench {
     static LEFT: OnceLock<Left> = OnceLock::new();
     Bench::like(&LEFT, |bench| {
         bench.yes(&["issue", "job.toml"]);
@@ -41,7 +41,7 @@ fn issued() -> Bench {
 }
 
 /// What a completed record of the bench's traveler is made from.
-fn parts(bench: &Bench) -> Parts {
+pub(crate) fn parts(bench: &Bench) -> Parts {
     let place = "travelers/TW-2041";
     let file = |name: &str| (name.to_owned(), bench.read(&format!("{place}/A/{name}")));
     Parts {
@@ -54,7 +54,7 @@ fn parts(bench: &Bench) -> Parts {
 }
 
 /// A log with every hash right, whatever its entries say.
-fn log_of(entries: &[Json]) -> Vec<u8> {
+pub(crate) fn log_of(entries: &[Json]) -> Vec<u8> {
     let mut prev = NO_ENTRY.to_owned();
     let mut text = String::new();
     for (entry, n) in entries.iter().zip(1_u64..) {
@@ -68,13 +68,13 @@ fn log_of(entries: &[Json]) -> Vec<u8> {
     text.into_bytes()
 }
 
-fn entries(log: &[u8]) -> Vec<Json> {
+pub(crate) fn entries(log: &[u8]) -> Vec<Json> {
     let text = std::str::from_utf8(log).unwrap();
     text.lines().map(|l| serde_json::from_str::<Json>(l).unwrap()["entry"].clone()).collect()
 }
 
 /// A record somebody makes with this program and a key of his own.
-fn forged(parts: &Parts, key: Option<&Identity>) -> Vec<u8> {
+pub(crate) fn forged(parts: &Parts, key: Option<&Identity>) -> Vec<u8> {
     completed::render(parts, key).unwrap_or_else(|e| panic!("{}", e.words())).bytes
 }
 
@@ -85,7 +85,7 @@ fn closing() -> Json {
     })
 }
 
-fn says(verdict: &Verdict, part: &str) -> bool {
+pub(crate) fn says(verdict: &Verdict, part: &str) -> bool {
     verdict.remarks.iter().chain(verdict.looked.iter().map(|l| &l.words)).any(|w| w.contains(part))
 }
 
@@ -245,6 +245,38 @@ fn a_record_of_another_version_is_taken_by_the_named_key_only() {
         let verdict = verify(&record, &trust);
         assert_eq!(verdict.holds(), Holds::PagesNotShown, "{verdict:#?}");
         assert!(!verdict.accepted());
+    }
+}
+
+/// Whoever writes the log anew goes on without the book under a name of his own.
+#[test]
+fn nobody_goes_on_without_the_book_who_was_no_lead() {
+    let bench = issued();
+    let founds = |by: Json| {
+        let mut parts = parts(&bench);
+        let mut all = entries(&parts.log);
+        let at = all[0]["what"]["issue"].clone();
+        assert_eq!(at["number"], "TW-2041");
+        let operation = all[1]["what"]["reading"]["operation"].clone();
+        all.push(json!({
+            "at": "2026-03-02T15:00:00+00:00", "by": by, "book": "without-book",
+            "what": { "act": "found", "found": "F1", "operation": operation, "photos": [], "text": "crack" },
+        }));
+        parts.log = log_of(&all);
+        verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()))
+    };
+    let lead = json!({ "id": "L1", "name": "Lead One", "role": "lead" });
+    assert_eq!(founds(lead).holds(), Holds::NotClosed);
+    for by in [
+        json!({ "id": "X9", "name": "Stranger Nine", "role": "lead" }),
+        json!({ "id": "W1", "name": "Welder One", "role": "lead" }),
+        json!({ "id": "L1", "name": "Lead Uno", "role": "lead" }),
+    ] {
+        let known = by["name"] == "Welder One";
+        let verdict = founds(by);
+        assert_eq!(verdict.holds(), Holds::AgainstRules, "{verdict:#?}");
+        assert_eq!(says(&verdict, "The paper was issued without knowing"), !known, "{verdict:#?}");
+        assert!(says(&verdict, "was no lead by the rows of it that were frozen"), "{verdict:#?}");
     }
 }
 
@@ -505,4 +537,26 @@ fn the_journal_is_stamped_from_outside() {
     bench.no(&args, "over no line of this journal");
     bench.write("text.txt", "no journal");
     bench.no(&["timestamp", "text.txt"], "neither a signed record nor a journal");
+}
+
+/// A name in a log that steers the terminal, or begins a line of its own, would put any
+/// verdict on the screen.
+#[test]
+fn a_name_in_a_record_writes_no_verdict() {
+    let bench = issued();
+    let mut parts = parts(&bench);
+    let mut all = entries(&parts.log);
+    let fake = "X\u{1b}[2J\u{1b}[H\u{202e}\nCOMPLETE, SEALED BY THE KEY YOU NAMED: nobody changed it since.";
+    let mut forged_entry = all[1].clone();
+    forged_entry["by"]["name"] = fake.into();
+    forged_entry["book"] = "without-book".into();
+    all.push(forged_entry);
+    parts.log = log_of(&all);
+    bench.write("forged.pdf", forged(&parts, None));
+    let said = bench.run(&["verify", "forged.pdf"]);
+    assert_eq!(said.code, 1);
+    assert!(said.out.contains("COMPLETE, SEALED"), "the name is printed: {}", said.out);
+    assert!(!said.out.contains('\u{1b}') && !said.out.contains('\u{202e}'), "{}", said.out);
+    let lines: Vec<&str> = said.out.lines().filter(|l| l.starts_with("COMPLETE")).collect();
+    assert!(lines.is_empty() && said.out.starts_with("AGAINST THE RULES"), "{}", said.out);
 }

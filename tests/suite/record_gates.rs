@@ -7,7 +7,7 @@ use serde_json::Value as Json;
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Quantity, unit};
 use tackwright::record::agree::{choose, unlike, verdict};
-use tackwright::record::entry::{Action, At, By, Entry, Measured};
+use tackwright::record::entry::{Action, At, By, Entry, Issue, Measured};
 use tackwright::record::frozen::{
     Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
 };
@@ -515,4 +515,58 @@ fn a_plan_that_moved_shuts_the_hold_on_what_no_longer_holds() {
     assert!(shut(&decided).1.is_ok());
     entries.push(entry(n + 1, "11:00", "F1", read("fit", "caster.left", 7.5)));
     assert!(shut(&entries).1.is_ok());
+}
+
+/// A tick says nothing about what its step reads: it waits for the reading, and can't
+/// have been made before it. What was done in the morning is entered in the evening.
+#[test]
+fn a_safety_step_is_ticked_when_it_was_read() {
+    use tackwright::record::moved::AsPrinted;
+    use tackwright::record::replay::replay;
+    let mut fit = operation("fit", 10, &[]);
+    fit.steps = vec![Step {
+        number: 1,
+        level: Some(Level::Safety),
+        readings: vec![caster("caster")],
+        ..Step::default()
+    }];
+    let plan = Frozen {
+        number: "T-1".to_owned(),
+        revision: "A".to_owned(),
+        operations: vec![fit],
+        ..Frozen::default()
+    };
+    let ticked = |entries: &[Entry], time: &str| {
+        let (register, state) = (register(), fold(entries));
+        let at = DateTime::parse_from_rfc3339(&format!("2026-03-02T{time}:00-06:00")).unwrap();
+        let scene = Scene {
+            plan: &plan,
+            state: &state,
+            entries,
+            register: &register,
+            day: at.date_naive(),
+            at: Some(at),
+        };
+        scene.tick_waits(&plan.operations[0], 1)
+    };
+    code(ticked(&[], "10:00"), "L118", "tackwright measure T-1 10.caster");
+    let read_at = |n: u64, time: &str| entry(n, time, "F1", read("fit", "caster", 6.0));
+    ticked(&[read_at(1, "09:00")], "10:00").unwrap();
+    code(ticked(&[read_at(1, "09:00")], "08:00"), "L114", "can't rest on reading 10.caster");
+    // The same rule when the log is gone through again, for logs begun under it.
+    for (maker, told) in [(Some("1".to_owned()), 1), (None, 0)] {
+        let issue = Issue {
+            content: String::new(),
+            made_by: maker,
+            number: "T-1".to_owned(),
+            plan: String::new(),
+            revision: "A".to_owned(),
+        };
+        let log = [
+            entry(1, "07:00", "L1", Action::Issued { issue }),
+            entry(2, "08:00", "F1", tick("fit", Some(1))),
+        ];
+        let against = replay(&[&plan], &log, &AsPrinted).against;
+        assert_eq!(against.len(), told, "{against:?}");
+    }
 }

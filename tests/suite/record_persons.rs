@@ -55,7 +55,8 @@ fn tries_are_limited_and_written_down() {
     }
     // Also the right one has to wait now.
     no(&bench.typed(&issue, "4711\n"), "was wrong 5 times");
-    assert_eq!(bench.text("pin-tries.jsonl").lines().count(), 5);
+    // Beside the line that says when it was set.
+    assert_eq!(bench.text("pin-tries.jsonl").lines().filter(|l| l.contains("\"right\":false")).count(), 5);
     bench.now += 16 * 60;
     assert_eq!(bench.typed(&issue, "4711\n").code, 0);
     assert_eq!(last(&bench)["identified"], "pin, after 5 wrong tries");
@@ -66,9 +67,14 @@ fn a_pin_is_changed_with_the_old_one_or_by_a_lead() {
     let bench = Bench::new();
     let pin =
         |args: &[&str], input: &str| bench.typed(&[&["key", "pin"], args, &["--pin-stdin"]].concat(), input);
-    // The first ones are set by whoever holds the book.
-    assert_eq!(pin(&["W1"], "1111\n").code, 0);
-    assert_eq!(pin(&["L1"], "4711\n").code, 0);
+    // The first one is a lead's, set by whoever holds the book; all others rest on it.
+    let bare = bench.text("shop.toml");
+    no(&pin(&["W1"], "1111\n"), "no lead has a PIN yet");
+    assert_eq!(bench.text("shop.toml"), bare);
+    let said = pin(&["L1"], "4711\n");
+    assert!(said.code == 0 && said.err.contains("the first PIN of a lead"), "{}", said.err);
+    no(&pin(&["W1"], "1111\n"), "a lead has");
+    assert_eq!(pin(&["W1", "--by", "L1"], "4711\n1111\n").code, 0);
     let book = bench.text("shop.toml");
     no(&pin(&["W1"], "9999\n2222\n"), "that is not the PIN");
     no(&pin(&["W1", "--by", "W2"], "1111\n2222\n"), "may not set the PIN");
@@ -206,8 +212,8 @@ fn tools_that_are_suggested_are_taken() {
 #[test]
 fn a_clock_that_runs_ahead_opens_no_pin() {
     let mut bench = Bench::new();
-    bench.typed(&["key", "pin", "W1", "--pin-stdin"], "1111\n");
     bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    bench.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n1111\n");
     let change = ["key", "pin", "W1", "--pin-stdin"];
     for _ in 0..4 {
         for _ in 0..5 {
@@ -233,4 +239,94 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
     bench.write("job.toml", format!("{job}{own}"));
     bench.no(&["revise", "job.toml", "--by", "X9", "--reason", "mine"], "nobody has the id \"X9\"");
     bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "a new lead, whom L1 knows"]);
+}
+
+/// A PIN that was set when the work went on, or written into the book by hand, is told
+/// in every entry that rests on it; the journal saw it being set.
+#[test]
+fn a_pin_set_after_the_issue_is_told() {
+    let mut bench = issued();
+    bench.now += 86_400;
+    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    let journal = bench.text("travelers/journal.jsonl");
+    assert!(journal.lines().last().unwrap().contains("\"traveler\":\"pin/L1\""), "{journal}");
+    // It is no traveler, and the journal still holds for the one there is.
+    let said = bench.yes(&["status"]);
+    assert!(!said.out.contains("pin/L1") && said.out.contains("TW-2041"), "{}", said.out);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "W1"]);
+    let decide = |reason: &str, more: &[&str], pin: &str| {
+        let args = ["dispose", "TW-2041", "F1", "use as is", "--reason", reason, "--by", "L1", "--pin-stdin"];
+        bench.typed(&[&args, more].concat(), pin)
+    };
+    assert_eq!(decide("old", &[], "4711\n").code, 0);
+    assert_eq!(last(&bench)["identified"], "pin, set after the issue, on 2026-03-03");
+    // The hash of another PIN, made elsewhere and written in by hand.
+    let other = Bench::new();
+    assert_eq!(other.typed(&["key", "pin", "L1", "--pin-stdin"], "9999\n").code, 0);
+    let hash = |bench: &Bench| {
+        let book = bench.text("shop.toml");
+        book.lines().find(|l| l.starts_with("pin = ")).unwrap().to_owned()
+    };
+    bench.edit("shop.toml", &hash(&bench), &hash(&other));
+    assert_eq!(decide("mine", &["--corrects", "3"], "9999\n").code, 0);
+    assert_eq!(last(&bench)["identified"], "pin, written into the book by hand");
+}
+
+/// With the book gone, a lead is who was one when the paper was issued: a job file
+/// names nobody.
+#[test]
+fn without_the_book_nobody_becomes_a_lead_by_the_job() {
+    let bench = Bench::new();
+    let job = bench.text("job.toml");
+    let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
+    bench.write("job.toml", format!("{job}{own}"));
+    bench.yes(&["issue", "job.toml", "--by", "L1"]);
+    std::fs::remove_file(bench.path("shop.toml")).unwrap();
+    let found = ["found", "TW-2041", "10", "crack", "--without-book", "--by"];
+    bench.no(&[&found[..], &["X9"]].concat(), "nobody has the id \"X9\"");
+    bench.no(&[&found[..], &["W1"]].concat(), "may not go on without");
+}
+
+/// Every late entry is named, and what waits for a lead is said in plain words to
+/// whoever has the work in hand.
+#[test]
+fn status_names_late_entries_and_what_waits_for_a_lead() {
+    let mut bench = issued();
+    bench.now += 86_400;
+    let found = |what: &str, at: &str| {
+        bench.yes(&["found", "TW-2041", "10", what, "--by", "W1", "--at", at]);
+    };
+    // Entries 3, 5, 6, 7, 9 and 11 are each from before the one before them.
+    for (what, at) in [
+        ("a", "2026-03-03T08:00:00+00:00"),
+        ("b", "2026-03-03T07:00:00+00:00"),
+        ("c", "2026-03-03T08:00:00+00:00"),
+        ("d", "2026-03-03T07:30:00+00:00"),
+        ("e", "2026-03-03T07:20:00+00:00"),
+        ("f", "2026-03-03T07:10:00+00:00"),
+        ("g", "2026-03-03T09:00:00+00:00"),
+        ("h", "2026-03-03T07:00:00+00:00"),
+        ("i", "2026-03-03T09:00:00+00:00"),
+        ("j", "2026-03-03T07:00:00+00:00"),
+    ] {
+        found(what, at);
+    }
+    let said = bench.yes(&["status", "TW-2041"]).out;
+    assert!(said.contains("a clock set back: entries 3, 5 to 7, 9, 11"), "{said}");
+    assert!(
+        said.contains("waits for a lead: F1 at operation 10, \"a\": a lead decides how it goes on"),
+        "{said}"
+    );
+    let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
+    assert_eq!(waits.as_array().unwrap().len(), 10, "{waits:#}");
+    // A point for which nothing else is missing.
+    let bench = issued();
+    bench.fill_before("identity");
+    let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
+    assert_eq!(waits.as_array().map(Vec::len), Some(0), "{waits:#}");
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
+    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    let said = bench.yes(&["status", "TW-2041"]).out;
+    assert!(said.contains("nothing else is missing, a lead signs it"), "{said}");
 }

@@ -429,6 +429,7 @@ fn a_revision_reopens_what_changed_and_what_builds_on_it() {
 fn reject_means_reject() {
     let issue = |revision: &str| tackwright::record::entry::Issue {
         content: String::new(),
+        made_by: None,
         number: "T-1".to_owned(),
         plan: String::new(),
         revision: revision.to_owned(),
@@ -486,6 +487,7 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
     let issue = Action::Issued {
         issue: tackwright::record::entry::Issue {
             content: String::new(),
+            made_by: None,
             number: "T-1".to_owned(),
             plan: String::new(),
             revision: "A".to_owned(),

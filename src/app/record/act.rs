@@ -54,6 +54,9 @@ pub fn tick(
     let person = scene.person(&actor.id).map_err(refused)?;
     let by_other = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
     let right = scene.work_by(person, operation, false, by_other).map_err(refused)?;
+    if let (Some(step), None) = (step, &corrects) {
+        scene.tick_waits(operation, step).map_err(refused)?;
+    }
     let done = match step {
         Some(step) => {
             let of = operation.steps.iter().find(|s| s.number == step);

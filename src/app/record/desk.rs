@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
-pub use super::folder::LOG;
+pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{BY_ID, Door};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
@@ -22,9 +22,6 @@ use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
 use crate::record::{By, Entry, Frozen, Log, sha256};
 use crate::shop::keep::{Used, keep};
-
-/// Folder of travelers, when nothing else is said.
-pub const TRAVELERS: &str = "travelers";
 
 /// Who acts, and when.
 #[derive(Debug, Clone)]
@@ -245,7 +242,9 @@ impl Desk {
     #[must_use]
     pub fn door(&self) -> Door {
         let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
-        Door { book, clock: self.clock }
+        let issued = self.entries.first();
+        let issued = issued.and_then(|e| DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok());
+        Door { book, clock: self.clock, issued }
     }
 
     /// Appends, and folds the new entry in.

@@ -8,6 +8,8 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::file::FileName;
 
+/// Folder of travelers, when nothing else is said.
+pub const TRAVELERS: &str = "travelers";
 /// Name of the log.
 pub const LOG: &str = "log.jsonl";
 /// Folder of photos.

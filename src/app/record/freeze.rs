@@ -17,8 +17,9 @@ use crate::app::form::form;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
 use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report, Severity};
-use crate::file::FileName;
+use crate::file::{FileName, Located};
 use crate::job::JobFile;
+use crate::job::model::End;
 use crate::plan;
 use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
@@ -190,6 +191,15 @@ pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(C
     Ok((Content { files, manifest, plan: frozen }, set.bench.pages))
 }
 
+/// What a stored job leaves out that is asked for today, as it was taken in its day:
+/// the axle that steers was the front one.
+fn of_its_day(job: &mut JobFile) {
+    for axle in job.axle.iter_mut().filter(|a| a.end.is_none() && !a.is_trailer()) {
+        let value = if axle.steered { End::Front } else { End::Rear };
+        axle.end = Some(Located { value, span: axle.id.span.clone(), key: axle.id.key.clone() });
+    }
+}
+
 /// A job from its text, under another revision letter. One that was issued, on
 /// a shelf kept with its traveler, was sound by the rules of its day.
 ///
@@ -208,6 +218,9 @@ pub(super) fn job(
     let source = SourceText { name: name.to_owned(), text: text.to_owned() };
     match job {
         Some(mut job) if !report.has_errors() => {
+            if shelf.shop.kept {
+                of_its_day(&mut job);
+            }
             job.job.revision = FileName::of(revision).ok_or_else(|| {
                 refused(Diagnostic::error("L005", format!("\"{revision}\" is no letter of a revision")))
             })?;
@@ -279,7 +292,7 @@ pub fn start(
     let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
     let clock = host.now();
     let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
-    let identified = Door { book, clock }.identify(&person, pin)?;
+    let identified = Door { book, clock, issued: None }.identify(&person, pin)?;
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();
@@ -301,6 +314,7 @@ pub fn start(
         what: Action::Issued {
             issue: Issue {
                 content: content.digest(),
+                made_by: Some(super::whole::maker()),
                 number: content.plan.number.clone(),
                 plan: content.plan.digest.clone(),
                 revision: content.plan.revision.clone(),

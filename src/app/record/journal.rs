@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 
 use super::files::{LogFile, RecordHost};
+use super::folder::TRAVELERS;
 use super::{refused, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
@@ -22,6 +23,13 @@ const LONGEST: u64 = 4096;
 #[must_use]
 pub fn place(host: &dyn RecordHost, traveler: &Path) -> PathBuf {
     host.absolute(traveler).parent().map_or_else(|| PathBuf::from(JOURNAL), |p| p.join(JOURNAL))
+}
+
+/// The journal of the travelers beside a shop book; none where there are no travelers.
+#[must_use]
+pub fn beside(host: &dyn RecordHost, book: &Path) -> Option<PathBuf> {
+    let travelers = host.absolute(book).parent()?.join(TRAVELERS);
+    (host.there(&travelers) == There::Folder).then(|| travelers.join(JOURNAL))
 }
 
 /// Reads a journal; an empty one where there is none.

@@ -11,12 +11,13 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 use serde::{Deserialize, Serialize};
 
 use super::files::{LogFile, RecordHost};
-use super::{refused, system};
+use super::{journal, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::Store;
+use crate::record::journal::pin_of;
 use crate::record::log::stamp;
 use crate::record::people::Signer;
+use crate::record::{Store, sha256};
 use crate::shop::edit;
 
 /// Shortest PIN, in characters.
@@ -34,6 +35,10 @@ const FILE: &str = "pin-tries.jsonl";
 pub const BY_PIN: &str = "pin";
 /// How a person without one was.
 pub const BY_ID: &str = "not by PIN: the book has none";
+/// What is added where the PIN was set after the traveler was issued.
+pub const SET_LATER: &str = "set after the issue";
+/// What is added where the hash in the book is not the one that was set last.
+const NOT_SET: &str = "written into the book by hand";
 
 /// One try.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -41,6 +46,21 @@ struct Try {
     at: String,
     id: String,
     right: bool,
+    /// Where a PIN was set: the digest of its hash.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    set: Option<String>,
+    /// The lead who allowed it; none for the first one of a book.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    by: Option<String>,
+}
+
+/// What the file of tries says of a person.
+#[derive(Debug, Default)]
+struct Past {
+    /// Times of the wrong tries since the last right one.
+    wrong: Vec<DateTime<FixedOffset>>,
+    /// When the PIN was set last, and the digest of its hash.
+    set: Option<(DateTime<FixedOffset>, String)>,
 }
 
 /// Where tries are counted, and by which clock.
@@ -50,6 +70,8 @@ pub struct Door {
     pub book: Option<PathBuf>,
     /// The clock.
     pub clock: DateTime<FixedOffset>,
+    /// When the clock saw the traveler issued; none where there is none yet.
+    pub issued: Option<DateTime<FixedOffset>>,
 }
 
 impl Door {
@@ -71,7 +93,8 @@ impl Door {
         let path = book.with_file_name(FILE);
         // Held until the try is written down: nobody tries twice at once.
         let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
-        let since = self.wrong(&path, &mut file, &person.id)?;
+        let past = past(&path, &mut file, &person.id)?;
+        let since = &past.wrong;
         if since.len() >= MOST {
             return Err(refused(
                 Diagnostic::error(
@@ -102,37 +125,50 @@ impl Door {
         let right = check(stored, pin);
         // A right one without wrong ones before it says nothing.
         if !right || !since.is_empty() {
-            write_down(&path, &mut file, &self.clock, &person.id, right)?;
+            let one = Try::of(&self.clock, &person.id, right);
+            write_down(&path, &mut file, &one)?;
         }
-        let after = match since.len() {
+        let mut after = match since.len() {
             0 => String::new(),
             1 => ", after 1 wrong try".to_owned(),
             n => format!(", after {n} wrong tries"),
         };
+        match &past.set {
+            Some((_, set)) if *set != sha256(stored.as_bytes()) => after.push_str(&format!(", {NOT_SET}")),
+            Some((at, _)) if self.issued.is_some_and(|issued| *at > issued) => {
+                after.push_str(&format!(", {SET_LATER}, on {}", at.format("%Y-%m-%d")));
+            }
+            _ => {}
+        }
         wrong_or(right, person, &after)
     }
+}
 
-    /// Times of the wrong tries of a person since the last right one.
-    fn wrong(
-        &self,
-        path: &Path,
-        file: &mut LogFile,
-        id: &str,
-    ) -> Result<Vec<DateTime<FixedOffset>>, Failure> {
-        let size = file.size().map_err(|e| system(path, e))?;
-        let bytes = file.read(0, size).map_err(|e| system(path, e))?;
-        let mut since = Vec::new();
-        for line in bytes.split(|b| *b == b'\n') {
-            let Ok(one) = serde_json::from_slice::<Try>(line) else { continue };
-            match DateTime::parse_from_rfc3339(&one.at) {
-                Ok(_) if one.id != id => {}
-                Ok(_) if one.right => since.clear(),
-                Ok(at) => since.push(at),
-                Err(_) => {}
-            }
-        }
-        Ok(since)
+impl Try {
+    fn of(at: &DateTime<FixedOffset>, id: &str, right: bool) -> Self {
+        Self { at: stamp(at), id: id.to_owned(), right, set: None, by: None }
     }
+}
+
+/// What was tried and set of a person's PIN.
+fn past(path: &Path, file: &mut LogFile, id: &str) -> Result<Past, Failure> {
+    let size = file.size().map_err(|e| system(path, e))?;
+    let bytes = file.read(0, size).map_err(|e| system(path, e))?;
+    let mut past = Past::default();
+    for line in bytes.split(|b| *b == b'\n') {
+        let Ok(one) = serde_json::from_slice::<Try>(line) else { continue };
+        let Ok(at) = DateTime::parse_from_rfc3339(&one.at) else { continue };
+        if one.id != id {
+            continue;
+        }
+        if one.right {
+            past.wrong.clear();
+        } else {
+            past.wrong.push(at);
+        }
+        past.set = one.set.map(|set| (at, set)).or(past.set);
+    }
+    Ok(past)
 }
 
 fn check(stored: &str, pin: &str) -> bool {
@@ -199,8 +235,18 @@ pub fn who_allows(
         }
         _ if person.pin.is_some() => Ok(Some(person)),
         _ => match register.people.iter().find(|p| lead(p) && p.pin.is_some()) {
-            // The first PINs of a shop are set by whoever holds the book.
-            None => Ok(None),
+            // The first PIN of a book is a lead's, set by whoever holds the book: all
+            // later ones rest on it.
+            None if lead(&person) => Ok(None),
+            None => Err(refused(
+                Diagnostic::error("L168", format!("no lead has a PIN yet, and {id} is no lead"))
+                    .rule("the first PIN of a book is a lead's, every other one is set by their leave")
+                    .expected("a lead's PIN first")
+                    .help(match register.people.iter().find(|p| lead(p)) {
+                        Some(first) => format!("tackwright key pin {}", first.id),
+                        None => "enter a lead in the book: [[person]] with role = [\"lead\"]".to_owned(),
+                    }),
+            )),
             Some(known) => Err(refused(
                 Diagnostic::error("L168", format!("{id} has no PIN yet, and a lead has"))
                     .rule("a PIN is changed with the old one, or by a lead")
@@ -210,15 +256,18 @@ pub fn who_allows(
     }
 }
 
-/// Writes the hash of a person's PIN into the shop book.
+/// Writes the hash of a person's PIN into the shop book, and down that it was set:
+/// beside the book and in the journal of the travelers beside it. True for the first
+/// one of a book.
 ///
 /// # Errors
 /// If the PIN is too short, nobody allows it, nobody has the id, or the system
 /// fails.
-pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leave) -> Result<(), Failure> {
-    if let Some(allows) = who_allows(host, book, id, leave.by.as_deref())? {
-        let door = Door { book: Some(book.to_owned()), clock: host.now() };
-        door.identify(&allows, leave.pin.as_deref())?;
+pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leave) -> Result<bool, Failure> {
+    let allows = who_allows(host, book, id, leave.by.as_deref())?;
+    if let Some(allows) = &allows {
+        let door = Door { book: Some(book.to_owned()), clock: host.now(), issued: None };
+        door.identify(allows, leave.pin.as_deref())?;
     }
     if pin.chars().count() < SHORTEST {
         return Err(refused(
@@ -232,25 +281,23 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
     let salt = SaltString::encode_b64(&bytes).map_err(|e| system(book, e))?;
     let hash = Argon2::default().hash_password(pin.as_bytes(), &salt).map_err(|e| system(book, e))?;
     let text = edit::set_pin(&book.display().to_string(), &text, id, &hash.to_string()).map_err(refused)?;
-    host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
-    // A new one begins without wrong tries; those of the old one stay in the file.
+    let digest = sha256(hash.to_string().as_bytes());
+    // Written down first: a PIN nobody knows of is worse than a note of one that was
+    // not set. A new one begins without wrong tries; those of the old one stay.
     let path = book.with_file_name(FILE);
-    if host.exists(&path) {
-        let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
-        write_down(&path, &mut file, &host.now(), id, true)?;
+    let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
+    let by = allows.as_ref().map(|a| a.id.clone());
+    let one = Try { set: Some(digest.clone()), by, ..Try::of(&host.now(), id, true) };
+    write_down(&path, &mut file, &one)?;
+    if let Some(journal) = journal::beside(host, book) {
+        journal::note(&journal, &host.now(), &pin_of(id), 0, &digest)?;
     }
-    Ok(())
+    host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
+    Ok(allows.is_none())
 }
 
-fn write_down(
-    path: &Path,
-    file: &mut LogFile,
-    at: &DateTime<FixedOffset>,
-    id: &str,
-    right: bool,
-) -> Result<(), Failure> {
-    let one = Try { at: stamp(at), id: id.to_owned(), right };
-    let mut line = serde_json::to_vec(&one).map_err(|e| system(path, e))?;
+fn write_down(path: &Path, file: &mut LogFile, one: &Try) -> Result<(), Failure> {
+    let mut line = serde_json::to_vec(one).map_err(|e| system(path, e))?;
     line.push(b'\n');
     file.append(&line).map_err(|e| system(path, e))
 }

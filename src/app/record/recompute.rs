@@ -1,7 +1,7 @@
 //! What was measured takes the place of what was planned, and everything that
 //! depends on it is computed again.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::rc::Rc;
@@ -12,17 +12,18 @@ use super::desk::Desk;
 use super::files::RecordHost;
 use super::stored::{self, need};
 use super::{freeze, weigh};
-use crate::app::plan::{Failure, Loaded, Shelf, SourceText, plan};
+use crate::app::plan::{Failure, Loaded, Ordered, Shelf, SourceText, plan_again};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
 use crate::procedure::figures::{JobFigure, JobFigures, Owner};
-use crate::record::entry::{Issue, Measured};
+use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
 use crate::record::people::Spread;
 use crate::record::state::State;
+use crate::shop::model::Role;
 use crate::term::{self, Side};
 use crate::traveler::document::{Geometry, Logo};
 use crate::traveler::wording::{Subject, geometry};
@@ -162,6 +163,7 @@ pub struct Base {
     job: JobFile,
     source: SourceText,
     report: Report,
+    unread: OnceCell<Result<Box<(Now, Ordered)>, Failure>>,
 }
 
 impl Base {
@@ -173,7 +175,7 @@ impl Base {
         let shelf = super::shelf::shelf(need(files, "procedures.json")?)?;
         let text = String::from_utf8_lossy(need(files, "job.toml")?).into_owned();
         let (job, source, report) = freeze::job(&shelf, "job.toml", &text, &frozen.revision)?;
-        Ok(Self { frozen: frozen.clone(), shelf, job, source, report })
+        Ok(Self { frozen: frozen.clone(), shelf, job, source, report, unread: OnceCell::new() })
     }
 
     /// Its letter.
@@ -182,16 +184,38 @@ impl Base {
         &self.frozen.revision
     }
 
+    /// Whether the frozen rows of the shop book or the job know a person by id and
+    /// name; none where they know nobody at all.
+    #[must_use]
+    pub fn knows(&self, by: &By) -> Option<bool> {
+        let (book, job) = (&self.shelf.shop.book.person, &self.job.person);
+        let in_book = book.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
+        let in_job = job.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
+        (!book.is_empty() || !job.is_empty()).then_some(in_book || in_job)
+    }
+
     /// Whether this version of the program plans it as it was frozen.
     #[must_use]
     pub fn planned_alike(&self) -> bool {
-        let now = self.now(&State::default());
         // Sheets are drawn from figures, not planned.
-        let alike = |now: Now| {
+        let alike = |now: &Now| {
             frozen::Frozen { sheets: self.frozen.sheets.clone(), ..freeze::frozen(&now.plan, &now.digest) }
                 == self.frozen
         };
-        now.is_ok_and(alike)
+        self.unread().is_ok_and(alike)
+    }
+
+    /// The plan without any reading, made once.
+    ///
+    /// # Errors
+    /// If it can't be planned.
+    pub fn unread(&self) -> Result<&Now, &Failure> {
+        self.first().map(|both| &both.0)
+    }
+
+    fn first(&self) -> Result<&(Now, Ordered), &Failure> {
+        let made = self.unread.get_or_init(|| self.planned(&State::default(), None, true).map(Box::new));
+        made.as_ref().map(Box::as_ref)
     }
 
     /// Plans again with the readings of `state` in place.
@@ -199,19 +223,40 @@ impl Base {
     /// # Errors
     /// If nothing can be planned with them.
     pub fn now(&self, state: &State) -> Result<Now, Failure> {
+        self.planned(state, None, true).map(|both| both.0)
+    }
+
+    /// What is asked with the readings of `state` in place; no word of the plan is
+    /// written.
+    ///
+    /// # Errors
+    /// If nothing can be planned with them.
+    pub fn in_force(&self, state: &State) -> Result<InForce, Failure> {
+        let before = self.first().ok().map(|both| &both.1);
+        self.planned(state, before, false).map(|both| both.0.in_force())
+    }
+
+    fn planned(
+        &self,
+        state: &State,
+        before: Option<&Ordered>,
+        words: bool,
+    ) -> Result<(Now, Ordered), Failure> {
         let mut job = self.job.clone();
         let replaced = put(&mut job, &self.frozen, state);
         let shop = &self.shelf.shop;
         let loaded = Loaded::of(Path::new("job.toml"), self.source.clone(), job, self.report.clone(), shop);
-        let planned = plan(&loaded, &self.shelf)?;
+        let planned = plan_again(&loaded, &self.shelf, before, words)?;
         let readings = planned
             .resolved
             .operations
             .iter()
             .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
             .collect();
-        let (digest, resolved) = (planned.digest(), planned.resolved);
-        Ok(Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced })
+        let digest = if words { planned.digest() } else { String::new() };
+        let (ordered, resolved) = (planned.ordered(), planned.resolved);
+        let now = Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced };
+        Ok((now, ordered))
     }
 }
 
@@ -255,10 +300,16 @@ impl Reckon for Reckoner {
         let name = (plan.revision.clone(), format!("{:?}", goals(&base.frozen, state)));
         let known = self.known.borrow().get(&name).cloned();
         known.unwrap_or_else(|| {
-            let made = base.now(state).ok().map(|now| Rc::new(now.in_force()));
+            let made = base.in_force(state).ok().map(Rc::new);
             self.known.borrow_mut().insert(name, made.clone());
             made
         })
+    }
+
+    fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let known = base.shelf.shop.book.person(&person.id);
+        Some(known.is_some_and(|p| p.name.0 == person.name && p.role.contains(&Role::Lead)))
     }
 
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<term::Judged> {

@@ -144,6 +144,8 @@ pub fn of(
         }
         Err(_) if without && named.is_none() => {
             let mut register = assemble(job.as_ref(), Some(&frozen), day);
+            // A job file is anybody's to write: it makes nobody a lead.
+            register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
             Ok(InForce { register, book: None, without: true })
         }

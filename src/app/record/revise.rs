@@ -152,6 +152,7 @@ pub fn revise(
         from: from.clone(),
         issue: Issue {
             content: content.digest(),
+            made_by: Some(super::whole::maker()),
             number: content.plan.number.clone(),
             plan: content.plan.digest.clone(),
             revision: revision.clone(),

@@ -14,6 +14,9 @@ use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state;
 
+/// The role that decides.
+const LEAD: &str = "lead";
+
 /// Where one traveler stands.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Standing {
@@ -45,6 +48,8 @@ pub struct Standing {
     pub entries: u64,
     /// Everything that keeps it from being closed.
     pub open: Vec<String>,
+    /// What waits for a lead by now and for nobody else.
+    pub for_lead: Vec<String>,
     /// Hash of the last entry: what a slip or a note on paper can hold against it.
     pub head: String,
     /// Values that follow from readings.
@@ -74,11 +79,9 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
             .push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
     }
     if !chain.set_back.is_empty() {
-        let entries: Vec<String> = chain.set_back.iter().take(4).map(u64::to_string).collect();
-        let more = if chain.set_back.len() > 4 { " and later ones" } else { "" };
         standing
             .trouble
-            .push(format!("entered afterwards, or a clock set back: entry {}{more}", entries.join(", ")));
+            .push(format!("entered afterwards, or a clock set back: {}", ranges(&chain.set_back)));
     }
     let state = state::fold(&chain.entries);
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(folder)) };
@@ -133,6 +136,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
     standing.sheets = plan.sheets.iter().map(|s| state.sheet(s)).collect();
+    standing.for_lead = for_lead(&scene);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -160,6 +164,77 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         }
     }
     Ok(standing)
+}
+
+/// Runs of entries that are named one by one.
+const RUNS: usize = 12;
+
+/// Entries by their numbers, runs of them as one: `entries 4, 9 to 12`.
+fn ranges(entries: &[u64]) -> String {
+    let mut runs: Vec<(u64, u64)> = Vec::new();
+    for n in entries {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == *n => *last = *n,
+            _ => runs.push((*n, *n)),
+        }
+    }
+    let words = |(from, to): &(u64, u64)| match to - from {
+        0 => from.to_string(),
+        1 => format!("{from}, {to}"),
+        _ => format!("{from} to {to}"),
+    };
+    let named: Vec<String> = runs.iter().take(RUNS).map(words).collect();
+    let shown: u64 = runs.iter().take(RUNS).map(|(from, to)| to - from + 1).sum();
+    let more = match entries.len() as u64 - shown {
+        0 => String::new(),
+        more => format!(" and {more} more (`status NUMBER --entries` lists all)"),
+    };
+    let word = if entries.len() == 1 { "entry" } else { "entries" };
+    format!("{word} {}{more}", named.join(", "))
+}
+
+/// What waits for a lead by now and for nobody else, in words for whoever has the
+/// work in hand.
+#[must_use]
+pub fn for_lead(scene: &Scene<'_>) -> Vec<String> {
+    let Scene { plan, state, .. } = *scene;
+    let number = &plan.number;
+    let mut waits = Vec::new();
+    for found in &state.founds {
+        if found.disposition.is_none() {
+            waits.push(format!(
+                "{} at operation {}, \"{}\": a lead decides how it goes on (tackwright dispose {number} {})",
+                found.number, found.operation, found.text, found.number
+            ));
+        }
+    }
+    for operation in plan.operations.iter().filter(|o| o.deferred == state.closed.is_some()) {
+        for (reading, verdict) in state.failing(operation) {
+            let place = format!("{}.{reading}", operation.number);
+            waits.push(format!(
+                "reading {place} is {verdict}: put it right and read it again, then a lead decides (tackwright found {number} {place} \"…\")"
+            ));
+        }
+        for stop in state.stops(plan, operation) {
+            waits.push(format!(
+                "operation {}, {}: read again, or a lead decides (tackwright found {number} {}.{} \"…\")",
+                operation.number, stop.words, operation.number, stop.reading
+            ));
+        }
+        for point in operation.points() {
+            if state.unsigned(operation, point).contains(&LEAD) && scene.point_waits(operation, point).is_ok()
+            {
+                waits.push(format!(
+                    "{} {} at operation {} {}: nothing else is missing, a lead signs it",
+                    point.kind, point.number, operation.number, operation.title
+                ));
+            }
+        }
+    }
+    if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {
+        waits.push(format!("everything is done: a lead closes it (tackwright close {number})"));
+    }
+    waits
 }
 
 /// Where all travelers of a folder stand. One that can't be read stands in its
@@ -211,6 +286,6 @@ pub fn json(s: &Standing) -> Json {
         "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
-        "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets,
+        "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
     })
 }

@@ -4,14 +4,17 @@ mod drawn;
 mod pages;
 pub(super) mod verdict;
 
+use std::panic;
+use std::thread;
+
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
 use chrono::DateTime;
 use serde_json::Value as Json;
 
-use super::completed::{self, Parts};
-use super::pin::BY_PIN;
+use super::completed::{self, Parts, Sealing};
+use super::pin::{BY_PIN, SET_LATER};
 use super::recompute::{Base, Reckoner};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -19,14 +22,16 @@ use super::weigh::judge;
 use super::whole;
 use super::{freeze, pdf};
 use crate::app::figures;
-use crate::app::plan::plan;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
-use crate::record::{Entry, Frozen, State, replay, sha256, state};
-use pages::Remade;
+use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
+use pages::{Made, Remade};
+
+/// Stack of the typesetter, as the main thread's.
+const STACK: usize = 64 << 20;
 
 /// Checks a file. A file that is no completed record gives a verdict, too.
 ///
@@ -69,6 +74,10 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         Some(maker) if *maker != whole::maker() => Maker::Other,
         _ => Maker::This,
     };
+    let begun = state::issue(&chain.entries).and_then(|i| i.made_by.clone());
+    // A shop may have begun with another version than it closed with: whoever froze the
+    // plan can make it again, and nobody else has to.
+    let froze = if begun.as_deref() == Some(whole::maker().as_str()) { Maker::This } else { Maker::Other };
     verdict.look(
         stated.whole == Some(true),
         format!(
@@ -81,21 +90,37 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
             "The file has not the digest it states: a byte of it was changed."
         },
     );
-    recomputed(&mut verdict, maker, &parts);
-    rules(&mut verdict, maker, &parts, &chain.entries);
-    readings(&mut verdict, &chain.entries);
-    photos(&mut verdict, &parts, &state);
     let holder = read.as_ref().map(Seal::holder);
-    let made = completed::document(&parts, &chain, holder.as_ref());
-    let remade = Remade { parts: &parts, chain: &chain, document: made.as_ref(), stated: &stated };
-    pages::pages(&mut verdict, maker, &remade, seal.as_deref());
+    let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
+    // A file that is damaged is not made again.
+    let make = || pages::make(&parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false));
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
-    let signed = signature::judge(&mut verdict, known);
+    let (made, signed, aside) = beside(make, || {
+        let reckoner = reckoner(&parts);
+        recomputed(&mut verdict, froze, &parts, &reckoner);
+        rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
+        readings(&mut verdict, &chain.entries);
+        strangers(&mut verdict, &chain.entries, &reckoner);
+        photos(&mut verdict, &parts, &state);
+        let mut aside = Verdict::default();
+        let signed = signature::judge(&mut aside, known);
+        (signed, aside)
+    });
+    let remade = Remade { parts: &parts, chain: &chain, document: made.document.as_ref(), stated: &stated };
+    pages::pages(&mut verdict, maker, &remade, made.again);
+    verdict.join(aside);
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
+    }
+    if froze == Maker::Other && verdict.looked.iter().any(|l| l.outcome == Outcome::NotShown) {
+        let by = begun.map_or_else(
+            || "an earlier version, which did not write down its name".to_owned(),
+            |by| format!("version {by}"),
+        );
+        verdict.remarks.push(format!("The plan was frozen by {by}; this is {}.", whole::maker()));
     }
     verdict.limits.extend([
         "That what was written down is what was done: a record can't see the work.".to_owned(),
@@ -115,18 +140,39 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     verdict
 }
 
+/// Makes the pages while the rest is looked at: they take longest.
+fn beside<T>(make: impl Fn() -> Made + Sync, mut look: impl FnMut() -> (T, Verdict)) -> (Made, T, Verdict) {
+    thread::scope(|scope| {
+        let making = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &make);
+        let (found, aside) = look();
+        let made = match making.map(thread::ScopedJoinHandle::join) {
+            Ok(Ok(made)) => made,
+            Ok(Err(fault)) => panic::resume_unwind(fault),
+            // The system gave no thread.
+            Err(_) => make(),
+        };
+        (made, found, aside)
+    })
+}
+
+/// What plans the revisions again.
+fn reckoner(parts: &Parts) -> Reckoner {
+    let plan = |bytes: &Vec<u8>| serde_json::from_slice::<Frozen>(bytes).ok();
+    let earlier = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?)));
+    let last = parts.files.get("plan.json").and_then(plan).map(|plan| (&parts.files, plan));
+    Reckoner::of(earlier.chain(last).filter_map(|(files, plan)| Base::of(files, &plan).ok()).collect())
+}
+
 /// Every entry once more through the rules, by the frozen plan of its revision.
-fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) {
+fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], reckoner: &Reckoner) {
     let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
     else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
-    let earlier: Vec<_> = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?))).collect();
-    let all = earlier.iter().map(|(files, plan)| (*files, plan)).chain([(&parts.files, &plan)]);
-    let reckoner = Reckoner::of(all.filter_map(|(files, plan)| Base::of(files, plan).ok()).collect());
-    let plans: Vec<&Frozen> = earlier.iter().map(|(_, plan)| plan).chain([&plan]).collect();
-    let mut again = replay::replay(&plans, entries, &reckoner);
+    let earlier: Vec<Frozen> = parts.earlier.values().filter_map(completed::Revision::plan).collect();
+    let plans: Vec<&Frozen> = earlier.iter().chain([&plan]).collect();
+    let mut again = replay::replay(&plans, entries, reckoner);
     // A shop may have begun with an earlier version: what comes out otherwise in a
     // revision this one does not plan alike proves nothing.
     let strange: Vec<&str> =
@@ -195,6 +241,43 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry]) 
     verdict.open = again.open;
 }
 
+/// People the paper was not issued with. The shop may have taken them on since; a log
+/// that was written anew may have made them up.
+fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
+    let mut unknown: Vec<(&By, usize)> = Vec::new();
+    let mut last: Option<&By> = None;
+    for entry in entries {
+        let by = &entry.by;
+        if let Some((_, count)) = unknown.iter_mut().find(|(u, _)| u.id == by.id && u.name == by.name) {
+            *count += 1;
+            continue;
+        }
+        // Entries of one person follow each other.
+        if last.is_some_and(|last| last.id == by.id && last.name == by.name) {
+            continue;
+        }
+        let mut known = reckoner.bases().iter().filter_map(|base| base.knows(by)).peekable();
+        if known.peek().is_some() && !known.any(|knows| knows) {
+            unknown.push((by, 1));
+        } else {
+            last = Some(by);
+        }
+    }
+    if !unknown.is_empty() {
+        let named: Vec<String> = unknown
+            .iter()
+            .take(4)
+            .map(|(by, count)| format!("{} ({}), {count} entries", by.name, by.id))
+            .collect();
+        let more = unknown.len() - named.len();
+        let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+        verdict.remarks.push(format!(
+            "The paper was issued without knowing {}{more}: ask the shop since when they work there.",
+            named.join("; ")
+        ));
+    }
+}
+
 /// What a reader should know of how it was entered.
 fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     for n in &chain.set_back {
@@ -228,6 +311,12 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
         verdict
             .remarks
             .push(format!("{by_id} signatures and decisions rest on an id alone: the person had no PIN."));
+    }
+    let late = count(&|e| e.identified().is_some_and(|how| how.contains(SET_LATER)));
+    if late > 0 {
+        verdict.remarks.push(format!(
+            "{late} signatures and decisions rest on a PIN that was set after the traveler was issued."
+        ));
     }
     if without > 0 {
         verdict.remarks.push(format!("{without} entries were made without the shop book."));
@@ -302,27 +391,21 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 }
 
 /// Figures and plan computed again from the attached job.
-fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts) {
+fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Reckoner) {
     let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
     let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
-    let text = String::from_utf8_lossy(get("job.toml")).into_owned();
-    let revision = stored.as_ref().map(|p| p.revision.clone()).unwrap_or_default();
-    let again = super::shelf::shelf(get("procedures.json")).and_then(|shelf| {
-        let loaded = freeze::loaded(&shelf, "job.toml", &text, &revision)?;
-        let planned = plan(&loaded, &shelf)?;
-        Ok((figures::json(&loaded), freeze::frozen(&planned.resolved, &planned.digest())))
-    });
-    let (fresh, replanned) = match again {
-        // Records from before sheets were frozen name none.
-        Ok((fresh, planned)) if stored.as_ref().is_some_and(|s| s.sheets.is_empty()) => {
-            (fresh, Frozen { sheets: Vec::new(), ..planned })
-        }
-        Ok(both) => both,
-        Err(_) => {
-            verdict.look_again(maker, false, "", "The attached job can't be computed again.");
-            return;
-        }
+    let revision = stored.as_ref().map(|p| p.revision.as_str()).unwrap_or_default();
+    // The one in force stands last.
+    let base = reckoner.bases().iter().rfind(|b| b.revision() == revision);
+    let Some(now) = base.and_then(|base| base.unread().ok()) else {
+        verdict.look_again(maker, false, "", "The attached job can't be computed again.");
+        return;
     };
+    let (fresh, mut replanned) = (figures::json(&now.loaded), freeze::frozen(&now.plan, &now.digest));
+    // Records from before sheets were frozen name none.
+    if stored.as_ref().is_some_and(|s| s.sheets.is_empty()) {
+        replanned.sheets.clear();
+    }
     let listed: Json = serde_json::from_slice(get("figures.json")).unwrap_or_default();
     let rows = |json: &Json| json["figures"].as_array().cloned().unwrap_or_default();
     let (old, new) = (rows(&listed), rows(&fresh));

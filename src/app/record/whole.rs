@@ -54,12 +54,9 @@ pub fn finish(mut bytes: Vec<u8>, salt: &str) -> Vec<u8> {
 }
 
 fn places(bytes: &[u8], mark: &str, length: usize) -> Vec<usize> {
-    let mark = mark.as_bytes();
-    bytes
-        .windows(mark.len())
-        .enumerate()
-        .filter(|(_, w)| *w == mark)
-        .map(|(i, _)| i + mark.len())
+    // A mark never overlaps itself: it ends with its only colon.
+    memchr::memmem::find_iter(bytes, mark.as_bytes())
+        .map(|at| at + mark.len())
         .filter(|at| bytes.get(*at..at + length).is_some_and(|b| b.iter().all(u8::is_ascii_hexdigit)))
         .collect()
 }
@@ -125,8 +122,7 @@ fn read_marked(bytes: &[u8], digest_mark: &str, seal_mark: &str) -> Stated {
 }
 
 fn made_by(bytes: &[u8]) -> Option<String> {
-    let mark = MAKER.as_bytes();
-    let at = bytes.windows(mark.len()).position(|w| w == mark)? + mark.len();
+    let at = memchr::memmem::find(bytes, MAKER.as_bytes())? + MAKER.len();
     let text: String = bytes
         .get(at..)?
         .iter()

@@ -113,7 +113,7 @@ pub enum KeyCommand {
         passphrase: PassphraseFrom,
     },
     /// Set the PIN a person signs with; it is asked for, and its hash goes into
-    /// the shop book.
+    /// the shop book. The first one of a book is a lead's.
     Pin {
         /// Id of the person.
         id: String,

@@ -99,8 +99,13 @@ pub(super) fn run(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> 
             });
             let new = if *pin_stdin { line() } else { new_pin(id) };
             let leave = Leave { by: by.clone(), pin: old };
-            pin::set(host, &book, id, &new.unwrap_or_default(), &leave)?;
+            let first = pin::set(host, &book, id, &new.unwrap_or_default(), &leave)?;
             terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
+            if first {
+                terminal::note(format!(
+                    "! This is the first PIN of a lead in this book: every other PIN rests on it. Whoever is {id} should have typed it, and only leads should write the book."
+                ));
+            }
         }
     }
     Ok(Ending::Done)

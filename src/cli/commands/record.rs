@@ -369,12 +369,13 @@ fn details(s: &Standing) {
     }
     let line = |label: &str, list: &[String]| {
         for one in list {
-            terminal::out(format!("  {label}: {one}"));
+            terminal::out(format!("  {label}: {}", terminal::one_line(one)));
         }
     };
     line("next", s.next.as_slice());
     line("waits for", &s.waits_for);
     line("must sign", s.must_sign.as_slice());
+    line("waits for a lead", &s.for_lead);
     line("open condition", &s.conditions);
     line("reading", &s.failing);
     line("computed", &s.derived);
@@ -432,7 +433,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     }
     terminal::out(verdict.holds().sentence());
     if !verdict.name.is_empty() {
-        terminal::out(format!("Completed record {}", verdict.name));
+        terminal::out(format!("Completed record {}", terminal::one_line(&verdict.name)));
     }
     for looked in &verdict.looked {
         let mark = match looked.outcome {
@@ -441,14 +442,14 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
             verify::Outcome::NotShown => "?   ",
             verify::Outcome::Demonstration => "demo",
         };
-        terminal::out(format!("  {mark}  {}", looked.words));
+        terminal::out(format!("  {mark}  {}", terminal::one_line(&looked.words)));
     }
     for remark in &verdict.remarks {
-        terminal::out(format!("  note  {remark}"));
+        terminal::out(format!("  note  {}", terminal::one_line(remark)));
     }
     if !verdict.limits.is_empty() {
         terminal::out("What this can't prove:");
-        verdict.limits.iter().for_each(|l| terminal::out(format!("  {l}")));
+        verdict.limits.iter().for_each(|l| terminal::out(format!("  {}", terminal::one_line(l))));
     }
     Ok(ending)
 }

@@ -132,7 +132,7 @@ fn sections(bytes: &[u8]) -> Result<Vec<Section>, Fault> {
 }
 
 fn find(bytes: &[u8], mark: &[u8], from: usize) -> Option<usize> {
-    bytes.get(from..)?.windows(mark.len()).position(|w| w == mark).map(|i| from + i)
+    memchr::memmem::find(bytes.get(from..)?, mark).map(|at| from + at)
 }
 
 /// Where a section says the one before it is.
@@ -149,7 +149,7 @@ fn link(section: &[u8]) -> Result<Option<usize>, Fault> {
     if find(head, b"/XRefStm", 0).is_some() {
         return Err(Fault::new("a revision lists its objects in two ways"));
     }
-    let mut places = head.windows(5).enumerate().filter(|(_, w)| *w == b"/Prev").map(|(i, _)| i + 5);
+    let mut places = memchr::memmem::find_iter(head, b"/Prev").map(|at| at + 5);
     let Some(at) = places.next() else { return Ok(None) };
     let text: String = head
         .get(at..)

@@ -224,7 +224,8 @@ fn signature(meaning: &str, signed: &[&Signed]) -> Option<Signature> {
 /// Whether an entry is printed in words: what was decided, changed, corrected,
 /// read outside its limits or rests on trust. What was done as planned stands in
 /// its box, and the log inside the file has every entry.
-fn told(entry: &Entry) -> bool {
+#[must_use]
+pub fn told(entry: &Entry) -> bool {
     let departs = match &entry.what {
         Action::Tick { .. } | Action::Sign { .. } => false,
         Action::Measure { reading } => {

@@ -163,6 +163,9 @@ pub fn run(
     let ended = Ended { entered: session.entered, open: self::open(&sight, &session.keys).count(), refused };
     if let Some(why) = session.waiting(&sight) {
         session.talk.say("  waits: ", &why);
+        for one in super::status::for_lead(&sight.scene()) {
+            session.talk.say("  waits for a lead: ", &one);
+        }
     }
     session.talk.say("", &format!("{} entries made, {} boxes are open.", ended.entered, ended.open));
     Ok(ended)

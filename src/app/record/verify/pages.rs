@@ -3,11 +3,12 @@
 use super::verdict::{Maker, Outcome, Trust, Verdict};
 use crate::app::plan::Failure;
 use crate::app::record::completed::{self, Parts, Sealing};
-use crate::app::record::seal::Seal;
+use crate::app::record::seal::{Holder, Seal};
 use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
 use crate::record::entry::canonical;
 use crate::record::log;
+use crate::render::Rendered;
 use crate::render::drawn::{Letters, drawn};
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::signing::grouped;
@@ -20,6 +21,28 @@ pub(super) struct Remade<'a> {
     /// The document, or why it can't be made again.
     pub(super) document: Result<&'a Document, &'a Failure>,
     pub(super) stated: &'a Stated,
+}
+
+/// What was made again.
+pub(super) struct Made {
+    /// The document, or why it can't be.
+    pub(super) document: Result<Document, Failure>,
+    /// The file, or why it can't be; none where it was not asked for.
+    pub(super) again: Option<Result<Rendered, Failure>>,
+}
+
+/// Makes document and, with `typeset`, file again from what is attached.
+pub(super) fn make(
+    parts: &Parts,
+    chain: &log::Chain,
+    holder: Option<&Holder>,
+    sealing: Sealing<'_>,
+    typeset: bool,
+) -> Made {
+    let document = completed::document(parts, chain, holder);
+    let again =
+        typeset.then(|| document.clone().and_then(|made| completed::lay_out(made, parts, chain, sealing)));
+    Made { document, again }
 }
 
 /// The shapes letters have in our fonts: those of our own pages, and of every
@@ -36,16 +59,17 @@ fn letters(ours: &[u8], theirs: &[u8]) -> Result<Letters, String> {
 }
 
 /// The pages, made again from what is attached.
-pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, seal: Option<&[u8]>) {
-    let Remade { parts, chain, document, stated } = *remade;
-    if stated.whole == Some(false) {
+pub(super) fn pages(
+    verdict: &mut Verdict,
+    maker: Maker,
+    remade: &Remade<'_>,
+    again: Option<Result<Rendered, Failure>>,
+) {
+    let Remade { chain, stated, .. } = *remade;
+    let Some(again) = again else {
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
-    }
-    let sealing = seal.map_or(Sealing::Remade, Sealing::Given);
-    let again = document
-        .map_err(Clone::clone)
-        .and_then(|document| completed::lay_out(document.clone(), parts, chain, sealing));
+    };
     match again {
         Ok(again) if maker == Maker::Other && again.bytes != stated.bytes => {
             let shown = super::super::pdf::bounded(&stated.bytes)
@@ -56,7 +80,7 @@ pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, se
                 Ok(()) => verdict.say(
                     Outcome::Good,
                     format!(
-                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list, each with the words of the log, and no letter is covered or hidden.",
+                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list or in their boxes, each with the words of the log, and no letter is covered or hidden.",
                         chain.entries.len()
                     ),
                 ),

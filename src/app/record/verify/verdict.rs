@@ -233,6 +233,15 @@ impl Verdict {
         self.looked.push(Looked { outcome, words });
     }
 
+    /// Takes in what was looked at by itself.
+    pub(super) fn join(&mut self, aside: Self) {
+        self.looked.extend(aside.looked);
+        self.remarks.extend(aside.remarks);
+        self.limits.extend(aside.limits);
+        self.signers.extend(aside.signers);
+        self.demonstration |= aside.demonstration;
+    }
+
     /// As `look` for what is made again: another maker makes it otherwise.
     pub(super) fn look_again(
         &mut self,
