@@ -250,22 +250,25 @@ impl Returned {
                 chosen.entry(&one.name).or_default().push(one);
             }
             let rule = "value of a field, version 1".to_owned();
-            self.asked.push(asks.clone());
-            self.proposals.push(Proposal {
-                name: one.name.clone(),
-                value,
-                by: None,
-                at: None,
-                tool: None,
-                from: Evidence {
-                    way: Way::Copy,
-                    file: file.to_owned(),
-                    sha256: self.sha256.clone(),
-                    place: format!("page {}", one.page),
-                    rule,
-                    rect: None,
-                },
-            });
+            let from = Evidence {
+                way: Way::Copy,
+                file: file.to_owned(),
+                sha256: self.sha256.clone(),
+                place: format!("page {}", one.page),
+                rule,
+                ..Evidence::default()
+            };
+            for name in one.answers_for() {
+                self.asked.push(asks.clone());
+                self.proposals.push(Proposal {
+                    name,
+                    value: value.clone(),
+                    by: None,
+                    at: None,
+                    tool: None,
+                    from: from.clone(),
+                });
+            }
         }
         for (name, list) in chosen.iter().filter(|(_, list)| list.len() > 1) {
             let words: Vec<&str> = list.iter().filter_map(|b| b.word.as_deref()).collect();

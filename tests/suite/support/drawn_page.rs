@@ -77,6 +77,7 @@ pub(crate) fn form() -> Form {
                 unit: None,
                 word: None,
                 covers: Vec::new(),
+                steps: Vec::new(),
                 operation_digest: String::new(),
             });
         };
