@@ -181,3 +181,40 @@ fn asks(reading: &Reading) -> String {
     }
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::traveler::document::Station;
+
+    #[test]
+    fn steps_printed_as_one_have_one_box_that_says_so() {
+        let name = BoxName::step("frame/prove-pins", 2);
+        let safety = Safety {
+            number: 50,
+            step: 2,
+            span: Some(".2–4".to_owned()),
+            last: Some(4),
+            who: "fitter".to_owned(),
+            initials: true,
+            name: Some(name.clone()),
+            ..Safety::default()
+        };
+        let alone = Safety {
+            step: 5,
+            span: None,
+            last: None,
+            name: Some(BoxName::step("frame/prove-pins", 5)),
+            ..safety.clone()
+        };
+        let blocks = vec![Block::Safety(Box::new(safety)), Block::Safety(Box::new(alone.clone()))];
+        let document =
+            Document { stations: vec![Station { blocks, ..Station::default() }], ..Document::default() };
+        let list = asked(&document);
+        let one = &list[&(name, None)];
+        assert_eq!(one.steps, [3, 4]);
+        assert!(one.asks.starts_with("50.2–4, fitter, initials"), "{}", one.asks);
+        let other = &list[&(alone.name.unwrap(), None)];
+        assert!(other.steps.is_empty() && other.asks.starts_with("50.5, "), "{}", other.asks);
+    }
+}

@@ -152,3 +152,42 @@ impl Form {
         self.boxes.iter().filter(move |one| one.page == page)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn printed(name: BoxName) -> FormBox {
+        FormBox {
+            name,
+            kind: BoxKind::Initials,
+            page: 1,
+            rect: Rect::default(),
+            asks: String::new(),
+            unit: None,
+            word: None,
+            covers: Vec::new(),
+            steps: Vec::new(),
+            operation_digest: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_box_answers_for_everything_it_is_printed_for() {
+        let lead = BoxName::initials("receive", "lead");
+        let covers = vec!["receive".to_owned(), "inspect".to_owned()];
+        let initials = FormBox { covers, ..printed(lead.clone()) };
+        assert_eq!(initials.answers_for(), [lead, BoxName::initials("inspect", "lead")]);
+        let first = BoxName::step("prove", 1);
+        let steps = FormBox { steps: vec![2, 3], ..printed(first.clone()) };
+        assert_eq!(
+            steps.answers_for(),
+            [first.clone(), BoxName::step("prove", 2), BoxName::step("prove", 3)]
+        );
+        let form = Form { boxes: vec![steps], ..Form::default() };
+        assert_eq!(form.answers_for(&first).len(), 3);
+        let unknown = BoxName::reading("prove", "wall");
+        assert_eq!(form.answers_for(&unknown), [unknown]);
+        assert_eq!(printed(first.clone()).answers_for(), [first]);
+    }
+}

@@ -192,3 +192,58 @@ fn a_line_names_a_picture_that_was_read() {
     let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]);
     assert!(said.code == 1 && said.err.contains("is no x beside page 2"), "{}", said.err);
 }
+
+#[test]
+fn a_file_given_to_the_wrong_command_is_sent_to_the_right_one() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    bench.yes(&["copy", "TW-2041", "-o", "copy.pdf"]);
+    bench.yes(&["sheet", "TW-2041", "--out", "sheet.csv"]);
+    let mut png = std::io::Cursor::new(Vec::new());
+    image::GrayImage::from_pixel(900, 1200, image::Luma([230]))
+        .write_to(&mut png, image::ImageFormat::Png)
+        .unwrap();
+    bench.write("page.png", png.into_inner());
+    bench.write("words.txt", "hello");
+    bench.write("empty", "");
+    // Cut off in the middle, under the name of something else, a log, a book.
+    let cut = |name: &str, to: &str| bench.write(to, &bench.read(name)[..4000]);
+    cut("copy.pdf", "cut.pdf");
+    bench.write("sheet.png", bench.read("sheet.csv"));
+    bench.write("photo.jpg", bench.read("copy.pdf"));
+    let returned = |file: &str, part: &str| {
+        bench.no(&["returned", "TW-2041", file, "--by", "L1", "--enter"], part);
+    };
+    let sheet = |file: &str, part: &str| {
+        bench.no(&["sheet", "TW-2041", "--take", file, "--by", "L1", "--enter"], part);
+    };
+    let photo = |file: &str, part: &str| {
+        bench.no(&["photo", "TW-2041", "10", file, "--shows", "as-found", "--by", "W1"], part);
+    };
+    returned("page.png", "tackwright look TW-2041 FILE --sheet FILE.csv");
+    returned("sheet.png", "tackwright sheet TW-2041 --take FILE --by ID");
+    sheet("copy.pdf", "tackwright returned TW-2041 FILE");
+    sheet("page.png", "tackwright look TW-2041 FILE --sheet FILE.csv");
+    for file in ["words.txt", "empty", "cut.pdf", "job.toml", "travelers/TW-2041/log.jsonl"] {
+        returned(file, "nothing was taken from it");
+        sheet(file, "L209");
+        photo(file, "can't be kept as a photo");
+    }
+    photo("sheet.png", "can't be kept as a photo");
+    photo("photo.jpg", "can't be kept as a photo");
+    returned("travelers/TW-2041/A/traveler.pdf", "nothing was taken from it");
+    // Every picture is looked at by itself; what is none is said and enters nothing.
+    for (file, part) in [
+        ("sheet.png", "tackwright sheet TW-2041 --take FILE --by ID"),
+        ("photo.jpg", "tackwright returned TW-2041 FILE"),
+        ("words.txt", "it is no picture"),
+        ("empty", "the file is empty"),
+        ("cut.pdf", "NOT READ"),
+        ("page.png", "no page's code was found"),
+    ] {
+        let said = bench.run(&["look", "TW-2041", file, "--out", "review.pdf", "--sheet", "out.csv"]);
+        assert!(said.code == 1 && said.out.contains(part), "{file}: {} {}", said.out, said.err);
+        assert_eq!(lines(&bench.text("out.csv")).len(), 0, "{file}");
+    }
+    assert_eq!(bench.text("travelers/TW-2041/log.jsonl").lines().count(), 1);
+}

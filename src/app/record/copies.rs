@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::{folder, refused, stored, system};
+use super::{folder, refused, stored, system, wrong_file};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -145,8 +145,11 @@ pub struct Returned {
 pub fn returned(host: &dyn RecordHost, desk: &Desk, path: &Path) -> Result<Returned, Failure> {
     let bytes = host.bytes(path).map_err(|e| system(path, e))?;
     let no = |why: String| {
+        let other = wrong_file::hint(&bytes, &desk.plan.number).filter(|_| filled::about(&bytes).is_err());
         refused(
-            Diagnostic::error("L402", format!("{}: {why}", path.display()))
+            other
+                .into_iter()
+                .fold(Diagnostic::error("L402", format!("{}: {why}", path.display())), Diagnostic::help)
                 .help("nothing was taken from it; type the values at the desk, or fill in a new copy: tackwright copy NUMBER"),
         )
     };

@@ -42,6 +42,7 @@ pub mod verify;
 pub mod weigh;
 mod when;
 pub mod whole;
+mod wrong_file;
 
 pub use desk::Desk;
 pub use files::RecordHost;

@@ -10,7 +10,7 @@ use image::{ExtendedColorType, ImageEncoder};
 
 use super::files::RecordHost;
 use super::paper_kept::Kept;
-use super::{desk, folder, paper_kept, refused, stored, system};
+use super::{desk, folder, paper_kept, refused, stored, system, wrong_file};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::form::{BoxKind, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -134,9 +134,14 @@ fn file_seen(
 ) -> Result<Vec<SheetSeen>, Failure> {
     let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let digest = sha256(bytes);
+    let unread = |why: String| Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why, None)]);
+    // A copy shows what was typed, and says it in its fields.
+    if let Some(other) = wrong_file::hint(bytes, &form.number).filter(|_| !wrong_file::is_picture(bytes)) {
+        return unread(other);
+    }
     let pictures = match Pictures::open(bytes) {
         Ok(pictures) => pictures,
-        Err(why) => return Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why.to_string(), None)]),
+        Err(why) => return unread(why.to_string()),
     };
     let several = pictures.count() > 1;
     let mut sheets: Vec<SheetSeen> = Vec::new();

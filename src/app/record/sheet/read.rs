@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::super::desk::{Actor, Desk};
 use super::super::files::RecordHost;
 use super::super::propose::{How, says_yes};
-use super::super::{refused, when};
+use super::super::{refused, when, wrong_file};
 use super::pictured::Pictures;
 use super::write::Separator;
 use super::{AT_THE_DESK, COLUMNS, OF_A_PICTURE, PAGE, paper, short};
@@ -67,8 +67,10 @@ pub fn read(
     let digest = sha256(bytes);
     let mut sheet = Sheet { sha256: digest, ..Sheet::default() };
     // One kind of line end, so that lines are counted as a person counts them.
-    let text =
-        text(name, bytes, &mut sheet.notes).map_err(refused)?.replace("\r\n", "\n").replace('\r', "\n");
+    let text = text(&desk.plan.number, name, bytes, &mut sheet.notes)
+        .map_err(refused)?
+        .replace("\r\n", "\n")
+        .replace('\r', "\n");
     let (separator, columns, header) = header(name, &text).map_err(refused)?;
     for column in &columns {
         let known = |c: &str| COLUMNS.contains(&c) || OF_A_PICTURE.contains(&c);
@@ -175,15 +177,16 @@ pub fn read(
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
-fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
         return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
     }
-    if bytes.starts_with(b"PK") || bytes.starts_with(b"%PDF") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0])
-    {
-        return Err(Diagnostic::error("L209", format!("{name} is a workbook or a document, not a CSV file"))
-            .expected("the sheet saved as CSV (text, separated by commas or semicolons)"));
+    let other = wrong_file::hint(bytes, number).filter(|_| !wrong_file::is_sheet(bytes));
+    if other.is_some() || bytes.starts_with(b"%PDF") {
+        let problem = Diagnostic::error("L209", format!("{name} is another kind of file, not a CSV file"))
+            .expected("the sheet saved as CSV (text, separated by commas or semicolons)");
+        return Err(other.into_iter().fold(problem, Diagnostic::help));
     }
     let pairs = |bytes: &[u8], order: fn([u8; 2]) -> u16| {
         let units: Vec<u16> = bytes.chunks_exact(2).map(|p| order([p[0], p[1]])).collect();
