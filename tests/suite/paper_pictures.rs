@@ -125,7 +125,8 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     assert_eq!(came["receive:@lead"], "entered", "{said:#}");
     // The review R1 shows ink on paper and is not signed: what waits for it waits.
     assert_eq!(came["inspect-old-work:frame"], "refused", "{said:#}");
-    let entered: Vec<Json> = log(&bench).lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    let entered: Vec<Json> =
+        log(&bench).lines().map(|l| serde_json::from_str::<Json>(l).unwrap()["entry"].clone()).collect();
     assert_eq!(entered.len(), 4);
     let digest = |bytes: &[u8]| tackwright::record::sha256(bytes);
     for entry in &entered[1..] {
