@@ -18,6 +18,7 @@ struct Asked {
     word: Option<String>,
     unit: Option<String>,
     covers: Vec<String>,
+    steps: Vec<u32>,
 }
 
 /// A box by its name, and the place of its word among several to choose from.
@@ -56,6 +57,7 @@ pub fn form(document: &Document, plan: &Frozen, set: &Rendered, marks: &Marks) -
             unit: one.unit,
             word: one.word,
             covers: one.covers,
+            steps: one.steps,
             operation_digest,
             name,
         });
@@ -94,7 +96,7 @@ struct Boxes<'a> {
 
 impl Boxes<'_> {
     fn put(&mut self, name: &BoxName, kind: BoxKind, asks: String) -> &mut Asked {
-        let asked = Asked { kind, asks, word: None, unit: None, covers: Vec::new() };
+        let asked = Asked { kind, asks, word: None, unit: None, covers: Vec::new(), steps: Vec::new() };
         self.list.entry((name.clone(), None)).insert_entry(asked).into_mut()
     }
 
@@ -109,8 +111,14 @@ impl Boxes<'_> {
         self.put(name, BoxKind::Value, asks.clone()).unit.clone_from(&reading.unit);
         for (place, word) in reading.choices.iter().enumerate() {
             let asks = format!("{asks}: {word}");
-            let asked =
-                Asked { kind: BoxKind::Tick, asks, word: Some(word.clone()), unit: None, covers: Vec::new() };
+            let asked = Asked {
+                kind: BoxKind::Tick,
+                asks,
+                word: Some(word.clone()),
+                unit: None,
+                covers: Vec::new(),
+                steps: Vec::new(),
+            };
             self.list.insert((name.clone(), Some(place)), asked);
         }
     }
@@ -118,14 +126,16 @@ impl Boxes<'_> {
     fn safety(&mut self, safety: &Safety) {
         self.rows(&safety.rows);
         if let Some(name) = safety.name.as_ref().filter(|_| safety.initials) {
+            let own = format!(".{}", safety.step);
             let asks = format!(
-                "{}.{}, {}, initials: {}",
+                "{}{}, {}, initials: {}",
                 safety.number,
-                safety.step,
+                safety.span.as_ref().unwrap_or(&own),
                 safety.who,
                 safety.text.text()
             );
-            self.put(name, BoxKind::Initials, asks);
+            let others = safety.last.map_or(0..0, |last| safety.step + 1..last + 1);
+            self.put(name, BoxKind::Initials, asks).steps = others.collect();
         }
     }
 
@@ -170,4 +180,41 @@ fn asks(reading: &Reading) -> String {
         text.push_str(&format!(", with {instrument}"));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::traveler::document::Station;
+
+    #[test]
+    fn steps_printed_as_one_have_one_box_that_says_so() {
+        let name = BoxName::step("frame/prove-pins", 2);
+        let safety = Safety {
+            number: 50,
+            step: 2,
+            span: Some(".2–4".to_owned()),
+            last: Some(4),
+            who: "fitter".to_owned(),
+            initials: true,
+            name: Some(name.clone()),
+            ..Safety::default()
+        };
+        let alone = Safety {
+            step: 5,
+            span: None,
+            last: None,
+            name: Some(BoxName::step("frame/prove-pins", 5)),
+            ..safety.clone()
+        };
+        let blocks = vec![Block::Safety(Box::new(safety)), Block::Safety(Box::new(alone.clone()))];
+        let document =
+            Document { stations: vec![Station { blocks, ..Station::default() }], ..Document::default() };
+        let list = asked(&document);
+        let one = &list[&(name, None)];
+        assert_eq!(one.steps, [3, 4]);
+        assert!(one.asks.starts_with("50.2–4, fitter, initials"), "{}", one.asks);
+        let other = &list[&(alone.name.unwrap(), None)];
+        assert!(other.steps.is_empty() && other.asks.starts_with("50.5, "), "{}", other.asks);
+    }
 }

@@ -216,6 +216,7 @@ pub const CODES: &[Code] = &[
     shared("L209", "a file is no entry sheet"),
     own("L210", "a line of another paper's sheet"),
     shared("L211", "no entry stands there to be taken back"),
+    own("L212", "a line of an entry sheet rests on a picture nobody has looked at"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

@@ -13,5 +13,5 @@ mod sheet;
 
 pub use code::{NoPageCode, PageCode};
 pub use name::{BoxName, NotAName, Part, Written};
-pub use proposal::{Evidence, Proposal, Proposed, Way};
+pub use proposal::{Evidence, Pictured, Proposal, Proposed, Way};
 pub use sheet::{BoxKind, Form, FormBox, Page, Rect};

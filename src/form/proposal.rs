@@ -60,6 +60,29 @@ pub struct Evidence {
     /// The part of a picture it was read from, in mm on the page.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rect: Option<Rect>,
+    /// The picture of paper a line of an entry sheet was compared with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub picture: Option<Pictured>,
+}
+
+/// What a picture of paper showed of a box, and who compared the two.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pictured {
+    /// Id of the person who compared the page with what is entered.
+    pub compared: String,
+    /// SHA-256 of the crops of the box that are kept; a box that was plainly ticked
+    /// has none, and is cut from the picture again.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub crops: Vec<String>,
+    /// Place in the picture's file, for a person: `scan.pdf, page 2, page 5 of the paper`.
+    pub place: String,
+    /// Rule that proposed, with its version.
+    pub rule: String,
+    /// SHA-256 of the picture's file.
+    pub sha256: String,
+    /// What the box showed by that rule.
+    pub showed: String,
 }
 
 /// A way back.

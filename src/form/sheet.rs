@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::BoxName;
+use super::{BoxName, Part};
 
 /// The boxes of a revision's traveler on one paper: `form.json` of the revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -72,6 +72,9 @@ pub struct FormBox {
     /// Keys of the operations initials stand for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub covers: Vec<String>,
+    /// Numbers of the steps that are printed as one with its own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<u32>,
     /// SHA-256 of what its operation asks, so that a box of an earlier revision
     /// is taken only where nothing changed.
     pub operation_digest: String,
@@ -105,6 +108,24 @@ pub struct Rect {
 }
 
 impl FormBox {
+    /// Every box of the plan that this one on paper answers for, its own first: the
+    /// initials of all its operations, all steps that are printed as one.
+    #[must_use]
+    pub fn answers_for(&self) -> Vec<BoxName> {
+        let mut all = vec![self.name.clone()];
+        match &self.name.part {
+            Part::Initials(role) => all.extend(self.covers.iter().map(|key| BoxName::initials(key, role))),
+            Part::Step(_) => {
+                all.extend(self.steps.iter().map(|n| BoxName::step(&self.name.operation, *n)));
+            }
+            Part::Reading(_) | Part::Point(..) => {}
+        }
+        let own = all[0].clone();
+        let mut first = true;
+        all.retain(|name| *name != own || std::mem::take(&mut first));
+        all
+    }
+
     /// Its name as a field of a fill-in copy: boxes of one choice are told apart
     /// by their word. No two boxes of a form share one.
     #[must_use]
@@ -118,8 +139,55 @@ impl FormBox {
 }
 
 impl Form {
+    /// The boxes of the plan a box on paper answers for; its own if the form does not
+    /// know it.
+    #[must_use]
+    pub fn answers_for(&self, name: &BoxName) -> Vec<BoxName> {
+        let found = self.boxes.iter().find(|b| b.name == *name);
+        found.map_or_else(|| vec![name.clone()], FormBox::answers_for)
+    }
+
     /// The boxes of a page, from 1.
     pub fn on(&self, page: u32) -> impl Iterator<Item = &FormBox> {
         self.boxes.iter().filter(move |one| one.page == page)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn printed(name: BoxName) -> FormBox {
+        FormBox {
+            name,
+            kind: BoxKind::Initials,
+            page: 1,
+            rect: Rect::default(),
+            asks: String::new(),
+            unit: None,
+            word: None,
+            covers: Vec::new(),
+            steps: Vec::new(),
+            operation_digest: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_box_answers_for_everything_it_is_printed_for() {
+        let lead = BoxName::initials("receive", "lead");
+        let covers = vec!["receive".to_owned(), "inspect".to_owned()];
+        let initials = FormBox { covers, ..printed(lead.clone()) };
+        assert_eq!(initials.answers_for(), [lead, BoxName::initials("inspect", "lead")]);
+        let first = BoxName::step("prove", 1);
+        let steps = FormBox { steps: vec![2, 3], ..printed(first.clone()) };
+        assert_eq!(
+            steps.answers_for(),
+            [first.clone(), BoxName::step("prove", 2), BoxName::step("prove", 3)]
+        );
+        let form = Form { boxes: vec![steps], ..Form::default() };
+        assert_eq!(form.answers_for(&first).len(), 3);
+        let unknown = BoxName::reading("prove", "wall");
+        assert_eq!(form.answers_for(&unknown), [unknown]);
+        assert_eq!(printed(first.clone()).answers_for(), [first]);
     }
 }

@@ -42,6 +42,18 @@ pub struct Features {
     pub beside: f64,
     /// Length of the longest piece of it.
     pub beside_length: f64,
+    /// Area of ink outside that goes on from ink inside, whichever box it is nearer to.
+    #[serde(default)]
+    pub onward: f64,
+    /// The part of it that leaves the box to the left or below.
+    #[serde(default)]
+    pub onward_left: f64,
+    /// Area of ink level with the box and further from it than a mark's arm reaches.
+    #[serde(default)]
+    pub level: f64,
+    /// Most strokes one above or beside another, over 0.4 mm at least.
+    #[serde(default)]
+    pub strokes: u32,
     /// A line runs through the box from side to side, or ink sticks out on both.
     pub through: bool,
     /// Share of the outline that shows.
@@ -141,6 +153,7 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
     let pale = pieces(&cut, 0.22, Zone::Inside);
     (features.pale_area, features.pale_length) = largest(&pale);
     features.pale_total = pale.iter().map(|p| p.area).filter(|a| *a >= SPECK).sum();
+    let reaching: Vec<&Piece> = pale.iter().filter(|p| p.area >= SPECK).collect();
     let ink = pieces(&cut, 0.32, Zone::Inside);
     (features.area, features.length) = largest(&ink);
     let ink: Vec<&Piece> = ink.iter().filter(|p| p.area >= SPECK).collect();
@@ -162,6 +175,7 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
             features.stain = features.stain.max(cut.stain[i]);
         }
     }
+    features.strokes = strokes(&cut);
     features.covered = if inside > 0.0 { covered / inside } else { 0.0 };
 
     if look.around {
@@ -176,6 +190,9 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
                 at(piece.right, piece.top),
             ];
             let middle = Point::new(f64::midpoint(ends[0].x, ends[1].x), f64::midpoint(ends[0].y, ends[1].y));
+            let side = reaching.iter().filter_map(|inside| goes_on(inside, piece, rect, margin)).max();
+            features.onward += if side.is_some() { piece.area } else { 0.0 };
+            features.onward_left += if side == Some(true) { piece.area } else { 0.0 };
             let own = distance(rect, middle);
             let touching = WIDER + 0.5;
             let of_another = look.others.iter().any(|other| {
@@ -193,9 +210,70 @@ pub(super) fn measure(look: &Look<'_>, rect: Rect) -> Features {
             sides[0] |= level && ends[1].x > rect.x - touching - 0.7 && ends[0].x < rect.x - OUT;
             sides[1] |= level && ends[0].x < right + touching + 0.7 && ends[1].x > right + OUT;
         }
+        features.level = level(&cut, rect, margin);
         features.through = (sides[0] && sides[1]) || crossed(&cut, rect, margin);
     }
     features
+}
+
+/// Whether a piece outside a box goes on from one inside: both come up to the same
+/// side of the outline that is left out between them, at about the same place. True
+/// if that is the left or the lower side.
+fn goes_on(inside: &Piece, outside: &Piece, rect: Rect, margin: f64) -> Option<bool> {
+    const REACH: f64 = WIDER + 0.45;
+    const OFF: f64 = 0.8;
+    let mm = |at: usize| real(at) / SAMPLES - margin;
+    let [(il, ir), (it, ib)] = [(mm(inside.left), mm(inside.right)), (mm(inside.top), mm(inside.bottom))];
+    let [(ol, or), (ot, ob)] = [(mm(outside.left), mm(outside.right)), (mm(outside.top), mm(outside.bottom))];
+    let beside = it - OFF <= ob && ot - OFF <= ib;
+    let above = il - OFF <= or && ol - OFF <= ir;
+    let near = |a: f64| a.abs() <= REACH;
+    let left = beside && near(il) && near(or);
+    let below = above && near(ib - rect.height) && near(ot - rect.height);
+    let right = beside && near(ir - rect.width) && near(ol - rect.width);
+    let over = above && near(it) && near(ob);
+    (left || below || right || over).then_some(left || below)
+}
+
+/// Area of ink from 0.22 to the left and right of a box, level with it and 2.5 mm or
+/// more away: an arm of a mark that goes so far has left that band.
+fn level(cut: &Cut, rect: Rect, margin: f64) -> f64 {
+    const AWAY: f64 = 2.5;
+    let (top, bottom) = (place(margin * SAMPLES), place((margin + rect.height) * SAMPLES));
+    let (left, right) = (place((margin - AWAY) * SAMPLES), place((margin + rect.width + AWAY) * SAMPLES));
+    let mut count = 0;
+    for y in top..bottom.min(cut.high) {
+        for x in (0..left).chain(right..cut.wide) {
+            let at = y * cut.wide + x;
+            count += usize::from(cut.zone[at] == Zone::Beside && cut.ink[at] > 0.22);
+        }
+    }
+    real(count) / (SAMPLES * SAMPLES)
+}
+
+/// Most strokes that lie one above or beside another in the box, over as much of it
+/// as a stroke is wide: a check mark or a cross has two, what is scribbled over has more.
+fn strokes(cut: &Cut) -> u32 {
+    const WIDE: usize = 3;
+    let inked = |x: usize, y: usize| {
+        let at = y * cut.wide + x;
+        (cut.zone[at] == Zone::Inside).then(|| cut.ink[at] > 0.32)
+    };
+    let most = |lines: usize, along: usize, at: &dyn Fn(usize, usize) -> Option<bool>| {
+        let mut counts: Vec<u32> = (0..lines)
+            .map(|line| {
+                let (mut runs, mut before) = (0, false);
+                for ink in (0..along).filter_map(|k| at(line, k)) {
+                    runs += u32::from(ink && !before);
+                    before = ink;
+                }
+                runs
+            })
+            .collect();
+        counts.sort_unstable_by(|a, b| b.cmp(a));
+        counts.get(WIDE).copied().unwrap_or_default()
+    };
+    most(cut.high, cut.wide, &|y, x| inked(x, y)).max(most(cut.wide, cut.high, &inked))
 }
 
 /// How far a point lies outside a rectangle, in mm.

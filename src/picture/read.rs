@@ -182,7 +182,8 @@ pub fn read(grey: &Grey, form: &Form, blank: &dyn Fn(u32) -> Option<Grey>) -> Re
     }
     let two_tone = two_tone(&even, &laid.map, &page);
     let blank = Blank { grey: &printed, width: page.width };
-    let boxes = looked_at(&even, &laid, blank, &boxes, Around { two_tone });
+    let mut boxes = looked_at(&even, &laid, blank, &boxes, Around { two_tone });
+    contradictions(&mut boxes);
     Ok(PageSeen { code, map: laid.map, registered, two_tone, boxes })
 }
 
@@ -243,6 +244,23 @@ fn looked_at(
         });
     }
     seen
+}
+
+/// One question has one answer: where two of its words are ticked, neither is
+/// proposed, and all that is marked there is looked at.
+fn contradictions(boxes: &mut [BoxSeen]) {
+    let several: Vec<BoxName> = boxes
+        .iter()
+        .enumerate()
+        .filter(|(i, one)| {
+            let other = |b: &BoxSeen| b.name == one.name && b.value == Proposed::Ticked;
+            one.word.is_some() && one.value == Proposed::Ticked && boxes[..*i].iter().any(other)
+        })
+        .map(|(_, one)| one.name.clone())
+        .collect();
+    for one in boxes.iter_mut().filter(|b| b.value == Proposed::Ticked && several.contains(&b.name)) {
+        one.value = Proposed::Look("another word of the same question is ticked too".to_owned());
+    }
 }
 
 /// Whether a box with a little around it lies in the picture.

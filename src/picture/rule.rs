@@ -5,7 +5,7 @@ use super::ink::Features;
 use crate::form::Proposed;
 
 /// Name and version of these rules; it changes with every limit.
-pub const RULE: &str = "picture-1";
+pub const RULE: &str = "picture-2";
 
 /// What holds of the whole picture.
 #[derive(Debug, Clone, Copy)]
@@ -36,7 +36,8 @@ pub(super) fn tick(f: &Features, around: Around) -> Proposed {
         return look;
     }
     let nothing = (f.pale_area < 0.12 || f.pale_length < 0.9) && (f.faint_area < 0.6 || f.faint_length < 1.5);
-    if f.covered > 0.45 {
+    // A broad pen inks half a box; what is scribbled over leaves gaps between strokes.
+    if f.covered > 0.6 || f.covered > 0.45 && f.strokes > 2 {
         return look("it is inked all over");
     }
     if nothing {
@@ -56,8 +57,19 @@ pub(super) fn tick(f: &Features, around: Around) -> Proposed {
     if f.through {
         return look("a line runs through it: perhaps taken back");
     }
+    if f.strokes > 2 {
+        return look("many strokes: perhaps scribbled over");
+    }
     if f.beside > f.total {
         return look("most of the mark is beside it");
+    }
+    // The long arm of a check mark leaves to the right or above. What comes in from
+    // the left or below is a note's, or the arm of another box's mark.
+    if f.onward > f.total || f.onward_left > 0.3 * f.total {
+        return look("the mark goes on beside it");
+    }
+    if f.level > 0.4 {
+        return look("something is written beside it");
     }
     if f.stain > 0.25 {
         return look("a dark patch lies on it");
@@ -131,10 +143,18 @@ mod tests {
         let grey = Around { two_tone: false };
         assert_eq!(tick(&plain(), grey), Proposed::Ticked);
         assert_eq!(tick(&plain(), Around { two_tone: true }), Proposed::Ticked);
-        let doubts: [fn(&mut Features); 8] = [
+        // A broad pen, and an arm that leaves to the right.
+        let broad = Features { covered: 0.55, strokes: 2, onward: 1.2, beside: 1.2, ..plain() };
+        assert_eq!(tick(&broad, grey), Proposed::Ticked);
+        let doubts: [fn(&mut Features); 13] = [
             |f| f.outline = 0.74,
             |f| f.print = 0.29,
-            |f| f.covered = 0.46,
+            |f| f.covered = 0.61,
+            |f| (f.covered, f.strokes) = (0.46, 3),
+            |f| f.strokes = 3,
+            |f| f.onward = 2.9,
+            |f| f.onward_left = 0.9,
+            |f| f.level = 0.41,
             |f| f.through = true,
             |f| f.beside = 2.9,
             |f| f.stain = 0.26,

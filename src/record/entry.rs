@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use super::sha256;
-use crate::form::Way;
+use crate::form::{Pictured, Way};
 use crate::term::{Judged, Verdict, bar};
 
 /// `prev` of the first entry.
@@ -64,6 +64,9 @@ pub struct Entry {
 pub struct TakenIn {
     /// Id of the person who looked at it and took it in.
     pub by: String,
+    /// The picture of paper it was compared with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub picture: Option<Pictured>,
     /// Place in the file, for a person: `line 12`.
     pub place: String,
     /// SHA-256 of the file.

@@ -451,6 +451,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         number: operation.number,
         step: step.number,
         span: span(step),
+        last: step.last,
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),

@@ -1,13 +1,20 @@
 """Fills a fill-in copy with programs from outside and writes what each saved:
 copies.py COPY FOLDER. Every file is then read back with `tackwright returned`; the
 values have to be those in FOLDER/values.json. Run by hand; needs pypdf, pymupdf,
-pikepdf and pypdfium2."""
+pikepdf and pypdfium2; for poppler the system's Python with gi and Poppler 0.18, for
+pdf.js node with pdfjs-dist in the folder NODE_MODULES (environment). With a third
+argument, the program, every file is read back and a table of what came is printed."""
 
-import json,sys,re,io,shutil
+import json,logging,sys,re,io,shutil
+logging.disable(logging.WARNING)
 src, folder = sys.argv[1], sys.argv[2]
 import pikepdf
 p=pikepdf.open(src); fs=[f for f in p.Root.AcroForm.Fields]
-tx=[str(f.T) for f in fs if str(f.FT)=='/Tx' and '/Rect' in f][:4]; bt=[str(f.T) for f in fs if str(f.FT)=='/Btn'][:3]
+tx=[str(f.T) for f in fs if str(f.FT)=='/Tx' and '/Rect' in f][:4]; bt={}
+# One word of each question: two are a contradiction, and told as one.
+for f in fs:
+    if str(f.FT)=='/Btn': bt.setdefault(str(f.T).partition('=')[0], str(f.T))
+bt=list(bt.values())[:3]
 V={t:v for t,v in zip(tx,["Łucja Ångström – “Lu”","5-13/16 in ≥ 5¾","2.5 deg","x"])}; V.update({b:True for b in bt})
 json.dump(V,open(folder + '/values.json','w'))
 def run(n,f):
@@ -58,3 +65,56 @@ def pdfium(out):
             r.FORM_ForceToKillFocus(fe)
     for nm,fl in (('full',0),('incr',1)): d.save(out.replace('.pdf','-'+nm+'.pdf'),flags=fl)
 run('pdfium',pdfium)
+POPPLER = """
+import sys, json, gi
+gi.require_version('Poppler', '0.18')
+from gi.repository import Poppler
+src, out, values = sys.argv[1:]
+V = json.load(open(values)); d = Poppler.Document.new_from_file('file://' + src, None)
+for i in range(d.get_n_pages()):
+    for m in d.get_page(i).get_form_field_mapping():
+        name = m.field.get_name()
+        if name in V:
+            if V[name] is True: m.field.button_set_state(True)
+            else: m.field.text_set_text(V[name])
+d.save('file://' + out)
+"""
+def poppler(out):
+    import subprocess, os
+    subprocess.run(['/usr/bin/python3', '-c', POPPLER, os.path.abspath(src), os.path.abspath(out),
+                    os.path.abspath(folder + '/values.json')], check=True)
+run('poppler',poppler)
+PDFJS = """
+import { readFileSync, writeFileSync } from 'fs';
+const [lib, src, out, values] = process.argv.slice(1).slice(-4);
+const pdfjs = await import(lib + '/pdfjs-dist/legacy/build/pdf.mjs');
+const V = JSON.parse(readFileSync(values));
+const doc = await pdfjs.getDocument({ data: new Uint8Array(readFileSync(src)), verbosity: 0 }).promise;
+for (let i = 1; i <= doc.numPages; i++)
+  for (const a of await (await doc.getPage(i)).getAnnotations())
+    if (a.fieldName in V) doc.annotationStorage.setValue(a.id, { value: V[a.fieldName] });
+writeFileSync(out, await doc.saveDocument());
+process.exit(0);
+"""
+def pdfjs(out):
+    import subprocess, os
+    full = os.path.abspath
+    subprocess.run(['node', '--input-type=module', '-e', PDFJS, '--', full(os.environ['NODE_MODULES']), full(src),
+                    full(out), full(folder + '/values.json')], check=True)
+run('pdfjs',pdfjs)
+if len(sys.argv) > 3:
+    import subprocess, glob, os
+    number = re.match(r'(.*)-[A-Z]+-copy-\d+\.pdf$', os.path.basename(src))
+    number = number.group(1) if number else sys.argv[4]
+    unescape = lambda t: t.replace('%2E', '.').replace('%25', '%')
+    want = {}
+    for k, v in V.items():
+        name, _, word = unescape(k).partition('=')
+        want[name] = word if v is True and word else v
+    for f in sorted(glob.glob(folder + '/*.pdf')):
+        said = subprocess.run([sys.argv[3], 'returned', number, f, '--json'], capture_output=True, text=True)
+        try: got = {p['name']: p['value'] for p in json.loads(said.stdout)['proposals']}
+        except Exception: print(os.path.basename(f), 'REFUSED', said.stderr.strip().replace('\n', ' ')[:300]); continue
+        plain = {k: (v['text'] if isinstance(v, dict) and 'text' in v else True if v == 'ticked' else v) for k, v in got.items()}
+        wrong = {k: (want.get(k), plain.get(k)) for k in set(want) | set(plain) if want.get(k) != plain.get(k)}
+        print(os.path.basename(f), 'all %d right' % len(want) if not wrong else 'WRONG %s' % wrong)

@@ -9,7 +9,10 @@ use tackwright::app::plan::{load, plan};
 use tackwright::app::record::content::Content;
 use tackwright::app::record::freeze;
 use tackwright::form::{BoxKind, Form, FormBox, Part, Written};
+use tackwright::picture::Pictures;
+use tackwright::render::{self, Marks};
 use tackwright::term::Level;
+use tackwright::traveler::Document;
 
 use super::support::desk::{Desk, folder, shipped};
 use super::support::pdf;
@@ -76,6 +79,12 @@ fn everything_a_plan_asks_for_has_one_box_with_its_name() {
                 assert!(covered.insert(key), "{name}: {key} is initialled twice");
             }
             expected.insert(one.name.to_string());
+        }
+        // Steps that are printed as one have one box that answers for all of them.
+        for one in form.boxes.iter().filter(|b| matches!(b.name.part, Part::Step(_))) {
+            let others = one.answers_for().into_iter().skip(1).map(|n| n.to_string());
+            others
+                .for_each(|other| assert!(boxes.insert(other, vec![one]).is_none(), "{name}: {}", one.name));
         }
         for operation in &plan.operations {
             let key = &operation.key;
@@ -179,5 +188,42 @@ fn drawn_where_the_form_says(name: &str, paper: &str, (width, height): (f64, f64
             let code = page.code.unwrap();
             assert!(at.y > code.y + code.height + 2.4, "{place} lies in the quiet zone of the code");
         }
+    }
+}
+
+#[test]
+fn names_leave_no_trace_on_the_pages() {
+    let (_, text) = jobs().into_iter().find(|(name, _)| name == "hoist-frame").unwrap();
+    let (_, content) = frozen(&text, "letter");
+    let mut model: serde_json::Value = serde_json::from_slice(&content.files["document.json"]).unwrap();
+    let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
+    let typeset = |model: &serde_json::Value| {
+        let document: Document = serde_json::from_value(model.clone()).unwrap();
+        render::paper(&document, &[], &marks).unwrap()
+    };
+    let named = typeset(&model);
+    let gone = unnamed(&mut model);
+    let plain = typeset(&model);
+    assert!(
+        gone > 40 && named.boxes.len() > 40 && plain.boxes.is_empty(),
+        "{gone} names, {}",
+        plain.boxes.len()
+    );
+    let (one, other) = (Pictures::open(&named.bytes).unwrap(), Pictures::open(&plain.bytes).unwrap());
+    assert_eq!(one.count(), other.count());
+    for page in 0..one.count() {
+        assert!(one.get(page).unwrap() == other.get(page).unwrap(), "page {} is drawn otherwise", page + 1);
+    }
+}
+
+/// Takes the names off the boxes of a document; gives how many there were.
+fn unnamed(value: &mut serde_json::Value) -> usize {
+    match value {
+        serde_json::Value::Object(map) => {
+            let own = usize::from(map.remove("box").is_some());
+            own + map.values_mut().map(unnamed).sum::<usize>()
+        }
+        serde_json::Value::Array(list) => list.iter_mut().map(unnamed).sum(),
+        _ => 0,
     }
 }

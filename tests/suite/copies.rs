@@ -189,3 +189,37 @@ fn a_copy_is_entered_by_who_looked_at_it_and_taken_in_once() {
     assert!(code == 1 && said.contains("X9"), "{said}");
     assert_eq!(log().lines().count(), 2);
 }
+
+#[test]
+fn initials_for_several_operations_come_back_for_each_of_them() {
+    let bench = Bench::new();
+    let number = Bench::number(bench.folder.path());
+    let form = bench.folder.path().join(format!("travelers/{number}/A/form.json"));
+    let form: Json = serde_json::from_slice(&std::fs::read(form).unwrap()).unwrap();
+    let boxes = form["boxes"].as_array().unwrap();
+    let several = boxes.iter().find(|b| b["covers"].as_array().is_some_and(|c| c.len() > 1)).unwrap();
+    let name = several["name"].as_str().unwrap();
+    let (_, role) = name.rsplit_once(":@").unwrap();
+    let mut wanted: Vec<String> = several["covers"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|k| format!("{}:@{role}", k.as_str().unwrap()))
+        .collect();
+    let (code, said) = bench.back(|file| {
+        let of = |d: &Dictionary| d.get(b"T").and_then(Object::as_str).is_ok_and(|t| t == name.as_bytes());
+        let id = *file.objects.iter().find(|(_, o)| o.as_dict().is_ok_and(of)).expect("a box of initials").0;
+        file.get_dictionary_mut(id).unwrap().set("V", Object::string_literal("LO"));
+    });
+    assert_eq!(code, 0, "{said}");
+    let said: Json = serde_json::from_str(&said).unwrap();
+    let mut found: Vec<String> = said["proposals"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|p| p["name"].as_str().unwrap().to_owned())
+        .collect();
+    found.sort();
+    wanted.sort();
+    assert_eq!(found, wanted);
+}

@@ -229,7 +229,7 @@ fn what_is_no_sheet_of_this_paper_is_told() {
     told(&sheet("TW-2041 A 0123456789AB", &[("receive:identity", "UV-7")]), "no revision A with the digits");
     told(&sheet("", &[("receive:identity", "UV-7")]), "does not say whose sheet it is");
     told("box,val,traveler\nreceive:identity,UV-7,x\n", "is \"val\" meant?");
-    told("PK\u{3}\u{4}rest of a workbook", "a workbook or a document, not a CSV file");
+    told("PK\u{3}\u{4}rest of a workbook", "another kind of file, not a CSV file");
     told(&sheet(&paper, &[("receive:!after.1/1/mark", "L1")]), "never by a sheet, a copy or a picture");
     told(&sheet(&paper, &[("receive:@lead", "perhaps")]), "is no tick");
     told(&format!("box,value,when,traveler\nreceive:identity,UV-7,3/2/2026 13:00,{paper}\n"), "column when");

@@ -22,6 +22,21 @@ pub struct Done {
     pub words: String,
 }
 
+/// What is typed for steps that are printed as one, each by itself: `450.1-3` and
+/// `450.1–3` are 450.1, 450.2 and 450.3. Everything else stays as it is.
+#[must_use]
+pub fn each(what: &str) -> Vec<String> {
+    let several = || {
+        let (operation, steps) = what.rsplit_once('.')?;
+        let (first, last) = steps.split_once(['-', '–'])?;
+        let (first, last) = (first.parse::<u32>().ok()?, last.parse::<u32>().ok()?);
+        // More steps than a page holds are a slip.
+        (first < last && last - first < 50)
+            .then(|| (first..=last).map(|n| format!("{operation}.{n}")).collect())
+    };
+    several().unwrap_or_else(|| vec![what.to_owned()])
+}
+
 /// Ticks a step (`120.3`) or a whole operation (`120`).
 ///
 /// # Errors
@@ -449,4 +464,20 @@ pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Resul
     let by = by(person, role);
     let entry = desk.enter(actor, by, Some(correction), Action::Withdrawn {})?;
     Ok(Done { entry, words })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_printed_as_one_are_typed_as_one() {
+        assert_eq!(each("450.1-3"), ["450.1", "450.2", "450.3"]);
+        assert_eq!(each("450.2–3"), ["450.2", "450.3"]);
+        for one in
+            ["450", "450.2", "H4", "450.3-1", "450.1-900", "front/set-pinion:#3", "450.gap-left", "450.2-"]
+        {
+            assert_eq!(each(one), [one]);
+        }
+    }
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::{folder, refused, stored, system};
+use super::{folder, refused, stored, system, wrong_file};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -145,8 +145,11 @@ pub struct Returned {
 pub fn returned(host: &dyn RecordHost, desk: &Desk, path: &Path) -> Result<Returned, Failure> {
     let bytes = host.bytes(path).map_err(|e| system(path, e))?;
     let no = |why: String| {
+        let other = wrong_file::hint(&bytes, &desk.plan.number).filter(|_| filled::about(&bytes).is_err());
         refused(
-            Diagnostic::error("L402", format!("{}: {why}", path.display()))
+            other
+                .into_iter()
+                .fold(Diagnostic::error("L402", format!("{}: {why}", path.display())), Diagnostic::help)
                 .help("nothing was taken from it; type the values at the desk, or fill in a new copy: tackwright copy NUMBER"),
         )
     };
@@ -250,22 +253,25 @@ impl Returned {
                 chosen.entry(&one.name).or_default().push(one);
             }
             let rule = "value of a field, version 1".to_owned();
-            self.asked.push(asks.clone());
-            self.proposals.push(Proposal {
-                name: one.name.clone(),
-                value,
-                by: None,
-                at: None,
-                tool: None,
-                from: Evidence {
-                    way: Way::Copy,
-                    file: file.to_owned(),
-                    sha256: self.sha256.clone(),
-                    place: format!("page {}", one.page),
-                    rule,
-                    rect: None,
-                },
-            });
+            let from = Evidence {
+                way: Way::Copy,
+                file: file.to_owned(),
+                sha256: self.sha256.clone(),
+                place: format!("page {}", one.page),
+                rule,
+                ..Evidence::default()
+            };
+            for name in one.answers_for() {
+                self.asked.push(asks.clone());
+                self.proposals.push(Proposal {
+                    name,
+                    value: value.clone(),
+                    by: None,
+                    at: None,
+                    tool: None,
+                    from: from.clone(),
+                });
+            }
         }
         for (name, list) in chosen.iter().filter(|(_, list)| list.len() > 1) {
             let words: Vec<&str> = list.iter().filter_map(|b| b.word.as_deref()).collect();

@@ -16,8 +16,10 @@ pub mod journal;
 pub mod judged;
 pub mod key;
 pub mod measure;
+mod paper_kept;
 pub mod paper_review;
 pub mod paper_seen;
+pub mod paper_sheet;
 pub mod pdf;
 pub mod photo;
 pub mod photograph;
@@ -41,6 +43,7 @@ pub mod verify;
 pub mod weigh;
 mod when;
 pub mod whole;
+mod wrong_file;
 
 pub use desk::Desk;
 pub use files::RecordHost;

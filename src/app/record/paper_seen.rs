@@ -7,10 +7,10 @@ use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
 use image::{ExtendedColorType, ImageEncoder};
-use serde::{Deserialize, Serialize};
 
 use super::files::RecordHost;
-use super::{desk, folder, refused, stored, system};
+use super::paper_kept::Kept;
+use super::{desk, folder, paper_kept, refused, stored, system, wrong_file};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::form::{BoxKind, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -22,6 +22,8 @@ use crate::record::state;
 /// What was read from all pictures of one call.
 #[derive(Debug)]
 pub struct Seen {
+    /// Folder of the traveler.
+    pub traveler: PathBuf,
     /// The boxes of the revision in force.
     pub form: Form,
     /// Page by page, in the order they came.
@@ -53,23 +55,6 @@ pub struct SheetSeen {
     pub gone: Vec<usize>,
 }
 
-/// What is kept of a picture beside it.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-struct Kept {
-    /// File name as it came.
-    file: String,
-    /// Its SHA-256.
-    sha256: String,
-    /// When it was read.
-    at: String,
-    /// Rules it was read by.
-    rule: String,
-    /// The pages read.
-    pages: Vec<PageSeen>,
-    /// SHA-256 of each crop, by the name of its box.
-    crops: BTreeMap<String, String>,
-}
-
 /// Name and version of the rules pictures are read by.
 pub const RULES: &str = picture::RULE;
 /// Points to the mm of a page in the review.
@@ -99,7 +84,7 @@ pub fn see(host: &dyn RecordHost, traveler: &Path, files: &[PathBuf]) -> Result<
         let bytes = host.bytes(file).map_err(|e| system(file, e))?;
         sheets.extend(file_seen(host, traveler, &form, file, &bytes, &blank, &mut before)?);
     }
-    Ok(Seen { form, sheets })
+    Ok(Seen { traveler: traveler.to_owned(), form, sheets })
 }
 
 fn unmarked(number: &str, revision: &str) -> Failure {
@@ -129,20 +114,13 @@ impl Blanks<'_> {
 
 /// What earlier pictures of this revision showed.
 fn earlier(host: &dyn RecordHost, traveler: &Path, form: &Form) -> Vec<Kept> {
-    let files = host.files(&folder::pictures(traveler), "json").unwrap_or_default();
-    let mut kept: Vec<Kept> = files
-        .iter()
-        .filter_map(|path| serde_json::from_slice(&host.plain(path).ok()?).ok())
-        .map(|mut kept: Kept| {
-            kept.pages.retain(|p| {
-                p.code.revision.eq_ignore_ascii_case(&form.revision)
-                    && form.digest.get(..12).is_some_and(|d| d.eq_ignore_ascii_case(&p.code.digest))
-            });
-            kept
-        })
-        .collect();
-    kept.sort_by(|a, b| a.at.cmp(&b.at));
-    kept
+    let of_this = |p: &PageSeen| {
+        p.code.revision.eq_ignore_ascii_case(&form.revision)
+            && form.digest.get(..12).is_some_and(|d| d.eq_ignore_ascii_case(&p.code.digest))
+    };
+    let mut all = paper_kept::all(host, traveler);
+    all.iter_mut().for_each(|kept| kept.pages.retain(of_this));
+    all
 }
 
 fn file_seen(
@@ -156,9 +134,14 @@ fn file_seen(
 ) -> Result<Vec<SheetSeen>, Failure> {
     let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let digest = sha256(bytes);
+    let unread = |why: String| Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why, None)]);
+    // A copy shows what was typed, and says it in its fields.
+    if let Some(other) = wrong_file::hint(bytes, &form.number).filter(|_| !wrong_file::is_picture(bytes)) {
+        return unread(other);
+    }
     let pictures = match Pictures::open(bytes) {
         Ok(pictures) => pictures,
-        Err(why) => return Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why.to_string(), None)]),
+        Err(why) => return unread(why.to_string()),
     };
     let several = pictures.count() > 1;
     let mut sheets: Vec<SheetSeen> = Vec::new();
@@ -168,6 +151,7 @@ fn file_seen(
         at: host.now().to_rfc3339(),
         rule: picture::RULE.to_owned(),
         pages: Vec::new(),
+        places: Vec::new(),
         crops: BTreeMap::new(),
     };
     for index in 0..pictures.count() {
@@ -198,6 +182,7 @@ fn file_seen(
                 kept.crops.insert(page.boxes[*i].label(), digest.clone());
             }
             kept.pages.push(page.clone());
+            kept.places.push(sheet.place.clone());
         }
         sheets.push(sheet);
     }
@@ -283,15 +268,12 @@ impl SheetSeen {
             way: Way::Picture,
             file: file.to_owned(),
             sha256: sha256.to_owned(),
-            place: if place.is_empty() {
-                format!("page {} of the paper", page.code.page)
-            } else {
-                format!("{place}, page {} of the paper", page.code.page)
-            },
+            place: paper_kept::place(file, &place, page.code.page),
             rule: picture::RULE.to_owned(),
             rect: Some(rect),
+            picture: None,
         };
-        let (proposals, known) = proposals(&page, &same, from);
+        let (proposals, known) = proposals(form, &page, &same, from);
         Ok(Self {
             file: file.to_owned(),
             sha256: sha256.to_owned(),
@@ -307,67 +289,33 @@ impl SheetSeen {
     }
 }
 
-/// One proposal a box, one a reading that is answered by a choice of words; none
-/// for what an earlier picture said already. The second is the count of those.
+/// One proposal for each box of the plan; none for what an earlier picture said
+/// already. The second is the count of those.
 fn proposals(
+    form: &Form,
     page: &PageSeen,
     same: &[bool],
     from: impl Fn(crate::form::Rect) -> Evidence,
 ) -> (Vec<Proposal>, usize) {
     let mut made: Vec<Proposal> = Vec::new();
     let mut known = 0;
-    let mut done: Vec<&crate::form::BoxName> = Vec::new();
-    for (i, one) in page.boxes.iter().enumerate() {
-        let propose = |value: Proposed| Proposal {
-            name: one.name.clone(),
-            value,
-            by: None,
-            at: None,
-            tool: None,
-            from: from(one.rect),
-        };
-        if one.word.is_none() {
-            if same[i] {
-                known += 1;
-            } else {
-                made.push(propose(one.value.clone()));
-            }
-            continue;
-        }
-        if done.contains(&&one.name) {
-            continue;
-        }
-        done.push(&one.name);
-        let group: Vec<usize> = (0..page.boxes.len()).filter(|k| page.boxes[*k].name == one.name).collect();
+    for (name, group, value) in paper_kept::said(page) {
         if group.iter().all(|k| same[*k]) {
             known += group.len();
             continue;
         }
-        let words: Vec<&BoxSeen> = group.iter().map(|k| &page.boxes[*k]).collect();
-        made.push(propose(chosen(&words)));
+        for name in form.answers_for(name) {
+            made.push(Proposal {
+                name,
+                value: value.clone(),
+                by: None,
+                at: None,
+                tool: None,
+                from: from(page.boxes[group[0]].rect),
+            });
+        }
     }
     (made, known)
-}
-
-/// What the boxes of a choice of words say together.
-fn chosen(words: &[&BoxSeen]) -> Proposed {
-    let doubt = words.iter().find_map(|w| match &w.value {
-        Proposed::Look(why) => Some((w, why)),
-        _ => None,
-    });
-    if let Some((one, why)) = doubt {
-        return Proposed::Look(format!("\"{}\": {why}", one.word.as_deref().unwrap_or_default()));
-    }
-    let ticked: Vec<&str> = words
-        .iter()
-        .filter(|w| w.value == Proposed::Ticked)
-        .map(|w| w.word.as_deref().unwrap_or_default())
-        .collect();
-    match ticked.as_slice() {
-        [] => Proposed::Empty,
-        [one] => Proposed::Text((*one).to_owned()),
-        several => Proposed::Look(format!("more than one word is ticked: {}", several.join(", "))),
-    }
 }
 
 /// A grey picture as a PNG file.

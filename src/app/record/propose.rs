@@ -228,6 +228,7 @@ pub fn one(
 fn taken_in(from: &Evidence, by: &str) -> Option<TakenIn> {
     (from.way != Way::Desk).then(|| TakenIn {
         by: by.to_owned(),
+        picture: from.picture.clone(),
         place: from.place.clone(),
         sha256: from.sha256.clone(),
         way: from.way,
@@ -258,6 +259,11 @@ fn moment(text: &str) -> Result<DateTime<FixedOffset>, Diagnostic> {
 /// What says that something was done.
 const YES: &[&str] = &["x", "yes", "y", "done", "ok", "ticked", "true", "1", "✓", "✔", "☑"];
 
+/// Whether a cell says that something was done.
+pub(super) fn says_yes(text: &str) -> bool {
+    YES.contains(&text.to_lowercase().as_str())
+}
+
 /// First letters of a printed name.
 fn initials(name: &str) -> String {
     name.split_whitespace().filter_map(|word| word.chars().next()).collect()
@@ -266,11 +272,7 @@ fn initials(name: &str) -> String {
 fn tick(desk: &mut Desk, asked: &Asked<'_>, who: &Actor, text: Option<&str>) -> Result<Came, Failure> {
     // A box for initials holds the initials of whoever did it, or the id.
     let own = desk.scene(who).person(&who.id).map(|p| initials(&p.name)).unwrap_or_default();
-    let says_so = |t: &str| {
-        YES.contains(&t.to_lowercase().as_str())
-            || t == who.id
-            || !own.is_empty() && t.eq_ignore_ascii_case(&own)
-    };
+    let says_so = |t: &str| says_yes(t) || t == who.id || !own.is_empty() && t.eq_ignore_ascii_case(&own);
     if let Some(text) = text.filter(|t| !says_so(t)) {
         return Err(refused(
             Diagnostic::error("L203", format!("\"{text}\" is no tick"))

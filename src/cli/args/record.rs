@@ -336,6 +336,17 @@ pub struct Look {
     /// Where the review goes; beside the first picture if absent.
     #[arg(long, short, value_name = "FILE.pdf")]
     pub out: Option<PathBuf>,
+    /// Write an entry sheet too: what is ticked is filled in, the rest is typed from
+    /// the crops beside it.
+    #[arg(long, value_name = "FILE.csv")]
+    pub sheet: Option<PathBuf>,
+    /// What stands between two columns of the sheet.
+    #[arg(long, value_enum, default_value_t = Between::Comma, requires = "sheet")]
+    pub between: Between,
+    /// Shop book, for the tools named on the sheet; without it the one the traveler
+    /// was issued with.
+    #[arg(long, value_name = "FILE", requires = "sheet")]
+    pub shop: Option<PathBuf>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,

@@ -3,7 +3,9 @@
 use serde_json::{Value as Json, json};
 
 use crate::app::plan::Failure;
+use crate::app::record::boxes::Sight;
 use crate::app::record::paper_seen::{Seen, SheetSeen, see, words};
+use crate::app::record::paper_sheet::{self, Prefilled};
 use crate::app::record::{RecordHost, desk, paper_review};
 use crate::cli::args::record::Look;
 use crate::cli::{Ending, terminal};
@@ -17,20 +19,44 @@ pub(super) fn run(host: &dyn RecordHost, args: &Look) -> Result<Ending, Failure>
     });
     let pdf = paper_review::write(&seen)?;
     host.write(&review, &pdf).map_err(|e| Failure::System(format!("{}: {e}", review.display())))?;
+    let sheet = match &args.sheet {
+        Some(path) => {
+            let sight = Sight::of(host, &folder, args.shop.as_deref(), host.now())?;
+            Some(paper_sheet::write(host, &sight, &seen, path, super::sheet::separator(args.between))?)
+        }
+        None => None,
+    };
     if args.json {
         terminal::json(&json!({
             "traveler": seen.form.number, "revision": seen.form.revision,
             "rules": crate::app::record::paper_seen::RULES,
             "pages": seen.sheets.iter().map(|s| sheet_json(&seen, s)).collect::<Vec<_>>(),
             "proposals": seen.proposals().collect::<Vec<_>>(),
-            "review": review,
+            "review": review, "sheet": sheet.as_ref().and(args.sheet.as_ref()),
+            "crops": sheet.as_ref().map(|s| &s.crops),
         }));
     } else {
         seen.sheets.iter().for_each(|s| sheet_text(&seen, s));
         terminal::out(format!("Review -> {}", review.display()));
         terminal::out("Nothing is entered: a named person looks at every page first.");
+        if let (Some(sheet), Some(path)) = (&sheet, &args.sheet) {
+            told(&args.number, sheet, path);
+        }
     }
     Ok(if seen.unread() > 0 { Ending::Refused } else { Ending::Done })
+}
+
+fn told(number: &str, sheet: &Prefilled, path: &std::path::Path) {
+    let path = path.display();
+    terminal::out(format!(
+        "Sheet -> {path}: {} lines, {} filled in, {} to type; {} were entered before.",
+        sheet.lines, sheet.filled, sheet.to_type, sheet.entered
+    ));
+    if let Some(folder) = &sheet.crops {
+        terminal::out(format!("Boxes to read -> {}", folder.display()));
+    }
+    terminal::out("Compare each page with its lines, write x beside \"page N\", type what is missing, then:");
+    terminal::out(format!("  tackwright sheet {number} --take {path} --by ID"));
 }
 
 fn sheet_text(seen: &Seen, sheet: &SheetSeen) {

@@ -25,10 +25,10 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             // What was ticked before a refusal stands, and was said.
-            args.what.iter().try_fold(Ending::Done, |_, what| {
+            args.what.iter().flat_map(|what| act::each(what)).try_fold(Ending::Done, |_, what| {
                 act::tick(
                     desk,
-                    what,
+                    &what,
                     actor,
                     corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
                 )

@@ -30,12 +30,7 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     let closed = sight.state.closed.is_some();
     let mut rows = boxes::rows(&scene, now.as_deref(), &keys);
     rows.retain(|r| r.done.is_none() && r.deferred == closed);
-    let separator = match args.between {
-        Between::Comma => Separator::Comma,
-        Between::Semicolon => Separator::Semicolon,
-        Between::Tab => Separator::Tab,
-    };
-    let bytes = sheet::write(&sheet::paper(&sight.plan), &rows, separator)?;
+    let bytes = sheet::write(&sheet::paper(&sight.plan), &rows, separator(args.between))?;
     if let Some(why) = &sight.no_book {
         terminal::note(format!("! The shop book can't be read, so no instruments are named: {why}"));
     }
@@ -53,6 +48,15 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     Ok(Ending::Done)
 }
 
+/// What stands between two columns.
+pub(super) fn separator(between: Between) -> Separator {
+    match between {
+        Between::Comma => Separator::Comma,
+        Between::Semicolon => Separator::Semicolon,
+        Between::Tab => Separator::Tab,
+    }
+}
+
 /// Reads a sheet for an opened traveler.
 pub(super) fn read(
     host: &dyn RecordHost,
@@ -61,7 +65,7 @@ pub(super) fn read(
     file: &std::path::Path,
 ) -> Result<(Sheet, Vec<u8>), Failure> {
     let bytes = host.bytes(file).map_err(|e| Failure::System(format!("{}: {e}", file.display())))?;
-    let sheet = sheet::read(desk, actor, &file.display().to_string(), &bytes)?;
+    let sheet = sheet::read(host, desk, actor, &file.display().to_string(), &bytes)?;
     Ok((sheet, bytes))
 }
 

@@ -150,6 +150,9 @@ pub struct Safety {
     /// Numbers of several steps said as one: `.1–2`.
     #[serde(default)]
     pub span: Option<String>,
+    /// The last of several steps said as one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last: Option<u32>,
     /// What to do.
     pub text: Words,
     /// Rows of values.

@@ -340,7 +340,10 @@ pub fn words(entry: &Entry) -> String {
         text.push_str(" (without the shop book)");
     }
     if let Some(taken) = &entry.taken_in {
-        text.push_str(&format!(" (taken in by {} from {}, {})", taken.by, taken.way, taken.place));
+        let picture = taken.picture.as_ref().map_or_else(String::new, |p| {
+            format!("; a picture of paper, {}, showed \"{}\", compared by {}", p.place, p.showed, p.compared)
+        });
+        text.push_str(&format!(" (taken in by {} from {}, {}{picture})", taken.by, taken.way, taken.place));
     }
     if let Some(clock) = entry.entered_later() {
         text.push_str(&format!(" (entered {})", moment(&stamp(&clock))));

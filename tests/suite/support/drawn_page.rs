@@ -16,8 +16,6 @@ use tackwright::picture::grey::Grey;
 
 /// Points to the mm of a drawn page.
 pub(crate) const PER: f64 = 6.0;
-/// Points to the mm of a capture: about 125 to the inch.
-const CAPTURED: f64 = 4.9;
 
 /// Numbers from a seed (SplitMix64, Steele, Lea and Flood 2014, from memory).
 pub(crate) struct Dice(pub(crate) u64);
@@ -35,7 +33,7 @@ impl Dice {
         low + (high - low) * self.next()
     }
 
-    fn near(&mut self, spread: f64) -> f64 {
+    pub(crate) fn near(&mut self, spread: f64) -> f64 {
         (self.next() + self.next() + self.next() - 1.5) * 2.0 * spread
     }
 }
@@ -77,6 +75,7 @@ pub(crate) fn form() -> Form {
                 unit: None,
                 word: None,
                 covers: Vec::new(),
+                steps: Vec::new(),
                 operation_digest: String::new(),
             });
         };
@@ -160,19 +159,24 @@ fn fill(grey: &mut Grey, x: f64, y: f64, width: f64, height: f64, dark: f64) {
 
 /// A stroke through points in mm, `width` mm wide.
 fn stroke(grey: &mut Grey, points: &[(f64, f64)], width: f64, dark: f64) {
+    stroke_at(grey, PER, points, width, dark);
+}
+
+/// The same on a page of so many points to the mm.
+pub(crate) fn stroke_at(grey: &mut Grey, per: f64, points: &[(f64, f64)], width: f64, dark: f64) {
     for pair in points.windows(2) {
         let [(ax, ay), (bx, by)] = [pair[0], pair[1]];
         let reach = width / 2.0 + 0.3;
-        let low = |a: f64, b: f64| ((a.min(b) - reach) * PER).max(0.0) as usize;
-        let high = |a: f64, b: f64, most: usize| (((a.max(b) + reach) * PER) as usize).min(most - 1);
+        let low = |a: f64, b: f64| ((a.min(b) - reach) * per).max(0.0) as usize;
+        let high = |a: f64, b: f64, most: usize| (((a.max(b) + reach) * per) as usize).min(most - 1);
         let (dx, dy) = (bx - ax, by - ay);
         let length = (dx * dx + dy * dy).max(1e-9);
         for v in low(ay, by)..=high(ay, by, grey.height) {
             for u in low(ax, bx)..=high(ax, bx, grey.width) {
-                let (x, y) = ((u as f64 + 0.5) / PER, (v as f64 + 0.5) / PER);
+                let (x, y) = ((u as f64 + 0.5) / per, (v as f64 + 0.5) / per);
                 let t = (((x - ax) * dx + (y - ay) * dy) / length).clamp(0.0, 1.0);
                 let off = (x - ax - t * dx).hypot(y - ay - t * dy);
-                let ink = (0.5 + (width / 2.0 - off) * PER).clamp(0.0, 1.0) * dark;
+                let ink = (0.5 + (width / 2.0 - off) * per).clamp(0.0, 1.0) * dark;
                 let level = &mut grey.levels[v * grey.width + u];
                 *level = (*level).min((255.0 * (1.0 - ink)) as u8);
             }
@@ -252,20 +256,47 @@ fn lines(hand: Hand, r: Rect, dice: &mut Dice) -> Vec<Vec<(f64, f64)>> {
 /// How a page is captured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Capture {
-    /// A flat-bed or feeder in grey, JPEG.
+    /// A flat-bed or feeder in grey at about 125 points to the inch, JPEG.
     Scan,
-    /// The same in black and white.
+    /// The same at so many points to the inch.
+    ScanAt(u32),
+    /// Black and white.
     TwoTone,
+    /// Black and white at so many points to the inch.
+    TwoToneAt(u32),
+    /// A copy of a copy: grey, of high contrast, specked.
+    Photocopy,
     /// A camera, aslant, under uneven light, JPEG.
     Camera,
 }
 
+impl Capture {
+    /// Points to the mm.
+    fn per(self) -> f64 {
+        match self {
+            Self::ScanAt(inch) | Self::TwoToneAt(inch) => f64::from(inch) / 25.4,
+            Self::Photocopy => 200.0 / 25.4,
+            Self::Scan | Self::TwoTone | Self::Camera => 4.9,
+        }
+    }
+
+    fn two_tone(self) -> bool {
+        matches!(self, Self::TwoTone | Self::TwoToneAt(_))
+    }
+}
+
 /// Captures a page; gives the file. `cut` leaves off so much of the left of the page, in mm.
 pub(crate) fn captured(page: &Grey, how: Capture, cut: f64, dice: &mut Dice) -> Vec<u8> {
-    let (w, h) = (page.width as f64 / PER, page.height as f64 / PER);
+    captured_at(page, PER, how, cut, dice)
+}
+
+/// The same of a page of so many points to the mm.
+pub(crate) fn captured_at(page: &Grey, per: f64, how: Capture, cut: f64, dice: &mut Dice) -> Vec<u8> {
+    let captured = how.per();
+    let (w, h) = (page.width as f64 / per, page.height as f64 / per);
     let camera = how == Capture::Camera;
     let room = if camera { 1.16 } else { 1.02 };
-    let (width, height) = ((w * room * CAPTURED) as usize, (h * room * CAPTURED) as usize);
+    let (width, height) = ((w * room * captured) as usize, (h * room * captured) as usize);
     // Where the corners of the page land.
     let turn = dice.near(if camera { 0.06 } else { 0.02 });
     let upside = dice.next() < 0.25;
@@ -278,7 +309,7 @@ pub(crate) fn captured(page: &Grey, how: Capture, cut: f64, dice: &mut Dice) -> 
             let (u, v) = ((u * turn.cos() - v * turn.sin()) / far, (u * turn.sin() + v * turn.cos()) / far);
             let (u, v) = if upside { (-u, -v) } else { (u, v) };
             let to =
-                Point::new(width as f64 / 2.0 + (u - cut) * CAPTURED, height as f64 / 2.0 + v * CAPTURED);
+                Point::new(width as f64 / 2.0 + (u - cut) * captured, height as f64 / 2.0 + v * captured);
             Pair { from: Point::new(*x, *y), to, weight: 1.0 }
         })
         .collect();
@@ -291,14 +322,23 @@ pub(crate) fn captured(page: &Grey, how: Capture, cut: f64, dice: &mut Dice) -> 
         for x in 0..width {
             let p = back.apply(Point::new(x as f64, y as f64));
             // A quarter of a point each way: what lies between two is seen by both.
-            let at = Point::new(p.x * PER - 0.5, p.y * PER - 0.5);
+            let at = Point::new(p.x * per - 0.5, p.y * per - 0.5);
             let value = page.sample(at).unwrap_or(bench).mul_add(0.9, 12.0);
             let light =
                 1.0 - fall * (0.5 + 0.5 * side * x as f64 / width as f64 + 0.2 * y as f64 / height as f64);
             let level = value * light + dice.near(if camera { 5.0 } else { 2.5 });
             levels.push(match how {
-                Capture::TwoTone if level > limit => 255,
-                Capture::TwoTone => 0,
+                _ if how.two_tone() => {
+                    if level > limit {
+                        255
+                    } else {
+                        0
+                    }
+                }
+                Capture::Photocopy => {
+                    let speck = dice.next() < 0.00008;
+                    if speck { 40 } else { (128.0 + (level - 150.0) * 1.7).clamp(0.0, 255.0) as u8 }
+                }
                 _ => level.clamp(0.0, 255.0) as u8,
             });
         }
@@ -306,7 +346,7 @@ pub(crate) fn captured(page: &Grey, how: Capture, cut: f64, dice: &mut Dice) -> 
     let picture = image::GrayImage::from_raw(width as u32, height as u32, levels).expect("all points");
     let mut file = Cursor::new(Vec::new());
     match how {
-        Capture::TwoTone => picture.write_to(&mut file, image::ImageFormat::Png).expect("a PNG"),
+        _ if how.two_tone() => picture.write_to(&mut file, image::ImageFormat::Png).expect("a PNG"),
         _ => image::codecs::jpeg::JpegEncoder::new_with_quality(&mut file, 72)
             .encode_image(&picture)
             .expect("a JPEG"),

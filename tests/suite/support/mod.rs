@@ -3,6 +3,7 @@
 pub(crate) mod bench;
 pub(crate) mod desk;
 pub(crate) mod drawn_page;
+pub(crate) mod gate;
 pub(crate) mod golden;
 pub(crate) mod keys;
 pub(crate) mod pdf;

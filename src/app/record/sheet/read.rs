@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::super::desk::{Actor, Desk};
-use super::super::propose::How;
-use super::super::{refused, when};
+use super::super::files::RecordHost;
+use super::super::propose::{How, says_yes};
+use super::super::{refused, when, wrong_file};
+use super::pictured::Pictures;
 use super::write::Separator;
-use super::{AT_THE_DESK, COLUMNS, paper, short};
+use super::{AT_THE_DESK, COLUMNS, OF_A_PICTURE, PAGE, paper, short};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::form::{BoxName, Evidence, Part, Proposal, Proposed, Way};
@@ -37,14 +39,14 @@ pub struct Line {
 }
 
 /// Where the columns stand.
-struct Places<'a> {
+pub(super) struct Places<'a> {
     at: BTreeMap<&'a str, usize>,
     record: &'a csv::StringRecord,
 }
 
 impl Places<'_> {
     /// A cell, without the apostrophe that made it text.
-    fn cell(&self, column: &str) -> &str {
+    pub(super) fn cell(&self, column: &str) -> &str {
         let cell = self.at.get(column).and_then(|i| self.record.get(*i)).unwrap_or_default().trim();
         cell.strip_prefix('\'').unwrap_or(cell).trim()
     }
@@ -55,22 +57,45 @@ impl Places<'_> {
 ///
 /// # Errors
 /// If the file is no sheet at all.
-pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Sheet, Failure> {
+pub fn read(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    actor: &Actor,
+    name: &str,
+    bytes: &[u8],
+) -> Result<Sheet, Failure> {
     let digest = sha256(bytes);
     let mut sheet = Sheet { sha256: digest, ..Sheet::default() };
     // One kind of line end, so that lines are counted as a person counts them.
-    let text =
-        text(name, bytes, &mut sheet.notes).map_err(refused)?.replace("\r\n", "\n").replace('\r', "\n");
+    let text = text(&desk.plan.number, name, bytes, &mut sheet.notes)
+        .map_err(refused)?
+        .replace("\r\n", "\n")
+        .replace('\r', "\n");
     let (separator, columns, header) = header(name, &text).map_err(refused)?;
     for column in &columns {
-        if !column.is_empty() && !COLUMNS.contains(&column.as_str()) {
+        let known = |c: &str| COLUMNS.contains(&c) || OF_A_PICTURE.contains(&c);
+        if !column.is_empty() && !known(column) {
             sheet.notes.push(format!("The column \"{column}\" is not used."));
         }
     }
-    let at: BTreeMap<&str, usize> =
-        COLUMNS.iter().filter_map(|c| columns.iter().position(|h| h == c).map(|i| (*c, i))).collect();
+    let at: BTreeMap<&str, usize> = COLUMNS
+        .iter()
+        .chain(&OF_A_PICTURE)
+        .filter_map(|c| columns.iter().position(|h| h == c).map(|i| (*c, i)))
+        .collect();
     if let Some(before) = taken_before(desk, &sheet.sha256) {
         sheet.notes.push(before);
+    }
+    let records = || reader(&text, separator).into_records().filter_map(Result::ok);
+    let mut pictures = Pictures::default();
+    for record in records() {
+        let places = Places { at: at.clone(), record: &record };
+        if page_of(&places).is_some() && says_yes(places.cell("value")) {
+            pictures.compared(places.cell("picture"), person(desk, places.cell("by")).as_deref(), actor);
+        }
+    }
+    if records().any(|record| !Places { at: at.clone(), record: &record }.cell("picture").is_empty()) {
+        pictures.load(host, desk);
     }
     let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
     let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
@@ -102,7 +127,16 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
         if value.is_empty() || value == AT_THE_DESK {
             continue;
         }
-        let mut read = line(desk, actor, &sheet.sha256, &places, number).map_err(|p| {
+        if let Some(page) = page_of(&places) {
+            if !says_yes(value) {
+                let why = Diagnostic::error("L208", format!("\"{value}\" is no x beside page {page}"))
+                    .key(format!("{place}, column value"))
+                    .expected("x where the page was compared with its lines; nothing where it was not");
+                sheet.lines.push(Line { number, read: Err(why) });
+            }
+            continue;
+        }
+        let mut read = line(desk, actor, &sheet.sha256, &places, number, &pictures).map_err(|p| {
             let key = format!("{place}, column {}", p.key);
             p.key(key)
         });
@@ -143,15 +177,16 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
-fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
         return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
     }
-    if bytes.starts_with(b"PK") || bytes.starts_with(b"%PDF") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0])
-    {
-        return Err(Diagnostic::error("L209", format!("{name} is a workbook or a document, not a CSV file"))
-            .expected("the sheet saved as CSV (text, separated by commas or semicolons)"));
+    let other = wrong_file::hint(bytes, number).filter(|_| !wrong_file::is_sheet(bytes));
+    if other.is_some() || bytes.starts_with(b"%PDF") {
+        let problem = Diagnostic::error("L209", format!("{name} is another kind of file, not a CSV file"))
+            .expected("the sheet saved as CSV (text, separated by commas or semicolons)");
+        return Err(other.into_iter().fold(problem, Diagnostic::help));
     }
     let pairs = |bytes: &[u8], order: fn([u8; 2]) -> u16| {
         let units: Vec<u16> = bytes.chunks_exact(2).map(|p| order([p[0], p[1]])).collect();
@@ -227,12 +262,27 @@ fn taken_before(desk: &Desk, digest: &str) -> Option<String> {
     ))
 }
 
+/// The page a line is for, if it is none of a box.
+fn page_of(places: &Places<'_>) -> Option<u32> {
+    places.cell("box").strip_prefix(PAGE)?.trim().parse().ok()
+}
+
+/// The id of whoever is named by id or printed name; what stands there if nobody is.
+fn person(desk: &Desk, cell: &str) -> Option<String> {
+    let same = |p: &&crate::record::people::Signer| {
+        p.id.eq_ignore_ascii_case(cell) || p.name.eq_ignore_ascii_case(cell)
+    };
+    let found = || desk.register.people.iter().find(same).map_or(cell.to_owned(), |p| p.id.clone());
+    (!cell.is_empty()).then(found)
+}
+
 fn line(
     desk: &Desk,
     actor: &Actor,
     digest: &str,
     places: &Places<'_>,
     number: u64,
+    pictures: &Pictures,
 ) -> Result<(Proposal, How), Diagnostic> {
     let name: BoxName = places.cell("box").parse().map_err(|e: crate::form::NotAName| {
         Diagnostic::error("L208", e.to_string())
@@ -246,20 +296,20 @@ fn line(
         text => Some(when::read(text, &actor.at).map_err(|p| p.key("when"))?.to_rfc3339()),
     };
     let said = |column: &str| Some(places.cell(column)).filter(|c| !c.is_empty()).map(str::to_owned);
-    let by = said("by").map(|by| {
-        let same = |p: &&crate::record::people::Signer| {
-            p.id.eq_ignore_ascii_case(&by) || p.name.eq_ignore_ascii_case(&by)
-        };
-        desk.register.people.iter().find(same).map_or(by.clone(), |p| p.id.clone())
-    });
+    let by = person(desk, places.cell("by"));
     let tool = said("tool").filter(|_| matches!(name.part, Part::Reading(_))).map(|tool| {
         let all = desk.register.instruments.iter().flatten();
         all.map(|i| &i.id).find(|id| id.eq_ignore_ascii_case(&tool)).map_or(tool.clone(), Clone::clone)
     });
+    let picture = match places.cell("picture") {
+        "" => None,
+        cell => Some(pictures.of(desk, actor, cell, &name).map_err(|p| p.key("picture"))?),
+    };
     let from = Evidence {
         way: Way::Sheet,
         sha256: digest.to_owned(),
         place: format!("line {number}"),
+        picture,
         ..Evidence::default()
     };
     if places.cell("value").starts_with('=') {
