@@ -23,13 +23,13 @@ static LOST: Mutex<Option<String>> = Mutex::new(None);
 /// programs that read lines. What a file brought along to steer the terminal with is
 /// not printed.
 pub fn out(text: impl AsRef<str>) {
-    put(clean(text.as_ref()));
+    put(shown(text.as_ref()));
 }
 
 /// A text from a file nobody vouches for, on one line: it can't pass for a line of ours.
 #[must_use]
 pub fn one_line(text: &str) -> String {
-    clean(text).replace('\n', "\u{FFFD}")
+    shown(text).replace('\n', "\u{FFFD}")
 }
 
 fn put(text: impl AsRef<str>) {
