@@ -306,10 +306,15 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
     let best = family.inputs.iter().map(most).max().filter(|best| *best > 0);
     let part: Vec<&str> =
         family.inputs.iter().filter(|i| Some(most(i)) == best).map(|i| i.name).take(4).collect();
-    // A near name of a few letters is another quantity: CE is no CET.
-    let near = (name.chars().count() > 3)
-        .then(|| nearest(name, family.inputs.iter().flat_map(names::all_names)))
-        .flatten();
+    // A near name of a few letters is another quantity, CE is no CET, unless its
+    // letters were struck in another order.
+    let struck = |name: &str| {
+        let mut letters: Vec<char> = name.to_lowercase().chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let near = nearest(name, family.inputs.iter().flat_map(names::all_names))
+        .filter(|near| name.chars().count() > 3 || struck(near) == struck(name));
     match (part.as_slice(), near) {
         (&[one], _) | ([], Some(one)) => {
             problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
