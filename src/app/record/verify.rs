@@ -248,6 +248,10 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
     let mut last: Option<&By> = None;
     for entry in entries {
         let by = &entry.by;
+        // The book is of the shop's people.
+        if by.role == "customer" {
+            continue;
+        }
         if let Some((_, count)) = unknown.iter_mut().find(|(u, _)| u.id == by.id && u.name == by.name) {
             *count += 1;
             continue;
