@@ -159,7 +159,7 @@ pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failur
         book,
         report,
     };
-    match template::job::listed(&planned) {
+    match template::job::listed(&planned.carrier()) {
         Ok(sheets) => planned.resolved.sheets = sheets,
         Err(problems) => {
             planned.report.extend(problems);
@@ -198,6 +198,12 @@ fn obstacles(loaded: &Loaded) -> Report {
 }
 
 impl Plan<'_> {
+    /// What its sheets at full size are drawn from.
+    #[must_use]
+    pub fn carrier(&self) -> template::job::Of<'_> {
+        template::job::Of { loaded: self.loaded, digest: self.digest(), ready: self.ready().is_ok() }
+    }
+
     /// Whether a traveler may be issued from it.
     ///
     /// # Errors
