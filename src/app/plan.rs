@@ -202,7 +202,7 @@ pub fn plan_again<'a>(
         book,
         report,
     };
-    match template::job::listed(&planned) {
+    match template::job::listed(&planned.carrier()) {
         Ok(sheets) => planned.resolved.sheets = sheets,
         Err(problems) => {
             planned.report.extend(problems);
@@ -245,6 +245,12 @@ impl Plan<'_> {
     #[must_use]
     pub fn ordered(&self) -> Ordered {
         Ordered { problem: self.problem.clone(), route: self.route.clone(), audit: self.audit.clone() }
+    }
+
+    /// What its sheets at full size are drawn from.
+    #[must_use]
+    pub fn carrier(&self) -> template::job::Of<'_> {
+        template::job::Of { loaded: self.loaded, digest: self.digest(), ready: self.ready().is_ok() }
     }
 
     /// Whether a traveler may be issued from it.

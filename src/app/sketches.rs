@@ -24,7 +24,7 @@ pub fn pdf(a4: bool) -> Result<Vec<u8>, Failure> {
         },
         running: Running {
             number: "Sketches".to_owned(),
-            unit: "Where a finder stands, where a ruler touches".to_owned(),
+            unit: "Where finder and ruler stand".to_owned(),
             work: "and which way a sign counts".to_owned(),
             validity: "The manufacturer's data and licensed practice come before these sketches.".to_owned(),
             ..Running::default()

@@ -1,22 +1,23 @@
 //! Shapes at full size: from inputs at the bench or from a job to PDF, SVG and
 //! DXF files.
 
+mod drawn;
 pub mod job;
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, Utc};
 use serde_json::{Value as Json, json};
+
+pub use drawn::Drawn;
+use drawn::draw;
 
 use super::host::Host;
 use super::paper;
 use super::plan::Failure;
-use super::reckon::{self, Reply, Unanswered, machine};
+use super::reckon::{self, Reply, Unanswered};
 use super::record::refused;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::figure::{Family, Figure, Given};
 use crate::pattern::{self, Kind};
-use crate::plan as planned;
 use crate::quantity::{Dimensioned, Kind as QuantityKind, Length, Quantity, parse, unit};
 use crate::render::{self, Attachment, Relationship};
 use crate::shape::scale::{self, Judged};
@@ -44,21 +45,6 @@ pub struct Order {
     pub dxf: bool,
     /// What the 100 mm bars of a print measured, across and along the page.
     pub measured: Option<(Length, Length)>,
-}
-
-/// A sheet with all that is written of it.
-#[derive(Debug, Clone)]
-pub struct Drawn {
-    /// The shapes.
-    pub sheet: Sheet,
-    /// Its figures, as they are attached.
-    pub data: Json,
-    /// Date of the file.
-    pub dated: DateTime<Utc>,
-    /// Shop or author; empty at the bench.
-    pub author: String,
-    /// The traveler's sheet it is; none at the bench.
-    pub of: Option<planned::Sheet>,
 }
 
 /// What was written.
@@ -139,19 +125,6 @@ pub fn bench(kind: &'static Kind, inputs: &[String]) -> Result<(Reply, Option<Dr
     BENCH.clone_into(&mut drawn.sheet.origin);
     drawn.data["of"] = "bench".into();
     Ok((reply, Some(drawn)))
-}
-
-/// Draws figures of a family.
-fn draw(
-    kind: &Kind,
-    family: &Family,
-    given: &Given,
-    figures: &[Figure],
-    units: Units,
-) -> Result<Drawn, Diagnostic> {
-    let sheet = kind.sheet(given, figures, units).map_err(|why| reckon::trouble(family, &[], &why))?;
-    let data = machine::answer_json(family, given, figures);
-    Ok(Drawn { sheet, data, dated: DateTime::UNIX_EPOCH, author: String::new(), of: None })
 }
 
 /// Writes a sheet; with measured bars, a copy corrected by them.
@@ -241,14 +214,6 @@ fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::
 #[must_use]
 pub fn json_of(written: &Written) -> Json {
     json!({ "title": written.title, "pages": written.pages, "files": written.files })
-}
-
-/// A name for a file from words.
-fn file_name(words: &[&str]) -> String {
-    let joined = words.join("-").to_lowercase();
-    let plain: String =
-        joined.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '-' }).collect();
-    plain.split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-")
 }
 
 /// The paper of this name.

@@ -30,6 +30,7 @@ mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;
 mod figures_welding_joint;
+mod full_size;
 mod golden;
 mod hostile_jobs;
 mod invalid_jobs;

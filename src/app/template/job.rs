@@ -1,7 +1,7 @@
 //! The sheets a job's figures carry.
 
-use super::{Drawn, draw, file_name};
-use crate::app::plan::Plan;
+use super::drawn::{Drawn, draw, file_name};
+use crate::app::load::Loaded;
 use crate::app::reckon::{self, Reply, Unanswered};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::figure::geometry::plate_layout::{AngleGauge, DrillPattern};
@@ -18,6 +18,17 @@ use crate::reference::thread;
 use crate::shape::{Sheet as Shapes, svg};
 use crate::term::{FullSize, Side};
 
+/// The job whose sheets are drawn.
+#[derive(Debug, Clone)]
+pub struct Of<'a> {
+    /// The job with its figures.
+    pub loaded: &'a Loaded,
+    /// Digest of its plan.
+    pub digest: String,
+    /// Whether it may be issued; a draft says so on every sheet.
+    pub ready: bool,
+}
+
 /// Sheets, and what is not drawn and why.
 #[derive(Debug, Clone, Default)]
 pub struct Sheets {
@@ -31,7 +42,7 @@ pub struct Sheets {
 ///
 /// # Errors
 /// If a sheet the job orders can't be drawn, with its place in the file.
-pub fn listed(plan: &Plan<'_>) -> Result<Vec<planned::Sheet>, Report> {
+pub fn listed(plan: &Of<'_>) -> Result<Vec<planned::Sheet>, Report> {
     let sheets = sheets(plan).map_err(|problem| Report { problems: vec![problem] })?;
     Ok(sheets.drawn.into_iter().filter_map(|d| d.of).collect())
 }
@@ -40,7 +51,7 @@ pub fn listed(plan: &Plan<'_>) -> Result<Vec<planned::Sheet>, Report> {
 ///
 /// # Errors
 /// If the inputs of a sheet don't fit.
-pub fn sheets(plan: &Plan<'_>) -> Result<Sheets, Diagnostic> {
+pub fn sheets(plan: &Of<'_>) -> Result<Sheets, Diagnostic> {
     let mut found = Found { plan, sheets: Sheets::default() };
     for axle in &plan.loaded.job.axle {
         found.axle(axle)?;
@@ -59,7 +70,7 @@ pub fn sheets(plan: &Plan<'_>) -> Result<Sheets, Diagnostic> {
 }
 
 struct Found<'a> {
-    plan: &'a Plan<'a>,
+    plan: &'a Of<'a>,
     sheets: Sheets,
 }
 
@@ -246,8 +257,8 @@ impl Found<'_> {
         let name = file_name(&[name, &[what.word()]].concat());
         drawn.sheet.name = file_name(&[&number, &head.revision, &name]);
         drawn.sheet.title = format!("{}: {of}", drawn.sheet.title);
-        let draft = if self.plan.ready().is_ok() { "" } else { " DRAFT: the job is not ready to be issued." };
-        let digest: String = self.plan.digest().chars().take(9).collect();
+        let draft = if self.plan.ready { "" } else { " DRAFT: the job is not ready to be issued." };
+        let digest: String = self.plan.digest.chars().take(9).collect();
         let sheet = planned::Sheet {
             name,
             title: drawn.sheet.title.clone(),

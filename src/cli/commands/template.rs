@@ -83,7 +83,8 @@ fn of_job(host: &dyn Host, args: &Template, path: &Path, order: &Order) -> Endin
     let drawn = shelves.of(path).and_then(|shelf| {
         let loaded = load(host, path, shelf)?;
         let plan = plan(&loaded, shelf)?;
-        job::sheets(&plan).map_err(|problem| Failure::Refused(Report { problems: vec![problem] }, Vec::new()))
+        job::sheets(&plan.carrier())
+            .map_err(|problem| Failure::Refused(Report { problems: vec![problem] }, Vec::new()))
     });
     match drawn {
         Ok(sheets) => finish(args, order, write_all(host, &sheets.drawn, order), &sheets.missing),
