@@ -16,6 +16,9 @@ use crate::term::{Does, Verdict};
 /// Dispositions after which something must show that it was put right.
 const PUT_RIGHT: &[&str] = &["repair", "rework"];
 
+/// Pictures shown with a found condition; all of them are attached.
+const PHOTOS: usize = 2;
+
 /// Everything, in the order it matters to a reader: what is open comes first.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Exception> {
     let mut rows = Vec::new();
@@ -122,6 +125,7 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
         photos: found
             .photos
             .iter()
+            .take(PHOTOS)
             .map(|p| photo(p, format!("Photo of {}: {}", found.number, found.text)))
             .collect(),
     }
