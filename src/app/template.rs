@@ -9,7 +9,7 @@ use chrono::{DateTime, Utc};
 use serde_json::{Value as Json, json};
 
 use super::host::Host;
-use super::paper;
+use super::paper::{self, Over};
 use super::plan::Failure;
 use super::reckon::{self, Reply, Unanswered, machine};
 use super::record::refused;
@@ -190,10 +190,10 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
         files.push((order.out.join(format!("{}.dxf", sheet.name)), dxf::write(&drawn.sheet).into_bytes()));
     }
     for (path, _) in &files {
-        paper::may_draw_shape(host, path, &drawn.sheet.title)?;
+        paper::may_write(host, path, Over::Shape(&drawn.sheet.title))?;
     }
     for (path, bytes) in &files {
-        host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+        paper::put(host, path, Over::Shape(&drawn.sheet.title), bytes)?;
     }
     let files = files.into_iter().map(|(path, _)| path).collect();
     Ok(Written { files, pages: count, title: sheet.title })

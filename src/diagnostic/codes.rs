@@ -335,6 +335,7 @@ pub const CODES: &[Code] = &[
     own("T910", "the measured bar of a print can't be read"),
     own("T911", "there is no template of this name"),
     own("T912", "a sheet is too large to be joined from pages"),
+    own("T914", "a file that was asked for would lie in the record"),
 ];
 
 /// What a code means.

@@ -37,6 +37,7 @@ mod job_fields;
 mod job_limits;
 mod job_results;
 mod job_schema;
+mod out_paths;
 mod pages;
 mod paper_safety;
 mod patterns;

@@ -6,9 +6,11 @@
 //! first digits of the plan's digest, so that a sheet of another paper is told).
 //! Only `box`, `value` and `traveler` have to be there.
 
+mod empty;
 mod read;
 mod write;
 
+pub use empty::{is_empty, is_sheet};
 pub use read::{Line, Sheet, read};
 pub use write::{Separator, write};
 

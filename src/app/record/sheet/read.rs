@@ -143,7 +143,7 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
-fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+pub(super) fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
         return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
@@ -171,7 +171,7 @@ fn text(name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Dia
     })
 }
 
-fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
+pub(super) fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
     csv::ReaderBuilder::new()
         .delimiter(separator.byte())
         .has_headers(false)
@@ -181,7 +181,7 @@ fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
 }
 
 /// The separator that finds the columns, their names, and the line they stand on.
-fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagnostic> {
+pub(super) fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagnostic> {
     let mut nearly: Option<Vec<String>> = None;
     for separator in Separator::ALL {
         // Blank lines above are none of the sheet's.
