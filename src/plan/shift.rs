@@ -1,7 +1,7 @@
 //! Cards that are filled anew each shift.
 
 use super::model::{Reading, Repeat, Step};
-use crate::procedure::selection::{Selection, What};
+use crate::procedure::selection::Selection;
 use crate::term::Level;
 
 /// Minutes of a shift (common practice: eight hours).
@@ -15,12 +15,8 @@ pub(super) fn shifts(selection: &Selection<'_>) -> u32 {
     let minutes: u32 = selection
         .operations
         .iter()
-        .filter_map(|s| match s.what {
-            What::Library(o) if o.row.acts.iter().any(|a| HOT.contains(&a.value.0.as_str())) => {
-                Some(o.row.minutes)
-            }
-            _ => None,
-        })
+        .filter(|s| s.what.acts().iter().any(|a| HOT.contains(a)))
+        .map(|s| s.what.minutes())
         .sum();
     minutes.div_ceil(SHIFT).max(1)
 }

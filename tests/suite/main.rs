@@ -45,6 +45,8 @@ mod pictures;
 mod plan;
 mod procedures;
 mod quantities;
+mod readme;
+mod ready;
 mod record_attacks;
 mod record_gates;
 mod record_hostile;

@@ -34,7 +34,7 @@ pub(super) fn run(host: &dyn Host, args: &Figures) -> Ending {
         }
         let figure = &row.figure;
         let spread = figure.show_uncertainty().map_or(String::new(), |u| format!("  ± {u} (k = 2)"));
-        terminal::out(format!("  {}: {}{spread}", figure.title, figure.show()));
+        terminal::out(format!("  {}: {}{spread}", figure.title, use_case::show(&loaded, figure)));
         terminal::out(format!("      {}", figure.formula));
         terminal::out(format!("      {}", figure.source));
     }

@@ -156,11 +156,26 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
             sheet.stop(
                 owner,
                 format!(
-                    "the fillet of {} is larger than the edge takes, {} at most",
+                    "the fillet of {}{} is larger than the edge takes, {} at most",
                     sheet.said(LENGTH, size.value),
+                    match stated.filter(|_| size.whose == code) {
+                        Some(stated) => format!(
+                            " ({code}{}; the job asks for {})",
+                            if cyclic { ", cyclic load" } else { "" },
+                            sheet.said(LENGTH, stated)
+                        ),
+                        None if size.whose == code => format!(" ({code})"),
+                        None => String::new(),
+                    },
                     sheet.said(LENGTH, most)
                 ),
-                "a smaller fillet, a thicker part, or a longer weld",
+                if size.whose != code {
+                    "a smaller fillet, a thicker part, or a longer weld"
+                } else if joint.acceptance == Acceptance::D11Cyclic && joint.safety == Safety::Structure {
+                    "where the load is static: acceptance = \"AWS D1.1 static\" or \"ISO 5817 C\"; else a thicker part"
+                } else {
+                    "a thicker part, or a joint that needs no fillet"
+                },
             );
         }
     }

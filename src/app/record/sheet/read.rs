@@ -1,6 +1,6 @@
 //! Reads an entry sheet as it comes back from a spreadsheet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::desk::{Actor, Desk};
 use super::super::propose::How;
@@ -74,6 +74,7 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
     }
     let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
     let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
+    let mut papers: BTreeSet<String> = BTreeSet::new();
     for record in reader(&text, separator).records() {
         let record = match record {
             Ok(record) => record,
@@ -86,6 +87,9 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
         };
         let number = record.position().map_or(0, csv::Position::line);
         let places = Places { at: at.clone(), record: &record };
+        if number > header {
+            papers.insert(places.cell("traveler").to_owned());
+        }
         if number <= header || places.cell("value").is_empty() && places.cell("remark").is_empty() {
             continue;
         }
@@ -130,6 +134,19 @@ pub fn read(desk: &Desk, actor: &Actor, name: &str, bytes: &[u8]) -> Result<Shee
             }
         }
         sheet.lines.push(Line { number, read });
+    }
+    // A line that says something tells by itself; a sheet that says nothing does not.
+    let own = |paper: &String| paper.split(' ').next() == Some(&*desk.plan.number);
+    papers.remove("");
+    if sheet.lines.is_empty() && !papers.is_empty() && !papers.iter().any(own) {
+        let whose: Vec<&str> = papers.iter().map(String::as_str).collect();
+        return Err(refused(
+            Diagnostic::error(
+                "L209",
+                format!("{name} is a sheet of {}, not of {}", whose.join(", "), desk.plan.number),
+            )
+            .expected(format!("a sheet as `sheet {}` writes it", desk.plan.number)),
+        ));
     }
     for (by, lines) in others {
         let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
