@@ -108,7 +108,7 @@ pub fn piece(kind: &str) -> Option<String> {
             .text("title", "What is done, in a few words")
             .set("step", "[\"One line for each step.\"]"),
         WAIVER => Table::of::<Waiver>("[[waiver]]")
-            .text("rule", "weld-holds")
+            .text("rule", "")
             .text("by", "")
             .text("reason", "")
             .text("date", ""),

@@ -42,6 +42,11 @@ pub trait Host: Sync {
     /// What is at a path; links are followed.
     fn there(&self, path: &Path) -> There;
 
+    /// The path from the root of the file system, links followed as far as they go.
+    fn real(&self, path: &Path) -> PathBuf {
+        path.to_owned()
+    }
+
     /// Today, for lists of what runs out. Never printed on a document without
     /// being asked for.
     fn today(&self) -> chrono::NaiveDate;
@@ -123,6 +128,22 @@ impl Host for System {
             Ok(found) if found.is_dir() => There::Folder,
             Ok(_) => There::Other,
         }
+    }
+
+    fn real(&self, path: &Path) -> PathBuf {
+        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        let found = whole.ancestors().find_map(|above| Some((above, above.canonicalize().ok()?)));
+        let Some((above, mut real)) = found else { return whole };
+        // What is not there yet has no links; a step up in it is taken as it is written.
+        for part in whole.strip_prefix(above).unwrap_or(Path::new("")).components() {
+            match part {
+                std::path::Component::ParentDir => {
+                    real.pop();
+                }
+                part => real.push(part),
+            }
+        }
+        real
     }
 
     fn today(&self) -> chrono::NaiveDate {

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 pub use super::compose::{attachments, compose, typeset};
 use super::host::{Host, There};
-use super::paper;
+use super::paper::{self, Over};
 use super::plan::{Failure, Shelf, load, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
@@ -106,8 +106,8 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         None => default_path(job, &number, &format!("{revision}{mark}")),
     };
     // Before anything is stored.
-    paper::may_write(host, &place(&revision), &number)?;
-    paper::may_write(host, &typeset::papers_path(&place(&revision)), &number)?;
+    paper::may_write(host, &place(&revision), Over::Paper(&number))?;
+    paper::may_write(host, &typeset::papers_path(&place(&revision)), Over::Paper(&number))?;
     let mut record = None;
     let (bytes, papers, pages) = if order.draft {
         let mut document = compose(&plan);
@@ -131,14 +131,11 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         (bytes, papers, pages)
     };
     let path = place(&revision);
-    paper::may_write(host, &path, &number)?;
-    let write = |path: &Path, bytes: &[u8]| {
-        host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))
-    };
+    paper::may_write(host, &path, Over::Paper(&number))?;
     if let Some(papers) = papers {
-        write(&typeset::papers_path(&path), &papers)?;
+        paper::put(host, &typeset::papers_path(&path), Over::Paper(&number), &papers)?;
     }
-    write(&path, &bytes)?;
+    paper::put(host, &path, Over::Paper(&number), &bytes)?;
     let operations = &plan.resolved.operations;
     let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);
     Ok(Issued {

@@ -7,7 +7,7 @@ use super::host::Host;
 use super::shelf::Shelf;
 use super::shop::ShopBook;
 use super::source::{self, Wanted};
-use crate::diagnostic::Report;
+use crate::diagnostic::{Diagnostic, Report};
 use crate::job::{self, JobFile};
 use crate::procedure::figures::{self, JobFigures};
 use crate::procedure::selection;
@@ -48,6 +48,9 @@ impl Loaded {
 pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
     let source = source::read(host, path, Wanted::Job)?;
     let (job, mut report) = job::load(&source.name, &source.text);
+    if let Some(job) = &job {
+        far(job, host.today(), &mut report);
+    }
     match job {
         Some(job) if !report.has_errors() => Ok(Loaded::of(path, source, job, report, &shelf.shop)),
         job => {
@@ -59,4 +62,24 @@ pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failu
             Err(Failure::Refused(report, vec![source]))
         }
     }
+}
+
+/// Days a traveler may be dated from today before somebody is asked: qualifications
+/// and calibrations are counted on that day.
+const FAR: i64 = 366;
+
+/// Asks about a date that is likely a slip. What is invented is of no day.
+fn far(job: &JobFile, today: chrono::NaiveDate, report: &mut Report) {
+    let date = &job.job.date;
+    let days = date.value.0.signed_duration_since(today).num_days();
+    if job.job.invented || date.value.is_blank() || days.abs() <= FAR {
+        return;
+    }
+    report.push(
+        Diagnostic::warning("J114", format!("the job is dated {}, and today is {today}", date.value))
+            .at(Some(date.span.clone()))
+            .key(date.key.clone())
+            .expected("the day the traveler is issued: tests and calibrations are counted on it")
+            .example(format!("date = {today}")),
+    );
 }

@@ -1,35 +1,151 @@
-//! What may be written over: the paper of the same traveler, and nothing else.
+//! The one door of what a person asks to have written: what may be written over,
+//! and where nothing may be written at all.
+//!
+//! A file that is there gives way only to a newer one of its own kind and
+//! traveler, and only if nobody has written into it. The folder of a traveler
+//! belongs to the record: nothing asked for goes into it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::host::{Host, There};
 use super::plan::Failure;
-use super::record::{completed, pdf, refused};
+use super::record::stored::{MANIFEST, PLAN};
+use super::record::{completed, folder, pdf, refused, sheet};
 use crate::diagnostic::Diagnostic;
 use crate::record::sha256;
 use crate::shape::{dxf, svg};
 
-/// Says whether a traveler's paper may be written to a path: nothing is there,
-/// or an earlier paper of that traveler.
-///
-/// # Errors
-/// If anything else is there, or it can't be read.
-pub fn may_write(host: &dyn Host, path: &Path, number: &str) -> Result<(), Failure> {
-    occupied(host, path, "the paper of this traveler", |bytes| is_paper(bytes, number))
+/// What a file must be to be written over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Over<'a> {
+    /// Nothing is: each of these is one of its own.
+    Nothing,
+    /// The paper of the traveler of this number.
+    Paper(&'a str),
+    /// The graph of operations with this title.
+    Graph(&'a str),
+    /// The sheet at full size with this title.
+    Shape(&'a str),
+    /// The review of pictures of this traveler; of any, where none is named yet.
+    Review(Option<&'a str>),
+    /// The entry sheet of this traveler, while nothing is filled in.
+    Sheet(&'a str),
 }
 
-/// Says whether a traveler's graph of operations may be written to a path.
+impl Over<'_> {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Nothing => "",
+            Self::Paper(_) => "the paper of this traveler",
+            Self::Graph(_) => "a graph of this traveler",
+            Self::Shape(_) => "an earlier copy of this sheet, unchanged",
+            Self::Review(_) => "an earlier review of this traveler",
+            Self::Sheet(_) => "an entry sheet of this traveler with nothing filled in",
+        }
+    }
+
+    fn is(self, bytes: &[u8]) -> bool {
+        match self {
+            Self::Nothing => false,
+            Self::Paper(number) => is_paper(bytes, number),
+            Self::Graph(title) => is_graph(bytes, title),
+            Self::Shape(title) => is_shape(bytes, title),
+            Self::Review(number) => is_review(bytes, number),
+            Self::Sheet(number) => sheet::is_empty(bytes, number),
+        }
+    }
+}
+
+/// Writes a file a person asked for.
 ///
 /// # Errors
-/// If anything but an earlier graph of that traveler is there.
-pub fn may_draw(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure> {
-    let mark = format!("<title>{title}</title>");
-    let is_graph = |bytes: &[u8]| {
-        let start =
-            String::from_utf8_lossy(bytes.get(..bytes.len().min(400)).unwrap_or_default()).into_owned();
-        start.starts_with("<svg") && start.contains(&mark)
+/// If it may not be written there (`may_write`), or the system fails.
+pub fn put(host: &dyn Host, path: &Path, over: Over<'_>, bytes: &[u8]) -> Result<(), Failure> {
+    may_write(host, path, over)?;
+    host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))
+}
+
+/// Says whether a file a person asks for may be written to a path.
+///
+/// # Errors
+/// If the path lies in the folder of a traveler, or something is there that must
+/// be kept, or it can't be read.
+pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Failure> {
+    if let Some(record) = record_around(host, path) {
+        return Err(refused(
+            Diagnostic::error(
+                "T914",
+                format!("{} lies in the record {}, which is kept as it is", path.display(), record.display()),
+            )
+            .expected("a place outside the folder of a traveler: what is in there is the record")
+            .help("name a file beside your job, or a folder of your own"),
+        ));
+    }
+    let taken = |why: &str| {
+        let expected = match over {
+            Over::Nothing => "a name that is free".to_owned(),
+            _ => format!("a name that is free, or {} to write over", over.words()),
+        };
+        Err(refused(
+            Diagnostic::error("T905", format!("{} is {why} and is kept", path.display()))
+                .expected(expected)
+                .help("name another file or a folder; if it is of no use any more, move it away first"),
+        ))
     };
-    occupied(host, path, "a graph of this traveler", is_graph)
+    match host.there(path) {
+        There::Nothing => Ok(()),
+        There::Folder => taken("a folder"),
+        There::Other => taken("no plain file"),
+        There::File if over == Over::Nothing => taken("there already"),
+        There::File => {
+            let bytes = host.bytes(path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+            match over {
+                _ if over.is(&bytes) => Ok(()),
+                Over::Sheet(_) if sheet::is_sheet(&bytes) => {
+                    taken("a sheet that is filled in, or another traveler's,")
+                }
+                _ => taken("something else"),
+            }
+        }
+    }
+}
+
+/// The folder of a traveler a path lies in, links followed.
+fn record_around(host: &dyn Host, path: &Path) -> Option<PathBuf> {
+    let real = host.real(path);
+    let marks = |above: &Path| {
+        let kept = |name: &str| host.exists(&above.join(name));
+        host.exists(&folder::note(above)) || kept(MANIFEST) && kept(PLAN) || has_log(host, above)
+    };
+    real.ancestors().skip(1).find(|above| marks(above)).map(Path::to_owned)
+}
+
+/// Whether a folder holds a log and the revision it begins with: a copy of a log
+/// that lies about is no record.
+fn has_log(host: &dyn Host, above: &Path) -> bool {
+    let log = folder::log(above);
+    if !host.exists(&log) {
+        return false;
+    }
+    let text = host.read(&log).unwrap_or_default();
+    let first = text.lines().next().and_then(|l| serde_json::from_str::<serde_json::Value>(l).ok());
+    let revision = first.as_ref().and_then(|l| l.pointer("/entry/what/issue/revision")?.as_str());
+    revision.is_some_and(|r| folder::revision(above, r).is_ok_and(|r| host.exists(&r.join(MANIFEST))))
+}
+
+fn is_graph(bytes: &[u8], title: &str) -> bool {
+    let start = start(bytes);
+    start.starts_with("<svg") && start.contains(&format!("<title>{title}</title>"))
+}
+
+fn is_shape(bytes: &[u8], title: &str) -> bool {
+    if bytes.starts_with(b"%PDF") {
+        let files = pdf::attachments(bytes).unwrap_or_default();
+        let data = files.get("template.json");
+        let data = data.and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
+        return data.is_some_and(|d| d["sheet"] == title);
+    }
+    is_owned(bytes, title)
 }
 
 /// Begins the line by which a vector copy of a sheet knows itself.
@@ -61,46 +177,13 @@ fn is_owned(bytes: &[u8], title: &str) -> bool {
     names && second.contains(&format!("{OWN}{}", sha256(bare.as_bytes())))
 }
 
-/// Says whether a sheet at full size may be written to a path.
-///
-/// # Errors
-/// If anything but an earlier copy of that sheet is there, or a vector copy that
-/// somebody changed since.
-pub fn may_draw_shape(host: &dyn Host, path: &Path, title: &str) -> Result<(), Failure> {
-    let own = |bytes: &[u8]| {
-        if bytes.starts_with(b"%PDF") {
-            let files = pdf::attachments(bytes).unwrap_or_default();
-            let data = files.get("template.json");
-            let data = data.and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
-            return data.is_some_and(|d| d["sheet"] == title);
-        }
-        is_owned(bytes, title)
+/// Whether a file is a review: its title, which stands in the open in the file.
+fn is_review(bytes: &[u8], number: Option<&str>) -> bool {
+    let title = match number {
+        Some(number) => format!("Pictures of {number} rev "),
+        None => "Pictures of ".to_owned(),
     };
-    occupied(host, path, "an earlier copy of this sheet, unchanged,", own)
-}
-
-fn occupied(
-    host: &dyn Host,
-    path: &Path,
-    what: &str,
-    own: impl FnOnce(&[u8]) -> bool,
-) -> Result<(), Failure> {
-    let taken = |why: &str| {
-        Err(refused(
-            Diagnostic::error("T905", format!("{} is {why} and is kept", path.display()))
-                .expected(format!("a name that is free, or {what} to write over"))
-                .help("name another file or a folder; if it is of no use any more, move it away first"),
-        ))
-    };
-    match host.there(path) {
-        There::Nothing => Ok(()),
-        There::Folder => taken("a folder"),
-        There::Other => taken("no plain file"),
-        There::File => {
-            let bytes = host.bytes(path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
-            if own(&bytes) { Ok(()) } else { taken("something else") }
-        }
-    }
+    bytes.starts_with(b"%PDF") && bytes.windows(title.len()).any(|w| w == title.as_bytes())
 }
 
 /// Whether a file is a paper of this traveler: its figures, which are attached,
@@ -109,4 +192,9 @@ fn is_paper(bytes: &[u8], number: &str) -> bool {
     let Ok(files) = pdf::attachments(bytes) else { return false };
     let figures = files.get("figures.json").and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
     !files.contains_key(completed::LOG) && figures.is_some_and(|f| f["number"] == number)
+}
+
+/// The first characters of a text file.
+fn start(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes.get(..bytes.len().min(400)).unwrap_or_default()).into_owned()
 }

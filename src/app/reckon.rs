@@ -181,6 +181,12 @@ fn place(
         match read_value(input, name, text) {
             Ok(value) => fits.push((input, value)),
             Err(mut problem) => {
+                // A share where a force is asked for is an input of its own.
+                let share =
+                    |i: &&Input| i.name != input.name && matches!(i.kind, InputKind::Quantity(Kind::Percent));
+                if let Some(other) = family.inputs.iter().find(share).filter(|_| text.trim().ends_with('%')) {
+                    problem = problem.help(format!("did you mean {}=\"{text}\"?", other.name));
+                }
                 if input.name != name {
                     problem = problem.help(format!("\"{name}\" is read as {}: {}", input.name, input.help));
                 }

@@ -12,7 +12,7 @@ pub use drawn::Drawn;
 use drawn::draw;
 
 use super::host::Host;
-use super::paper;
+use super::paper::{self, Over};
 use super::plan::Failure;
 use super::reckon::{self, Reply, Unanswered};
 use super::record::refused;
@@ -178,10 +178,10 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
         ));
     }
     for (path, _) in &files {
-        paper::may_draw_shape(host, path, &drawn.sheet.title)?;
+        paper::may_write(host, path, Over::Shape(&drawn.sheet.title))?;
     }
     for (path, bytes) in &files {
-        host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+        paper::put(host, path, Over::Shape(&drawn.sheet.title), bytes)?;
     }
     let files = files.into_iter().map(|(path, _)| path).collect();
     Ok(Written { files, pages: count, title: sheet.title })

@@ -4,7 +4,7 @@ use super::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::OwnOperation;
+use crate::job::model::{OwnOperation, Role};
 use crate::procedure::Library;
 use crate::routing::rules::{self, parts};
 
@@ -24,12 +24,52 @@ pub(super) fn rules_waived(job: &JobFile, shop: &ShopBook) -> Report {
                 .at(Some(waiver.rule.span.clone()))
                 .key(waiver.rule.key.clone())
                 .expected(names.join(", "))
-                .example(format!("rule = \"{}\"", near.unwrap_or("…")))
+                // Never a rule of another meaning: pasted, it would be set aside.
+                .example("rule = \"…\"")
                 .help("`tackwright rules` says what each asks");
         if let Some(near) = near {
             problem = problem.help(format!("did you mean \"{near}\"?"));
         }
         report.push(problem);
+    }
+    report
+}
+
+/// Fewest letters of a reason that says anything.
+const REASON: usize = 12;
+
+/// Waivers by somebody who may not waive, or without a reason.
+pub(super) fn waived_by(job: &JobFile) -> Report {
+    let mut report = Report::new();
+    let leads = || job.person.iter().filter(|p| p.role.contains(&Role::Lead));
+    for waiver in &job.waiver {
+        let put = |problem: Diagnostic, key: &str| {
+            problem
+                .at(Some(waiver.rule.span.clone()))
+                .key(format!("{}.{key}", waiver.rule.key.trim_end_matches(".rule")))
+        };
+        let by = waiver.by.0.trim();
+        let is = |word: &str| word.eq_ignore_ascii_case(by);
+        if !by.is_empty() && !leads().any(|p| is(&p.id.value.0) || is(&p.name.0)) {
+            let names: Vec<String> = leads().map(|p| p.name.0.clone()).collect();
+            let problem = Diagnostic::error(
+                "J218",
+                format!("\"{by}\" is no lead of this job and waives no safety rule"),
+            )
+            .expected(if names.is_empty() { "a lead of the job".to_owned() } else { names.join(", ") })
+            .example(format!("by = \"{}\"", names.first().map_or("…", String::as_str)));
+            report.push(put(problem, "by"));
+        }
+        let letters = waiver.reason.0.chars().filter(|c| c.is_alphanumeric()).count();
+        if !waiver.reason.0.trim().is_empty() && letters < REASON {
+            let problem = Diagnostic::error(
+                "J219",
+                format!("\"{}\" is no reason to waive a safety rule", waiver.reason.0),
+            )
+            .expected("why it is safe without, in a sentence: it is printed on the head page")
+            .example("reason = \"…\"");
+            report.push(put(problem, "reason"));
+        }
     }
     report
 }

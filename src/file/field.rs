@@ -115,9 +115,9 @@ impl<T: Dimensioned> Field for Reading<T> {
                     node,
                     Diagnostic::error("Q001", format!("{}: {}", last(&node.key), error.message))
                         .expected(error.expected)
-                        .example(match mend::quantity(T::KIND, &text) {
-                            Some(meant) => format!("{} = \"{meant}\"", last(&node.key)),
-                            None => format!("{} = {}", last(&node.key), error.example),
+                        .example(match mend::quantity(T::KIND, &text).as_slice() {
+                            [] => format!("{} = {}", last(&node.key), error.example),
+                            meant => format!("{} = \"{}\"", last(&node.key), meant.join("\" or \"")),
                         }),
                 );
                 None

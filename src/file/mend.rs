@@ -2,7 +2,7 @@
 
 use toml::de::DeValue;
 
-use crate::quantity::{Kind, parse};
+use crate::quantity::{Kind, parse, unit};
 
 /// A value as it stands in the file.
 #[must_use]
@@ -20,30 +20,66 @@ pub(super) fn written(value: &DeValue<'_>) -> Option<String> {
     }
 }
 
-/// A quantity as it was most likely meant: a decimal comma, a unit that is
-/// missing or of another kind.
+/// Units of the two ways to measure a kind, where a number alone may be either.
+fn units(kind: Kind) -> Vec<&'static str> {
+    match kind {
+        Kind::Length => vec!["in", "mm"],
+        Kind::Mass => vec!["lb", "kg"],
+        Kind::Force => vec!["lbf", "N"],
+        Kind::Torque => vec!["lbf-ft", "N·m"],
+        Kind::Stress => vec!["ksi", "MPa"],
+        Kind::Temperature => vec!["degF", "degC"],
+        Kind::Speed => vec!["in/min", "mm/min"],
+        kind => {
+            let example = kind.example();
+            vec![example.rsplit(' ').next().filter(|_| example.contains(' ')).unwrap_or("")]
+        }
+    }
+}
+
+/// A quantity as it may have been meant: a decimal comma or thousands, a unit
+/// that is missing or of another kind. What may be two things is given as both:
+/// one of them is never put into somebody's file.
 #[must_use]
-pub(super) fn quantity(kind: Kind, text: &str) -> Option<String> {
-    let unit = kind.example().rsplit(' ').next().filter(|_| kind.example().contains(' ')).unwrap_or("");
-    let point = text.replace(',', ".");
-    let value = point.split(['±', '+']).next().unwrap_or(&point).trim().to_owned();
+pub(super) fn quantity(kind: Kind, text: &str) -> Vec<String> {
+    let good = |t: &String| !t.is_empty() && parse::measured(kind, t).is_ok();
+    let text = text.trim();
+    // Three digits behind a comma are a decimal fraction or thousands.
+    let group = text.split_once(',').filter(|(before, after)| {
+        let digits = after.chars().take_while(char::is_ascii_digit).count();
+        digits == 3 && !before.is_empty() && before.len() <= 3 && before.bytes().all(|b| b.is_ascii_digit())
+    });
+    if let Some((before, after)) = group {
+        let both: Vec<String> =
+            [format!("{before}{after}"), format!("{before}.{after}")].into_iter().filter(good).collect();
+        if !both.is_empty() {
+            return both;
+        }
+    }
+    let point = text.replace(',', ".").replace("+/-", "±").replace("+-", "±");
+    if good(&point) {
+        return vec![point];
+    }
+    let (value, limit) = point.split_once('±').map_or((point.as_str(), None), |(v, l)| (v, Some(l)));
+    let value = value.trim();
     let number: String = value
         .chars()
         .take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '/' | ' ' | '−'))
         .collect();
+    let written = value.get(number.len()..).unwrap_or_default().trim();
     let number = number.trim();
-    let limit = point.split(['±']).nth(1).or_else(|| point.split_once("+-").map(|(_, l)| l));
+    let known = unit::find(kind, written).filter(|_| !written.is_empty());
+    let wanted = if known.is_some() { vec![written] } else { units(kind) };
     let limit: Option<String> = limit.map(|l| {
-        let digits: String = l.trim().chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-        format!("{number} {unit} ± {digits} {unit}")
+        let plain = l.trim().trim_start_matches(['-', '−']).trim();
+        plain.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect()
     });
-    let tries =
-        [Some(point.trim().to_owned()), limit, Some(format!("{number} {unit}")), Some(number.to_owned())];
-    tries
-        .into_iter()
-        .flatten()
-        .map(|t| t.trim().to_owned())
-        .find(|t| !t.is_empty() && parse::measured(kind, t).is_ok())
+    let with = |unit: &&str| {
+        let whole = limit.as_ref().map(|limit| format!("{number} {unit} ± {limit} {unit}"));
+        let plain = format!("{number} {unit}").trim().to_owned();
+        whole.filter(|t| good(t)).or(Some(plain).filter(|t| good(t)))
+    };
+    wanted.iter().filter_map(with).collect()
 }
 
 /// A text as an id: letters, digits and hyphens.
@@ -96,17 +132,21 @@ mod tests {
     fn a_quantity_keeps_its_number() {
         // Own examples: what a person types by slip.
         for (kind, written, meant) in [
-            (Kind::Length, "3,25 in", "3.25 in"),
-            (Kind::Length, "118", "118 in"),
-            (Kind::Length, "31 lb", "31 in"),
-            (Kind::Length, "1-3/4", "1-3/4 in"),
-            (Kind::Mass, "5400", "5400 lb"),
-            (Kind::Angle, "6.0 deg +- 10 lb", "6.0 deg ± 10 deg"),
-            (Kind::Torque, "85 psi", "85 lbf-ft"),
+            (Kind::Length, "3,25 in", &["3.25 in"][..]),
+            (Kind::Length, "118", &["118 in", "118 mm"]),
+            (Kind::Length, "31 lb", &["31 in", "31 mm"]),
+            (Kind::Length, "1-3/4", &["1-3/4 in", "1-3/4 mm"]),
+            (Kind::Length, "82.5 mm ± -1 mm", &["82.5 mm ± 1 mm"]),
+            (Kind::Mass, "5400", &["5400 lb", "5400 kg"]),
+            (Kind::Mass, "2,400 kg", &["2400 kg", "2.400 kg"]),
+            (Kind::Temperature, "180", &["180 degF", "180 degC"]),
+            (Kind::Angle, "6.0 deg +- 10 lb", &["6.0 deg ± 10 deg"]),
+            (Kind::Angle, "-5.3", &["-5.3 deg"]),
+            (Kind::Torque, "85 psi", &["85 lbf-ft", "85 N·m"]),
         ] {
-            assert_eq!(quantity(kind, written).as_deref(), Some(meant), "{written}");
+            assert_eq!(quantity(kind, written), meant, "{written}");
         }
-        assert_eq!(quantity(Kind::Length, "long"), None);
+        assert!(quantity(Kind::Length, "long").is_empty());
     }
 
     #[test]

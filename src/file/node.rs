@@ -96,7 +96,7 @@ pub fn parse<T>(
             Diagnostic::error("J002", format!("this is not TOML: {}", error.message()))
                 .at(Some(Span::new(file, range.clone())))
                 .expected(if date { "a date as year-month-day" } else { "key = value, with texts in quotes" })
-                .example(if date { "date = 2026-03-31" } else { "od = \"3.25 in\"" }),
+                .example(if date { "date = 2026-03-31" } else { "name = \"a text\"" }),
         );
         slips.push(range.start);
     }

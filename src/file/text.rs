@@ -176,6 +176,49 @@ impl Field for Id {
     }
 }
 
+/// An operation as it is named: by its id, or with the component before it, as
+/// lists of operations print it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct OperationName(pub String);
+
+impl fmt::Display for OperationName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl Field for OperationName {
+    fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
+        Some(Self(LINE.to_owned()))
+    }
+
+    fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
+        let text = text(node, reader)?;
+        let part = |p: &str| {
+            p.starts_with(|c: char| c.is_ascii_alphanumeric())
+                && p.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'))
+        };
+        if text.len() <= 121 && text.split('/').count() <= 2 && text.split('/').all(part) {
+            return Some(Self(text));
+        }
+        reader.problem(
+            node,
+            Diagnostic::error("J013", format!("\"{}\" can't be the name of an operation", shorten(&text)))
+                .expected(Self::expected())
+                .example("[\"receive\"]"),
+        );
+        None
+    }
+
+    fn schema() -> Json {
+        json!({ "type": "string", "pattern": "^[A-Za-z0-9][A-Za-z0-9_.-]*(/[A-Za-z0-9][A-Za-z0-9_.-]*)?$" })
+    }
+
+    fn expected() -> String {
+        "an operation as `tackwright route` names it: receive, or front/fit-u-bolts".to_owned()
+    }
+}
+
 /// A text cut to a length that fits a message.
 #[must_use]
 pub(super) fn shorten(text: &str) -> String {

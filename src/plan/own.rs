@@ -55,7 +55,7 @@ impl<'a> Resolver<'a> {
             qualification: None,
             level: Level::default(),
             deferred: false,
-            acts: own.act.iter().map(|a| a.word().to_owned()).collect(),
+            acts: own.acts().iter().map(|a| a.word().to_owned()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             drawings: Vec::new(),

@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
-use crate::job::model::Joint;
+use crate::job::model::{Joint, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 
@@ -28,7 +28,7 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
         let Some(joint) = job.joint.iter().find(|j| j.id.value.0 == fit.id) else { continue };
         procedure(joint, fit, shop, &mut report);
         people(joint, fit, job, shop, &mut report);
-        machines(joint, fit, &mut report);
+        machines(joint, fit, shop, &mut report);
         for lack in &fit.traceability {
             report.push(
                 at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint)
@@ -56,6 +56,16 @@ fn at(problem: Diagnostic, joint: &Joint) -> Diagnostic {
         .as_ref()
         .map_or((joint.id.span.clone(), joint.id.key.clone()), |w| (w.span.clone(), w.key.clone()));
     problem.at(Some(place.0)).key(place.1)
+}
+
+/// What stands between a joint and its weld. On a joint that steers, carries or
+/// stops the vehicle the work is not ready with it; elsewhere it is to be settled
+/// before the work starts. The demonstration book speaks for nobody's shop.
+fn unmade(code: &'static str, text: String, joint: &Joint, shop: Origin<'_>) -> Diagnostic {
+    let carries = matches!(joint.safety, Safety::Steering | Safety::Suspension | Safety::Brake);
+    let problem =
+        if carries && !shop.demo { Diagnostic::stop(code, text) } else { Diagnostic::warning(code, text) };
+    at(problem, joint)
 }
 
 fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report) {
@@ -87,16 +97,17 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 if shop.demo { Diagnostic::warning("S201", text) } else { Diagnostic::error("S201", text) };
             let ids: Vec<&str> = shop.book.wps.iter().map(|w| &*w.id.value.0).collect();
             let mut problem = at(problem, joint).expected(ids.join(", ")).help(would());
-            if let Some(near) = nearest(id, ids.iter().copied()) {
+            // Only one that covers the joint is put into somebody's file.
+            let covers = || fit.candidates.iter().map(String::as_str);
+            if let Some(near) = nearest(id, covers()).or_else(|| covers().next()) {
                 problem = problem.example(format!("wps = \"{near}\""));
             }
             report.push(problem);
         }
         Procedure::Named(id) => {
             for finding in fit.findings.iter().filter(|f| f.refuses) {
-                let mut problem =
-                    at(Diagnostic::warning("S203", format!("joint {}: {}", fit.id, finding.text)), joint)
-                        .expected(format!("a joint within {id}, or another procedure ({})", would()));
+                let mut problem = unmade("S203", format!("joint {}: {}", fit.id, finding.text), joint, shop)
+                    .expected(format!("a joint within {id}, or another procedure ({})", would()));
                 if let Some(source) = finding.source {
                     problem = problem.help(format!("{source}."));
                 }
@@ -109,18 +120,16 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
 fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if fit.welders.is_empty() {
         report.push(
-            at(Diagnostic::warning("S204", format!("joint {}: the shop book has no welder", fit.id)), joint)
+            unmade("S204", format!("joint {}: the shop book has no welder", fit.id), joint, shop)
                 .expected("a [[person]] with the role welder and a [[qualification]]"),
         );
         return;
     }
     let able: Vec<_> = fit.able().collect();
     if able.is_empty() {
-        let mut problem = at(
-            Diagnostic::warning("S204", format!("joint {}: nobody in the shop book may weld it", fit.id)),
-            joint,
-        )
-        .expected("a welder whose tests cover process, position, thickness and diameter on the day");
+        let mut problem =
+            unmade("S204", format!("joint {}: nobody in the shop book may weld it", fit.id), joint, shop)
+                .expected("a welder whose tests cover process, position, thickness and diameter on the day");
         for welder in &fit.welders {
             if let Some(first) = welder.findings.iter().find(|f| f.refuses) {
                 problem = problem.help(format!("{}: {}", welder.id, first.text));
@@ -141,14 +150,8 @@ fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report
     if !on_job.is_empty() && !able.iter().any(|w| on_job.contains(&&*w.id)) {
         let names: Vec<_> = able.iter().map(|w| format!("{} {}", w.id, w.name)).collect();
         report.push(
-            at(
-                Diagnostic::warning(
-                    "S205",
-                    format!("joint {}: no welder named in the job may weld it", fit.id),
-                ),
-                joint,
-            )
-            .expected(format!("one of {} on the job", names.join(", "))),
+            unmade("S205", format!("joint {}: no welder named in the job may weld it", fit.id), joint, shop)
+                .expected(format!("one of {} on the job", names.join(", "))),
         );
     }
     let last = able.iter().filter_map(|w| w.until).max();
@@ -171,20 +174,18 @@ fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report
     }
 }
 
-fn machines(joint: &Joint, fit: &JointFit, report: &mut Report) {
+fn machines(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report) {
     if fit.machines.is_empty() {
         report.push(
-            at(Diagnostic::warning("S206", format!("joint {}: the shop book has no machine", fit.id)), joint)
+            unmade("S206", format!("joint {}: the shop book has no machine", fit.id), joint, shop)
                 .expected("a [[machine]] that does the process"),
         );
         return;
     }
     if fit.usable().next().is_none() {
-        let mut problem = at(
-            Diagnostic::warning("S206", format!("joint {}: no machine of the book can weld it", fit.id)),
-            joint,
-        )
-        .expected("a machine that does the process and reaches the amps at the duty of the joint");
+        let mut problem =
+            unmade("S206", format!("joint {}: no machine of the book can weld it", fit.id), joint, shop)
+                .expected("a machine that does the process and reaches the amps at the duty of the joint");
         for machine in &fit.machines {
             if let Some(first) = machine.findings.iter().find(|f| f.refuses) {
                 problem = problem.help(format!("{}: {}", machine.id, first.text));

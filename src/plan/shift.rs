@@ -2,7 +2,6 @@
 
 use super::model::{Reading, Repeat, Step};
 use super::resolve::Basis;
-use crate::procedure::selection::What;
 use crate::term::Level;
 
 /// Minutes of a shift (common practice: eight hours).
@@ -18,12 +17,8 @@ pub(super) fn shifts(basis: &Basis<'_>) -> u32 {
     let mut clock = 0;
     let mut hot: Vec<u32> = Vec::new();
     for selected in basis.order.iter().filter_map(|place| basis.selection.operations.get(*place)) {
-        let is_hot = |act: &str| HOT.contains(&act);
-        let (minutes, burns) = match selected.what {
-            What::Library(o) => (o.row.minutes, o.row.acts.iter().any(|a| is_hot(&a.value.0))),
-            What::Own(own) => (own.minutes, own.act.iter().any(|a| is_hot(a.word()))),
-        };
-        let end = clock + minutes;
+        let burns = selected.what.acts().iter().any(|a| HOT.contains(a));
+        let end = clock + selected.what.minutes();
         if burns {
             hot.extend(clock / SHIFT..=end.saturating_sub(1).max(clock) / SHIFT);
         }

@@ -3,7 +3,7 @@
 use super::model::Operation;
 use super::resolve::Basis;
 use crate::job::JobFile;
-use crate::job::model::Role;
+use crate::job::model::{Role, Units};
 use crate::procedure::catalogue::{Called, fastener as named};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::Torque;
@@ -43,6 +43,7 @@ fn torque_needs(job: &JobFile, figures: &JobFigures) -> Vec<TorqueNeed> {
                     .map(|(low, high)| (high - low) / 2.0),
                 stages: [named::stage_1, named::stage_2].into_iter().filter_map(get).collect(),
                 named: fastener.wrench.as_ref().and_then(|w| w.split([',', ' ']).next()).map(str::to_owned),
+                metric: job.job.units == Units::Metric,
             })
         })
         .collect()

@@ -9,7 +9,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::{Component, OwnOperation};
+use crate::job::model::{Component, OwnOperation, Verb};
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.
@@ -68,6 +68,52 @@ pub enum What<'a> {
     Own(&'a OwnOperation),
 }
 
+impl<'a> What<'a> {
+    /// What it does, as the safety rules call it.
+    #[must_use]
+    pub fn acts(self) -> Vec<&'a str> {
+        match self {
+            Self::Library(library) => library.row.acts.iter().map(|a| &*a.value.0).collect(),
+            Self::Own(own) => own.acts().iter().map(|a| a.word()).collect(),
+        }
+    }
+
+    /// Use of the joints it works on.
+    #[must_use]
+    pub fn joints(self) -> Option<&'a Located<Id>> {
+        match self {
+            Self::Library(library) => library.row.joints.as_ref(),
+            Self::Own(own) => own.joints.as_ref(),
+        }
+    }
+
+    /// Use of the fasteners it works on.
+    #[must_use]
+    pub fn fasteners(self) -> Option<&'a Located<Id>> {
+        match self {
+            Self::Library(library) => library.row.fasteners.as_ref(),
+            Self::Own(own) => own.fasteners.as_ref(),
+        }
+    }
+
+    /// Minutes it takes.
+    #[must_use]
+    pub const fn minutes(self) -> u32 {
+        match self {
+            Self::Library(library) => library.row.minutes,
+            Self::Own(own) => own.minutes,
+        }
+    }
+
+    /// Whether tightening is what it is for, before the unit is handed over.
+    fn tightens(self) -> bool {
+        match self {
+            Self::Library(library) => library.row.verb == Verb::Torque && !library.row.deferred,
+            Self::Own(own) => own.verb == Verb::Torque,
+        }
+    }
+}
+
 impl Selection<'_> {
     /// Puts each review before the first operation that works with an arc or a
     /// tack on its joint.
@@ -75,9 +121,8 @@ impl Selection<'_> {
         for review in reviews {
             let Some(joint) = job.joint.iter().find(|j| *j.id.value.0 == review.joint) else { continue };
             let place = self.operations.iter_mut().find(|selected| {
-                let What::Library(library) = selected.what else { return false };
-                let welds = library.row.acts.iter().any(|a| matches!(&*a.value.0, "arc" | "tack"));
-                let usage = library.row.joints.as_ref().is_some_and(|u| u.value == joint.usage.value);
+                let welds = selected.what.acts().iter().any(|a| matches!(*a, "arc" | "tack"));
+                let usage = selected.what.joints().is_some_and(|u| u.value == joint.usage.value);
                 welds && usage && selected.components.iter().any(|c| c.id() == joint.on.value.0)
             });
             if let Some(selected) = place {
@@ -94,12 +139,8 @@ impl Selection<'_> {
     /// the selection. Says whether anything moved.
     pub fn settle(&mut self, figures: &JobFigures, order: &[usize]) -> bool {
         const LASTING: &[&str] = &["cut-permanent", "arc", "tack", "grind"];
-        let lasting = |selected: &Selected<'_>| match selected.what {
-            What::Library(library) => library.row.acts.iter().any(|a| LASTING.contains(&&*a.value.0)),
-            What::Own(own) => {
-                own.verb == crate::job::model::Verb::Cut
-                    || own.act.iter().any(|a| LASTING.contains(&a.word()))
-            }
+        let lasting = |selected: &Selected<'_>| {
+            selected.what.acts().iter().any(|act| LASTING.contains(act))
         };
         let mut wanted = vec![Vec::new(); self.operations.len()];
         for concern in &figures.concerns {
@@ -297,41 +338,104 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     (selection, report)
 }
 
-/// Warns of work with an arc on joints the job does not list: its operations
-/// print without a single figure of the weld.
+/// Stops at work on parts the job does not list, which prints without a single
+/// figure of them, and at parts of the job that no work asks for.
 fn unlisted(job: &JobFile, selection: &Selection<'_>, report: &mut Report) {
     let mut told: BTreeSet<(&str, &str)> = BTreeSet::new();
     for selected in &selection.operations {
-        let What::Library(operation) = selected.what else { continue };
-        let Some(usage) = operation.row.joints.as_ref().map(|u| &*u.value.0) else { continue };
-        if !operation.row.acts.iter().any(|a| a.value.0 == "arc") {
-            continue;
-        }
+        let what = selected.what;
+        let welds = what.joints().filter(|_| what.acts().contains(&"arc"));
+        let tightens = what.fasteners().filter(|_| what.tightens());
         for component in &selected.components {
-            let listed = job.joint.iter().any(|j| j.usage.value.0 == usage && j.on.value.0 == component.id());
-            if listed || !told.insert((usage, component.id())) {
-                continue;
+            let on = component.id();
+            if let Some(usage) = welds.map(|u| &*u.value.0) {
+                let listed = job.joint.iter().any(|j| j.usage.value.0 == usage && j.on.value.0 == on);
+                if !listed && told.insert((usage, on)) {
+                    report.push(lacks(job, selected, "J209", &format!(
+                        "welds {usage} joints of \"{on}\", but the job lists none: it prints without size, preheat, settings and limits"
+                    ), &format!("a joint with use = \"{usage}\" on \"{on}\""), &format!(
+                        "[[joint]] with id = \"W1\", on = \"{on}\", use = \"{usage}\", …"
+                    )));
+                }
             }
-            let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
-            report.push(
-                Diagnostic::stop(
-                    "J209",
-                    format!(
-                        "operation \"{}\" welds {usage} joints of \"{}\", but the job lists none: it prints without size, preheat, settings and limits",
-                        selected.id,
-                        component.id()
-                    ),
-                )
-                .at(work.map(|w| w.procedure.span.clone()))
-                .key(work.map_or_else(String::new, |w| w.procedure.key.clone()))
-                .expected(format!("a joint with use = \"{usage}\" on \"{}\"", component.id()))
-                .example(format!(
-                    "[[joint]] with id = \"W1\", on = \"{}\", use = \"{usage}\", …",
-                    component.id()
-                )),
-            );
+            if let Some(usage) = tightens.map(|u| &*u.value.0) {
+                let listed = job.fastener.iter().any(|f| f.usage.value.0 == usage && f.on.value.0 == on);
+                if !listed && told.insert((usage, on)) {
+                    report.push(lacks(job, selected, "J220", &format!(
+                        "tightens the {usage} fasteners of \"{on}\", but the job lists none: it prints without torque, stages and limits"
+                    ), &format!("a group of fasteners with use = \"{usage}\" on \"{on}\""), &format!(
+                        "[[fastener]] with id = \"B1\", on = \"{on}\", use = \"{usage}\", …"
+                    )));
+                }
+            }
         }
     }
+    for fastener in job.fastener.iter().filter(|f| f.sure.is_none()) {
+        let uses = used(selection, &fastener.on.value.0, What::fasteners);
+        unasked("fastener", &fastener.id, &fastener.usage, &uses, report);
+    }
+    for joint in job.joint.iter().filter(|j| j.sure.is_none()) {
+        let uses = used(selection, &joint.on.value.0, What::joints);
+        unasked("joint", &joint.id, &joint.usage, &uses, report);
+    }
+}
+
+/// Work on parts that are not in the job, told where the work is asked for.
+fn lacks(
+    job: &JobFile,
+    selected: &Selected<'_>,
+    code: &'static str,
+    what: &str,
+    expected: &str,
+    example: &str,
+) -> Diagnostic {
+    let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
+    let place = match selected.what {
+        What::Own(own) => Some((own.id.span.clone(), own.id.key.clone())),
+        What::Library(_) => work.map(|w| (w.procedure.span.clone(), w.procedure.key.clone())),
+    };
+    let (span, key) = place.map_or((None, String::new()), |(span, key)| (Some(span), key));
+    Diagnostic::stop(code, format!("operation \"{}\" {what}", selected.id))
+        .at(span)
+        .key(key)
+        .expected(expected)
+        .example(example)
+}
+
+/// The uses that operations on a component ask for.
+fn used<'a>(
+    selection: &Selection<'a>,
+    on: &str,
+    asks: fn(What<'a>) -> Option<&'a Located<Id>>,
+) -> BTreeSet<&'a str> {
+    let there = selection.operations.iter().filter(|s| s.components.iter().any(|c| c.id() == on));
+    there.filter_map(|s| asks(s.what)).map(|u| &*u.value.0).collect()
+}
+
+/// A joint or a group of fasteners that no operation asks for: its figures
+/// stand in no step.
+fn unasked(what: &str, id: &Located<Id>, usage: &Located<Id>, uses: &BTreeSet<&str>, report: &mut Report) {
+    if uses.contains(&*usage.value.0) {
+        return;
+    }
+    let near = nearest(&usage.value.0, uses.iter().copied()).or_else(|| uses.iter().next().copied());
+    let known = uses.iter().copied().collect::<Vec<_>>().join(", ");
+    let expected = if known.is_empty() {
+        format!("no {what} here: no operation on its component works on one")
+    } else {
+        format!("one of {known}: what the operations on its component ask for")
+    };
+    report.push(
+        Diagnostic::stop(
+            "J216",
+            format!("{what} {} has use = \"{}\", which no operation of this job asks for: its figures stand in no step", id.value, usage.value),
+        )
+        .at(Some(usage.span.clone()))
+        .key(usage.key.clone())
+        .expected(expected)
+        .example(near.map_or_else(|| "sure = \"why it stands here\"".to_owned(), |n| format!("use = \"{n}\"")))
+        .help("if it is right as it is, say why with sure"),
+    );
 }
 
 /// A state's name tied to a component, unless it is one of the whole unit.
@@ -484,7 +588,10 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
         let What::Own(own) = selection.operations[index].what else { continue };
         for (links, forward) in [(&own.after, true), (&own.before, false)] {
             for link in links {
-                let Some(others) = ids.get(&link.value.0).filter(|o| !o.contains(&index)) else {
+                let whole =
+                    || selection.operations.iter().position(|s| s.key == link.value.0).map(|i| vec![i]);
+                let others = ids.get(&link.value.0).cloned().or_else(whole);
+                let Some(others) = others.filter(|o| !o.contains(&index)) else {
                     let mut problem = Diagnostic::error(
                         "J206",
                         format!("there is no operation \"{}\" in this job", link.value),
@@ -493,13 +600,13 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     .key(link.key.clone())
                     .expected("the id of an operation of this job; `tackwright route` lists them")
                     .example(format!("[\"{}\"]", ids.keys().next().map_or("receive", String::as_str)));
-                    if let Some(near) = nearest(&link.value, ids.keys().map(String::as_str)) {
+                    if let Some(near) = nearest(&link.value.0, ids.keys().map(String::as_str)) {
                         problem = problem.help(format!("did you mean \"{near}\"?"));
                     }
                     report.push(problem);
                     continue;
                 };
-                for other in others.clone() {
+                for other in others {
                     let (earlier, later) = if forward { (other, index) } else { (index, other) };
                     let done = format!("done/{}", selection.operations[earlier].key);
                     if !selection.operations[earlier].provides.contains(&done) {

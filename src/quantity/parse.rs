@@ -82,7 +82,7 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
             text = text.replace(code, "");
         }
     }
-    text = plain_fractions(&text);
+    text = ungrouped(kind, &plain_fractions(&text));
     if kind == Kind::Hydrogen {
         text = hydrogen_class(kind, text)?;
     }
@@ -110,6 +110,36 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
         },
     };
     Ok(Measured { value: Quantity::from_si(kind, si), uncertainty, unit })
+}
+
+/// A number in groups of three, `2 400` or `2'400`, as one. A group has three
+/// digits and is no numerator; feet keep their sign.
+fn ungrouped(kind: Kind, text: &str) -> String {
+    let chars: Vec<char> =
+        text.chars().map(|c| if matches!(c, '\u{A0}' | '\u{202F}' | '\u{2009}') { ' ' } else { c }).collect();
+    let feet = matches!(kind, Kind::Length | Kind::Angle);
+    let digit = |i: usize| chars.get(i).is_some_and(char::is_ascii_digit);
+    let mut out = String::with_capacity(text.len());
+    let mut run = 0;
+    for (i, c) in chars.iter().enumerate() {
+        let mark = *c == ' ' || matches!(c, '\'' | '’') && !feet;
+        let group = (1..=3).all(|n| digit(i + n)) && !digit(i + 4);
+        let ends = !matches!(chars.get(i + 4), Some('/' | '-'));
+        if mark && (1..=3).contains(&run) && group && ends {
+            run = 0;
+            continue;
+        }
+        run = if c.is_ascii_digit() {
+            run + 1
+        } else if matches!(c, '.' | '/' | ',') {
+            // What stands behind a point is no group.
+            9
+        } else {
+            0
+        };
+        out.push(*c);
+    }
+    out
 }
 
 /// Fractions set as one sign, `3¼`, as `3 1/4`.
@@ -202,18 +232,30 @@ fn signed(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
         Some(body) => (-1.0, body.trim_start()),
         None => (1.0, text.strip_prefix('+').unwrap_or(text).trim_start()),
     };
-    let (si, unit) = match kind {
-        Kind::Angle => angle(body)?,
-        Kind::Length => length(body)?,
-        Kind::Time => time(body)?,
-        _ => single(kind, body)?,
+    let read = match kind {
+        Kind::Angle => angle(body),
+        Kind::Length => length(body),
+        Kind::Time => time(body),
+        _ => single(kind, body),
     };
+    let (si, unit) = read.map_err(|error| if sign < 0.0 { negative(error, body) } else { error })?;
     // Apply the sign in the unit, so that -40 degF is not minus (40 degF).
     let si = if sign < 0.0 { unit.to_si(-unit.from_si(si)) } else { si };
     if !si.is_finite() {
         return Err(error(kind, "the value is not finite"));
     }
     Ok((if si == 0.0 { 0.0 } else { si }, unit))
+}
+
+/// What is said of a number, with the sign it was written with.
+fn negative(mut error: QuantityError, body: &str) -> QuantityError {
+    let number = leading_number(body).0.trim();
+    if !number.is_empty() {
+        let signed = |text: &str| text.replace(&format!("\"{number}"), &format!("\"-{number}"));
+        error.message = signed(&error.message);
+        error.example = signed(&error.example);
+    }
+    error
 }
 
 /// Splits off the longest leading text that can belong to a number.
@@ -296,7 +338,10 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
             let with = |u: Unit| format!("\"{number} {}\"", u.symbol);
             let right: Vec<String> =
                 kind.units().filter(|u| !u.symbol.is_empty()).take(2).map(with).collect();
-            Err(error(kind, format!("\"{text}\" has no unit; write {}", right.join(" or "))))
+            let mut problem = error(kind, format!("\"{text}\" has no unit; write {}", right.join(" or ")));
+            // The number that was written, never another one.
+            problem.example = right.join(" or ");
+            Err(problem)
         }
         None if symbol.contains('=') => Err(error(
             kind,

@@ -151,7 +151,7 @@ fn from_own(own: &OwnOperation) -> Operation {
         station: own.station.word().to_owned(),
         minutes: own.minutes,
         points: hold.into_iter().collect(),
-        acts: own.act.iter().map(|a| a.word().to_owned()).collect(),
+        acts: own.acts().iter().map(|a| a.word().to_owned()).collect(),
         at: words(&own.at),
         removes: words(&own.removes),
         refits: words(&own.refits),

@@ -32,6 +32,33 @@ pub fn expiring(book: &Book, on: NaiveDate, within: u32) -> Vec<Expiry> {
     found
 }
 
+/// Dates of what was done that have not come yet on a day, a sentence each: a slip,
+/// and it counts for nothing until then.
+#[must_use]
+pub fn ahead(book: &Book, on: NaiveDate) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut look = |id: &str, what: &str, date: NaiveDate| {
+        if date > on {
+            found.push(format!(
+                "{id}: {what} is dated {date}, after {on}: it counts for nothing before that day"
+            ));
+        }
+    };
+    for test in &book.qualification {
+        let id = &test.id.value.0;
+        look(id, "the test", test.date.value.0);
+        look(id, "the last use", test.last_used.value.0);
+        test.revalidated.iter().for_each(|r| look(id, "the revalidation", r.value.0));
+    }
+    for tool in &book.instrument {
+        tool.calibrated.iter().for_each(|c| look(&tool.id.value.0, "the calibration", c.value.0));
+    }
+    for tool in &book.torque_tool {
+        tool.calibrated.iter().for_each(|c| look(&tool.id.value.0, "the calibration", c.value.0));
+    }
+    found
+}
+
 fn all(book: &Book, on: NaiveDate) -> Vec<Expiry> {
     let mut found = Vec::new();
     let mut push = |last_day: NaiveDate, kind, id: &str, what: String, rule: String| {

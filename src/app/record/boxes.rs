@@ -67,7 +67,7 @@ impl Sight {
         at: DateTime<FixedOffset>,
     ) -> Result<Self, Failure> {
         let entries = desk::look(host, folder)?.entries;
-        let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(folder))?.clone();
+        let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(host, folder))?.clone();
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let found = register::of(host, folder, &issue, shop, false, at.date_naive());
         let (register, no_book) = match found {

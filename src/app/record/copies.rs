@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use super::desk::Desk;
 use super::files::RecordHost;
 use super::{folder, refused, stored, system, wrong_file};
+use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -67,11 +68,14 @@ impl About {
     }
 }
 
-/// Writes the next fill-in copy of the revision in force, and keeps it.
+/// Writes the next fill-in copy of the revision in force to the place its name is
+/// given, and keeps it. A copy that is there is never written over: somebody may
+/// have filled it.
 ///
 /// # Errors
-/// If the revision was issued before boxes had names, or can't be read or typeset.
-pub fn give(host: &dyn RecordHost, desk: &Desk) -> Result<Given, Failure> {
+/// If something is at the place; if the revision was issued before boxes had names,
+/// or can't be read or typeset.
+pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf) -> Result<Given, Failure> {
     let content = stored::load(host, &desk.folder, &desk.issue)?;
     let form: Form = stored::form(&content.files)?;
     let document: Document = serde_json::from_slice(stored::need(&content.files, "document.json")?)
@@ -88,11 +92,14 @@ pub fn give(host: &dyn RecordHost, desk: &Desk) -> Result<Given, Failure> {
         manifest: content.digest(),
         copy,
     };
-    let bytes = make(document, &content.plan, &form, &about)?;
     let path = kept(copy)?;
-    host.write(&path, &bytes).map_err(|e| system(&path, e))?;
-    let fields = form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).count();
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    // Before the number of the copy is used up.
+    paper::may_write(host, &place(&name), Over::Nothing)?;
+    let bytes = make(document, &content.plan, &form, &about)?;
+    host.write(&path, &bytes).map_err(|e| system(&path, e))?;
+    paper::put(host, &place(&name), Over::Nothing, &bytes)?;
+    let fields = form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).count();
     Ok(Given { copy, kept: path, bytes, fields, name })
 }
 

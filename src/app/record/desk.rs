@@ -89,6 +89,10 @@ pub fn find(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Re
             return Ok(folder);
         }
     }
+    let gone = places.iter().filter_map(|place| places::traveler(place, number)).find_map(|f| lost(host, &f));
+    if let Some(lost) = gone {
+        return Err(refused(lost));
+    }
     let known: Vec<String> = places.iter().flat_map(|p| numbers(host, p)).collect();
     let mut problem = Diagnostic::error("L001", format!("there is no traveler \"{number}\""))
         .expected(if known.is_empty() { "a traveler that was issued".to_owned() } else { known.join(", ") })
@@ -166,7 +170,7 @@ impl Desk {
         let chain = log.chain().map_err(|e| log_failure(&path, e))?;
         let entries = chain.entries;
         let Some(issue) = state::issue(&entries).cloned() else {
-            return Err(never_issued(folder));
+            return Err(never_issued(host, folder));
         };
         let journal = journal::place(host, folder);
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
@@ -377,10 +381,31 @@ pub fn by(person: &Signer, role: &str) -> By {
 }
 
 /// The refusal of a folder whose log has no issue in it.
-pub(super) fn never_issued(folder: &Path) -> Failure {
+pub(super) fn never_issued(host: &dyn RecordHost, folder: &Path) -> Failure {
+    if let Some(lost) = lost(host, folder) {
+        return refused(lost);
+    }
     refused(
         Diagnostic::error("L003", format!("{} was never issued", folder.display()))
             .help("issue it: tackwright issue JOB"),
+    )
+}
+
+/// What is said of a log that is gone or empty although the journal beside the
+/// travelers knows it; none if it does not.
+fn lost(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
+    let number = folder.file_name()?.to_string_lossy().into_owned();
+    let place = super::journal::place(host, folder);
+    let journal = super::journal::read(host, &place).ok()?;
+    let entries = journal.notes.iter().filter(|n| n.traveler == number).map(|n| n.entries).max()?;
+    Some(
+        Diagnostic::error(
+            "L008",
+            format!("the log of {number} is lost: {} knows {entries} entries of it", place.display()),
+        )
+        .expected(format!("{} from the backup", places::log(folder).display()))
+        .help("do not issue it again: a log begun anew is refused")
+        .help("without a backup keep the folder and the journal as they are, and go on with a new number"),
     )
 }
 

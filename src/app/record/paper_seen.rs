@@ -67,7 +67,7 @@ pub(super) const REVIEW: f64 = 4.0;
 /// all, or the system fails. A picture that can't be read is said on its sheet.
 pub fn see(host: &dyn RecordHost, traveler: &Path, files: &[PathBuf]) -> Result<Seen, Failure> {
     let entries = desk::look(host, traveler)?.entries;
-    let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(traveler))?;
+    let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(host, traveler))?;
     let form: Form = stored::file(host, traveler, issue, stored::FORM)
         .ok()
         .and_then(|bytes| serde_json::from_slice(&bytes).ok())
@@ -94,6 +94,10 @@ fn unmarked(number: &str, revision: &str) -> Failure {
             .help("issue the next revision, and print it: tackwright revise JOB"),
     )
 }
+
+/// So many pages without a code at the start make a file that is none of ours;
+/// reading on takes seconds for each page.
+const BLIND: usize = 4;
 
 /// The printed pages, drawn when they are needed.
 struct Blanks<'a> {
@@ -168,6 +172,16 @@ fn file_seen(
             Err(why) => {
                 let number = why.code().map(|c| c.page);
                 sheets.push(SheetSeen::unread(&name, &digest, place, why.to_string(), number));
+                let (seen, all) = (index + 1, pictures.count());
+                if seen == BLIND && all > seen && sheets.iter().all(|s| s.page.is_err() && s.number.is_none())
+                {
+                    let why = format!(
+                        "not looked at: the first {BLIND} pages carry no code of a traveler; is this the right file? Leave such pages out if it is"
+                    );
+                    let place = format!("pages {} to {all}", seen + 1);
+                    sheets.push(SheetSeen::unread(&name, &digest, place, why, None));
+                    break;
+                }
                 continue;
             }
         };

@@ -12,6 +12,7 @@ use super::paper_seen::{Seen, SheetSeen, words};
 use super::recompute::Memo;
 use super::sheet::{self, Beside, Separator, SheetLine};
 use super::{boxes, paper_review, system};
+use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
 use crate::form::{BoxKind, BoxName, Proposed};
 use crate::picture::PageSeen;
@@ -48,6 +49,8 @@ pub fn write(
     path: &Path,
     separator: Separator,
 ) -> Result<Prefilled, Failure> {
+    // Before the crops are laid beside it.
+    paper::may_write(host, path, Over::Sheet(&sight.plan.number))?;
     let scene = sight.scene();
     let keys = sight.plan.operations.iter().map(|o| o.key.clone()).collect();
     let now = boxes::in_force(host, &seen.traveler, &sight.issue, &scene, &mut Memo::default())?;
@@ -119,7 +122,7 @@ pub fn write(
         }
     }
     let bytes = sheet::prefilled(&sheet::paper(&sight.plan), &lines, separator)?;
-    host.write(path, &bytes).map_err(|e| system(path, e))?;
+    paper::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
     Ok(done)
 }
 

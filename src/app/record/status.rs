@@ -84,7 +84,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
             .push(format!("entered afterwards, or a clock set back: {}", ranges(&chain.set_back)));
     }
     let state = state::fold(&chain.entries);
-    let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(folder)) };
+    let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
     standing.head = chain.hashes.last().cloned().unwrap_or_default();
     let journal = journal::read(host, &journal::place(host, folder))?;
     if let Some(against) = journal.against(&issue.number, &chain.hashes) {
@@ -258,7 +258,11 @@ pub fn all(host: &dyn RecordHost, place: &Path, day: NaiveDate) -> Vec<Standing>
                 all.push(sick("journal", format!("line {line} of the journal is damaged: {why}")));
             }
             for gone in journal.travelers().into_iter().filter(|t| !numbers.iter().any(|n| n == t)) {
-                all.push(sick(gone, "the journal knows it, and its folder is gone".to_owned()));
+                all.push(sick(
+                    gone,
+                    "the journal knows it, and its folder is gone or has no log: put it back from the backup"
+                        .to_owned(),
+                ));
             }
         }
     }

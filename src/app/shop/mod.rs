@@ -24,6 +24,12 @@ pub fn book_lines(shop: &ShopBook, on: chrono::NaiveDate, within: u32, ranges: b
     crate::shop::book_lines(shop, on, within, ranges)
 }
 
+/// Dates of the book that have not come yet on a day, a sentence each.
+#[must_use]
+pub fn ahead(shop: &ShopBook, on: chrono::NaiveDate) -> Vec<String> {
+    crate::shop::expiry::ahead(&shop.book, on)
+}
+
 /// What runs out in the book within so many days of a day, for machines.
 #[must_use]
 pub fn book_json(shop: &ShopBook, on: chrono::NaiveDate, within: u32) -> serde_json::Value {

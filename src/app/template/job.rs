@@ -167,7 +167,14 @@ impl Found<'_> {
         let inside = self.plan.loaded.figures.quantity(&owner, fastener::inside_width);
         let inside = inside.or_else(|| fastener.inside_width.as_ref().map(|w| w.value.value));
         let (Some(spring), Some((rod, hole)), Some(inside)) = (spring, rod, inside) else {
-            self.miss(&id, "U-bolt plate", "axle.spring.width, and thread and inside_width of the U-bolts");
+            let needs = [
+                (spring.is_none(), "axle.spring.width"),
+                (rod.is_none(), "thread of the U-bolts"),
+                (inside.is_none(), "inside_width of the U-bolts"),
+            ];
+            let needs: Vec<&str> =
+                needs.into_iter().filter(|(absent, _)| *absent).map(|(_, key)| key).collect();
+            self.miss(&id, "U-bolt plate", &needs.join(", "));
             return Ok(());
         };
         let (along, across) = (inside + rod, spring.value.value + rod);

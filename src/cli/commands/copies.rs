@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use super::sheet;
+use crate::app::issue::is_folder;
 use crate::app::plan::Failure;
 use crate::app::record::desk::{Access, Actor};
 use crate::app::record::propose::{self, Came, How, Opinion};
@@ -20,13 +21,13 @@ fn opened(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Resu
 
 pub(super) fn copy(host: &dyn RecordHost, args: &Copy) -> Result<Ending, Failure> {
     let desk = opened(host, &args.number, args.travelers.as_deref())?;
-    let given = copies::give(host, &desk)?;
-    let path = match &args.out {
-        Some(file) if file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) => file.clone(),
-        Some(folder) => folder.join(&given.name),
-        None => PathBuf::from(&given.name),
+    let place = |name: &str| match &args.out {
+        Some(target) if !is_folder(host, target) => target.clone(),
+        Some(folder) => folder.join(name),
+        None => PathBuf::from(name),
     };
-    host.write(&path, &given.bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    let given = copies::give(host, &desk, &place)?;
+    let path = place(&given.name);
     terminal::out(format!("Copy {}, {} fields -> {}", given.copy, given.fields, path.display()));
     terminal::out("Signatures are given at the desk. Show what comes back: tackwright returned NUMBER FILE");
     Ok(Ending::Done)

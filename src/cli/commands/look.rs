@@ -2,6 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
+use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
 use crate::app::record::boxes::Sight;
 use crate::app::record::paper_seen::{Seen, SheetSeen, see, words};
@@ -12,13 +13,17 @@ use crate::cli::{Ending, terminal};
 
 pub(super) fn run(host: &dyn RecordHost, args: &Look) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
+    // Reading takes minutes: what can't be written is said before.
+    if let Some(out) = &args.out {
+        paper::may_write(host, out, Over::Review(None))?;
+    }
     let seen = see(host, &folder, &args.files)?;
     let review = args.out.clone().unwrap_or_else(|| {
         let first = args.files.first().cloned().unwrap_or_default();
         first.with_file_name(format!("{}-review.pdf", seen.form.number))
     });
     let pdf = paper_review::write(&seen)?;
-    host.write(&review, &pdf).map_err(|e| Failure::System(format!("{}: {e}", review.display())))?;
+    paper::put(host, &review, Over::Review(Some(&seen.form.number)), &pdf)?;
     let sheet = match &args.sheet {
         Some(path) => {
             let sight = Sight::of(host, &folder, args.shop.as_deref(), host.now())?;

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::app::paper::{self, Over};
 use crate::app::plan::{Shelf, shelf};
 use crate::app::{Host, blank, sketches};
 use crate::cli::args::New;
@@ -19,11 +20,7 @@ fn keep_or_write(host: &dyn Host, path: &Path, bytes: &[u8]) -> Option<Ending> {
         );
         return Some(refuse(&report));
     }
-    if let Err(error) = host.write(path, bytes) {
-        terminal::note(format!("error: {}: {error}", path.display()));
-        return Some(Ending::SystemFailed);
-    }
-    None
+    paper::put(host, path, Over::Nothing, bytes).err().map(|failure| terminal::failure(&failure))
 }
 
 /// The page of sketches.

@@ -402,7 +402,13 @@ fn closed(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
 }
 
 fn written(done: &Completed) {
-    terminal::out(format!("{} pages, {} -> {}", done.pages, seal_words(done.sealed), done.path.display()));
+    terminal::out(format!(
+        "{} page{}, {} -> {}",
+        done.pages,
+        if done.pages == 1 { "" } else { "s" },
+        seal_words(done.sealed),
+        done.path.display()
+    ));
     for warning in &done.warnings {
         terminal::note(format!("! {warning}"));
     }

@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use crate::app::load::load;
+use crate::app::paper::{self, Over};
 use crate::app::plan::{Plan, plan};
 use crate::app::route::{Called, Line};
 use crate::app::shelf::Shelves;
@@ -29,13 +30,9 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
 
 fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
     if let Some(file) = &args.graph {
-        if let Err(failure) = crate::app::paper::may_draw(host, file, &use_case::graph_title(plan)) {
+        let (svg, title) = (use_case::graph(plan), use_case::graph_title(plan));
+        if let Err(failure) = paper::put(host, file, Over::Graph(&title), svg.as_bytes()) {
             return if args.json { terminal::failure_json(&failure) } else { terminal::failure(&failure) };
-        }
-        let svg = use_case::graph(plan);
-        if let Err(error) = host.write(file, svg.as_bytes()) {
-            terminal::note(format!("error: {}: {error}", file.display()));
-            return Ending::SystemFailed;
         }
         terminal::note(format!("wrote {}", file.display()));
     }

@@ -3,6 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use super::boxes::wrapped;
+use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
 use crate::app::record::boxes::{self, Filter, Sight};
 use crate::app::record::desk::{self, Access, Actor, Desk};
@@ -38,7 +39,7 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
         terminal::out(String::from_utf8_lossy(&bytes).trim_end());
         return Ok(Ending::Done);
     };
-    host.write(path, &bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    paper::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
     terminal::out(format!("{} open boxes -> {}", rows.len(), path.display()));
     terminal::out(wrapped(
         "",

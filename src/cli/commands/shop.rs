@@ -21,6 +21,7 @@ pub(super) fn run(host: &dyn Host, args: &Shop) -> Ending {
         terminal::note(format!("counted from today, {on}; --on names another day"));
     }
     shop::book_lines(&book, on, args.within, args.ranges).iter().for_each(terminal::out);
+    shop::ahead(&book, on).iter().for_each(|line| terminal::out(format!("! {line}")));
     terminal::report(&book.report, std::slice::from_ref(&book.source));
     Ending::Done
 }

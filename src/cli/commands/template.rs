@@ -122,7 +122,11 @@ fn finish(
         for one in &written {
             for file in &one.files {
                 let is_paper = file.extension().is_some_and(|e| e == "pdf");
-                let pages = if is_paper { format!(", {} pages", one.pages) } else { String::new() };
+                let pages = if is_paper {
+                    format!(", {} page{}", one.pages, if one.pages == 1 { "" } else { "s" })
+                } else {
+                    String::new()
+                };
                 terminal::out(format!("{}{pages} -> {}", one.title, file.display()));
             }
         }

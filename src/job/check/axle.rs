@@ -19,6 +19,21 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     if let Some(tube) = &axle.tube {
         check_tube(tube, report);
     }
+    if let (Some(spread), Some(od)) = (
+        axle.pad.as_ref().and_then(|p| p.weld_spread.as_ref()),
+        axle.tube.as_ref().and_then(|t| t.od.as_ref()),
+    ) && spread.value.value.si() > od.value.value.si()
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J146",
+                format!("weld lines {} apart do not lie on a tube of {}", words(spread), words(od)),
+            )
+            .expected("a distance straight across, no larger than the tube")
+            .example("weld_spread = \"…\", measured again"),
+            spread,
+        ));
+    }
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
         if spring.from == SpringSide::Over && spring.to == SpringSide::Under && axle.driven {
@@ -100,7 +115,11 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 ),
             )
             .expected("from = \"under\" and to = \"over\"")
-            .example("to = \"over\""),
+            .example(if spring.to == SpringSide::Over {
+                "from = \"under\""
+            } else {
+                "to = \"over\""
+            }),
             &over.procedure,
         ));
     }
@@ -126,7 +145,7 @@ fn thinner_than_radius(wall: &Located<Reading<Length>>, od: &Located<Reading<Len
                 ),
             )
             .expected("a wall thinner than half the outside diameter")
-            .example(format!("{} = \"0.281 in\"", name(wall))),
+            .example(format!("{} = \"…\", measured again", name(wall))),
             wall,
         ));
     }

@@ -18,7 +18,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                 ),
             )
             .expected("a distance shorter than the wheelbase")
-            .example("cg_to_rear = \"58 in\""),
+            .example("cg_to_rear = \"…\", measured again"),
             to_rear,
         ));
     }

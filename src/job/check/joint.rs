@@ -89,7 +89,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
                 ),
             )
             .expected("an interpass maximum above the preheat")
-            .example("interpass_max = \"350 degF\""),
+            .example("interpass_max = \"…\", from the welding procedure"),
             interpass,
         ));
     }

@@ -3,6 +3,7 @@
 
 mod axle;
 mod bounds;
+mod carries;
 mod fastener;
 mod frame;
 mod joint;
@@ -30,6 +31,7 @@ pub fn all(job: &JobFile) -> Report {
     }
     for joint in &job.joint {
         joint::check(job, joint, &mut report);
+        carries::check(joint, &mut report);
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);

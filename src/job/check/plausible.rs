@@ -7,18 +7,45 @@ use super::bounds::{self, Bound};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::file::{Node, Reader, last};
 use crate::quantity::unit::{self, Unit};
-use crate::quantity::{Kind, Style, parse};
+use crate::quantity::{Kind, Quantity, Style, parse};
 
 /// A limit of error larger than this share of a size is a slip: the unit or the
 /// point of the limit is wrong.
 const WIDEST: f64 = 0.25;
 
-/// Checks every value of a file, in its order.
-pub(in crate::job) fn walk(node: &Node<'_>, reader: &mut Reader) {
-    table(node, None, reader);
+/// Larger numbers are shown as they were typed.
+const LONGEST: f64 = 1e9;
+
+/// Units a metric job does not use.
+const INCH: &[&str] = &["in", "ft", "lb", "lbf", "lbf-ft", "lbf-in", "ksi", "psi", "degF", "in/min"];
+
+/// What holds for the values of a table.
+#[derive(Debug, Clone, Copy)]
+struct Scope<'a> {
+    /// Why an unusual value is right all the same.
+    sure: Option<&'a str>,
+    /// Whether the job is measured in metric units.
+    metric: bool,
 }
 
-fn table(node: &Node<'_>, sure: Option<&str>, reader: &mut Reader) {
+/// Checks every value of a file, in its order.
+pub(in crate::job) fn walk(node: &Node<'_>, reader: &mut Reader) {
+    let metric = under(node.value, "job")
+        .and_then(|job| under(job, "units"))
+        .is_some_and(|units| matches!(units, DeValue::String(word) if &**word == "metric"));
+    table(node, Scope { sure: None, metric }, reader);
+}
+
+/// What stands under a key of a table.
+fn under<'a, 'i>(table: &'a DeValue<'i>, wanted: &str) -> Option<&'a DeValue<'i>> {
+    let DeValue::Table(entries) = table else { return None };
+    entries.iter().find_map(|(key, value)| {
+        let name: &str = key.get_ref();
+        (name == wanted).then(|| value.get_ref())
+    })
+}
+
+fn table(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
     match node.value {
         DeValue::Table(entries) => {
             let own = entries.iter().find_map(|(key, value)| {
@@ -30,30 +57,42 @@ fn table(node: &Node<'_>, sure: Option<&str>, reader: &mut Reader) {
             });
             for (key, value) in entries.iter() {
                 let path = crate::file::record::join(&node.key, key.get_ref());
-                table(&Node::new(value, path), own, reader);
+                table(&Node::new(value, path), Scope { sure: own, ..scope }, reader);
             }
         }
         DeValue::Array(items) => {
             for (index, item) in items.iter().enumerate() {
-                table(&Node::new(item, format!("{}[{index}]", node.key)), sure, reader);
+                table(&Node::new(item, format!("{}[{index}]", node.key)), scope, reader);
             }
         }
-        DeValue::String(text) => value(node, text, sure, reader),
-        DeValue::Integer(number) => value(node, number.as_str(), sure, reader),
-        DeValue::Float(number) => value(node, number.as_str(), sure, reader),
+        DeValue::String(text) => value(node, text, scope, reader),
+        DeValue::Integer(number) => value(node, number.as_str(), scope, reader),
+        DeValue::Float(number) => value(node, number.as_str(), scope, reader),
         _ => {}
     }
 }
 
-fn value(node: &Node<'_>, text: &str, sure: Option<&str>, reader: &mut Reader) {
+fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
     let Some(bound) = bounds::of(&node.key) else { return };
     let Some(unit) = unit_of(bound) else { return };
     // What can't be read has been reported already.
     let Ok(read) = parse::measured(unit.kind, text) else { return };
     let name = last(&node.key);
     let number = unit.from_si(read.value.si());
-    let words = Style::of(unit.kind).fine_enough(read.value).both(read.value);
-    let between = |(low, high): (f64, f64)| format!("{} to {}", show(unit, low), show(unit, high));
+    // A slip of the keyboard has no end of digits; it is shown as it was typed.
+    let words = if number.abs() < LONGEST {
+        Style::of(unit.kind).fine_enough(read.value).both(read.value)
+    } else {
+        format!("\"{text}\"")
+    };
+    let shown = |value: f64| {
+        if scope.metric && INCH.contains(&unit.symbol) {
+            Style::of(unit.kind).si(Quantity::of(value, unit))
+        } else {
+            show(unit, value)
+        }
+    };
+    let between = |(low, high): (f64, f64)| format!("{} to {}", shown(low), shown(high));
     let inside = |(low, high): (f64, f64)| {
         let room = 1e-9 * (high - low);
         (low - room..=high + room).contains(&number)
@@ -61,7 +100,7 @@ fn value(node: &Node<'_>, text: &str, sure: Option<&str>, reader: &mut Reader) {
     if !inside(bound.possible) {
         let problem = Diagnostic::error("J101", format!("{name} of {words} can't be right"))
             .expected(format!("usually {}, never outside {}", between(bound.usual), between(bound.possible)));
-        reader.problem(node, propose(problem, name, text, bound, unit));
+        reader.problem(node, propose(problem, (name, text), (bound, unit), scope.metric));
         return;
     }
     let limit = read.uncertainty * 3.0_f64.sqrt();
@@ -80,7 +119,7 @@ fn value(node: &Node<'_>, text: &str, sure: Option<&str>, reader: &mut Reader) {
     if inside(bound.usual) {
         return;
     }
-    if let Some(why) = sure {
+    if let Some(why) = scope.sure {
         reader.problem(
             node,
             Diagnostic::warning("J108", format!("{name} of {words} is unusual; the job says: {why}"))
@@ -92,7 +131,7 @@ fn value(node: &Node<'_>, text: &str, sure: Option<&str>, reader: &mut Reader) {
     let problem = Diagnostic::stop("J107", format!("{name} of {words} is unusual"))
         .expected(format!("usually {}", between(bound.usual)))
         .help("if it is right all the same, write beside it: sure = \"why it is right\"");
-    reader.problem(node, propose(problem, name, text, bound, unit));
+    reader.problem(node, propose(problem, (name, text), (bound, unit), scope.metric));
 }
 
 fn unit_of(bound: &Bound) -> Option<Unit> {
@@ -126,7 +165,12 @@ fn show(unit: Unit, value: f64) -> String {
 
 /// Adds what the writer most likely meant: the same number in the other unit,
 /// with the other sign, or with the point moved. Only what is usual is offered.
-fn propose(problem: Diagnostic, name: &str, text: &str, bound: &Bound, unit: Unit) -> Diagnostic {
+fn propose(
+    problem: Diagnostic,
+    (name, text): (&str, &str),
+    (bound, unit): (&Bound, Unit),
+    metric: bool,
+) -> Diagnostic {
     let usual = |text: &str| {
         parse::quantity(unit.kind, text).ok().is_some_and(|q| {
             let number = unit.from_si(q.si());
@@ -168,7 +212,9 @@ fn propose(problem: Diagnostic, name: &str, text: &str, bound: &Bound, unit: Uni
     if symbol == "in" {
         tries.push(format!("{number} mm"));
     }
-    match tries.iter().map(|t| t.trim()).find(|t| usual(t)) {
+    // A job is not measured in the units it does not use.
+    let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(|s| INCH.contains(&s));
+    match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t)) {
         Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
         None if problem.severity == Severity::Stop => {
             problem.example(format!("{name} = \"{text}\" and sure = \"…\""))

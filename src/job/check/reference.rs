@@ -86,8 +86,18 @@ fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
     report.push(at(problem, id));
 }
 
-/// A weld needs an inspector who did not make it.
+/// A job has a lead, and a weld an inspector who did not make it.
 fn people(job: &JobFile, report: &mut Report) {
+    if !job.person.iter().any(|p| p.role.contains(&Role::Lead)) {
+        let place = job.person.first().map_or(&job.job.number.span, |p| &p.span);
+        report.push(
+            Diagnostic::stop("J113", "nobody on the job is its lead, and the lead signs its holds")
+                .at(Some(place.clone()))
+                .key("person")
+                .expected("a person with the role lead")
+                .example("role = [\"lead\"]"),
+        );
+    }
     if job.person.is_empty() || job.joint.is_empty() {
         return;
     }

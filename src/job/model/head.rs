@@ -1,7 +1,7 @@
 //! Who, what, when.
 
 use crate::file::Reading;
-use crate::file::{Date, FileName, Id, Located, Text};
+use crate::file::{Date, FileName, Id, Located, OperationName, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
 pub use crate::term::{Paper, Units};
 use crate::{choice, record};
@@ -156,7 +156,7 @@ record! {
         /// Rule id as `route` names it.
         required rule: Located<Id> => "\"weld-holds\"";
         /// Operation it is waived for; the whole job if absent.
-        optional operation: Located<Id> => "\"weld-pads\"";
+        optional operation: Located<OperationName> => "\"weld-pads\"";
         /// Who waives it.
         required by: Text => "\"Lead One\"";
         /// Why it is safe without.

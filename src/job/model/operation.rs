@@ -1,6 +1,6 @@
 //! Operations of the job's own.
 
-use crate::file::{Id, Located, Text};
+use crate::file::{Id, Located, OperationName, Text};
 use crate::{choice, record};
 
 choice! {
@@ -131,11 +131,11 @@ record! {
         optional on: Located<Id> => "\"front\"";
         /// Minutes it takes.
         default minutes: u32 = 0 => "20";
-        /// Ids of operations that come before it.
-        many after: Located<Id> => "[\"bare-housing\"]";
-        /// Ids of operations that come after it.
-        many before: Located<Id> => "[\"tack-pads\"]";
-        /// What it does, for the safety rules.
+        /// Operations that come before it: ids, or as `route` names them.
+        many after: Located<OperationName> => "[\"bare-housing\"]";
+        /// Operations that come after it: ids, or as `route` names them.
+        many before: Located<OperationName> => "[\"tack-pads\"]";
+        /// What it does besides its verb, for the safety rules: cut, tack, weld and torque say it themselves.
         many act: Act => "[\"arc\"]";
         /// Parts it does it at, as the safety rules name them.
         many at: Located<Id> => "[\"housing\"]";
@@ -165,5 +165,29 @@ record! {
         optional hold_rule: HoldRule => "\"cut-hold\"";
         /// Who signs the hold.
         default hold_role: super::Role = super::Role::Lead => "\"inspector\"";
+    }
+}
+
+impl OwnOperation {
+    /// What it does, for the safety rules: what it says, and what its verb means
+    /// whether it says so or not. A cut that says what it is (of new stock:
+    /// `grind`) is taken at its word.
+    #[must_use]
+    pub fn acts(&self) -> Vec<Act> {
+        let mut acts = self.act.clone();
+        let meant: &[Act] = match self.verb {
+            Verb::Cut if acts.iter().any(|a| matches!(a, Act::CutPermanent | Act::Grind)) => &[],
+            Verb::Cut => &[Act::CutPermanent, Act::Grind],
+            Verb::Tack => &[Act::Tack],
+            Verb::Weld => &[Act::Arc],
+            Verb::Torque => &[Act::Torque],
+            _ => &[],
+        };
+        for act in meant {
+            if !acts.contains(act) {
+                acts.push(*act);
+            }
+        }
+        acts
     }
 }

@@ -5,7 +5,8 @@ use super::{JobFigures, Owner};
 use crate::figure::fastening::charts::{Again, AgainAfter, Joint as Kind};
 use crate::figure::fastening::factor::Surface;
 use crate::figure::fastening::maker::Stated;
-use crate::figure::fastening::selection::{BySize, Graded};
+use crate::figure::fastening::nut::{Develops, Pair};
+use crate::figure::fastening::selection::{BySize, Graded, Named};
 use crate::figure::fastening::stages::{Pattern as Order, Stages, Staging};
 use crate::figure::fastening::torque::{Tightened, Tightening};
 use crate::figure::{Trouble, Value};
@@ -66,8 +67,42 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
         words(sheet, named::wrench, wrench.0.clone(), Source::entered("job file"));
     }
     sheet.enter(&owner, named::inside_width, fastener.inside_width.as_ref());
+    nut(fastener, &owner, sheet);
     stages(fastener, &owner, &key, sheet);
     retorque(fastener, &owner, sheet);
+}
+
+/// Holds the nut against the bolt: one that strips first lets go without a sign.
+fn nut(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
+    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let (thread, grade, nut) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.nut));
+    let Some(name) = nut.as_deref() else { return };
+    let mut inputs = Inputs::<Pair>::new();
+    inputs
+        .with(Named::thread, "", thread.as_deref())
+        .with(Graded::grade, "", grade.as_deref().filter(|g| !grade::find(g).is_empty()))
+        .with(Graded::proof, "", fastener.proof.as_ref())
+        .with(Pair::nut, "", Some(name));
+    // A nut that is in no table is told elsewhere; without a grade there is nothing to bear.
+    let Ok(answer) = inputs.answer() else { return };
+    let usual = answer.matching_nuts.get().map(|list| list.join(", ")).filter(|list| !list.is_empty());
+    let remedy = match &usual {
+        Some(list) => format!("one of the usual nuts for this bolt: {list}"),
+        None => "a nut whose proof load is at least that of the bolt".to_owned(),
+    };
+    match answer.verdict.get() {
+        Some(Develops::No) => sheet.stop(
+            owner,
+            format!("a nut \"{name}\" does not carry the proof load of its bolt: it strips before the bolt is tight"),
+            remedy,
+        ),
+        Some(Develops::Unusual) if fastener.sure.is_none() => sheet.stop(
+            owner,
+            format!("a nut \"{name}\" is no usual pair with its bolt, and nothing says why"),
+            format!("{remedy}; or sure = with the maker's word"),
+        ),
+        _ => {}
+    }
 }
 
 fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {

@@ -153,6 +153,7 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
             Source::entered("job file")
         };
         sheet.derive_up(owner, joint::size, size.value, "the larger of joint and code", source);
+        let by_code = size.whose == code;
         sheet.derive(owner, joint::size_from, size.whose, "the larger governs", source);
         if let Some(most) = sheet.quantity(owner, joint::size_max)
             && size.value.si() > most.si() * (1.0 + 1e-9)
@@ -160,11 +161,26 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
             sheet.stop(
                 owner,
                 format!(
-                    "the fillet of {} is larger than the edge takes, {} at most",
+                    "the fillet of {}{} is larger than the edge takes, {} at most",
                     sheet.said(LENGTH, size.value),
+                    match stated.filter(|_| by_code) {
+                        Some(stated) => format!(
+                            " ({code}{}; the job asks for {})",
+                            if cyclic { ", cyclic load" } else { "" },
+                            sheet.said(LENGTH, stated)
+                        ),
+                        None if by_code => format!(" ({code})"),
+                        None => String::new(),
+                    },
                     sheet.said(LENGTH, most)
                 ),
-                "a smaller fillet, a thicker part, or a longer weld",
+                if !by_code {
+                    "a smaller fillet, a thicker part, or a longer weld"
+                } else if joint.acceptance == Acceptance::D11Cyclic && joint.safety == Safety::Structure {
+                    "where the load is static: acceptance = \"AWS D1.1 static\" or \"ISO 5817 C\"; else a thicker part"
+                } else {
+                    "a thicker part, or a joint that needs no fillet"
+                },
             );
         }
     }

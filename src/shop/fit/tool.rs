@@ -35,6 +35,8 @@ pub struct TorqueNeed {
     pub stages: Vec<Torque>,
     /// Id of the wrench the job names.
     pub named: Option<String>,
+    /// Whether it is told in metric units first.
+    pub metric: bool,
 }
 
 /// A reading somebody has to take.
@@ -75,8 +77,15 @@ fn decide(tolerance: f64, expanded: f64) -> (Vec<Finding>, Option<f64>) {
     (findings, ratio)
 }
 
-fn dates(due: NaiveDate, out: Option<&str>, on: NaiveDate) -> Vec<Finding> {
+fn dates(
+    (calibrated, due): (Option<NaiveDate>, NaiveDate),
+    out: Option<&str>,
+    on: NaiveDate,
+) -> Vec<Finding> {
     let mut found = Vec::new();
+    if let Some(calibrated) = calibrated.filter(|c| *c > on) {
+        found.push(Finding::no(format!("its calibration is dated {calibrated}, after the day")));
+    }
     if let Some(reason) = out {
         found.push(Finding::no(format!("out of service: {reason}")));
     }
@@ -119,6 +128,7 @@ pub fn torques(book: &Book, needs: &[TorqueNeed], on: NaiveDate) -> Vec<ToolFit>
 fn torque(book: &Book, need: &TorqueNeed, on: NaiveDate) -> ToolFit {
     let trials = book.torque_tool.iter().map(|t| try_torque_tool(t, need, on)).collect();
     let fine = Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
+    let fine = if need.metric { fine.metric_first() } else { fine };
     let spread = need.tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
     let wanted = format!("{}{spread}", fine.both(need.torque.into()));
     let mut fit = conclude(Task::Torque(need.id.clone()), wanted, trials);
@@ -142,7 +152,11 @@ fn named_wrench(book: &Book, id: &str, fit: &mut ToolFit) {
 }
 
 fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial {
-    let mut findings = dates(tool.due.value.0, tool.out_of_service.as_deref(), on);
+    let mut findings = dates(
+        (tool.calibrated.as_ref().map(|c| c.value.0), tool.due.value.0),
+        tool.out_of_service.as_deref(),
+        on,
+    );
     let (lowest, capacity) = tool.range();
     let fits = |t: Torque| t.si() >= lowest.si() * (1.0 - 1e-9) && t.si() <= capacity.si() * (1.0 + 1e-9);
     let show = |t: Torque| Style::of(Kind::Torque).both(t.into());
@@ -222,7 +236,11 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
 }
 
 fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64>, on: NaiveDate) -> Trial {
-    let mut findings = dates(tool.due.value.0, tool.out_of_service.as_deref(), on);
+    let mut findings = dates(
+        (tool.calibrated.as_ref().map(|c| c.value.0), tool.due.value.0),
+        tool.out_of_service.as_deref(),
+        on,
+    );
     let (low, high) = tool.range();
     let style = Style::of(tool.measures.value.kind());
     let outside = wants.iter().flat_map(|w| w.values.iter().map(move |v| (v, &w.label))).find(|(v, _)| {

@@ -145,6 +145,13 @@ fn dates(found: &mut Vec<Finding>, book: &Book, test: &Qualification, on: NaiveD
     if test.date.value.0 > on {
         found.push(Finding::no(format!("the test is dated {}, after the day", test.date.value)));
     }
+    // A day that has not come yet keeps nothing alive.
+    if test.last_used.value.0 > on {
+        found.push(Finding::no(format!("its last use is dated {}, after the day", test.last_used.value)));
+    }
+    if let Some(renewed) = test.revalidated.as_ref().filter(|r| r.value.0 > on) {
+        found.push(Finding::no(format!("its revalidation is dated {}, after the day", renewed.value)));
+    }
     if let Some(reason) = &test.questioned {
         found.push(Finding::no(format!("ability in question: {}", &**reason)).by(holds.source));
     }

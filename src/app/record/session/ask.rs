@@ -93,6 +93,11 @@ impl Session<'_> {
                 }
                 _ => continue,
             };
+            // Before anybody is asked who read it.
+            if !row.choices.is_empty() && !one_of(&row.choices, &text) {
+                self.talk.say("  NO: ", &format!("1 to {}, or the word", row.choices.len()));
+                continue;
+            }
             let Some(by) = self.person(row)? else { continue };
             last.clone_from(&text);
             let proposal = typed(&row.name, Proposed::Text(text), tool.clone());
@@ -213,4 +218,10 @@ impl Session<'_> {
             }
         }
     }
+}
+
+/// Whether an answer is one of the choices, by its number or its word.
+fn one_of(choices: &[String], answer: &str) -> bool {
+    let number = answer.trim().parse::<usize>().is_ok_and(|n| (1..=choices.len()).contains(&n));
+    number || choices.iter().any(|word| word.eq_ignore_ascii_case(answer.trim()))
 }

@@ -13,10 +13,12 @@
 //! before the lines of a page: whoever compared the page with them writes x there,
 //! and without it none of them counts.
 
+mod empty;
 mod pictured;
 mod read;
 mod write;
 
+pub use empty::{is_empty, is_sheet};
 pub use read::{Line, Sheet, read};
 pub use write::{Beside, Separator, SheetLine, prefilled, write};
 

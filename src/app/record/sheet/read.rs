@@ -1,6 +1,6 @@
 //! Reads an entry sheet as it comes back from a spreadsheet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::desk::{Actor, Desk};
 use super::super::files::RecordHost;
@@ -99,6 +99,7 @@ pub fn read(
     }
     let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
     let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
+    let mut papers: BTreeSet<String> = BTreeSet::new();
     for record in reader(&text, separator).records() {
         let record = match record {
             Ok(record) => record,
@@ -111,6 +112,9 @@ pub fn read(
         };
         let number = record.position().map_or(0, csv::Position::line);
         let places = Places { at: at.clone(), record: &record };
+        if number > header {
+            papers.insert(places.cell("traveler").to_owned());
+        }
         if number <= header || places.cell("value").is_empty() && places.cell("remark").is_empty() {
             continue;
         }
@@ -165,6 +169,19 @@ pub fn read(
         }
         sheet.lines.push(Line { number, read });
     }
+    // A line that says something tells by itself; a sheet that says nothing does not.
+    let own = |paper: &String| paper.split(' ').next() == Some(&*desk.plan.number);
+    papers.remove("");
+    if sheet.lines.is_empty() && !papers.is_empty() && !papers.iter().any(own) {
+        let whose: Vec<&str> = papers.iter().map(String::as_str).collect();
+        return Err(refused(
+            Diagnostic::error(
+                "L209",
+                format!("{name} is a sheet of {}, not of {}", whose.join(", "), desk.plan.number),
+            )
+            .expected(format!("a sheet as `sheet {}` writes it", desk.plan.number)),
+        ));
+    }
     for (by, lines) in others {
         let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
         sheet.notes.push(format!(
@@ -177,7 +194,7 @@ pub fn read(
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
-fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+pub(super) fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
         return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));
@@ -206,7 +223,7 @@ fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Resu
     })
 }
 
-fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
+pub(super) fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
     csv::ReaderBuilder::new()
         .delimiter(separator.byte())
         .has_headers(false)
@@ -216,7 +233,7 @@ fn reader(text: &str, separator: Separator) -> csv::Reader<&[u8]> {
 }
 
 /// The separator that finds the columns, their names, and the line they stand on.
-fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagnostic> {
+pub(super) fn header(name: &str, text: &str) -> Result<(Separator, Vec<String>, u64), Diagnostic> {
     let mut nearly: Option<Vec<String>> = None;
     for separator in Separator::ALL {
         // Blank lines above are none of the sheet's.

@@ -1,0 +1,146 @@
+//! What a weld may not be called or left without: a part that carries is no mere
+//! structure, and a weld on it is looked at and judged by a level for it.
+
+use crate::diagnostic::{Diagnostic, Report};
+use crate::job::model::{Acceptance, Joint, Safety};
+use crate::reference::{electrode, process};
+use crate::source::Source;
+
+/// What the uses of the library hold, whatever the job calls it.
+const HELD: &[(&str, Safety)] =
+    &[("pad", Safety::Suspension), ("hanger", Safety::Suspension), ("knuckle", Safety::Steering)];
+
+/// Words of nobody looking.
+const NONE: &[&str] = &["none", "no", "nil", "n/a", "na", "-", "not needed", "not required", "0"];
+
+/// Gases no arc is kept under: they burn, or burn the metal.
+const UNFIT: &[&str] = &["oxygen", "o2", "100o2", "air", "acetylene", "propane", "hydrogen", "h2", "100h2"];
+
+/// Which gas a tungsten electrode stands.
+const TUNGSTEN: Source =
+    Source::standard("ISO 14175:2008", "groups I and R for processes 141 and 143").from_memory();
+
+/// Positions of the standards, in lower case.
+const POSITIONS: &[&str] = &[
+    "1f", "1fr", "2f", "2fr", "3f", "4f", "5f", "6f", "1g", "1gr", "2g", "3g", "4g", "5g", "6g", "6gr",
+    "6gx", "pa", "pb", "pc", "pd", "pe", "pf", "pg", "ph", "pj", "pk",
+];
+
+/// What a joint does for safety, by its word and by what is welded there.
+#[must_use]
+fn held(joint: &Joint) -> Option<Safety> {
+    match joint.safety {
+        Safety::Structure | Safety::Lifting => {
+            HELD.iter().find(|(usage, _)| **usage == *joint.usage.value.0).map(|(_, safety)| *safety)
+        }
+        safety => Some(safety),
+    }
+}
+
+pub(super) fn check(joint: &Joint, report: &mut Report) {
+    let field = |key: &str| format!("{}.{key}", joint.id.key.trim_end_matches(".id"));
+    let put = |problem: Diagnostic, key: &str| problem.at(Some(joint.id.span.clone())).key(field(key));
+    let id = &joint.id.value;
+    filler(joint, report);
+    if let Some(gas) = &joint.gas {
+        let plain = gas.0.trim().to_lowercase().replace([' ', '%'], "");
+        let tungsten = joint
+            .process
+            .as_ref()
+            .and_then(|p| process::find(&p.value))
+            .is_some_and(|p| p.number.starts_with("14"));
+        let burns =
+            ["co2", "o2"].iter().any(|g| plain.contains(g)) || plain.starts_with('c') && plain.len() < 4;
+        if UNFIT.contains(&plain.as_str()) || tungsten && burns {
+            let help = if tungsten { format!("{TUNGSTEN}.") } else { String::new() };
+            let problem =
+                Diagnostic::stop("J138", format!("joint {id}: no arc is shielded with \"{}\" here", gas.0))
+                    .expected("the gas of the welding procedure, as the maker of the filler names it")
+                    .example(if tungsten { "gas = \"100Ar\"" } else { "gas = \"75Ar/25CO2\"" });
+            let problem = if help.is_empty() { problem } else { problem.help(help) };
+            report.push(put(problem, "gas"));
+        }
+    }
+    if let Some(position) = &joint.position {
+        let first = position.0.split([',', ' ', ';', '/']).next().unwrap_or_default().to_lowercase();
+        let mut letters = first.chars();
+        let coded = letters.next().is_some_and(|c| c.is_ascii_digit())
+            && letters.next().is_some_and(|c| c.is_ascii_alphabetic());
+        if coded && !POSITIONS.contains(&first.as_str()) {
+            let problem = Diagnostic::stop("J141", format!("joint {id}: \"{first}\" is no welding position"))
+                .expected("1F to 4F for a fillet, 1G to 6G for a groove, PA to PK, or words")
+                .example("position = \"2F\"");
+            report.push(put(problem, "position"));
+        }
+    }
+    let Some(safety) = held(joint) else { return };
+    if joint.sure.is_none() && safety != joint.safety {
+        let problem = Diagnostic::stop(
+            "J147",
+            format!(
+                "joint {id}: a weld with use = \"{}\" is called \"{}\"",
+                joint.usage.value,
+                joint.safety.word()
+            ),
+        )
+        .expected(format!("safety = \"{}\": the vehicle hangs on it", safety.word()))
+        .example(format!("safety = \"{}\"", safety.word()))
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"");
+        report.push(put(problem, "safety"));
+    }
+    let unseen =
+        joint.inspection.as_ref().is_some_and(|i| NONE.contains(&i.0.trim().to_lowercase().as_str()));
+    if unseen {
+        let problem = Diagnostic::stop(
+            "J148",
+            format!("joint {id}: a weld for {} that nobody looks at", safety.word()),
+        )
+        .expected("how it is inspected, visual at the least")
+        .example("inspection = \"visual\"");
+        report.push(put(problem, "inspection"));
+    }
+    if joint.acceptance == Acceptance::Iso5817D && joint.sure.is_none() {
+        let problem = Diagnostic::stop(
+            "J149",
+            format!("joint {id}: level D of ISO 5817 is for welds of low load, not for {}", safety.word()),
+        )
+        .expected("level B or C, or the cyclic limits of AWS D1.1")
+        .example("acceptance = \"AWS D1.1 cyclic\"")
+        .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
+        report.push(put(problem, "acceptance"));
+    }
+}
+
+/// A filler is made for its process.
+fn filler(joint: &Joint, report: &mut Report) {
+    let (Some(named), Some(text)) = (&joint.process, &joint.filler) else { return };
+    let (Some(process), Some(filler)) = (process::find(&named.value), electrode::find(&text.value)) else {
+        return;
+    };
+    let fits: &[&str] = match filler.electrode.process {
+        "SMAW" => &["111", "112"],
+        // One wire is drawn for both: on a spool or cut as a rod.
+        "GMAW" => &["131", "135", "141", "143", "15"],
+        "MCAW" => &["133", "135", "138", "139"],
+        "FCAW-G" => &["132", "136", "137"],
+        "FCAW-S" => &["114", "136"],
+        "SAW" => &["121", "122", "125"],
+        _ => return,
+    };
+    let judged = process.number.starts_with('1') && process.number != "1";
+    if judged && !fits.contains(&process.number) {
+        let problem = Diagnostic::stop(
+            "J137",
+            format!(
+                "joint {}: {} is a filler for {}, not for {}",
+                joint.id.value, text.value, filler.electrode.process, named.value
+            ),
+        )
+        .expected(format!("a filler for {}, or the process of this filler", named.value))
+        .example(format!(
+            "process = \"{}\"",
+            filler.electrode.process.trim_end_matches("-G").trim_end_matches("-S")
+        ));
+        report.push(super::at(problem, text));
+    }
+}

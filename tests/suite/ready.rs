@@ -1,0 +1,212 @@
+//! Jobs that must not be called ready, each one slip away from a sound one. What is
+//! wrong with each is common practice of the trade, or the standard named beside it.
+
+use serde_json::Value as Json;
+
+use crate::support::bench::Bench;
+
+/// The brush truck beside its shop, changed; the codes of what stops it, and its state.
+fn checked(change: impl FnOnce(&Bench)) -> (String, Vec<String>, Json) {
+    let bench = Bench::new();
+    change(&bench);
+    let said = bench.json(&["check", "job.toml", "--json"]);
+    let of = |wanted: &[&str]| -> Vec<String> {
+        let all = said["problems"].as_array().unwrap();
+        all.iter()
+            .filter(|p| wanted.contains(&p["severity"].as_str().unwrap_or_default()))
+            .map(|p| p["code"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let stops = of(&["error", "stop"]);
+    (said["state"].as_str().unwrap_or("invalid").to_owned(), stops, said.clone())
+}
+
+fn stopped_by(code: &str, change: impl FnOnce(&Bench)) {
+    let (state, stops, said) = checked(change);
+    assert_ne!(state, "ready", "{code}");
+    assert!(stops.iter().any(|s| s == code), "{code}: {stops:?} {said:#}");
+}
+
+fn edited(code: &str, from: &str, to: &str) {
+    stopped_by(code, |bench| bench.edit("job.toml", from, to));
+}
+
+fn with(code: &str, more: &str) {
+    stopped_by(code, |bench| bench.write("job.toml", format!("{}\n{more}", bench.text("job.toml"))));
+}
+
+#[test]
+fn the_job_itself_is_ready() {
+    let (state, stops, said) = checked(|_| {});
+    assert_eq!(state, "ready", "{stops:?} {said:#}");
+}
+
+#[test]
+fn a_nut_that_strips_first_is_no_nut() {
+    // SAE J995: a grade 5 nut has a proof stress of 120 ksi (UNC) or 109 ksi (UNF), the
+    // grade 8 bolt (SAE J429) one of 120 ksi; the usual pair is a grade 8 nut.
+    edited("F021", "nut = \"SAE J995 8\"", "nut = \"SAE J995 5\"");
+}
+
+#[test]
+fn fasteners_an_operation_needs_are_in_the_job() {
+    edited("J216", "use = \"u-bolt\"", "use = \"ubolt\"");
+    stopped_by("J220", |bench| {
+        let text = bench.text("job.toml");
+        let all: Vec<&str> = text.split("[[fastener]]").collect();
+        // What follows the last group stays.
+        let rest = all.last().unwrap().split_once("\n[").map_or("", |(_, rest)| rest);
+        bench.write("job.toml", format!("{}\n[{rest}", all[0]).trim_end_matches('[').to_owned());
+    });
+}
+
+#[test]
+fn an_operation_of_ones_own_does_what_its_verb_says() {
+    // 29 CFR 1910.252(a): hot work with fuel aboard.
+    let own = |verb: &str, more: &str| {
+        format!(
+            "[[operation]]\nid = \"own-1\"\nverb = \"{verb}\"\ntitle = \"Own work\"\non = \"front\"\n{more}\n"
+        )
+    };
+    with("R111", &own("cut", "step = [\"cut with torch\"]\nbefore = [\"receive\"]"));
+    with("R103", &own("cut", "step = [\"cut with saw\"]\nafter = [\"receive\"]"));
+    with("R105", &own("torque", "step = [\"tighten\"]\nafter = [\"receive\"]"));
+    with("R111", &own("tack", "step = [\"tack\"]\nbefore = [\"receive\"]"));
+}
+
+#[test]
+fn a_weld_that_carries_waits_for_who_may_make_it() {
+    // AWS D1.1:2020, 6: a welder is qualified for what he welds.
+    stopped_by("S204", |bench| {
+        let book = bench.text("shop.toml");
+        bench.write("shop.toml", book.replace("\"welder\", ", ""));
+    });
+    edited("J137", "filler = \"ER70S-6\"", "filler = \"E7018\"");
+    edited("J138", "gas = \"75Ar/25CO2\"", "gas = \"oxygen\"");
+}
+
+#[test]
+fn slips_of_one_word_are_seen() {
+    edited("J144", "inside_width = \"3-5/16 in\"", "inside_width = \"4-1/8 in\"");
+    edited("J145", "count = 4\npattern = \"u-bolt\"", "count = 3\npattern = \"u-bolt\"");
+    edited("J146", "weld_spread = \"2-3/4 in\"", "weld_spread = \"3-1/2 in\"");
+    edited("J147", "safety = \"suspension\"", "safety = \"structure\"");
+    edited("J148", "inspection = \"visual, dye penetrant at the ends\"", "inspection = \"none\"");
+    // ISO 5817:2023, annex C: level D for components of low load.
+    edited("J149", "acceptance = \"AWS D1.1 cyclic\"", "acceptance = \"ISO 5817 D\"");
+    edited("J141", "position = \"2F\"", "position = \"9Q\"");
+    stopped_by("J113", |bench| {
+        bench.write("job.toml", bench.text("job.toml").replace("role = [\"lead\"]", "role = [\"fitter\"]"));
+    });
+}
+
+#[test]
+fn a_waiver_is_a_leads_and_has_a_reason() {
+    let waiver = |by: &str, reason: &str| {
+        format!(
+            "[[waiver]]\nrule = \"weld-holds\"\nby = \"{by}\"\nreason = \"{reason}\"\ndate = 2026-03-02\n"
+        )
+    };
+    with("J218", &waiver("Welder One", "The fit was seen by the inspector."));
+    with("J219", &waiver("Lead One", "x"));
+    let bench = Bench::new();
+    let piece = bench.yes(&["new", "waiver"]).out;
+    assert!(piece.lines().any(|l| l == "rule = \"\""), "{piece}");
+    bench.write(
+        "job.toml",
+        format!(
+            "{}\n{}",
+            bench.text("job.toml"),
+            waiver("Lead One", "The fit was seen by the inspector.").replace("weld-holds", "fit-up-hold")
+        ),
+    );
+    let said = bench.run(&["check", "job.toml"]);
+    assert!(said.err.contains("J211") || said.out.contains("J211"), "{}{}", said.out, said.err);
+    assert!(!format!("{}{}", said.out, said.err).contains("write: rule = \"cut-hold\""));
+}
+
+#[test]
+fn a_day_that_has_not_come_keeps_nothing_alive() {
+    // AWS D1.1:2020, 6.4.1: continuity is work that was done.
+    stopped_by("S204", |bench| {
+        let book = bench.text("shop.toml");
+        bench.write(
+            "shop.toml",
+            book.replace("last_used = 2026", "last_used = 2036")
+                .replace("last_used = 2025", "last_used = 2035"),
+        );
+    });
+    let bench = Bench::new();
+    bench.edit("job.toml", "invented = true", "invented = false");
+    bench.write("job.toml", bench.text("job.toml").replace("date = 2026-03-02", "date = 1999-03-02"));
+    let said = bench.run(&["check", "job.toml"]);
+    assert!(format!("{}{}", said.out, said.err).contains("J114"), "{}{}", said.out, said.err);
+}
+
+#[test]
+fn an_operation_is_named_as_the_route_names_it() {
+    let own = "[[operation]]\nid = \"own-1\"\nverb = \"inspect\"\ntitle = \"Look\"\non = \"front\"\nstep = [\"look\"]\nafter = [\"front/fit-u-bolts\"]\n";
+    let (state, stops, said) =
+        checked(|bench| bench.write("job.toml", format!("{}\n{own}", bench.text("job.toml"))));
+    assert_eq!(state, "ready", "{stops:?} {said:#}");
+}
+
+#[test]
+fn what_is_proposed_is_never_a_guess_of_the_unit() {
+    let bench = Bench::new();
+    for (from, to, wanted) in [
+        ("od = \"3.25 in ± 0.004 in\"", "od = \"3.25\"", "od = \"3.25 in\" or \"3.25 mm\""),
+        ("wheelbase = \"", "wheelbase = \"285\" # ", "wheelbase = \"285 in\" or \"285 mm\""),
+    ] {
+        let text = bench.text("job.toml");
+        bench.edit("job.toml", from, to);
+        let said = bench.run(&["check", "job.toml"]);
+        let all = format!("{}{}", said.out, said.err);
+        assert!(all.contains(wanted), "{all}");
+        bench.write("job.toml", text);
+    }
+    let said = bench.run(&["reckon", "knuckle-rotation", "measured=-5.3", "target=6 deg"]);
+    let all = format!("{}{}", said.out, said.err);
+    assert!(all.contains("\"-5.3 deg\"") && !all.contains("\"5.3"), "{all}");
+    assert!(!all.contains("2.5 deg"), "{all}");
+    let said = bench.run(&["reckon", "torque", "thread=1/2-20", "grade=SAE J429 8", "preload=75%"]);
+    assert!(format!("{}{}", said.out, said.err).contains("percent="), "{}{}", said.out, said.err);
+}
+
+#[test]
+fn thousands_may_stand_in_groups() {
+    use tackwright::quantity::{Kind, parse};
+    for (kind, text, plain) in [
+        (Kind::Mass, "2 400 kg", "2400 kg"),
+        (Kind::Mass, "2'400 kg", "2400 kg"),
+        (Kind::Length, "12 500 mm", "12500 mm"),
+        (Kind::Length, "1 1/2 in", "1.5 in"),
+        (Kind::Length, "1 125/1000 in", "1.125 in"),
+        (Kind::Length, "5 ft 3 in", "63 in"),
+        (Kind::Length, "2'3 in", "27 in"),
+    ] {
+        let read = |t: &str| parse::quantity(kind, t).unwrap_or_else(|e| panic!("{t}: {e}")).si();
+        assert!((read(text) - read(plain)).abs() < 1e-9 * read(plain).abs(), "{text}");
+    }
+}
+
+#[test]
+fn a_lost_log_is_told_by_the_journal() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    std::fs::remove_file(bench.path("travelers/TW-2041/log.jsonl")).unwrap();
+    let said = bench.no(&["status", "TW-2041"], "journal.jsonl");
+    assert!(said.err.contains("backup") && !said.err.contains("never issued"), "{}", said.err);
+    bench.write("travelers/TW-2041/log.jsonl", "");
+    let said = bench.no(&["status", "TW-2041"], "journal.jsonl");
+    assert!(said.err.contains("backup") && !said.err.contains("never issued"), "{}", said.err);
+}
+
+#[test]
+fn an_empty_sheet_of_another_traveler_is_told() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    bench.yes(&["sheet", "TW-2041", "--out", "s.csv"]);
+    bench.write("s.csv", bench.text("s.csv").replace("TW-2041 A", "TW-9999 A"));
+    bench.no(&["sheet", "TW-2041", "--take", "s.csv", "--by", "L1"], "TW-9999");
+}
