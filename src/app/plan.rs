@@ -6,7 +6,8 @@ pub use super::failure::{Failure, SourceText};
 pub use super::load::{Loaded, load};
 pub use super::shelf::{Shelf, shelf, shelf_of};
 use super::shop::ShopBook;
-use super::{template, unknown};
+use super::template::job as full_size;
+use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::job;
 use crate::plan::{self as resolved, Basis};
@@ -203,7 +204,7 @@ pub fn plan_again<'a>(
         book,
         report,
     };
-    match template::job::listed(&planned.carrier()) {
+    match full_size::listed(&planned.carrier()) {
         Ok(sheets) => planned.resolved.sheets = sheets,
         Err(problems) => {
             planned.report.extend(problems);
@@ -250,8 +251,8 @@ impl Plan<'_> {
 
     /// What its sheets at full size are drawn from.
     #[must_use]
-    pub fn carrier(&self) -> template::job::Of<'_> {
-        template::job::Of { loaded: self.loaded, digest: self.digest(), ready: self.ready().is_ok() }
+    pub fn carrier(&self) -> full_size::Of<'_> {
+        full_size::Of { loaded: self.loaded, digest: self.digest(), ready: self.ready().is_ok() }
     }
 
     /// Whether a traveler may be issued from it.
