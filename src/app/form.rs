@@ -80,7 +80,8 @@ fn asked(document: &Document) -> BTreeMap<Key, Asked> {
                 Block::Safety(safety) => asked.safety(safety),
                 Block::Card(card) => asked.rows(&card.rows),
                 Block::Initials(list) => list.iter().for_each(|one| asked.initials(one)),
-                Block::Caution(_) | Block::Work(_) | Block::Beside(_) | Block::Lookup(_) => {}
+                Block::Beside(beside) => asked.rows(&beside.rows),
+                Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
             }
         }
     }

@@ -37,6 +37,7 @@ mod job_fields;
 mod job_limits;
 mod job_results;
 mod job_schema;
+mod order_of_the_work;
 mod pages;
 mod paper_safety;
 mod patterns;

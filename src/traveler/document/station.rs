@@ -39,7 +39,7 @@ pub enum Block {
     Caution(Caution),
     /// What is done, in two columns.
     Work([Vec<Work>; 2]),
-    /// The same in one column, beside drawings.
+    /// The same in one column, beside its values or its drawings.
     Beside(Beside),
     /// Values to write down, one row under the other, beside drawings.
     Table(Table),
@@ -53,13 +53,16 @@ pub enum Block {
     Initials(Vec<Initials>),
 }
 
-/// Text beside drawings.
+/// Text beside its values; with drawings the values stand under it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Beside {
     /// Drawings, one under the other.
     pub drawings: Vec<Captioned>,
     /// What is done.
     pub work: Vec<Work>,
+    /// What is read in it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<Row>,
 }
 
 /// The steps of an operation that are printed as text.
@@ -150,6 +153,9 @@ pub struct Safety {
     /// Numbers of several steps said as one: `.1–2`.
     #[serde(default)]
     pub span: Option<String>,
+    /// Head of the operation, where this is the first of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head: Option<Work>,
     /// What to do.
     pub text: Words,
     /// Rows of values.
