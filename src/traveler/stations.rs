@@ -241,7 +241,7 @@ impl<'a> Piece<'a> {
             void: operation.void,
             component: operation.component.clone(),
             lines,
-            steps: Vec::new(),
+            ..Work::default()
         });
         self.drawings.extend(operation.drawings.iter().map(|d| (operation.number, d.clone())));
         self.operations.push(operation);
@@ -453,22 +453,16 @@ impl Entries {
 #[must_use]
 pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
     let mut entries = Entries::default();
-    let boxes = |rows: &[super::document::Row]| rows.iter().map(|r| r.boxes.len()).sum::<usize>();
     for block in stations.into_iter().flat_map(|s| &s.blocks) {
+        entries.readings += block.rows().iter().map(|r| r.boxes.len()).sum::<usize>();
         match block {
             Block::Point(point) => {
                 entries.signatures += 1 + usize::from(point.second.is_some());
                 entries.readings += point.readings.len();
             }
-            Block::Table(table) => entries.readings += boxes(&table.rows),
-            Block::Safety(safety) => {
-                entries.readings += boxes(&safety.rows);
-                entries.initials += usize::from(safety.initials);
-            }
+            Block::Safety(safety) => entries.initials += usize::from(safety.initials),
             Block::Initials(list) => entries.initials += list.len(),
-            Block::Card(card) => entries.readings += boxes(&card.rows),
-            Block::Beside(beside) => entries.readings += boxes(&beside.rows),
-            Block::Caution(_) | Block::Work(_) | Block::Lookup(_) => {}
+            _ => {}
         }
     }
     entries

@@ -136,8 +136,8 @@ fn holds(operation: &Operation) -> usize {
 
 /// Whether a choice shuts the next hold.
 fn stops(operation: &Operation, reading: &str, word: &str) -> bool {
-    let choices = operation.readings().filter(|r| r.id == reading).flat_map(|r| &r.choices);
-    choices.into_iter().any(|c| c.word.contains(word) && c.does == Does::Stops)
+    let mut choices = operation.readings().filter(|r| r.id == reading).flat_map(|r| &r.choices);
+    choices.any(|c| c.word.contains(word) && c.does == Does::Stops)
 }
 
 #[test]

@@ -82,6 +82,24 @@ pub struct Work {
     pub lines: Vec<Words>,
     /// Its steps.
     pub steps: Vec<WorkStep>,
+    /// What is read in them, where it stands under them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<Row>,
+}
+
+impl Block {
+    /// Rows of values it asks for; those of a point are its own.
+    #[must_use]
+    pub fn rows(&self) -> Vec<&Row> {
+        match self {
+            Self::Work(sides) => sides.iter().flatten().flat_map(|w| &w.rows).collect(),
+            Self::Beside(beside) => beside.work.iter().flat_map(|w| &w.rows).chain(&beside.rows).collect(),
+            Self::Table(table) => table.rows.iter().collect(),
+            Self::Safety(safety) => safety.rows.iter().collect(),
+            Self::Card(card) => card.rows.iter().collect(),
+            Self::Point(_) | Self::Caution(_) | Self::Lookup(_) | Self::Initials(_) => Vec::new(),
+        }
+    }
 }
 
 /// A step as text.

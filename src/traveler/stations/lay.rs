@@ -26,7 +26,7 @@ const WORDS: usize = 66;
 
 /// Millimetres by ten that values beside their text may cost: they are found
 /// sooner.
-const WORTH: usize = 25;
+const WORTH: usize = 8;
 
 /// Blocks of a piece of work with its values and its drawings, each with the
 /// number of its operation.
@@ -52,16 +52,35 @@ pub(super) fn out(
     blocks
 }
 
-/// Without drawings: values beside their text, or text over values.
+/// Without drawings: values beside their text, under it in its column, or text
+/// over values that share lines.
 fn plain(work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Block> {
-    let parts = parts(&work, &rows);
     let together = two_columns(&work) + across(rows.iter().map(|(_, row)| row));
-    let apart: usize = parts.iter().map(Part::height).sum();
-    if parts.iter().any(|p| !p.rows.is_empty() && p.fits()) && apart <= together + WORTH {
-        parts.into_iter().flat_map(Part::blocks).collect()
+    let parts = parts(&work, &rows);
+    let apart = if parts.iter().any(|p| !p.rows.is_empty() && p.fits()) {
+        parts.iter().map(Part::height).sum()
     } else {
-        Part { work, rows }.over()
+        usize::MAX
+    };
+    let flow = flow(&work, &rows);
+    let under = flow.as_ref().map_or(usize::MAX, |flow| two_columns(flow));
+    match flow {
+        Some(flow) if under < apart && under <= together.saturating_add(WORTH) => {
+            vec![Block::Work(columns(flow))]
+        }
+        _ if apart <= together.saturating_add(WORTH) => parts.into_iter().flat_map(Part::blocks).collect(),
+        _ => Part { work, rows }.over(),
     }
+}
+
+/// Work with its values under it; `None` where one has no room in a column.
+fn flow(work: &[Work], rows: &[(u32, Row)]) -> Option<Vec<Work>> {
+    let mut work = work.to_vec();
+    for (of, row) in rows {
+        let one = work.iter_mut().rev().find(|w| w.number == *of)?;
+        one.rows.push(narrow(row).then(|| Row { number: None, ..row.clone() })?);
+    }
+    (!rows.is_empty()).then_some(work)
 }
 
 /// Work with the values read in it.
@@ -220,9 +239,9 @@ fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
         if step == 0 {
             right.insert(0, one.clone());
         } else {
-            left.push(Work { steps: one.steps[..step].to_vec(), ..one.clone() });
-            let steps = one.steps[step..].to_vec();
-            right.insert(0, Work { number: one.number, void: one.void, steps, ..Work::default() });
+            left.push(Work { steps: one.steps[..step].to_vec(), rows: Vec::new(), ..one.clone() });
+            let (steps, rows) = (one.steps[step..].to_vec(), one.rows.clone());
+            right.insert(0, Work { number: one.number, void: one.void, steps, rows, ..Work::default() });
         }
         [left, right]
     };
