@@ -26,7 +26,10 @@ const WORDS: usize = 66;
 
 /// Millimetres by ten that values beside their text may cost: they are found
 /// sooner.
-const WORTH: usize = 8;
+const WORTH: usize = 25;
+
+/// The same for values under their text in its column.
+const UNDER: usize = 8;
 
 /// Blocks of a piece of work with its values and its drawings, each with the
 /// number of its operation.
@@ -65,10 +68,8 @@ fn plain(work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Block> {
     let flow = flow(&work, &rows);
     let under = flow.as_ref().map_or(usize::MAX, |flow| two_columns(flow));
     match flow {
-        Some(flow) if under < apart && under <= together.saturating_add(WORTH) => {
-            vec![Block::Work(columns(flow))]
-        }
         _ if apart <= together.saturating_add(WORTH) => parts.into_iter().flat_map(Part::blocks).collect(),
+        Some(flow) if under <= together.saturating_add(UNDER) => vec![Block::Work(columns(flow))],
         _ => Part { work, rows }.over(),
     }
 }
