@@ -537,8 +537,7 @@ fn words_are_choices_and_each_does_something() {
 fn angles_after_a_lift_at_one_end_are_read_at_the_planned_ride_attitude() {
     demo("brush-truck", |w| {
         w.says("settle", &["Lift at one end pitches the unit", "planned ride attitude"]);
-        let names =
-            ["set-pinion", "verify-pads", "return-axle", "read-caster", "load-hangers", "torque-pivots"];
+        let names = ["set-pinion", "verify-pads", "return-axle", "read-caster", "load-hangers"];
         for id in names {
             w.says(id, &["planned ride attitude"]);
         }
