@@ -76,13 +76,12 @@ fn asked(document: &Document) -> BTreeMap<Key, Asked> {
     let mut asked = Boxes { document, list: BTreeMap::new() };
     for station in document.stations.iter().chain(&document.later_stations) {
         for block in &station.blocks {
+            asked.rows(&block.rows());
             match block {
                 Block::Point(point) => asked.point(point),
-                Block::Table(table) => asked.rows(&table.rows),
                 Block::Safety(safety) => asked.safety(safety),
-                Block::Card(card) => asked.rows(&card.rows),
                 Block::Initials(list) => list.iter().for_each(|one| asked.initials(one)),
-                Block::Caution(_) | Block::Work(_) | Block::Beside(_) | Block::Lookup(_) => {}
+                _ => {}
             }
         }
     }
@@ -100,7 +99,7 @@ impl Boxes<'_> {
         self.list.entry((name.clone(), None)).insert_entry(asked).into_mut()
     }
 
-    fn rows(&mut self, rows: &[Row]) {
+    fn rows(&mut self, rows: &[&Row]) {
         rows.iter().flat_map(|r| &r.boxes).for_each(|b| self.reading(b));
     }
 
@@ -124,7 +123,6 @@ impl Boxes<'_> {
     }
 
     fn safety(&mut self, safety: &Safety) {
-        self.rows(&safety.rows);
         if let Some(name) = safety.name.as_ref().filter(|_| safety.initials) {
             let own = format!(".{}", safety.step);
             let asks = format!(

@@ -231,7 +231,9 @@ impl<'a> Resolver<'a> {
     fn reading(&mut self, row: &ReadingRow, time: &Time<'_>, level: Level) -> Reading {
         let mut label = self.plain(&row.label, &time.context);
         let mut mark = None;
-        if !time.label.is_empty() && !label.contains(&time.label) {
+        // "As left" says when, not where.
+        let said = label.replace("as left", "").contains(&time.label);
+        if !time.label.is_empty() && !said {
             label = format!("{label}, {}", time.label);
             mark = row.each.map(|_| time.label.clone());
         }

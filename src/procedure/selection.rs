@@ -139,9 +139,7 @@ impl Selection<'_> {
     /// the selection. Says whether anything moved.
     pub fn settle(&mut self, figures: &JobFigures, order: &[usize]) -> bool {
         const LASTING: &[&str] = &["cut-permanent", "arc", "tack", "grind"];
-        let lasting = |selected: &Selected<'_>| {
-            selected.what.acts().iter().any(|act| LASTING.contains(act))
-        };
+        let lasting = |selected: &Selected<'_>| selected.what.acts().iter().any(|act| LASTING.contains(act));
         let mut wanted = vec![Vec::new(); self.operations.len()];
         for concern in &figures.concerns {
             let on = |place: &&usize| {

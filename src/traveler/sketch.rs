@@ -12,7 +12,7 @@ pub use crate::term::Sketch;
 use crate::term::Units;
 
 use super::document::Captioned;
-use super::drawing::{Canvas, Pen, Spot};
+use super::drawing::{Canvas, Drawing, Path, Pen, Segment, Spot};
 use super::end_view::{EndView, small_end_view};
 
 /// Width of a sketch, and of the column it stands in, sheet millimetres.
@@ -142,5 +142,45 @@ pub fn draw(sketch: Sketch, values: &Values) -> Captioned {
 
 fn numbered(sketch: Sketch, mut one: Captioned) -> Captioned {
     one.caption = format!("Sketch {}. {}", sketch.number(), one.caption);
+    one.drawing = trimmed(one.drawing);
     one
+}
+
+/// Without the empty room over and under what is drawn.
+fn trimmed(mut drawing: Drawing) -> Drawing {
+    const AIR: f64 = 0.8;
+    let ends = |p: &Path| {
+        let on = p.segments.iter().flat_map(|s| match s {
+            Segment::Line { to } => vec![to.y],
+            // A curve stays within its control points.
+            Segment::Curve { leave, arrive, to } => vec![leave.y, arrive.y, to.y],
+        });
+        on.chain([p.start.y]).collect::<Vec<f64>>()
+    };
+    let drawn = drawing.paths.iter().flat_map(ends);
+    let said = drawing.labels.iter().flat_map(|l| [l.at.y, l.at.y + l.size.y]);
+    let (top, bottom) = drawn
+        .chain(said)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| (low.min(y), high.max(y)));
+    let (top, bottom) = ((top - AIR).max(0.0), (bottom + AIR).min(drawing.size.y));
+    if !(top < bottom) {
+        return drawing;
+    }
+    let up = |spot: &mut Spot| spot.y -= top;
+    for path in &mut drawing.paths {
+        up(&mut path.start);
+        for segment in &mut path.segments {
+            match segment {
+                Segment::Line { to } => up(to),
+                Segment::Curve { leave, arrive, to } => {
+                    up(leave);
+                    up(arrive);
+                    up(to);
+                }
+            }
+        }
+    }
+    drawing.labels.iter_mut().for_each(|l| up(&mut l.at));
+    drawing.size.y = bottom - top;
+    drawing
 }

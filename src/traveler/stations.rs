@@ -6,12 +6,13 @@
 //! the completed record lie side by side.
 
 mod cards;
+mod lay;
 mod merge;
 mod rows;
 
 use super::document::{
-    Beside, Block, Captioned, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Safety,
-    Signal, Station, Step, Table, WeldCard, Work, WorkStep,
+    Block, Captioned, Caution, Filled, Initials, Level, Operation, Point, PointKind, Reading, Row, Safety,
+    Station, Step, WeldCard, Work, WorkStep,
 };
 use crate::form::BoxName;
 use crate::plan::Words;
@@ -20,10 +21,7 @@ use crate::plan::Words;
 const LINE: usize = 46;
 
 /// Lines of text above which a station is cut into pieces, each with its table.
-const PIECE: usize = 52;
-
-/// Lines of text in half the width that are about as high as a drawing.
-const BESIDE: usize = 12;
+const PIECE: usize = 30;
 
 /// Lines of text that stand over the whole width, not in two columns.
 const FEW: usize = 4;
@@ -181,8 +179,9 @@ struct Piece<'a> {
     rows: Vec<(u32, &'a Step)>,
     operations: Vec<&'a Operation>,
     lines: usize,
-    /// Drawings of these operations, until they find what they stand beside.
-    drawings: Vec<Captioned>,
+    /// Drawings of these operations with their number, until they find what they
+    /// stand beside.
+    drawings: Vec<(u32, Captioned)>,
     /// Nothing of this operation comes after it.
     closing: bool,
     /// Joints whose values stand on their cards.
@@ -242,9 +241,9 @@ impl<'a> Piece<'a> {
             void: operation.void,
             component: operation.component.clone(),
             lines,
-            steps: Vec::new(),
+            ..Work::default()
         });
-        self.drawings.extend(operation.drawings.iter().cloned());
+        self.drawings.extend(operation.drawings.iter().map(|d| (operation.number, d.clone())));
         self.operations.push(operation);
         self.lines += 2;
     }
@@ -297,8 +296,11 @@ impl<'a> Piece<'a> {
         if safety && cards::carded(step, &self.welded) {
             self.text(operation, step, true);
         } else if safety {
+            // Its title stands in the frame, not alone in front of it.
+            let untold = |w: &Work| w.number == operation.number && w.steps.is_empty() && w.title.is_some();
+            let head = if self.work.last().is_some_and(untold) { self.work.pop() } else { None };
             self.end(blocks);
-            blocks.push(Block::Safety(Box::new(framed(operation, step))));
+            blocks.push(Block::Safety(Box::new(Safety { head, ..framed(operation, step) })));
         } else {
             if !says_only_its_labels(step) {
                 self.text(operation, step, false);
@@ -333,7 +335,7 @@ impl<'a> Piece<'a> {
     }
 
     /// Writes down what was collected: cautions, the worst first, then the text
-    /// in two columns, then its values.
+    /// with its values.
     fn end(&mut self, blocks: &mut Vec<Block>) {
         // A drawing waits for the text or the values it belongs to.
         let waits = !self.has_steps() && !self.closing;
@@ -341,89 +343,19 @@ impl<'a> Piece<'a> {
         let told = std::mem::take(&mut self.told);
         let next = Piece { welded: self.welded.clone(), told, drawings, ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
+        // A title waits for its first step.
+        if !piece.closing && piece.work.last().is_some_and(|w| w.steps.is_empty() && w.title.is_some()) {
+            self.work.extend(piece.work.pop());
+        }
         piece.cautions.sort_by_key(|c| c.signal);
-        let (grave, slight): (Vec<&Caution>, Vec<&Caution>) =
-            piece.cautions.into_iter().partition(|c| c.signal <= Signal::Warning || piece.rows.is_empty());
-        blocks.extend(grave.into_iter().map(|c| Block::Caution(c.clone())));
-        let mut drawings = std::mem::take(&mut piece.drawings);
-        let text: usize = piece.work.iter().flat_map(|w| &w.steps).map(step_height).sum();
-        if !piece.work.is_empty() {
-            blocks.push(if !drawings.is_empty() && (piece.rows.is_empty() || text >= BESIDE) {
-                Block::Beside(Beside { drawings: std::mem::take(&mut drawings), work: piece.work })
-            } else {
-                Block::Work(columns(piece.work))
-            });
-        }
-        blocks.extend(slight.into_iter().map(|c| Block::Caution(c.clone())));
-        let mut table = Table { drawings, ..Table::default() };
-        let mut number = None;
+        blocks.extend(piece.cautions.into_iter().map(|c| Block::Caution(c.clone())));
+        let mut list: Vec<(u32, Row)> = Vec::new();
         for (of, step) in piece.rows {
-            for mut row in rows::of(step.readings.iter().filter(|r| !self.on_card(r))) {
-                row.number = (number != Some(of)).then_some(of);
-                number = Some(of);
-                table.rows.push(row);
-            }
+            let read = rows::of(step.readings.iter().filter(|r| !self.on_card(r)));
+            list.extend(read.into_iter().map(|row| (of, row)));
         }
-        if !table.rows.is_empty() || !table.drawings.is_empty() {
-            blocks.push(Block::Table(table));
-        }
+        blocks.extend(lay::out(piece.work, list, piece.drawings));
     }
-}
-
-/// Two columns of about the same height, cut between steps.
-fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
-    let height = |w: &Work| {
-        w.steps.iter().map(step_height).sum::<usize>()
-            + usize::from(w.title.is_some())
-            + w.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(LINE))
-            + w.lines.len()
-    };
-    let whole: usize = work.iter().map(height).sum();
-    if whole <= FEW {
-        return [work, Vec::new()];
-    }
-    let mut left: Vec<Work> = Vec::new();
-    let mut right: Vec<Work> = Vec::new();
-    let mut done = 0;
-    for mut one in work {
-        let tall = height(&one);
-        if !right.is_empty() || done * 2 >= whole {
-            right.push(one);
-            continue;
-        }
-        if (done + tall) * 2 <= whole {
-            done += tall;
-            left.push(one);
-            continue;
-        }
-        // The operation in the middle is cut between two of its steps.
-        let mut kept = Work { steps: Vec::new(), ..one.clone() };
-        let mut here = tall - one.steps.iter().map(step_height).sum::<usize>();
-        let mut rest = std::mem::take(&mut one.steps).into_iter().peekable();
-        while let Some(step) = rest.next_if(|s| (done + here + step_height(s) / 2) * 2 < whole) {
-            here += step_height(&step);
-            kept.steps.push(step);
-        }
-        let others: Vec<WorkStep> = rest.collect();
-        if kept.steps.is_empty() && !others.is_empty() && !left.is_empty() {
-            right.push(Work { steps: others, ..kept });
-        } else {
-            if !others.is_empty() {
-                right.push(Work { number: one.number, void: one.void, steps: others, ..Work::default() });
-            }
-            left.push(kept);
-        }
-        done += here.max(1);
-        if right.is_empty() && done * 2 < whole {
-            continue;
-        }
-        done = whole;
-    }
-    [left, right]
-}
-
-fn step_height(step: &WorkStep) -> usize {
-    step.text.text().chars().count().div_ceil(LINE)
 }
 
 /// Whether the labels of a step's boxes say all that its text says, as in
@@ -452,6 +384,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         step: step.number,
         span: span(step),
         last: step.last,
+        head: None,
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
@@ -461,26 +394,37 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
     }
 }
 
-/// One box of initials for the operations of each role, in the order of the
-/// work; those done by another hand keep theirs apart.
+/// One box of initials for the operations of each person, in the order of the
+/// work: of each role, where nobody or several have it. Those done by another
+/// hand keep theirs apart.
 fn initials(run: &Run<'_>) -> Vec<Initials> {
-    let mut list: Vec<Initials> = Vec::new();
+    let mut list: Vec<(Option<&str>, Initials)> = Vec::new();
     for operation in run.operations.iter().filter(|o| !o.void) {
         let role = operation.role.as_deref().map_or("done", plain_role);
-        let same = |one: &Initials| one.role == role && written(&one.done) == written(&operation.initials);
-        match list.iter_mut().find(|one| same(one)) {
-            Some(one) => {
+        let person = operation.person.as_deref();
+        let same = |(by, one): &&mut (Option<&str>, Initials)| {
+            let one_hand = if person.is_some() { *by == person } else { by.is_none() && one.role == role };
+            one_hand && written(&one.done) == written(&operation.initials)
+        };
+        match list.iter_mut().find(same) {
+            Some((_, one)) => {
                 one.operations.push(operation.number);
+                if !one.role.split(", ").any(|r| r == role) {
+                    one.role = format!("{}, {role}", one.role);
+                }
             }
-            None => list.push(Initials {
-                role: role.to_owned(),
-                operations: vec![operation.number],
-                done: operation.initials.clone(),
-                name: (!operation.key.is_empty()).then(|| BoxName::initials(&operation.key, role)),
-            }),
+            None => list.push((
+                person,
+                Initials {
+                    role: role.to_owned(),
+                    operations: vec![operation.number],
+                    done: operation.initials.clone(),
+                    name: (!operation.key.is_empty()).then(|| BoxName::initials(&operation.key, role)),
+                },
+            )),
         }
     }
-    list
+    list.into_iter().map(|(_, one)| one).collect()
 }
 
 fn written(filled: &Option<Filled>) -> Option<&str> {
@@ -510,21 +454,16 @@ impl Entries {
 #[must_use]
 pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
     let mut entries = Entries::default();
-    let boxes = |rows: &[super::document::Row]| rows.iter().map(|r| r.boxes.len()).sum::<usize>();
     for block in stations.into_iter().flat_map(|s| &s.blocks) {
+        entries.readings += block.rows().iter().map(|r| r.boxes.len()).sum::<usize>();
         match block {
             Block::Point(point) => {
                 entries.signatures += 1 + usize::from(point.second.is_some());
                 entries.readings += point.readings.len();
             }
-            Block::Table(table) => entries.readings += boxes(&table.rows),
-            Block::Safety(safety) => {
-                entries.readings += boxes(&safety.rows);
-                entries.initials += usize::from(safety.initials);
-            }
+            Block::Safety(safety) => entries.initials += usize::from(safety.initials),
             Block::Initials(list) => entries.initials += list.len(),
-            Block::Card(card) => entries.readings += boxes(&card.rows),
-            Block::Caution(_) | Block::Work(_) | Block::Beside(_) | Block::Lookup(_) => {}
+            _ => {}
         }
     }
     entries

@@ -87,6 +87,8 @@ impl JobFigures {
             ("kind", Value::from(first.kind())),
             ("driven", Value::from(any(|a| a.driven))),
             ("steered", Value::from(any(|a| a.steered))),
+            // Axles of a trailer that share its load.
+            ("grouped", Value::from(any(|a| a.trailer) && job.axle.iter().filter(|a| a.trailer).count() > 1)),
             ("end", Value::from(end(all))),
             ("construction", Value::from(construction(all))),
             (

@@ -36,6 +36,9 @@ pub struct Operation {
     pub component: Option<String>,
     /// Who does it: role, and qualification if one is needed.
     pub role: Option<String>,
+    /// Who does it, where only one person has the role: `Welder One · W1`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub person: Option<String>,
     /// Tools that must be at hand.
     pub tools: Vec<String>,
     /// A line under the head, such as `reopened by revision B: the old weld must be cut out`.

@@ -39,7 +39,7 @@ pub enum Block {
     Caution(Caution),
     /// What is done, in two columns.
     Work([Vec<Work>; 2]),
-    /// The same in one column, beside drawings.
+    /// The same in one column, beside its values or its drawings.
     Beside(Beside),
     /// Values to write down, one row under the other, beside drawings.
     Table(Table),
@@ -53,13 +53,16 @@ pub enum Block {
     Initials(Vec<Initials>),
 }
 
-/// Text beside drawings.
+/// Text beside its values; with drawings the values stand under it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Beside {
     /// Drawings, one under the other.
     pub drawings: Vec<Captioned>,
     /// What is done.
     pub work: Vec<Work>,
+    /// What is read in it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<Row>,
 }
 
 /// The steps of an operation that are printed as text.
@@ -79,6 +82,24 @@ pub struct Work {
     pub lines: Vec<Words>,
     /// Its steps.
     pub steps: Vec<WorkStep>,
+    /// What is read in them, where it stands under them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<Row>,
+}
+
+impl Block {
+    /// Rows of values it asks for; those of a point are its own.
+    #[must_use]
+    pub fn rows(&self) -> Vec<&Row> {
+        match self {
+            Self::Work(sides) => sides.iter().flatten().flat_map(|w| &w.rows).collect(),
+            Self::Beside(beside) => beside.work.iter().flat_map(|w| &w.rows).chain(&beside.rows).collect(),
+            Self::Table(table) => table.rows.iter().collect(),
+            Self::Safety(safety) => safety.rows.iter().collect(),
+            Self::Card(card) => card.rows.iter().collect(),
+            Self::Point(_) | Self::Caution(_) | Self::Lookup(_) | Self::Initials(_) => Vec::new(),
+        }
+    }
 }
 
 /// A step as text.
@@ -153,6 +174,9 @@ pub struct Safety {
     /// The last of several steps said as one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub last: Option<u32>,
+    /// Head of the operation, where this is the first of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head: Option<Work>,
     /// What to do.
     pub text: Words,
     /// Rows of values.

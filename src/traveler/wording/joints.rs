@@ -117,13 +117,16 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         })
         .collect();
     let mut notes: Vec<Words> = Vec::new();
-    notes.extend(
-        get(joint::preheat_method.name()).map(|m| Words::plain(format!("Preheat governed by: {m}."))),
-    );
-    notes.extend(
-        get(joint::settings_from.name())
-            .map(|w| Words::plain(format!("Ranges of the settings set by: {w}."))),
-    );
+    let whose: Vec<String> = [
+        get(joint::preheat_method.name()).map(|m| format!("Preheat governed by: {m}.")),
+        get(joint::settings_from.name()).map(|w| format!("Ranges of the settings set by: {w}.")),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !whose.is_empty() {
+        notes.push(Words::plain(whose.join(" ")));
+    }
     notes.extend(
         get(joint::sequence.name())
             .map(|s| Words::plain(format!("Sequence, 0° at the top, clockwise seen from the wheel: {s}."))),

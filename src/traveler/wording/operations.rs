@@ -39,6 +39,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
             Some(text) => format!("{role}: {text}"),
             None => role.word().to_owned(),
         }),
+        person: plan.role.and_then(|role| signers::only(planned, role)),
         tools: plan.tools.clone(),
         minutes: plan.minutes,
         before: plan.before.iter().map(|p| point(planned, &plan.key, p)).collect(),

@@ -194,7 +194,12 @@ pub fn read(
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.
-pub(super) fn text(number: &str, name: &str, bytes: &[u8], notes: &mut Vec<String>) -> Result<String, Diagnostic> {
+pub(super) fn text(
+    number: &str,
+    name: &str,
+    bytes: &[u8],
+    notes: &mut Vec<String>,
+) -> Result<String, Diagnostic> {
     if bytes.len() > LARGEST {
         return Err(Diagnostic::error("L209", format!("{name} has {} bytes, no sheet has", bytes.len()))
             .expected("an entry sheet as `sheet NUMBER` writes it, saved as CSV"));

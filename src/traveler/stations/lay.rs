@@ -1,0 +1,261 @@
+//! Where text and values stand: beside each other, or text in two columns over
+//! values that share a line. Whichever is lower; what belongs together first.
+
+use super::{FEW, LINE};
+use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
+
+/// Characters on a line of text with its values beside it.
+const WITH_VALUES: usize = 56;
+
+/// Characters of words to choose from in the column of values.
+const CHOICES: usize = 38;
+
+/// Characters a box of a word to choose takes, about.
+const CHOICE: usize = 5;
+
+/// Characters of a label in the column of values.
+const LABEL: usize = 22;
+
+/// Tenths of a millimetre: a line of text, what parts two steps, a title, a box
+/// with its words, a line of words to choose from.
+const TEXT: usize = 37;
+const STEP: usize = 11;
+const TITLE: usize = 20;
+const BOX: usize = 104;
+const WORDS: usize = 66;
+
+/// Millimetres by ten that values beside their text may cost: they are found
+/// sooner.
+const WORTH: usize = 25;
+
+/// The same for values under their text in its column.
+const UNDER: usize = 8;
+
+/// Blocks of a piece of work with its values and its drawings, each with the
+/// number of its operation.
+pub(super) fn out(
+    mut work: Vec<Work>,
+    mut rows: Vec<(u32, Row)>,
+    drawings: Vec<(u32, Captioned)>,
+) -> Vec<Block> {
+    let Some((drawn, _)) = drawings.first() else { return plain(work, rows) };
+    let drawn = *drawn;
+    // What comes before the operation that is drawn stands before the drawing.
+    let with = work.iter().position(|w| w.number == drawn).unwrap_or_default();
+    let behind = work.split_off(with);
+    let later: Vec<(u32, Row)> =
+        rows.extract_if(.., |(of, _)| !work.iter().any(|w| w.number == *of)).collect();
+    let mut blocks = if work.is_empty() { Vec::new() } else { plain(work, std::mem::take(&mut rows)) };
+    let drawings = drawings.into_iter().map(|(_, one)| one).collect();
+    blocks.push(if behind.is_empty() && later.is_empty() {
+        Block::Table(Table { drawings, rows: Vec::new() })
+    } else {
+        Block::Beside(Beside { drawings, work: behind, rows: numbered(later) })
+    });
+    blocks
+}
+
+/// Without drawings: values beside their text, under it in its column, or text
+/// over values that share lines.
+fn plain(work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Block> {
+    let together = two_columns(&work) + across(rows.iter().map(|(_, row)| row));
+    let parts = parts(&work, &rows);
+    let apart = if parts.iter().any(|p| !p.rows.is_empty() && p.fits()) {
+        parts.iter().map(Part::height).sum()
+    } else {
+        usize::MAX
+    };
+    let flow = flow(&work, &rows);
+    let under = flow.as_ref().map_or(usize::MAX, |flow| two_columns(flow));
+    match flow {
+        _ if apart <= together.saturating_add(WORTH) => parts.into_iter().flat_map(Part::blocks).collect(),
+        Some(flow) if under <= together.saturating_add(UNDER) => vec![Block::Work(columns(flow))],
+        _ => Part { work, rows }.over(),
+    }
+}
+
+/// Work with its values under it; `None` where one has no room in a column.
+fn flow(work: &[Work], rows: &[(u32, Row)]) -> Option<Vec<Work>> {
+    let mut work = work.to_vec();
+    for (of, row) in rows {
+        let one = work.iter_mut().rev().find(|w| w.number == *of)?;
+        one.rows.push(narrow(row).then(|| Row { number: None, ..row.clone() })?);
+    }
+    (!rows.is_empty()).then_some(work)
+}
+
+/// Work with the values read in it.
+#[derive(Debug, Default)]
+struct Part {
+    work: Vec<Work>,
+    rows: Vec<(u32, Row)>,
+}
+
+impl Part {
+    /// Whether its values have room beside its text.
+    fn fits(&self) -> bool {
+        !self.work.is_empty() && self.rows.iter().all(|(_, row)| narrow(row))
+    }
+
+    fn beside(&self) -> usize {
+        let text: usize = self.work.iter().map(|w| tall(w, WITH_VALUES)).sum();
+        text.max(self.rows.iter().map(|(_, row)| stacked(row)).sum())
+    }
+
+    fn low(&self) -> usize {
+        two_columns(&self.work) + across(self.rows.iter().map(|(_, row)| row))
+    }
+
+    fn height(&self) -> usize {
+        if self.stands_beside() { self.beside() } else { self.low() }
+    }
+
+    fn stands_beside(&self) -> bool {
+        !self.rows.is_empty() && self.fits() && self.beside() <= self.low() + WORTH
+    }
+
+    fn blocks(self) -> Vec<Block> {
+        if self.stands_beside() {
+            let rows = numbered(self.rows);
+            vec![Block::Beside(Beside { drawings: Vec::new(), work: self.work, rows })]
+        } else {
+            self.over()
+        }
+    }
+
+    /// Text in two columns over a table.
+    fn over(self) -> Vec<Block> {
+        let mut blocks = Vec::new();
+        if !self.work.is_empty() {
+            blocks.push(Block::Work(columns(self.work)));
+        }
+        if !self.rows.is_empty() {
+            blocks.push(Block::Table(Table { rows: numbered(self.rows), drawings: Vec::new() }));
+        }
+        blocks
+    }
+}
+
+/// Operations that read something by themselves, those between them together.
+fn parts(work: &[Work], rows: &[(u32, Row)]) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    let mut left: Vec<(u32, Row)> = rows.to_vec();
+    for one in work {
+        let own: Vec<(u32, Row)> = left.extract_if(.., |(of, _)| *of == one.number).collect();
+        match parts.last_mut() {
+            Some(last) if own.is_empty() && last.rows.is_empty() => last.work.push(one.clone()),
+            _ => parts.push(Part { work: vec![one.clone()], rows: own }),
+        }
+    }
+    if !left.is_empty() {
+        parts.push(Part { work: Vec::new(), rows: left });
+    }
+    parts
+}
+
+/// Rows with the number of their operation where it changes.
+fn numbered(rows: Vec<(u32, Row)>) -> Vec<Row> {
+    let mut number = None;
+    rows.into_iter()
+        .map(|(of, row)| {
+            let told = (number != Some(of)).then_some(of);
+            number = Some(of);
+            Row { number: told, ..row }
+        })
+        .collect()
+}
+
+/// Whether a row has room in the column of values.
+fn narrow(row: &Row) -> bool {
+    row.boxes.len() <= 2
+        && row.boxes.iter().all(|b| b.choices.is_empty() || words(b.choices.iter()) <= 2 * CHOICES)
+}
+
+fn words<'a>(choices: impl Iterator<Item = &'a String>) -> usize {
+    choices.map(|c| c.chars().count() + CHOICE).sum()
+}
+
+/// Height of a row in the column of values.
+fn stacked(row: &Row) -> usize {
+    let Some(first) = row.boxes.first() else { return 0 };
+    if !first.choices.is_empty() {
+        let lines: usize = row.boxes.iter().map(|b| words(b.choices.iter()).div_ceil(CHOICES)).sum();
+        return TEXT + WORDS * lines;
+    }
+    if row.boxes.len() > 1 {
+        return TEXT * row_lines(row).max(1) + BOX;
+    }
+    BOX.max(TEXT * row_lines(row) + STEP)
+}
+
+/// Lines of what stands beside the box of a row.
+fn row_lines(row: &Row) -> usize {
+    row.what.chars().count().div_ceil(LABEL) + row.limits.len() + usize::from(row.tool.is_some())
+}
+
+/// Height of rows over the whole width, those with one box two to a line.
+fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
+    let mut height = 0;
+    let mut open = false;
+    for row in rows {
+        let half = row.boxes.len() == 1 && row.boxes[0].choices.is_empty();
+        if half && open {
+            open = false;
+            continue;
+        }
+        open = half;
+        height += BOX;
+    }
+    height
+}
+
+/// Lines of the head of work.
+fn head_lines(work: &Work, line: usize) -> usize {
+    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + work.lines.len()
+}
+
+/// Height of work on lines of so many characters.
+fn tall(work: &Work, line: usize) -> usize {
+    let lines: usize = work.steps.iter().map(|s| s.text.text().chars().count().div_ceil(line)).sum();
+    TEXT * (head_lines(work, line) + lines)
+        + STEP * work.steps.len()
+        + if work.title.is_some() { TITLE } else { 0 }
+}
+
+/// Two columns, cut between two steps where the higher one is lowest.
+fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
+    if work.iter().map(|w| tall(w, LINE)).sum::<usize>() <= TEXT * FEW {
+        return [work, Vec::new()];
+    }
+    // Every place to cut: before an operation, or behind its first step.
+    let places: Vec<(usize, usize)> = work
+        .iter()
+        .enumerate()
+        .flat_map(|(at, one)| (0..one.steps.len().max(1)).map(move |step| (at, step)))
+        .collect();
+    let cut = |&(at, step): &(usize, usize)| -> [Vec<Work>; 2] {
+        let mut left: Vec<Work> = work[..at].to_vec();
+        let mut right: Vec<Work> = work[at + 1..].to_vec();
+        let one = &work[at];
+        if step == 0 {
+            right.insert(0, one.clone());
+        } else {
+            left.push(Work { steps: one.steps[..step].to_vec(), rows: Vec::new(), ..one.clone() });
+            let (steps, rows) = (one.steps[step..].to_vec(), one.rows.clone());
+            right.insert(0, Work { number: one.number, void: one.void, steps, rows, ..Work::default() });
+        }
+        [left, right]
+    };
+    let height = |side: &Vec<Work>| side.iter().map(|w| tall(w, LINE)).sum::<usize>();
+    let higher = |sides: &[Vec<Work>; 2]| height(&sides[0]).max(height(&sides[1]));
+    places.iter().skip(1).map(cut).min_by_key(higher).unwrap_or_else(|| [work.clone(), Vec::new()])
+}
+
+/// Height of two columns.
+fn two_columns(work: &[Work]) -> usize {
+    columns(work.to_vec())
+        .iter()
+        .map(|side| side.iter().map(|w| tall(w, LINE)).sum())
+        .max()
+        .unwrap_or_default()
+}
