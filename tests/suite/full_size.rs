@@ -95,7 +95,9 @@ fn words_stay_apart_on_every_kind_of_sheet() {
             }
         }
         for size in [Paper::Letter, Paper::A4] {
-            let Some(laid) = tackwright::shape::pages::lay_out(&[one.sheet.clone()], size, (1.0, 1.0)) else {
+            let Some(laid) =
+                tackwright::shape::pages::lay_out(std::slice::from_ref(&one.sheet), size, (1.0, 1.0))
+            else {
                 continue;
             };
             for page in &laid.pages {
