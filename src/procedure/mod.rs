@@ -11,6 +11,7 @@ pub mod figures;
 pub mod file;
 mod levels;
 pub mod library;
+mod listed;
 pub mod selection;
 pub mod stated;
 pub mod text;

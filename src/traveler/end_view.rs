@@ -38,7 +38,7 @@ pub fn end_view(view: &EndView) -> Captioned {
 /// The same as wide as the column beside a narrow table.
 #[must_use]
 pub fn small_end_view(view: &EndView) -> Captioned {
-    drawn(view, Spot::new(52.0, 62.0), Spot::new(26.0, 29.0), 28.0)
+    drawn(view, Spot::new(52.0, 43.0), Spot::new(26.0, 20.0), 16.0)
 }
 
 /// Draws it about `centre` on a sheet of this size, the tube no larger than `most`.

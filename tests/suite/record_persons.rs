@@ -3,6 +3,7 @@
 
 use serde_json::Value as Json;
 
+use crate::record_attacks::issued;
 use crate::support::bench::{Bench, Said};
 
 fn last(bench: &Bench) -> Json {

@@ -264,7 +264,7 @@ fn a_card_says_what_is_set_at_the_machine() {
         let card = page.welds.iter().find(|c| c.id == joint).unwrap();
         card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone()).unwrap_or_default()
     };
-    assert_eq!(fact("W2", "wire"), "0.035 in (0.89 mm)");
+    assert_eq!(fact("W2", "filler"), "ER70S-6, 0.035 in");
     assert_eq!(fact("W2", "gas"), "75Ar/25CO2, 30 to 40 ft3/h");
     assert_eq!(fact("W2", "polarity, transfer"), "DCEP, short-circuit");
     assert_eq!(fact("W2", "position"), "5G; vertical runs upward");

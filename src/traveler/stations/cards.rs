@@ -4,9 +4,17 @@
 use super::rows;
 use crate::traveler::document::{Block, Card, Level, Operation, Reading, Step, WeldCard};
 
-/// Facts for whoever plans the work, not for whoever holds the torch: they
-/// stand in the work papers.
-const PLANNED: &[&str] = &["throat", "heat input", "least leg allowed", "arc time, about", "filler needed"];
+/// Facts for whoever plans the work, not for whoever holds the torch, and what the
+/// steps beside the card say: they stand in the work papers.
+const PLANNED: &[&str] = &[
+    "throat",
+    "heat input",
+    "least leg allowed",
+    "arc time, about",
+    "filler needed",
+    "inspection",
+    "undercut, at most",
+];
 
 /// The cards, in the order of the joints, with what these operations read.
 pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str]) -> Vec<Block> {

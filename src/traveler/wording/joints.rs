@@ -46,8 +46,11 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),
-        ("filler", words(&joint.filler)),
-        ("wire", get(joint::wire.name())),
+        (
+            "filler",
+            words(&joint.filler)
+                .map(|f| together([Some(f), plain(joint::wire.name())], ", ").unwrap_or_default()),
+        ),
         (
             "gas",
             together(

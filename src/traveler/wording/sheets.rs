@@ -12,9 +12,8 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
     FoundSheet {
         rule: vec![
             Words::default().strong("Stop when the part in front of you is not the part on paper: ").then(
-                "a crack, an old repair, a wrong part, a reading outside its limits. Make it safe, leave it as it is, write it down here.",
+                "a crack, an old repair, a wrong part, a reading outside its limits. Leave it, write it on a form of the work papers; no hold after it is signed until the lead has decided, with a reason.",
             ),
-            Words::plain("No hold point after it is signed until the shop lead has written a disposition with a reason. A form to copy for each stands last in the work papers."),
         ],
         entries: job
             .found
