@@ -132,15 +132,18 @@ fn codes(folder: &std::path::Path, into: &mut BTreeSet<String>) {
             continue;
         }
         let text = std::fs::read_to_string(&path).unwrap();
-        for piece in text.split('"') {
-            let code = piece.len() == 4
-                && piece.starts_with(['J', 'Q', 'P'])
-                && piece[1..].chars().all(|c| c.is_ascii_digit());
-            if code {
-                into.insert(piece.to_owned());
-            }
-        }
+        into.extend(quoted(&text));
     }
+}
+
+/// Codes a source names.
+fn quoted(text: &str) -> BTreeSet<String> {
+    let code = |piece: &&str| {
+        piece.len() == 4
+            && piece.starts_with(['J', 'Q', 'P'])
+            && piece[1..].chars().all(|c| c.is_ascii_digit())
+    };
+    text.split('"').filter(code).map(str::to_owned).collect()
 }
 
 #[test]
@@ -158,8 +161,10 @@ fn every_code_has_a_case() {
         .flat_map(|(_, text)| wanted(text))
         .filter_map(|w| w.head.split(' ').nth(1).map(str::to_owned))
         .collect();
-    // A file too large to be kept as a case; `hostile_jobs` writes it.
-    let elsewhere = BTreeSet::from(["J001".to_owned()]);
+    // A file too large to be kept as a case, which `hostile_jobs` writes; and what only
+    // a whole job gets wrong, which `ready` writes, one slip each.
+    let mut elsewhere = BTreeSet::from(["J001".to_owned()]);
+    elsewhere.extend(quoted(include_str!("ready.rs")));
     let without: Vec<_> = all.difference(&seen).filter(|c| !elsewhere.contains(*c)).collect();
     assert!(without.is_empty(), "codes without a case: {without:?}");
 }

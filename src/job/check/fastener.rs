@@ -72,11 +72,15 @@ fn u_bolt(fastener: &Fastener, tube: Option<&Located<Reading<Length>>>, report: 
             width,
         ));
     }
-    if fastener.count % 2 == 1 {
+    // One is what a group has that says nothing of its nuts.
+    if fastener.count > 1 && fastener.count % 2 == 1 {
         report.push(
             Diagnostic::stop(
                 "J145",
-                format!("fastener {} has {} nuts, and a U-bolt has two", fastener.id.value, fastener.count),
+                format!(
+                    "fastener {} has {} nuts, and each U-bolt has two",
+                    fastener.id.value, fastener.count
+                ),
             )
             .at(Some(fastener.id.span.clone()))
             .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))

@@ -88,7 +88,8 @@ fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
 
 /// A job has a lead, and a weld an inspector who did not make it.
 fn people(job: &JobFile, report: &mut Report) {
-    if !job.person.iter().any(|p| p.role.contains(&Role::Lead)) {
+    // Without people of its own a job is signed by those of the book.
+    if !job.person.is_empty() && !job.person.iter().any(|p| p.role.contains(&Role::Lead)) {
         let place = job.person.first().map_or(&job.job.number.span, |p| &p.span);
         report.push(
             Diagnostic::stop("J113", "nobody on the job is its lead, and the lead signs its holds")
