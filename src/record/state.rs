@@ -335,7 +335,7 @@ impl State {
     #[must_use]
     pub fn unproved(&self, sheet: &Sheet) -> Option<String> {
         match self.bars_of(sheet) {
-            None => Some(format!("the bars of sheet {} were never measured", sheet.called())),
+            None => Some(format!("bars never measured: sheet {}", sheet.called())),
             Some((bars, mark)) if !bars.verdict.is(Verdict::Conform) => {
                 Some(format!("{} (entry {})", bars.words(), mark.n))
             }

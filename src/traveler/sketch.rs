@@ -163,7 +163,8 @@ fn trimmed(mut drawing: Drawing) -> Drawing {
         .chain(said)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| (low.min(y), high.max(y)));
     let (top, bottom) = ((top - AIR).max(0.0), (bottom + AIR).min(drawing.size.y));
-    if !(top < bottom) {
+    // Nothing drawn leaves the ends where they started.
+    if top >= bottom {
         return drawing;
     }
     let up = |spot: &mut Spot| spot.y -= top;

@@ -3,7 +3,6 @@
 
 use serde_json::Value as Json;
 
-use crate::record_attacks::issued;
 use crate::support::bench::{Bench, Said};
 
 fn last(bench: &Bench) -> Json {
@@ -246,7 +245,7 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
 /// in every entry that rests on it; the journal saw it being set.
 #[test]
 fn a_pin_set_after_the_issue_is_told() {
-    let mut bench = issued();
+    let mut bench = Bench::issued();
     bench.now += 86_400;
     assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
     let journal = bench.text("travelers/journal.jsonl");
@@ -292,7 +291,7 @@ fn without_the_book_nobody_becomes_a_lead_by_the_job() {
 /// whoever has the work in hand.
 #[test]
 fn status_names_late_entries_and_what_waits_for_a_lead() {
-    let mut bench = issued();
+    let mut bench = Bench::issued();
     bench.now += 86_400;
     let found = |what: &str, at: &str| {
         bench.yes(&["found", "TW-2041", "10", what, "--by", "W1", "--at", at]);
@@ -321,7 +320,7 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
     assert_eq!(waits.as_array().unwrap().len(), 10, "{waits:#}");
     // A point for which nothing else is missing.
-    let bench = issued();
+    let bench = Bench::issued();
     bench.fill_before("identity");
     let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
     assert_eq!(waits.as_array().map(Vec::len), Some(0), "{waits:#}");

@@ -31,7 +31,7 @@ fn story() -> (Shop, Vec<u8>) {
     let title = book.lines().find(|l| l.starts_with("title = ")).unwrap();
     std::fs::write(shop.path("shop.toml"), book.replace(title, &format!("{title}\nseal = \"{ROOT}\"")))
         .unwrap();
-    let said = shop.run(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    let said = shop.run_then(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
     assert_eq!(said.code, 0, "{}", said.err);
     let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
     assert!(book.contains("$argon2id$") && !book.contains("4711"), "the hash, never the PIN");

@@ -111,9 +111,9 @@ pub fn write(
         for one in told {
             done.lines += 1;
             if one.beside.value.is_empty() {
-                done.to_type += 1
+                done.to_type += 1;
             } else {
-                done.filled += 1
+                done.filled += 1;
             }
             if !one.beside.crop.is_empty() {
                 done.crops = Some(folder.clone());

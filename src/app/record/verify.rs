@@ -416,7 +416,7 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Rec
     let different = old.iter().zip(&new).filter(|(a, b)| a != b).count() + old.len().abs_diff(new.len());
     verdict.look_again(
         maker,
-        different == 0 && !new.is_empty() && listed == fresh,
+        different == 0 && listed == fresh,
         format!("All {} figures come out the same when computed again.", new.len()),
         format!("{different} of {} figures come out differently when computed again.", new.len()),
     );

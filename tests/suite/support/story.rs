@@ -59,6 +59,11 @@ impl Shop {
         self.run_at(args, input, 1_777_593_600)
     }
 
+    /// As [`Self::run`], by the clock of the story.
+    pub(crate) fn run_then(&self, args: &[&str], input: &str) -> Said {
+        self.run_at(args, input, self.now.timestamp())
+    }
+
     fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
         call(self.folder.path(), clock, args, input)
     }

@@ -117,11 +117,19 @@ impl Session<'_> {
 
     fn after_a_bad_one(&mut self, row: &Row) -> Result<Turn, Failure> {
         self.talk.say("  ", "1 read again, both stand; 2 file it for a lead to decide; Enter goes on");
-        match self.prompt("  > ") {
-            Answer::Text(text) if text == "1" => self.reading(row, How { again: true, ..How::default() }),
-            Answer::Text(text) if text == "2" => self.file(row, &row.typed),
-            Answer::Stop => Ok(Turn::Stop),
-            _ => Ok(Turn::On),
+        loop {
+            match self.prompt("  > ") {
+                Answer::Text(text) if text == "1" => {
+                    return self.reading(row, How { again: true, ..How::default() });
+                }
+                Answer::Text(text) if text == "2" => return self.file(row, &row.typed),
+                // A value typed here must not vanish as if it were Enter.
+                Answer::Text(text) => {
+                    self.talk.say("  NO: ", &format!("\"{text}\" is none of them: 1 first, then the value"));
+                }
+                Answer::Stop => return Ok(Turn::Stop),
+                _ => return Ok(Turn::On),
+            }
         }
     }
 

@@ -114,10 +114,10 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<BarRow> {
         });
         match (side, rows.last_mut()) {
             (Some(Side::Right), Some(last)) if last.what == what && last.right.is_none() => {
-                last.right = Some(bar)
+                last.right = Some(bar);
             }
             (Some(Side::Right), _) => {
-                rows.push(BarRow { what: what.to_owned(), left: None, right: Some(bar) })
+                rows.push(BarRow { what: what.to_owned(), left: None, right: Some(bar) });
             }
             _ => rows.push(BarRow { what: what.to_owned(), left: Some(bar), right: None }),
         }

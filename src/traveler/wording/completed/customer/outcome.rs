@@ -85,8 +85,11 @@ fn of_kind(reading: &Reading, kind: Kind) -> bool {
     reading.limits.is_some_and(|l| l.kind == kind)
 }
 
+/// A side, with the readings that stand for it.
+type Asked<'a> = (Option<Side>, Vec<(&'a Operation, &'a Reading)>);
+
 /// The lines the plan has, with the sides each is read on.
-fn asked<'a>(facts: &Facts<'a>, line: &Line) -> Vec<(Option<Side>, Vec<(&'a Operation, &'a Reading)>)> {
+fn asked<'a>(facts: &Facts<'a>, line: &Line) -> Vec<Asked<'a>> {
     let mut found: Vec<(Option<Side>, Vec<_>)> = Vec::new();
     for operation in facts.plan.operations.iter().filter(|o| !o.deferred) {
         for reading in operation.readings() {
@@ -135,7 +138,7 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
     let shown =
         |name: &str| (!name.is_empty()).then(|| figure(facts, name, hand)).flatten().map(|f| f.show());
     let computed = |name: &str| shown(name).map(|text| format!("{text}, computed"));
-    let found = all.iter().filter(|(o, _)| came(o)).filter_map(|of| reading_of(facts, *of)).last();
+    let found = all.iter().filter(|(o, _)| came(o)).filter_map(|of| reading_of(facts, *of)).next_back();
     let after: Vec<_> = all.iter().filter(|(o, _)| !came(o)).copied().collect();
     let left = after.last().and_then(|of| reading_of(facts, *of));
     // The last place it is read in counts; an earlier one is no reading as left.
@@ -197,7 +200,7 @@ pub(super) fn left<'a>(facts: &Facts<'a>) -> Vec<Left<'a>> {
     let mut found = Vec::new();
     for line in LINES {
         for (hand, all) in asked(facts, line) {
-            let last = all.iter().filter(|(o, _)| !came(o)).last();
+            let last = all.iter().rfind(|(o, _)| !came(o));
             if let Some(taken) = last.and_then(|of| reading_of(facts, *of)) {
                 found.push(Left { what: line.what.to_owned(), side: hand, taken });
             }

@@ -40,7 +40,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFit
     let mut notes = Vec::new();
     match (rows.len(), fitted.len()) {
         (0, 0) => {
-            notes.push(Words::plain("No part with a number or lot of its own was asked for on this job."))
+            notes.push(Words::plain("No part with a number or lot of its own was asked for on this job."));
         }
         (0, _) => notes.push(Words::plain("No number or lot was written down.")),
         (n, _) => notes.push(Words::plain(format!(

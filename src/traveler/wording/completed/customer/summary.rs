@@ -51,7 +51,7 @@ fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
     if let Some(first) = first {
         list.push(Fact::new("work taken in", first));
     }
-    list.push(Fact::new("closed", last.map_or_else(|| "not closed".to_owned(), |day| day)));
+    list.push(Fact::new("closed", last.unwrap_or_else(|| "not closed".to_owned())));
     list
 }
 
@@ -494,7 +494,7 @@ fn pictures(facts: &Facts<'_>) -> Vec<Shown> {
         )
     };
     let before = of("as found").find_map(|p| p.photos.first().map(|one| shown(p, one)));
-    let after = of("as left").filter_map(|p| p.photos.last().map(|one| shown(p, one))).last();
+    let after = of("as left").filter_map(|p| p.photos.last().map(|one| shown(p, one))).next_back();
     let lacking = |what: &str| format!("No picture {what} is in this record.");
     vec![
         Shown { title: "Before".to_owned(), photo: before, lacking: lacking("as found") },

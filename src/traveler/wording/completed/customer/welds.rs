@@ -201,7 +201,7 @@ fn accepted(card: &WeldCard, on: &[&Operation], facts: &Facts<'_>) -> Option<Str
         .filter_map(|(o, p)| {
             facts.state.signatures(&o.key, &p.slot).iter().rfind(|s| !s.waived).map(|s| (p, s))
         })
-        .last()?;
+        .next_back()?;
     let (point, signed) = signed;
     let rests_on = if signed.mark.rests_on.is_empty() {
         "no certificate stated".to_owned()
