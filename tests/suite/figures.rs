@@ -407,7 +407,7 @@ fn a_case_in_other_units_gives_the_same_answer() {
                         first.iter().zip(&second).filter(|(a, b)| !alike(&a.value, &b.value)).map(
                             |(a, b)| format!("{file} {}: {} {} / {}", case.id, a.id, a.show(), b.show()),
                         ),
-                    )
+                    );
                 }
                 Err(why) => faults.push(format!("{file} {}: refused: {why}", case.id)),
             }

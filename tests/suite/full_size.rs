@@ -260,7 +260,11 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
         assert!(all.contains(&format!("sheetfront-{side}-wrap-strip{digits}")), "the marking names it");
     }
     let status = || run(&["status", "TW-2041"]).1;
-    assert!(status().contains(&format!("bars never measured: sheet front-left-wrap-strip {left}")), "{}", status());
+    assert!(
+        status().contains(&format!("bars never measured: sheet front-left-wrap-strip {left}")),
+        "{}",
+        status()
+    );
     let bars = |sheet: &str, across: &str, along: &str| {
         run(&["bars", "TW-2041", sheet, "--across", across, "--along", along, "--by", "W1"])
     };

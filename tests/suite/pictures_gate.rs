@@ -54,6 +54,7 @@ fn count(papers: &[(Form, Vec<u8>)], how: Capture, pages: u64, seed: u64) -> Cou
         let mut count = Count::default();
         for seed in (seed..seed + pages).filter(|s| s % 2 == odd) {
             let pick = Dice(seed ^ 0x00AB_CDEF).next() * list.len() as f64;
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place in a list")]
             let (at, page) = list[pick as usize % list.len()];
             let (form, pdf) = &papers[at];
             let printed = Printed::of(form, &Pictures::open(pdf).unwrap(), page);
@@ -71,6 +72,7 @@ fn count(papers: &[(Form, Vec<u8>)], how: Capture, pages: u64, seed: u64) -> Cou
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "the table is what a large run is made for")]
 fn nothing_is_made_up_on_printed_pages_however_they_are_captured() {
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<u64>().ok());
     let asked = number("TACKWRIGHT_PICTURES");

@@ -56,7 +56,7 @@ fn fasteners_an_operation_needs_are_in_the_job() {
         let all: Vec<&str> = text.split("[[fastener]]").collect();
         // What follows the last group stays.
         let rest = all.last().unwrap().split_once("\n[").map_or("", |(_, rest)| rest);
-        bench.write("job.toml", format!("{}\n[{rest}", all[0]).trim_end_matches('[').to_owned());
+        bench.write("job.toml", format!("{}\n[{rest}", all[0]).trim_end_matches('['));
     });
 }
 

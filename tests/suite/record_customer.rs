@@ -153,7 +153,7 @@ fn all_conform_is_said_only_when_nothing_stands_against_it() {
     let pages_of = |more: &dyn Fn(&mut Vec<Entry>)| {
         pages(|entries| {
             clean(entries);
-            more(entries)
+            more(entries);
         })
     };
     let said = pages_of(&|_| {});

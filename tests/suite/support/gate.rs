@@ -1,6 +1,11 @@
 //! A gate for the reader of pictures: printed pages of demonstration travelers, filled
 //! by drawn hands of many kinds and captured in many ways, all from a seed. No real
 //! paper was used: what is counted here holds for these pictures.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small numbers of a die, none below zero"
+)]
 
 use std::collections::BTreeMap;
 use std::fmt;
