@@ -2,89 +2,83 @@
 
 use std::collections::BTreeMap;
 
-use super::Value;
-use super::gives::Judged;
+use super::{Said, Value};
 use crate::quantity::Style;
 use crate::source::Source;
 
-/// Results by output id, with warnings and the formula or source actually used
-/// where a family has several.
+/// A verdict and the margin it rests on.
+#[derive(Debug, Clone)]
+pub(super) struct Judged {
+    /// How far inside the limit, in SI units.
+    pub(super) margin: f64,
+    /// What the verdict is where neither is proven.
+    pub(super) open: Value,
+}
+
+/// How an output came about, where that differs from what is declared.
+#[derive(Debug, Clone, Default)]
+pub(super) struct How {
+    pub(super) formula: Option<String>,
+    pub(super) source: Option<Source>,
+    pub(super) style: Option<Style>,
+}
+
+/// One output as it was given.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    pub(super) id: &'static str,
+    pub(super) value: Value,
+    /// A setting that was decided on, without an uncertainty of its own.
+    pub(super) decided: bool,
+    pub(super) judged: Option<Judged>,
+    pub(super) how: How,
+}
+
+/// Results in declared order and what goes with them.
 #[derive(Debug, Clone, Default)]
 pub struct Answer {
-    pub(super) values: Vec<(&'static str, Value)>,
-    pub(super) warnings: Vec<String>,
-    pub(super) notes: Vec<String>,
-    pub(super) formulas: BTreeMap<&'static str, String>,
-    pub(super) sources: BTreeMap<&'static str, Source>,
-    pub(super) settled: bool,
-    pub(super) styles: BTreeMap<&'static str, Style>,
-    pub(super) decided: BTreeMap<&'static str, Value>,
+    pub(super) rows: Vec<Row>,
+    pub(super) said: Said,
+    /// What an earlier run decided.
     pub(super) held: BTreeMap<&'static str, Value>,
+    /// Expanded uncertainties (k = 2) in SI units, once they are known.
     pub(super) known: BTreeMap<&'static str, f64>,
-    pub(super) judged: BTreeMap<&'static str, Judged>,
 }
 
 impl Answer {
     /// Empty, for a run that keeps to what `earlier` decided.
     #[must_use]
     pub(super) fn holding(earlier: &Answer) -> Self {
-        Self { held: earlier.decided.clone(), ..Self::default() }
-    }
-
-    /// Whether another run gave the same results, by the same formulas, with the
-    /// same to heed.
-    #[must_use]
-    pub(super) fn says_the_same(&self, other: &Answer) -> bool {
-        self.values == other.values
-            && self.warnings == other.warnings
-            && self.formulas == other.formulas
-            && self.sources == other.sources
+        let decided = earlier.rows.iter().filter(|row| row.decided);
+        Self { held: decided.map(|row| (row.id, row.value.clone())).collect(), ..Self::default() }
     }
 
     /// Empty, for a last run that knows the expanded uncertainty (k = 2) of what
     /// it gives: verdicts are reached with the uncertainty of what they judge.
     #[must_use]
     pub(super) fn knowing(earlier: &Answer, spread: &BTreeMap<usize, f64>) -> Self {
-        let known = earlier.values.iter().enumerate();
-        let known = known.filter_map(|(i, (id, _))| Some((*id, 2.0 * spread.get(&i)?))).collect();
+        let known = earlier.rows.iter().enumerate();
+        let known = known.filter_map(|(i, row)| Some((row.id, 2.0 * spread.get(&i)?))).collect();
         Self { known, ..Self::holding(earlier) }
     }
 
-    /// Adds a warning: shown on the page and on the terminal.
-    pub fn warn(&mut self, text: impl Into<String>) {
-        let text = text.into();
-        if !self.warnings.contains(&text) {
-            self.warnings.push(text);
-        }
+    /// The output of this id, if it was given.
+    pub(super) fn row(&self, id: &str) -> Option<&Row> {
+        self.rows.iter().find(|row| row.id == id)
     }
 
-    /// Says that the outputs contain the uncertainty of the inputs already, so
-    /// that it must not be carried to them once more.
-    pub fn uncertainty_is_in(&mut self) {
-        self.settled = true;
-    }
-
-    /// Adds a remark that goes with the method whatever the inputs are. It
-    /// stands with the warnings wherever the figure itself is shown, and is
-    /// left out of a job's list of warnings, where it would hide the others.
-    pub fn note(&mut self, text: impl Into<String>) {
-        let text = text.into();
-        self.notes.push(text.clone());
-        self.warnings.push(text);
-    }
-
-    /// Says which formula gave an output, where the declared one has branches.
-    pub fn formula(&mut self, id: &'static str, formula: impl Into<String>) {
-        self.formulas.insert(id, formula.into());
-    }
-
-    /// Says how an output is shown, where that depends on where it comes from.
-    pub fn style(&mut self, id: &'static str, style: Style) {
-        self.styles.insert(id, style);
-    }
-
-    /// Says which source gave an output, where it depends on the inputs.
-    pub fn source(&mut self, id: &'static str, source: Source) {
-        self.sources.insert(id, source);
+    /// Whether another run gave the same results, by the same formulas, with the
+    /// same to heed.
+    #[must_use]
+    pub(super) fn says_the_same(&self, other: &Answer) -> bool {
+        let same = |(a, b): (&Row, &Row)| {
+            a.id == b.id
+                && a.value == b.value
+                && a.how.formula == b.how.formula
+                && a.how.source == b.how.source
+        };
+        self.rows.len() == other.rows.len()
+            && self.rows.iter().zip(&other.rows).all(same)
+            && self.said.warnings().eq(other.said.warnings())
     }
 }

@@ -45,6 +45,10 @@
 //!   share, declared alone by `family! { /// .. reads Size { .. } rules { .. } }`;
 //!   the body sees `given.size.thread`.
 //!
+//! What can't be is refused in place: `(id >= od).refuse("the tube has no wall", "check
+//! od and id")?;` (why, and what to look at), or by a [`Trouble`](super::Trouble) where
+//! the sentence has numbers in it.
+//!
 //! `given.x.need()?` is for a branch that can't do without an optional input, and
 //! [`require`](super::read::require) names several at once.
 //!
@@ -60,7 +64,7 @@
 //! with a quantity, `bool`, `String`, an enum of `words!`, `Vec<Length>`,
 //! `Vec<String>`. The body gives it with `put`, `put_some`, `put_uncertain`; says
 //! what differs this time with `.formula(..)`, `.source(..)`, `.style(..)`; warns
-//! with `answer.said.warn`, `.note`; and says `answer.said.uncertainty_is_in()`
+//! with `answer.warn`, `.note`; and says `answer.said.uncertainty_is_in()`
 //! where it has carried the uncertainty itself. A setting that was decided
 //! (rounded to a mark, chosen from a table) goes through `decide`, and the body
 //! goes on with what that returns: `let set = answer.torque_set.decide(nearest);`.
@@ -73,8 +77,8 @@
 //! .answer()?.wheel_angle.get()`. `Toe::diameter` is the typed name, `.id()` its text.
 //!
 //! The same question for several kinds: `reads Decision<T> { .. }` and `gives
-//! Decided<T> { .. }` alone, then for each kind `family! { /// .. pub X = "x" in
-//! Metrology: "..."; reads Decision<Length> gives Decided<Length> ... by decide }`.
+//! Decided<T> { .. }` alone, then `family! { reads Decision<T> gives Decided<T> in
+//! Metrology by decide; pub X<Length> = "x": "title"; example "..."; .. }`.
 
 use super::{Input, Rule};
 
@@ -126,24 +130,25 @@ macro_rules! family {
         }
     };
 
-    // One family of structs that stand elsewhere, for one kind of quantity.
+    // One question for several kinds of quantity, of structs that stand elsewhere.
     (
-        $(#[doc = $about:literal])*
-        pub $id:ident = $name:literal in $group:ident: $title:literal;
-        $(also $($other:literal),+;)?
-        reads $in:ident<$kind:ident>
-        gives $out:ident<$same:ident>
-        $(asked $($asked:ident),+;)?
-        example $example:literal;
-        by $body:expr
+        reads $in:ident<T> gives $out:ident<T> in $group:ident by $body:path;
+        $(
+            pub $id:ident<$kind:ident> = $name:literal: $title:literal;
+            $(also $($other:literal),+;)?
+            $(asked $($asked:ident),+;)?
+            example $example:literal;
+        )+
     ) => {
-        $crate::family!(@family [$(#[doc = $about])*] $id $name $group $title [$($($other),+)?]
-            [$in<$kind>] [$out<$same>] [$($(<$out<$same>>::$asked.id()),+)?] $example $body);
+        $(
+            $crate::family!(@family [] $id $name $group $title [$($($other),+)?]
+                [$in<$kind>] [$out<$kind>] [$($(<$out<$kind>>::$asked.id()),+)?] $example $body);
 
-        impl $crate::figure::Asks for $in<$kind> {
-            const FAMILY: &'static $crate::figure::Family = &$id;
-            type Answer = $out<$same>;
-        }
+            impl $crate::figure::Asks for $in<$kind> {
+                const FAMILY: &'static $crate::figure::Family = &$id;
+                type Answer = $out<$kind>;
+            }
+        )+
     };
 
     // Inputs alone: a group, or the inputs of a question for several kinds.
@@ -218,7 +223,7 @@ macro_rules! family {
             const INPUTS: &'static [$crate::figure::Input] = $crate::family!(@all $in INPUTS OWN
                 $crate::figure::Input, $crate::figure::declare::NO_INPUT, [$($of)*]);
             const OWN_RULES: &'static [$crate::figure::Rule] =
-                &[$($crate::figure::Rule::$rule(&[$(Self::$who.id()),+])),*];
+                &[$($crate::family!(@rule $rule)(&[$(Self::$who.id()),+])),*];
             const RULES: &'static [$crate::figure::Rule] = $crate::family!(@all $in RULES OWN_RULES
                 $crate::figure::Rule, $crate::figure::declare::NO_RULE, [$($of)*]);
 
@@ -286,7 +291,11 @@ macro_rules! family {
 
             fn file(self, answer: &mut $crate::figure::Answer) {
                 $(self.$field.file(answer, stringify!($field));)*
-                self.said.file(answer);
+                answer.said = self.said;
+            }
+
+            fn said(&mut self) -> &mut $crate::figure::Said {
+                &mut self.said
             }
         }
     };
@@ -304,6 +313,12 @@ macro_rules! family {
     (@need fallback $type:ident $usual:literal) => { $crate::figure::Need::Default($usual) };
     (@need default $type:ident $usual:literal) => { $crate::figure::Need::Default($usual) };
     (@need default $type:ident $usual:ident) => { $crate::figure::Need::Default($type::$usual.word()) };
+
+    (@rule one_of) => { $crate::figure::Rule::OneOf };
+    (@rule some_of) => { $crate::figure::Rule::SomeOf };
+    (@rule at_most_one) => { $crate::figure::Rule::AtMostOne };
+    (@rule together) => { $crate::figure::Rule::Together };
+    (@rule needs) => { $crate::figure::Rule::Needs };
 
     (@range) => { $crate::figure::range::ANY };
     (@range $range:expr) => { $range };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::answer::Row;
 use super::range::{ANY, plausible};
 use super::{Answer, Given, Range, Rule, Trouble, Used, Value};
 use crate::quantity::{Kind, Style};
@@ -15,7 +16,7 @@ use crate::source::Source;
 pub enum Group {
     /// Axle, spring, steering and driveline geometry.
     Geometry,
-    /// Welding.
+    /// Heat, preheat, sizes, strength and acceptance of welds.
     Welding,
     /// Threads and tightening.
     Fastening,
@@ -26,7 +27,7 @@ pub enum Group {
 /// What an input may hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum InputKind {
-    /// A quantity of this kind.
+    /// A quantity of this kind, with its unit at the bench.
     Quantity(Kind),
     /// Several quantities of this kind, separated by commas at the bench.
     List(Kind),
@@ -79,7 +80,7 @@ impl Input {
 /// What an output holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum OutputKind {
-    /// A quantity.
+    /// A quantity of this kind, in SI base units.
     Quantity(Kind),
     /// Several quantities in order.
     List(Kind),
@@ -174,8 +175,6 @@ pub struct Declared {
     pub asked: &'static [&'static str],
 }
 
-impl Declared {}
-
 /// One registry entry.
 #[derive(Debug, Clone, Copy)]
 pub struct Family {
@@ -208,7 +207,7 @@ pub struct Figure {
     pub title: &'static str,
     /// The value; its uncertainty is a standard uncertainty.
     pub value: Value,
-    /// Formula used.
+    /// The declared formula, or the branch of it that gave the value.
     pub formula: String,
     /// Inputs used, in declared order: those given, and the defaults of those not given.
     pub inputs: Vec<Used>,
@@ -312,15 +311,16 @@ impl Family {
                 None => Used::defaulted(i),
             })
             .collect();
-        let mut figures = Vec::with_capacity(answer.values.len());
-        for (index, (id, value)) in answer.values.iter().enumerate() {
+        let (warnings, notes): (Vec<String>, Vec<String>) =
+            (answer.said.warnings().cloned().collect(), answer.said.notes().cloned().collect());
+        let mut figures = Vec::with_capacity(answer.rows.len());
+        for (index, Row { id, mut value, how, .. }) in answer.rows.into_iter().enumerate() {
             let Some(output) = self.output(id) else {
                 return Err(Trouble::impossible(
                     format!("{} gives \"{id}\", which it does not declare", self.name),
                     "this is a defect of the program",
                 ));
             };
-            let mut value = value.clone();
             if let Value::Quantity { quantity, uncertainty } = &mut value {
                 if !quantity.si().is_finite() {
                     return Err(Trouble::impossible(
@@ -336,13 +336,13 @@ impl Family {
                 id: output.id,
                 title: output.title,
                 value,
-                formula: answer.formulas.get(id).cloned().unwrap_or_else(|| output.formula.to_owned()),
+                formula: how.formula.unwrap_or_else(|| output.formula.to_owned()),
                 inputs: inputs.clone(),
-                source: answer.sources.get(id).copied().unwrap_or(output.source),
+                source: how.source.unwrap_or(output.source),
                 range: output.range,
-                style: answer.styles.get(id).copied().or(output.style),
-                warnings: answer.warnings.clone(),
-                notes: answer.notes.clone(),
+                style: how.style.or(output.style),
+                warnings: warnings.clone(),
+                notes: notes.clone(),
             });
         }
         Ok(figures)
@@ -352,18 +352,17 @@ impl Family {
     /// disproven, or neither (ISO 14253-1, guard band of the expanded
     /// uncertainty, k = 2).
     fn settle(&self, answer: &mut Answer, spread: &Spread) {
-        for (id, judged) in answer.judged.clone() {
-            let guard = 2.0 * spread.margins.get(id).copied().unwrap_or(0.0);
+        for row in &mut answer.rows {
+            let Some(judged) = row.judged.take() else { continue };
+            let guard = 2.0 * spread.margins.get(row.id).copied().unwrap_or(0.0);
             if guard == 0.0 || judged.margin >= guard || judged.margin < -guard {
                 continue;
             }
-            let title = self.output(id).map_or(id, |o| o.title);
-            answer.warn(format!(
+            let title = self.output(row.id).map_or(row.id, |o| o.title);
+            answer.said.warn(format!(
                 "{title}: not proven. The margin to the limit is smaller than its expanded uncertainty (k = 2); measure better, or keep further from the limit."
             ));
-            if let Some(slot) = answer.values.iter_mut().find(|(own, _)| *own == id) {
-                slot.1 = judged.open;
-            }
+            row.value = judged.open;
         }
     }
 
@@ -385,35 +384,38 @@ impl Family {
                 (None, None) => None,
             };
             let Some((low, high, width)) = sides else { continue };
-            // What was decided has no uncertainty of its own.
-            let open =
-                answer.values.iter().enumerate().filter(|(_, (id, _))| !answer.decided.contains_key(id));
-            for (i, (id, value)) in open {
-                let at = |a: &Answer| {
-                    a.values.get(i).filter(|(other, _)| other == id).and_then(|(_, v)| v.quantity())
-                };
-                if let (Some(_), Some(low), Some(high)) = (value.quantity(), at(&low), at(&high)) {
+            for (i, row) in answer.rows.iter().enumerate() {
+                let (Some(low), Some(high)) = (at(&low, i, row.id), at(&high, i, row.id)) else { continue };
+                // What was decided has no uncertainty of its own.
+                if let (Some(_), Some(low), Some(high), false) =
+                    (row.value.quantity(), low.value.quantity(), high.value.quantity(), row.decided)
+                {
                     let change = (high.si() - low.si()) / width;
                     *spread.of.entry(i).or_default() += change * change;
                 }
             }
-            for (id, judged) in &answer.judged {
-                if let (Some(low), Some(high)) = (low.judged.get(id), high.judged.get(id)) {
+            for row in &answer.rows {
+                let margin = |a: &Answer| a.row(row.id)?.judged.as_ref().map(|judged| judged.margin);
+                if let (Some(own), Some(low), Some(high)) = (margin(answer), margin(&low), margin(&high)) {
                     // The least of two margins that run against each other hardly
                     // changes from end to end: the larger step counts.
-                    let (down, up) = (low.margin - judged.margin, high.margin - judged.margin);
-                    let change = down.abs().max(up.abs());
-                    *spread.margins.entry(id).or_default() += change * change;
+                    let change = (low - own).abs().max((high - own).abs());
+                    *spread.margins.entry(row.id).or_default() += change * change;
                 }
             }
         }
         spread.of.values_mut().chain(spread.margins.values_mut()).for_each(|square| *square = square.sqrt());
-        if answer.settled {
+        if answer.said.settled() {
             // The outputs contain it already.
             spread.of.clear();
         }
         spread
     }
+}
+
+/// The output at this place of an answer, if it is still this one.
+fn at<'a>(answer: &'a Answer, place: usize, id: &str) -> Option<&'a Row> {
+    answer.rows.get(place).filter(|row| row.id == id)
 }
 
 /// Standard uncertainties of an answer.

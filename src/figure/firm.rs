@@ -1,6 +1,7 @@
 //! Whether the words of an answer stand within the uncertainty of its inputs: a
 //! verdict that its family does not guard by itself is asked again at the edges.
 
+use super::answer::Row;
 use super::family::uncertain_inputs;
 use super::{Answer, Family, Given, Value};
 
@@ -15,21 +16,21 @@ impl Family {
     /// is not proven to be below 1. `plain` is the answer without guard bands:
     /// where a family's own guard changed it, the guard has done its work.
     pub(super) fn tell_unproven(&self, given: &Given, plain: &Answer, answer: &mut Answer) {
-        if answer.settled {
+        if answer.said.settled() {
             return;
         }
         let edges = self.edges(given, plain);
         let guards = self.guards(given, plain);
         let mut told = Vec::new();
-        for (at, (id, value)) in answer.values.iter().enumerate() {
+        for (at, Row { id, value, judged, .. }) in answer.rows.iter().enumerate() {
             let title = self.output(id).map_or(*id, |o| o.title);
-            let unguarded = plain.values.get(at).filter(|(own, _)| own == id).map(|(_, v)| v);
-            let guarded = answer.judged.contains_key(id) || unguarded != Some(value) || guards.contains(id);
+            let unguarded = plain.rows.get(at).filter(|row| row.id == *id).map(|row| &row.value);
+            let guarded = judged.is_some() || unguarded != Some(value) || guards.contains(id);
             if !matches!(value, Value::Word(_) | Value::Flag(_)) || guarded {
                 continue;
             }
             let other = edges.iter().find_map(|edge| {
-                let (_, found) = edge.values.iter().find(|(own, _)| own == id)?;
+                let found = &edge.row(id)?.value;
                 (letters(found) != letters(value)).then(|| found.show())
             });
             if let Some(other) = other {
@@ -38,7 +39,7 @@ impl Family {
                 ));
             }
         }
-        for (id, value) in &answer.values {
+        for Row { id, value, .. } in &answer.rows {
             let share = value.quantity().filter(|_| id.ends_with("utilisation")).map(|q| q.si());
             let spread = answer.known.get(id).copied().unwrap_or(0.0);
             if share.is_some_and(|share| share <= 1.0 && share + spread > 1.0) {
@@ -48,21 +49,20 @@ impl Family {
                 ));
             }
         }
-        told.into_iter().for_each(|text| answer.warn(text));
+        told.into_iter().for_each(|text| answer.said.warn(text));
     }
 
     /// Words a family guards by itself: those that would be others if everything
     /// were most uncertain.
     fn guards(&self, given: &Given, plain: &Answer) -> Vec<&'static str> {
-        let wide = (0..plain.values.len()).map(|at| (at, 1e12)).collect();
+        let wide = (0..plain.rows.len()).map(|at| (at, 1e12)).collect();
         let mut answer = Answer::knowing(plain, &wide);
         if (self.run)(given, &mut answer).is_err() {
             return Vec::new();
         }
-        let other = |(id, value): &(&'static str, Value)| {
-            plain.values.iter().any(|(own, plain)| own == id && letters(plain) != letters(value))
-        };
-        answer.values.iter().filter(|row| other(row)).map(|(id, _)| *id).collect()
+        let other =
+            |row: &&Row| plain.row(row.id).is_some_and(|plain| letters(&plain.value) != letters(&row.value));
+        answer.rows.iter().filter(other).map(|row| row.id).collect()
     }
 
     /// Answers at the edges: each uncertain input alone, and all of them at once by

@@ -1,5 +1,6 @@
 //! Typed outputs: what a row of `gives` becomes.
 
+use super::answer::{How, Judged, Row};
 use super::{Answer, Output, OutputKind, Trouble, Value};
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::source::Source;
@@ -90,15 +91,6 @@ impl Shown for Vec<String> {
     }
 }
 
-/// A verdict and the margin it rests on.
-#[derive(Debug, Clone)]
-pub(super) struct Judged {
-    /// How far inside the limit, in SI units.
-    pub(super) margin: f64,
-    /// Neither is proven.
-    pub(super) open: Value,
-}
-
 /// An output on its way: empty until the family gives it.
 #[derive(Debug, Clone)]
 pub struct Out<T> {
@@ -108,9 +100,7 @@ pub struct Out<T> {
     held: Option<T>,
     expanded: f64,
     judged: Option<Judged>,
-    formula: Option<String>,
-    source: Option<Source>,
-    style: Option<Style>,
+    how: How,
 }
 
 impl<T> Default for Out<T> {
@@ -122,9 +112,7 @@ impl<T> Default for Out<T> {
             held: None,
             expanded: 0.0,
             judged: None,
-            formula: None,
-            source: None,
-            style: None,
+            how: How::default(),
         }
     }
 }
@@ -197,24 +185,23 @@ impl<T: Shown> Out<T> {
 
     /// Says which formula gave it, where the declared one has branches.
     pub fn formula(&mut self, formula: impl Into<String>) {
-        self.formula = Some(formula.into());
+        self.how.formula = Some(formula.into());
     }
 
     /// Says which source gave it, where that depends on the inputs.
     pub fn source(&mut self, source: Source) {
-        self.source = Some(source);
+        self.how.source = Some(source);
     }
 
     /// Says how it is shown, where that depends on where it comes from.
     pub fn style(&mut self, style: Style) {
-        self.style = Some(style);
+        self.how.style = Some(style);
     }
 
     /// What stands in an answer under this name.
     #[must_use]
     pub fn of(answer: &Answer, id: &'static str) -> Self {
-        let value = answer.values.iter().find(|(own, _)| *own == id).and_then(|(_, v)| T::back(v));
-        Self { value, ..Self::default() }
+        Self { value: answer.row(id).and_then(|row| T::back(&row.value)), ..Self::default() }
     }
 
     /// Empty, with what an earlier run decided and how uncertain it is.
@@ -231,22 +218,7 @@ impl<T: Shown> Out<T> {
         if let Value::Quantity { uncertainty, .. } = &mut value {
             *uncertainty = self.standard;
         }
-        if self.decided {
-            answer.decided.insert(id, value.clone());
-        }
-        answer.values.push((id, value));
-        if let Some(judged) = self.judged {
-            answer.judged.insert(id, judged);
-        }
-        if let Some(formula) = self.formula {
-            answer.formula(id, formula);
-        }
-        if let Some(source) = self.source {
-            answer.source(id, source);
-        }
-        if let Some(style) = self.style {
-            answer.style(id, style);
-        }
+        answer.rows.push(Row { id, value, decided: self.decided, judged: self.judged, how: self.how });
     }
 }
 
@@ -263,39 +235,46 @@ where
 /// What a family says beside its values.
 #[derive(Debug, Clone, Default)]
 pub struct Said {
+    /// Each with whether it goes with the method whatever the inputs are.
     remarks: Vec<(String, bool)>,
     settled: bool,
 }
 
 impl Said {
-    /// Adds a warning: shown on the page and on the terminal.
+    /// Adds a warning, once: shown on the page and on the terminal.
     pub fn warn(&mut self, text: impl Into<String>) {
-        self.remarks.push((text.into(), false));
+        let text = text.into();
+        if !self.remarks.iter().any(|(said, _)| *said == text) {
+            self.remarks.push((text, false));
+        }
     }
 
-    /// Adds a remark that goes with the method whatever the inputs are; left
-    /// out of a job's list of warnings, where it would hide the others.
+    /// Adds a remark that goes with the method whatever the inputs are. It
+    /// stands with the warnings wherever the figure itself is shown, and is
+    /// left out of a job's list of warnings, where it would hide the others.
     pub fn note(&mut self, text: impl Into<String>) {
         self.remarks.push((text.into(), true));
     }
 
-    /// Says that the outputs contain the uncertainty of the inputs already.
+    /// Says that the outputs contain the uncertainty of the inputs already, so
+    /// that it must not be carried to them once more.
     pub fn uncertainty_is_in(&mut self) {
         self.settled = true;
     }
 
-    /// Files it in an answer.
-    pub fn file(self, answer: &mut Answer) {
-        for (text, note) in self.remarks {
-            if note {
-                answer.note(text);
-            } else {
-                answer.warn(text);
-            }
-        }
-        if self.settled {
-            answer.uncertainty_is_in();
-        }
+    /// Whether the outputs contain the uncertainty of the inputs already.
+    pub(super) fn settled(&self) -> bool {
+        self.settled
+    }
+
+    /// Everything said, notes too.
+    pub(super) fn warnings(&self) -> impl Iterator<Item = &String> {
+        self.remarks.iter().map(|(text, _)| text)
+    }
+
+    /// Only what goes with the method.
+    pub(super) fn notes(&self) -> impl Iterator<Item = &String> {
+        self.remarks.iter().filter(|(_, note)| *note).map(|(text, _)| text)
     }
 }
 
@@ -312,6 +291,19 @@ pub trait Gives: Sized {
 
     /// Files everything given, in the declared order.
     fn file(self, answer: &mut Answer);
+
+    /// What it says beside its values.
+    fn said(&mut self) -> &mut Said;
+
+    /// As [`Said::warn`].
+    fn warn(&mut self, text: impl Into<String>) {
+        self.said().warn(text);
+    }
+
+    /// As [`Said::note`].
+    fn note(&mut self, text: impl Into<String>) {
+        self.said().note(text);
+    }
 }
 
 /// Runs the mathematics of a family between its string doors.

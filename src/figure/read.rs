@@ -140,6 +140,22 @@ impl<T> Read<T> {
     }
 }
 
+impl<T> Read<Option<T>> {
+    /// The same with what stands in where nothing was given.
+    fn or_usual(
+        self,
+        usual: impl FnOnce(&'static Input) -> Result<T, Trouble>,
+        row: Option<&'static Input>,
+    ) -> Result<Read<T>, Trouble> {
+        let Self { name, value, given, uncertainty, used } = self;
+        let value = match value {
+            Some(value) => value,
+            None => usual(row.ok_or_else(defect)?)?,
+        };
+        Ok(Read { name, value, given, uncertainty, used })
+    }
+}
+
 impl<T: Clone> Read<Option<T>> {
     /// The value, in a branch that can't do without it.
     ///
@@ -206,7 +222,7 @@ pub trait Reads: Sized {
     const OWN: &'static [Input];
     /// Rows of its groups, then its own.
     const INPUTS: &'static [Input];
-    /// Its own rules.
+    /// What may be given beside what of its own rows.
     const OWN_RULES: &'static [Rule];
     /// What may be given beside what: rules of its groups, then its own.
     const RULES: &'static [Rule];
@@ -227,9 +243,9 @@ pub trait Holds<G> {}
 
 /// A struct of inputs that a family answers.
 pub trait Asks: Reads {
-    /// The family.
+    /// The registry entry that answers it.
     const FAMILY: &'static Family;
-    /// Its answer.
+    /// The outputs, typed.
     type Answer: super::Gives;
 }
 
@@ -360,110 +376,65 @@ fn one<T: Field>(input: &Input, value: &Value) -> Result<T, Trouble> {
 
 /// What each mode of a row holds.
 #[allow(non_camel_case_types, reason = "named as the mode is written")]
-pub mod held {
-    /// It.
-    pub type required<T> = T;
-    /// It or its default.
-    pub type default<T> = T;
-    /// It, if it was given.
-    pub type optional<T> = Option<T>;
-    /// It, if it was given.
-    pub type fallback<T> = Option<T>;
-    /// Yes or no.
-    pub type flag<T> = T;
-    /// At least one.
-    pub type list<T> = Vec<T>;
-    /// As many as there are.
-    pub type many<T> = Vec<T>;
+pub(crate) mod held {
+    pub(crate) type required<T> = T;
+    pub(crate) type default<T> = T;
+    pub(crate) type optional<T> = Option<T>;
+    pub(crate) type fallback<T> = Option<T>;
+    pub(crate) type flag<T> = T;
+    pub(crate) type list<T> = Vec<T>;
+    pub(crate) type many<T> = Vec<T>;
 }
 
-/// Type of the name of each mode of a row: what is handed in under it.
+/// What is handed in under the name of each mode of a row.
 #[allow(non_camel_case_types, reason = "named as the mode is written")]
-pub mod named {
-    pub use super::held::{default, flag, list, many, required};
-    /// It, if it was given.
-    pub type optional<T> = T;
-    /// It, if it was given.
-    pub type fallback<T> = T;
+pub(crate) mod named {
+    pub(crate) use super::held::{default, flag, list, many, required};
+    pub(crate) type optional<T> = T;
+    pub(crate) type fallback<T> = T;
 }
 
-/// Readers of the modes a row of `reads` may have.
-pub mod take {
+/// Readers of the modes a row of `reads` may have. Each refuses a value of another
+/// kind or out of its range.
+pub(crate) mod take {
     use super::{Dimensioned, Field, Given, Input, Read, Trouble, Used, Value, defect, one, wrong};
 
+    type Row = Option<&'static Input>;
+
     /// It has to be there.
-    ///
-    /// # Errors
-    /// If it is missing, of another kind or out of range.
-    pub fn required<T: Field>(given: &Given, input: Option<&'static Input>) -> Result<Read<T>, Trouble> {
-        let input = input.ok_or_else(defect)?;
-        let value = given.peek(input.name).ok_or_else(|| Trouble::Missing(vec![input.name]))?;
-        Ok(Read::new(input.name, one(input, value)?, Some(value)))
+    pub(crate) fn required<T: Field>(given: &Given, row: Row) -> Result<Read<T>, Trouble> {
+        optional(given, row)?.or_usual(|input| Err(Trouble::Missing(vec![input.name])), row)
     }
 
     /// It may be there.
-    ///
-    /// # Errors
-    /// If it is of another kind or out of range.
-    pub fn optional<T: Field>(
-        given: &Given,
-        input: Option<&'static Input>,
-    ) -> Result<Read<Option<T>>, Trouble> {
-        let input = input.ok_or_else(defect)?;
-        match given.peek(input.name) {
-            Some(value) => Ok(Read::new(input.name, Some(one(input, value)?), Some(value))),
-            None => Ok(Read::new(input.name, None, None)),
-        }
+    pub(crate) fn optional<T: Field>(given: &Given, row: Row) -> Result<Read<Option<T>>, Trouble> {
+        let input = row.ok_or_else(defect)?;
+        let found = given.peek(input.name);
+        let value = found.map(|value| one(input, value)).transpose()?;
+        Ok(Read::new(input.name, value, found))
     }
 
     /// It may be there; what stands in for it is described, and worked out by
     /// the family.
-    ///
-    /// # Errors
-    /// If it is of another kind or out of range.
-    pub fn fallback<T: Field>(
-        given: &Given,
-        input: Option<&'static Input>,
-    ) -> Result<Read<Option<T>>, Trouble> {
-        optional(given, input)
+    pub(crate) fn fallback<T: Field>(given: &Given, row: Row) -> Result<Read<Option<T>>, Trouble> {
+        optional(given, row)
     }
 
     /// It may be there; its declared default is used otherwise.
-    ///
-    /// # Errors
-    /// If it is of another kind or out of range.
-    pub fn default<T: Field>(given: &Given, input: Option<&'static Input>) -> Result<Read<T>, Trouble> {
-        let input = input.ok_or_else(defect)?;
-        match given.peek(input.name) {
-            Some(value) => Ok(Read::new(input.name, one(input, value)?, Some(value))),
-            None => {
-                let usual = Used::defaulted(input).ok_or_else(defect)?.value;
-                Ok(Read::new(input.name, T::read(input.name, &usual)?, None))
-            }
-        }
+    pub(crate) fn default<T: Field>(given: &Given, row: Row) -> Result<Read<T>, Trouble> {
+        let usual =
+            |input: &'static Input| T::read(input.name, &Used::defaulted(input).ok_or_else(defect)?.value);
+        optional(given, row)?.or_usual(usual, row)
     }
 
     /// Yes or no; absent means no.
-    ///
-    /// # Errors
-    /// If it is of another kind.
-    pub fn flag(given: &Given, input: Option<&'static Input>) -> Result<Read<bool>, Trouble> {
-        let input = input.ok_or_else(defect)?;
-        match given.peek(input.name) {
-            Some(value) => Ok(Read::new(input.name, one(input, value)?, Some(value))),
-            None => Ok(Read::new(input.name, false, None)),
-        }
+    pub(crate) fn flag(given: &Given, row: Row) -> Result<Read<bool>, Trouble> {
+        optional(given, row)?.or_usual(|_| Ok(false), row)
     }
 
     /// As many as there are; a single quantity is a list of one.
-    ///
-    /// # Errors
-    /// If one is of another kind or out of range.
-    pub fn many<T: Dimensioned>(
-        given: &Given,
-        input: Option<&'static Input>,
-    ) -> Result<Read<Vec<T>>, Trouble> {
-        let input = input.ok_or_else(defect)?;
+    pub(crate) fn many<T: Dimensioned>(given: &Given, row: Row) -> Result<Read<Vec<T>>, Trouble> {
+        let input = row.ok_or_else(defect)?;
         let found = given.peek(input.name);
         let list = match found {
             None => Vec::new(),
@@ -477,15 +448,8 @@ pub mod take {
     }
 
     /// At least one.
-    ///
-    /// # Errors
-    /// If there is none, or one is of another kind or out of range.
-    pub fn list<T: Dimensioned>(
-        given: &Given,
-        input: Option<&'static Input>,
-    ) -> Result<Read<Vec<T>>, Trouble> {
-        let name = input.ok_or_else(defect)?.name;
-        let list: Read<Vec<T>> = many(given, input)?;
-        if list.value.is_empty() { Err(Trouble::Missing(vec![name])) } else { Ok(list) }
+    pub(crate) fn list<T: Dimensioned>(given: &Given, row: Row) -> Result<Read<Vec<T>>, Trouble> {
+        let list: Read<Vec<T>> = many(given, row)?;
+        if list.value.is_empty() { Err(Trouble::Missing(vec![list.name])) } else { Ok(list) }
     }
 }

@@ -1,4 +1,15 @@
-//! Searches inside a bracket that can't run away: a root, a boundary, a peak.
+//! The smaller and the larger of two, and searches inside a bracket that can't run
+//! away: a root, a boundary, a peak.
+
+/// The smaller of two quantities of a kind.
+pub(super) fn smaller<T: PartialOrd>(a: T, b: T) -> T {
+    if a < b { a } else { b }
+}
+
+/// The larger of two quantities of a kind.
+pub(super) fn larger<T: PartialOrd>(a: T, b: T) -> T {
+    if a > b { a } else { b }
+}
 
 /// Halves `low` to `high` down to the last bit around the place where `holds`
 /// turns true; gives the ends of what is left. `holds` is false at `low` and

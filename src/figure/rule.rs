@@ -20,36 +20,6 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// Exactly one has to be given.
-    #[must_use]
-    pub const fn one_of(names: &'static [&'static str]) -> Self {
-        Self::OneOf(names)
-    }
-
-    /// At least one has to be given.
-    #[must_use]
-    pub const fn some_of(names: &'static [&'static str]) -> Self {
-        Self::SomeOf(names)
-    }
-
-    /// One may be given.
-    #[must_use]
-    pub const fn at_most_one(names: &'static [&'static str]) -> Self {
-        Self::AtMostOne(names)
-    }
-
-    /// If one is given, all are needed.
-    #[must_use]
-    pub const fn together(names: &'static [&'static str]) -> Self {
-        Self::Together(names)
-    }
-
-    /// If the first is given, the others are needed.
-    #[must_use]
-    pub const fn needs(names: &'static [&'static str]) -> Self {
-        Self::Needs(names)
-    }
-
     /// Checks what was given.
     ///
     /// # Errors

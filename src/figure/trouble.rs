@@ -54,6 +54,21 @@ impl Trouble {
     }
 }
 
+/// A condition that must not hold.
+pub trait Refuse {
+    /// Refuses if it holds: why, in one sentence, and what to look at.
+    ///
+    /// # Errors
+    /// [`Trouble::Impossible`] if it holds.
+    fn refuse(self, why: &str, hint: &str) -> Result<(), Trouble>;
+}
+
+impl Refuse for bool {
+    fn refuse(self, why: &str, hint: &str) -> Result<(), Trouble> {
+        if self { Err(Trouble::impossible(why, hint)) } else { Ok(()) }
+    }
+}
+
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -10,7 +10,7 @@ use crate::quantity::{Dimensioned, Kind, Quantity, Style, show};
 pub enum Value {
     /// A quantity and its standard uncertainty in SI units (zero: none known).
     Quantity {
-        /// The quantity.
+        /// Value and kind, in SI base units.
         quantity: Quantity,
         /// Standard uncertainty in SI units.
         uncertainty: f64,
@@ -30,7 +30,7 @@ impl Value {
         Self::Quantity { quantity: quantity.into(), uncertainty: 0.0 }
     }
 
-    /// A word.
+    /// A choice, a name or a sentence.
     #[must_use]
     pub fn word(word: impl Into<String>) -> Self {
         Self::Word(word.into())

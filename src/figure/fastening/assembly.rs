@@ -5,18 +5,12 @@ use super::friction::{Contact, FRICTION, Face, tell_wins};
 use super::preload::at_yield_share;
 use super::profile;
 use super::selection::{FINE_TORQUE, Graded, Named};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Form, Length, Number, Percent, Stress, Style, Torque, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked against printed rows");
 const FORCE: Style = Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down();
 
 family! {
-    /// Largest preload and torque at a share of yield.
     pub VDI_PRELOAD = "vdi-preload" in Fastening:
         "assembly preload and torque by VDI 2230 at a share of yield";
     also "vdi-2230", "vdi", "assembly-preload";
@@ -81,7 +75,7 @@ fn assemble(given: &Assembly, answer: &mut Assembled) -> Result<(), Trouble> {
     verdict.tell(&mut answer.said, preload, high, proof);
     answer.verdict.put(verdict);
     if !thread.is_metric() {
-        answer.said.warn("The method is printed for ISO metric threads; for an inch thread the UNR minor diameter stands for d3.");
+        answer.warn("The method is printed for ISO metric threads; for an inch thread the UNR minor diameter stands for d3.");
     }
     Ok(())
 }

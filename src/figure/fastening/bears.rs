@@ -2,11 +2,8 @@
 
 use super::profile;
 use super::selection::{Strength, Thread};
-use crate::figure::{Said, Trouble};
-use crate::quantity::{Area, Dimensioned, Force, Kind, Length, Style};
+use crate::figure::prelude::*;
 use crate::reference::grade;
-use crate::source::Source;
-use crate::words;
 
 /// Source of the verdict.
 pub(super) const PROOF: Source = super::selection::shigley("eq. 8-31 and 8-32: preload below the proof load");
@@ -59,9 +56,6 @@ impl Bears {
 
 /// Refuses a preload that breaks the bolt: over the tensile strength of its
 /// grade, or, where that is not known, of every bolt that is listed.
-///
-/// # Errors
-/// If no bolt bears the preload.
 pub(super) fn refuse_broken(
     preload: Force,
     thread: &Thread,
@@ -78,9 +72,6 @@ pub(super) fn refuse_broken(
 
 /// The same by the thread alone, or by the diameter alone: no thread has more
 /// than its circle.
-///
-/// # Errors
-/// If no bolt bears the preload.
 pub(super) fn refuse_any_broken(
     preload: Force,
     major: Length,

@@ -1,13 +1,10 @@
 //! Published stages of U-bolts and wheel nuts, and when to torque again.
 
 use super::selection::{FINE_TORQUE, Named};
-use crate::figure::Trouble;
-use crate::quantity::{Dimensioned, Form, Length, Style, Torque, unit};
+use crate::figure::prelude::*;
 use crate::reference::tightening::{
     Seat, U_BOLT_MANUALS, U_BOLT_SHOP, U_BOLTS, U_BOLTS_SMALL, WHEEL_MANUAL, WHEELS, WheelNut,
 };
-use crate::source::Source;
-use crate::{family, words};
 
 const LOW: Style = FINE_TORQUE.up();
 const HIGH: Style = FINE_TORQUE.down();
@@ -24,7 +21,6 @@ const ONCE: &str = "U-bolts are used once. The vehicle maker's torque comes firs
 crate::words!(@traits Seat, Seat::WORDS, Seat::of, Seat::word, &[("coned", "cone"), ("conical", "cone"), ("flanged", "flange")]);
 
 family! {
-    /// U-bolt torque chart.
     pub UBOLT_CHART = "ubolt-chart" in Fastening: "published tightening stages of spring U-bolts with high nuts";
     also "u-bolt-chart", "u-bolt-torque", "u-bolt-stages";
     reads ChartThread { ..bolt: Named; }
@@ -48,8 +44,8 @@ fn u_bolt(given: &ChartThread, answer: &mut UBoltStages) -> Result<(), Trouble> 
     if let Some((_, plated, unplated)) = U_BOLTS_SMALL.iter().find(|row| row.0 == bare) {
         answer.final_plated.put(torque(*plated));
         answer.final_unplated.put(torque(*unplated));
-        answer.said.warn("This size has the table of one spring shop only, for grade 5, and no stages: use torque-stages for the steps.");
-        answer.said.warn(ONCE);
+        answer.warn("This size has the table of one spring shop only, for grade 5, and no stages: use torque-stages for the steps.");
+        answer.warn(ONCE);
         return Ok(());
     }
     let Some((_, second, third, low, high)) = U_BOLTS.iter().find(|row| row.0 == bare) else {
@@ -66,14 +62,13 @@ fn u_bolt(given: &ChartThread, answer: &mut UBoltStages) -> Result<(), Trouble> 
     answer.final_min.put(torque(*low));
     answer.final_max.put(torque(*high));
     if third > low {
-        answer.said.warn("The third stage is above the low end of the final band for this size; stop at the final torque if it is the lower one.");
+        answer.warn("The third stage is above the low end of the final band for this size; stop at the final torque if it is the lower one.");
     }
-    answer.said.warn(ONCE);
+    answer.warn(ONCE);
     Ok(())
 }
 
 family! {
-    /// Wheel nut stages.
     pub WHEEL_NUTS = "wheel-nuts" in Fastening:
         "published tightening stages of trailer wheel nuts, and when to check them";
     also "lug-nuts", "wheel-torque", "wheel-nut", "wheel-nut-torque";
@@ -132,7 +127,7 @@ fn wheel(given: &Wheel, answer: &mut WheelStages) -> Result<(), Trouble> {
     answer.stage_min.put(nut.stages.map(|s| Torque::of(s.0, unit::LBF_FT)));
     answer.stage_max.put(nut.stages.map(|s| Torque::of(s.1, unit::LBF_FT)));
     answer.check_after.put([10.0, 25.0, 50.0].map(|m| Length::of(m, unit::MILE)));
-    answer.said.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
+    answer.warn("Star order; match the nut to the seat angle; no oil on wheel studs unless the maker says so. The wheel or axle maker's torque comes first.");
     Ok(())
 }
 
@@ -153,7 +148,6 @@ words! {
 }
 
 family! {
-    /// When to torque again.
     pub RETORQUE = "retorque" in Fastening: "when to torque a joint again, by kind of joint";
     also "re-torque", "re-torque-distance", "retorque-distance";
     reads Again { required joint: Joint, "kind of joint", "kind", "type"; }

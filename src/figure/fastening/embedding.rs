@@ -4,16 +4,8 @@ use super::bears;
 use super::profile;
 use super::selection::{self, ByPitch, BySize, Thread, shigley};
 use super::stiffness::{Material, members_fit};
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::figure::read::require;
-use crate::quantity::{
-    Angle, Compliance, Dimensioned, Force, Form, Kind, Length, Number, Percent, SpringRate, Stress, Style,
-    unit,
-};
+use crate::figure::prelude::*;
 use crate::reference::tightening::{EMBEDDING, RCSC, TURNS, VDI_EMBEDDING};
-use crate::source::Source;
-use crate::{family, words};
 
 const RESILIENCE: Source =
     Source::standard("VDI 2230", "bolt resilience: 0.5 d head, 0.5 d engaged thread, 0.4 d nut")
@@ -37,7 +29,6 @@ words! {
 }
 
 family! {
-    /// Loss of preload by embedding.
     pub EMBEDDING_LOSS = "embedding-loss" in Fastening: "preload lost when the surfaces of a tightened joint settle";
     also "embedding", "embedment", "settling", "preload-loss";
     reads Settling {
@@ -77,8 +68,7 @@ family! {
 }
 
 /// Compliance of a bolt with its head, engaged thread and nut, VDI 2230.
-#[must_use]
-pub fn bolt_compliance(thread: &Thread, shank: Length, threaded: Length, modulus: Stress) -> Compliance {
+fn bolt_compliance(thread: &Thread, shank: Length, threaded: Length, modulus: Stress) -> Compliance {
     let shank_area = profile::circle(thread.major).si();
     let root_area = profile::circle(profile::minor_external(thread)).si();
     let d = thread.major.si();
@@ -114,12 +104,7 @@ fn bolt_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance, Tr
     require(&[&given.thread, &given.grip, &given.shank])?;
     let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
     let (grip, shank) = (given.grip.need()?, given.shank.need()?);
-    if shank > grip {
-        return Err(Trouble::impossible(
-            "the unthreaded length must be within the grip",
-            "check shank and grip",
-        ));
-    }
+    (shank > grip).refuse("the unthreaded length must be within the grip", "check shank and grip")?;
     Ok(bolt_compliance(thread, shank, grip - shank, *given.bolt_modulus))
 }
 
@@ -159,21 +144,16 @@ fn settled(given: &Settling, answer: &mut Settled) -> Result<(), Trouble> {
         if let Some(thread) = &thread {
             bears::refuse_any_broken(preload, thread.major, Some(thread))?;
         }
-        if loss >= preload {
-            return Err(Trouble::impossible(
-                "embedding takes the whole preload",
-                "use a longer bolt or a higher preload",
-            ));
-        }
+        (loss >= preload)
+            .refuse("embedding takes the whole preload", "use a longer bolt or a higher preload")?;
         answer.loss_share.put(Percent::from_si(loss.si() / preload.si()));
         answer.preload_left.put(preload - loss);
     }
-    answer.said.warn("Paint, mill scale and gaskets settle more than this; take them off or re-torque.");
+    answer.warn("Paint, mill scale and gaskets settle more than this; take them off or re-torque.");
     Ok(())
 }
 
 family! {
-    /// Load per degree of turn.
     pub TURN_TO_LOAD = "turn-to-load" in Fastening:
         "preload gained per degree of nut rotation once the joint is snug";
     also "angle-to-load", "load-per-degree", "force-per-degree";
@@ -224,7 +204,7 @@ fn turned(given: &Turning, answer: &mut Turned) -> Result<(), Trouble> {
         possible(preload)?;
         answer.preload.put(preload);
     }
-    answer.said.warn("Counted from the snug joint; the turn that only closes gaps adds no preload.");
+    answer.warn("Counted from the snug joint; the turn that only closes gaps adds no preload.");
     Ok(())
 }
 
@@ -232,7 +212,6 @@ const RCSC_TOLERANCE: Source =
     Source::standard("RCSC Specification for Structural Joints", "table 8.2 tolerances").from_memory();
 
 family! {
-    /// Turn of nut from snug.
     pub TURN_OF_NUT = "turn-of-nut" in Fastening:
         "rotation from snug for structural bolts, both faces square to the axis";
     also "turn-of-the-nut", "nut-rotation", "nut-turn";
@@ -268,6 +247,6 @@ fn rotation(given: &FromSnug, answer: &mut Rotation) -> Result<(), Trouble> {
     answer.turn.decide(Angle::of(*turns, unit::TURN));
     answer.turns.decide(Number::from_si(*turns));
     answer.tolerance.decide(Angle::of(*tolerance, unit::DEG));
-    answer.said.warn("Mark nut, bolt end and plate after snug tightening, before the turn.");
+    answer.warn("Mark nut, bolt end and plate after snug tightening, before the turn.");
     Ok(())
 }

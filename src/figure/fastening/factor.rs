@@ -1,12 +1,8 @@
 //! The nut factor K for a finish, and what contradicts it.
 
 use super::selection::shigley;
-use crate::family;
-use crate::figure::range::within;
-use crate::figure::{Out, Said, Trouble};
-use crate::quantity::{Dimensioned, Number, unit};
+use crate::figure::prelude::*;
 use crate::reference::friction::{self, FINISH_WORDS, Finish, Table};
-use crate::source::Source;
 
 /// Source of the equation that defines K.
 pub(super) const SHORT: Source = shigley("eq. 8-27, T = K d F");
@@ -62,9 +58,6 @@ impl NutFactor {
 }
 
 /// The finish of a word.
-///
-/// # Errors
-/// If the word names no finish.
 pub(super) fn read_finish(word: Option<&str>) -> Result<Option<Finish>, Trouble> {
     let Some(word) = word else { return Ok(None) };
     friction::finish(word).map(Some).ok_or_else(|| Trouble::Unknown {
@@ -82,9 +75,6 @@ impl Surface {
 
     /// The nut factor: entered, or by finish. Tells about conflicts between
     /// tables; where `shown` is an output of its own, it says where it comes from.
-    ///
-    /// # Errors
-    /// If the finish is unknown, or the table has no nut factor for it.
     pub(super) fn nut_factor(
         &self,
         purpose: Purpose,

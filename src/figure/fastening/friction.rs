@@ -1,17 +1,11 @@
 //! The long forms of the torque equation, which keep pitch, thread friction and
 //! bearing friction apart.
 
-use std::f64::consts::PI;
-
 use super::bears;
 use super::profile;
 use super::selection::{FINE_TORQUE, Named, Thread, shigley};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, Range, within};
-use crate::figure::{Read, Said, Trouble};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Force, Length, Number, Percent, Torque, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
+use crate::figure::range::Range;
 
 const ISO: Source = Source::standard("ISO 16047", "tightening torque, total").from_memory();
 const VDI: Source = Source::standard(
@@ -52,9 +46,6 @@ pub(super) fn bearing_usual(thread: &Thread) -> Length {
 impl Face {
     /// Mean diameter of the bearing face: given, from dw and dh, from the
     /// tables, or 1.25 d.
-    ///
-    /// # Errors
-    /// If the face is not larger than the hole, or one of them is needed.
     pub(super) fn mean(&self, thread: &Thread) -> Result<Length, Trouble> {
         if let Some(mean) = *self.bearing_diameter {
             return Ok(mean);
@@ -65,18 +56,13 @@ impl Face {
         }
         let face = face.or(thread.washer_face()).ok_or_else(|| Trouble::Missing(vec!["washer_face"]))?;
         let hole = hole.or(thread.clearance_hole()).ok_or_else(|| Trouble::Missing(vec!["hole"]))?;
-        if face <= hole {
-            return Err(Trouble::impossible(
-                "the bearing face is not larger than the hole",
-                "check washer_face and hole",
-            ));
-        }
+        (face <= hole)
+            .refuse("the bearing face is not larger than the hole", "check washer_face and hole")?;
         Ok((face + hole) * 0.5)
     }
 }
 
 family! {
-    /// Torque by all long forms, shares, and the nut factor they amount to.
     pub TORQUE_FRICTION = "torque-friction" in Fastening:
         "tightening torque from friction coefficients, its shares, and the nut factor";
     also "long-form", "torque-long-form", "iso-16047", "friction-torque", "torque-long", "motosh";
@@ -127,7 +113,7 @@ family! {
 /// Thread, bearing face and friction of a joint.
 #[derive(Debug, Clone)]
 pub struct Contact {
-    /// Thread.
+    /// Thread the nut turns on: pitch, diameters and flank angle.
     pub thread: Thread,
     /// Root diameter of the textbook form.
     pub root: Length,

@@ -1,16 +1,11 @@
 //! Proof, yield and tensile strength of a bolt by grade and size.
 
 use super::selection::{Graded, Named, Section, shigley};
-use crate::family;
-use crate::figure::Trouble;
-use crate::quantity::{Area, Dimensioned, Force, Form, Number, Stress, Style, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const TABLE: Source = Source::standard("the grade's standard", "strength by size");
-const RATIO: Style = Style::single(Form::decimal(unit::ONE, 0.001));
 
 family! {
-    /// Strength of a bolt, screw or stud.
     pub GRADE_STRENGTH = "grade" in Fastening:
         "proof, yield and tensile strength and load of a bolt by grade and size";
     also "bolt-proof-load", "bolt-grade", "proof-load", "bolt-strength", "strength-grade", "property-class";
@@ -28,7 +23,7 @@ family! {
         proof_load: Force, "proof load", "proof_stress x stress_area", shigley("eq. 8-32");
         yield_load: Force, "load at yield", "yield_stress x stress_area", TABLE;
         tensile_load: Force, "minimum breaking load", "tensile_stress x stress_area", TABLE;
-        proof_over_yield: Number, "proof over yield", "proof_stress / yield_stress", TABLE => .style(RATIO);
+        proof_over_yield: Number, "proof over yield", "proof_stress / yield_stress", TABLE => .style(THOUSANDTH);
         note: String, "note", "what the band of sizes is for", TABLE;
     }
     asked proof_load;

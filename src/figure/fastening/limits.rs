@@ -1,11 +1,8 @@
 //! Limits of size of a thread in its tolerance class.
 
-use std::f64::consts::PI;
-
 use super::profile;
 use super::selection::Thread;
-use crate::figure::Trouble;
-use crate::quantity::{Area, Dimensioned, Length, Toward, math, round, unit};
+use crate::figure::prelude::*;
 use crate::reference::thread::{Series, is_class};
 use crate::reference::thread_tolerance;
 
@@ -52,8 +49,7 @@ impl Class {
     }
 
     /// Whether it is for bolts.
-    #[must_use]
-    pub const fn is_external(self) -> bool {
+    pub(super) const fn is_external(self) -> bool {
         match self {
             Class::Inch { external, .. } => external,
             Class::Metric { position, .. } => position.is_ascii_lowercase(),
@@ -61,8 +57,7 @@ impl Class {
     }
 
     /// The usual partner of the same fineness: 2A and 2B, 6g and 6H.
-    #[must_use]
-    pub const fn partner(self) -> Self {
+    pub(super) const fn partner(self) -> Self {
         match self {
             Class::Inch { number, external } => Class::Inch { number, external: !external },
             Class::Metric { position, .. } => Class::Metric {
@@ -202,8 +197,7 @@ fn minor_tolerance(d: f64, p: f64, close: bool) -> f64 {
 /// diameter of the nut and Es the least pitch diameter of the bolt.
 ///
 /// Source: FED-STD-H28 and Machinery's Handbook, length of engagement.
-#[must_use]
-pub fn stripping_length(area: Area, pitch: Length, minor_max: Length, pitch_min: Length) -> Length {
+pub(super) fn stripping_length(area: Area, pitch: Length, minor_max: Length, pitch_min: Length) -> Length {
     let engaged = 0.5 + 0.577_35 * (pitch_min - minor_max).si() / pitch.si();
     Length::from_si(2.0 * area.si() / (PI * minor_max.si() * engaged))
 }

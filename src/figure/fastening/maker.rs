@@ -1,10 +1,7 @@
 //! The torque a manufacturer states, and the mark of the wrench it is set to.
 
 use super::selection::{FINE_TORQUE, to_increment};
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Said, Trouble};
-use crate::quantity::{Dimensioned, Torque, Toward};
+use crate::figure::prelude::*;
 
 /// Share by which a mark may leave the manufacturer's torque untold, the
 /// deviation ISO 6789-1 permits a torque tool.
@@ -32,18 +29,11 @@ pub(super) struct Maker {
 
 impl Stated {
     /// What is stated, if anything is.
-    ///
-    /// # Errors
-    /// If the range is upside down.
     pub(super) fn read(&self) -> Result<Option<Maker>, Trouble> {
         let Some(low) = *self.maker_torque else { return Ok(None) };
         let high = *self.maker_torque_max;
-        if high.is_some_and(|high| high < low) {
-            return Err(Trouble::impossible(
-                "maker_torque_max is below maker_torque",
-                "give the low end first",
-            ));
-        }
+        high.is_some_and(|high| high < low)
+            .refuse("maker_torque_max is below maker_torque", "give the low end first")?;
         Ok(Some(Maker { low, high }))
     }
 }
@@ -55,9 +45,6 @@ impl Maker {
     }
 
     /// The mark of the wrench to set, never outside a range that is stated.
-    ///
-    /// # Errors
-    /// If no mark lies inside the range.
     pub(super) fn mark(
         &self,
         step: Torque,

@@ -1,11 +1,8 @@
 //! Whether a nut develops its bolt.
 
 use super::selection::{Graded, Named, Section};
-use crate::figure::Trouble;
-use crate::quantity::{Dimensioned, Force, Form, Number, Stress, Style as Shown, unit};
+use crate::figure::prelude::*;
 use crate::reference::nut::{self, Style};
-use crate::source::Source;
-use crate::{family, words};
 
 const PROOF_LOAD: Source =
     Source::standard("SAE J995 and ISO 898-2", "proof load = proof stress x stress area of the bolt");
@@ -14,7 +11,6 @@ const LABEL: Source = Source::practice(
 );
 const DEVELOPS: Source =
     Source::standard("SAE J995 and ISO 898-2", "nut proof load against proof load of the bolt");
-const RATIO: Shown = Shown::single(Form::decimal(unit::ONE, 0.001)).down();
 
 words! {
     /// Shape of a nut.
@@ -44,7 +40,6 @@ words! {
 }
 
 family! {
-    /// Does the nut carry what the bolt can?
     pub NUT_MATCH = "nut-match" in Fastening:
         "whether a nut carries the proof load and the breaking load of its bolt";
     also "nut", "nut-grade", "nut-strength", "nut-proof-load";
@@ -63,9 +58,9 @@ family! {
         nut_proof_load: Force, "proof load of the nut", "nut_proof_stress x stress area", PROOF_LOAD;
         bolt_proof_load: Force, "proof load of the bolt", "proof stress x stress area", PROOF_LOAD;
         bolt_tensile_load: Force, "breaking load of the bolt", "tensile strength x stress area", PROOF_LOAD;
-        ratio: Number, "nut proof over bolt proof", "nut_proof_load / bolt_proof_load", DEVELOPS => .style(RATIO);
+        ratio: Number, "nut proof over bolt proof", "nut_proof_load / bolt_proof_load", DEVELOPS => .style(THOUSANDTH.down());
         ratio_tensile: Number, "nut proof over bolt breaking load", "nut_proof_load / bolt_tensile_load", DEVELOPS
-            => .style(RATIO);
+            => .style(THOUSANDTH.down());
         develops: bool, "the nut develops the bolt", "nut_proof_load >= bolt_proof_load", DEVELOPS;
         develops_tensile: bool, "the bolt breaks before the nut strips", "nut_proof_load >= bolt_tensile_load",
             DEVELOPS;
@@ -134,17 +129,17 @@ fn pair(given: &Pair, answer: &mut PairStrength) -> Result<(), Trouble> {
     });
     answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
     if !develops {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The proof load of {name} is below that of the bolt; use a higher nut, or hold the preload to what the nut carries."
         ));
     } else if outlasts == Some(false) {
-        answer.said.warn("The nut's proof load is below the breaking load of the bolt: over-tightening may strip the nut and not be seen.");
+        answer.warn("The nut's proof load is below the breaking load of the bolt: over-tightening may strip the nut and not be seen.");
     }
     if row.is_metric() && row.grade.starts_with('A') {
-        answer.said.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
+        answer.warn("The proof stress of stainless nuts is from memory; ask the maker, and use anti-seize: stainless threads gall.");
     }
     if unlisted {
-        answer.said.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");
+        answer.warn("No proof stress is listed for this nut tapped oversize; the figure is for the plain nut and is too high. Ask the maker.");
     }
     Ok(())
 }

@@ -7,15 +7,9 @@ use super::profile;
 use super::selection::BySize;
 use super::torque::{implied_factor, warn_nut_factor};
 use super::total_friction::{ISO, total};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{Dimensioned, Force, Form, Length, Number, Style, Torque, unit};
-
-const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
+use crate::figure::prelude::*;
 
 family! {
-    /// K from a test: torque and the preload it gave.
     pub NUT_FACTOR = "nut-factor" in Fastening: "nut factor K that a torque and the preload it gave amount to";
     also "k-factor", "torque-coefficient", "torque-factor", "nut-factor-from-test";
     reads Test {
@@ -26,9 +20,9 @@ family! {
     }
     gives TestFactor {
         nut_factor: Number, "nut factor K", "T / (d F)", SHORT
-            => .range("below yield; this finish, lubricant and bearing face only").style(FINE);
+            => .range("below yield; this finish, lubricant and bearing face only").style(TEN_THOUSANDTH);
         mu_total: Number, "total friction it stands for, bearing diameter 1.25 d",
-            "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO => .range("with a thread designation").style(FINE);
+            "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO => .range("with a thread designation").style(TEN_THOUSANDTH);
     }
     example "diameter=\"12 mm\" torque=\"85 N·m\" preload=\"40 kN\"";
     by tested

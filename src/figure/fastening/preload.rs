@@ -1,15 +1,9 @@
 //! Preload targets.
 
-use std::f64::consts::PI;
-
 use super::bears::{self, Bears};
 use super::profile;
 use super::selection::{Graded, Named, Section, Thread, shigley};
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::{Area, Dimensioned, Force, Form, Number, Percent, Stress, Style, Toward, round, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const STRUCTURAL: Source =
     Source::standard("RCSC Specification for Structural Joints", "minimum pretension, 0.70 of tensile")
@@ -42,7 +36,6 @@ impl Connection {
 }
 
 family! {
-    /// Preloads a bolt can be tightened to.
     pub PRELOAD = "preload" in Fastening:
         "preload targets of a bolt: share of proof load, structural minimum, share of yield in tightening";
     also "preload-target", "preload-targets", "bolt-preload", "pretension", "clamp-load";
@@ -95,16 +88,18 @@ fn targets(given: &Target, answer: &mut Preloads) -> Result<(), Trouble> {
         let preload = proof_load * share.si();
         bears::refuse_broken(preload, &thread, area, Some(&strength))?;
         if share.si() > 1.0 {
-            answer.said.warn("A preload above the proof load stretches the bolt for good; use it only with a yield-controlled method.");
+            answer.warn("A preload above the proof load stretches the bolt for good; use it only with a yield-controlled method.");
         }
         answer.preload.put(preload);
         answer.preload_stress.put(strength.proof * share.si());
         let high = preload + answer.preload.expanded();
         answer.verdict.put(Bears::judge(preload, high, Some(proof_load)));
     }
-    if let Some(yielding) = strength.yielding {
-        answer.preload_yield.put(at_yield_share(&thread, yielding, *given.mu_thread, *given.yield_use));
-    }
+    answer.preload_yield.put_some(
+        strength
+            .yielding
+            .map(|yielding| at_yield_share(&thread, yielding, *given.mu_thread, *given.yield_use)),
+    );
     if let Some(tensile) = strength.tensile {
         let pretension = tensile * area * 0.70;
         answer.pretension.put(pretension);
@@ -121,8 +116,7 @@ fn targets(given: &Target, answer: &mut Preloads) -> Result<(), Trouble> {
 ///
 /// Source: VDI 2230, FM,Tab = A0 nu Rp0.2 / sqrt(1 + 3 [(3/2)(d2/d0)(P/(pi d2) +
 /// 1.155 mu_G)]^2).
-#[must_use]
-pub fn at_yield_share(thread: &Thread, yielding: Stress, mu_thread: Number, share: Percent) -> Force {
+pub(super) fn at_yield_share(thread: &Thread, yielding: Stress, mu_thread: Number, share: Percent) -> Force {
     let d2 = profile::pitch_diameter(thread);
     let d0 = (d2 + profile::minor_external(thread)) * 0.5;
     let torsion = 1.5 * (d2 / d0).value * (thread.pitch.si() / (PI * d2.si()) + 1.155 * mu_thread.si());

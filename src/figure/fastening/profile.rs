@@ -1,9 +1,7 @@
 //! Dimensions that follow from diameter and pitch of a 60 degree thread.
 
-use std::f64::consts::PI;
-
 use super::selection::Thread;
-use crate::quantity::{Angle, Area, Dimensioned, Length, math};
+use crate::figure::prelude::*;
 
 /// Height of the sharp triangle over the pitch: sqrt(3) / 2.
 const SHARP_HEIGHT: f64 = 0.866_025_403_784_438_6;
@@ -66,20 +64,17 @@ pub fn root_area(thread: &Thread) -> Area {
 
 /// Stress area the standards compute loads with: as printed in the thread
 /// table, else by formula.
-#[must_use]
-pub fn nominal_stress_area(thread: &Thread) -> Area {
+pub(super) fn nominal_stress_area(thread: &Thread) -> Area {
     thread.printed_stress_area().unwrap_or_else(|| stress_area(thread))
 }
 
 /// Minor-diameter area as printed in the thread table, else by formula.
-#[must_use]
-pub fn nominal_root_area(thread: &Thread) -> Area {
+pub(super) fn nominal_root_area(thread: &Thread) -> Area {
     thread.printed_root_area().unwrap_or_else(|| root_area(thread))
 }
 
 /// Lead angle at the pitch diameter, single start.
-#[must_use]
-pub fn lead_angle(thread: &Thread) -> Angle {
+pub(super) fn lead_angle(thread: &Thread) -> Angle {
     math::atan(thread.pitch.si() / (PI * pitch_diameter(thread).si()))
 }
 

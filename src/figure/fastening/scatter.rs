@@ -1,20 +1,15 @@
 //! How far preload scatters by tightening method.
 
 use super::factor::read_finish;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Out, Said, Trouble};
-use crate::quantity::{Dimensioned, Force, Form, Kind, Number, Percent, Style, unit};
+use crate::figure::prelude::*;
 use crate::reference::friction::Finish;
 use crate::reference::tightening::{self, VDI_BANDS};
-use crate::source::Source;
-use crate::{family, words};
 
 const TABLES: Source = Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
 const VDI: Source = Source::standard(
     "VDI 2230",
     "tightening factor alpha_A = F_max / F_min, symmetric tolerance, 1986 table",
 );
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
 words! {
     /// How a fastener is tightened.
@@ -58,13 +53,13 @@ family! {
     gives Band {
         scatter: Percent, "scatter of preload, each way", "table by method; the larger where tables disagree", TABLES
             => .style(Style::of(Kind::Percent).up());
-        tightening_factor: Number, "tightening factor", "(1 + scatter) / (1 - scatter)", VDI => .style(FACTOR.up());
+        tightening_factor: Number, "tightening factor", "(1 + scatter) / (1 - scatter)", VDI => .style(HUNDREDTH.up());
         preload_low: Force, "lowest preload to expect", "preload (1 - scatter)", TABLES => .down();
         preload_high: Force, "highest preload to expect", "preload (1 + scatter)", TABLES => .up();
         factor_vdi_low: Number, "tightening factor by VDI 2230, low end", "(1 + t) / (1 - t) of the lower tolerance", VDI
-            => .style(FACTOR);
+            => .style(HUNDREDTH);
         factor_vdi_high: Number, "tightening factor by VDI 2230, high end", "(1 + t) / (1 - t) of the upper tolerance", VDI
-            => .style(FACTOR);
+            => .style(HUNDREDTH);
     }
     example "method=torque-wrench finish=oiled preload=\"14400 lbf\"";
     by band
@@ -73,8 +68,7 @@ family! {
 /// Tightening factor of a symmetric scatter, highest over lowest preload.
 ///
 /// Source: VDI 2230.
-#[must_use]
-pub fn tightening_factor(scatter: Percent) -> Number {
+pub(super) fn tightening_factor(scatter: Percent) -> Number {
     Number::from_si((1.0 + scatter.si()) / (1.0 - scatter.si()))
 }
 
@@ -104,9 +98,6 @@ fn band(given: &Spread, answer: &mut Band) -> Result<(), Trouble> {
 }
 
 /// Scatter of a method from the tables, with its source and any conflict told.
-///
-/// # Errors
-/// If no table has the method.
 pub(super) fn by_method(
     method: Method,
     finish: Option<Finish>,

@@ -2,13 +2,8 @@
 //! out of the tables and given by hand.
 
 use super::profile;
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Said, Trouble};
-use crate::quantity::{Area, Dimensioned, Kind, Length, Number, Stress, Torque, round, unit};
-use crate::quantity::{Form, Style, Toward};
+use crate::figure::prelude::*;
 use crate::reference::{grade, thread};
-use crate::source::Source;
 
 pub use crate::reference::thread::Thread;
 
@@ -68,9 +63,6 @@ family! {
 
 impl Named {
     /// The thread named.
-    ///
-    /// # Errors
-    /// If no such thread is known.
     pub(super) fn find(&self, said: &mut Said) -> Result<Thread, Trouble> {
         known(&self.thread, said)
     }
@@ -80,9 +72,6 @@ impl BySize {
     /// The thread named, or the one of this diameter and pitch. A pitch beside a
     /// metric diameter such as M12 completes it; what contradicts the
     /// designation is refused.
-    ///
-    /// # Errors
-    /// If neither is given, they contradict each other, or no such thread is known.
     pub(super) fn find(&self, fine: Option<&ByPitch>, said: &mut Said) -> Result<Thread, Trouble> {
         let text = match &*self.thread {
             Some(text) => text.clone(),
@@ -100,9 +89,6 @@ impl BySize {
 
     /// Diameter, and the thread where more of it is given: some formulas take no
     /// more than the diameter.
-    ///
-    /// # Errors
-    /// As [`Self::find`].
     pub(super) fn size(
         &self,
         fine: Option<&ByPitch>,
@@ -135,9 +121,6 @@ impl ByPitch {
     }
 
     /// The thread of a designation that a pitch may complete, and must not contradict.
-    ///
-    /// # Errors
-    /// If no such thread is known, or it has another pitch.
     pub(super) fn complete(&self, text: &str, named: bool, said: &mut Said) -> Result<Thread, Trouble> {
         let bare = text.trim().to_lowercase();
         let plain_metric = bare.strip_prefix('m').is_some_and(|d| d.trim().parse::<f64>().is_ok());
@@ -167,9 +150,6 @@ fn differs(what: &str, thread: &Thread) -> Trouble {
 }
 
 /// The thread of a designation, with a warning if it is in no table.
-///
-/// # Errors
-/// If no such thread is known.
 pub(super) fn known(text: &str, said: &mut Said) -> Result<Thread, Trouble> {
     let thread = thread::find(text).ok_or_else(|| Trouble::Unknown {
         input: "thread".to_owned(),
@@ -193,11 +173,6 @@ fn tidy(value: f64) -> f64 {
 
 impl Section {
     /// Tensile stress area: given, as printed, or by formula 1.
-    ///
-    /// # Errors
-    /// If a given area can't be that of the thread: printed areas agree with
-    /// formula 1 to half a per cent, formula 2 of ASME B1.1 appendix B is 2 to
-    /// 5 % smaller.
     pub(super) fn of(&self, thread: &Thread) -> Result<Area, Trouble> {
         let nominal = profile::nominal_stress_area(thread);
         let Some(area) = *self.area else { return Ok(nominal) };
@@ -221,7 +196,7 @@ pub struct Strength {
     pub standard: &'static str,
     /// Grade without its standard.
     pub grade: &'static str,
-    /// Proof stress.
+    /// Stress the grade bears without a lasting set.
     pub proof: Stress,
     /// Whether the proof stress is a working figure and not the standard's.
     pub working: bool,
@@ -239,11 +214,7 @@ pub struct Strength {
 const WORKING: Source = shigley("eq. 8-31 text: proof strength about 0.85 of yield strength");
 
 /// Strength of `text` at the size of `thread`.
-///
-/// # Errors
-/// If the grade is unknown, belongs to the other thread system, or does not
-/// exist in this size.
-pub fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
+fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
     let bands = grade::find(text);
     let Some(first) = bands.first() else {
         return Err(Trouble::Unknown {
@@ -296,10 +267,6 @@ impl Graded {
     }
 
     /// The strength stated; a given proof stress wins over the grade's.
-    ///
-    /// # Errors
-    /// As [`strength_of`]; if neither grade nor proof is given, or the proof
-    /// stress is more than the grade bears.
     pub(super) fn of(&self, thread: &Thread, said: &mut Said) -> Result<Strength, Trouble> {
         let listed = self.grade.as_deref().map(|text| strength_of(text, thread)).transpose()?;
         let strength = match (listed, *self.proof) {
@@ -366,8 +333,7 @@ impl Graded {
 /// The step a torque is set to when none is given: 1 lbf-in below 20 lbf-ft,
 /// 1 lbf-ft below 100, 5 lbf-ft above; 0.5, 1 and 5 N·m for metric threads.
 /// Source: common practice.
-#[must_use]
-pub fn usual_increment(torque: Torque, metric: bool) -> Torque {
+pub(super) fn usual_increment(torque: Torque, metric: bool) -> Torque {
     if metric {
         let t = torque.to(unit::N_M);
         return Torque::of(

@@ -70,8 +70,7 @@ pub fn rectangle(rows: usize, columns: usize) -> Vec<usize> {
 
 /// Name of leg `number` of a row of U-bolts on a tube, numbered as a rectangle
 /// of two rows (front, rear) by U-bolts from inboard to outboard.
-#[must_use]
-pub fn u_bolt_leg(number: usize, u_bolts: usize) -> String {
+pub(super) fn u_bolt_leg(number: usize, u_bolts: usize) -> String {
     let row = if number <= u_bolts { "front" } else { "rear" };
     let column = (number - 1) % u_bolts;
     match (u_bolts, column) {

@@ -3,17 +3,12 @@
 use super::profile;
 use super::selection::{self, Graded, Named, shigley};
 use super::stages::SOME;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, Range, count, within};
-use crate::figure::read::require;
-use crate::quantity::{Area, Dimensioned, Force, Form, Length, Number, Percent, Stress, Style, unit};
+use crate::figure::prelude::*;
+use crate::figure::range::Range;
 use crate::reference::grade;
-use crate::source::Source;
 
 const LAP: Source = shigley("ex. 8-7, p. 453-454");
 const LOCATOR: Source = Source::practice("a centre pin locates; friction carries the load");
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 const KIP: Style = Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down();
 /// Shear over tensile strength by distortion energy.
 const DISTORTION: f64 = 0.577;
@@ -24,7 +19,6 @@ const PLANES: Range = count(1, 4, Source::definition("shear planes of a bolted l
 const DESIGN: Range = within(1.0, 100.0, unit::ONE, Source::definition("a design factor"));
 
 family! {
-    /// Bolts that carry a load across their axis.
     pub BOLT_SHEAR = "bolt-shear" in Fastening:
         "load a bolted lap carries: bearing, bolt shear, edge shear, net tension";
     also "single-shear", "double-shear", "bolted-lap", "shear", "bolt-bearing", "shear-joint";
@@ -61,7 +55,7 @@ family! {
         governs: String, "what governs", "lowest of the figures above", LAP;
         thread_loss: Percent, "lost when the thread is in the plane", "1 - Ar / Ad", LAP;
         shear_stress: Stress, "shear stress in the thread under the load", "load / (bolts planes Ar)", LAP;
-        factor: Number, "factor against the load", "nd capacity / load", LAP => .style(FACTOR);
+        factor: Number, "factor against the load", "nd capacity / load", LAP => .style(HUNDREDTH.down());
     }
     asked capacity;
     example "thread=\"3/4-16\" grade=\"grade 5\" bolts=2 planes=2 design_factor=1.5 plate_thickness=\"1 in\" plate_yield=\"54 ksi\" plate_width=\"4 in\" bolts_across=2 edge_distance=\"1.125 in\"";
@@ -79,9 +73,9 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<(), Trouble> {
     answer.shear_threads.put(shear(root));
     match *given.plate_thickness {
         Some(t) => plate(given, answer, t, d, sp)?,
-        None => answer
-            .said
-            .warn("Without plate_thickness only the bolts are checked; bearing and edge may govern."),
+        None => {
+            answer.warn("Without plate_thickness only the bolts are checked; bearing and edge may govern.")
+        }
     }
     let found = [
         (&answer.bearing_bolts, "bearing in the bolts"),
@@ -101,7 +95,7 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<(), Trouble> {
         let factor = nd * least.si() / load.si();
         answer.factor.put(Number::from_si(factor));
         if factor - answer.factor.expanded().si() < nd * (1.0 - 1e-9) {
-            answer.said.warn("The load exceeds what the joint carries with its design factor.");
+            answer.warn("The load exceeds what the joint carries with its design factor.");
         }
     }
     Ok(())
@@ -113,24 +107,19 @@ fn plate(given: &Lap, answer: &mut LapStrength, t: Length, d: Length, sp: Stress
     answer.bearing_bolts.put(t * d * sp * (bolts / nd));
     let Some(sy) = *given.plate_yield else { return Ok(()) };
     answer.bearing_members.put(t * d * sy * (bolts / nd));
-    if let Some(edge) = *given.edge_distance {
-        answer.edge_shear.put(edge * t * sy * (2.0 * bolts * DISTORTION / nd));
-    }
+    answer
+        .edge_shear
+        .put_some(given.edge_distance.map(|edge| edge * t * sy * (2.0 * bolts * DISTORTION / nd)));
     if let Some(width) = *given.plate_width {
         let net = width - given.hole.unwrap_or(d) * given.bolts_across.si();
-        if net.si() <= 0.0 {
-            return Err(Trouble::impossible(
-                "the holes leave nothing of the plate",
-                "check plate_width and bolts_across",
-            ));
-        }
+        (net.si() <= 0.0)
+            .refuse("the holes leave nothing of the plate", "check plate_width and bolts_across")?;
         answer.net_tension.put(net * t * sy / nd);
     }
     Ok(())
 }
 
 family! {
-    /// Centre pin of a spring pack, if it had to carry the load alone.
     pub CENTRE_PIN = "centre-pin" in Fastening: "shear in a centre bolt or pin if it carried the load alone";
     also "centre-bolt", "pin-shear", "center-pin-shear", "locating-pin";
     reads Pin {
@@ -145,7 +134,7 @@ family! {
         shear_area: Area, "area in one plane", "pi/4 d^2, or the minor area of the thread", LAP;
         shear_stress: Stress, "shear stress", "load / (planes x shear_area)", LAP;
         shear_strength: Stress, "shear stress allowed", "0.577 proof stress", LAP;
-        factor: Number, "factor", "shear_strength / shear_stress", LOCATOR => .style(FACTOR);
+        factor: Number, "factor", "shear_strength / shear_stress", LOCATOR => .style(HUNDREDTH.down());
     }
     asked factor;
     example "diameter=\"3/8 in\" load=\"1050 lbf\" grade=\"grade 5\"";
@@ -172,9 +161,8 @@ fn pin(given: &Pin, answer: &mut PinShear) -> Result<(), Trouble> {
         Some(text) => profile::nominal_root_area(&selection::known(text, &mut answer.said)?),
         None => profile::circle(diameter),
     };
-    if area > profile::circle(diameter) * (1.0 + 1e-9) {
-        return Err(Trouble::impossible("the thread is larger than the pin", "check thread and diameter"));
-    }
+    (area > profile::circle(diameter) * (1.0 + 1e-9))
+        .refuse("the thread is larger than the pin", "check thread and diameter")?;
     let stress = *given.load / (area * given.planes.si());
     let strength = proof * DISTORTION;
     let factor = strength.si() / stress.si();
@@ -182,11 +170,9 @@ fn pin(given: &Pin, answer: &mut PinShear) -> Result<(), Trouble> {
     answer.shear_stress.put(stress);
     answer.shear_strength.put(strength);
     answer.factor.put(Number::from_si(factor));
-    answer
-        .said
-        .warn("The pin is a locator: friction of the clamp should carry the load. Check the clamp first.");
+    answer.warn("The pin is a locator: friction of the clamp should carry the load. Check the clamp first.");
     if factor - answer.factor.expanded().si() < 1.0 {
-        answer.said.warn("The pin alone would shear under this load.");
+        answer.warn("The pin alone would shear under this load.");
     }
     Ok(())
 }

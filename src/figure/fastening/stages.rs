@@ -2,19 +2,15 @@
 
 use super::selection::{FINE_TORQUE, to_increment, usual_increment};
 use super::sequence;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, Range, count};
-use crate::figure::read::require;
-use crate::quantity::{Dimensioned, Form, Number, Percent, Style, Torque, Toward, show, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
+use crate::figure::range::Range;
+use crate::quantity::show;
 
 const STAGES: Source = Source::practice("30, 60 and 100 %, then one check pass at 100 % in rotation");
 const ORDER: Source = Source::practice("cross, star or from the centre outward");
 const FASTENERS: Source = Source::definition("a number of fasteners");
 /// So many fasteners.
 pub(super) const SOME: Range = count(1, 200, FASTENERS);
-const WHOLE: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 
 words! {
     /// How the fasteners stand.
@@ -28,7 +24,6 @@ words! {
 }
 
 family! {
-    /// Stages and order.
     pub TORQUE_STAGES = "torque-stages" in Fastening:
         "torque of each tightening stage and the order of the fasteners";
     also "star-pattern", "stages", "torque-sequence", "tightening-stages", "tightening-sequence", "torque-pattern",
@@ -87,7 +82,6 @@ fn staged(given: &Staging, answer: &mut Stages) -> Result<(), Trouble> {
     let increment = given.increment.unwrap_or_else(|| usual_increment(torque, is_metric(torque)));
     if increment.si() > torque.si() * shares.first().map_or(1.0, |s| s.si()) {
         answer
-            .said
             .warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
     }
     let mut stages = stage_torques(torque, &shares, increment);
@@ -158,9 +152,7 @@ fn rectangle(given: &Staging) -> Result<(usize, usize), Trouble> {
         }
         (2, bolts / 2)
     };
-    if rows * columns > 400 {
-        return Err(Trouble::impossible("more than 400 bolts in one pattern", "split the pattern"));
-    }
+    (rows * columns > 400).refuse("more than 400 bolts in one pattern", "split the pattern")?;
     Ok((rows, columns))
 }
 

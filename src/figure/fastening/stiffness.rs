@@ -1,28 +1,17 @@
 //! Stiffness of bolt and members, and what an outside load does to the joint.
 
-use std::f64::consts::PI;
-
 use super::bears::{self, Bears};
 use super::preload::{Connection, TARGET};
 use super::profile;
 use super::selection::{Graded, Named, Section, Thread, shigley};
 use super::stages::SOME;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::figure::{Out, Trouble};
-use crate::quantity::{
-    Area, Dimensioned, Force, Form, Length, Number, SpringRate, Stress, Style, math, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const CONE: Source = shigley("eq. 8-22, 30 degree cone, washer face 1.5 d");
 const FIT: Source = shigley("eq. 8-23 and table 8-8");
 const RATE: Style =
     Style::pair(Form::decimal(unit::RATE_MLBF_IN, 0.001), Form::decimal(unit::RATE_MN_M, 1.0));
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 const FINE_STRESS: Style = Style::pair(Form::decimal(unit::KSI, 0.01), Form::decimal(unit::MPA, 0.1));
-const STRETCH: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
-const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
 const WHOLE: Style = Style::single(Form::decimal(unit::ONE, 1.0)).up();
 const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).up();
 
@@ -57,7 +46,6 @@ words! {
 }
 
 family! {
-    /// Joint stiffness and load factors.
     pub JOINT_STIFFNESS = "joint-stiffness" in Fastening:
         "stiffness of bolt and members, share of load on the bolt, load factors, number of bolts";
     also "bolt-elongation", "elongation", "bolt-stretch", "bolted-joint", "stiffness", "joint-separation", "separation",
@@ -101,21 +89,21 @@ family! {
         member_stiffness_fit: SpringRate, "stiffness of the members km, fitted", "E d A exp(B d / l)", FIT
             => .range("steel A 0.78715 B 0.62873, cast iron A 0.77871 B 0.61616").style(RATE);
         joint_constant: Number, "share of the outside load on the bolt C", "kb / (kb + km)", shigley("sec. 8-7")
-            => .style(FINE);
+            => .style(TEN_THOUSANDTH);
         preload: Force, "preload Fi", "0.75 or 0.90 of proof load, or as given", TARGET;
         preload_stress: Stress, "stress from the preload", "Fi / At", shigley("ex. 8-3") => .style(FINE_STRESS);
         elongation: Length, "elongation of the bolt under the preload", "Fi / kb", shigley("eq. 8-17")
-            => .range("elastic; the whole grip, head and nut not counted").style(STRETCH);
+            => .range("elastic; the whole grip, head and nut not counted").style(FINE_LENGTH);
         bolts_needed: Number, "number of bolts for the wanted factor, exact", "load_factor C P / (Sp At - Fi)",
             shigley("ex. 8-4") => .style(HUNDREDTH);
         bolts: Number, "number of bolts", "bolts_needed, to the next whole number", shigley("ex. 8-4") => .style(WHOLE);
         bolt_stress: Stress, "stress in the bolt under load", "(C P + Fi) / At", shigley("ex. 8-3")
             => .style(FINE_STRESS);
-        yield_factor: Number, "factor against proof np", "Sp At / (C P + Fi)", shigley("eq. 8-28") => .style(FACTOR);
+        yield_factor: Number, "factor against proof np", "Sp At / (C P + Fi)", shigley("eq. 8-28") => .style(HUNDREDTH.down());
         overload_factor: Number, "factor against overload nL", "(Sp At - Fi) / (C P)", shigley("eq. 8-29")
-            => .style(FACTOR);
+            => .style(HUNDREDTH.down());
         separation_factor: Number, "factor against separation n0", "Fi / (P (1 - C))", shigley("eq. 8-30")
-            => .style(FACTOR);
+            => .style(HUNDREDTH.down());
         verdict: Holds, "whether the bolt bears preload and load, and the joint stays shut",
             "preload within proof_load, yield_factor and separation_factor at least 1, less their uncertainty",
             shigley("eq. 8-28 to 8-30");
@@ -126,8 +114,7 @@ family! {
 }
 
 /// Threaded length of a hexagon bolt, Shigley table 8-7.
-#[must_use]
-pub fn thread_length(major: Length, length: Length, metric: bool) -> Length {
+fn thread_length(major: Length, length: Length, metric: bool) -> Length {
     if metric {
         let l = length.to(unit::MM);
         let extra = if l <= 125.0 + 1e-9 {
@@ -169,8 +156,7 @@ pub fn members_cone(major: Length, grip: Length, modulus: Stress) -> SpringRate 
 
 /// Stiffness of members by the exponential fit E d A exp(B d/l). Source:
 /// Shigley eq. 8-23, table 8-8.
-#[must_use]
-pub fn members_fit(major: Length, grip: Length, modulus: Stress, material: Material) -> SpringRate {
+pub(super) fn members_fit(major: Length, grip: Length, modulus: Stress, material: Material) -> SpringRate {
     let (a, b) = match material {
         Material::Steel => (0.787_15, 0.628_73),
         Material::CastIron => (0.778_71, 0.616_16),
@@ -244,19 +230,19 @@ fn loaded(
         answer.overload_factor.put(Number::from_si(over));
         if sure(np, &answer.yield_factor) < 1.0 {
             holds = Holds::Yields;
-            answer.said.warn("Preload and load together exceed the proof load; use more or larger bolts.");
+            answer.warn("Preload and load together exceed the proof load; use more or larger bolts.");
         }
     }
     let n0 = tight.preload.si() / (each.si() * (1.0 - tight.constant));
     answer.separation_factor.put(Number::from_si(n0));
     if sure(n0, &answer.separation_factor) < 1.0 {
         holds = Holds::Separates;
-        answer.said.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
+        answer.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
     }
     let wanted = answer.bolts_needed.get().map(|needed| needed.si() * (1.0 - 1e-9));
     if holds == Holds::Yes && wanted.is_some_and(|wanted| bolts.si() < wanted) {
         holds = Holds::TooFew;
-        answer.said.warn("The bolts given are fewer than bolts_needed for the wanted load_factor.");
+        answer.warn("The bolts given are fewer than bolts_needed for the wanted load_factor.");
     }
     Ok(holds)
 }
@@ -276,24 +262,14 @@ fn bolt_side(
         Some(shank) => shank,
         None => {
             let length = given.bolt_length.need()?;
-            if length < grip {
-                return Err(Trouble::impossible(
-                    "the bolt is shorter than the grip",
-                    "check bolt_length and grip",
-                ));
-            }
+            (length < grip).refuse("the bolt is shorter than the grip", "check bolt_length and grip")?;
             let threaded = thread_length(thread.major, length, thread.is_metric());
             answer.thread_length.put(threaded);
             let plain = if length > threaded { length - threaded } else { Length::from_si(0.0) };
-            if plain < grip { plain } else { grip }
+            smaller(plain, grip)
         }
     };
-    if shank > grip {
-        return Err(Trouble::impossible(
-            "the unthreaded length must be within the grip",
-            "check shank and grip",
-        ));
-    }
+    (shank > grip).refuse("the unthreaded length must be within the grip", "check shank and grip")?;
     answer.shank.put(shank);
     let kb = bolt(profile::circle(thread.major), area, shank, grip - shank, modulus(given, thread));
     answer.bolt_stiffness.put(kb);
@@ -331,12 +307,8 @@ fn number_of_bolts(
     let wanted = match *given.load_factor {
         Some(factor) => {
             let proof = tight.proof.ok_or_else(|| Trouble::Missing(vec!["grade"]))?;
-            if proof <= tight.preload {
-                return Err(Trouble::impossible(
-                    "the preload leaves nothing of the proof load",
-                    "lower the preload",
-                ));
-            }
+            (proof <= tight.preload)
+                .refuse("the preload leaves nothing of the proof load", "lower the preload")?;
             let needed = factor.si() * tight.constant * load.si() / (proof - tight.preload).si();
             answer.bolts_needed.put(Number::from_si(needed));
             Some(Number::from_si((needed - 1e-9).ceil().max(1.0)))

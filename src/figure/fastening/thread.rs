@@ -3,15 +3,10 @@
 use super::limits::{self, Class};
 use super::profile;
 use super::selection::{ByPitch, BySize, Thread};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{Angle, Area, Dimensioned, Form, Length, Number, Style, unit};
+use crate::figure::prelude::*;
 use crate::reference::thread::{B1_1, ISO_724};
 use crate::reference::thread_tolerance::ISO_965;
-use crate::source::Source;
 
-const FINE: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
 const LEAD: Style = Style::single(Form::decimal(unit::DEG, 0.01));
 const FORMULA_2: Source = Source::standard("ASME B1.1", "appendix B, formula 2").from_memory();
 const TOLERANCE: Source = Source::standard("ASME B1.1", "clause 5, tolerances and allowance").from_memory();
@@ -22,7 +17,6 @@ const HEX: Source = Source::standard("ASME B18.2.1, ASME B18.2.2, ISO 272", "wid
 const HOLES: Source = Source::standard("ISO 273", "medium series");
 
 family! {
-    /// Dimensions of a Unified or ISO metric thread.
     pub THREAD_SIZE = "thread" in Fastening: "pitch, diameters and areas of a Unified or ISO metric thread";
     also "pitch-diameter", "minor-diameter", "stripping", "thread-stripping", "thread-engagement", "length-of-engagement", "thread-tolerance", "thread-limits", "thread-geometry", "stress-area", "tensile-stress-area", "threads", "thread-data";
     reads Designated {
@@ -37,14 +31,14 @@ family! {
     gives Dimensions {
         name: String, "thread", "designation with its series", B1_1;
         series: String, "series", "series of the table", B1_1;
-        major: Length, "basic major diameter d", "nominal diameter", B1_1 => .style(FINE);
-        pitch: Length, "pitch P", "1 / threads per inch, or as designated", B1_1 => .style(FINE);
+        major: Length, "basic major diameter d", "nominal diameter", B1_1 => .style(FINE_LENGTH);
+        pitch: Length, "pitch P", "1 / threads per inch, or as designated", B1_1 => .style(FINE_LENGTH);
         tpi: Number, "threads per inch", "25.4 mm / P", B1_1;
-        pitch_diameter: Length, "basic pitch diameter d2", "d - 0.64951905 P", B1_1 => .style(FINE);
-        minor_internal: Length, "basic minor diameter of the nut D1", "d - 1.08253175 P", B1_1 => .style(FINE);
+        pitch_diameter: Length, "basic pitch diameter d2", "d - 0.64951905 P", B1_1 => .style(FINE_LENGTH);
+        minor_internal: Length, "basic minor diameter of the nut D1", "d - 1.08253175 P", B1_1 => .style(FINE_LENGTH);
         minor_external: Length, "minor diameter of the bolt", "inch UNR: d - 1.19078 P; metric d3 = d - 1.22686935 P", B1_1
-            => .style(FINE);
-        root: Length, "diameter of the minor area", "inch: d - 1.29903811 P; metric: d3", B1_1 => .style(FINE);
+            => .style(FINE_LENGTH);
+        root: Length, "diameter of the minor area", "inch: d - 1.29903811 P; metric: d3", B1_1 => .style(FINE_LENGTH);
         stress_area: Area, "tensile stress area, formula 1",
             "inch: pi/4 (d - 0.9743 P)^2; metric: pi/4 ((d2 + d3)/2)^2", B1_1
             => .range("inch: steels to 100 ksi tensile; all published tables use it");
@@ -54,26 +48,26 @@ family! {
         tolerance_class: String, "tolerance class", "as designated or given, else 2A or 6g", TOLERANCE;
         allowance: Length, "allowance, or fundamental deviation",
             "1A, 2A: 0.300 of the 2A pitch tolerance; 3A and nuts: 0; metric: table", TOLERANCE
-            => .range(SIZES).style(FINE);
+            => .range(SIZES).style(FINE_LENGTH);
         pitch_tolerance: Length, "pitch-diameter tolerance",
             "2A: 0.0015 d^(1/3) + 0.0015 Le^(1/2) + 0.015 P^(2/3) in; 1A 1.5, 3A 0.75, 1B 1.95, 2B 1.3, 3B 0.975 of it; metric: table",
-            TOLERANCE => .range(SIZES).style(FINE);
+            TOLERANCE => .range(SIZES).style(FINE_LENGTH);
         pitch_diameter_max: Length, "greatest pitch diameter", "bolt: d2 - allowance; nut: d2 + tolerance", TOLERANCE
-            => .range(SIZES).style(FINE);
+            => .range(SIZES).style(FINE_LENGTH);
         pitch_diameter_min: Length, "least pitch diameter",
             "bolt: d2 - allowance - tolerance, each rounded to 0.0001 in; nut: d2", TOLERANCE
-            => .range(SIZES).style(FINE);
-        major_max: Length, "greatest major diameter of the bolt", "d - allowance", TOLERANCE => .range(SIZES).style(FINE);
+            => .range(SIZES).style(FINE_LENGTH);
+        major_max: Length, "greatest major diameter of the bolt", "d - allowance", TOLERANCE => .range(SIZES).style(FINE_LENGTH);
         major_min: Length, "least major diameter of the bolt",
-            "d - allowance - 0.060 P^(2/3) in, 1A 0.090; metric: table", TOLERANCE => .range(SIZES).style(FINE);
+            "d - allowance - 0.060 P^(2/3) in, 1A 0.090; metric: table", TOLERANCE => .range(SIZES).style(FINE_LENGTH);
         minor_min: Length, "least minor diameter of the nut", "D1, metric G with its deviation", TOLERANCE
-            => .range(SIZES).style(FINE);
+            => .range(SIZES).style(FINE_LENGTH);
         minor_max: Length, "greatest minor diameter of the nut",
             "D1 + 0.25 P - 0.40 P^2 in; 3B 0.05 P^(2/3) + 0.03 P/d - 0.002 in; metric: table", TOLERANCE
-            => .range(SIZES).style(FINE);
+            => .range(SIZES).style(FINE_LENGTH);
         stripping_length: Length, "least engagement so that the bolt breaks before its thread strips",
             "2 At / (pi Kn [1/2 + 0.57735 (Es - Kn)/P]), Kn greatest minor diameter of the nut, Es least pitch diameter of the bolt",
-            STRIP => .range("nut as strong as the bolt, class of the same number, or 6H").style(FINE);
+            STRIP => .range("nut as strong as the bolt, class of the same number, or 6H").style(FINE_LENGTH);
         stress_area_high_strength: Area, "tensile stress area, formula 2",
             "pi (pitch_diameter_min/2 - 0.16238 P)^2", FORMULA_2
             => .range("steels above 100 ksi; computed, no printed table was seen");
@@ -156,7 +150,7 @@ fn tolerances(given: &Designated, answer: &mut Dimensions, thread: &Thread) -> R
     let d = thread.major.to(unit::IN);
     let asked = class(given, thread)?;
     if !thread.is_metric() && !(0.06 - 1e-9..=4.0 + 1e-9).contains(&d) {
-        answer.said.warn("The class tolerances are given for 0.060 to 4 in and are left out for this size.");
+        answer.warn("The class tolerances are given for 0.060 to 4 in and are left out for this size.");
         return Ok(());
     }
     let named = asked.is_some();
@@ -171,9 +165,7 @@ fn tolerances(given: &Designated, answer: &mut Dimensions, thread: &Thread) -> R
         Ok(found) => found,
         Err(trouble) if named => return Err(trouble),
         Err(_) => {
-            answer
-                .said
-                .warn(format!("No tolerances are listed for {}; its limits are left out.", thread.name));
+            answer.warn(format!("No tolerances are listed for {}; its limits are left out.", thread.name));
             return Ok(());
         }
     };

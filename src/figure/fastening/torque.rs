@@ -6,14 +6,9 @@ use super::maker::{self, Maker, Stated};
 use super::preload::{Connection, TARGET};
 use super::scatter::{Method, by_method, tightening_factor};
 use super::selection::{self, ByPitch, BySize, FINE_TORQUE, Graded, Section, Strength, Thread, shigley};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::read::require;
-use crate::figure::{Said, Trouble};
-use crate::quantity::{Area, Dimensioned, Force, Kind, Length, Number, Percent, Style, Torque, unit};
+use crate::figure::prelude::*;
 use crate::reference::friction::Finish;
 use crate::reference::thread::B1_1;
-use crate::source::Source;
 
 const SCATTER: Source =
     Source::standard("NASA NSTS 08307, Machinery's Handbook", "preload scatter by method");
@@ -24,7 +19,6 @@ const MAKER: Source = Source::entered("torque of the manufacturer");
 const ANY_LUBRICANT: f64 = 0.15;
 
 family! {
-    /// The bench question: what do I set the wrench to?
     pub TORQUE = "torque" in Fastening:
         "tightening torque of a bolt, and the preload it gives with its scatter";
     also "bolt-torque", "tightening-torque", "preload-from-torque", "torque-preload", "short-form", "kdf";
@@ -184,9 +178,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<(), Trouble> {
             .formula("the manufacturer's torque, or the middle of its range; a mark of the wrench inside it");
     } else {
         answer.basis.put("computed");
-        answer
-            .said
-            .note("This torque is computed; a torque the manufacturer states for the joint comes first.");
+        answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
     }
     let preload = implied_preload(set, factor, major);
     refuse_broken(given, preload, major, thread.as_ref(), strong.as_ref())?;
@@ -207,7 +199,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<(), Trouble> {
     let at_lowest = implied_preload(set, friction.lowest, major);
     let most = if friction.contradicts && at_lowest > preload { at_lowest } else { preload };
     let sure = high + answer.preload_high.expanded();
-    let high = if at_lowest > sure { at_lowest } else { sure };
+    let high = larger(at_lowest, sure);
     let verdict = Bears::judge(most, high, proof_load);
     verdict.tell(&mut answer.said, most, high, proof_load);
     answer.verdict.put(verdict);
@@ -237,7 +229,7 @@ fn friction(
     if let Some(implied) = implied {
         answer.nut_factor_implied.put(implied);
         if (implied.si() / friction.factor.si() - 1.0).abs() > 0.02 {
-            answer.said.warn(format!(
+            answer.warn(format!(
                 "The torque and the preload given amount to a nut factor of {:.3}, but {:.3} is used for the figures: they do not go together. Leave out k and finish to have it solved from the two.",
                 implied.si(),
                 friction.factor.si()
@@ -301,7 +293,6 @@ pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
 /// Nut factor of a torque and a preload, K = T / (d F).
 ///
 /// Source: Shigley eq. 8-27.
-#[must_use]
-pub fn implied_factor(torque: Torque, major: Length, preload: Force) -> Number {
+pub(super) fn implied_factor(torque: Torque, major: Length, preload: Force) -> Number {
     Number::from_si(torque.si() / (major.si() * preload.si()))
 }

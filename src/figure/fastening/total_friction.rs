@@ -1,24 +1,16 @@
 //! Friction found back from a measured torque and preload.
 
-use std::f64::consts::PI;
-
 use super::bears;
 use super::friction::Face;
 use super::profile;
 use super::selection::{Named, shigley};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{Dimensioned, Force, Form, Length, Number, Style, Torque, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 /// Source of the total friction.
 pub(super) const ISO: Source =
     Source::standard("ISO 16047", "total, thread and bearing friction").from_memory();
-const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
 
 family! {
-    /// Friction and nut factor behind a torque and a preload.
     pub FRICTION_TOTAL = "friction-total" in Fastening:
         "total friction and nut factor found back from a torque and a preload";
     also "total-friction", "friction-from-torque", "friction-back-calculation";
@@ -30,8 +22,8 @@ family! {
         optional thread_torque: Torque in ABOVE_ZERO, "torque measured in the shank, to split the friction";
     }
     gives Friction {
-        mu_total: Number, "total friction", "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO => .style(FINE);
-        nut_factor: Number, "nut factor K", "T / (d F)", shigley("eq. 8-27") => .style(FINE);
+        mu_total: Number, "total friction", "(T/F - P/(2 pi)) / (0.577 d2 + 0.5 Db)", ISO => .style(TEN_THOUSANDTH);
+        nut_factor: Number, "nut factor K", "T / (d F)", shigley("eq. 8-27") => .style(TEN_THOUSANDTH);
         mu_thread: Number, "thread friction", "(T_thread/F - P/(2 pi)) / (0.577 d2)", ISO;
         mu_bearing: Number, "bearing friction", "(T - T_thread) / (0.5 Db F)", ISO;
     }
@@ -54,24 +46,18 @@ fn found_back(given: &Measured, answer: &mut Friction) -> Result<(), Trouble> {
     let d2 = profile::pitch_diameter(&thread);
     let arm = Length::from_si(torque.si() / preload.si());
     let mu = total(arm, thread.pitch, d2, bearing);
-    if mu.si() < 0.0 {
-        return Err(Trouble::impossible(
-            "the torque is less than the pitch alone needs for this preload",
-            "check torque and preload",
-        ));
-    }
+    (mu.si() < 0.0).refuse(
+        "the torque is less than the pitch alone needs for this preload",
+        "check torque and preload",
+    )?;
     answer.mu_total.put(mu);
     if mu.si() > 0.5 {
-        answer.said.warn("A friction above 0.5 is not usual for steel fasteners: check torque, preload and thread, and look for galling.");
+        answer.warn("A friction above 0.5 is not usual for steel fasteners: check torque, preload and thread, and look for galling.");
     }
     answer.nut_factor.put(Number::from_si(arm.si() / thread.major.si()));
     if let Some(part) = *given.thread_torque {
-        if part >= torque {
-            return Err(Trouble::impossible(
-                "the torque in the thread must be a part of the whole",
-                "check thread_torque",
-            ));
-        }
+        (part >= torque)
+            .refuse("the torque in the thread must be a part of the whole", "check thread_torque")?;
         let mu_thread = (part.si() / preload.si() - thread.pitch.si() / (2.0 * PI)) / (0.577 * d2.si());
         answer.mu_thread.put(Number::from_si(mu_thread));
         let rest = (torque - part).si() / (0.5 * bearing.si() * preload.si());

@@ -1,20 +1,12 @@
 //! A tube clamped by U-bolts: what friction carries and what braking asks of it.
 
-use std::f64::consts::PI;
-
 use super::bears::{self, Bears};
 use super::factor::{Purpose, Surface};
 use super::profile;
 use super::selection::{self, FINE_TORQUE, Graded, Named, Thread, shigley};
 use super::stages::SOME;
 use super::torque::implied_preload;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, count, within};
-use crate::figure::{Out, Trouble};
-use crate::quantity::{
-    Acceleration, Dimensioned, Force, Form, Length, Number, Percent, Stress, Style, Torque, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const CLAMP: Source =
     Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube")
@@ -23,7 +15,6 @@ const STATICS: Source = Source::derived("moment and force of braking on one whee
 const PLANES: Source = Source::definition("the tube lies between two faces, saddle and U-bolt");
 const VERDICT: Source =
     Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 /// Factor below which friction is not relied on: a quarter is lost by the usual
 /// scatter of a torque wrench, and as much in mu.
 const RELIED_ON: f64 = 1.5;
@@ -42,7 +33,6 @@ words! {
 }
 
 family! {
-    /// U-bolts on an axle tube.
     pub UBOLT_CLAMP = "ubolt-clamp" in Fastening:
         "whether U-bolts hold a spring seat on its tube against brake wind-up and fore-aft force";
     also "u-bolt", "u-bolt-clamp", "u-bolts", "u-bolt-slip", "slip-torque", "tube-clamp", "ubolt-slip";
@@ -85,13 +75,13 @@ family! {
         slip_force: Force, "force that slips the seat along", "planes x mu N", CLAMP => .down();
         brake_force: Force, "fore-aft force on one seat", "wheel_load x deceleration / g", STATICS => .up();
         wind_up: Torque, "wind-up moment on one seat", "brake_force x radius", STATICS => .style(FINE_TORQUE.up());
-        factor: Number, "slip torque over wind-up, two-line contact", "slip_torque / wind_up", CLAMP => .style(FACTOR);
+        factor: Number, "slip torque over wind-up, two-line contact", "slip_torque / wind_up", CLAMP => .style(HUNDREDTH.down());
         factor_cosine: Number, "slip torque over wind-up, saddle", "slip_torque_cosine / wind_up", CLAMP
-            => .style(FACTOR);
-        factor_relaxed: Number, "factor after settling", "factor (1 - relaxation)", CLAMP => .style(FACTOR);
-        fore_aft_factor: Number, "slip force over fore-aft force", "slip_force / brake_force", CLAMP => .style(FACTOR);
+            => .style(HUNDREDTH.down());
+        factor_relaxed: Number, "factor after settling", "factor (1 - relaxation)", CLAMP => .style(HUNDREDTH.down());
+        fore_aft_factor: Number, "slip force over fore-aft force", "slip_force / brake_force", CLAMP => .style(HUNDREDTH.down());
         fore_aft_factor_relaxed: Number, "the same after settling", "fore_aft_factor (1 - relaxation)", CLAMP
-            => .style(FACTOR);
+            => .style(HUNDREDTH.down());
         verdict: Held, "how the seat is held",
             "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone; legs within their proof load",
             VERDICT;
@@ -220,7 +210,7 @@ fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<(), Trouble> {
     if let Some(worst) = worst {
         judge(answer, worst, bears);
     }
-    answer.said.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
+    answer.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
     Ok(())
 }
 
@@ -234,13 +224,13 @@ fn judge(answer: &mut Clamped, worst: f64, bears: Bears) {
     };
     answer.verdict.put(held);
     if worst < RELIED_ON {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "After settling, and less the uncertainty stated, the clamp holds {:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring.",
             worst.max(0.0)
         ));
     }
     if held == Held::NotJudged {
-        answer.said.warn("Whether the legs bear the preload is not judged: give thread and grade.");
+        answer.warn("Whether the legs bear the preload is not judged: give thread and grade.");
     }
 }
 
@@ -294,17 +284,15 @@ fn size(given: &UBoltFor, answer: &mut UBoltSize) -> Result<(), Trouble> {
     answer.leg_spacing.put(width + thread.major);
     let past = *given.past_nut;
     if let (Some(stack), Some(nut)) = (*given.stack, *given.nut_height) {
-        if stack < *given.tube_od {
-            return Err(Trouble::impossible(
-                "the stack is less than the tube it goes round",
-                "measure it from the inside of the bend",
-            ));
-        }
+        (stack < *given.tube_od).refuse(
+            "the stack is less than the tube it goes round",
+            "measure it from the inside of the bend",
+        )?;
         answer.leg_length.put(stack + nut + past);
     }
     if past.to(unit::IN) < 0.25 - 1e-9 {
-        answer.said.warn("Inspection rejects less than 1/4 in of leg past the nut in at least one state; check the local rule.");
+        answer.warn("Inspection rejects less than 1/4 in of leg past the nut in at least one state; check the local rule.");
     }
-    answer.said.warn("U-bolts are bent cold from rod with rolled thread and used once; take grade 8 or better with high nuts and hardened washers for suspensions.");
+    answer.warn("U-bolts are bent cold from rod with rolled thread and used once; take grade 8 or better with high nuts and hardened washers for suspensions.");
     Ok(())
 }

@@ -1,16 +1,11 @@
 //! The wrench: setting with an adapter, with a nut that drags, and whether the
 //! wrench suits the torque.
 
+use crate::figure::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 
 use super::selection::{self, FINE_TORQUE, Thread};
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Dimensioned, Form, Length, Number, Percent, Style, Torque, math, unit};
 use crate::reference::tightening::{AC_43_13, PREVAILING};
-use crate::source::Source;
-use crate::{family, words};
 
 const LEVER: Source = Source::derived(
     "lever of wrench and adapter",
@@ -23,15 +18,12 @@ const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7 and eq. 10");
 const INTERVAL: Source =
     Source::standard("ISO 6789", "12 months or 5000 cycles where no own procedure exists").from_memory();
 const TUR: Source = Source::standard("ANSI/NCSL Z540.3", "test uncertainty ratio, 4 to 1").from_memory();
-const FACTOR: Style = Style::single(Form::decimal(unit::ONE, 0.0001));
-const RATIO: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 const DRAG: Style = Style::pair(Form::decimal(unit::LBF_IN, 1.0), Form::decimal(unit::N_M, 0.1)).up();
 const FINEST: Style = Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01));
 /// Least test uncertainty ratio, [`TUR`].
 const LEAST_RATIO: f64 = 4.0;
 
 family! {
-    /// Setting of a wrench with an adapter.
     pub ADAPTER = "adapter" in Fastening:
         "torque wrench setting with a crow-foot or other adapter that changes its length";
     also "crow-foot", "crowfoot", "torque-adapter", "torque-extension", "crow-foot-adapter", "wrench-extension",
@@ -51,7 +43,7 @@ family! {
     }
     rules { one_of(torque, setting); }
     gives Adapted {
-        factor: Number, "setting over torque", "L / (L + A cos angle)", LEVER => .style(FACTOR);
+        factor: Number, "setting over torque", "L / (L + A cos angle)", LEVER => .style(TEN_THOUSANDTH);
         effective_length: Length, "effective length", "L + A cos angle", LEVER => .style(GAUGE);
         setting: Torque, "setting of the wrench", "torque x factor", LEVER => .style(FINE_TORQUE);
         torque: Torque, "torque at the fastener", "setting / factor", LEVER => .style(FINE_TORQUE);
@@ -72,12 +64,8 @@ pub fn adapter_factor(wrench: Length, adapter: Length, angle: Angle) -> Number {
 
 fn adapted(given: &Adapter, answer: &mut Adapted) -> Result<(), Trouble> {
     let (wrench, adapter) = (*given.wrench_length, *given.adapter_length);
-    if adapter >= wrench {
-        return Err(Trouble::impossible(
-            "the adapter is as long as the wrench",
-            "check wrench_length and adapter_length",
-        ));
-    }
+    (adapter >= wrench)
+        .refuse("the adapter is as long as the wrench", "check wrench_length and adapter_length")?;
     let factor = adapter_factor(wrench, adapter, *given.angle);
     answer.factor.put(factor);
     answer.effective_length.put(wrench / factor.si());
@@ -90,12 +78,11 @@ fn adapted(given: &Adapter, answer: &mut Adapted) -> Result<(), Trouble> {
     };
     answer.setting.put(setting);
     answer.torque.put(torque);
-    answer.said.warn("Pull at the middle of the grip: the correction holds only for the length given.");
+    answer.warn("Pull at the middle of the grip: the correction holds only for the length given.");
     Ok(())
 }
 
 family! {
-    /// Setting for a fastener with running drag.
     pub PREVAILING_TORQUE = "prevailing-torque" in Fastening:
         "wrench setting for a self-locking nut, and whether a reused nut still drags enough";
     also "drag-torque", "self-locking-nut", "prevailing";
@@ -131,11 +118,9 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<(), 
     let (torque, drag) = (*given.torque, *given.drag);
     answer.setting.put(torque + drag);
     if let Some(most) = *given.torque_max {
-        if most < torque {
-            return Err(Trouble::impossible("torque_max is below torque", "give the low end in torque"));
-        }
+        (most < torque).refuse("torque_max is below torque", "give the low end in torque")?;
         answer.setting_max.put(most + drag);
-        answer.said.warn(
+        answer.warn(
             "If no slot meets the hole before the highest setting, change the nut or washer; never back off.",
         );
     }
@@ -147,20 +132,16 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<(), 
                 let usable = margin >= 0.0;
                 answer.nut_usable.judge(margin, true, false, false);
                 if !usable {
-                    answer
-                        .said
-                        .warn("The drag is below the table's minimum for a reused nut; fit a new nut.");
+                    answer.warn("The drag is below the table's minimum for a reused nut; fit a new nut.");
                 }
             }
             None => {
-                answer
-                    .said
-                    .warn("No minimum drag is listed for this thread; fit a new nut or ask its maker.");
+                answer.warn("No minimum drag is listed for this thread; fit a new nut or ask its maker.");
             }
         }
     }
     if drag.si() > 0.5 * torque.si() {
-        answer.said.warn("The drag is more than half the torque; check the threads before going on.");
+        answer.warn("The drag is more than half the torque; check the threads before going on.");
     }
     Ok(())
 }
@@ -197,7 +178,6 @@ impl Suits {
 }
 
 family! {
-    /// Whether a wrench suits a torque.
     pub WRENCH_CHOICE = "wrench-choice" in Fastening:
         "whether a torque wrench suits a torque: range, mark, uncertainty, ratio to the tolerance";
     also "wrench", "torque-wrench", "wrench-check";
@@ -225,7 +205,7 @@ family! {
         u_combined: Torque, "combined standard uncertainty", "root of the sum of squares", GUM => .style(FINEST);
         uncertainty: Torque, "expanded uncertainty, k = 2", "2 u_combined", GUM => .style(FINEST.up());
         relative: Percent, "expanded uncertainty over torque", "uncertainty / torque", GUM;
-        ratio: Number, "test uncertainty ratio", "tolerance / uncertainty", TUR => .style(RATIO);
+        ratio: Number, "test uncertainty ratio", "tolerance / uncertainty", TUR => .style(HUNDREDTH.down());
         calibration_current: bool, "calibration is current", "within 12 months and 5000 cycles", INTERVAL;
         verdict: Suits, "whether the wrench suits",
             "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR;
@@ -241,7 +221,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
     let deviation = given.deviation.unwrap_or_else(|| {
         // 4 % above 10 N·m, 6 % at and below.
         let usual = if torque.to(unit::N_M) > 10.0 { 0.04 } else { 0.06 };
-        answer.said.warn(format!("The wrench's deviation is taken as {:.0} %, the usual limit for its size; use the certificate's if there is one.", 100.0 * usual));
+        answer.warn(format!("The wrench's deviation is taken as {:.0} %, the usual limit for its size; use the certificate's if there is one.", 100.0 * usual));
         Percent::from_si(usual)
     });
     let increment = *given.increment;
@@ -255,7 +235,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
     answer.uncertainty.put(combined * 2.0);
     answer.relative.put(Percent::from_si(2.0 * combined.si() / torque.si()));
     if *given.electronic && increment.si() > 0.25 * deviation.si() * torque.si() * (1.0 + 1e-9) {
-        answer.said.warn("The display step is more than a quarter of the permitted deviation at this torque (ISO 6789-1); take a finer wrench.");
+        answer.warn("The display step is more than a quarter of the permitted deviation at this torque (ISO 6789-1); take a finer wrench.");
     }
     let calibrated = calibration(given, answer);
     let ratio = given
@@ -265,7 +245,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
     answer.ratio.put_some(ratio.map(Number::from_si));
     let ratio = ratio.map(|ratio| ratio - answer.ratio.expanded().si());
     if ratio.is_some_and(|ratio| ratio < LEAST_RATIO - 1e-9) {
-        answer.said.warn("The tolerance is less than four times the uncertainty; use a better wrench or narrow the setting by the uncertainty.");
+        answer.warn("The tolerance is less than four times the uncertainty; use a better wrench or narrow the setting by the uncertainty.");
     }
     let verdict = Suits::judge(in_range, calibrated, ratio);
     answer.verdict.put(verdict);
@@ -275,7 +255,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
             (calibrated.is_none(), "the calibration (give months or cycles)"),
         ];
         let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, word)| word).collect();
-        answer.said.warn(format!("Not judged: {}.", open.join(", ")));
+        answer.warn(format!("Not judged: {}.", open.join(", ")));
     }
     Ok(())
 }
@@ -285,18 +265,13 @@ fn reach(given: &WrenchChoice, answer: &mut WrenchFit, capacity: Torque) -> Resu
     let torque = *given.torque;
     let usual = capacity * 0.2;
     let lowest = given.lowest_mark.filter(|mark| *mark > usual).unwrap_or(usual);
-    if lowest > capacity {
-        return Err(Trouble::impossible(
-            "the lowest mark is above the capacity",
-            "check lowest_mark and capacity",
-        ));
-    }
+    (lowest > capacity).refuse("the lowest mark is above the capacity", "check lowest_mark and capacity")?;
     answer.percent_capacity.put(Percent::from_si(torque.si() / capacity.si()));
     let room = 1e-9 * capacity.si();
     let inside = torque.si() >= lowest.si() - room && torque.si() <= capacity.si() + room;
     answer.in_range.put(inside);
     if !inside {
-        answer.said.warn("The torque is outside the usable range of this wrench; take another wrench.");
+        answer.warn("The torque is outside the usable range of this wrench; take another wrench.");
     }
     Ok(inside)
 }
@@ -310,7 +285,7 @@ fn calibration(given: &WrenchChoice, answer: &mut WrenchFit) -> Option<bool> {
     let current = months.is_none_or(|m| m.si() <= 12.0) && cycles.is_none_or(|c| c.si() <= 5000.0);
     answer.calibration_current.put(current);
     if !current {
-        answer.said.warn(
+        answer.warn(
             "The calibration interval of 12 months or 5000 cycles has run out; calibrate the wrench first.",
         );
     }

@@ -3,7 +3,7 @@
 //! Written for the left wheel in ISO 8855 axes (x forward, y left, z up); with
 //! the sign conventions of this module the right wheel gives the same angles.
 
-use crate::quantity::{Angle, Dimensioned, math};
+use crate::figure::prelude::*;
 
 /// A direction or point; components in x, y, z.
 pub type Vector = [f64; 3];
@@ -48,8 +48,7 @@ pub fn between(a: Vector, b: Vector) -> Angle {
 }
 
 /// Upward unit vector of the steering axis.
-#[must_use]
-pub fn steering_axis(caster: Angle, kpi: Angle) -> Vector {
+pub(super) fn steering_axis(caster: Angle, kpi: Angle) -> Vector {
     unit([-math::tan(caster), -math::tan(kpi), 1.0])
 }
 
@@ -61,8 +60,7 @@ pub fn spindle(camber: Angle, toe: Angle) -> Vector {
 }
 
 /// Camber and toe of a spindle vector.
-#[must_use]
-pub fn camber_toe(spindle: Vector) -> (Angle, Angle) {
+pub(super) fn camber_toe(spindle: Vector) -> (Angle, Angle) {
     (math::asin(-spindle[2]), math::atan2(spindle[0], spindle[1]))
 }
 
@@ -80,8 +78,7 @@ pub fn turned(v: Vector, axis: Vector, by: Angle) -> Vector {
 ///
 /// The condition that the turned spindle lies in the vertical plane of the
 /// wanted toe is a cos(p) + b sin(p) + c = 0, solved in closed form.
-#[must_use]
-pub fn steer_to_toe(spindle: Vector, axis: Vector, toe: Angle) -> Option<Angle> {
+pub(super) fn steer_to_toe(spindle: Vector, axis: Vector, toe: Angle) -> Option<Angle> {
     // Horizontal normal of the wanted spindle plane.
     let normal = [math::cos(toe), -math::sin(toe), 0.0];
     let along = dot(axis, spindle) * dot(axis, normal);
@@ -94,7 +91,7 @@ pub fn steer_to_toe(spindle: Vector, axis: Vector, toe: Angle) -> Option<Angle> 
     let middle = math::atan2(b, a).si();
     let half = math::acos(-along / size).si();
     let wrap = |x: f64| {
-        let turn = 2.0 * std::f64::consts::PI;
+        let turn = 2.0 * PI;
         x - turn * (x / turn).round()
     };
     // Of the two solutions, the one that keeps the spindle pointing outward.

@@ -3,12 +3,7 @@
 use super::End;
 use super::leaf_arc::shortening;
 use super::leaf_halves::Halves;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const LINK: Source = Source::derived(
     "a leaf bending to a circular arc moves its seat on a circle of three quarters of its length",
@@ -149,11 +144,9 @@ fn axle_path(given: &AxlePath, answer: &mut AxlePathAnswer) -> Result<(), Troubl
             answer.bump_caster.put(Angle::from_si(tilt.si() * bump.si()) + turn);
         }
     }
-    if let Some(word) = swing {
-        answer.swing.put(word);
-    }
+    answer.swing.put_some(swing);
     if furthest > 0.25 * half.si() * (1.0 + 1e-9) {
-        answer.said.warn("The height passes a quarter of the half length, where the equivalent link is more than 0.2 % off; use shackle-travel for the movement.");
+        answer.warn("The height passes a quarter of the half length, where the equivalent link is more than 0.2 % off; use shackle-travel for the movement.");
     }
     Ok(())
 }

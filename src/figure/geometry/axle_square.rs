@@ -2,12 +2,8 @@
 //! from the diagonals.
 
 use super::End;
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, positive};
-use crate::figure::{Trouble, require};
-use crate::quantity::show::{FINE_ANGLE, GAUGE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
+use crate::figure::root::boundary;
 
 const PLACE: Source =
     Source::derived("the centre bolt fixes the spring, the pad hole the axle under it", "geometry");
@@ -18,7 +14,6 @@ const THRUST_LIMIT: Source =
     Source::handbook("light-truck alignment specification", "thrust angle within 0.4 deg");
 
 family! {
-    /// Axle shift by pad holes.
     pub PAD_OFFSET = "pad-offset" in Geometry:
         "axle shift and wheelbase change from the place of the pad holes, left and right";
     also "spring-pad-offset", "axle-shift", "wheelbase", "pad-hole", "pad-hole-offset", "wheelbase-change";
@@ -71,17 +66,14 @@ fn pad_offset(given: &PadOffset, answer: &mut PadOffsetAnswer) -> Result<(), Tro
     }
     let difference = left - right;
     answer.difference.put(difference);
-    if let Some(spacing) = *given.seat_spacing {
-        answer.yaw.put(math::atan2(difference.si(), spacing.si()));
-    }
+    answer.yaw.put_some(given.seat_spacing.map(|spacing| math::atan2(difference.si(), spacing.si())));
     if difference.to(unit::MM).abs() > 3.0 {
-        answer.said.warn("The two sides shift by different amounts; the axle would sit out of square by more than 3 mm (common practice), so check the hole marks.");
+        answer.warn("The two sides shift by different amounts; the axle would sit out of square by more than 3 mm (common practice), so check the hole marks.");
     }
     Ok(())
 }
 
 family! {
-    /// Squareness of an axle.
     pub SQUARENESS = "squareness" in Geometry: "yaw of an axle from the two diagonals to frame marks";
     also "axle-squareness", "diagonals", "yaw", "thrust-angle";
     reads Squareness {
@@ -146,17 +138,11 @@ fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<(), T
         };
         // The difference rises with the turn over the range a shop can meet,
         // so halving the bracket finds the one turn.
-        let (mut low, mut high) = (-0.5, 0.5);
-        if wanted <= gap(low) || wanted >= gap(high) {
-            return Err(Trouble::impossible(
-                "the difference means more than 30 deg of yaw",
-                "check difference, distance and axle_width",
-            ));
-        }
-        for _ in 0..200 {
-            let middle = 0.5 * (low + high);
-            if gap(middle) < wanted { low = middle } else { high = middle }
-        }
+        (wanted <= gap(-0.5) || wanted >= gap(0.5)).refuse(
+            "the difference means more than 30 deg of yaw",
+            "check difference, distance and axle_width",
+        )?;
+        let (low, high) = boundary(|sine| gap(sine) >= wanted, -0.5, 0.5);
         let (one, two) = at(0.5 * (low + high));
         (Length::from_si(one), Length::from_si(two))
     };
@@ -165,15 +151,14 @@ fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<(), T
     answer.difference.put(difference);
     answer.yaw.put(yaw);
     answer.end_lead.put(axle_width * math::sin(yaw));
-    let limit = *given.limit;
-    let margin = limit.si() * (1.0 + 1e-9) - difference.si().abs();
+    let margin = given.limit.si() * (1.0 + 1e-9) - difference.si().abs();
     let square = margin >= 0.0;
     answer.verdict.judge(margin, "square", "out of square", "not proven");
     if !square {
-        answer.said.warn("The axle is out of square; loosen it, move it until the diagonals agree and measure again before anything is welded.");
+        answer.warn("The axle is out of square; loosen it, move it until the diagonals agree and measure again before anything is welded.");
     }
     if yaw.to(unit::DEG).abs() > 0.4 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The axle is turned more than 0.4 deg, the usual thrust angle limit ({THRUST_LIMIT})."
         ));
     }

@@ -1,13 +1,8 @@
 //! Caster seen from the ground, and caster read from a camber sweep.
 
 use super::axis::{camber_toe, spindle, steer_to_toe, steering_axis, turned};
-use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::prelude::*;
 use crate::figure::root::bracketed;
-use crate::figure::{Trouble, require};
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
-use crate::{family, words};
 
 const PITCH: Source = Source::derived(
     "caster to ground is caster to the frame plus frame pitch",
@@ -18,7 +13,6 @@ const SWEEP: Source =
 const RULE_20: Source = Source::practice("caster is 1.5 times the camber difference of a 20 deg sweep");
 
 family! {
-    /// Frame pitch and caster to the ground.
     pub CASTER_TO_GROUND = "caster-to-ground" in Geometry:
         "caster to the ground from caster to the frame, rail heights and tyre sizes";
     also "rake", "frame-rake", "pitch", "caster", "ground-caster";
@@ -100,7 +94,6 @@ words! {
 }
 
 family! {
-    /// Caster from camber read at two steer angles.
     pub CASTER_SWEEP = "caster-sweep" in Geometry:
         "caster of one side from camber read with the wheel turned in and out";
     also "camber-sweep", "caster-from-camber", "caster-reading";
@@ -159,7 +152,7 @@ fn caster_sweep(given: &CasterSweep, answer: &mut CasterSweepAnswer) -> Result<(
     }
     answer.caster_rule.put(difference * 1.5);
     if (sweep.to(unit::DEG) - 20.0).abs() > 0.25 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The factor 1.5 belongs to a 20 deg sweep only. For {:.1} deg the factor is {:.4}; \
              with 1.5 this caster reads {:.0} % {}.",
             sweep.to(unit::DEG),
@@ -172,8 +165,7 @@ fn caster_sweep(given: &CasterSweep, answer: &mut CasterSweepAnswer) -> Result<(
 }
 
 /// Factor from camber difference to caster for a sweep of plus and minus this.
-#[must_use]
-pub fn sweep_factor(sweep: Angle) -> Number {
+fn sweep_factor(sweep: Angle) -> Number {
     Number::from_si(0.5 / math::sin(sweep))
 }
 

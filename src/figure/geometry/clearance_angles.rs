@@ -1,13 +1,7 @@
 //! Approach, departure and breakover angles over the loaded tyres.
 
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, positive};
-use crate::figure::{Read, Trouble};
-use crate::quantity::show::{ANGLE, Form};
-use crate::quantity::{Angle, Dimensioned, Length, Number, Style, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
-const COUNT: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 const TANGENT: Source = Source::derived(
     "line from an underside point tangent to the loaded tyre arc, defined as in 49 CFR 523.2",
     "root of tan A = z / (x - r tan(A/2))",
@@ -23,22 +17,17 @@ const OFF_HIGHWAY: Source =
 /// # Errors
 /// If the point is inside the tyre.
 pub fn tangent_angle(x: Length, z: Length, loaded_radius: Length) -> Result<Angle, Trouble> {
-    if z.si() < 0.0 {
-        return Err(Trouble::impossible("an underside point lies below the ground", "check its height"));
-    }
+    (z.si() < 0.0).refuse("an underside point lies below the ground", "check its height")?;
     let below = loaded_radius - z;
     let reach = math::hypot(x.si(), below.si());
-    if x.si() <= 0.0 || reach < loaded_radius.si() {
-        return Err(Trouble::impossible(
-            "an underside point lies inside the loaded tyre",
-            "check its distance from the wheel centre, its height and the radius",
-        ));
-    }
+    (x.si() <= 0.0 || reach < loaded_radius.si()).refuse(
+        "an underside point lies inside the loaded tyre",
+        "check its distance from the wheel centre, its height and the radius",
+    )?;
     Ok(math::asin(loaded_radius.si() / reach) - math::atan2(below.si(), x.si()))
 }
 
 family! {
-    /// Approach, departure and breakover.
     pub CLEARANCE_ANGLES = "clearance-angles" in Geometry:
         "approach, departure and breakover angles before and after a lift";
     also "ramp-breakover", "approach", "departure", "breakover", "approach-angle", "departure-angle";
@@ -92,7 +81,7 @@ family! {
             SHORT => .range("comparison only: no tyre radius, centred point; reads low").style(ANGLE);
         criteria_met: Number, "off-highway criteria met after, of five",
             "approach 28, breakover 14, departure 20 deg, running 20, axle clearance 18 cm", OFF_HIGHWAY =>
-            .style(COUNT);
+            .style(WHOLE);
     }
     example "radius=\"380 mm\" approach_x=\"600 mm\" approach_z=\"500 mm\" departure_x=\"900 mm\" departure_z=\"480 mm\" wheelbase=\"2400 mm\" belly_z=\"230 mm\" lift=\"120 mm\" tyre_growth=\"20 mm\"";
     by clearance_angles
@@ -133,7 +122,7 @@ fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer)
     let front = match tyre {
         Some(radius) => radius,
         None => {
-            answer.said.warn("Without a tyre radius the angles are drawn from the ground under the wheel centre and read low.");
+            answer.warn("Without a tyre radius the angles are drawn from the ground under the wheel centre and read low.");
             Length::from_si(0.0)
         }
     };

@@ -1,12 +1,8 @@
 //! Cope of a round branch on a round run: where to cut a tube so that it sits
 //! on another.
 
-use crate::figure::range::{ABOVE_ZERO, positive, within};
-use crate::figure::{Read, Reads, Trouble};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::Reads;
+use crate::figure::prelude::*;
 
 const SADDLE: Source = Source::derived(
     "straight lines along the branch meet the run cylinder",
@@ -65,8 +61,7 @@ impl Cope {
     }
 
     /// The same at one radius of the branch.
-    #[must_use]
-    pub fn reach_at(&self, azimuth: Angle, radius: Length) -> Length {
+    fn reach_at(&self, azimuth: Angle, radius: Length) -> Length {
         let across = radius.si() * math::sin(azimuth) + self.offset.si();
         let rise = (self.run.si() * self.run.si() - across * across).max(0.0).sqrt();
         let along = radius.si() * math::cos(azimuth) * math::cos(self.angle);
@@ -79,7 +74,7 @@ impl Cope {
     pub fn extremes(&self) -> (Length, Length) {
         let find = |sign: f64| {
             let height = |q: f64| sign * self.reach(Angle::from_si(q)).si();
-            let step = std::f64::consts::PI / 360.0;
+            let step = PI / 360.0;
             let top = (0_u32..720)
                 .map(|i| f64::from(i) * step)
                 .max_by(|a, b| height(*a).total_cmp(&height(*b)))
@@ -108,7 +103,6 @@ words! {
 }
 
 family! {
-    /// Cope template.
     pub COPE = "cope" in Geometry: "cope template: cut-back of a tube end that sits on a round tube or housing";
     also "fishmouth", "saddle", "notch", "tube-notch", "tube-cope", "cope-template";
     reads CopeCut {
@@ -199,16 +193,15 @@ impl CopeCut {
 fn cope(given: &CopeCut, answer: &mut CopeAnswer) -> Result<(), Trouble> {
     let (outside, cope) = given.cope()?;
     let azimuths = azimuths(given);
-    let sheet = *given.sheet;
     let first = cope.reach(Angle::from_si(0.0));
-    let developed = outside + sheet / 2.0;
+    let developed = outside + *given.sheet / 2.0;
     answer.azimuth.list(azimuths.iter().copied());
     answer.position.list(azimuths.iter().map(|q| developed * q.si()));
     answer.reach.list(azimuths.iter().map(|q| cope.reach(*q)));
     answer.cut_back.list(azimuths.iter().map(|q| first - cope.reach(*q)));
     let (longest, shortest) = cope.extremes();
     answer.depth.put(longest - shortest);
-    answer.girth.put(developed * (2.0 * std::f64::consts::PI));
+    answer.girth.put(developed * (2.0 * PI));
     if cope.inside == cope.branch {
         answer.radius.put(cope.branch);
         let word = if cope.branch.si() < outside.si() { "inside" } else { "outside" };

@@ -1,10 +1,6 @@
 //! The speed at which a driveshaft tube whirls.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::{Density, Dimensioned, Form, Length, Percent, RotationSpeed, Stress, Style, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const BEAM: Source =
     Source::derived("first bending frequency of a pinned uniform tube", "eigenvalue of a 40-element beam");
@@ -12,7 +8,6 @@ const SHARE: Source = Source::practice("operate below 65 to 75 % of the critical
 const RPM: Style = Style::single(Form::decimal(unit::RPM, 10.0));
 
 family! {
-    /// Critical speed of a driveshaft.
     pub CRITICAL_SPEED = "critical-speed" in Geometry:
         "critical speed of a driveshaft tube and the highest speed to run it at";
     also "driveshaft-critical-speed", "shaft-critical-speed", "whirl-speed", "whirling-speed", "driveshaft-speed";
@@ -49,26 +44,21 @@ fn critical_speed(given: &CriticalSpeed, answer: &mut CriticalSpeedAnswer) -> Re
         (Some(id), None) => id,
         _ => od - given.wall.need()? * 2.0,
     };
-    if id.si() < 0.0 || id >= od {
-        return Err(Trouble::impossible("the tube has no wall", "check od, wall and id"));
-    }
-    if length < od * 5.0 {
-        return Err(Trouble::impossible(
-            "the tube is shorter than five diameters, where the beam formula does not hold",
-            "check length and od",
-        ));
-    }
+    (id.si() < 0.0 || id >= od).refuse("the tube has no wall", "check od, wall and id")?;
+    (length < od * 5.0).refuse(
+        "the tube is shorter than five diameters, where the beam formula does not hold",
+        "check length and od",
+    )?;
     let tube = Tube { od, id, length, modulus: *given.modulus, density: *given.density };
-    let share = *given.share;
     let critical = whirl_speed(tube);
-    let safe = critical * share.si();
+    let safe = critical * given.share.si();
     answer.critical_speed.put(critical);
     answer.safe_speed.put(safe);
     if let Some(speed) = *given.speed {
         answer.speed_share.put(Percent::from_si(speed.si() / critical.si()));
         answer.speed_ok.judge((safe - speed).si(), true, false, false);
         if speed > safe {
-            answer.said.warn(
+            answer.warn(
                 "The shaft would run too close to its critical speed; \
                  use a larger tube, a shorter shaft or a centre bearing.",
             );
@@ -88,14 +78,14 @@ pub struct Tube {
     pub length: Length,
     /// Elastic modulus.
     pub modulus: Stress,
-    /// Density.
+    /// Mass per volume of the tube's metal.
     pub density: Density,
 }
 
 /// First critical speed of a pinned uniform tube.
 #[must_use]
 pub fn whirl_speed(tube: Tube) -> RotationSpeed {
-    let per_length = std::f64::consts::PI / tube.length.si();
+    let per_length = PI / tube.length.si();
     let wave = (tube.modulus.si() / tube.density.si()).sqrt();
     // Radius of gyration of a tube: sqrt(od^2 + id^2) / 4.
     let gyration = (tube.od.si() * tube.od.si() + tube.id.si() * tube.id.si()).sqrt() / 4.0;

@@ -1,11 +1,6 @@
 //! Caster of the left side against the right.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CROSS: Source = Source::definition("cross caster is left minus right");
 const LIMIT: Source =
@@ -29,17 +24,15 @@ family! {
 }
 
 fn cross_caster(given: &CrossCaster, answer: &mut CrossCasterAnswer) -> Result<(), Trouble> {
-    let left = *given.left;
-    let right = *given.right;
     let limit = *given.limit;
-    let cross = left - right;
+    let cross = *given.left - *given.right;
     // A hair of room, so that readings exactly at the limit pass.
     let margin = limit.si() + 1e-12 - cross.si().abs();
     let agree = margin >= 0.0;
     answer.cross_caster.put(cross);
     answer.within_limit.judge(margin, true, false, false);
     if !agree {
-        answer.said.warn(
+        answer.warn(
             "The sides differ by more than the limit; turn each knuckle by its own difference, never by the mean.",
         );
     }

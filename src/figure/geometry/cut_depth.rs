@@ -2,12 +2,7 @@
 //! not into the sleeve behind it.
 
 use super::Side;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const STOP: Source = Source::derived(
     "least wall less k times the combined uncertainty, less a reserve",
@@ -27,7 +22,6 @@ const TWO_LAYERS: f64 = 1.25;
 const LEAST_READINGS: usize = 3;
 
 family! {
-    /// Stop setting for the groove on one side.
     pub CUT_DEPTH = "cut-depth" in Geometry:
         "stop setting of the cutter for the groove that frees one knuckle, from its wall readings";
     also "depth-stop", "stop-setting", "groove-depth", "cut";
@@ -106,12 +100,10 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Troubl
     let (least, greatest) = (walls[least], walls[greatest]);
     one_layer(*given.nominal, greatest, &side)?;
     let depth = safe(governs) - *given.reserve;
-    if depth.si() <= 0.0 {
-        return Err(Trouble::impossible(
-            "the wall is thinner than the reserve and uncertainties together",
-            "measure and set more exactly, or do not cut this housing",
-        ));
-    }
+    (depth.si() <= 0.0).refuse(
+        "the wall is thinner than the reserve and uncertainties together",
+        "measure and set more exactly, or do not cut this housing",
+    )?;
     // The stop is a limit that contains the uncertainty; nothing is carried to it again.
     answer.said.uncertainty_is_in();
     answer.wall_min.put_uncertain(least, u_least);
@@ -121,31 +113,29 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Troubl
     answer.ligament.put(greatest - depth);
     answer.ligament_min.put(least - depth);
     answer.groove_offset.put(*given.groove_offset);
-    if let Some(kerf) = *given.kerf {
-        answer.opening.put(opening(kerf, depth, *given.half_angle));
-    }
+    answer.opening.put_some(given.kerf.map(|kerf| opening(kerf, depth, *given.half_angle)));
     let quarter_left = least - inch(0.25);
     answer.quarter_inch_left.put(quarter_left);
     if greatest > least * 1.5 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}The greatest wall reading is {:.0} % above the least: measure again, and find out whether the gauge saw two layers or a weld.",
             (greatest.si() / least.si() - 1.0) * 100.0
         ));
     }
     if walls.len() < 4 {
-        answer.said.warn(format!("{side}Take at least four wall readings around the tube in the cut plane."));
+        answer.warn(format!("{side}Take at least four wall readings around the tube in the cut plane."));
     }
     if quarter_left.si() <= 0.0 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}A 1/4 in groove would go through the wall into the sleeve; set the stop from the readings.",
         ));
     } else if inch(0.25) > depth {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}A 1/4 in groove leaves no allowance for setting and wobble here; \
              set the stop from the readings.",
         ));
     }
-    answer.said.warn(format!(
+    answer.warn(format!(
         "{side}The stop leaves metal at the thick side; finish it by eye in light passes, never by a deeper stop.",
     ));
     Ok(())
@@ -190,7 +180,6 @@ pub fn opening(kerf: Length, depth: Length, half_angle: Angle) -> Length {
 }
 
 family! {
-    /// Width of a groove at the surface.
     pub GROOVE_OPENING = "groove-opening" in Geometry: "width of a V groove at the surface from kerf, depth and bevel";
     also "kerf", "v-opening", "v-groove-opening";
     reads GrooveOpening {

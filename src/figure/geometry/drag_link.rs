@@ -1,11 +1,6 @@
 //! Bump steer of a drag link: how far an axle movement steers the wheels.
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, positive};
-use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length, math};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const LINK: Source = Source::derived(
     "a link of fixed length from the pitman joint to the steering arm joint",
@@ -29,7 +24,7 @@ pub struct DragLink {
 }
 
 impl DragLink {
-    /// Length of the link.
+    /// From the pitman joint to the arm joint, at ride.
     #[must_use]
     pub fn length(&self) -> Length {
         Length::from_si(math::hypot((self.arm_x - self.pitman_x).si(), (self.arm_z - self.pitman_z).si()))
@@ -50,12 +45,8 @@ impl DragLink {
         let length = self.length().si();
         let rise = (self.arm_z + up - self.pitman_z).si();
         let square = length * length - rise * rise;
-        if square <= 0.0 {
-            return Err(Trouble::impossible(
-                "the link is too short to follow the axle",
-                "check the joints and the travel",
-            ));
-        }
+        (square <= 0.0)
+            .refuse("the link is too short to follow the axle", "check the joints and the travel")?;
         let side = (self.arm_x - self.pitman_x).si().signum();
         let end = self.pitman_x.si() + side * square.sqrt();
         Ok(Length::from_si(end) - self.arm_x - along)
@@ -86,7 +77,6 @@ words! {
 }
 
 family! {
-    /// Bump steer.
     pub DRAG_LINK = "drag-link" in Geometry: "bump steer of a drag link, push-pull or cross steering";
     also "steering-link", "bump-steer", "drag-link-angle";
     reads BumpSteer {
@@ -127,12 +117,10 @@ fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<(), Troub
     };
     let bump = *given.bump;
     let along = *given.axle_x;
-    if *given.layout == Layout::Cross && along.si() != 0.0 {
-        return Err(Trouble::impossible(
-            "axle_x is given for cross steering, where the axle does not move along the link",
-            "leave axle_x out, or use layout=push-pull",
-        ));
-    }
+    (*given.layout == Layout::Cross && along.si() != 0.0).refuse(
+        "axle_x is given for cross steering, where the axle does not move along the link",
+        "leave axle_x out, or use layout=push-pull",
+    )?;
     let length = positive("link length", link.length())?;
     let push = link.push(along, bump)?;
     answer.length.put(length);
@@ -143,7 +131,7 @@ fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<(), Troub
     let gradient = math::tan(link.slope()).abs() / link.arm.si();
     answer.steer_per_travel.put(AnglePerLength::from_si(gradient));
     if link.slope().si().abs() > 10.0_f64.to_radians() {
-        answer.said.warn("The drag link slopes more than 10 deg at ride, and bump steer grows with its slope; bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
+        answer.warn("The drag link slopes more than 10 deg at ride, and bump steer grows with its slope; bring it level and parallel to the tie rod with a high arm or a dropped pitman arm made for it.");
     }
     Ok(())
 }

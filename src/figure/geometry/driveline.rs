@@ -3,12 +3,12 @@
 
 use super::axis::{Vector, between, cross, dot, unit};
 use super::joint_angle::Views;
-use crate::quantity::{Angle, Dimensioned, math};
+use crate::figure::prelude::*;
 
 /// A joint between two members.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Joint {
-    /// Joint angle.
+    /// True angle between the members it joins, never negative.
     pub angle: Angle,
     /// Turn of its plane against the plane of the first joint, counted along
     /// the shafts; zero if all members lie in one plane.

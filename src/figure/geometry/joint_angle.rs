@@ -1,12 +1,7 @@
 //! The true angle of a joint from side and plan views.
 
 use super::axis::between;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const TRUE_ANGLE: Source = Source::derived(
     "angle of two directions from their side and plan angles",
@@ -16,7 +11,6 @@ const RSS: Source = Source::practice("compound angle is the root of the sum of s
 const OFFSETS: Source = Source::derived("slope of a shaft from its offsets", "right triangle");
 
 family! {
-    /// True joint angle.
     pub JOINT_ANGLE = "joint-angle" in Geometry:
         "true angle of a universal joint from side and plan angles, or from offsets of the shaft";
     also "compound-angle", "working-angle", "true-joint-angle", "u-joint-angle", "plan-angle";
@@ -73,12 +67,10 @@ fn joint_angle(given: &JointAngle, answer: &mut JointAngleAnswer) -> Result<(), 
     answer.joint_angle_rss.put(rss);
     answer.rss_excess.put(rss - angle);
     if (rss - angle).to(unit::DEG) > 0.05 {
-        answer
-            .said
-            .warn("The root-sum-square reads high here; use the true angle and do not correct it upward.");
+        answer.warn("The root-sum-square reads high here; use the true angle and do not correct it upward.");
     }
     if angle.to(unit::DEG) > 5.0 {
-        answer.said.warn(
+        answer.warn(
             "The joint works above 5 deg, a usual limit for a compound angle; check the speed with joint-chain.",
         );
     }
@@ -90,7 +82,6 @@ fn shaft_angles(given: &JointAngle) -> Result<(Angle, Angle), Trouble> {
     let rise = *given.rise;
     let offset = *given.offset;
     let side = *given.side;
-    let plan = *given.plan;
     let run = if rise.is_some() || offset.is_some() {
         match (*given.run, *given.shaft_length) {
             (Some(run), _) => Some(run),
@@ -104,7 +95,7 @@ fn shaft_angles(given: &JointAngle) -> Result<(Angle, Angle), Trouble> {
         (Some(across), Some(run)) => math::atan2(across.si(), run.si()),
         _ => angle.unwrap_or(Angle::from_si(0.0)),
     };
-    Ok((slope(rise, side), slope(offset, plan)))
+    Ok((slope(rise, side), slope(offset, *given.plan)))
 }
 
 /// Run along the vehicle of a shaft of this length.
@@ -116,12 +107,7 @@ fn run_of(
 ) -> Result<Length, Trouble> {
     let square = |l: Option<Length>| l.map_or(0.0, |l| l.si() * l.si());
     let left = length.si() * length.si() - square(rise) - square(offset);
-    if left <= 0.0 {
-        return Err(Trouble::impossible(
-            "the shaft is shorter than its offsets",
-            "check shaft_length, rise and offset",
-        ));
-    }
+    (left <= 0.0).refuse("the shaft is shorter than its offsets", "check shaft_length, rise and offset")?;
     // A slope given as an angle takes its share of the length too.
     let tilt = side.map_or(0.0, math::tan);
     Ok(Length::from_si((left / (1.0 + tilt * tilt)).sqrt()))

@@ -5,14 +5,7 @@ use super::joint_angle::Views;
 use super::universal::{
     ChainJoint, acceleration, equivalent_approximate, equivalent_exact, nonuniformity, peak, table_angle,
 };
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{
-    Angle, AngularAcceleration, Dimensioned, Form, Number, RotationSpeed, Style, math, unit,
-};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CHAIN: Source = Source::derived(
     "joints in a row, each counted with the sign of its phase",
@@ -31,13 +24,10 @@ const RULES: Source = Source::handbook(
 const TABLE: Source =
     Source::handbook("joint makers' operating-angle guide", "table of angle against speed, parallel layout")
         .from_memory();
-const FINE: Style = Style::single(Form::decimal(unit::ONE, 0.000_01));
-const RPM: Style = Style::single(Form::decimal(unit::RPM, 0.1));
 /// Greatest residual non-uniformity of a driveline.
 const U_LIMIT: f64 = 0.0027;
 
 family! {
-    /// Unevenness left over by a chain of joints.
     pub JOINT_CHAIN = "joint-chain" in Geometry:
         "equivalent angle and acceleration of two or more universal joints in a row, with limits";
     also "broken-back", "torsional-acceleration", "inertial-acceleration", "equivalent-angle", "joint-limits",
@@ -74,7 +64,7 @@ family! {
             CHAIN => .style(FINE_ANGLE.up());
         equivalent_approx: Angle, "equivalent angle, trade approximation", "sqrt |sum of Bi^2 at twice the phase|",
             APPROXIMATE => .style(FINE_ANGLE.up());
-        nonuniformity: Number, "non-uniformity of the whole chain", "sin Be tan Be", CHAIN => .style(FINE.up());
+        nonuniformity: Number, "non-uniformity of the whole chain", "sin Be tan Be", CHAIN => .style(HUNDRED_THOUSANDTH.up());
         nonuniformity_ok: bool, "non-uniformity within 0.0027", "nonuniformity <= 0.0027", RULES;
         difference: Angle, "difference of the end joints", "|B first - B last|", RULES => .style(FINE_ANGLE);
         rules_ok: bool, "shop rules for the angles met",
@@ -82,8 +72,8 @@ family! {
             RULES;
         table_limit: Angle, "greatest joint angle at this speed", "row of the speed table at or above the speed",
             TABLE => .range("two equal joints, up to 5000 rpm").style(FINE_ANGLE.down());
-        speed_max: RotationSpeed, "greatest output speed", "speed / cos Be", CHAIN => .style(RPM);
-        speed_min: RotationSpeed, "least output speed", "speed x cos Be", CHAIN => .style(RPM);
+        speed_max: RotationSpeed, "greatest output speed", "speed / cos Be", CHAIN => .style(FINE_RPM);
+        speed_min: RotationSpeed, "least output speed", "speed x cos Be", CHAIN => .style(FINE_RPM);
         torsional: AngularAcceleration, "torsional acceleration, form the limit belongs to",
             "speed^2 x equivalent_approx^2", APPROXIMATE;
         torsional_exact: AngularAcceleration, "torsional acceleration, exact peak",
@@ -111,7 +101,7 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), 
         return Err(Trouble::Missing(vec!["angles"]));
     };
     if chain.len() == 1 {
-        answer.said.warn("Only one joint angle was read: separate the angles of a chain by commas.");
+        answer.warn("Only one joint angle was read: separate the angles of a chain by commas.");
     }
     let equivalent = equivalent_exact(&chain);
     let approximate = equivalent_approximate(&chain);
@@ -121,7 +111,7 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), 
     answer.nonuniformity.put(u);
     answer.nonuniformity_ok.judge(U_LIMIT - u.si(), true, false, false);
     if u.si() > U_LIMIT {
-        answer.said.warn(
+        answer.warn(
             "The non-uniformity is above 0.0027, an equivalent angle of about 3 deg; expect vibration.",
         );
     }
@@ -136,9 +126,7 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), 
     let guard = Guard { joint: Angle::from_si(2.0 * widest), ends: answer.difference.expanded() };
     let ok = shop_rules(&chain, difference, (speed.is_some(), table), guard, answer);
     answer.rules_ok.put(ok);
-    if let Some(limit) = table {
-        answer.table_limit.put(Angle::of(limit, unit::DEG));
-    }
+    answer.table_limit.put_some(table.map(|limit| Angle::of(limit, unit::DEG)));
     if let Some(speed) = speed {
         at_speed(given, answer, (first.angle, last.angle), (equivalent, approximate), speed);
     }
@@ -164,9 +152,7 @@ fn at_speed(
     answer.torsional_exact.put(acceleration(peak(equivalent).0, speed));
     answer.torsional_ok.judge((torsional_limit - torsional).si(), true, false, false);
     if torsional > torsional_limit {
-        answer
-            .said
-            .warn("The torsional acceleration is above its limit; bring the joint angles closer together.");
+        answer.warn("The torsional acceleration is above its limit; bring the joint angles closer together.");
     }
     let (drive, coast) = (square(first), square(last));
     answer.inertial_drive.put(drive);
@@ -179,7 +165,7 @@ fn at_speed(
         false,
     );
     if !inertial_ok {
-        answer.said.warn(
+        answer.warn(
             "The inertial acceleration is above its limit; equal joints cancel the output but not this, \
              so use smaller angles or a double joint.",
         );
@@ -189,9 +175,9 @@ fn at_speed(
 /// What the stated uncertainty takes off the room to a limit.
 #[derive(Clone, Copy)]
 struct Guard {
-    /// Of one joint.
+    /// Expanded uncertainty (k = 2) of the angle of one joint.
     joint: Angle,
-    /// Of the difference of the ends.
+    /// The same of the difference of the end joints.
     ends: Angle,
 }
 
@@ -207,7 +193,7 @@ fn shop_rules(
     let mut ok = true;
     let mut complain = |text: &str| {
         ok = false;
-        answer.said.warn(text);
+        answer.warn(text);
     };
     if chain.iter().any(|j| degrees(j.angle - guard.joint) < 0.5 - 1e-9) {
         complain("A joint below 0.5 deg does not turn its needles; give it at least 0.5 deg.");

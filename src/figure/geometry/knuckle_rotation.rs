@@ -1,12 +1,7 @@
 //! How far to turn a knuckle, and whether the angle finder can tell.
 
 use super::Side;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{ANGLE, FINE_ANGLE};
-use crate::quantity::{Angle, Dimensioned, Number, Percent, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const DIFFERENCE: Source = Source::derived(
     "caster is a projected angle, so the turn is target minus reading",
@@ -69,7 +64,6 @@ family! {
 }
 
 fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer) -> Result<(), Trouble> {
-    let caster = *given.caster;
     let target = *given.target;
     let tolerance = *given.tolerance;
     let readings = *given.readings;
@@ -81,7 +75,7 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
         limit_common: *given.limit_common,
     };
     let side = given.side.map_or(String::new(), |side| format!("{} side: ", side.word()));
-    let rotation = target - caster;
+    let rotation = target - *given.caster;
     within(-45.0, 45.0, unit::DEG, DIFFERENCE).check("rotation", rotation.into())?;
     let u = difference_uncertainty(finder);
     let one_sided = *given.guard == Guard::OneSided;
@@ -109,18 +103,18 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.guard_share.put(Percent::from_si(share));
     answer.finder_ok.put(enough);
     if !enough {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}The angle finder can't prove this tolerance: its guard band is as wide as the tolerance. \
              Use a finer finder or more readings before the cut.",
         ));
     } else if share > 0.5 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}The guard band takes more than half of the tolerance; \
              aim for the middle and take more readings.",
         ));
     }
     if rotation.si() != 0.0 && rotation.si().abs() < 2.0 * u.si() {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "{side}The turn is smaller than the uncertainty of the readings; measure again before cutting.",
         ));
     }

@@ -3,13 +3,8 @@
 
 use super::Side;
 use super::axis::{WheelAngles, camber_toe, spindle, steer_to_toe, steering_axis, turned};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::within;
+use crate::figure::prelude::*;
 use crate::figure::rule::agree;
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned, math, unit};
-use crate::source::Source;
 
 const ROTATION: Source = Source::derived(
     "rotation of the steering axis and the spindle about the tube axis",
@@ -17,7 +12,6 @@ const ROTATION: Source = Source::derived(
 );
 
 family! {
-    /// Angles of a wheel before and after its knuckle is turned about the tube.
     pub KNUCKLE_TURN = "knuckle-turn" in Geometry:
         "caster, inclination, camber and toe of one side after turning its knuckle about the tube";
     also "kpi", "steering-axis", "steering-axis-inclination", "knuckle", "turned-knuckle", "caster-kpi-camber-toe";
@@ -93,10 +87,10 @@ fn knuckle_turn(given: &KnuckleTurn, answer: &mut KnuckleTurnAnswer) -> Result<(
         answer.camber_at_zero_toe.put(camber);
     }
     if (after.toe - before.toe).to(unit::DEG).abs() > 0.02 {
-        answer.said.warn("Turning the knuckle moves the toe because camber is not zero; set toe last.");
+        answer.warn("Turning the knuckle moves the toe because camber is not zero; set toe last.");
     }
     if (after.kpi - before.kpi).to(unit::DEG).abs() > 0.1 {
-        answer.said.warn("The inclination changes with the turn; re-read it, do not check caster alone.");
+        answer.warn("The inclination changes with the turn; re-read it, do not check caster alone.");
     }
     Ok(())
 }

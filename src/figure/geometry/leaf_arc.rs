@@ -1,8 +1,7 @@
 //! A half leaf of fixed length bent to a circular arc, clamped at one end.
 
-use crate::figure::Trouble;
+use crate::figure::prelude::*;
 use crate::figure::root::bracketed;
-use crate::quantity::{Curvature, Dimensioned, Length, math};
 
 /// Nodes and weights of Gauss-Legendre quadrature with eight points on 0 to 1
 /// (Abramowitz and Stegun, table 25.4). For arcs of less than two radians the
@@ -60,7 +59,7 @@ fn libm_cos(x: f64) -> f64 {
 pub fn curvature_at_height(length: Length, height: Length) -> Result<Curvature, Trouble> {
     // Height over length rises with curvature up to about 133 degrees of arc;
     // halving the bracket inside that is certain to close on the one root.
-    let end = 100.0 * std::f64::consts::PI / 180.0 / length.si();
+    let end = 100.0 * PI / 180.0 / length.si();
     let wanted = height.si().abs();
     let above = |curvature: f64| eye(length.si(), curvature).above[0];
     let size = (length.si() > 0.0).then(|| bracketed(|c| above(c) - wanted, 0.0, end)).flatten();

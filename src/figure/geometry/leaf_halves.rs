@@ -1,15 +1,7 @@
 //! Leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and the
 //! length the clamp takes away.
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, positive};
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{
-    Angle, AnglePerLength, AngularStiffness, Dimensioned, Force, Length, Number, SecondMoment, SpringRate,
-    Stress,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const STATICS: Source = Source::derived(
     "two graduated half springs on a rigid clamp, in balance",
@@ -91,7 +83,6 @@ words! {
 }
 
 family! {
-    /// Unequal halves, their tilt and wind-up.
     pub LEAF_HALVES = "leaf-halves" in Geometry:
         "leaf spring with unequal halves: rate, seat tilt, wind-up stiffness and eye loads";
     also "unequal-halves", "unequal-leaf", "unequal-leaf-spring", "asymmetric-leaf", "spring-halves";
@@ -148,9 +139,7 @@ fn leaf_halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<(), 
     let halves = halves(given, answer)?;
     let tilt = halves.tilt_per_travel();
     answer.tilt_per_travel.put(tilt);
-    if let Some(travel) = *given.travel {
-        answer.travel_tilt.put(Angle::from_si(tilt.si() * travel.si()));
-    }
+    answer.travel_tilt.put_some(given.travel.map(|travel| Angle::from_si(tilt.si() * travel.si())));
     answer.front_share.put(halves.front_share());
     let load = *given.load;
     if let Some(second_moment) = second_moment(given) {

@@ -1,11 +1,6 @@
 //! Rate, stress, nip and leaf thickness of a semi-elliptic leaf pack.
 
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, count, positive, within};
-use crate::figure::{Said, Trouble};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Length, Number, SecondMoment, SpringRate, Stress, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 /// Textbook theory of semi-elliptic packs.
 pub(super) const PACK: Source =
@@ -63,8 +58,7 @@ impl Pack {
     }
 
     /// Rate at the seat as if every leaf were graduated, 8 E n b t^3 / (3 S^3).
-    #[must_use]
-    pub fn ideal_rate(&self) -> SpringRate {
+    fn ideal_rate(&self) -> SpringRate {
         SpringRate::from_si(self.leaves() * self.unit_rate() / 3.0)
     }
 
@@ -122,7 +116,6 @@ words! {
 }
 
 family! {
-    /// Rate, stress and thickness of a leaf pack.
     pub LEAF_RATE = "leaf-rate" in Geometry: "rate, stress, nip and leaf thickness of a leaf spring with equal halves";
     also "semi-elliptic", "half-elliptic", "multi-leaf", "semi-elliptic-spring", "leaf-spring", "spring-rate";
     reads LeafRate {
@@ -195,9 +188,7 @@ fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<(), Troubl
     let eye_load = eye_load(given);
     let allowable = *given.allowable;
     answer.half_length.put(half);
-    if let Some(load) = eye_load {
-        answer.eye_load.put(load);
-    }
+    answer.eye_load.put_some(eye_load);
     let thickness = match *given.thickness {
         Some(t) => t,
         None => {
@@ -233,9 +224,7 @@ fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<(), Troubl
     answer.ideal_rate.put(pack.ideal_rate());
     answer.rate.put(pack.rate());
     answer.stiffness_ratio.put(Number::from_si(pack.rate() / pack.ideal_rate()));
-    if let Some(factor) = *given.stiffening {
-        answer.factored_rate.put(pack.ideal_rate() * factor.si());
-    }
+    answer.factored_rate.put_some(given.stiffening.map(|factor| pack.ideal_rate() * factor.si()));
     if let Some(load) = eye_load {
         stresses(&pack, load, allowable, answer);
     }
@@ -260,7 +249,7 @@ fn stresses(pack: &Pack, load: Force, allowable: Option<Stress>, answer: &mut Le
         answer.bolt_force.put(pack.bolt_force(load));
     }
     if let Some(limit) = allowable.filter(|limit| worst.si() > limit.si() * (1.0 + 1e-9)) {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The most stressed leaves reach {:.0} MPa as assembled, above the allowable {:.0} MPa; nip the pack for equal stress or use a thicker or wider leaf.",
             worst.to(unit::MPA),
             limit.to(unit::MPA)
@@ -312,12 +301,8 @@ fn counts(given: &LeafRate) -> Result<(Number, Number), Trouble> {
         (Some(graduated), None) => graduated,
         (None, Some(all)) => all - full,
         (Some(graduated), Some(all)) => {
-            if (all.si() - full.si() - graduated.si()).abs() > 1e-9 {
-                return Err(Trouble::impossible(
-                    "leaves is not full_leaves plus graduated_leaves",
-                    "leave one of the three out",
-                ));
-            }
+            ((all.si() - full.si() - graduated.si()).abs() > 1e-9)
+                .refuse("leaves is not full_leaves plus graduated_leaves", "leave one of the three out")?;
             graduated
         }
         (None, None) => full + given.leaves.need()?,

@@ -1,14 +1,9 @@
 //! Two leaf packs side by side: more and thinner leaves against fewer and thicker.
 
 use super::leaf_rate::{PACK, Pack, beyond_reason, deflection};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, count};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Length, Number, SpringRate, Stress, unit};
+use crate::figure::prelude::*;
 
 family! {
-    /// Two packs compared.
     pub LEAF_SWAP = "leaf-swap" in Geometry:
         "old and new leaf pack compared: rate, stress at the load and stress per travel";
     also "leaf-pack", "leaf-comparison", "pack-comparison", "thinner-leaves";
@@ -82,7 +77,7 @@ fn leaf_swap(given: &LeafSwap, answer: &mut LeafSwapAnswer) -> Result<(), Troubl
     answer.travel_stress_new.put(stress_new * (travel.si() / sag_new.si()));
     beyond_reason(stress_new, sag_new, new.half, &mut answer.said);
     if let Some(limit) = given.allowable.filter(|limit| stress_new.si() > limit.si()) {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The planned pack is stressed to {:.0} MPa by the load, above the allowable {:.0} MPa; add leaves or keep the thicker ones.",
             stress_new.to(unit::MPA),
             limit.to(unit::MPA)

@@ -2,13 +2,7 @@
 //! longer shackle adds.
 
 use super::End;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::read::Stated;
-use crate::figure::{Trouble, require};
-use crate::quantity::show::{FINE_ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const STACK: Source = Source::derived(
     "clamp face moves from below the tube to above it, and the pack crosses once",
@@ -29,7 +23,6 @@ words! {
 }
 
 family! {
-    /// Lift of a frame when the leaf springs move from below the axle to above it.
     pub LIFT = "lift" in Geometry: "lift of the frame when leaf springs move from under the axle to over it, or back";
     also "spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift";
     reads Lift {
@@ -142,13 +135,13 @@ fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
     }
     answer.half_rule.put(half);
     if lean.to(unit::DEG).abs() >= 1.0 {
-        answer.said.note(
+        answer.note(
             "The half rule ignores the lean of the shackle and reads low for a centred spring; \
              use the computed shackle lift.",
         );
     }
     if (share.si() - 0.5).abs() > 0.005 {
-        answer.said.note(
+        answer.note(
             "The half rule holds for a centred spring only; this one is not centred, \
              so use the computed shackle lift.",
         );
@@ -164,12 +157,10 @@ fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
 /// If the new shackle is too short to reach the eye's plane.
 pub fn eye_drop(old: Length, new: Length, lean: Angle) -> Result<Length, Trouble> {
     let across = old * math::sin(lean);
-    if new.si() <= across.si().abs() {
-        return Err(Trouble::impossible(
-            "the new shackle is shorter than the sideways reach of the old one",
-            "check shackle_new and shackle_lean",
-        ));
-    }
+    (new.si() <= across.si().abs()).refuse(
+        "the new shackle is shorter than the sideways reach of the old one",
+        "check shackle_new and shackle_lean",
+    )?;
     let down = (new.si() * new.si() - across.si() * across.si()).sqrt();
     Ok(Length::from_si(down - old.si() * math::cos(lean)))
 }
@@ -213,12 +204,8 @@ pub fn eye_swing(shackle: Shackle) -> Result<Swing, Trouble> {
     let reach = math::hypot(pin[0], pin[1]);
     // Law of cosines in the triangle fixed eye, pin, shackle eye.
     let cosine = (chord * chord + reach * reach - new * new) / (2.0 * chord * reach);
-    if !(-1.0..=1.0).contains(&cosine) {
-        return Err(Trouble::impossible(
-            "the new shackle and the spring do not meet",
-            "check shackle_new, shackle_lean and chord",
-        ));
-    }
+    (!(-1.0..=1.0).contains(&cosine))
+        .refuse("the new shackle and the spring do not meet", "check shackle_new, shackle_lean and chord")?;
     // The eye hangs below the line from the fixed eye to the pin.
     let slope = math::atan2(pin[1], pin[0]) - math::acos(cosine);
     Ok(Swing { drop: Length::from_si(eye[1] - chord * math::sin(slope)), tilt: shackle.eye_line - slope })

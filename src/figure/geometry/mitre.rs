@@ -1,12 +1,8 @@
 //! Mitre of a round tube: a plane cut, wrapped.
 
 use super::cope::Contact;
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, positive, within};
-use crate::figure::{Given, Reads, Trouble};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
+use crate::figure::{Given, Reads};
 
 const PLANE: Source = Source::derived(
     "a plane across a tube unrolls to a cosine curve",
@@ -17,7 +13,6 @@ const EDGE: Source = Source::practice(
 );
 
 family! {
-    /// Mitre wrap.
     pub MITRE = "mitre" in Geometry: "mitre wrap: cut-back of a tube end cut by a plane, as for two tubes that meet at an angle";
     also "miter", "mitre-wrap", "tube-mitre", "lobster-back";
     reads Mitre {
@@ -108,7 +103,7 @@ fn mitre(given: &Mitre, answer: &mut MitreAnswer) -> Result<(), Trouble> {
     answer.cut_back.list(azimuths.iter().map(|q| longest - plane.reach(*q)));
     answer.depth.put(longest - plane.reach(Angle::of(180.0, unit::DEG)));
     answer.azimuth.put(azimuths);
-    answer.girth.put(developed * (2.0 * std::f64::consts::PI));
+    answer.girth.put(developed * (2.0 * PI));
     let word = if plane.inside == plane.outside { Contact::Outside.word() } else { Contact::First.word() };
     answer.touches.put(match word {
         "first" => "outside on the long half, inside on the short half".to_owned(),

@@ -6,6 +6,8 @@
 //! outboard, toe with the front of the wheel inboard. A knuckle turned about the
 //! tube is positive when its top goes rearward.
 
+use crate::figure::prelude::*;
+
 pub mod axis;
 pub mod caster;
 pub mod critical_speed;
@@ -52,7 +54,6 @@ pub mod wind_up;
 pub mod wrap_strip;
 
 use super::Family;
-use crate::words;
 
 words! {
     /// End of a vehicle or of a spring.

@@ -4,9 +4,8 @@
 //! foot of the perpendicular from the axle axis to the pinion axis turns with
 //! the housing, so the joint centre is (-h sin f + p cos f, h cos f + p sin f).
 
-use crate::figure::Trouble;
+use crate::figure::prelude::*;
 use crate::figure::root::bracketed;
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Where the flange is and how the pinion sits in its housing.
 #[derive(Debug, Clone, Copy)]
@@ -31,8 +30,7 @@ pub struct Line {
 }
 
 /// Pinion joint centre in metres, x toward the flange and z up.
-#[must_use]
-pub fn joint_centre(place: Pinion, angle: Angle) -> [f64; 2] {
+pub(super) fn joint_centre(place: Pinion, angle: Angle) -> [f64; 2] {
     let (s, c) = (math::sin(angle), math::cos(angle));
     let (h, p) = (place.offset.si(), place.pinion.si());
     [p * c - h * s, h * c + p * s]
@@ -54,18 +52,15 @@ pub fn shaft(place: Pinion, angle: Angle) -> Line {
 pub fn aim_pointed(place: Pinion, below: Angle) -> Result<Angle, Trouble> {
     let distance = math::hypot(place.reach.si(), place.rise.si());
     let lever = place.offset.si() * math::cos(below) - place.pinion.si() * math::sin(below);
-    if lever.abs() >= distance || distance <= place.pinion.si() {
-        return Err(Trouble::impossible(
-            "no pinion angle reaches the flange joint from there",
-            "check reach, rise, offset and pinion",
-        ));
-    }
+    (lever.abs() >= distance || distance <= place.pinion.si()).refuse(
+        "no pinion angle reaches the flange joint from there",
+        "check reach, rise, offset and pinion",
+    )?;
     Ok(math::atan2(place.rise.si(), place.reach.si()) - below - math::asin(lever / distance))
 }
 
 /// Pinion angle for parallel shafts: that of the output shaft.
-#[must_use]
-pub fn aim_parallel(output_slope: Angle) -> Angle {
+pub(super) fn aim_parallel(output_slope: Angle) -> Angle {
     output_slope
 }
 

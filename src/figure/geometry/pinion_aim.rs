@@ -2,12 +2,7 @@
 
 use super::End;
 use super::pinion::{Pinion, aim_broken_back, aim_parallel, aim_pointed, joint_centre, shaft};
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{ANGLE, FINE_ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const AIM: Source = Source::derived(
     "joint centre of the pinion on its axis, offset from the axle",
@@ -28,7 +23,6 @@ words! {
 }
 
 family! {
-    /// Pinion angle, shaft length and turn of the housing.
     pub PINION_AIM = "pinion-aim" in Geometry:
         "pinion angle, shaft length and turn of the housing for a layout of joints";
     also "hypoid-offset", "pinion", "pinion-angle", "pinion-setting", "driveline-angle";
@@ -110,19 +104,16 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
         pinion: pinion.unwrap_or(Length::from_si(0.0)),
     };
     let below = *given.below;
-    let output = *given.output_slope;
     let layout = match *given.layout {
         Joints::Pointed => Layout::Pointed { below },
         Joints::Parallel => Layout::Parallel { output: given.output_slope.need()? },
         Joints::BrokenBack => Layout::BrokenBack { output: given.output_slope.need()? },
     };
     let pointed = *given.layout == Joints::Pointed;
-    if !pointed && below.si() != 0.0 {
-        return Err(Trouble::impossible(
-            "an allowance below the shaft belongs to the pointed layout",
-            "leave out below, or choose layout=pointed",
-        ));
-    }
+    (!pointed && below.si() != 0.0).refuse(
+        "an allowance below the shaft belongs to the pointed layout",
+        "leave out below, or choose layout=pointed",
+    )?;
     let straight = pointed && below.si() == 0.0;
     if !straight {
         given.pinion.need()?;
@@ -147,14 +138,12 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
     if pinion.is_some() {
         answer.shaft_length.put(line.length);
     } else {
-        answer.said.warn("Without pinion the length of the shaft is left out.");
+        answer.warn("Without pinion the length of the shaft is left out.");
     }
     let joint = abs(line.slope - angle);
     answer.pinion_joint.put(joint);
-    let flange = output.map(|o| abs(line.slope - o));
-    if let Some(flange) = flange {
-        answer.flange_joint.put(flange);
-    }
+    let flange = given.output_slope.map(|o| abs(line.slope - o));
+    answer.flange_joint.put_some(flange);
     let axle = *given.axle;
     turn(given, answer, (layout, place), angle, axle)?;
     if let Some(wind_up) = *given.wind_up {
@@ -164,7 +153,7 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
         answer.driving_joint.put(abs(line.slope - driven));
     }
     if axle == Some(End::Front) && below.si() > 0.0 {
-        answer.said.warn(
+        answer.warn(
             "Drive lowers the nose of a front pinion, so an allowance below the shaft adds to the wind-up; \
              use it only if braking or reverse governs.",
         );
@@ -172,13 +161,13 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
     if !matches!(layout, Layout::Pointed { .. })
         && joint.to(unit::DEG).max(flange.map_or(0.0, |f| f.to(unit::DEG))) > 3.0
     {
-        answer.said.warn(
+        answer.warn(
             "Single joints above 3 deg must stay under the speed table of joint-chain; \
              if they do not, use the pointed layout with a double joint at the flange.",
         );
     }
     if math::cos(line.slope) <= 0.0 || joint_centre(place, angle)[0] >= place.reach.si() {
-        answer.said.warn("The pinion joint stands beyond the flange joint; check reach and pinion.");
+        answer.warn("The pinion joint stands beyond the flange joint; check reach and pinion.");
     }
     Ok(())
 }
@@ -216,7 +205,7 @@ fn turn(
     }
     answer.caster_change.put(-turn);
     if turn.si() > 0.0 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "On a front axle caster falls by the same {} until the knuckles are cut and turned back.",
             ANGLE.shop(turn.into())
         ));

@@ -1,12 +1,7 @@
 //! Plates laid out flat: holes of a pad or a U-bolt plate, a gusset, a bent
 //! bracket, a gauge for an angle.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, positive, within};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const LAYOUT: Source = Source::derived("plane geometry of a plate", "coordinates of its corners and centres");
 const ROOM: Source = Source::practice("a hole's centre at least 1.5 diameters from an edge");
@@ -64,12 +59,8 @@ fn drill_pattern(given: &DrillPattern, answer: &mut DrillPatternAnswer) -> Resul
         answer.diagonal.put(Length::from_si(math::hypot(along.si(), across.si())));
         answer.edge_along.put(ends);
         answer.edge_across.put(sides);
-        if along.si() <= hole.si() || across.si() <= hole.si() {
-            return Err(Trouble::impossible(
-                "the four holes run into each other",
-                "check along, across and hole",
-            ));
-        }
+        (along.si() <= hole.si() || across.si() <= hole.si())
+            .refuse("the four holes run into each other", "check along, across and hole")?;
     }
     if let Some(pin) = *given.centre_hole {
         let forward = *given.centre_forward;
@@ -79,14 +70,13 @@ fn drill_pattern(given: &DrillPattern, answer: &mut DrillPatternAnswer) -> Resul
         answer.centre_edge.put(length / 2.0 - forward);
         if let (Some(hole), Some(along), Some(across)) = (*given.hole, *given.along, *given.across) {
             let gap = math::hypot(along.si() / 2.0 - forward.si().abs(), across.si() / 2.0);
-            if gap <= (pin.si() + hole.si()) / 2.0 {
-                return Err(Trouble::impossible("the centre hole runs into another", "check centre_forward"));
-            }
+            (gap <= (pin.si() + hole.si()) / 2.0)
+                .refuse("the centre hole runs into another", "check centre_forward")?;
         }
     }
     answer.room.put(Number::from_si(room));
     if room < 1.5 {
-        answer.said.warn(
+        answer.warn(
             "A hole's centre is closer to an edge than 1.5 diameters; check the plate's strength there.",
         );
     }
@@ -119,12 +109,7 @@ family! {
 fn gusset(given: &Gusset, answer: &mut GussetAnswer) -> Result<(), Trouble> {
     let (a, b, angle) = (given.leg_a.si(), given.leg_b.si(), *given.angle);
     let (nose, snipe) = (given.nose.si(), given.snipe.si());
-    if snipe >= a.min(b) {
-        return Err(Trouble::impossible(
-            "the snipe leaves nothing of a leg",
-            "make snipe smaller than both legs",
-        ));
-    }
+    (snipe >= a.min(b)).refuse("the snipe leaves nothing of a leg", "make snipe smaller than both legs")?;
     let (sin, cos) = (math::sin(angle), math::cos(angle));
     // Along the second leg, and square to it into the plate.
     let on_b = |along: f64, square: f64| (along * cos + square * sin, along * sin - square * cos);
@@ -134,12 +119,8 @@ fn gusset(given: &Gusset, answer: &mut GussetAnswer) -> Result<(), Trouble> {
     let turns = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| {
         cross((q.0 - p.0, q.1 - p.1), (r.0 - q.0, r.1 - q.1)) > 0.0
     };
-    if !turns((a, 0.0), tip_a, tip_b) && nose > 0.0 || !turns(tip_a, tip_b, (0.0, 0.0)) {
-        return Err(Trouble::impossible(
-            "the blunt tips cross each other",
-            "make nose smaller, or the legs longer",
-        ));
-    }
+    (!turns((a, 0.0), tip_a, tip_b) && nose > 0.0 || !turns(tip_a, tip_b, (0.0, 0.0)))
+        .refuse("the blunt tips cross each other", "make nose smaller, or the legs longer")?;
     let mut corners = vec![(snipe, 0.0), (a, 0.0)];
     if nose > 0.0 {
         corners.extend([tip_a, tip_b]);
@@ -193,18 +174,14 @@ fn bent_bracket(given: &BentBracket, answer: &mut BentBracketAnswer) -> Result<(
         Some(neutral) => neutral.si(),
         None => (0.65 + 0.5 * math::log10(r.si() / t.si())).clamp(0.0, 1.0) / 2.0,
     };
-    if neutral > 0.5 {
-        return Err(Trouble::impossible(
-            "the neutral fibre of a bent plate is never beyond its middle",
-            "give neutral as a share of the thickness from the inside, 0.5 at most",
-        ));
-    }
-    if r.si() < 0.2 * t.si() {
-        return Err(Trouble::impossible(
-            "the inside radius is far smaller than the plate is thick",
-            "bend it over a larger radius; the steel's standard or maker states the least one",
-        ));
-    }
+    (neutral > 0.5).refuse(
+        "the neutral fibre of a bent plate is never beyond its middle",
+        "give neutral as a share of the thickness from the inside, 0.5 at most",
+    )?;
+    (r.si() < 0.2 * t.si()).refuse(
+        "the inside radius is far smaller than the plate is thick",
+        "bend it over a larger radius; the steel's standard or maker states the least one",
+    )?;
     let allowance = (r + t * neutral) * bend.si();
     let setback = (r + t) * math::tan(bend / 2.0);
     let start = positive("first leg beyond the bend", *given.leg_a - setback)?;
@@ -221,19 +198,17 @@ fn bent_bracket(given: &BentBracket, answer: &mut BentBracketAnswer) -> Result<(
     if !(given.hole_a.is_empty() && given.hole_b.is_empty()) {
         let radius = given.hole.need()? / 2.0;
         let clear = |at: Length, leg: Length| at.si() > radius.si() && (at + radius).si() < leg.si();
-        if !given.hole_a.iter().all(|h| clear(*h, start)) || !given.hole_b.iter().all(|h| clear(*h, rest)) {
-            return Err(Trouble::impossible(
+        (!given.hole_a.iter().all(|h| clear(*h, start)) || !given.hole_b.iter().all(|h| clear(*h, rest)))
+            .refuse(
                 "a hole runs into the bend or over the end",
                 "keep each hole between the end of its leg and the start of the bend",
-            ));
-        }
-        if given.width.si() <= 2.0 * radius.si() {
-            return Err(Trouble::impossible("a hole is wider than the plate", "check hole and width"));
-        }
+            )?;
+        (given.width.si() <= 2.0 * radius.si())
+            .refuse("a hole is wider than the plate", "check hole and width")?;
         let all = given.hole_a.iter().copied().chain(given.hole_b.iter().map(|h| flat - *h));
         answer.holes.list(all);
     }
-    answer.said.note("The allowance is for air-bent steel; bend a trial piece of the same plate and give neutral if it differs. Least bend radius: the steel's standard or maker.");
+    answer.note("The allowance is for air-bent steel; bend a trial piece of the same plate and give neutral if it differs. Least bend radius: the steel's standard or maker.");
     Ok(())
 }
 

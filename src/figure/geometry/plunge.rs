@@ -1,12 +1,7 @@
 //! What the path of an axle does to the length of a propeller shaft.
 
 use super::axle_path::{SpringEnd, equivalent_link, recession};
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::show::{ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, math};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const PLUNGE_BASIS: Source = Source::derived(
     "shaft from the pinion joint to the flange joint, axle on the equivalent link",
@@ -22,7 +17,6 @@ words! {
 }
 
 family! {
-    /// Plunge of the shaft.
     pub PLUNGE = "plunge" in Geometry:
         "change of shaft length through travel with the fixed eye in front of or behind the axle";
     also "shaft-plunge", "driveshaft-plunge";
@@ -98,17 +92,12 @@ impl Shaft {
 }
 
 /// Pinion angle that points at the flange joint, atan2(Z, X) - asin(h / R).
-///
-/// # Errors
-/// If the offset is larger than the distance to the flange joint.
-pub fn pointed_pinion(run: Length, rise: Length, offset: Length) -> Result<Angle, Trouble> {
+fn pointed_pinion(run: Length, rise: Length, offset: Length) -> Result<Angle, Trouble> {
     let reach = math::hypot(run.si(), rise.si());
-    if offset.si().abs() >= reach {
-        return Err(Trouble::impossible(
-            "the pinion offset is larger than the distance to the flange joint",
-            "check flange_run, flange_rise and offset",
-        ));
-    }
+    (offset.si().abs() >= reach).refuse(
+        "the pinion offset is larger than the distance to the flange joint",
+        "check flange_run, flange_rise and offset",
+    )?;
     Ok(math::atan2(rise.si(), run.si()) - math::asin(offset.si() / reach))
 }
 
@@ -157,7 +146,7 @@ fn plunge(given: &Plunge, answer: &mut PlungeAnswer) -> Result<(), Trouble> {
     answer.stroke.put(stroke(now));
     answer.stroke_swapped.put(stroke(change(-forward * to_case)));
     if -now.0.si().min(now.1.si()) >= ride.si() {
-        answer.said.warn("The shaft closes up entirely within the travel; check the lengths.");
+        answer.warn("The shaft closes up entirely within the travel; check the lengths.");
     }
     Ok(())
 }

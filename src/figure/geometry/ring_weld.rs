@@ -1,14 +1,10 @@
 //! Stress in a weld ring around a tube or rod from torque, bending and a side
 //! force, and the leg or the load an allowable stress gives.
 
-use std::f64::consts::{FRAC_1_SQRT_2, PI};
+use crate::figure::prelude::*;
+use std::f64::consts::FRAC_1_SQRT_2;
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
 use crate::figure::welding::weld_strength::{Method, allowable_throat, tensile_strength};
-use crate::quantity::{Dimensioned, Force, Length, Stress, Torque, math, unit};
-use crate::source::Source;
-use crate::{family, words};
 
 const WELD_LINE: Source =
     Source::handbook("Blodgett, Design of Welded Structures", "weld treated as a line").from_memory();
@@ -98,12 +94,10 @@ fn throat(given: &RingWeld, diameter: Length) -> Result<Option<Length>, Trouble>
         (None, Some(leg)) => leg * FRAC_1_SQRT_2,
         (None, None) => return Ok(None),
     };
-    if throat.si() > 0.25 * diameter.si() {
-        return Err(Trouble::impossible(
-            "the throat is not small against the diameter, so the weld is no line",
-            "check throat and diameter",
-        ));
-    }
+    (throat.si() > 0.25 * diameter.si()).refuse(
+        "the throat is not small against the diameter, so the weld is no line",
+        "check throat and diameter",
+    )?;
     Ok(Some(throat))
 }
 
@@ -165,7 +159,7 @@ fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<(), Troubl
             answer.leg_vector.put(leg(loads.vector()));
             answer.leg_max_shear.put(leg(loads.max_shear()));
             if loads.bending > 0.0 {
-                answer.said.warn("Maximum shear gives the smaller leg and the vector sum the larger one, up to about 40 % apart; say on the drawing which one was used, and take the larger where in doubt.");
+                answer.warn("Maximum shear gives the smaller leg and the vector sum the larger one, up to about 40 % apart; say on the drawing which one was used, and take the larger where in doubt.");
             }
         }
         if let Some(throat) = throat {

@@ -2,12 +2,7 @@
 //! the tube.
 
 use super::scribe_mark::{arc, chord};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const TURN: Source = Source::derived(
     "caster is a projected angle, so the turn is target minus reading",
@@ -18,7 +13,6 @@ const CIRCLE: Source = Source::definition("arc and chord of a circle");
 const MOST_ROWS: f64 = 61.0;
 
 family! {
-    /// Look-up table from measured caster to the turn and its mark.
     pub ROTATION_TABLE = "rotation-table" in Geometry:
         "look-up table: measured caster, turn of the knuckle, arc and chord on the tube";
     reads RotationTable {
@@ -43,12 +37,9 @@ fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Re
     let target = *given.target;
     let od = *given.od;
     let from = *given.from;
-    let to = *given.to;
     let step = *given.step;
-    let span = (to - from).si();
-    if span < 0.0 {
-        return Err(Trouble::impossible("the table ends before it starts", "exchange from and to"));
-    }
+    let span = (*given.to - from).si();
+    (span < 0.0).refuse("the table ends before it starts", "exchange from and to")?;
     // A hair of room, so that a span of whole steps keeps its last row.
     let rows = (span / step.si() + 1e-9).floor() + 1.0;
     if rows > MOST_ROWS {
@@ -68,7 +59,7 @@ fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Re
     answer.rotation.put(turns.clone());
     answer.arc.list(turns.iter().map(|t| arc(od, size(t))));
     answer.chord.list(turns.iter().map(|t| chord(od, size(t))));
-    answer.said.warn(
+    answer.warn(
         "The marks are a cross-check; set each knuckle with the angle finder, left and right separately.",
     );
     Ok(())

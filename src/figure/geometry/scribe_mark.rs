@@ -1,11 +1,6 @@
 //! Marks across the knuckle seam that show how far it is turned.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CIRCLE: Source = Source::definition("arc and chord of a circle");
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2");
@@ -15,7 +10,6 @@ const ECCENTRIC: Source = Source::derived(
 );
 
 family! {
-    /// Arc to scribe for a turn of the knuckle, and the turn from an arc.
     pub SCRIBE_MARK = "scribe-mark" in Geometry:
         "arc and chord on the tube for a turn of one knuckle, or the turn from an arc";
     also "arc", "arc-length", "rotation-mark", "rotation-marks", "mark", "scribe";
@@ -58,43 +52,36 @@ family! {
 fn scribe_mark(given: &ScribeMark, answer: &mut ScribeMarkAnswer) -> Result<(), Trouble> {
     let od: Length = match (*given.od, *given.girth) {
         (Some(od), None) => od,
-        (None, Some(girth)) => girth / std::f64::consts::PI,
+        (None, Some(girth)) => girth / PI,
         _ => given.od.need()?,
     };
     let rotation = rotation(given, od)?;
-    let tape = *given.tape;
     let mark_limit = *given.mark_limit;
     let od_limit = *given.od_limit;
     answer.rotation.put(rotation);
     answer.arc.put(arc(od, rotation));
     answer.chord.put(chord(od, rotation));
     answer.rise.put(od * 0.5 * (1.0 - math::cos(rotation * 0.5)));
-    answer.tape_reading.put(arc(od + tape, rotation));
+    answer.tape_reading.put(arc(od + *given.tape, rotation));
     answer.arc_per_degree.put(arc(od, Angle::of(1.0, unit::DEG)));
     let u = mark_uncertainty(Mark { od, rotation, mark_limit, od_limit });
     answer.mark_uncertainty.put(u);
     answer.mark_expanded.put(u * 2.0);
     if let Some(off) = *given.eccentricity {
-        if off.si().abs() >= od.si() * 0.5 {
-            return Err(Trouble::impossible(
-                "the eccentricity is larger than the radius of the tube",
-                "check eccentricity",
-            ));
-        }
+        (off.si().abs() >= od.si() * 0.5)
+            .refuse("the eccentricity is larger than the radius of the tube", "check eccentricity")?;
         let start = *given.azimuth;
         let seen = apparent_rotation(od, rotation, off, start);
         answer.eccentric_arc.put(arc(od, seen));
         answer.apparent_rotation.put(seen);
-        answer
-            .said
-            .warn("The surface is eccentric; mark at two places 180 deg apart and take the mean of both.");
+        answer.warn("The surface is eccentric; mark at two places 180 deg apart and take the mean of both.");
     }
     if rotation.to(unit::DEG).abs() > 20.0 {
-        answer.said.warn(
+        answer.warn(
             "The marks are more than 20 deg apart; lay them off with a flexible strip, not a straight rule.",
         );
     }
-    answer.said.warn(format!(
+    answer.warn(format!(
         "Set the angle with the angle finder; the marks are a cross-check, good to {:.1} deg (k = 2) here.",
         (u.to(unit::DEG) * 20.0).ceil() / 10.0
     ));
@@ -160,8 +147,7 @@ pub struct Mark {
 }
 
 /// Standard uncertainty of a turn set by a mark; both limits rectangular.
-#[must_use]
-pub fn mark_uncertainty(mark: Mark) -> Angle {
+fn mark_uncertainty(mark: Mark) -> Angle {
     let by_arc = 2.0 * mark.mark_limit.si() / mark.od.si();
     let by_od = mark.rotation.si() * mark.od_limit.si() / mark.od.si();
     Angle::from_si(math::hypot(by_arc, by_od) / 3.0_f64.sqrt())

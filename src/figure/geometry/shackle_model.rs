@@ -15,8 +15,7 @@
 //! Frame: u runs from the fixed eye (the origin) toward the shackle, w up.
 
 use super::leaf_arc::{self, Eye};
-use crate::figure::Trouble;
-use crate::quantity::{Angle, Curvature, Dimensioned, Force, Length, SpringRate, math};
+use crate::figure::prelude::*;
 
 /// The spring, its free shape and its frame pin.
 #[derive(Debug, Clone, Copy)]
@@ -287,12 +286,10 @@ impl Hung {
         q[4] = load;
         let m = self.system(&q, Hold::Force(load));
         let (slope_g, slope_h) = ([-m[0][3], -m[1][3], -m[2][3]], [-m[0][4], -m[1][4], -m[2][4]]);
-        if slope_g[2].abs() <= 1e-9 * self.shackle.si() * self.pin_run.si() {
-            return Err(Trouble::impossible(
-                "the shackle lies along the line of the eyes, where it can carry no load",
-                "check the shackle angle and the frame pin",
-            ));
-        }
+        (slope_g[2].abs() <= 1e-9 * self.shackle.si() * self.pin_run.si()).refuse(
+            "the shackle lies along the line of the eyes, where it can carry no load",
+            "check the shackle angle and the frame pin",
+        )?;
         q[3] = -load * slope_h[2] / slope_g[2];
         let rigidity = self.rigidity();
         let free = |i: usize, half: Length| {
@@ -329,12 +326,10 @@ impl Hung {
         };
         let (end, reached) =
             follow(pose.q, |q, share| blend(share).settle(q, Hold::Force(load.si())), |_| {});
-        if reached < 1.0 {
-            return Err(Trouble::impossible(
-                "the spring finds no stable rest on this shackle under the load",
-                "check the frame pin, the shackle length, the free arch and the load",
-            ));
-        }
+        (reached < 1.0).refuse(
+            "the spring finds no stable rest on this shackle under the load",
+            "check the frame pin, the shackle length, the free arch and the load",
+        )?;
         Ok(self.pose(end))
     }
 
@@ -347,12 +342,10 @@ impl Hung {
         let pin = math::hypot(self.pin_run.si(), self.pin_rise.si());
         let l = self.shackle.si();
         let cosine = (pin * pin + chord * chord - l * l) / (2.0 * pin * chord);
-        if cosine.is_nan() || cosine.abs() >= 1.0 {
-            return Err(Trouble::impossible(
-                "the shackle does not reach from the frame pin to the spring eye",
-                "check the frame pin, the shackle length and the free arch",
-            ));
-        }
+        (cosine.is_nan() || cosine.abs() >= 1.0).refuse(
+            "the shackle does not reach from the frame pin to the spring eye",
+            "check the frame pin, the shackle length and the free arch",
+        )?;
         let below = math::atan2(self.pin_rise.si(), self.pin_run.si()).si() - math::acos(cosine).si();
         Ok(below - math::atan2(d.1, d.0).si())
     }

@@ -1,10 +1,6 @@
 //! How the lean of a shackle changes the rate of a flat leaf spring.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::{Angle, Dimensioned, Force, Length, SpringRate, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const FLAT_RATE: Source = Source::derived(
     "horizontal shackle force along a flat spring of equal halves",
@@ -12,7 +8,6 @@ const FLAT_RATE: Source = Source::derived(
 );
 
 family! {
-    /// Rate effect of a leaning shackle on a flat spring.
     pub SHACKLE_RATE = "shackle-rate" in Geometry: "how the lean of a shackle stiffens or softens a flat leaf spring";
     also "shackle-effect";
     reads ShackleRate {
@@ -37,16 +32,13 @@ family! {
 
 fn shackle_rate(given: &ShackleRate, answer: &mut ShackleRateAnswer) -> Result<(), Trouble> {
     let rate = *given.rate;
-    let half = *given.half_length;
-    let load = *given.load;
-    let lean = *given.lean;
-    let pull = load * (0.5 * math::tan(lean));
-    let change = rate_change(pull, half);
+    let pull = *given.load * (0.5 * math::tan(*given.lean));
+    let change = rate_change(pull, *given.half_length);
     answer.horizontal_force.put(pull);
     answer.rate_change.put(change);
     answer.loaded_rate.put(rate + change);
     if (rate + change).si() <= 0.0 {
-        answer.said.warn(
+        answer.warn(
             "The shackle takes away the whole rate of the spring; it would invert, so move the frame pin.",
         );
     }
@@ -54,7 +46,6 @@ fn shackle_rate(given: &ShackleRate, answer: &mut ShackleRateAnswer) -> Result<(
 }
 
 /// Rate a pull along a flat spring of equal halves adds, 8/3 H / a; a push takes away.
-#[must_use]
-pub fn rate_change(pull: Force, half: Length) -> SpringRate {
+fn rate_change(pull: Force, half: Length) -> SpringRate {
     SpringRate::from_si(8.0 / 3.0 * pull.si() / half.si())
 }

@@ -3,12 +3,7 @@
 use super::axle_path::SpringEnd;
 use super::leaf_arc;
 use super::shackle_model::{Hung, Pose, Ride};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Curvature, Dimensioned, Force, Length, SpringRate, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const MODEL: Source = Source::derived(
     "inextensible arcs of constant curvature on a rigid shackle, stationary energy",
@@ -19,7 +14,6 @@ const PRACTICE: Source =
 const RANGE: &str = "graduated pack, no friction, no eye offset, axle free fore-aft and in pitch";
 
 family! {
-    /// Axle path, caster and rate on a shackle.
     pub SHACKLE_TRAVEL = "shackle-travel" in Geometry:
         "shackle angle, axle movement, caster and rate of a leaf spring through its travel";
     also "shackle", "shackle-angle", "shackle-swing";
@@ -136,9 +130,7 @@ fn shackle_travel(given: &ShackleTravel, answer: &mut ShackleTravelAnswer) -> Re
         answer.rate_down.put(SpringRate::from_si((ride.force - pose.force).si() / droop.si()));
     }
     answer.worst_lean.put(watch.worst);
-    if let Some(closest) = watch.closest {
-        answer.closest_to_eye_line.put(closest);
-    }
+    answer.closest_to_eye_line.put_some(watch.closest);
     let table: Vec<&Pose> = down.iter().rev().chain([&ride]).chain(&up).collect();
     answer.travel.list(table.iter().map(|p| p.height - ride.height));
     answer.x_by_travel.list(table.iter().map(|p| x(p)));
@@ -194,17 +186,17 @@ impl Watch {
 
     fn warn(&self, ride: &Pose, answer: &mut ShackleTravelAnswer) {
         if self.worst.to(unit::DEG) > 45.0 {
-            answer.said.warn("The shackle passes 45 deg from vertical; use a longer shackle or move the frame pin, or limit the travel.");
+            answer.warn("The shackle passes 45 deg from vertical; use a longer shackle or move the frame pin, or limit the travel.");
         }
         if self.closest.is_some_and(|closest| closest.to(unit::DEG) < 30.0) {
-            answer.said.warn("The shackle comes within 30 deg of the line of the eyes, where it inverts; limit the travel, use a longer shackle or move the frame pin.");
+            answer.warn("The shackle comes within 30 deg of the line of the eyes, where it inverts; limit the travel, use a longer shackle or move the frame pin.");
         }
         if self.unloaded {
-            answer.said.warn("The spring would pull the axle up at full droop; the axle does not hang that far by its own spring, so check the droop.");
+            answer.warn("The spring would pull the axle up at full droop; the axle does not hang that far by its own spring, so check the droop.");
         }
         // A reading of a digital angle finder and a set-up error are not a lean.
         if ride.lean.to(unit::DEG) < -2.0 {
-            answer.said.warn("The shackle leans toward the axle at ride; most shops set it square to the eye line or 10 to 20 deg the other way (common practice).");
+            answer.warn("The shackle leans toward the axle at ride; most shops set it square to the eye line or 10 to 20 deg the other way (common practice).");
         }
     }
 }

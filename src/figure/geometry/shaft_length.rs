@@ -2,12 +2,7 @@
 
 use super::End;
 use super::pinion::{Pinion, shaft};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::figure::{Read, Trouble};
-use crate::quantity::show::{LENGTH, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, Percent, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const DISTANCE: Source = Source::derived(
     "distance of the joint centres with the axle at each point of its path",
@@ -23,7 +18,6 @@ const MARGINS: Source = Source::practice(
 const SPAN: Source = Source::practice("joint to joint 18 to 57 in for one shaft").from_memory();
 
 family! {
-    /// Shaft length at ride, bump and droop.
     pub SHAFT_LENGTH = "shaft-length" in Geometry:
         "shaft length at ride, bump and droop, slip stroke and spline engagement";
     also "spline-engagement", "slip-yoke", "driveshaft-length", "slip", "slip-travel", "driveshaft";
@@ -97,8 +91,8 @@ fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<(
     let (ride, ride_joint) = at(zero, zero, ride_angle);
     let (up, up_joint) = at(bump, bump_move, given.bump_pinion.unwrap_or(ride_angle));
     let (down, down_joint) = at(-droop, droop_move, given.droop_pinion.unwrap_or(ride_angle));
-    let longest = longer(ride, longer(up, down));
-    let shortest = -longer(-ride, longer(-up, -down));
+    let longest = larger(ride, larger(up, down));
+    let shortest = -larger(-ride, larger(-up, -down));
     answer.bump_move.put(bump_move);
     answer.droop_move.put(droop_move);
     answer.ride_length.put(ride);
@@ -113,17 +107,13 @@ fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<(
     answer.bump_joint.put(up_joint);
     answer.droop_joint.put(down_joint);
     if within(18.0, 57.0, unit::IN, SPAN).check("ride_length", ride.into()).is_err() {
-        answer.said.warn(
+        answer.warn(
             "The shaft is outside 18 to 57 in from joint to joint, the usual span of one shaft; \
              check joint angles if shorter and critical speed if longer.",
         );
     }
     margins(given, answer, Span { ride, longest, shortest });
     Ok(())
-}
-
-fn longer(a: Length, b: Length) -> Length {
-    if a > b { a } else { b }
 }
 
 /// Fore-aft move of the axle, forward positive, given or from the link.
@@ -144,11 +134,10 @@ fn fore_aft(
                 "give bump_x and droop_x, or link with fixed_eye",
             ));
         }
-        answer.said.warn("No fore-aft move was given: the axle is taken to go straight up and down. Give bump_x and droop_x, or link with fixed_eye, if it does not.");
+        answer.warn("No fore-aft move was given: the axle is taken to go straight up and down. Give bump_x and droop_x, or link with fixed_eye, if it does not.");
         return Ok(Length::from_si(0.0));
     };
-    let drop = *given.link_drop;
-    let away = link_move(link, drop, up)?;
+    let away = link_move(link, *given.link_drop, up)?;
     Ok(match given.fixed_eye.need()? {
         End::Front => -away,
         End::Rear => away,
@@ -184,30 +173,26 @@ fn margins(given: &ShaftLength, answer: &mut ShaftLengthAnswer, span: Span) {
         let left = span.shortest - collapsed;
         answer.left_at_shortest.put(left);
         if left.si() < 0.0 {
-            answer
-                .said
-                .warn("The slip joint bottoms before full bump; the shaft is too long. Do not fit it.");
+            answer.warn("The slip joint bottoms before full bump; the shaft is too long. Do not fit it.");
         } else if left.to(unit::IN) < 1.0 {
-            answer.said.warn("Less than 1 in is left before the slip joint bottoms; shorten the shaft.");
+            answer.warn("Less than 1 in is left before the slip joint bottoms; shorten the shaft.");
         }
     }
     if let Some(engaged) = *given.engaged {
         let left = engaged - (span.longest - span.ride);
         answer.engaged_at_longest.put(left);
         if left.si() <= 0.0 {
-            answer.said.warn("The spline pulls apart at full droop; the shaft is too short. Do not fit it.");
+            answer.warn("The spline pulls apart at full droop; the shaft is too short. Do not fit it.");
         } else if let Some(spline) = *given.spline
             && left < spline
         {
-            answer.said.warn("Less than one spline diameter is engaged at full droop; use a longer spline.");
+            answer.warn("Less than one spline diameter is engaged at full droop; use a longer spline.");
         }
     }
     if let (Some(collapsed), Some(travel)) = (collapsed, *given.slip_travel) {
         answer.extended_at_ride.put(Percent::from_si((span.ride - collapsed).si() / travel.si()));
         if span.longest - span.shortest > travel {
-            answer
-                .said
-                .warn("The slip joint has less travel than the stroke needed; use a longer slip joint.");
+            answer.warn("The slip joint has less travel than the stroke needed; use a longer slip joint.");
         }
     }
 }

@@ -1,28 +1,20 @@
 //! Static stability factor before and after a lift.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, positive, within};
-use crate::quantity::show::ANGLE;
-use crate::quantity::{Angle, Dimensioned, Form, Length, Mass, Number, Percent, Style, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const FACTOR: Source = Source::standard("NHTSA rollover rulemaking, 49 CFR 575", "static stability factor");
 const SHIFT: Source =
     Source::derived("mass-weighted mean of sprung and unsprung parts", "moments about the ground");
 const BANDS: Source =
     Source::standard("NHTSA rollover ratings 2001 to 2003", "limits 1.45, 1.25, 1.13, 1.04").from_memory();
-const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 
 /// Static stability factor, track over twice the height of the centre of gravity.
-#[must_use]
-pub fn stability_factor(track: Length, cg_height: Length) -> Number {
+fn stability_factor(track: Length, cg_height: Length) -> Number {
     Number::from_si(0.5 * track.si() / cg_height.si())
 }
 
 /// Angle of a side slope at which a rigid vehicle would tip, atan of the factor.
-#[must_use]
-pub fn tilt_angle(factor: Number) -> Angle {
+fn tilt_angle(factor: Number) -> Angle {
     math::atan(factor.si())
 }
 
@@ -46,11 +38,11 @@ family! {
     }
     rules { at_most_one(sprung_share, sprung_mass); together(sprung_mass, mass); }
     gives StabilityAnswer {
-        factor: Number, "static stability factor", "track / (2 cg_height)", FACTOR => .style(HUNDREDTH);
+        factor: Number, "static stability factor", "track / (2 cg_height)", FACTOR => .style(HUNDREDTH.down());
         tilt: Angle, "rigid tilt angle", "atan(factor)", FACTOR => .style(ANGLE).down();
         band: String, "rollover risk band", "10, 20, 30, 40 % at 1.45, 1.25, 1.13, 1.04", BANDS;
         cg_after: Length, "centre of gravity after", "cg_height + share x lift + tyre_growth", SHIFT => .up();
-        factor_after: Number, "static stability factor after", "track / (2 cg_after)", FACTOR => .style(HUNDREDTH);
+        factor_after: Number, "static stability factor after", "track / (2 cg_after)", FACTOR => .style(HUNDREDTH.down());
         tilt_after: Angle, "rigid tilt angle after", "atan(factor_after)", FACTOR => .style(ANGLE).down();
         band_after: String, "rollover risk band after", "10, 20, 30, 40 % at 1.45, 1.25, 1.13, 1.04", BANDS;
     }
@@ -77,7 +69,7 @@ fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<(), Trou
         answer.tilt_after.put(tilt_angle(factor));
         answer.band_after.put(band(factor));
     }
-    answer.said.note("The static stability factor is an indication only: it leaves out suspension, tyres and steering, and is no statement that a vehicle is safe.");
+    answer.note("The static stability factor is an indication only: it leaves out suspension, tyres and steering, and is no statement that a vehicle is safe.");
     Ok(())
 }
 

@@ -1,11 +1,6 @@
 //! Straightness of an axle tube from a string or a straightedge.
 
-use crate::family;
-use crate::figure::range::within;
-use crate::figure::{Read, Trouble};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const LINE: Source =
     Source::derived("offset of the tube end from the line over the length", "definition of the tangent");
@@ -77,10 +72,10 @@ fn tube_straightness(given: &TubeStraightness, answer: &mut TubeStraightnessAnsw
         let good = margin >= -1e-9;
         answer.verdict.judge(margin + 1e-9, "within", "outside", "not proven");
         if !good {
-            answer.said.warn("The tube is bent beyond what a driven rear axle may have; makers ask for a bent housing to be replaced, so have it judged before it is used again.");
+            answer.warn("The tube is bent beyond what a driven rear axle may have; makers ask for a bent housing to be replaced, so have it judged before it is used again.");
         }
     } else {
-        answer.said.warn("Read the tube in two planes; one string says nothing about the other.");
+        answer.warn("Read the tube in two planes; one string says nothing about the other.");
     }
     Ok(())
 }

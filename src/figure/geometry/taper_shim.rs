@@ -1,11 +1,6 @@
 //! A tapered shim between spring and pad.
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const WEDGE: Source = Source::derived("a wedge of a given angle and length", "right triangle");
 
@@ -18,7 +13,6 @@ words! {
 }
 
 family! {
-    /// Thickness of a taper shim, or its angle.
     pub TAPER_SHIM = "taper-shim" in Geometry:
         "thickness difference of a taper shim, or its angle, and which end is thick";
     also "shim", "axle-shim", "caster-shim", "wedge", "taper-wedge";
@@ -52,9 +46,7 @@ fn taper_shim(given: &TaperShim, answer: &mut TaperShimAnswer) -> Result<(), Tro
     let difference = length * math::tan(Angle::from_si(angle.si().abs()));
     answer.angle.put(angle);
     answer.difference.put(difference);
-    if let Some(thin) = *given.thin_end {
-        answer.thick_end.put(thin + difference);
-    }
+    answer.thick_end.put_some(given.thin_end.map(|thin| thin + difference));
     if let Some(spring) = *given.spring {
         let word = match (spring == Spring::Over, angle.si()) {
             (_, 0.0) => "no taper",
@@ -64,7 +56,7 @@ fn taper_shim(given: &TaperShim, answer: &mut TaperShimAnswer) -> Result<(), Tro
         answer.thick_toward.put(word);
     }
     if angle.to(unit::DEG).abs() > 6.0 {
-        answer.said.warn(
+        answer.warn(
             "More than 6 deg of shim is beyond common practice; cut the pads off and weld them at the new angle.",
         );
     }

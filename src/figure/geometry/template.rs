@@ -1,12 +1,7 @@
 //! Templates off the printer: plates on a tapered housing, and whether the
 //! print came out to size.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, positive, within};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, Percent, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CONE: Source = Source::derived(
     "plane parallel to the axis of a cone cuts a hyperbola; the cone unrolls to a sector",
@@ -31,7 +26,6 @@ pub fn side_plate(radius: Length, offset: Length) -> Result<Length, Trouble> {
 }
 
 family! {
-    /// Plate on a tapered housing.
     pub TAPERED_PLATE = "tapered-plate" in Geometry: "template of a plate on a tapered axle housing";
     also "tapered-housing", "cone-plate", "cone-template", "plate-on-taper";
     reads TaperedPlate {
@@ -74,9 +68,7 @@ fn tapered_plate(given: &TaperedPlate, answer: &mut TaperedPlateAnswer) -> Resul
     let sine = math::sin(taper);
     answer.slant_radius.put(radius / sine);
     answer.sector.put(Angle::of(360.0, unit::DEG) * sine);
-    if let Some(azimuth) = *given.azimuth {
-        answer.pattern_angle.put(azimuth * sine);
-    }
+    answer.pattern_angle.put_some(given.azimuth.map(|azimuth| azimuth * sine));
     if let Some(plate) = *given.plate {
         answer.edge_bevel.put(taper);
         answer.bevel_difference.put(plate * math::tan(taper));
@@ -85,7 +77,6 @@ fn tapered_plate(given: &TaperedPlate, answer: &mut TaperedPlateAnswer) -> Resul
 }
 
 family! {
-    /// Print scale.
     pub TEMPLATE_SCALE = "template-scale" in Geometry:
         "whether a printed template came out to size, and what an error does on the tube";
     also "print-scale", "template-check";
@@ -131,11 +122,9 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
     let od = *given.tube_od;
     let girth = match *given.tape_girth {
         Some(girth) => Some(girth),
-        None => od.map(|od| od * std::f64::consts::PI),
+        None => od.map(|od| od * PI),
     };
-    if let Some(girth) = girth {
-        answer.tape_girth.put(girth);
-    }
+    answer.tape_girth.put_some(girth);
     if let Some(template) = template {
         let Some(girth) = girth else { return Err(Trouble::Missing(vec!["tape_girth", "tube_od"])) };
         let error = template.si() / girth.si() - 1.0;
@@ -146,16 +135,13 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
         let turned: Angle = *given.angle * wrap;
         answer.wrap_error.put(Percent::from_si(wrap));
         answer.angle_error.put(turned);
-        if let Some(od) = od {
-            answer.mark_error.put(od * (0.5 * turned.si()));
-        }
+        answer.mark_error.put_some(od.map(|od| od * (0.5 * turned.si())));
     }
-    let limit = *given.limit;
-    let margin = limit.si() * (1.0 + 1e-9) - worst;
+    let margin = given.limit.si() * (1.0 + 1e-9) - worst;
     let good = margin >= 0.0;
     answer.verdict.judge(margin, "to size", "print again", "not proven: measure the bars again");
     if !good {
-        answer.said.warn("The template is off by more than the limit; print it again without fit-to-page, or with the scale factors given here.");
+        answer.warn("The template is off by more than the limit; print it again without fit-to-page, or with the scale factors given here.");
     }
     Ok(())
 }

@@ -1,17 +1,11 @@
 //! Mechanical trail and scrub radius at the ground.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::within;
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const GROUND: Source =
     Source::derived("where the steering axis meets the ground", "3-D line-plane intersection");
 
 family! {
-    /// Trail and scrub of one wheel.
     pub TRAIL = "trail" in Geometry: "mechanical trail and scrub of one wheel, also after its knuckle is turned";
     also "mechanical-trail", "caster-trail", "scrub", "scrub-radius";
     reads Trail {
@@ -49,7 +43,6 @@ family! {
 
 fn trail(given: &Trail, answer: &mut TrailAnswer) -> Result<(), Trouble> {
     let caster = *given.caster;
-    let kpi = *given.kpi;
     let rotation = *given.rotation;
     let x = *given.axis_x;
     let z = *given.axis_z;
@@ -60,7 +53,7 @@ fn trail(given: &Trail, answer: &mut TrailAnswer) -> Result<(), Trouble> {
         None => (x, z),
     };
     let after = caster + rotation;
-    let kpi_after = math::atan(math::tan(kpi) * math::cos(caster) / math::cos(after));
+    let kpi_after = math::atan(math::tan(*given.kpi) * math::cos(caster) / math::cos(after));
     answer.caster_after.put(after);
     answer.kpi_after.put(kpi_after);
     answer.trail.put(x + z * math::tan(after));
@@ -68,7 +61,7 @@ fn trail(given: &Trail, answer: &mut TrailAnswer) -> Result<(), Trouble> {
         answer.scrub.put(tyre - (y + z * math::tan(kpi_after)));
     }
     if rotation.si() != 0.0 && tube_z.is_none() {
-        answer.said.warn(
+        answer.warn(
             "Without tube_z the point on the steering axis is taken to lie on the tube axis; \
              give tube_z if it does not.",
         );

@@ -1,11 +1,6 @@
 //! Parts that must follow the travel: brake hose, shock absorber, bump stop.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, positive};
-use crate::quantity::show::{ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const DISTANCE: Source = Source::derived("distance between the two ends", "coordinates");
 const SLACK: Source =
@@ -60,7 +55,7 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<(), 
     let greatest = Length::from_si(distances.iter().map(|d| d.si()).fold(0.0, f64::max));
     let slack = *given.slack;
     if slack.to(unit::MM) < 25.0 - 1e-9 {
-        answer.said.warn("The slack is under 25 mm, less than common practice allows.");
+        answer.warn("The slack is under 25 mm, less than common practice allows.");
     }
     let needed = greatest + slack + *given.bend;
     answer.distances.put(distances);
@@ -69,11 +64,10 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<(), 
     if let Some(fitted) = *given.fitted {
         answer.spare.put(fitted - needed);
         if fitted.si() < needed.si() {
-            answer.said.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");
+            answer.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");
         }
     }
     answer
-        .said
         .warn("Check the routing at full lock in both travel extremes: no rubbing, no tight bend, no twist.");
     Ok(())
 }
@@ -112,10 +106,9 @@ fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(
     let (along, across): (Length, Length) = (*given.offset, *given.offset_across);
     let offset = math::hypot(along.si(), across.si());
     let bump = *given.bump;
-    let droop = *given.droop;
     positive("vertical at the bump stop", vertical - bump)?;
     let length = |vertical: Length| Length::from_si(math::hypot(offset, vertical.si()));
-    let (shortest, longest) = (length(vertical - bump), length(vertical + droop));
+    let (shortest, longest) = (length(vertical - bump), length(vertical + *given.droop));
     let margin = *given.margin;
     answer.ride_length.put(length(vertical));
     answer.bump_length.put(shortest);
@@ -143,14 +136,12 @@ fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(
     };
     answer.verdict.judge(margin + room, "fits", bad, "not proven");
     if too_long {
-        answer.said.warn(
+        answer.warn(
             "The shock would bottom before the bump stop; use a shorter one, move a mount or lower the stop.",
         );
     }
     if too_short {
-        answer
-            .said
-            .warn("The shock would stop the droop; use a longer one, move a mount or fit a limit strap.");
+        answer.warn("The shock would stop the droop; use a longer one, move a mount or fit a limit strap.");
     }
     Ok(())
 }
@@ -179,7 +170,6 @@ family! {
 
 fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<(), Trouble> {
     let old = *given.gap_old;
-    let lift = *given.lift;
     let mut gap = (old, "bump travel as before");
     if let Some(flat) = *given.to_flat {
         let travel = flat + *given.past_flat;
@@ -191,16 +181,16 @@ fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<(), Troubl
         gap = (room, "tyre room");
     }
     positive("gap", gap.0)?;
-    let unchanged = old + lift;
+    let unchanged = old + *given.lift;
     answer.gap_unchanged.put(unchanged);
     answer.gap.put(gap.0);
     answer.spacer.put(unchanged - gap.0);
     answer.governs.put(gap.1);
     if !given.to_flat.given() {
-        answer.said.warn(
+        answer.warn(
             "Check that the spring does not pass flat by more than its maker allows before the stop is met.",
         );
     }
-    answer.said.note("Fit the stop on the frame above the tube, not on the spring pad.");
+    answer.note("Fit the stop on the frame above the tube, not on the spring pad.");
     Ok(())
 }

@@ -2,8 +2,8 @@
 //!
 //! The angle of the input yoke is counted from the plane of the two shafts.
 
+use crate::figure::prelude::*;
 use crate::figure::root;
-use crate::quantity::{Angle, AngularAcceleration, Dimensioned, Number, RotationSpeed, math};
 
 /// Speed ratio output to input at input yoke angle `yoke`:
 /// cos B / (1 - sin^2 B cos^2 q).
@@ -16,7 +16,7 @@ pub fn ratio_at(joint: Angle, yoke: Angle) -> Number {
 /// Angle of the output yoke: tan out = tan q / cos B, on the same turn as `yoke`.
 #[must_use]
 pub fn output_at(joint: Angle, yoke: Angle) -> Angle {
-    let half_turns = (yoke.si() / std::f64::consts::PI).round() * std::f64::consts::PI;
+    let half_turns = (yoke.si() / PI).round() * PI;
     let rest = Angle::from_si(yoke.si() - half_turns);
     Angle::from_si(math::atan2(math::sin(rest), math::cos(rest) * math::cos(joint)).si() + half_turns)
 }
@@ -65,10 +65,10 @@ pub fn acceleration(per_square: Number, speed: RotationSpeed) -> AngularAccelera
     AngularAcceleration::from_si(per_square.si() * speed.si() * speed.si())
 }
 
-/// One joint of a chain.
+/// A joint of a driveline, as its unevenness adds up with the others'.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ChainJoint {
-    /// Joint angle.
+    /// True angle between the shafts it joins.
     pub angle: Angle,
     /// Its driving yoke against that of the first joint, each seen from its own
     /// joint plane: 0 adds to the first joint, 90 deg works against it.
@@ -136,7 +136,7 @@ fn chain_ratio(chain: &[ChainJoint], q: f64) -> f64 {
 #[must_use]
 fn ratio_extremes(chain: &[ChainJoint]) -> (f64, f64) {
     const STEPS: u32 = 180;
-    let step = std::f64::consts::PI / f64::from(STEPS);
+    let step = PI / f64::from(STEPS);
     let extreme = |sign: f64| {
         let value = |q: f64| sign * chain_ratio(chain, q);
         // The ratio repeats every half turn.
@@ -152,7 +152,7 @@ fn ratio_extremes(chain: &[ChainJoint]) -> (f64, f64) {
 /// Published greatest angle against speed for two equal joints, parallel
 /// layout: rpm and degrees. The rows for 3500 rpm and above were read in a
 /// joint maker's guide; the others are recalled.
-pub const SPEED_TABLE: &[(f64, f64)] = &[
+const SPEED_TABLE: &[(f64, f64)] = &[
     (1500.0, 11.5),
     (2000.0, 8.7),
     (2500.0, 7.0),
@@ -165,7 +165,6 @@ pub const SPEED_TABLE: &[(f64, f64)] = &[
 
 /// Greatest angle, in degrees, of the table's row at or above this speed.
 /// Below the first row that row stands; above the last there is none.
-#[must_use]
-pub fn table_angle(rpm: f64) -> Option<f64> {
+pub(super) fn table_angle(rpm: f64) -> Option<f64> {
     SPEED_TABLE.iter().find(|(row, _)| rpm <= row + 1e-9).map(|(_, angle)| *angle)
 }

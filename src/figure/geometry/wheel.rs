@@ -1,11 +1,6 @@
 //! Toe in lengths and angles, and tyre sizes.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Form, Length, Number, Style, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CHORD: Source =
     Source::derived("rim or tread turned about the centre of the wheel", "definition of the sine");
@@ -177,7 +172,7 @@ fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<(), Troubl
         })?),
     };
     let diameter = if let Some(Sidewall::Inch { diameter }) = written {
-        answer.said.warn("An inch size names the nominal diameter; tyres so marked usually measure less, a 31 x 10.5 about 30.5 in. Measure the tyre.");
+        answer.warn("An inch size names the nominal diameter; tyres so marked usually measure less, a 31 x 10.5 about 30.5 in. Measure the tyre.");
         Some(diameter)
     } else if let Some(Sidewall::Metric { width, aspect, rim }) = written {
         let height = width * (aspect / 100.0);
@@ -188,7 +183,7 @@ fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<(), Troubl
         answer.section_height.put(height);
         answer.section_height.source(PLAIN);
         answer.section_height.formula(format!("{share} x width, as the size names no aspect ratio"));
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The size names no aspect ratio; a section height of {:.0} % of the width is usual for it and may be 5 % out. Measure the tyre.",
             100.0 * share
         ));
@@ -205,11 +200,9 @@ fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<(), Troubl
         answer.diameter.put(diameter);
         answer.free_radius.put(diameter / 2.0);
         answer.loaded_radius.put(diameter * (0.5 * share.si()));
-        if let Some(old) = *given.old_diameter {
-            answer.radius_growth.put((diameter - old) * (0.5 * share.si()));
-        }
+        answer.radius_growth.put_some(given.old_diameter.map(|old| (diameter - old) * (0.5 * share.si())));
     }
-    let turn = 2.0 * std::f64::consts::PI;
+    let turn = 2.0 * PI;
     let circumference = match (*given.rev_per_mile, *given.rolling_radius) {
         (Some(revs), _) => Length::of(1.0, unit::MILE) / revs.si(),
         (None, Some(radius)) => radius * turn,

@@ -1,14 +1,7 @@
 //! Torque at the spring seats from brakes and drive, and what it does to the
 //! housing, the perches and a weld around the tube.
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, positive, within};
-use crate::quantity::show::FINE_ANGLE;
-use crate::quantity::{
-    Acceleration, Angle, AngularStiffness, Dimensioned, Force, Length, Mass, Number, Torque, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const BALANCE: Source = Source::derived(
     "balance of forces and moments on the axle and the vehicle",
@@ -38,8 +31,7 @@ pub struct Cg {
 
 /// Moment on the pair of seats from a longitudinal force at the ground,
 /// F (r + h), seat height h above the tube axis, negative below.
-#[must_use]
-pub fn seat_moment(force: Force, loaded_radius: Length, seat: Length) -> Torque {
+fn seat_moment(force: Force, loaded_radius: Length, seat: Length) -> Torque {
     Torque::from_si(force.si() * (loaded_radius + seat).si())
 }
 
@@ -52,7 +44,6 @@ words! {
 }
 
 family! {
-    /// Seat torque and housing rotation.
     pub WIND_UP = "wind-up" in Geometry:
         "seat torque and housing rotation under brakes or drive, springs over against under";
     also "axle-wrap", "axle-windup", "spring-wrap", "load-transfer", "brake-load-transfer", "seat-torque";
@@ -138,17 +129,13 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<(), Trouble> {
     if let Some(stiffness) = *given.stiffness {
         let turn = |moment: Torque| Angle::from_si(moment.si() / stiffness.si());
         answer.rotation_over.put(turn(each));
-        if let Some(under) = under {
-            answer.rotation_under.put(turn(under));
-        }
+        answer.rotation_under.put_some(under.map(|under| turn(under)));
         answer.caster_change.put(if braking { -turn(each) } else { turn(each) });
         if turn(each).to(unit::DEG) > 10.0 {
-            answer.said.warn("The housing turns more than 10 deg; add wind-up control such as a torque arm, and check the shaft and the brake lines.");
+            answer.warn("The housing turns more than 10 deg; add wind-up control such as a torque arm, and check the shaft and the brake lines.");
         }
     }
-    if let Some(spacing) = *given.weld_spacing {
-        answer.line_force.put(Force::from_si(each.si() / spacing.si()));
-    }
+    answer.line_force.put_some(given.weld_spacing.map(|spacing| Force::from_si(each.si() / spacing.si())));
     answer.turns.put(if braking { "top forward" } else { "top rearward" });
     Ok(())
 }
@@ -166,12 +153,10 @@ fn force(given: &WindUp, answer: &mut WindUpAnswer) -> Result<Force, Trouble> {
     let deceleration = given.deceleration.need()?;
     let front = front_load(mass, &cg, deceleration);
     let rear = Force::from_si(mass.si() * unit::GRAVITY.to_si(1.0)) - front;
-    if rear.si() <= 0.0 {
-        return Err(Trouble::impossible(
-            "the rear wheels would leave the ground at this deceleration",
-            "check the deceleration and the centre of gravity",
-        ));
-    }
+    (rear.si() <= 0.0).refuse(
+        "the rear wheels would leave the ground at this deceleration",
+        "check the deceleration and the centre of gravity",
+    )?;
     answer.front_load.put(front);
     answer.rear_load.put(rear);
     Ok(front * deceleration.to(unit::GRAVITY))

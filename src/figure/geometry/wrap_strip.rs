@@ -2,12 +2,7 @@
 //! places of wall readings; and a tube in equal parts.
 
 use super::Side;
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, count, within};
-use crate::figure::{Read, Trouble};
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const CIRCLE: Source = Source::definition("circumference, arc and chord of a circle");
 const WRAP: Source = Source::derived(
@@ -21,10 +16,10 @@ const WAY: Source = Source::derived(
 
 /// Girth a strip is laid off at.
 fn girth(od: &Read<Option<Length>>, tape: &Read<Option<Length>>, sheet: Length) -> Result<Length, Trouble> {
-    let around = sheet * std::f64::consts::PI;
+    let around = sheet * PI;
     match **tape {
         Some(tape) => Ok(tape + around),
-        None => od.need().map(|od| od * std::f64::consts::PI + around),
+        None => od.need().map(|od| od * PI + around),
     }
 }
 
@@ -64,12 +59,8 @@ family! {
 fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<(), Trouble> {
     let length = girth(&given.od, &given.girth, *given.sheet)?;
     let (width, cut) = (*given.width, *given.cut_line);
-    if cut.si() >= width.si() {
-        return Err(Trouble::impossible(
-            "the cut line lies beyond the strip",
-            "make the strip wider than cut_line",
-        ));
-    }
+    (cut.si() >= width.si())
+        .refuse("the cut line lies beyond the strip", "make the strip wider than cut_line")?;
     answer.length.put(length);
     answer.quarter.put(length / 4.0);
     answer.spacing.put(length / given.readings.si());
@@ -92,7 +83,7 @@ fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<(), Tro
         answer.seam_free.put(*given.seam_width / 2.0);
     }
     if given.sheet.si() == 0.0 {
-        answer.said.note("Paper 0.1 mm thick makes a strip 0.3 mm too short (pi x thickness); give sheet to count it. Check that the ends meet on the tube.");
+        answer.note("Paper 0.1 mm thick makes a strip 0.3 mm too short (pi x thickness); give sheet to count it. Check that the ends meet on the tube.");
     }
     Ok(())
 }
@@ -122,7 +113,7 @@ family! {
 
 fn equal_division(given: &EqualDivision, answer: &mut EqualDivisionAnswer) -> Result<(), Trouble> {
     let length = girth(&given.od, &given.girth, *given.sheet)?;
-    let bare = (length - *given.sheet * std::f64::consts::PI) / std::f64::consts::PI;
+    let bare = (length - *given.sheet * PI) / PI;
     let parts = given.parts.si();
     let first = given.start.to(unit::DEG).rem_euclid(360.0) / 360.0;
     let each = Angle::of(360.0 / parts, unit::DEG);

@@ -2,11 +2,7 @@
 //! degrees of freedom and the coverage factor.
 
 use super::distribution::student_quantile;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{NOT_NEGATIVE, within};
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 /// Law of propagation.
 pub(super) const GUM_10: Source = Source::standard("JCGM 100:2008", "5.1.2, eq. 10");
@@ -14,7 +10,6 @@ pub(super) const GUM_10: Source = Source::standard("JCGM 100:2008", "5.1.2, eq. 
 pub(super) const GUM_G2: Source = Source::standard("JCGM 100:2008", "G.4.1, eq. G.2b");
 /// Expanded uncertainty.
 pub(super) const GUM_G3: Source = Source::standard("JCGM 100:2008", "G.3 and G.6.4, t quantile");
-const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
 /// Confidence at which an infinite number of degrees of freedom gives k = 2.
 pub(super) const TWO_SIGMA: f64 = 0.954_499_736_103_641_6;
@@ -110,48 +105,24 @@ family! {
 }
 
 family! {
-    /// Uncertainty budget in any one unit, as plain numbers.
-    pub UNCERTAINTY_BUDGET = "uncertainty-budget" in Metrology:
+    reads Budget<T> gives BudgetAnswer<T> in Metrology by budget;
+    pub UNCERTAINTY_BUDGET<Number> = "uncertainty-budget":
         "combined and expanded uncertainty of independent components in any one unit";
-    also "gum", "error-propagation", "measurement-uncertainty", "budget", "combined-uncertainty", "uncertainty-propagation";
-    reads Budget<Number>
-    gives BudgetAnswer<Number>
-    asked uncertainty;
-    example "u=\"25, 9.68, 2.90, 16.68\" dof=\"18, 25.4, 50, 2\" confidence=\"99 %\"";
-    by budget
-}
-
-family! {
-    /// Uncertainty budget of a length.
-    pub LENGTH_BUDGET = "length-budget" in Metrology:
+        also "gum", "error-propagation", "measurement-uncertainty", "budget", "combined-uncertainty", "uncertainty-propagation";
+        asked uncertainty;
+        example "u=\"25, 9.68, 2.90, 16.68\" dof=\"18, 25.4, 50, 2\" confidence=\"99 %\"";
+    pub LENGTH_BUDGET<Length> = "length-budget":
         "combined and expanded uncertainty of independent components of a length";
-    reads Budget<Length>
-    gives BudgetAnswer<Length>
-    asked uncertainty;
-    example "u=\"0.1, 0.2 mm\" k=2";
-    by budget
-}
-
-family! {
-    /// Uncertainty budget of an angle.
-    pub ANGLE_BUDGET = "angle-budget" in Metrology:
+        asked uncertainty;
+        example "u=\"0.1, 0.2 mm\" k=2";
+    pub ANGLE_BUDGET<Angle> = "angle-budget":
         "combined and expanded uncertainty of independent components of an angle";
-    reads Budget<Angle>
-    gives BudgetAnswer<Angle>
-    asked uncertainty;
-    example "u=\"0.06, 0.03 deg\" k=2";
-    by budget
-}
-
-family! {
-    /// Uncertainty budget of a torque.
-    pub TORQUE_BUDGET = "torque-budget" in Metrology:
+        asked uncertainty;
+        example "u=\"0.06, 0.03 deg\" k=2";
+    pub TORQUE_BUDGET<Torque> = "torque-budget":
         "combined and expanded uncertainty of independent components of a torque";
-    reads Budget<Torque>
-    gives BudgetAnswer<Torque>
-    asked uncertainty;
-    example "u=\"1.73, 0.29 lbf-ft\" k=2";
-    by budget
+        asked uncertainty;
+        example "u=\"1.73, 0.29 lbf-ft\" k=2";
 }
 
 fn budget<T: Dimensioned>(given: &Budget<T>, answer: &mut BudgetAnswer<T>) -> Result<(), Trouble> {
@@ -191,8 +162,6 @@ pub(super) fn with_factor(combined: Combined, k: Option<Number>) -> Combined {
     }
 }
 
-const THOUSANDTH: Style = Style::single(Form::decimal(unit::ONE, 0.001));
-
 family! {
     pub COVERAGE_FACTOR = "coverage-factor" in Metrology:
         "coverage factor for a confidence and degrees of freedom";
@@ -215,9 +184,7 @@ family! {
 fn coverage(given: &CoverageFactor, answer: &mut CoverageFactorAnswer) -> Result<(), Trouble> {
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
     let dof = given.dof.map(|dof| dof.si()).filter(|dof| *dof > 0.0).unwrap_or(f64::INFINITY);
-    if dof < 1.0 {
-        return Err(Trouble::impossible("less than one degree of freedom says nothing", "check dof"));
-    }
+    (dof < 1.0).refuse("less than one degree of freedom says nothing", "check dof")?;
     answer.coverage_factor.put(Number::from_si(coverage_factor(confidence, dof)));
     let whole = if dof.is_finite() { (dof + 1e-9).floor() } else { dof };
     answer.one_sided.put(Number::from_si(student_quantile(confidence.si(), whole)));

@@ -1,17 +1,11 @@
 //! Units at the bench: a quantity in both systems or in a wanted unit, and the
 //! nearest fraction of an inch.
 
-use crate::figure::{Out, Read, Trouble};
-use crate::quantity::{
-    Angle, Area, Dimensioned, Force, Form, HeatInput, Length, Mass, MassRate, Number, Quantity, Speed,
-    SpringRate, Stress, Style, Temperature, Torque, Toward, round, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
+use crate::quantity::Quantity;
 
 const EXACT: Source = Source::standard("NIST SP 811", "appendix B, exact factors");
 const FRACTION: Source = Source::practice("nearest mark of the scale, ties away from zero");
-const FINE_LENGTH: Style = Style::pair(Form::decimal(unit::IN, 0.0001), Form::decimal(unit::MM, 0.001));
 const FINE_TORQUE: Style = Style::pair(Form::decimal(unit::LBF_FT, 0.01), Form::decimal(unit::N_M, 0.01));
 
 words! {
@@ -25,7 +19,6 @@ words! {
 }
 
 family! {
-    /// Conversion of units.
     pub CONVERT = "convert" in Metrology:
         "a quantity in both systems or in a wanted unit, and a length as the nearest fraction of an inch";
     also "conversion", "units", "unit-conversion", "fraction", "fractions", "convert-units";

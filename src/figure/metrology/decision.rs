@@ -2,12 +2,9 @@
 
 use super::budget::coverage_factor;
 use super::distribution::normal_below;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
+
 pub use crate::term::Verdict;
-use crate::{family, words};
 
 const ISO_14253: Source =
     Source::standard("ISO 14253-1:2013", "5.2 and 5.3, limits reduced or widened by U").from_memory();
@@ -34,9 +31,9 @@ words! {
 /// Tolerance limits in SI units; one may be absent.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
-    /// Lower limit.
+    /// Least value that conforms.
     pub lower: Option<f64>,
-    /// Upper limit.
+    /// Greatest value that conforms.
     pub upper: Option<f64>,
 }
 
@@ -80,8 +77,6 @@ const fn fine(kind: Kind) -> Style {
         _ => Style::single(Form::decimal(unit::ONE, 1e-4)),
     }
 }
-
-const HUNDREDTH: Style = Style::single(Form::decimal(unit::ONE, 0.01)).down();
 
 family! {
     /// A measured value, its limits and its uncertainty.
@@ -130,45 +125,21 @@ family! {
             "Phi((upper - value)/u) - Phi((lower - value)/u)",
             JCGM_106 => .range("normal distribution, little earlier knowledge")
                 .style(Style::single(Form::decimal(unit::PCT, 0.01)).down());
-        ratio: Number, "test uncertainty ratio", "(upper - lower) / (4 u)", TUR => .style(HUNDREDTH);
+        ratio: Number, "test uncertainty ratio", "(upper - lower) / (4 u)", TUR => .style(HUNDREDTH.down());
     }
 }
 
 family! {
-    /// Decision in any unit, as plain numbers.
-    pub DECISION = "decision" in Metrology: "whether a measured value conforms, in any one unit";
-    also "false-accept", "conformance-probability", "acceptance-test", "decision-rule", "conformity", "conformance";
-    reads Decision<Number>
-    gives Decided<Number>
-    example "value=-5.47 upper=-5.40 u=0.05";
-    by decide
-}
-
-family! {
-    /// Decision on a length.
-    pub LENGTH_DECISION = "length-decision" in Metrology: "whether a measured length conforms";
-    reads Decision<Length>
-    gives Decided<Length>
-    example "value=\"10.02 mm\" lower=\"9.95 mm\" upper=\"10.05 mm\" u=\"0.01 mm\"";
-    by decide
-}
-
-family! {
-    /// Decision on an angle.
-    pub ANGLE_DECISION = "angle-decision" in Metrology: "whether a measured angle conforms";
-    reads Decision<Angle>
-    gives Decided<Angle>
-    example "value=\"6.1 deg ± 0.2 deg\" lower=\"5.5 deg\" upper=\"6.5 deg\"";
-    by decide
-}
-
-family! {
-    /// Decision on a torque.
-    pub TORQUE_DECISION = "torque-decision" in Metrology: "whether a measured torque conforms";
-    reads Decision<Torque>
-    gives Decided<Torque>
-    example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
-    by decide
+    reads Decision<T> gives Decided<T> in Metrology by decide;
+    pub DECISION<Number> = "decision": "whether a measured value conforms, in any one unit";
+        also "false-accept", "conformance-probability", "acceptance-test", "decision-rule", "conformity", "conformance";
+        example "value=-5.47 upper=-5.40 u=0.05";
+    pub LENGTH_DECISION<Length> = "length-decision": "whether a measured length conforms";
+        example "value=\"10.02 mm\" lower=\"9.95 mm\" upper=\"10.05 mm\" u=\"0.01 mm\"";
+    pub ANGLE_DECISION<Angle> = "angle-decision": "whether a measured angle conforms";
+        example "value=\"6.1 deg ± 0.2 deg\" lower=\"5.5 deg\" upper=\"6.5 deg\"";
+    pub TORQUE_DECISION<Torque> = "torque-decision": "whether a measured torque conforms";
+        example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
 }
 
 fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<(), Trouble> {
@@ -200,7 +171,7 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
         },
     };
     if guard == 0.0 {
-        answer.said.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
+        answer.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
     }
     let verdict = limits.verdict(value, guard);
     answer.verdict.put(verdict);
@@ -212,15 +183,14 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
         let ratio = (upper - lower) / (4.0 * standard);
         answer.ratio.put(Number::from_si(ratio));
         if upper - lower <= 2.0 * guard {
-            answer.said.warn("The uncertainty takes up the whole tolerance: nothing measured this way can be proven to conform. Use a better instrument.");
+            answer.warn("The uncertainty takes up the whole tolerance: nothing measured this way can be proven to conform. Use a better instrument.");
         } else if ratio < 4.0 - 1e-9 {
             answer
-                .said
                 .warn("The tolerance is less than four times the uncertainty; expect many undecided parts.");
         }
     }
     if verdict == Verdict::NotProven {
-        answer.said.warn("Neither conformity nor nonconformity is proven: measure better, or agree on the decision with the customer.");
+        answer.warn("Neither conformity nor nonconformity is proven: measure better, or agree on the decision with the customer.");
     }
     Ok(())
 }
@@ -252,7 +222,7 @@ fn standard_uncertainty<T: Dimensioned>(
         None if behind > 0.0 => {
             let style = Style::of(T::KIND);
             let standard = T::from_si(behind).into();
-            answer.said.note(format!(
+            answer.note(format!(
                 "The standard uncertainty {} is taken from the ± behind the value: a bare ± is a limit of error, u = limit / sqrt 3; with (k=2) behind it, an expanded uncertainty, u = U / 2.",
                 style.fine_enough(standard).both(standard)
             ));
@@ -289,7 +259,7 @@ family! {
 family! {
     /// Whether an instrument is good enough for a tolerance.
     gives RatioAnswer<T> {
-        ratio: Number, "test uncertainty ratio", "tolerance / (2 u)", TUR => .style(HUNDREDTH);
+        ratio: Number, "test uncertainty ratio", "tolerance / (2 u)", TUR => .style(HUNDREDTH.down());
         sufficient: bool, "ratio is sufficient", "ratio >= wanted", TUR;
         uncertainty_allowed: T, "largest expanded uncertainty for the ratio, k = 2", "tolerance / wanted",
             TUR => .style(fine(T::KIND).down());
@@ -297,44 +267,20 @@ family! {
 }
 
 family! {
-    /// Ratio in any one unit, as plain numbers.
-    pub UNCERTAINTY_RATIO = "test-uncertainty-ratio" in Metrology:
+    reads Ratio<T> gives RatioAnswer<T> in Metrology by ratio;
+    pub UNCERTAINTY_RATIO<Number> = "test-uncertainty-ratio":
         "ratio of a tolerance to the uncertainty it is checked with, in any one unit";
-    also "tur", "accuracy-ratio";
-    reads Ratio<Number>
-    gives RatioAnswer<Number>
-    example "tolerance=10 uncertainty=2.5";
-    by ratio
-}
-
-family! {
-    /// Ratio of lengths.
-    pub LENGTH_RATIO = "length-uncertainty-ratio" in Metrology:
+        also "tur", "accuracy-ratio";
+        example "tolerance=10 uncertainty=2.5";
+    pub LENGTH_RATIO<Length> = "length-uncertainty-ratio":
         "ratio of a length tolerance to the uncertainty it is checked with";
-    reads Ratio<Length>
-    gives RatioAnswer<Length>
-    example "tolerance=\"0.05 mm\" uncertainty=\"0.01 mm\"";
-    by ratio
-}
-
-family! {
-    /// Ratio of angles.
-    pub ANGLE_RATIO = "angle-uncertainty-ratio" in Metrology:
+        example "tolerance=\"0.05 mm\" uncertainty=\"0.01 mm\"";
+    pub ANGLE_RATIO<Angle> = "angle-uncertainty-ratio":
         "ratio of an angle tolerance to the uncertainty it is checked with";
-    reads Ratio<Angle>
-    gives RatioAnswer<Angle>
-    example "tolerance=\"0.5 deg\" uncertainty=\"0.1 deg\"";
-    by ratio
-}
-
-family! {
-    /// Ratio of torques.
-    pub TORQUE_RATIO = "torque-uncertainty-ratio" in Metrology:
+        example "tolerance=\"0.5 deg\" uncertainty=\"0.1 deg\"";
+    pub TORQUE_RATIO<Torque> = "torque-uncertainty-ratio":
         "ratio of a torque tolerance to the uncertainty it is checked with";
-    reads Ratio<Torque>
-    gives RatioAnswer<Torque>
-    example "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\"";
-    by ratio
+        example "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\"";
 }
 
 fn ratio<T: Dimensioned>(given: &Ratio<T>, answer: &mut RatioAnswer<T>) -> Result<(), Trouble> {
@@ -357,7 +303,6 @@ fn ratio<T: Dimensioned>(given: &Ratio<T>, answer: &mut RatioAnswer<T>) -> Resul
     answer.uncertainty_allowed.put(T::from_si(tolerance / given.wanted.si()));
     if !sufficient {
         answer
-            .said
             .warn("The ratio is too small: use a better instrument, or keep a guard band inside the limits.");
     }
     Ok(())

@@ -1,6 +1,9 @@
 //! Normal and Student distributions.
 
-use std::f64::consts::{PI, SQRT_2};
+use std::f64::consts::SQRT_2;
+
+use crate::figure::prelude::*;
+use crate::figure::root::boundary;
 
 /// Probability below `z` of the standard normal distribution.
 #[must_use]
@@ -39,21 +42,8 @@ pub fn student_quantile(p: f64, dof: f64) -> f64 {
     while student_below(high, dof) < p && high < 1e12 {
         high *= 2.0;
     }
-    for _ in 0..200 {
-        let middle = 0.5 * (low + high);
-        if student_below(middle, dof) < p {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let (low, high) = boundary(|t| student_below(t, dof) >= p, low, high);
     0.5 * (low + high)
-}
-
-/// The value the standard normal distribution stays below with probability `p`.
-#[must_use]
-pub fn normal_quantile(p: f64) -> f64 {
-    student_quantile(p, f64::INFINITY)
 }
 
 /// Regularised incomplete beta function by its continued fraction.

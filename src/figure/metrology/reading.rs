@@ -2,11 +2,7 @@
 //! two readings of one instrument.
 
 use super::budget::{Component, GUM_10, GUM_G2, GUM_G3, TWO_SIGMA, combine, with_factor};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{NOT_NEGATIVE, within};
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Percent, Style, Torque, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const TYPE_A: Source = Source::standard("JCGM 100:2008", "4.2, eq. 3 to 5");
 const RESOLUTION: Source = Source::standard("JCGM 100:2008", "F.2.2.1");
@@ -17,7 +13,6 @@ const COMMON: Source = Source::derived(
     "Monte Carlo with a common offset",
 );
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
-const COVER: Style = Style::single(Form::decimal(unit::ONE, 0.01));
 
 /// Style of a reading's uncertainty of this kind.
 const fn fine(kind: Kind) -> Style {
@@ -71,54 +66,30 @@ family! {
             GUM_10 => .style(fine(T::KIND));
         effective_dof: Number, "effective degrees of freedom", "u_combined^4 / sum(u^4 / dof)",
             GUM_G2 => .style(DOF);
-        coverage_factor: Number, "coverage factor k", "t quantile", GUM_G3 => .style(COVER);
+        coverage_factor: Number, "coverage factor k", "t quantile", GUM_G3 => .style(HUNDREDTH);
         uncertainty: T, "expanded uncertainty", "k u_combined", GUM_G3 => .style(fine(T::KIND).up());
     }
 }
 
 family! {
-    /// Uncertainty of a reading in any unit, as a plain number.
-    pub READING = "reading-uncertainty" in Metrology:
+    reads Reading<T> gives ReadingAnswer<T> in Metrology by reading;
+    pub READING<Number> = "reading-uncertainty":
         "uncertainty of a reading in any one unit, from resolution, limits and repeats";
-    also "repeat-readings", "mean", "standard-deviation", "statistics", "type-a", "repeatability";
-    reads Reading<Number>
-    gives ReadingAnswer<Number>
-    asked uncertainty;
-    example "readings=\"6.35, 6.20, 6.48\" resolution=0.01 limit=0.02";
-    by reading
-}
-
-family! {
-    /// Uncertainty of an angle reading.
-    pub ANGLE_READING = "angle-uncertainty" in Metrology:
+        also "repeat-readings", "mean", "standard-deviation", "statistics", "type-a", "repeatability";
+        asked uncertainty;
+        example "readings=\"6.35, 6.20, 6.48\" resolution=0.01 limit=0.02";
+    pub ANGLE_READING<Angle> = "angle-uncertainty":
         "uncertainty of an angle reading, from resolution, limits and repeats";
-    reads Reading<Angle>
-    gives ReadingAnswer<Angle>
-    asked uncertainty;
-    example "readings=\"6.0, 6.1, 5.9 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"";
-    by reading
-}
-
-family! {
-    /// Uncertainty of a length reading.
-    pub LENGTH_READING = "length-uncertainty" in Metrology:
+        asked uncertainty;
+        example "readings=\"6.0, 6.1, 5.9 deg\" resolution=\"0.1 deg\" limit=\"0.2 deg\"";
+    pub LENGTH_READING<Length> = "length-uncertainty":
         "uncertainty of a length reading, from resolution, limits and repeats";
-    reads Reading<Length>
-    gives ReadingAnswer<Length>
-    asked uncertainty;
-    example "readings=\"6.35, 6.20, 6.48 mm\" resolution=\"0.01 mm\" limit=\"0.02 mm\"";
-    by reading
-}
-
-family! {
-    /// Uncertainty of a torque reading.
-    pub TORQUE_READING = "torque-uncertainty" in Metrology:
+        asked uncertainty;
+        example "readings=\"6.35, 6.20, 6.48 mm\" resolution=\"0.01 mm\" limit=\"0.02 mm\"";
+    pub TORQUE_READING<Torque> = "torque-uncertainty":
         "uncertainty of a torque reading, from resolution, limits and repeats";
-    reads Reading<Torque>
-    gives ReadingAnswer<Torque>
-    asked uncertainty;
-    example "readings=\"75 lbf-ft\" limit=\"3 lbf-ft\" resolution=\"1 lbf-ft\" repeatability=\"0.5 lbf-ft\"";
-    by reading
+        asked uncertainty;
+        example "readings=\"75 lbf-ft\" limit=\"3 lbf-ft\" resolution=\"1 lbf-ft\" repeatability=\"0.5 lbf-ft\"";
 }
 
 /// Mean and standard deviation of one reading; no deviation from a single one.
@@ -171,12 +142,10 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
     answer.u_calibration.put_some(calibration.map(T::from_si));
     let parts = [spread, resolution.map(exact), limit.map(exact), calibration.map(exact)];
     let components: Vec<Component> = parts.into_iter().flatten().collect();
-    if components.is_empty() {
-        return Err(Trouble::impossible(
-            "nothing says how uncertain the reading is",
-            "give resolution, limit, calibration, repeatability or several readings",
-        ));
-    }
+    components.is_empty().refuse(
+        "nothing says how uncertain the reading is",
+        "give resolution, limit, calibration, repeatability or several readings",
+    )?;
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
     let combined = with_factor(combine(&components, confidence), *given.k);
     answer.u_combined.put(T::from_si(combined.standard));
@@ -184,7 +153,7 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
     answer.coverage_factor.put(Number::from_si(combined.coverage));
     answer.uncertainty.put(T::from_si(combined.expanded));
     if (2..4).contains(&readings.len()) && !given.repeatability.given() {
-        answer.said.warn(
+        answer.warn(
             "Few readings give a poor estimate of their spread; take more or give a known repeatability.",
         );
     }
@@ -192,7 +161,6 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
 }
 
 family! {
-    /// Difference of two angle readings.
     pub ANGLE_DIFFERENCE = "angle-difference" in Metrology:
         "difference of two angle readings of one instrument, with its uncertainty";
     also "difference", "reading-difference";
@@ -218,7 +186,7 @@ family! {
         u_combined: Angle, "standard uncertainty of the difference",
             "sqrt 2 u_reading; with readings, and the repeatability of the difference over sqrt(readings)",
             COMMON => .style(fine(Kind::Angle));
-        coverage_factor: Number, "coverage factor k", "normal quantile", GUM_G3 => .style(COVER);
+        coverage_factor: Number, "coverage factor k", "normal quantile", GUM_G3 => .style(HUNDREDTH);
         uncertainty: Angle, "expanded uncertainty of the difference", "k u_combined",
             GUM_G3 => .style(fine(Kind::Angle).up());
     }
@@ -247,7 +215,6 @@ fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer)
     answer.uncertainty.put(Angle::from_si(combined.expanded));
     if difference.is_some_and(|d| combined.expanded > d.si().abs()) {
         answer
-            .said
             .warn("The difference is smaller than its uncertainty: it is not proven that anything changed.");
     }
     Ok(())

@@ -2,14 +2,8 @@
 
 use super::look_up::{Steel, apart, contradict};
 use super::weld_strength::{LINE_LOAD, Metal, Method, Size, allowable_throat, leg_of_throat};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, count};
-use crate::figure::read::Stated;
-use crate::figure::{Read, Said, Trouble};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Force, Kind, Length, LineForce, Number, Stress, Style};
+use crate::figure::prelude::*;
 use crate::reference::metal;
-use crate::source::Source;
 
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "J4.2(a): 0.60 Fy, Omega 1.50 or phi 1.00");
 const RUPTURE: Source = Source::standard("ANSI/AISC 360-22", "J4.2(b): 0.60 Fu, Omega 2.00 or phi 0.75");
@@ -19,7 +13,6 @@ const FACE: Source = Source::standard("AWS D1.1:2020", "table 4.3: base metal sh
 const SIDES: Source = Source::definition("a plate has two sides");
 
 family! {
-    /// Base metal beside a fillet.
     pub BASE_METAL = "base-metal" in Welding:
         "base metal beside a weld: shear yield and rupture, and the thickness that matches the weld";
     also "base-metal-check", "parent-metal", "base-metal-strength";
@@ -99,15 +92,12 @@ impl PartShear {
     /// The lesser.
     #[must_use]
     pub fn least(self) -> LineForce {
-        if self.yielding < self.rupture { self.yielding } else { self.rupture }
+        smaller(self.yielding, self.rupture)
     }
 }
 
 /// A strength as given, else the specified one of the steel. One below its
 /// specification is of another steel.
-///
-/// # Errors
-/// If it is, or there is neither.
 fn strength(
     given: &Read<Option<Stress>>,
     steel: Option<&metal::Steel>,
@@ -152,17 +142,12 @@ fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<(), Tro
     if let Some(steel) = steel
         && !(given.yield_strength.given() && given.tensile_strength.given())
     {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The strengths are the specified least values of {}, recalled: check them against the specification.",
             steel.name
         ));
     }
-    if fy > fu {
-        return Err(Trouble::impossible(
-            "the yield strength is above the tensile strength",
-            "they may be swapped",
-        ));
-    }
+    (fy > fu).refuse("the yield strength is above the tensile strength", "they may be swapped")?;
     let (method, sides) = (*given.method, given.sides.si());
     let part = PartShear::new(*given.thickness, fy, fu, method);
     answer.shear_yield.put(part.yielding);
@@ -187,10 +172,10 @@ fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<(), Tro
         answer.max_useful_leg.put(leg_of_throat(Length::from_si(part.least().si() / (stress.si() * sides))));
         answer.weaker.put(if part.least() < weld { "part" } else { "weld" }.to_owned());
         if part.least() < weld {
-            answer.said.warn("The part is weaker than the weld: a larger leg won't carry more.");
+            answer.warn("The part is weaker than the weld: a larger leg won't carry more.");
         }
         if face < weld {
-            answer.said.warn(
+            answer.warn(
                 "Shear on the leg face is below the strength of the throat: the base metal is soft for this filler. \
                  Size from the leg face.",
             );
@@ -203,7 +188,7 @@ fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<(), Tro
         let utilisation = wanted.si() / part.least().si();
         answer.utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.said.warn("The part is over its allowable shear: it needs more thickness or more length.");
+            answer.warn("The part is over its allowable shear: it needs more thickness or more length.");
         }
     }
     Ok(())

@@ -1,18 +1,13 @@
 //! Cross-section of a bead from the heat that melts it.
 
 use super::look_up::{AMPS, Efficiency, TRAVEL, VOLTS};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Trouble, require};
-use crate::quantity::{Area, Current, Dimensioned, HeatInput, MeltingHeat, Percent, Speed, Voltage, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const MELTING: Source =
     Source::handbook("Welding Handbook, 8th ed., volume 1", "melting efficiency: area = f1 f2 U I / (Q v)")
         .from_memory();
 
 family! {
-    /// Bead cross-section.
     pub BEAD_AREA = "bead-area" in Welding:
         "cross-section of molten metal from the arc energy and the melting efficiency";
     also "bead-cross-section";
@@ -39,8 +34,7 @@ family! {
 }
 
 /// Molten area of a heat input.
-#[must_use]
-pub fn molten_area(heat_input: HeatInput, melting_efficiency: Percent, melting_heat: MeltingHeat) -> Area {
+fn molten_area(heat_input: HeatInput, melting_efficiency: Percent, melting_heat: MeltingHeat) -> Area {
     Area::from_si(melting_efficiency.si() * heat_input.si() / melting_heat.si())
 }
 

@@ -1,11 +1,8 @@
 //! Carbon equivalents of a composition, each with its own range.
 
 use super::parent_metal::Parent;
-use crate::figure::{Said, Trouble};
-use crate::quantity::{Dimensioned, MassFraction, math};
+use crate::figure::prelude::*;
 use crate::reference::metal::{Composition, Element};
-use crate::source::Source;
-use crate::{family, words};
 
 const CE: Source = Source::standard("ISO/TR 17844:2004", "CE; IIW formula, also EN 1011-2:2001 C.2");
 const CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET");
@@ -30,7 +27,6 @@ words! {
 }
 
 family! {
-    /// Carbon equivalents.
     pub CARBON_EQUIVALENT = "carbon-equivalent" in Welding:
         "carbon equivalents CE, CET, Pcm, CE(AWS) and CEN of a steel";
     also "ce", "cev", "ce-iiw", "cet", "pcm";
@@ -163,20 +159,17 @@ fn outside(composition: &Composition, limits: &[Limit]) -> Vec<String> {
 }
 
 /// What puts a composition outside the range of CE in EN 1011-2 method A.
-#[must_use]
-pub fn outside_ce(composition: &Composition) -> Vec<String> {
+pub(super) fn outside_ce(composition: &Composition) -> Vec<String> {
     outside(composition, CE_LIMITS)
 }
 
 /// What puts a composition outside the range of CET in EN 1011-2 method B.
-#[must_use]
-pub fn outside_cet(composition: &Composition) -> Vec<String> {
+pub(super) fn outside_cet(composition: &Composition) -> Vec<String> {
     outside(composition, CET_LIMITS)
 }
 
 /// What puts a composition outside the usual range of Pcm.
-#[must_use]
-pub fn outside_pcm(composition: &Composition) -> Vec<String> {
+fn outside_pcm(composition: &Composition) -> Vec<String> {
     outside(composition, PCM_LIMITS)
 }
 
@@ -210,12 +203,10 @@ fn run(given: &CarbonEquivalent, answer: &mut CarbonEquivalentAnswer) -> Result<
     }
     answer.assumed.put(metal.assumed);
     match *given.basis {
-        Some(Basis::Maximum) => answer.said.warn(
+        Some(Basis::Maximum) => answer.warn(
             "The composition is the specified maximum: a certificate usually gives a lower carbon equivalent.",
         ),
-        Some(Basis::Typical) => answer
-            .said
-            .warn("The composition is typical, not this heat's: check it against the mill certificate."),
+        Some(Basis::Typical) => answer.warn("The composition is typical, not this heat's: check it against the mill certificate."),
         Some(Basis::Certificate) | None => {}
     }
     Ok(())

@@ -2,8 +2,7 @@
 //! `C=0.18 Mn=1.40 Si=0.30`, `C 0.18, Mn 1.4, B 10 ppm`.
 
 use super::look_up::{LookedUp, Named};
-use crate::figure::Trouble;
-use crate::quantity::{Dimensioned, MassFraction, unit};
+use crate::figure::prelude::*;
 use crate::reference::metal::Element;
 
 /// Elements of a certificate that enter no carbon equivalent.

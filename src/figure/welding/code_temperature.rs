@@ -1,9 +1,8 @@
 //! Temperatures as AWS D1.1 prints them: each in both scales, rounded by the
 //! code's own hand, so that 150 degF stands beside 65 degC.
 
-use crate::quantity::{Dimensioned, Form, Style, Temperature, unit};
-
 use super::column::Column;
+use crate::figure::prelude::*;
 
 /// Values of the table by category, degrees Fahrenheit and Celsius.
 pub(super) const CATEGORY: &[(f64, f64)] =

@@ -1,8 +1,8 @@
 //! The inch and the metric column of a US code's table: two sets of limits,
 //! each of round numbers, and no exact conversions of each other.
 
-use crate::quantity::{Dimensioned, Length, Unit, unit};
-use crate::words;
+use crate::figure::prelude::*;
+use crate::quantity::Unit;
 
 words! {
     /// Column of a code's table. A family that reads one takes it as an input; the
@@ -16,7 +16,7 @@ words! {
 }
 
 impl Column {
-    /// The other one.
+    /// Metric for inch, inch for metric.
     #[must_use]
     pub const fn other(self) -> Self {
         match self {

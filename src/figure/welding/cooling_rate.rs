@@ -2,17 +2,10 @@
 //! same line source.
 
 use super::heat_flow::Thermal;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::show::{Form, Style};
-use crate::quantity::{CoolingRate, Dimensioned, HeatInput, Length, Number, Temperature, Time, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const ADAMS: Source = Source::handbook("Welding Handbook, heat flow", "cooling rates, after Adams 1958");
 const ROSENTHAL: Source = Source::handbook("Rosenthal 1941", "line source, thick and thin plate");
-
-const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 family! {
     pub COOLING_RATE = "cooling-rate" in Welding:
@@ -47,12 +40,10 @@ family! {
 
 fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<(), Trouble> {
     let (preheat, at) = (*given.preheat, *given.temperature);
-    if at <= preheat {
-        return Err(Trouble::impossible(
-            "the weld can't cool to a temperature that is not above the plate's",
-            "check temperature and preheat",
-        ));
-    }
+    (at <= preheat).refuse(
+        "the weld can't cool to a temperature that is not above the plate's",
+        "check temperature and preheat",
+    )?;
     let source = given.metal.source(*given.heat_input, preheat);
     let thickness = *given.thickness;
     let thick = source.rate_thick(at);
@@ -66,7 +57,7 @@ fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<(), Trou
         answer.relative_thickness.put(relative);
         answer.rate_thin.put(thin);
         if relative.si() > 0.6 && relative.si() < 0.9 {
-            answer.said.warn("The plate is between thin and thick: expect a rate between the two.");
+            answer.warn("The plate is between thin and thick: expect a rate between the two.");
         }
     }
     answer.plate.put(plate.to_owned());
@@ -77,7 +68,7 @@ fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<(), Trou
         answer.time_3d.put(source.time_thick(cold) - source.time_thick(hot));
         answer.time_2d.put_some(thickness.map(|d| source.time_thin(cold, d) - source.time_thin(hot, d)));
     }
-    answer.said.warn(
+    answer.warn(
         "These use textbook constants of the metal; EN 1011-2 annex D uses fitted ones: do not mix the two, and hold \
          t8/5 limits of a steel against cooling-time.",
     );

@@ -2,12 +2,7 @@
 //! keeps it inside limits.
 
 use super::look_up::NetHeat;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::show::{Form, GAUGE, Style};
-use crate::quantity::{Dimensioned, HeatInput, Length, Number, Temperature, Time, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const T85: Source = Source::standard("EN 1011-2:2001", "annex D.5; also SEW 088");
 const FACTORS: Source = Source::standard("EN 1011-2:2001", "annex D, table D.1").from_memory();
@@ -15,9 +10,6 @@ const INVERSE: Source = Source::derived(
     "annex D of EN 1011-2 solved for the heat input",
     "putting the heat input back into the cooling time",
 );
-
-/// Seconds to a tenth.
-const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 
 words! {
     /// Joint, by how its heat flows away.
@@ -107,7 +99,7 @@ family! {
 pub struct Plate {
     /// Preheat or interpass temperature.
     pub preheat: Temperature,
-    /// Thickness.
+    /// Thickness the heat flows away through.
     pub thickness: Length,
     /// Factor in two-dimensional heat flow.
     pub f2: Number,
@@ -146,8 +138,7 @@ impl Plate {
     /// the transition thickness.
     #[must_use]
     pub fn time(&self, heat_input: HeatInput) -> Time {
-        let (thin, thick) = (self.time_2d(heat_input), self.time_3d(heat_input));
-        if thin > thick { thin } else { thick }
+        larger(self.time_2d(heat_input), self.time_3d(heat_input))
     }
 
     /// Thickness at which both times are equal.
@@ -216,7 +207,7 @@ fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<(), Troubl
     answer.cooling_time.put(plate.time(q));
     if least.f2 != plate.f2 {
         answer.cooling_time_least.put(least.time(q));
-        answer.said.note(format!(
+        answer.note(format!(
             "F2 of this joint is between {} and {}: use the longer time where softening or toughness limits, the \
              shorter where hardness limits.",
             least.f2.si(),
@@ -226,10 +217,10 @@ fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<(), Troubl
     if !given.plate.joint.given() {
         match (given.plate.f2.given(), given.plate.f3.given()) {
             (true, true) => {}
-            (false, false) => answer.said.warn(
+            (false, false) => answer.warn(
                 "No joint was given: F2 and F3 are 1, a run on plate, which overstates the cooling time of a fillet.",
             ),
-            _ => answer.said.warn(
+            _ => answer.warn(
                 "Only one of f2 and f3 was given: the other is 1, a run on plate. Give both, or the joint.",
             ),
         }
@@ -256,7 +247,7 @@ fn window(given: &HeatInputWindow, answer: &mut HeatInputWindowAnswer) -> Result
     answer.heat_flow_min.put_some(from.map(|q| least.heat_flow(q).to_owned()));
     answer.heat_flow_max.put_some(to.map(|q| plate.heat_flow(q).to_owned()));
     answer.heat_input_transition.put(plate.transition_heat_input());
-    answer.said.warn(
+    answer.warn(
         "These are heat inputs with k: divide by k of the process to get the arc energy on the meters.",
     );
     Ok(())

@@ -1,15 +1,7 @@
 //! Wire melted, metal deposited, filler bought, time, gas and money.
 
 use super::look_up::Process;
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Out, Range, Said, Trouble, require};
-use crate::quantity::show::{Form, Style};
-use crate::quantity::{
-    Density, Dimensioned, Flow, Length, LinearDensity, Mass, MassRate, Money, MoneyPerMass, MoneyPerVolume,
-    MoneyRate, Percent, Speed, Time, Volume, unit,
-};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 /// Melt-off and filler bought.
 pub(super) const BALANCE: Source = Source::handbook(
@@ -53,9 +45,8 @@ family! {
 }
 
 /// Mass per length of a wire.
-#[must_use]
-pub fn wire_mass(diameter: Length, density: Density) -> LinearDensity {
-    diameter * diameter * density * (std::f64::consts::PI / 4.0)
+pub(super) fn wire_mass(diameter: Length, density: Density) -> LinearDensity {
+    diameter * diameter * density * (PI / 4.0)
 }
 
 /// Wire melted per time.
@@ -65,16 +56,9 @@ pub fn melt_off(diameter: Length, feed: Speed, density: Density) -> MassRate {
 }
 
 /// Efficiency of a stick electrode with the stub counted.
-///
-/// # Errors
-/// If the stub is not shorter than the electrode.
-pub fn with_stub(efficiency: Percent, electrode: Length, stub: Length) -> Result<Percent, Trouble> {
-    if stub.si() < 0.0 || stub >= electrode {
-        return Err(Trouble::impossible(
-            "the stub is not between zero and the electrode length",
-            "check stub and electrode_length",
-        ));
-    }
+fn with_stub(efficiency: Percent, electrode: Length, stub: Length) -> Result<Percent, Trouble> {
+    (stub.si() < 0.0 || stub >= electrode)
+        .refuse("the stub is not between zero and the electrode length", "check stub and electrode_length")?;
     Ok(efficiency * ((electrode - stub) / electrode).value)
 }
 
@@ -89,15 +73,11 @@ pub(super) struct Work {
     pub(super) rate: Option<MassRate>,
     /// Arc time over clock time.
     pub(super) operating_factor: Option<Percent>,
-    /// Density.
     pub(super) density: Density,
 }
 
 impl Filling {
     /// Reads filler and work.
-    ///
-    /// # Errors
-    /// If one of a pair is missing.
     pub(super) fn read(&self) -> Result<Work, Trouble> {
         let density = *self.density;
         let mut efficiency = match *self.deposition_efficiency {
@@ -233,9 +213,8 @@ pub(super) struct Deposit {
     pub(super) mass: Mass,
     /// Filler bought.
     pub(super) filler: Option<Mass>,
-    /// Arc-on time.
     pub(super) arc_time: Option<Time>,
-    /// Time by the clock.
+    /// Arc-on time over the operating factor.
     pub(super) clock_time: Option<Time>,
     /// Shielding gas.
     pub(super) gas: Option<Volume>,
@@ -246,9 +225,7 @@ pub(super) struct Deposit {
 pub(super) struct Bill {
     /// Labour and overhead.
     pub(super) labor: Option<Money>,
-    /// Filler.
     pub(super) filler: Option<Money>,
-    /// Gas.
     pub(super) gas: Option<Money>,
 }
 

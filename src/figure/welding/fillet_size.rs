@@ -3,13 +3,8 @@
 use super::column::Column;
 use super::look_up::{LookedUp, Named, SHOP_SIZE, THINNER, contradict, exceeds, expanded, thickest};
 use super::weld_strength::tensile_strength;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, Length, unit};
+use crate::figure::prelude::*;
 use crate::reference::{electrode, process};
-use crate::source::Source;
-use crate::{family, words};
 
 const MINIMUM: Source = Source::standard(
     "AWS D1.1:2020",
@@ -66,7 +61,6 @@ impl LookedUp for LowHydrogen {
 }
 
 family! {
-    /// Least and greatest size, length and overlap of a fillet.
     pub FILLET_SIZE = "fillet-size" in Welding:
         "smallest and largest fillet for the parts, least length and overlap";
     also "minimum-fillet", "maximum-fillet", "min-fillet", "max-fillet";
@@ -138,8 +132,7 @@ family! {
 
 /// Smallest leg for a base metal of this thickness, before the cap at the
 /// thinner part (AWS D1.1:2020 table 7.7).
-#[must_use]
-pub fn table_leg(thickness: Length, column: Column) -> Length {
+fn table_leg(thickness: Length, column: Column) -> Length {
     let rows: [(f64, f64); 3] = match column {
         Column::Inch => [(0.25, 0.125), (0.5, 0.1875), (0.75, 0.25)],
         Column::Metric => [(6.0, 3.0), (12.0, 5.0), (20.0, 6.0)],
@@ -154,8 +147,7 @@ pub fn table_leg(thickness: Length, column: Column) -> Length {
 }
 
 /// Largest leg along an edge (AISC 360-22 J2.2b(b)).
-#[must_use]
-pub fn edge_leg(edge: Length, built_out: bool, column: Column) -> Length {
+fn edge_leg(edge: Length, built_out: bool, column: Column) -> Length {
     let (limit, back) = (column.length(0.25, 6.0), column.length(0.0625, 2.0));
     if built_out || edge.si() < limit.si() * (1.0 - SLACK) { edge } else { edge - back }
 }
@@ -167,19 +159,8 @@ fn below(value: Length, limit: Length) -> bool {
     value.si() < limit.si() * (1.0 - SLACK)
 }
 
-fn larger(a: Length, b: Length) -> Length {
-    if a > b { a } else { b }
-}
-
-fn smaller(a: Length, b: Length) -> Length {
-    if a < b { a } else { b }
-}
-
 /// Whether the thinner part governs: a low-hydrogen process or filler, or a
 /// calculated preheat.
-///
-/// # Errors
-/// If what says so says both.
 fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
     let word = *given.hydrogen;
     let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
@@ -226,7 +207,7 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
     if *given.cyclic {
         min = larger(min, column.length(0.1875, 5.0));
         if below(thin, min) {
-            answer.said.warn("The cyclic floor of 3/16 in (5 mm) is more than the thinner part: choose another joint or a thicker part.");
+            answer.warn("The cyclic floor of 3/16 in (5 mm) is more than the thinner part: choose another joint or a thicker part.");
         }
     }
     answer.governing_thickness.put(governing);
@@ -238,12 +219,10 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
     warn_column(answer, read, column);
     // The fillet of a lap runs along the edge of a part: the first, unless said.
     let edge = given.edge.or_else(|| given.lap.then_some(t1));
-    if edge.is_some_and(|edge| exceeds(edge, thick)) {
-        return Err(Trouble::impossible(
-            "the edge is thicker than both parts",
-            "edge is the thickness of the part the fillet runs along",
-        ));
-    }
+    (edge.is_some_and(|edge| exceeds(edge, thick))).refuse(
+        "the edge is thicker than both parts",
+        "edge is the thickness of the part the fillet runs along",
+    )?;
     // A leg over the thinner part adds metal and no strength.
     let along = |edge: Length, column| smaller(edge_leg(edge, *given.built_out, column), thin);
     let max = edge.map_or(thin, |edge| along(edge, column));
@@ -255,7 +234,7 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
         answer.max_leg_inch.put(along(edge, Column::Inch));
         answer.max_leg_metric.put(along(edge, Column::Metric));
         if below(max, min) {
-            answer.said.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
+            answer.warn("The largest fillet along this edge is under the smallest the parts need: change the joint, or have it built out.");
         }
     }
     answer.full_strength_leg.put(thin * 0.75);
@@ -268,7 +247,7 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), 
 fn warn_column(answer: &mut FilletSizeAnswer, governing: Length, column: Column) {
     let (read, other) = (table_leg(governing, column), table_leg(governing, column.other()));
     if column == Column::Metric && other.to(unit::MM) > read.to(unit::MM) + 0.5 {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The metric column is read: {}. The inch column asks for {} here; take that one where the drawing is in inches \
              (table=inch).",
             LENGTH.up().both(read.into()),
@@ -320,9 +299,7 @@ fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
         return;
     }
     for fault in &faults {
-        answer
-            .said
-            .warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
+        answer.warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
     }
     answer.verdict.put(if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") });
 }

@@ -4,13 +4,8 @@ use super::look_up::SHOP_SIZE;
 use super::weld_strength::{
     DIRECTIONAL, LINE_LOAD, Size, Strength, THROAT, directional, leg_of_throat, nominal_throat, throat_of_leg,
 };
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
+use crate::figure::prelude::*;
 use crate::figure::root::boundary;
-use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Angle, Dimensioned, Force, Length, LineForce, Number, Stress, unit};
-use crate::source::Source;
-use crate::{family, words};
 
 const END: Source = Source::standard("ANSI/AISC 360-22", "J2.2b(d), eq. J2-1");
 const SHORT: Source = Source::standard("ANSI/AISC 360-22", "J2.2b(c)").from_memory();
@@ -28,7 +23,6 @@ words! {
 }
 
 family! {
-    /// Strength of straight fillets in shear.
     pub FILLET_STRENGTH = "fillet-strength" in Welding:
         "strength of straight fillets, and the leg or length a load needs";
     also "fillet", "fillet-weld", "weld-strength", "fillet-capacity";
@@ -93,8 +87,7 @@ family! {
 
 /// Length factor of an end-loaded fillet (AISC 360-22 eq. J2-1); above 300
 /// legs only 180 legs count.
-#[must_use]
-pub fn end_loaded_factor(length: Length, leg: Length) -> Number {
+fn end_loaded_factor(length: Length, leg: Length) -> Number {
     let ratio = length.si() / leg.si();
     Number::from_si(if ratio <= 100.0 {
         1.0
@@ -108,9 +101,9 @@ pub fn end_loaded_factor(length: Length, leg: Length) -> Number {
 /// One straight weld line.
 #[derive(Debug, Clone, Copy)]
 pub struct Line {
-    /// Leg.
+    /// Leg of the right triangle in the fillet, both legs equal.
     pub leg: Length,
-    /// Length.
+    /// Length of the weld, ends included.
     pub length: Length,
     /// Whether the load enters at its end.
     pub end_loaded: bool,
@@ -121,12 +114,11 @@ impl Line {
     #[must_use]
     pub fn throat(self) -> Length {
         let short = self.length / 4.0;
-        throat_of_leg(if short < self.leg { short } else { self.leg })
+        throat_of_leg(smaller(short, self.leg))
     }
 
     /// Length that counts.
-    #[must_use]
-    pub fn effective_length(self) -> Length {
+    pub(super) fn effective_length(self) -> Length {
         if self.end_loaded {
             self.length * end_loaded_factor(self.length, self.leg).si()
         } else {
@@ -187,21 +179,18 @@ fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
 fn lines(given: &FilletStrength) -> Result<Number, Trouble> {
     let both = *given.both_sides;
     let lines = given.lines.unwrap_or(Number::from_si(if both { 2.0 } else { 1.0 }));
-    if both && lines.si() == 1.0 {
-        return Err(Trouble::impossible(
-            "one line can't be on both sides",
-            "lines counts the welds of both sides together; give one of lines and both_sides",
-        ));
-    }
+    (both && lines.si() == 1.0).refuse(
+        "one line can't be on both sides",
+        "lines counts the welds of both sides together; give one of lines and both_sides",
+    )?;
     Ok(lines)
 }
 
 /// The throat, by leg, throat or sixteenths.
 fn throat(given: &FilletStrength) -> Result<Option<Length>, Trouble> {
     let Some(d) = *given.sixteenths else { return given.size.effective_throat() };
-    if given.size.leg.given() || given.size.throat.given() {
-        return Err(Trouble::impossible("both sixteenths and a leg or throat are given", "give one of them"));
-    }
+    (given.size.leg.given() || given.size.throat.given())
+        .refuse("both sixteenths and a leg or throat are given", "give one of them")?;
     let leg = Length::of(d.si() / 16.0, unit::IN);
     SHOP_SIZE.check("sixteenths", leg.into())?;
     Ok(Some(throat_of_leg(leg)))
@@ -224,13 +213,13 @@ fn direction(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Resul
         return Ok(Number::from_si(1.0));
     }
     if barred {
-        answer.said.warn(
+        answer.warn(
             "The directional increase is not taken: it isn't allowed for mixed weld directions without strain \
              compatibility, nor at the ends of hollow sections.",
         );
         return Ok(Number::from_si(1.0));
     }
-    answer.said.warn(
+    answer.warn(
         "The directional increase is taken: it holds for lines of one direction and one leg, loaded in their plane \
          through the centroid. Leave the angle out where that is not so.",
     );
@@ -256,7 +245,7 @@ fn alone(
     if let Some(line) = ends {
         lengths(line, answer);
     }
-    answer.said.note("No strength was asked for: give leg and electrode for the load the weld carries.");
+    answer.note("No strength was asked for: give leg and electrode for the load the weld carries.");
     Ok(true)
 }
 
@@ -302,7 +291,7 @@ fn fillet_strength(given: &FilletStrength, answer: &mut FilletStrengthAnswer) ->
             answer.stress.put(Stress::from_si(load.si() / area.si()));
             answer.utilisation.put_some(capacity.map(|capacity| Number::from_si(load.si() / capacity.si())));
             if capacity.is_some_and(|capacity| load > capacity) {
-                answer.said.warn("The load is more than these welds carry: make them larger or longer.");
+                answer.warn("The load is more than these welds carry: make them larger or longer.");
             }
         }
     }
@@ -322,11 +311,10 @@ fn lengths(line: Line, answer: &mut FilletStrengthAnswer) {
     if line.length.si() < 4.0 * line.leg.si() * (1.0 - 1e-9) {
         answer.capacity.source(SHORT);
         answer
-            .said
             .warn("The weld is shorter than four legs: only a leg of length / 4 is counted. Make it longer.");
     }
     if line.end_loaded && line.length.si() > 100.0 * line.leg.si() * (1.0 + 1e-9) {
-        answer.said.warn(
+        answer.warn(
             "The weld is longer than 100 legs and loaded at its end: its length counts less than in full.",
         );
     }
@@ -347,7 +335,7 @@ fn capacity(
     answer.pair_plain.put(plain * lines.si());
     answer.pair_directional.put(weighted * lines.si());
     answer.capacity.source(PAIR);
-    if plain > weighted { plain * lines.si() } else { weighted * lines.si() }
+    larger(plain, weighted) * lines.si()
 }
 
 fn size(
@@ -361,7 +349,7 @@ fn size(
     if let Some(length) = *given.length {
         match required_leg(Line { leg: Length::from_si(0.0), length, end_loaded }, load, stress) {
             Some(leg) => answer.required_leg.put(leg),
-            None => answer.said.warn("No leg carries the load in this length, a weld being counted to a quarter of its length: make it longer."),
+            None => answer.warn("No leg carries the load in this length, a weld being counted to a quarter of its length: make it longer."),
         }
     }
     if let Some(leg) = leg {
@@ -369,12 +357,11 @@ fn size(
             Some(length) => {
                 if length < leg * 4.0 {
                     answer
-                        .said
                         .warn("The load needs less than four legs of weld: make it at least four legs long.");
                 }
                 answer.required_length.put(length);
             }
-            None => answer.said.warn("No length of this leg carries the load at its end: take a larger leg."),
+            None => answer.warn("No length of this leg carries the load at its end: take a larger leg."),
         }
     }
 }

@@ -1,11 +1,6 @@
 //! Throat of a fillet from its legs and back, with skew and root gap.
 
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Angle, Area, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const THROAT: Source =
     Source::standard("ANSI/AISC 360-22", "J2.2a: shortest distance from root to face").from_memory();
@@ -20,7 +15,6 @@ words! {
 }
 
 family! {
-    /// Throat of a fillet, leg to throat and throat to leg.
     pub FILLET_THROAT = "fillet-throat" in Welding:
         "effective throat of a fillet from its legs, or legs for a throat, with skew and root gap";
     also "throat", "effective-throat", "weld-throat", "fillet-geometry";
@@ -72,14 +66,12 @@ pub fn throat(z1: Length, z2: Length, psi: Angle) -> Length {
 }
 
 /// Leg of an equal-leg fillet with this throat.
-#[must_use]
-pub fn leg_for_throat(throat: Length, psi: Angle) -> Length {
+fn leg_for_throat(throat: Length, psi: Angle) -> Length {
     throat / math::cos(psi / 2.0)
 }
 
 /// Gap that has to be added to the leg: the whole gap once it is over 1/16 in.
-#[must_use]
-pub fn gap_allowance(gap: Length) -> Length {
+fn gap_allowance(gap: Length) -> Length {
     if gap.to(unit::IN) > 0.0625 * (1.0 + 1e-9) { gap } else { Length::from_si(0.0) }
 }
 
@@ -97,7 +89,7 @@ fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Resul
         (None, Some(wanted)) => {
             let leg = leg_for_throat(wanted, psi) + added;
             if let Some(unequal) = *given.leg2 {
-                answer.said.warn(format!(
+                answer.warn(format!(
                     "leg2 of {:.3} in is not used: a throat is turned into equal legs.",
                     unequal.to(unit::IN)
                 ));
@@ -112,14 +104,10 @@ fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Resul
         }
     };
     let (e1, e2) = (z1 - added, z2 - added);
-    if e1.si() <= 0.0 || e2.si() <= 0.0 {
-        return Err(Trouble::impossible(
-            "the root gap takes up the whole leg",
-            "close the gap, or lay a leg larger than the gap",
-        ));
-    }
+    (e1.si() <= 0.0 || e2.si() <= 0.0)
+        .refuse("the root gap takes up the whole leg", "close the gap, or lay a leg larger than the gap")?;
     let throat = throat(e1, e2, psi);
-    let shorter = if e1 < e2 { e1 } else { e2 };
+    let shorter = smaller(e1, e2);
     let leg = shorter + added;
     answer.throat.put(throat);
     answer.leg.put(leg);
@@ -130,12 +118,12 @@ fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Resul
     let area: Area = z1 * z2 * math::sin(psi) / 2.0;
     answer.area.put(area);
     if gap.to(unit::IN) > 0.1875 * (1.0 + 1e-9) {
-        answer.said.warn(
+        answer.warn(
             "The root gap is over 3/16 in (5 mm): AWS D1.1 doesn't allow it without backing on parts of 3 in or more. \
              Refit the parts.",
         );
     } else if added.si() > 0.0 {
-        answer.said.warn("The root gap is over 1/16 in: lay the leg larger by the gap, or show that the throat is reached.");
+        answer.warn("The root gap is over 1/16 in: lay the leg larger by the gap, or show that the throat is reached.");
     }
     Ok(())
 }

@@ -1,11 +1,7 @@
 //! Cross-sections of fillet and groove welds.
 
 use super::round_groove::RoundGroove;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::figure::{Trouble, require};
-use crate::quantity::{Angle, Area, Dimensioned, Length, Percent, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 /// Areas of welds.
 pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
@@ -70,15 +66,15 @@ pub enum Preparation {
 /// A groove weld.
 #[derive(Debug, Clone, Copy)]
 pub struct Groove {
-    /// Preparation.
+    /// How the edges are cut, and from how many sides.
     pub preparation: Preparation,
     /// Plate thickness.
     pub thickness: Length,
     /// Included angle of a V, angle of the prepared edge of a bevel.
     pub angle: Angle,
-    /// Root face.
+    /// Height of the edge left square at the root.
     pub root_face: Length,
-    /// Root opening.
+    /// Gap between the parts at the root.
     pub root_opening: Length,
     /// Height of the cap on each welded side.
     pub cap_height: Length,
@@ -172,9 +168,6 @@ impl Read {
 
 impl Shape {
     /// Fillet leg as given, or the throat times the square root of two.
-    ///
-    /// # Errors
-    /// If both are given.
     pub(super) fn fillet_leg(&self) -> Result<Option<Length>, Trouble> {
         match (*self.leg, *self.throat) {
             (Some(_), Some(_)) => Err(Trouble::impossible(
@@ -186,9 +179,6 @@ impl Shape {
     }
 
     /// Reads the cross-section.
-    ///
-    /// # Errors
-    /// If something is missing, contradictory or no shape of a weld.
     pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read, Trouble> {
         if let Some(area) = *self.area {
             return Ok(Read::Area(area));
@@ -250,17 +240,12 @@ impl Shape {
 
 /// What every groove has to be: a plate with a root face in it and nothing
 /// negative.
-///
-/// # Errors
-/// If it is not.
 pub(super) fn sound(plate: Length, face: Length, opening: Length, cap: Length) -> Result<(), Trouble> {
     ABOVE_ZERO.check("thickness", plate.into())?;
-    if face > plate || face.si() < 0.0 {
-        return Err(Trouble::impossible(
-            "the root face is not between zero and the plate thickness",
-            "check root_face and thickness",
-        ));
-    }
+    (face > plate || face.si() < 0.0).refuse(
+        "the root face is not between zero and the plate thickness",
+        "check root_face and thickness",
+    )?;
     NOT_NEGATIVE.check("root_opening", opening.into())?;
     NOT_NEGATIVE.check("cap_height", cap.into())
 }

@@ -6,13 +6,8 @@
 //! directions plus depth: T - T0 = q / (2 pi k t). In a thin plate it spreads
 //! sideways only: T - T0 = q / (d sqrt(4 pi k rho c t)).
 
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
+use crate::figure::prelude::*;
 use crate::figure::root::boundary;
-use crate::quantity::{
-    Conductivity, CoolingRate, Dimensioned, HeatCapacity, HeatInput, Length, Number, Temperature,
-    TemperatureRise, Time, math,
-};
 
 family! {
     /// Thermal constants of the metal; those of carbon steel over the cooling range.
@@ -57,7 +52,7 @@ impl LineSource {
     #[must_use]
     pub fn rate_thick(&self, at: Temperature) -> CoolingRate {
         let rise = self.rise(at);
-        let two_pi = 2.0 * std::f64::consts::PI;
+        let two_pi = 2.0 * PI;
         CoolingRate::from_si(two_pi * self.conductivity.si() * rise * rise / self.heat_input.si())
     }
 
@@ -66,7 +61,7 @@ impl LineSource {
     pub fn rate_thin(&self, at: Temperature, thickness: Length) -> CoolingRate {
         let rise = self.rise(at);
         let share = thickness.si() / self.heat_input.si();
-        let two_pi = 2.0 * std::f64::consts::PI;
+        let two_pi = 2.0 * PI;
         CoolingRate::from_si(
             two_pi * self.conductivity.si() * self.heat_capacity.si() * share * share * rise * rise * rise,
         )
@@ -83,7 +78,7 @@ impl LineSource {
     /// Time from the pass until thick plate has cooled to `at`.
     #[must_use]
     pub fn time_thick(&self, at: Temperature) -> Time {
-        let two_pi = 2.0 * std::f64::consts::PI;
+        let two_pi = 2.0 * PI;
         Time::from_si(self.heat_input.si() / (two_pi * self.conductivity.si() * self.rise(at)))
     }
 
@@ -91,15 +86,14 @@ impl LineSource {
     #[must_use]
     pub fn time_thin(&self, at: Temperature, thickness: Length) -> Time {
         let root = self.heat_input.si() / (thickness.si() * self.rise(at));
-        let four_pi = 4.0 * std::f64::consts::PI;
+        let four_pi = 4.0 * PI;
         Time::from_si(root * root / (four_pi * self.conductivity.si() * self.heat_capacity.si()))
     }
 
     /// Rise over the plate's temperature in thin plate, `time` after the pass,
     /// with heat lost to the air at the rate of `loss` (none: no loss).
-    #[must_use]
-    pub fn rise_thin(&self, time: Time, thickness: Length, loss: Option<Time>) -> TemperatureRise {
-        let four_pi = 4.0 * std::f64::consts::PI;
+    fn rise_thin(&self, time: Time, thickness: Length, loss: Option<Time>) -> TemperatureRise {
+        let four_pi = 4.0 * PI;
         let spread = (four_pi * self.conductivity.si() * self.heat_capacity.si() * time.si()).sqrt();
         let kept = loss.map_or(1.0, |tau| math::exp(-time.si() / tau.si()));
         TemperatureRise::from_si(self.heat_input.si() * kept / (thickness.si() * spread))

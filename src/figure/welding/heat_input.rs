@@ -1,15 +1,8 @@
 //! Arc energy and heat input from the meters.
 
 use super::look_up::{AMPS, Efficiency, TRAVEL, VOLTS, apart};
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Trouble, require};
-use crate::quantity::show::{Form, Style};
-use crate::quantity::{
-    Current, Dimensioned, Energy, HeatInput, Kind, Length, Number, Power, Speed, Time, Voltage, unit,
-};
+use crate::figure::prelude::*;
 use crate::reference::process;
-use crate::source::Source;
 
 const ARC_ENERGY: Source =
     Source::standard("ISO/TR 18491:2015", "methods A, B and C; ASME BPVC IX:2023 QW-409.1(a) and (c)");
@@ -21,7 +14,6 @@ const J_PER_IN: Style = Style::pair(Form::decimal(unit::J_IN, 10.0), Form::decim
 const KJ: Style = Style::pair(Form::decimal(unit::KJ_IN, 0.01), Form::decimal(unit::KJ_MM, 0.001));
 
 family! {
-    /// Arc energy and heat input.
     pub HEAT_INPUT_FAMILY = "heat-input" in Welding:
         "arc energy and heat input from volts, amps and travel, or from an energy or power meter";
     also "arc-energy", "welding-heat-input", "weld-energy", "heat";
@@ -76,7 +68,7 @@ fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), T
     let length = *given.weld_length;
     let travel = travel_speed(given, answer)?;
     if given.energy.given() && given.power.given() {
-        answer.said.warn("Both an energy and a power reading were given: the energy reading was used.");
+        answer.warn("Both an energy and a power reading were given: the energy reading was used.");
     }
     if !given.travel_speed.given() {
         answer.travel_speed.put_some(travel);
@@ -101,7 +93,7 @@ fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), T
         let energy = per_length(power)?;
         answer.power.put(power);
         if waveform {
-            answer.said.warn(
+            answer.warn(
                 "The waveform is controlled: the product of mean volts and amps can be wrong by tens of per cent; read \
                  an energy meter or a power meter instead (ASME IX QW-409.1(c), ISO/TR 18491 B or C).",
             );
@@ -118,12 +110,12 @@ fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), T
             }
             answer.k.put(k);
             answer.heat_input.put(energy * k.si());
-            answer.said.note(
+            answer.note(
                 "US codes call the arc energy heat input: compare heat_input only with EN and ISO limits, and \
                  heat_input_us only with ASME and AWS limits.",
             );
         }
-        None => answer.said.warn(
+        None => answer.warn(
             "No process was given, so k is not applied: this is arc energy, which ASME IX and AWS D1.1 call heat \
              input; give process to get the heat input of EN 1011-1.",
         ),
@@ -131,7 +123,7 @@ fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), T
     if let (Some(product), Some(v), true) = (product, travel, given.energy.given() || given.power.given()) {
         let ratio = energy.si() * v.si() / product.si();
         if (ratio - 1.0).abs() > 0.05 {
-            answer.said.warn(format!(
+            answer.warn(format!(
                 "The meter reads {ratio:.2} times volts x amps: the meter was used; check where the volts were \
                  measured and whether the mode is waveform-controlled."
             ));
@@ -159,7 +151,7 @@ fn travel_speed(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<Opt
         && apart(speed, measured)
     {
         let show = |v: Speed| Style::of(Kind::Speed).both(v.into());
-        answer.said.warn(format!(
+        answer.warn(format!(
             "weld_length over arc_time is {}, and travel_speed says {}: travel_speed was used; check which of them is \
              right.",
             show(measured),

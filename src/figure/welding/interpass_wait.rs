@@ -2,11 +2,7 @@
 
 use super::cooling_time::{Flow, factors};
 use super::heat_flow::{LineSource, Thermal};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{Dimensioned, HeatInput, Length, Temperature, Time, math};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const WAIT: Source = Source::derived(
     "instantaneous line source far behind the arc, thick T - T0 = q/(2 pi k t), thin T - T0 = q/(d sqrt(4 pi k rho c t))",
@@ -18,7 +14,6 @@ const NEWTON: Source = Source::derived(
 );
 
 family! {
-    /// Wait after one pass.
     pub INTERPASS_WAIT = "interpass-wait" in Welding:
         "estimate of the wait until a pass has cooled to the interpass temperature";
     also "interpass", "interpass-time", "interpass-waiting-time", "waiting-time";
@@ -50,7 +45,6 @@ family! {
 }
 
 family! {
-    /// Wait from two readings.
     pub COOLING_WAIT = "cooling-wait" in Welding:
         "wait until a soaked part has cooled to the interpass temperature, from two readings";
     reads CoolingWait {
@@ -70,18 +64,12 @@ family! {
     by from_readings
 }
 
-fn longer(a: Time, b: Time) -> Time {
-    if b > a { b } else { a }
-}
-
 fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Trouble> {
     let (highest, preheat, thickness) = (*given.interpass_max, *given.preheat, *given.thickness);
-    if highest <= preheat {
-        return Err(Trouble::impossible(
-            "the interpass temperature is not above that of the part before the pass, so it is never reached",
-            "let the whole part cool first, or check interpass_max and preheat",
-        ));
-    }
+    (highest <= preheat).refuse(
+        "the interpass temperature is not above that of the part before the pass, so it is never reached",
+        "let the whole part cool first, or check interpass_max and preheat",
+    )?;
     let source = given.metal.source(*given.heat_input, preheat);
     // The low F2 would shorten the wait; the high end keeps it long.
     let ((_, f2), f3) = factors(*given.joint);
@@ -103,20 +91,18 @@ fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Tr
     answer.wait_3d.put(thick);
     answer.wait_2d.put(thin);
     answer.heat_flow.put(if thin > thick { "2-D" } else { "3-D" }.to_owned());
-    answer.wait.put(longer(thick, thin));
+    answer.wait.put(larger(thick, thin));
     if let Some(least) = *given.interpass_min {
-        if least >= highest {
-            return Err(Trouble::impossible(
-                "the least interpass temperature is not below the highest",
-                "check interpass_min and interpass_max",
-            ));
-        }
+        (least >= highest).refuse(
+            "the least interpass temperature is not below the highest",
+            "check interpass_min and interpass_max",
+        )?;
         if least > preheat {
             let (thick, thin) = wait(least);
-            answer.pass_again_by.put(longer(thick, thin));
+            answer.pass_again_by.put(larger(thick, thin));
         }
     }
-    answer.said.note(
+    answer.note(
         "This is an estimate for a large part at an even temperature: always measure the interpass temperature beside \
          the joint before the next pass.",
     );
@@ -126,23 +112,16 @@ fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Tr
 fn from_readings(given: &CoolingWait, answer: &mut CoolingWaitAnswer) -> Result<(), Trouble> {
     let (ambient, first, second) = (*given.ambient, *given.reading_1, *given.reading_2);
     let target = *given.interpass_max;
-    if !(first > second && second > ambient) {
-        return Err(Trouble::impossible(
-            "the part must read cooler the second time and still be warmer than the air",
-            "check reading_1, reading_2 and ambient",
-        ));
-    }
-    if target <= ambient {
-        return Err(Trouble::impossible(
-            "the part never cools below the air",
-            "check interpass_max and ambient",
-        ));
-    }
+    (!(first > second && second > ambient)).refuse(
+        "the part must read cooler the second time and still be warmer than the air",
+        "check reading_1, reading_2 and ambient",
+    )?;
+    (target <= ambient).refuse("the part never cools below the air", "check interpass_max and ambient")?;
     let over = |t: Temperature| t.si() - ambient.si();
     let constant = *given.interval / math::log(over(first) / over(second));
     answer.time_constant.put(constant);
     answer.wait.put(constant * math::log(over(second) / over(target)).max(0.0));
-    answer.said.warn(
+    answer.warn(
         "This is an estimate: measure the interpass temperature beside the joint before the next pass.",
     );
     Ok(())

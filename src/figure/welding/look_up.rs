@@ -1,15 +1,12 @@
 //! Names that welding figures look up, and what several of them ask of a size,
 //! an arc and its heat.
 
+use crate::figure::prelude::*;
 use std::ops::Deref;
 
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Field, InputKind, Range, Read, Said, Trouble, Value};
-use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, HeatInput, Kind, Length, Number, Style, Unit, unit};
+use crate::figure::{Field, InputKind, Value};
+use crate::quantity::Unit;
 use crate::reference::{electrode, metal, process};
-use crate::source::Source;
 
 const SHOP: Source =
     Source::practice("sizes and settings of arc welding; outside them a unit or a digit is wrong")
@@ -32,9 +29,6 @@ pub(super) const THINNER: Source =
 /// What a name stands for in a table of reference.
 pub trait LookedUp: Clone {
     /// Looks it up.
-    ///
-    /// # Errors
-    /// [`Trouble::Unknown`] with the names there are.
     fn look_up(input: &str, name: &str) -> Result<Self, Trouble>;
 }
 
@@ -116,9 +110,6 @@ pub(super) fn exceeds(size: Length, part: Length) -> bool {
 }
 
 /// A fillet leg that the thinner part allows.
-///
-/// # Errors
-/// If it is larger than that part.
 pub(super) fn leg_on(leg: Length, thinner: Length) -> Result<Length, Trouble> {
     if !exceeds(leg, thinner) {
         return Ok(leg);
@@ -197,9 +188,6 @@ impl NetHeat {
 
     /// Heat input as given, or arc energy times k. Warns where both are given
     /// and differ.
-    ///
-    /// # Errors
-    /// If neither is given, or the arc energy comes without k.
     pub(super) fn heat(&self, said: &mut Said) -> Result<HeatInput, Trouble> {
         let net = |energy: HeatInput, k: Number| energy * k.si();
         let Some(heat) = *self.heat_input else {
@@ -228,9 +216,6 @@ pub(super) fn filler(electrode: &Read<Option<Filler>>) -> Option<electrode::Fill
 }
 
 /// Refuses a value below the least its source covers.
-///
-/// # Errors
-/// If `value` in `unit` is below `least`.
 pub(super) fn at_least<T: Dimensioned>(
     input: &str,
     value: T,

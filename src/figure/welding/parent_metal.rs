@@ -2,12 +2,8 @@
 
 use super::certificate::Analysis;
 use super::look_up::{self, Steel};
-use crate::figure::range::within;
-use crate::figure::{Range, Read, Said, Trouble};
-use crate::quantity::{Dimensioned, MassFraction, unit};
+use crate::figure::prelude::*;
 use crate::reference::metal::{self, Basis, Composition, Element, Form};
-use crate::source::Source;
-use crate::{family, words};
 
 const SHARE: Range = within(0.0, 100.0, unit::PCT_MASS, Source::definition("a share of the mass"));
 
@@ -90,17 +86,12 @@ impl Parent {
     /// The parent metal, or none if neither a steel nor an element is given.
     /// Warns about castings, and about what is assumed where the carbon
     /// equivalent rests on it.
-    ///
-    /// # Errors
-    /// If the metal is iron, or a composition lacks carbon or manganese.
     pub(super) fn read(&self, rests_on_it: bool, said: &mut Said) -> Result<Option<Metal>, Trouble> {
         let steel = self.steel.as_ref().map(|named| **named);
-        if *self.form == Some(Made::Iron) || steel.is_some_and(|s| s.form == Form::Iron) {
-            return Err(Trouble::impossible(
-                "no carbon equivalent or preheat formula here holds for cast or nodular iron",
-                "tell cast steel from iron by certificate or spark test; iron needs its own qualified procedure",
-            ));
-        }
+        (*self.form == Some(Made::Iron) || steel.is_some_and(|s| s.form == Form::Iron)).refuse(
+            "no carbon equivalent or preheat formula here holds for cast or nodular iron",
+            "tell cast steel from iron by certificate or spark test; iron needs its own qualified procedure",
+        )?;
         let mut composition = steel.map_or_else(Composition::default, metal::Steel::composition);
         let line = self.composition.as_ref().map(|named| (**named).clone()).unwrap_or_default();
         let mut missing = Vec::new();
@@ -213,10 +204,6 @@ const fn basis_word(basis: Basis) -> &'static str {
 }
 
 /// A carbon equivalent as given under its name, or computed from the metal.
-///
-/// # Errors
-/// If it is neither given nor computable. Warns where both are there and
-/// differ.
 pub(super) fn index(
     given: &Read<Option<MassFraction>>,
     metal: Option<&Metal>,

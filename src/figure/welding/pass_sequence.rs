@@ -2,13 +2,7 @@
 //! where each starts and stops, and which way it runs.
 
 use super::sequence::{Seam, below, centre_out_order, opposed_order, order_words, skip_order};
-use super::weld_strength::COUNT;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, count};
-use crate::quantity::show::TAPE;
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const ORDER: Source = Source::practice(
     "opposed quadrants 1-3-2-4; skip, back-step and centre-out as published distortion guides list them",
@@ -36,7 +30,6 @@ words! {
 }
 
 family! {
-    /// Welding order.
     pub PASS_SEQUENCE = "pass-sequence" in Welding:
         "welding order by segments: opposed, skip, back-step, centre-out";
     also "weld-sequence", "sequence", "welding-sequence", "quadrants";
@@ -56,7 +49,7 @@ family! {
     gives PassSequenceAnswer {
         seam_length: Length, "length of the seam", "pi OD, or the straight length", SPLIT => .style(TAPE);
         segments: Number, "number of segments", "as given, or seam / longest rounded up; even on a tube", SPLIT
-            => .style(COUNT);
+            => .style(WHOLE);
         segment_length: Length, "length of a segment", "seam length / segments", SPLIT => .style(TAPE);
         order: Vec<String>, "segments in welding order", "segments counted along the seam from 1", ORDER;
         start_angles: Vec<Angle>, "where each run starts, in welding order", "from the top, clockwise", SPLIT;
@@ -112,18 +105,15 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
     let (tube, seam) = given.seam.run()?;
     let count = answer.segments.decide(Number::from_si(number(given, seam, tube)?)).si();
     let method = given.order.unwrap_or(if tube { Order::Opposed } else { Order::BackStep });
-    if method == Order::Opposed && !tube {
-        return Err(Trouble::impossible(
-            "a straight seam has no opposed segments",
-            "choose back-step, skip, back-skip, centre-out or through",
-        ));
-    }
+    (method == Order::Opposed && !tube).refuse(
+        "a straight seam has no opposed segments",
+        "choose back-step, skip, back-skip, centre-out or through",
+    )?;
     if method == Order::Opposed && (count % 2.0 != 0.0 || count < 4.0) {
-        answer.said.warn("Opposed order wants an even number of segments, four or more: change segments.");
+        answer.warn("Opposed order wants an even number of segments, four or more: change segments.");
     }
     if tube && method == Order::Through {
         answer
-            .said
             .warn("Welding straight round pulls the tube over to the side welded first: use opposed order.");
     }
     let runs = runs(method, count);
@@ -153,7 +143,7 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
             (1..=3).any(|n| first + 1e-9 < f64::from(n) && f64::from(n) < reach - 1e-9)
         };
         if runs.iter().any(|r| turns(part(r.segment), part(r.segment + 1))) {
-            answer.said.warn(
+            answer.warn(
                 "A run crosses the top or the bottom, where its way turns over: \
                  begin at the top, or take an even number of segments.",
             );

@@ -1,15 +1,7 @@
 //! How many passes fill a fillet or groove, from the metal laid per length.
 
 use super::look_up::SHOP_SIZE;
-use super::weld_strength::COUNT;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{
-    Area, Density, Dimensioned, Length, LinearDensity, MassRate, Number, Percent, Speed, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const VOLUME: Source = Source::derived(
     "metal deposited per length equals bead area",
@@ -40,7 +32,6 @@ words! {
 }
 
 family! {
-    /// Number of passes.
     pub PASSES = "passes" in Welding: "number of passes from the metal laid per length";
     also "number-of-passes", "pass-count", "weld-passes";
     reads Passes {
@@ -69,7 +60,7 @@ family! {
         bead_leg: Length, "leg of one bead laid as a fillet", "sqrt(2 x bead area / (1 + reinforcement))", VOLUME
             => .style(GAUGE).down();
         passes: Number, "passes", "weld area / bead area, rounded up", VOLUME => .range(
-            "all passes at the same settings").style(COUNT);
+            "all passes at the same settings").style(WHOLE);
         single_pass_max: Length, "largest prequalified single-pass leg", "by process and position", SINGLE =>
             .style(GAUGE).down();
     }
@@ -122,11 +113,11 @@ fn passes(given: &Passes, answer: &mut PassesAnswer) -> Result<(), Trouble> {
     {
         answer.single_pass_max.put(max);
         if number <= 1.0 && given.leg.is_some_and(|leg| leg.si() > max.si() * (1.0 + 1e-9)) {
-            answer.said.warn("One bead of this leg is over the prequalified single-pass size: lay it in more passes, or qualify it.");
+            answer.warn("One bead of this leg is over the prequalified single-pass size: lay it in more passes, or qualify it.");
         }
     }
     if number <= 1.0 && bead.si() > 1.25 * plain.si() * more {
-        answer.said.warn("One bead lays over a quarter more metal than the weld needs: travel faster or turn the wire down.");
+        answer.warn("One bead lays over a quarter more metal than the weld needs: travel faster or turn the wire down.");
     }
     Ok(())
 }

@@ -7,19 +7,13 @@
 use super::weld_flow::{Loads, peaks};
 use super::weld_outline::Outline;
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::quantity::show::LENGTH;
-use crate::quantity::{Dimensioned, Force, Length, LineForce, Number, Stress, Torque, math};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const STATICS: Source =
     Source::derived("statics of the pad on the tube", "numerical integration along the weld");
 const CLAMP: Source = Source::derived("Coulomb friction and lift-off of a clamped pad", "moment balance");
 
 family! {
-    /// Perch welds.
     pub PERCH_WELD = "perch-weld" in Welding: "spring perch welds under wind-up couple, brake and side force";
     also "perch", "pad-weld", "seat-weld", "perch-welds";
     reads PerchWeld {
@@ -80,14 +74,12 @@ family! {
 }
 
 /// Couple at which a clamped, unwelded tube turns between pad and seat.
-#[must_use]
-pub fn clamp_friction_couple(clamp: Force, tube_od: Length, friction: Number) -> Torque {
+fn clamp_friction_couple(clamp: Force, tube_od: Length, friction: Number) -> Torque {
     Torque::from_si(friction.si() * clamp.si() * tube_od.si())
 }
 
 /// Couple at which a clamped pad lifts at one edge, bearing on the other.
-#[must_use]
-pub fn clamp_lift_couple(clamp: Force, spacing: Length) -> Torque {
+fn clamp_lift_couple(clamp: Force, spacing: Length) -> Torque {
     Torque::from_si(clamp.si() * spacing.si() / 2.0)
 }
 
@@ -132,7 +124,7 @@ fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<(), Tro
             let utilisation = worst.si() / throat.si() / allowable.si();
             answer.utilisation.put(Number::from_si(utilisation));
             if utilisation > 1.0 {
-                answer.said.warn("The throat stress is over the static allowable: a longer perch helps more than a larger leg.");
+                answer.warn("The throat stress is over the static allowable: a longer perch helps more than a larger leg.");
             }
         }
     }
@@ -140,8 +132,8 @@ fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<(), Tro
         answer.clamp_lift_couple.put(clamp_lift_couple(clamp, spacing));
         let turned = given.tube_od.map(|od| clamp_friction_couple(clamp, od, *given.friction));
         answer.clamp_friction_couple.put_some(turned);
-        answer.said.warn("The clamp is shown for comparison and not credited: U-bolts lose load, the weld must carry the couple alone.");
+        answer.warn("The clamp is shown for comparison and not credited: U-bolts lose load, the weld must carry the couple alone.");
     }
-    answer.said.warn(FATIGUE);
+    answer.warn(FATIGUE);
     Ok(())
 }

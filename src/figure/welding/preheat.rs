@@ -3,24 +3,15 @@
 use super::carbon_equivalent;
 use super::look_up::{Filler, NetHeat, apart, filler};
 use super::parent_metal::{self, Parent};
-use crate::family;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::read::Stated;
-use crate::figure::{Read, Said, Trouble};
+use crate::figure::prelude::*;
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{
-    Dimensioned, HeatInput, Hydrogen, Length, MassFraction, Stress, Temperature, TemperatureRise, math, unit,
-};
 use crate::reference::electrode;
 use crate::reference::metal::Steel;
-use crate::source::Source;
 
-/// The method.
 pub(super) const METHOD_B: Source = Source::standard("EN 1011-2:2001", "annex C.3, eq. C.8");
 const DESIGN_CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET of parent and weld metal");
 
 family! {
-    /// Preheat by method B.
     pub PREHEAT_FAMILY = "preheat" in Welding:
         "minimum preheat and interpass temperature by EN 1011-2 method B (CET)";
     also "preheat-en", "preheat-b", "preheat-method-b", "method-b";
@@ -82,7 +73,7 @@ pub struct MethodB {
 /// Celsius.
 #[derive(Debug, Clone, Copy)]
 pub struct Shares {
-    /// 750 CET - 150.
+    /// By the carbon equivalent: 750 CET - 150.
     pub cet: TemperatureRise,
     /// 160 tanh(d/35) - 110.
     pub thickness: TemperatureRise,
@@ -131,13 +122,10 @@ impl Shares {
 #[must_use]
 pub fn design_cet(parent: MassFraction, weld: MassFraction) -> MassFraction {
     let raised = weld + MassFraction::from_si(0.03);
-    if parent >= raised { parent } else { raised }
+    larger(parent, raised)
 }
 
 /// Hydrogen as given, else by the classification of the filler.
-///
-/// # Errors
-/// If neither is given.
 pub(super) fn hydrogen(
     hydrogen: &Read<Option<Hydrogen>>,
     electrode: &Read<Option<Filler>>,

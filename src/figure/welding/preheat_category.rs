@@ -6,15 +6,10 @@ use super::column::Column;
 use super::look_up::{self, Filler, Process};
 use super::parent_metal::{Metal, Parent};
 use super::preheat_governs::past_composition;
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE, within};
-use crate::figure::{Read, Said, Trouble};
-use crate::quantity::{Dimensioned, Hydrogen, Length, Temperature, unit};
+use crate::figure::prelude::*;
 use crate::reference::metal::Listing;
 use crate::reference::process;
-use crate::source::Source;
-use crate::{family, words};
 
-/// The table.
 pub(super) const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
 const WARM: Source = Source::standard("AWS D1.1:2020", "table 5.8, note on cold base metal").from_memory();
 const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass temperature clause");
@@ -34,7 +29,6 @@ words! {
 }
 
 family! {
-    /// Preheat by category.
     pub PREHEAT_CATEGORY = "preheat-category" in Welding:
         "prequalified minimum preheat of AWS D1.1 by category and thickness";
     also "preheat-d1.1", "preheat-aws", "d1.1-preheat", "preheat-table";
@@ -99,7 +93,7 @@ pub fn minimum(category: Category, thickness: Length, by: Column) -> Result<Temp
 #[must_use]
 pub fn zone(thickness: Length) -> Length {
     let least = Length::of(3.0, unit::IN);
-    if thickness > least { thickness } else { least }
+    larger(thickness, least)
 }
 
 /// What says the category.
@@ -112,10 +106,6 @@ pub(super) struct Told<'a> {
 
 impl Told<'_> {
     /// The category as given, or of a listed steel with its process and filler.
-    ///
-    /// # Errors
-    /// If something is missing, the steel is not listed, the electrode is not
-    /// allowed on it, or they say another category than the one given.
     pub(super) fn category(&self, metal: Option<&Metal>) -> Result<Category, Trouble> {
         let stated = **self.category;
         let Some(steel) = metal.and_then(|m| m.steel) else {
@@ -183,9 +173,6 @@ impl Told<'_> {
 }
 
 /// Category D holds with filler of H8 or lower.
-///
-/// # Errors
-/// If the hydrogen given is higher.
 pub(super) fn dry_enough(hydrogen: Hydrogen) -> Result<(), Trouble> {
     within(0.0, 8.0, unit::ML_100G, TABLE).check("hydrogen", hydrogen.into())
 }
@@ -228,9 +215,9 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
     if category == Category::D {
         match *given.hydrogen {
             Some(hydrogen) => dry_enough(hydrogen)?,
-            None => answer
-                .said
-                .warn("Category D holds only with filler of H8 or lower: check the classification."),
+            None => {
+                answer.warn("Category D holds only with filler of H8 or lower: check the classification.")
+            }
         }
     }
     if (preheat.si() - other.si()).abs() > 5.0 {
@@ -240,15 +227,15 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
     match *given.ambient {
         Some(ambient) if ambient < Temperature::of(32.0, unit::DEGF) => {
             answer.warm_to.put(Temperature::of(70.0, unit::DEGF));
-            answer.said.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
         }
         Some(_) => {}
-        None => answer.said.warn(
+        None => answer.warn(
             "If the metal is below 32 °F (0 °C), warm it to at least 70 °F (20 °C) and hold it there during welding.",
         ),
     }
     answer.zone.put(zone(thickness));
-    answer.said.warn(
+    answer.warn(
         "The table holds for steels, processes and service the code lists; vehicle parts are usually outside it: let \
          an engineer decide.",
     );

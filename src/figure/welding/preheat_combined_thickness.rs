@@ -3,13 +3,8 @@
 use super::look_up::{self, Filler};
 use super::parent_metal::{self, Parent};
 use super::{carbon_equivalent, preheat};
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Read, Trouble, require};
-use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Length, MassFraction, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
-/// The table.
 pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
 
@@ -94,8 +89,7 @@ impl Scale {
     }
 
     /// The scale of a hydrogen content.
-    #[must_use]
-    pub fn of_hydrogen(hydrogen: Hydrogen) -> Self {
+    fn of_hydrogen(hydrogen: Hydrogen) -> Self {
         Self::row_of(hydrogen).0
     }
 }
@@ -188,7 +182,7 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
         Err(why @ Trouble::OutOfRange { .. }) => {
             answer.preheat_needed.put(true);
             answer.verdict.put("assess preheat".to_owned());
-            answer.said.warn(format!(
+            answer.warn(format!(
                 "Table C.1 has no column here, so it lets no joint go without preheat: {why}. Read the preheat from the \
                  curves of method A or compute it by method B."
             ));
@@ -204,7 +198,7 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
     answer.preheat_needed.put(needed);
     answer.verdict.put(if needed { "assess preheat" } else { "no preheat" }.to_owned());
     if needed {
-        answer.said.warn(
+        answer.warn(
             "The joint is thicker than table C.1 allows without preheat: read the preheat from the curves of method A \
              or compute it by method B.",
         );

@@ -12,12 +12,8 @@ use super::{
     carbon_equivalent, preheat, preheat_category, preheat_combined_thickness, preheat_guide,
     preheat_hydrogen_control as control,
 };
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Read, Said, Trouble, require};
+use crate::figure::prelude::*;
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Dimensioned, HeatInput, Hydrogen, Kind, Length, MassFraction, Style, Temperature};
-use crate::source::Source;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
 const MAKER: Source = Source::entered("minimum the maker asks for");
@@ -26,7 +22,6 @@ pub const NONE: &str = "none asks for preheat";
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 family! {
-    /// Governing preheat.
     pub PREHEAT_GOVERNS = "preheat-governs" in Welding:
         "minimum preheat by every method whose inputs are given, and which one governs";
     also "governing-preheat", "preheat-all", "preheat-compare";
@@ -135,9 +130,7 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
 /// 4130 tube is outside the code tables and mostly thinner than method B takes.
 fn guide(given: &Given, metal: Option<&Metal>) -> Asked {
     let tube = metal.and_then(|m| m.steel).is_some_and(|s| s.name.starts_with("4130"));
-    if !tube {
-        return Err(Trouble::impossible("there is no guide for this metal", ""));
-    }
+    (!tube).refuse("there is no guide for this metal", "")?;
     let range = preheat_guide::tube_4130(given.thickness.need()?);
     Ok(range.map_or(Says::Nothing, |(low, _)| Says::Minimum(low)))
 }
@@ -188,7 +181,7 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
     match a.says {
         Ok(Says::Assess) => {
             answer.method_a.put("assess preheat".to_owned());
-            answer.said.warn(
+            answer.warn(
                 "Table C.1 of method A does not allow this joint without preheat and gives no number: read its curves \
                  or rely on method B.",
             );
@@ -210,7 +203,7 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
     for method in &asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
             // Another method does: those that can't are named beside it.
-            answer.said.note(format!("{} does not speak here: {trouble}.", method.name));
+            answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
     let mut governing: Option<(&Method, Temperature)> = None;
@@ -237,7 +230,7 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
         let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
         answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
         if !assess {
-            answer.said.note(
+            answer.note(
                 "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
             );
         }
@@ -250,15 +243,15 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> 
     }
     answer.governs.put(method.name.to_owned());
     if method.source.from_memory {
-        answer.said.warn("The governing value is recalled: check it against the code before relying on it.");
+        answer.warn("The governing value is recalled: check it against the code before relying on it.");
     }
     match *given.interpass_max {
-        Some(highest) if highest <= temperature => answer.said.warn(
+        Some(highest) if highest <= temperature => answer.warn(
             "The governing preheat is not below the highest interpass temperature: this joint can't be welded under \
              both; ask the welding engineer.",
         ),
         Some(_) => {}
-        None => answer.said.warn(
+        None => answer.warn(
             "No highest interpass temperature was given: a sheet with only a minimum is incomplete, most of all for \
              quenched and tempered steel.",
         ),

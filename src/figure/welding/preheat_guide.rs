@@ -1,11 +1,7 @@
 //! Published preheat guides for metal that the code methods do not reach.
 
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
+use crate::figure::prelude::*;
 use crate::quantity::show::PREHEAT;
-use crate::quantity::{Dimensioned, Length, Temperature, unit};
-use crate::source::Source;
-use crate::{family, words};
 
 /// Thin alloy tube.
 pub(super) const TUBE_4130: Source = Source::practice(
@@ -17,12 +13,11 @@ const HIGH_STRENGTH: Source =
         .from_memory();
 
 words! {
-    /// Which guide.
+    /// Guide that is read: for the tube itself, or by the strength of the filler.
     pub Guide { Tube = "4130-tube" | "4130", Filler = "high-strength-filler" | "high-strength", }
 }
 
 family! {
-    /// Preheat by a published guide.
     pub PREHEAT_GUIDE = "preheat-guide" in Welding:
         "preheat by a published guide: 4130 tube, or plate welded with high-strength filler";
     reads PreheatGuide {
@@ -43,15 +38,13 @@ family! {
 }
 
 /// Preheat range of 4130 tube by wall; none below 0.120 in.
-#[must_use]
-pub fn tube_4130(wall: Length) -> Option<(Temperature, Temperature)> {
+pub(super) fn tube_4130(wall: Length) -> Option<(Temperature, Temperature)> {
     let heavy = wall.to(unit::IN) >= 0.120 - 1e-9;
     heavy.then(|| (Temperature::of(300.0, unit::DEGF), Temperature::of(400.0, unit::DEGF)))
 }
 
 /// Least preheat of plate welded with high-strength filler.
-#[must_use]
-pub fn high_strength(thickness: Length) -> Temperature {
+fn high_strength(thickness: Length) -> Temperature {
     let d = thickness.to(unit::MM);
     let rows = [(10.0, 125.0), (20.0, 140.0), (40.0, 175.0)];
     let celsius = rows.iter().find(|(top, _)| d <= top + 1e-9).map_or(190.0, |(_, t)| *t);
@@ -67,7 +60,7 @@ fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<(), Trou
             answer.preheat.put_some(range.map(|(low, _)| low));
             answer.preheat_high.put_some(range.map(|(_, high)| high));
             if range.is_none() {
-                answer.said.warn(
+                answer.warn(
                     "No preheat is usually advised on a thin wall: warm the tube if it is cold or damp.",
                 );
             }
@@ -81,7 +74,7 @@ fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<(), Trou
             answer.interpass_max.put(Temperature::of(210.0, unit::DEGC));
         }
     }
-    answer.said.warn(
+    answer.warn(
         "One maker's values, not traceable here. This is a guide, not a procedure: the maker's data and a qualified \
          procedure come first.",
     );

@@ -6,11 +6,7 @@ use super::look_up::{Filler, thickest, unknown};
 use super::parent_metal::{self, Parent};
 use super::preheat_category::warn_columns;
 use super::{carbon_equivalent, preheat};
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Read, Said, Trouble};
-use crate::quantity::{Dimensioned, Hydrogen, Length, MassFraction, Number, Temperature, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const INDEX: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
@@ -41,7 +37,6 @@ words! {
 }
 
 family! {
-    /// Preheat by hydrogen control.
     pub PREHEAT_HYDROGEN_CONTROL = "preheat-hydrogen-control" in Welding:
         "minimum preheat by the hydrogen-control method of AWS D1.1 (Pcm, hydrogen, restraint)";
     also "hydrogen-control", "susceptibility-index", "hydrogen-control-method", "preheat-pcm";
@@ -88,8 +83,7 @@ family! {
 }
 
 /// Susceptibility index 12 Pcm + log10 H.
-#[must_use]
-pub fn susceptibility_index(pcm: MassFraction, hydrogen: Hydrogen) -> Number {
+pub(super) fn susceptibility_index(pcm: MassFraction, hydrogen: Hydrogen) -> Number {
     Number::from_si(12.0 * pcm.si() + math::log10(hydrogen.to(unit::ML_100G)))
 }
 
@@ -115,8 +109,7 @@ pub fn group_of(index: Number) -> Result<char, Trouble> {
 
 /// Group by the letter table: the first bound of Pcm the value is under, and
 /// the hydrogen level. None where Pcm is past the table.
-#[must_use]
-pub fn table_group(pcm: MassFraction, hydrogen: Hydrogen) -> Option<char> {
+pub(super) fn table_group(pcm: MassFraction, hydrogen: Hydrogen) -> Option<char> {
     let column = [0.18, 0.23, 0.28, 0.33, 0.38].iter().position(|bound| pcm.si() < *bound)?;
     let hd = hydrogen.to(unit::ML_100G);
     let level = if hd <= 5.0 {
@@ -240,7 +233,7 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
     if let Some(letter) = by_table
         && letter != by_formula
     {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The letter table gives group {letter} and the formula with this Pcm group {by_formula}; {group} is used. \
              index_preheat and table_preheat are those of each."
         ));
@@ -249,7 +242,6 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
     // Neither restraint nor thickness: the index and its group alone.
     let (Some(restraint), Some(thickness)) = (*given.restraint, *given.thickness) else {
         answer
-            .said
             .warn("Give restraint and thickness for the minimum preheat; the group alone is no temperature.");
         return Ok(());
     };
@@ -260,7 +252,7 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
     answer.needed.put(preheat.is_some());
     answer.preheat.put_some(preheat);
     if preheat.is_none() {
-        answer.said.warn(
+        answer.warn(
             "The table allows the metal to be under 65 °F: no preheat, but warm metal that is below 32 °F or damp.",
         );
     }
@@ -275,6 +267,6 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
         };
         warn_columns(&mut answer.said, column, &show(preheat), &show(other));
     }
-    answer.said.warn("The table values are recalled: check them against the code before relying on them.");
+    answer.warn("The table values are recalled: check them against the code before relying on them.");
     Ok(())
 }

@@ -1,9 +1,7 @@
 //! Cross-sections of U and J grooves.
 
 use super::groove::{SHAPE, Section, sound};
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::quantity::{Angle, Area, Length, math, unit};
+use crate::figure::prelude::*;
 
 /// A groove with a round root on one edge (J) or both (U).
 #[derive(Debug, Clone, Copy)]
@@ -18,9 +16,9 @@ pub struct RoundGroove {
     pub angle: Angle,
     /// Radius of the root.
     pub radius: Length,
-    /// Root face.
+    /// Height of the edge left square at the root.
     pub root_face: Length,
-    /// Root opening.
+    /// Gap between the parts at the root.
     pub root_opening: Length,
     /// Height of the cap on each welded side.
     pub cap_height: Length,
@@ -42,12 +40,10 @@ impl RoundGroove {
         let (edges, sides) = (f64::from(self.edges), f64::from(self.sides));
         sound(plate, self.root_face, self.root_opening, self.cap_height)?;
         let depth = (plate - self.root_face) / sides;
-        if radius > depth {
-            return Err(Trouble::impossible(
-                "the root radius is deeper than the preparation",
-                "check root_radius, root_face and thickness",
-            ));
-        }
+        (radius > depth).refuse(
+            "the root radius is deeper than the preparation",
+            "check root_radius, root_face and thickness",
+        )?;
         within(0.0, 75.0 * edges, unit::DEG, SHAPE).check("angle", self.angle.into())?;
         let slope = math::tan(self.angle / edges);
         let above = depth - radius;

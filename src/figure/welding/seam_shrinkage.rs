@@ -7,13 +7,8 @@
 //! rim turns it about the tube, which is caster.
 
 use super::look_up::apart;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
+use crate::figure::prelude::*;
 use crate::figure::rule::agree;
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, AnglePerLength, Dimensioned, Length, Number, math};
-use crate::source::Source;
 
 const RIGID: Source = Source::derived(
     "rigid part on a rim: mean draw, tilt = asin(difference / diameter), turn = arc / radius",
@@ -22,7 +17,6 @@ const RIGID: Source = Source::derived(
 const WIDTH: Source = Source::practice("each seam shortens the axle by its transverse shrinkage");
 
 family! {
-    /// Effect of a seam's shrinkage.
     pub SEAM_SHRINKAGE = "seam-shrinkage" in Welding:
         "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster";
     reads SeamShrinkage {
@@ -63,12 +57,8 @@ family! {
 /// If the difference is not smaller than the diameter.
 pub fn tilt(difference: Length, diameter: Length) -> Result<Angle, Trouble> {
     let ratio = difference.si() / diameter.si();
-    if ratio.abs() >= 1.0 {
-        return Err(Trouble::impossible(
-            "the draw is larger than the seam diameter",
-            "check the draws and seam_diameter",
-        ));
-    }
+    (ratio.abs() >= 1.0)
+        .refuse("the draw is larger than the seam diameter", "check the draws and seam_diameter")?;
     Ok(math::asin(ratio))
 }
 
@@ -86,7 +76,7 @@ fn run(given: &SeamShrinkage, answer: &mut SeamShrinkageAnswer) -> Result<(), Tr
     let read = match (upright.map(mean), level.map(mean)) {
         (Some(a), Some(b)) => {
             if apart(a, b) {
-                answer.said.warn(
+                answer.warn(
                     "The four draws lie in no plane: top and bottom have another mean than front and rear. Measure \
                      again; a rigid knuckle can't do that.",
                 );
@@ -118,7 +108,7 @@ fn run(given: &SeamShrinkage, answer: &mut SeamShrinkageAnswer) -> Result<(), Tr
     }
     answer.caster_change.put_some(slip.map(|slip| turn(slip, diameter)));
     answer.caster_per_length.put(AnglePerLength::from_si(2.0 / diameter.si()));
-    answer.said.warn(
+    answer.warn(
         "Weld in opposed quadrants between at least four tacks, and measure caster, camber, toe and width after the \
          tacks, after the root and after the last pass.",
     );

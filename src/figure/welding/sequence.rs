@@ -1,10 +1,7 @@
 //! Orders in which places around a tube or along a seam are worked, so that
 //! shrinkage on one side answers shrinkage on the other.
 
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::Length;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 words! {
     /// Whether a seam closes on itself; a kind of joint leaves it to the sizes.
@@ -29,20 +26,13 @@ family! {
 
 impl Seam {
     /// Whether it closes on itself, and how long it is.
-    ///
-    /// # Errors
-    /// If its size is missing.
     pub(super) fn run(&self) -> Result<(bool, Length), Trouble> {
         let round = match *self.joint {
             Some(Run::Tube) => true,
             Some(Run::Straight) => false,
             Some(Run::Joint) | None => self.tube_od.given() || !self.length.given(),
         };
-        Ok(if round {
-            (true, self.tube_od.need()? * std::f64::consts::PI)
-        } else {
-            (false, self.length.need()?)
-        })
+        Ok(if round { (true, self.tube_od.need()? * PI) } else { (false, self.length.need()?) })
     }
 }
 

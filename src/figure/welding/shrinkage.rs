@@ -2,13 +2,8 @@
 
 use super::groove::{self, Shape, Weld};
 use super::look_up;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
+use crate::figure::prelude::*;
 use crate::figure::rule::agree;
-use crate::quantity::show::{FINE_ANGLE, GAUGE};
-use crate::quantity::{Angle, Area, Dimensioned, Length, SecondMoment, math, unit};
-use crate::source::Source;
-use crate::{family, words};
 
 const BUTT_LOW: Source =
     Source::handbook("The Procedure Handbook of Arc Welding", "transverse shrinkage 0.10 Aw/t");
@@ -39,7 +34,6 @@ words! {
 }
 
 family! {
-    /// Transverse shrinkage.
     pub SHRINKAGE = "shrinkage" in Welding:
         "transverse shrinkage of a butt, T-fillet or lap joint, as a band where sources differ";
     also "transverse-shrinkage", "butt-shrinkage", "weld-shrinkage", "distortion";
@@ -88,7 +82,6 @@ family! {
 }
 
 family! {
-    /// Longitudinal bow.
     pub BOW_FAMILY = "bow" in Welding: "longitudinal bow of a member by a weld off its neutral axis";
     also "longitudinal-bow", "longitudinal-distortion", "camber-distortion", "weld-bow";
     reads Bow {
@@ -137,8 +130,7 @@ pub fn edge_rise(width: Length, leg: Length, thickness: Length) -> Length {
 }
 
 /// Bow of a member; the formula is free of scale.
-#[must_use]
-pub fn bow_of(area: Area, length: Length, distance: Length, second_moment: SecondMoment) -> Length {
+fn bow_of(area: Area, length: Length, distance: Length, second_moment: SecondMoment) -> Length {
     let l = length.si();
     Length::from_si(0.005 * area.si() * l * l * distance.si() / second_moment.si())
 }
@@ -164,7 +156,7 @@ fn run(given: &Shrinkage, answer: &mut ShrinkageAnswer) -> Result<(), Trouble> {
         answer.transverse_high.put(high);
         answer.transverse.put((low + high) / 2.0);
         answer.transverse.source(Source::derived("middle of two published formulas", "the band beside it"));
-        answer.said.warn(
+        answer.warn(
             "Two published formulas differ about twofold here and real scatter is wider: plan with the band, measure \
              the first part, and hold the joint in a fixture where it matters.",
         );
@@ -174,12 +166,12 @@ fn run(given: &Shrinkage, answer: &mut ShrinkageAnswer) -> Result<(), Trouble> {
             look_up::leg_on(given.shape.fillet_leg()?.ok_or(Trouble::Missing(vec!["leg"]))?, thickness)?;
         answer.transverse.put(if joint == Joint::Lap { lap(leg, thickness) } else { tee(leg, thickness) });
         if leg.si() > 0.75 * thickness.si() * (1.0 + 1e-9) {
-            answer.said.warn(
+            answer.warn(
                 "The leg is more than 3/4 of the thickness: the formula and the allowance are not made for it; expect \
                  more.",
             );
         }
-        answer.said.warn("This is a rule of thumb: measure the first part.");
+        answer.warn("This is a rule of thumb: measure the first part.");
         (0.8, 0.8, 0.8)
     };
     answer.allowance_low.put(mm(low));
@@ -193,7 +185,7 @@ fn angular(given: &AngularDistortion, answer: &mut AngularDistortionAnswer) -> R
     let rise = edge_rise(*given.width, look_up::leg_on(*given.leg, thickness)?, thickness);
     answer.edge_rise.put(rise);
     answer.angle.put(math::atan2(rise.si(), given.width.si() / 2.0));
-    answer.said.warn("This is a rule of thumb: preset or clamp the flange and measure.");
+    answer.warn("This is a rule of thumb: preset or clamp the flange and measure.");
     Ok(())
 }
 
@@ -204,6 +196,6 @@ fn bow(given: &Bow, answer: &mut BowAnswer) -> Result<(), Trouble> {
     }
     let area = given.area.or(fillet).ok_or(Trouble::Missing(vec!["area", "leg"]))?;
     answer.bow.put(bow_of(area, *given.length, *given.distance, *given.second_moment));
-    answer.said.warn("This is a rule of thumb: balance the welds about the neutral axis and measure.");
+    answer.warn("This is a rule of thumb: balance the welds about the neutral axis and measure.");
     Ok(())
 }

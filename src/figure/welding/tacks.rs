@@ -2,13 +2,7 @@
 
 use super::look_up::{SHOP_SIZE, exceeds};
 use super::sequence::{Seam, below, centre_out_order, opposed_order, order_words};
-use super::weld_strength::COUNT;
-use crate::figure::Trouble;
-use crate::figure::range::{ABOVE_ZERO, count};
-use crate::quantity::show::{LENGTH, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, Percent, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const LEAST: Source = Source::standard(
     "EN 1090-2:2018",
@@ -58,7 +52,7 @@ family! {
         tack_length: Length, "length of a tack", "the least, or as given", LEAST => .style(LENGTH).down();
         circumference: Length, "length of the seam", "pi OD, or the straight length", ORDER => .style(TAPE);
         count: Number, "number of tacks", "tube: at least 4, even; straight: spaces + 1", SPACED =>
-            .style(COUNT);
+            .style(WHOLE);
         pitch: Length, "distance between tack centres", "seam length / spaces", SPACED => .style(TAPE);
         angles: Vec<Angle>, "stations around the tube in tacking order",
             "opposed pairs, each pair farthest from those done", ORDER;
@@ -73,15 +67,13 @@ family! {
 }
 
 /// Least length of a tack by the thinner part, before the seam caps it.
-#[must_use]
-pub fn least_tack(thinner: Length) -> Length {
+fn least_tack(thinner: Length) -> Length {
     let most = Length::of(50.0, unit::MM);
-    if thinner * 4.0 < most { thinner * 4.0 } else { most }
+    smaller(thinner * 4.0, most)
 }
 
 /// Greatest length of a tack: a third of the seam, shared by `count` tacks.
-#[must_use]
-pub fn longest_tack(seam: Length, count: f64) -> Length {
+fn longest_tack(seam: Length, count: f64) -> Length {
     seam / (3.0 * count)
 }
 
@@ -103,7 +95,7 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
     answer.circumference.put(seam);
     let longest = longest_tack(seam, number);
     let thinner = *given.thinner;
-    let least = if least_tack(thinner) < longest { least_tack(thinner) } else { longest };
+    let least = smaller(least_tack(thinner), longest);
     let tack = given.tack_length.unwrap_or(least);
     let share = number * tack.si() / seam.si();
     if exceeds(tack, longest) {
@@ -125,9 +117,7 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
         ));
     }
     if tack.si() < least.si() * (1.0 - 1e-9) {
-        answer
-            .said
-            .warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
+        answer.warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
     }
     answer.min_length.put(least);
     if least >= longest {
@@ -155,17 +145,16 @@ fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, 
         let n = count.si();
         if n % 2.0 != 0.0 {
             answer
-                .said
                 .warn("An odd number of tacks has no opposed pairs: the tube will lean. Use an even number.");
         } else if n < 4.0 {
-            answer.said.warn("Fewer than four tacks is not usual on a tube.");
+            answer.warn("Fewer than four tacks is not usual on a tube.");
         }
         n
     } else if let Some(spacing) = *given.spacing {
         let n = spaces(seam, spacing)?;
         (n + n % 2.0).max(4.0)
     } else {
-        answer.said.note(
+        answer.note(
             "Four tacks is the common least for a small tube. No published spacing exists: set spacing for larger \
              tube in the shop book.",
         );
@@ -174,7 +163,7 @@ fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, 
     let number = answer.count.decide(Number::from_si(number)).si();
     answer.pitch.put(seam / number);
     let order = opposed_order(number);
-    let turn = 2.0 * std::f64::consts::PI;
+    let turn = 2.0 * PI;
     answer
         .angles
         .put(order.iter().map(|i| Angle::from_si(f64::from(*i) * turn / number)).collect::<Vec<_>>());

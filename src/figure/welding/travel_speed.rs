@@ -1,11 +1,7 @@
 //! The travel speeds that keep a heat input inside its limits.
 
 use super::look_up::{AMPS, Efficiency, VOLTS};
-use crate::family;
-use crate::figure::range::ABOVE_ZERO;
-use crate::figure::{Trouble, require};
-use crate::quantity::{Current, Dimensioned, HeatInput, Length, Power, Speed, Time, Voltage};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const INVERSE: Source = Source::derived(
     "arc energy formula of EN 1011-1 and ASME IX QW-409.1 solved for travel speed",
@@ -13,7 +9,6 @@ const INVERSE: Source = Source::derived(
 );
 
 family! {
-    /// Window of travel speed.
     pub TRAVEL_SPEED = "travel-speed" in Welding:
         "slowest and fastest travel that keep the heat input inside its limits";
     also "travel-range", "welding-speed";
@@ -56,15 +51,11 @@ fn run(given: &TravelSpeed, answer: &mut TravelSpeedAnswer) -> Result<(), Troubl
         }
     };
     let (low, high) = (*given.heat_input_min, *given.heat_input_max);
-    if low > high && high.is_some() {
-        return Err(Trouble::impossible(
-            "the least heat input is above the greatest",
-            "check heat_input_min and heat_input_max",
-        ));
-    }
+    (low > high && high.is_some())
+        .refuse("the least heat input is above the greatest", "check heat_input_min and heat_input_max")?;
     let k = given.efficiency.share(&mut answer.said);
     if k.is_none() {
-        answer.said.warn(
+        answer.warn(
             "No process or k was given: the limits are taken as arc energies, as ASME IX and AWS D1.1 set them; do \
              not use limits of EN standards here.",
         );

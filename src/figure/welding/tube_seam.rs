@@ -2,12 +2,7 @@
 
 use super::look_up::{exceeds, leg_on};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Method, Size, Strength, THROAT, leg_of_throat};
-use crate::figure::range::{ABOVE_ZERO, within};
-use crate::figure::{Trouble, require};
-use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{Dimensioned, Force, Length, LineForce, Number, Stress, Torque, math, unit};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
 const TUBE: Source =
@@ -40,7 +35,6 @@ words! {
 }
 
 family! {
-    /// Seam around a tube.
     pub TUBE_SEAM = "tube-seam" in Welding:
         "seam around an axle tube at the knuckle: loads, ring weld and tube stress";
     also "knuckle-seam", "seam", "knuckle-weld", "circumferential-weld";
@@ -149,7 +143,7 @@ impl RingFlow {
     /// Flows of a ring of diameter `d`.
     #[must_use]
     pub fn new(loads: &SeamLoads, d: Length) -> Self {
-        let round = std::f64::consts::PI * d.si();
+        let round = PI * d.si();
         let area = round * d.si();
         Self {
             torsion: LineForce::from_si(2.0 * loads.torque.si() / area),
@@ -174,8 +168,7 @@ impl RingFlow {
     }
 
     /// Maximum shear with `times` the average shear.
-    #[must_use]
-    pub fn max_shear(&self, times: Number) -> LineForce {
+    pub(super) fn max_shear(&self, times: Number) -> LineForce {
         LineForce::from_si(math::hypot(self.normal() / 2.0, self.along(times.si())))
     }
 }
@@ -199,8 +192,8 @@ impl TubeStress {
     pub fn new(loads: &SeamLoads, od: Length, wall: Length) -> Self {
         let (d, b) = (od.si(), od.si() - 2.0 * wall.si());
         let fourth = d.powi(4) - b.powi(4);
-        let area = std::f64::consts::PI / 4.0 * (d * d - b * b);
-        let bending = |m: f64| m * 32.0 * d / (std::f64::consts::PI * fourth);
+        let area = PI / 4.0 * (d * d - b * b);
+        let bending = |m: f64| m * 32.0 * d / (PI * fourth);
         Self {
             torsion: Stress::from_si(bending(loads.torque.si()) / 2.0),
             bending: Stress::from_si(bending(loads.moment.si())),
@@ -210,8 +203,7 @@ impl TubeStress {
     }
 
     /// Von Mises stress, worst points superposed.
-    #[must_use]
-    pub fn von_mises(&self) -> Stress {
+    fn von_mises(&self) -> Stress {
         let (s, t) = (self.bending.si() + self.axial.si(), self.torsion.si() + self.direct.si());
         Stress::from_si((s * s + 3.0 * t * t).sqrt())
     }
@@ -243,12 +235,10 @@ fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>, Trouble> {
 }
 
 fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoads, Trouble> {
-    if !given.offset.given() && given.size.throat.given() && given.size.leg.given() {
-        return Err(Trouble::impossible(
-            "both leg and throat are given, and no offset",
-            "a is the throat of the weld here; write the arm from the seam to the wheel as offset",
-        ));
-    }
+    (!given.offset.given() && given.size.throat.given() && given.size.leg.given()).refuse(
+        "both leg and throat are given, and no offset",
+        "a is the throat of the weld here; write the arm from the seam to the wheel as offset",
+    )?;
     require(&[&given.wheel_load, &given.tyre_radius, &given.offset])?;
     let (load, radius, offset) = (given.wheel_load.need()?, given.tyre_radius.need()?, given.offset.need()?);
     let grip = given.friction.map(|mu| load * mu.si());
@@ -256,7 +246,7 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
     let lateral = match (*given.lateral, grip) {
         (Some(lateral), _) => lateral,
         (None, Some(grip)) => {
-            answer.said.warn(
+            answer.warn(
                 "No side force was given: the most this tyre holds, friction x wheel_load, is taken outward together with \
                  full braking. Give lateral for the worst of your own load cases.",
             );
@@ -273,7 +263,7 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
     answer.moment_vertical.put(Torque::from_si(vertical));
     answer.moment_horizontal.put(Torque::from_si(horizontal));
     if !outboard {
-        answer.said.warn("Inboard brakes: the brake torque is taken not to cross this seam. Check the part that does carry it.");
+        answer.warn("Inboard brakes: the brake torque is taken not to cross this seam. Check the part that does carry it.");
     }
     Ok(SeamLoads {
         torque: Torque::from_si(torque.abs()),
@@ -285,12 +275,8 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
 
 fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Trouble> {
     let (od, wall) = (*given.tube_od, *given.wall);
-    if wall.is_some_and(|wall| wall.si() > od.si() / 2.0) {
-        return Err(Trouble::impossible(
-            "the wall is more than half the tube diameter",
-            "check tube_od and wall",
-        ));
-    }
+    (wall.is_some_and(|wall| wall.si() > od.si() / 2.0))
+        .refuse("the wall is more than half the tube diameter", "check tube_od and wall")?;
     let loads = match direct_loads(given)? {
         Some(loads) => {
             answer.torque.put(loads.torque);
@@ -310,7 +296,7 @@ fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Troubl
     if *given.joint == Joint::Cjp {
         require(&[&given.wall])?;
         if given.strength.electrode.is_some() {
-            answer.said.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
+            answer.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
         }
     } else {
         ring(given, answer, &flow)?;
@@ -318,19 +304,15 @@ fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Troubl
     if let Some(wall) = wall {
         tube_stress(given, answer, &TubeStress::new(&loads, od, wall));
     }
-    answer.said.warn(FATIGUE);
+    answer.warn(FATIGUE);
     Ok(())
 }
 
 /// The throat, if it is known and fits the wall.
 fn throat(given: &TubeSeam) -> Result<Option<Length>, Trouble> {
     let pjp = *given.joint == Joint::Pjp;
-    if pjp && given.size.leg.given() {
-        return Err(Trouble::impossible(
-            "a partial-penetration seam has no leg",
-            "give throat: the depth the procedure proves",
-        ));
-    }
+    (pjp && given.size.leg.given())
+        .refuse("a partial-penetration seam has no leg", "give throat: the depth the procedure proves")?;
     let throat = given.size.effective_throat()?;
     if let (Some(throat), Some(wall)) = (throat, *given.wall) {
         if !pjp {
@@ -377,7 +359,7 @@ fn ring(given: &TubeSeam, answer: &mut TubeSeamAnswer, flow: &RingFlow) -> Resul
         let utilisation = needed.si() / throat.si();
         answer.utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.said.warn(
+            answer.warn(
                 "The throat stress is over the static allowable: enlarge the weld or change the joint.",
             );
         }
@@ -396,7 +378,7 @@ fn tube_stress(given: &TubeSeam, answer: &mut TubeSeamAnswer, stress: &TubeStres
         let utilisation = stress.von_mises().si() / (share * strength.si());
         answer.tube_utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.said.warn("The tube itself is over 0.60 of its yield: a larger weld won't help.");
+            answer.warn("The tube itself is over 0.60 of its yield: a larger weld won't help.");
         }
     }
 }

@@ -5,14 +5,8 @@ use super::column::Column;
 use super::look_up::{expanded, leg_on};
 use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
-use super::weld_strength::{COUNT, throat_of_leg};
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::figure::read::Stated;
-use crate::figure::{Out, Read, Trouble};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Dimensioned, Form, Length, Number, Style, Time, unit};
-use crate::source::Source;
-use crate::{family, words};
+use super::weld_strength::throat_of_leg;
+use crate::figure::prelude::*;
 
 words! {
     /// Standard of acceptance.
@@ -110,7 +104,7 @@ family! {
         pore_sum_max: Length, "sum of pore diameters in any inch", "3/8 in", AWS_STATIC => .style(GAUGE).down();
         pore_sum_foot_max: Length, "sum of pore diameters in any 12 in", "3/4 in", AWS_STATIC =>
             .style(GAUGE).down();
-        pores_max: Number, "pores in any 4 in of fillet", "1 in 4 in", AWS_CYCLIC => .style(COUNT).down();
+        pores_max: Number, "pores in any 4 in of fillet", "1 in 4 in", AWS_CYCLIC => .style(WHOLE).down();
         excess_weld_max: Length, "excess weld metal, butt",
             "ISO: 1 mm + 0.1, 0.15, 0.25 b; to 5, 7, 10 mm; AWS, by thickness: to 1 in 1/8, to 2 in 3/16, above 1/4 in",
             ISO => .style(GAUGE).down();
@@ -248,7 +242,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
     if let Some(leg) = *given.leg
         && let Err(large) = leg_on(leg, thickness)
     {
-        answer.said.warn(format!("Beside the limits: {large}."));
+        answer.warn(format!("Beside the limits: {large}."));
     }
     let column = if level.is_iso() { Column::Metric } else { *given.table };
     let mut check = Check { given, level, column, faults: Vec::new(), unjudged: Vec::new(), measured: false };
@@ -270,7 +264,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
     }
     without_limit(&mut check);
     if !check.unjudged.is_empty() {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "Not judged, for want of a size, of a limit in this standard or of a finer measurement: {}. Give leg, throat, \
              width or length, measure again, or judge by hand.",
             check.unjudged.join(", ")
@@ -290,7 +284,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
             }
         }
     }
-    answer.said.note(
+    answer.note(
         "The verdict covers only what was measured and given. Acceptance belongs to the inspector and the code the \
          job names.",
     );
@@ -332,7 +326,7 @@ fn undercut(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thicknes
     } else if over(widest, max) && !excused(widest) {
         check.unjudged("undercut");
     } else if !over(depth, max) && !check.level.is_iso() && over(depth, stricter) {
-        answer.said.warn(format!(
+        answer.warn(format!(
             "The undercut is inside the {} column of the code and over the limit of the {} column, {}: table=inch or \
              table=metric chooses.",
             check.column.word(),
@@ -396,7 +390,7 @@ fn undersize(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
         }
         (Some(_), ..) => {
             check.unjudged("undersize");
-            answer.said.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");
+            answer.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");
         }
         (None, _, Some(_), _) => check.unjudged("undersize_length"),
     }
@@ -423,7 +417,7 @@ fn static_pores(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
         && !both
     {
         check.unjudged(stated.name());
-        answer.said.warn("Pores are judged by their sums in the worst inch and the worst foot: give pore_sum and pore_sum_foot.");
+        answer.warn("Pores are judged by their sums in the worst inch and the worst foot: give pore_sum and pore_sum_foot.");
     }
 }
 

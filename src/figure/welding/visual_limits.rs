@@ -1,8 +1,7 @@
 //! Limits of visual acceptance as numbers, by standard and level.
 
 use super::column::Column;
-use crate::quantity::{Dimensioned, Length, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 /// AWS limits, static.
 pub(super) const AWS_STATIC: Source =
@@ -42,8 +41,7 @@ pub enum Level {
 
 impl Level {
     /// Whether it is a level of ISO 5817.
-    #[must_use]
-    pub const fn is_iso(self) -> bool {
+    pub(super) const fn is_iso(self) -> bool {
         matches!(self, Level::IsoB | Level::IsoC | Level::IsoD)
     }
 
@@ -90,8 +88,7 @@ fn thin(thickness: Length, column: Column) -> bool {
 }
 
 /// Undercut allowed for a total of 2 in in any 12 in, AWS static under 1 in.
-#[must_use]
-pub fn short_undercut(level: Level, thickness: Length, column: Column) -> Option<Length> {
+pub(super) fn short_undercut(level: Level, thickness: Length, column: Column) -> Option<Length> {
     (level == Level::AwsStatic && thin(thickness, column)).then(|| column.length(0.0625, 2.0))
 }
 
@@ -111,8 +108,7 @@ pub fn undersize(leg: Length, column: Column) -> Length {
 }
 
 /// Greatest convexity of a fillet by the width of its face.
-#[must_use]
-pub fn convexity(level: Level, width: Length, column: Column) -> Length {
+pub(super) fn convexity(level: Level, width: Length, column: Column) -> Length {
     if level.is_iso() {
         return iso(level, width, [(1.0, 0.1, 3.0), (1.0, 0.15, 4.0), (1.0, 0.25, 5.0)]);
     }
@@ -126,14 +122,12 @@ pub fn convexity(level: Level, width: Length, column: Column) -> Length {
 }
 
 /// Greatest excess weld metal of a butt weld by its width (ISO 5817).
-#[must_use]
-pub fn excess_weld(level: Level, width: Length) -> Length {
+pub(super) fn excess_weld(level: Level, width: Length) -> Length {
     iso(level, width, [(1.0, 0.1, 5.0), (1.0, 0.15, 7.0), (1.0, 0.25, 10.0)])
 }
 
 /// Greatest linear misalignment (ISO 5817), plates or round seams.
-#[must_use]
-pub fn misalignment(level: Level, thickness: Length, round: bool) -> Length {
+pub(super) fn misalignment(level: Level, thickness: Length, round: bool) -> Length {
     let rows = if round {
         [(0.0, 0.5, 2.0), (0.0, 0.5, 3.0), (0.0, 0.5, 4.0)]
     } else {
@@ -143,26 +137,22 @@ pub fn misalignment(level: Level, thickness: Length, round: bool) -> Length {
 }
 
 /// Greatest shortfall of the throat (ISO 5817); none at level B.
-#[must_use]
-pub fn short_throat(level: Level, throat: Length) -> Length {
+pub(super) fn short_throat(level: Level, throat: Length) -> Length {
     iso(level, throat, [NONE, (0.3, 0.1, 1.0), (0.3, 0.1, 2.0)])
 }
 
 /// Greatest excess of the throat (ISO 5817); any at level D.
-#[must_use]
-pub fn excess_throat(level: Level, throat: Length) -> Option<Length> {
+pub(super) fn excess_throat(level: Level, throat: Length) -> Option<Length> {
     (level != Level::IsoD).then(|| iso(level, throat, [(1.0, 0.15, 3.0), (1.0, 0.2, 4.0), NONE]))
 }
 
 /// Greatest root gap of a fillet by its throat (ISO 5817).
-#[must_use]
-pub fn fillet_gap(level: Level, throat: Length) -> Length {
+pub(super) fn fillet_gap(level: Level, throat: Length) -> Length {
     iso(level, throat, [(0.5, 0.1, 2.0), (0.5, 0.2, 3.0), (1.0, 0.3, 4.0)])
 }
 
 /// Greatest difference of the legs by the throat (ISO 5817).
-#[must_use]
-pub fn asymmetry(level: Level, throat: Length) -> Length {
+pub(super) fn asymmetry(level: Level, throat: Length) -> Length {
     iso(level, throat, [(1.5, 0.15, ANY), (2.0, 0.15, ANY), (2.0, 0.2, ANY)])
 }
 
@@ -173,21 +163,18 @@ pub fn overlap(level: Level, width: Length) -> Length {
 }
 
 /// Greatest end crater pipe (ISO 5817); none at B.
-#[must_use]
-pub fn crater_pipe(level: Level, thickness: Length) -> Length {
+pub(super) fn crater_pipe(level: Level, thickness: Length) -> Length {
     iso(level, thickness, [NONE, (0.0, 0.1, 1.0), (0.0, 0.2, 2.0)])
 }
 
 /// Greatest surface pore of a butt weld by its nominal thickness (ISO 5817);
 /// none at B.
-#[must_use]
-pub fn surface_pore(level: Level, thickness: Length) -> Length {
+pub(super) fn surface_pore(level: Level, thickness: Length) -> Length {
     iso(level, thickness, [NONE, (0.0, 0.2, 2.0), (0.0, 0.3, 3.0)])
 }
 
 /// Greatest reinforcement of a butt weld by the thickness (AWS D1.1 profiles).
-#[must_use]
-pub fn aws_reinforcement(thickness: Length, column: Column) -> Length {
+pub(super) fn aws_reinforcement(thickness: Length, column: Column) -> Length {
     let to = |inches, millimetres| thickness.si() <= column.length(inches, millimetres).si() + 1e-11;
     if to(1.0, 25.0) {
         column.length(0.125, 3.0)
@@ -200,8 +187,7 @@ pub fn aws_reinforcement(thickness: Length, column: Column) -> Length {
 
 /// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the
 /// thinner part, not over 1/8 in (3 mm). Round seams have rules of their own.
-#[must_use]
-pub fn aws_misalignment(thickness: Length, column: Column) -> Length {
+pub(super) fn aws_misalignment(thickness: Length, column: Column) -> Length {
     let most = column.length(0.125, 3.0);
     if thickness / 10.0 < most { thickness / 10.0 } else { most }
 }

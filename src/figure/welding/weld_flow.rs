@@ -7,9 +7,8 @@
 //! shear on the throat, and the maximum shear of bending (normal) and shear.
 
 use super::weld_outline::{LineProperties, Outline, Point};
-use crate::figure::Trouble;
+use crate::figure::prelude::*;
 use crate::figure::root::peak;
-use crate::quantity::{Angle, Dimensioned, Force, Length, LineForce, Torque, math};
 
 /// Loads of a group, all at its centroid.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,8 +58,7 @@ pub struct Flow {
 
 impl Flow {
     /// In-plane part.
-    #[must_use]
-    pub fn in_plane(self) -> LineForce {
+    fn in_plane(self) -> LineForce {
         LineForce::from_si(math::hypot(self.x.si(), self.y.si()))
     }
 
@@ -71,8 +69,7 @@ impl Flow {
     }
 
     /// Greatest shear with the out-of-plane part as a normal stress.
-    #[must_use]
-    pub fn max_shear(self) -> LineForce {
+    pub(super) fn max_shear(self) -> LineForce {
         LineForce::from_si(math::hypot(self.in_plane().si(), self.z.si() / 2.0))
     }
 
@@ -152,10 +149,7 @@ fn bending(properties: &LineProperties, loads: &Loads) -> Result<(f64, f64), Tro
 }
 
 /// Greatest force per length of the group by each way of combining.
-///
-/// # Errors
-/// If the group is one straight line and can't resist the moment.
-pub fn peaks(outline: &Outline, properties: &LineProperties, loads: &Loads) -> Result<Peaks, Trouble> {
+pub(super) fn peaks(outline: &Outline, properties: &LineProperties, loads: &Loads) -> Result<Peaks, Trouble> {
     let field = Field::new(properties, loads)?;
     let best = |measure: fn(Flow) -> LineForce| match outline {
         Outline::Lines(_) => {
@@ -180,7 +174,7 @@ pub fn peaks(outline: &Outline, properties: &LineProperties, loads: &Loads) -> R
 /// Peak around a ring: scan, then golden section about the best station.
 fn ring_peak(field: &Field, radius: Length, measure: fn(Flow) -> LineForce) -> Flow {
     const STATIONS: u32 = 720;
-    let step = 2.0 * std::f64::consts::PI / f64::from(STATIONS);
+    let step = 2.0 * PI / f64::from(STATIONS);
     let at = |angle: f64| {
         let angle = Angle::from_si(angle);
         field.at(Point { x: radius * math::cos(angle), y: radius * math::sin(angle) })

@@ -3,15 +3,7 @@
 use super::weld_flow::{Flow, Loads, Peaks, peaks};
 use super::weld_outline::{LineProperties, Outline, Point, Segment};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
-use crate::figure::range::{ABOVE_ZERO, NOT_NEGATIVE};
-use crate::figure::{Trouble, require};
-use crate::quantity::show::{GAUGE, LENGTH};
-use crate::quantity::{
-    Area, Dimensioned, Force, Form, Length, LineForce, Number, SecondMoment, Stress, Style, Torque, Volume,
-    math, unit,
-};
-use crate::source::Source;
-use crate::{family, words};
+use crate::figure::prelude::*;
 
 const COMBINE: Source = Source::handbook(
     "Shigley's Mechanical Engineering Design, 9th edition",
@@ -50,7 +42,6 @@ words! {
 }
 
 family! {
-    /// Weld group under combined loads.
     pub WELD_GROUP = "weld-group" in Welding:
         "weld group as lines: properties, force per length, required leg, throat stress";
     also "weld-lines", "weld-as-a-line", "weld-as-line", "eccentric-weld";
@@ -269,7 +260,7 @@ fn weld_group(given: &WeldGroup, answer: &mut WeldGroupAnswer) -> Result<(), Tro
     let peaks = peaks(&outline, &properties, &loads)?;
     put_flows(answer, &properties, &loads, &peaks);
     if *given.reversing {
-        answer.said.warn(FATIGUE);
+        answer.warn(FATIGUE);
     }
     strength(given, answer, &peaks, throat);
     Ok(())
@@ -339,7 +330,7 @@ fn strength(given: &WeldGroup, answer: &mut WeldGroupAnswer, peaks: &Peaks, thro
         answer.utilisation.put(Number::from_si(utilisation));
         answer.load_factor.put(Number::from_si(1.0 / utilisation));
         if utilisation > 1.0 {
-            answer.said.warn("The throat stress is over the allowable: lay a larger leg or more weld.");
+            answer.warn("The throat stress is over the allowable: lay a larger leg or more weld.");
         }
     }
     answer.combination.put(if by_shear { "maximum shear" } else { "vector sum" }.to_owned());
@@ -348,7 +339,7 @@ fn strength(given: &WeldGroup, answer: &mut WeldGroupAnswer, peaks: &Peaks, thro
         answer.utilisation.source(TRESCA);
         answer.load_factor.source(TRESCA);
         if vector.si() > 1.01 * shear.si() {
-            answer.said.warn(format!(
+            answer.warn(format!(
                 "Maximum shear is chosen: the vector sum would ask for a leg {:.0} % larger. Say on the job which method was used.",
                 (vector.si() / shear.si() - 1.0) * 100.0
             ));

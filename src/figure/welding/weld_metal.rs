@@ -4,20 +4,12 @@
 use super::deposition::{BALANCE, CUBIC_FEET, Filling, Rates, TIMES, WIRE};
 use super::groove::{AREA, Read, Shape, Weld};
 use super::look_up::apart;
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{
-    Area, Dimensioned, Length, LinearDensity, Mass, MassRate, Money, MoneyPerMass, Number, Percent, Speed,
-    Time, Volume,
-};
+use crate::figure::prelude::*;
 use crate::reference::process;
-use crate::source::Source;
 
 const COST: Source = Source::handbook("Welding Handbook", "cost of labour, filler and gas");
 
 family! {
-    /// Weld metal of a joint.
     pub WELD_METAL = "weld-metal" in Welding:
         "weld metal of a fillet or groove weld: mass, filler, gas, time and cost";
     also "weld-volume", "filler", "filler-metal", "consumables";
@@ -66,7 +58,6 @@ family! {
 }
 
 family! {
-    /// Deposition and cost per mass, without a joint.
     pub DEPOSITION = "deposition" in Welding:
         "melt-off and deposition rate of a wire, and cost per mass deposited";
     also "deposition-rate", "melt-off", "electrode-efficiency", "welding-cost";
@@ -124,11 +115,11 @@ fn run(given: &WeldMetal, answer: &mut WeldMetalAnswer) -> Result<(), Trouble> {
     let per_length = area * work.density;
     answer.area.put(area);
     answer.mass_per_length.put(per_length);
-    let round = given.tube_od.map(|od| od * std::f64::consts::PI);
+    let round = given.tube_od.map(|od| od * PI);
     if let (Some(length), Some(round)) = (*given.length, round)
         && apart(length, round)
     {
-        answer.said.warn("Both length and tube_od were given: the length was used, not pi x tube_od.");
+        answer.warn("Both length and tube_od were given: the length was used, not pi x tube_od.");
     }
     given.filling.put_rates(
         &work,
@@ -141,7 +132,7 @@ fn run(given: &WeldMetal, answer: &mut WeldMetalAnswer) -> Result<(), Trouble> {
         },
     );
     let Some(length) = given.length.or(round).map(|length| length * given.welds.si()) else {
-        answer.said.warn("No length was given: mass, time and cost are left out.");
+        answer.warn("No length was given: mass, time and cost are left out.");
         return Ok(());
     };
     let deposit = given.filling.deposit(&work, per_length * length);
@@ -195,12 +186,10 @@ fn per_mass(given: &Deposition, answer: &mut DepositionAnswer) -> Result<(), Tro
     answer.cost_per_mass.put(price(total));
     if let (Some(investment), Some(compared)) = (*given.break_even_price, *given.compared_cost) {
         let saving = compared - price(total);
-        if saving.si() <= 0.0 {
-            return Err(Trouble::impossible(
-                "this process costs no less than the one it replaces, so it never earns the equipment back",
-                "check compared_cost and the prices",
-            ));
-        }
+        (saving.si() <= 0.0).refuse(
+            "this process costs no less than the one it replaces, so it never earns the equipment back",
+            "check compared_cost and the prices",
+        )?;
         let mass = Mass::from_si(investment.si() / saving.si());
         answer.break_even_mass.put(mass);
         answer.break_even_time.put_some(deposit.clock_time.map(|clock| clock * (mass / one).value));

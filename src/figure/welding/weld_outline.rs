@@ -3,7 +3,7 @@
 //!
 //! Axes: x to the right, y up, z out of the plane of the group, right-handed.
 
-use crate::quantity::{Dimensioned, Length, Volume};
+use crate::figure::prelude::*;
 
 /// A point in the plane of the group.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +41,7 @@ pub enum Outline {
 pub struct LineProperties {
     /// Total length, Aw.
     pub length: Length,
-    /// Centroid.
+    /// Point the weld balances about, from the origin of its segments.
     pub centroid: Point,
     /// Integral of y^2 along the weld.
     pub ix: Volume,
@@ -60,7 +60,7 @@ pub struct LineProperties {
 }
 
 impl Segment {
-    /// Its length.
+    /// From end to end, along a straight line.
     #[must_use]
     pub fn length(self) -> Length {
         (self.to.x - self.from.x).hypot(self.to.y - self.from.y)
@@ -77,8 +77,7 @@ impl Outline {
     }
 
     /// Two horizontal lines of length `b`, `d` apart, the lower from the origin.
-    #[must_use]
-    pub fn two_horizontal(b: Length, d: Length) -> Self {
+    pub(super) fn two_horizontal(b: Length, d: Length) -> Self {
         let o = Length::from_si(0.0);
         Self::through(&[&[(o, o), (b, o)], &[(o, d), (b, d)]])
     }
@@ -120,9 +119,9 @@ fn ring(diameter: Length) -> Option<LineProperties> {
         return None;
     }
     let half = diameter / 2.0;
-    let second = Volume::from_si(std::f64::consts::PI * d * d * d / 8.0);
+    let second = Volume::from_si(PI * d * d * d / 8.0);
     Some(LineProperties {
-        length: diameter * std::f64::consts::PI,
+        length: diameter * PI,
         centroid: Point { x: Length::from_si(0.0), y: Length::from_si(0.0) },
         ix: second,
         iy: second,

@@ -2,33 +2,28 @@
 //! an electrode, a tensile strength, or an allowable stress of its own.
 
 use super::look_up::{LookedUp, Named, SHOP_SIZE, unknown};
-use crate::figure::Trouble;
-use crate::figure::range::within;
-use crate::quantity::{Angle, Dimensioned, Form, Kind, Length, Number, Stress, Style, math, parse, unit};
+use crate::figure::prelude::*;
+use crate::quantity::parse;
 use crate::reference::{electrode, en_filler};
-use crate::source::Source;
-use crate::{family, words};
 
 /// Allowable shear on the throat of a fillet weld.
-pub const THROAT: Source = Source::standard(
+pub(super) const THROAT: Source = Source::standard(
     "ANSI/AISC 360-22",
     "table J2.5: 0.60 FEXX with phi = 0.75 or Omega = 2.00; AWS D1.1:2020 table 4.3 gives 0.30 FEXX",
 );
 const RANGE: Source =
     Source::practice("shear a steel weld may carry; outside it a unit is wrong").from_memory();
 /// Directional strength increase.
-pub const DIRECTIONAL: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. J2-5");
+pub(super) const DIRECTIONAL: Source = Source::standard("ANSI/AISC 360-22", "J2.4, eq. J2-5");
 /// Stress of a weld taken as a line.
-pub const AS_LINE: Source = Source::handbook("Blodgett, Design of Welded Structures", "section 7.4");
+pub(super) const AS_LINE: Source = Source::handbook("Blodgett, Design of Welded Structures", "section 7.4");
 
 /// Force per length of weld: 1 lbf/in and 0.1 N/mm.
-pub const LINE_LOAD: Style =
+pub(super) const LINE_LOAD: Style =
     Style::pair(Form::decimal(unit::LBF_PER_IN, 1.0), Form::decimal(unit::N_PER_MM, 0.1));
-/// A whole number of passes, tacks or segments.
-pub const COUNT: Style = Style::single(Form::decimal(unit::ONE, 1.0));
 
 /// Warning that a static check doesn't cover service that reverses.
-pub const FATIGUE: &str = "These are static allowables. Brake, drive and road loads repeat and reverse: have a \
+pub(super) const FATIGUE: &str = "These are static allowables. Brake, drive and road loads repeat and reverse: have a \
     qualified engineer check the joint for fatigue (AISC 360 appendix 3 or the IIW recommendations) before release.";
 
 /// Tensile strength of a weld metal, by its class or in a unit of stress.
@@ -66,10 +61,7 @@ family! {
 
 impl Size {
     /// The throat, from either.
-    ///
-    /// # Errors
-    /// If both are given.
-    pub fn effective_throat(&self) -> Result<Option<Length>, Trouble> {
+    pub(super) fn effective_throat(&self) -> Result<Option<Length>, Trouble> {
         match (*self.leg, *self.throat) {
             (Some(_), Some(_)) => Err(Trouble::impossible(
                 "both leg and throat are given",
@@ -111,8 +103,7 @@ impl Strength {
 
 impl Method {
     /// Allowable over nominal shear strength of a weld: 1/2.00 or 0.75.
-    #[must_use]
-    pub const fn weld_share(self) -> f64 {
+    pub(super) const fn weld_share(self) -> f64 {
         match self {
             Method::Asd => 0.5,
             Method::Lrfd => 0.75,
@@ -121,33 +112,28 @@ impl Method {
 }
 
 /// Nominal shear strength of weld metal on the throat, 0.60 FEXX.
-#[must_use]
-pub fn nominal_throat(fexx: Stress) -> Stress {
+pub(super) fn nominal_throat(fexx: Stress) -> Stress {
     fexx * 0.60
 }
 
 /// Allowable shear on the throat: 0.30 FEXX (ASD) or 0.45 FEXX (LRFD).
-#[must_use]
-pub fn allowable_throat(fexx: Stress, method: Method) -> Stress {
+pub(in crate::figure) fn allowable_throat(fexx: Stress, method: Method) -> Stress {
     nominal_throat(fexx) * method.weld_share()
 }
 
 /// Directional strength factor 1.0 + 0.50 sin^1.5(theta), theta between the
 /// load and the weld axis; the sign of theta doesn't matter.
-#[must_use]
-pub fn directional(theta: Angle) -> Number {
+pub(super) fn directional(theta: Angle) -> Number {
     Number::from_si(1.0 + 0.5 * math::pow(math::sin(theta).abs(), 1.5))
 }
 
 /// Throat of an equal-leg fillet between faces at right angles.
-#[must_use]
-pub fn throat_of_leg(leg: Length) -> Length {
+pub(super) fn throat_of_leg(leg: Length) -> Length {
     leg / std::f64::consts::SQRT_2
 }
 
 /// Leg of an equal-leg fillet between faces at right angles.
-#[must_use]
-pub fn leg_of_throat(throat: Length) -> Length {
+pub(super) fn leg_of_throat(throat: Length) -> Length {
     throat * std::f64::consts::SQRT_2
 }
 

@@ -1,17 +1,12 @@
 //! Wire feed speed to start from at a current, by rule of thumb.
 
-use crate::family;
-use crate::figure::Trouble;
-use crate::figure::range::ABOVE_ZERO;
-use crate::quantity::{Current, Dimensioned, Length, Speed, unit};
-use crate::source::Source;
+use crate::figure::prelude::*;
 
 const RULE: Source = Source::practice(
     "inches per minute of wire for each ampere: 3.5 for .023/.024, 2 for .030, 1.6 for .035 in solid steel wire",
 );
 
 family! {
-    /// Wire feed from current, and back.
     pub WIRE_FEED = "wire-feed" in Welding:
         "wire feed speed to start from at a current, or the current of a wire feed, by rule of thumb";
     also "wfs", "wire-feed-speed", "wire-speed";
@@ -33,10 +28,7 @@ family! {
 }
 
 /// Wire feed for one ampere.
-///
-/// # Errors
-/// If the rule has no value for this wire.
-pub fn feed_per_ampere(diameter: Length) -> Result<Speed, Trouble> {
+fn feed_per_ampere(diameter: Length) -> Result<Speed, Trouble> {
     let inches = diameter.to(unit::IN);
     // Wire is sold in steps; half a thousandth is well inside one step.
     let near = |size: f64| (inches - size).abs() < 0.0006;
@@ -61,8 +53,6 @@ fn run(given: &WireFeed, answer: &mut WireFeedAnswer) -> Result<(), Trouble> {
     let rule = feed_per_ampere(*given.wire_diameter)?;
     answer.feed.put_some(given.current.map(|current| rule * current.to(unit::A)));
     answer.amps.put_some(given.wire_feed.map(|feed| Current::of(feed.si() / rule.si(), unit::A)));
-    answer
-        .said
-        .warn("Wire feed is not current: take this as a start, then set by the meters and a test bead.");
+    answer.warn("Wire feed is not current: take this as a start, then set by the meters and a test bead.");
     Ok(())
 }
