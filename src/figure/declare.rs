@@ -23,7 +23,7 @@
 //!     by toe
 //! }
 //!
-//! fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<(), Trouble> {
+//! fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<()> {
 //!     let length = given.wheel_length.or(given.total_length.map(|t| t / 2.0)) ...;
 //!     answer.wheel_angle.put(math::asin(length.si() / given.diameter.si()));
 //! }
@@ -354,35 +354,7 @@ macro_rules! words {
 
     // The traits for an enum that has its words already.
     (@traits $name:ident, $words:expr, $of:expr, $word:expr, $twins:expr) => {
-        impl $crate::figure::Field for $name {
-            const KIND: $crate::figure::InputKind = $crate::figure::InputKind::Choice($words);
-            const TWINS: &'static [(&'static str, &'static str)] = $twins;
-
-            fn read(
-                input: &str,
-                value: &$crate::figure::Value,
-            ) -> Result<Self, $crate::figure::Trouble> {
-                let $crate::figure::Value::Word(word) = value else {
-                    return Err($crate::figure::Trouble::WrongKind {
-                        input: input.to_owned(),
-                        expected: "a word".to_owned(),
-                    });
-                };
-                $of(word.as_str()).ok_or_else(|| $crate::figure::Trouble::Unknown {
-                    input: input.to_owned(),
-                    given: word.clone(),
-                    choices: $words.iter().map(|w| (*w).to_owned()).collect(),
-                })
-            }
-
-            fn value(&self) -> $crate::figure::Value {
-                $crate::figure::Value::word($word(*self))
-            }
-        }
-
-        impl $crate::figure::Shown for $name {
-            const KIND: $crate::figure::OutputKind = $crate::figure::OutputKind::Word;
-
+        impl $crate::figure::Held for $name {
             fn value(&self) -> $crate::figure::Value {
                 $crate::figure::Value::word($word(*self))
             }
@@ -393,6 +365,15 @@ macro_rules! words {
                     _ => None,
                 }
             }
+        }
+
+        impl $crate::figure::Field for $name {
+            const KIND: $crate::figure::InputKind = $crate::figure::InputKind::Choice($words);
+            const TWINS: &'static [(&'static str, &'static str)] = $twins;
+        }
+
+        impl $crate::figure::Shown for $name {
+            const KIND: $crate::figure::OutputKind = $crate::figure::OutputKind::Word;
         }
     };
 }

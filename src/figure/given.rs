@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::read::lacking;
 use super::{Trouble, Value};
 
 /// Inputs by name. Getters remember what was asked for, given or not, so that a
@@ -95,8 +96,7 @@ impl Given {
     /// # Errors
     /// If any is missing.
     pub fn require(&self, names: &[&'static str]) -> Result<(), Trouble> {
-        let missing: Vec<_> = names.iter().copied().filter(|n| !self.has(n)).collect();
-        if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
+        lacking(names.iter().map(|name| (!self.has(name)).then_some(*name)))
     }
 
     /// A copy without one input, in which none was read yet.

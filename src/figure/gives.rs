@@ -1,94 +1,35 @@
 //! Typed outputs: what a row of `gives` becomes.
 
 use super::answer::{How, Judged, Row};
-use super::{Answer, Output, OutputKind, Trouble, Value};
-use crate::quantity::{Dimensioned, Quantity, Style};
+use super::{Answer, Held, Output, OutputKind, Trouble, Value};
+use crate::quantity::{Dimensioned, Style};
 use crate::source::Source;
 
 /// A type an output may have: every quantity, `bool`, `String`, every enum made
 /// with [`words!`](crate::words), and lists of quantities or words.
-pub trait Shown: Clone {
+pub trait Shown: Held {
     /// What it is to a listing.
     const KIND: OutputKind;
-
-    /// Puts it into a value.
-    fn value(&self) -> Value;
-
-    /// Takes it out of a value it was put into.
-    fn back(value: &Value) -> Option<Self>;
 }
 
 impl<T: Dimensioned> Shown for T {
     const KIND: OutputKind = OutputKind::Quantity(T::KIND);
-
-    fn value(&self) -> Value {
-        Value::exact(*self)
-    }
-
-    fn back(value: &Value) -> Option<Self> {
-        value.quantity().and_then(Quantity::typed)
-    }
 }
 
 impl Shown for bool {
     const KIND: OutputKind = OutputKind::Flag;
-
-    fn value(&self) -> Value {
-        Value::Flag(*self)
-    }
-
-    fn back(value: &Value) -> Option<Self> {
-        match value {
-            Value::Flag(flag) => Some(*flag),
-            _ => None,
-        }
-    }
 }
 
 impl Shown for String {
     const KIND: OutputKind = OutputKind::Word;
-
-    fn value(&self) -> Value {
-        Value::word(self.clone())
-    }
-
-    fn back(value: &Value) -> Option<Self> {
-        match value {
-            Value::Word(word) => Some(word.clone()),
-            _ => None,
-        }
-    }
-}
-
-fn list<T: Shown>(value: &Value) -> Option<Vec<T>> {
-    match value {
-        Value::List(list) => list.iter().map(T::back).collect(),
-        _ => None,
-    }
 }
 
 impl<T: Dimensioned> Shown for Vec<T> {
     const KIND: OutputKind = OutputKind::List(T::KIND);
-
-    fn value(&self) -> Value {
-        Value::List(self.iter().map(|item| Value::exact(*item)).collect())
-    }
-
-    fn back(value: &Value) -> Option<Self> {
-        list(value)
-    }
 }
 
 impl Shown for Vec<String> {
     const KIND: OutputKind = OutputKind::Words;
-
-    fn value(&self) -> Value {
-        Value::List(self.iter().cloned().map(Value::Word).collect())
-    }
-
-    fn back(value: &Value) -> Option<Self> {
-        list(value)
-    }
 }
 
 /// An output on its way: empty until the family gives it.

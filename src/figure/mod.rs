@@ -41,4 +41,4 @@ pub use read::{Ask, Asks, Field, Holds, Name, Read, Reads, require};
 pub use rule::Rule;
 pub use trouble::Trouble;
 pub use used::Used;
-pub use value::Value;
+pub use value::{Held, Value};

@@ -3,12 +3,12 @@
 pub(super) use std::f64::consts::PI;
 
 pub(super) use super::range::{ABOVE_ZERO, NOT_NEGATIVE, Range, count, positive, within};
-pub(super) use super::read::{Read, Stated, require};
+pub(super) use super::read::{Read, Stated, lacking, require};
 pub(super) use super::root::{larger, smaller};
 pub(super) use super::shown::{
-    FINE_LENGTH, FINE_RPM, HUNDRED_THOUSANDTH, HUNDREDTH, SECONDS, TEN_THOUSANDTH, THOUSANDTH, WHOLE,
+    FINE_LENGTH, FINE_RPM, HUNDRED_THOUSANDTH, HUNDREDTH, SECONDS, TEN_THOUSANDTH, THOUSANDTH, WHOLE, show,
 };
-pub(super) use super::trouble::Refuse;
+pub(super) use super::trouble::{Refuse, Result};
 pub(super) use super::{Gives, Out, Said, Trouble};
 pub(super) use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE, LENGTH, TAPE};
 pub(super) use crate::quantity::typed::*;

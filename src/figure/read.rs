@@ -4,12 +4,12 @@ use std::cell::Cell;
 use std::marker::PhantomData;
 use std::ops::Deref;
 
-use super::{Family, Figure, Given, Input, InputKind, Rule, Trouble, Used, Value};
-use crate::quantity::{Dimensioned, Quantity};
+use super::{Family, Figure, Given, Held, Input, InputKind, Rule, Trouble, Used, Value};
+use crate::quantity::Dimensioned;
 
 /// A type an input may have: every quantity, `bool`, `String`, every enum made
 /// with [`words!`](crate::words).
-pub trait Field: Clone {
+pub trait Field: Held {
     /// What the string door may hand over for it.
     const KIND: InputKind;
 
@@ -20,10 +20,18 @@ pub trait Field: Clone {
     ///
     /// # Errors
     /// If the value is of another kind or no known word.
-    fn read(input: &str, value: &Value) -> Result<Self, Trouble>;
-
-    /// Puts it into a value.
-    fn value(&self) -> Value;
+    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+        Self::back(value).ok_or_else(|| match (Self::KIND, value) {
+            (InputKind::Choice(words), Value::Word(word)) => Trouble::Unknown {
+                input: input.to_owned(),
+                given: word.clone(),
+                choices: words.iter().map(|w| (*w).to_owned()).collect(),
+            },
+            (InputKind::Choice(_) | InputKind::Name, _) => wrong(input, "a word".to_owned()),
+            (InputKind::Flag, _) => wrong(input, "yes or no".to_owned()),
+            (InputKind::Quantity(kind) | InputKind::List(kind), _) => wrong(input, kind.with_article()),
+        })
+    }
 }
 
 fn wrong(input: &str, expected: String) -> Trouble {
@@ -32,44 +40,14 @@ fn wrong(input: &str, expected: String) -> Trouble {
 
 impl<T: Dimensioned> Field for T {
     const KIND: InputKind = InputKind::Quantity(T::KIND);
-
-    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
-        value.quantity().and_then(Quantity::typed).ok_or_else(|| wrong(input, T::KIND.with_article()))
-    }
-
-    fn value(&self) -> Value {
-        Value::exact(*self)
-    }
 }
 
 impl Field for bool {
     const KIND: InputKind = InputKind::Flag;
-
-    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
-        match value {
-            Value::Flag(flag) => Ok(*flag),
-            _ => Err(wrong(input, "yes or no".to_owned())),
-        }
-    }
-
-    fn value(&self) -> Value {
-        Value::Flag(*self)
-    }
 }
 
 impl Field for String {
     const KIND: InputKind = InputKind::Name;
-
-    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
-        match value {
-            Value::Word(word) => Ok(word.clone()),
-            _ => Err(wrong(input, "a word".to_owned())),
-        }
-    }
-
-    fn value(&self) -> Value {
-        Value::word(self.clone())
-    }
 }
 
 /// An input as the mathematics sees it. Looking at it with `*` notes that it
@@ -183,7 +161,15 @@ impl<T> Stated for Read<T> {
 /// # Errors
 /// [`Trouble::Missing`] with every one that was not given.
 pub fn require(inputs: &[&dyn Stated]) -> Result<(), Trouble> {
-    let missing: Vec<_> = inputs.iter().filter_map(|input| input.absent()).collect();
+    lacking(inputs.iter().map(|input| input.absent()))
+}
+
+/// Asks for what is lacking, by name, of inputs of which one may stand for another.
+///
+/// # Errors
+/// [`Trouble::Missing`] with every name there is.
+pub fn lacking(names: impl IntoIterator<Item = Option<&'static str>>) -> Result<(), Trouble> {
+    let missing: Vec<_> = names.into_iter().flatten().collect();
     if missing.is_empty() { Ok(()) } else { Err(Trouble::Missing(missing)) }
 }
 

@@ -46,6 +46,9 @@ pub enum Trouble {
     },
 }
 
+/// What a family or a part of it works out, or why it can't.
+pub type Result<T, E = Trouble> = std::result::Result<T, E>;
+
 impl Trouble {
     /// No solution, or contradictory inputs.
     #[must_use]

@@ -118,6 +118,56 @@ impl Value {
     }
 }
 
+/// A Rust type that stands in a value: every quantity, `bool`, `String`, every
+/// enum made with [`words!`](crate::words), and lists of these.
+pub trait Held: Clone {
+    /// Puts it into a value.
+    fn value(&self) -> Value;
+
+    /// Takes it out of a value it was put into; nothing out of any other.
+    fn back(value: &Value) -> Option<Self>;
+}
+
+impl<T: Dimensioned> Held for T {
+    fn value(&self) -> Value {
+        Value::exact(*self)
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        value.quantity().and_then(Quantity::typed)
+    }
+}
+
+impl Held for bool {
+    fn value(&self) -> Value {
+        Value::Flag(*self)
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        if let Value::Flag(flag) = value { Some(*flag) } else { None }
+    }
+}
+
+impl Held for String {
+    fn value(&self) -> Value {
+        Value::Word(self.clone())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        if let Value::Word(word) = value { Some(word.clone()) } else { None }
+    }
+}
+
+impl<T: Held> Held for Vec<T> {
+    fn value(&self) -> Value {
+        Value::List(self.iter().map(T::value).collect())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        if let Value::List(list) = value { list.iter().map(T::back).collect() } else { None }
+    }
+}
+
 impl<T: Dimensioned> From<T> for Value {
     fn from(quantity: T) -> Self {
         Self::exact(quantity)

@@ -45,7 +45,7 @@ family! {
     by assemble
 }
 
-fn assemble(given: &Assembly, answer: &mut Assembled) -> Result<(), Trouble> {
+fn assemble(given: &Assembly, answer: &mut Assembled) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let entered = *given.yield_strength;
     let strength = if entered.is_none() || given.graded.grade.given() {

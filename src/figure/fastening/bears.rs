@@ -61,7 +61,7 @@ pub(super) fn refuse_broken(
     thread: &Thread,
     area: Area,
     strength: Option<&Strength>,
-) -> Result<(), Trouble> {
+) -> Result<()> {
     let named = strength.and_then(|s| Some((s.name.clone(), s.tensile?)));
     let (name, tensile) = named.unwrap_or_else(|| {
         let strongest = grade::strongest(thread.is_metric());
@@ -72,25 +72,20 @@ pub(super) fn refuse_broken(
 
 /// The same by the thread alone, or by the diameter alone: no thread has more
 /// than its circle.
-pub(super) fn refuse_any_broken(
-    preload: Force,
-    major: Length,
-    thread: Option<&Thread>,
-) -> Result<(), Trouble> {
+pub(super) fn refuse_any_broken(preload: Force, major: Length, thread: Option<&Thread>) -> Result<()> {
     if let Some(thread) = thread {
         return refuse_broken(preload, thread, profile::nominal_stress_area(thread), None);
     }
     let strongest = grade::strongest(false);
-    let size = Style::of(Kind::Length).both(major.into());
+    let size = show(major);
     let what = format!("a bolt of {size} of {}, the strongest listed", strongest.name());
     refuse(preload, strongest.tensile() * profile::circle(major), &what)
 }
 
-fn refuse(preload: Force, breaks: Force, what: &str) -> Result<(), Trouble> {
+fn refuse(preload: Force, breaks: Force, what: &str) -> Result<()> {
     if preload.si() <= breaks.si() * (1.0 + 1e-9) {
         return Ok(());
     }
-    let show = |force: Force| Style::of(Kind::Force).both(force.into());
     Err(Trouble::impossible(
         format!(
             "a preload of {} is more than the bolt can carry: {what} breaks at {}",

@@ -37,7 +37,7 @@ family! {
     by u_bolt
 }
 
-fn u_bolt(given: &ChartThread, answer: &mut UBoltStages) -> Result<(), Trouble> {
+fn u_bolt(given: &ChartThread, answer: &mut UBoltStages) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let bare = thread.name.split(' ').next().unwrap_or("");
     let torque = |v: f64| Torque::of(v, unit::LBF_FT);
@@ -108,7 +108,7 @@ fn stud(text: &str, seat: Option<Seat>) -> Option<(String, Option<Seat>)> {
     Some((size.to_owned(), found))
 }
 
-fn wheel(given: &Wheel, answer: &mut WheelStages) -> Result<(), Trouble> {
+fn wheel(given: &Wheel, answer: &mut WheelStages) -> Result<()> {
     let unknown = || Trouble::Unknown {
         input: "stud".to_owned(),
         given: (*given.stud).clone(),
@@ -159,7 +159,7 @@ family! {
     by again
 }
 
-fn again(given: &Again, answer: &mut AgainAfter) -> Result<(), Trouble> {
+fn again(given: &Again, answer: &mut AgainAfter) -> Result<()> {
     let (miles, when, source): (&[f64], &[&str], Source) = match *given.joint {
         Joint::UBolt => (
             &[100.0, 500.0],

@@ -81,12 +81,7 @@ fn bolt_compliance(thread: &Thread, shank: Length, threaded: Length, modulus: St
 ///
 /// # Errors
 /// If the table has no row for the roughness.
-pub fn embedding(
-    roughness: Length,
-    load: Direction,
-    seats: Number,
-    interfaces: Number,
-) -> Result<Length, Trouble> {
+pub fn embedding(roughness: Length, load: Direction, seats: Number, interfaces: Number) -> Result<Length> {
     let rz = roughness.to(unit::UM);
     let row = EMBEDDING.iter().find(|(upper, _, _)| rz < *upper).or(EMBEDDING.last());
     let Some((_, axial, sideways)) = row else {
@@ -100,7 +95,7 @@ pub fn embedding(
 }
 
 /// Compliance of the bolt from its dimensions.
-fn bolt_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance, Trouble> {
+fn bolt_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance> {
     require(&[&given.thread, &given.grip, &given.shank])?;
     let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
     let (grip, shank) = (given.grip.need()?, given.shank.need()?);
@@ -109,14 +104,14 @@ fn bolt_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance, Tr
 }
 
 /// Compliance of the members from their dimensions.
-fn member_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance, Trouble> {
+fn member_side(given: &Settling, thread: Option<&Thread>) -> Result<Compliance> {
     require(&[&given.thread, &given.grip])?;
     let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
     let stiffness = members_fit(thread.major, given.grip.need()?, *given.member_modulus, Material::Steel);
     Ok(Compliance::from_si(1.0 / stiffness.si()))
 }
 
-fn settled(given: &Settling, answer: &mut Settled) -> Result<(), Trouble> {
+fn settled(given: &Settling, answer: &mut Settled) -> Result<()> {
     let settled = match *given.embedding {
         Some(settled) => settled,
         None => embedding(*given.roughness, *given.load, *given.seats, *given.interfaces)?,
@@ -177,7 +172,7 @@ family! {
     by turned
 }
 
-fn turned(given: &Turning, answer: &mut Turned) -> Result<(), Trouble> {
+fn turned(given: &Turning, answer: &mut Turned) -> Result<()> {
     // The pitch is all that the turn takes of a thread.
     let (pitch, thread) = match given.thread.as_deref() {
         Some(text) => {
@@ -231,7 +226,7 @@ family! {
     by rotation
 }
 
-fn rotation(given: &FromSnug, answer: &mut Rotation) -> Result<(), Trouble> {
+fn rotation(given: &FromSnug, answer: &mut Rotation) -> Result<()> {
     let (major, _) = given.size.size(None, &mut answer.said)?;
     let ratio = given.bolt_length.si() / major.si();
     let Some((_, turns, tolerance)) = TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9) else {

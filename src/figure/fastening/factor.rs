@@ -58,7 +58,7 @@ impl NutFactor {
 }
 
 /// The finish of a word.
-pub(super) fn read_finish(word: Option<&str>) -> Result<Option<Finish>, Trouble> {
+pub(super) fn read_finish(word: Option<&str>) -> Result<Option<Finish>> {
     let Some(word) = word else { return Ok(None) };
     friction::finish(word).map(Some).ok_or_else(|| Trouble::Unknown {
         input: "finish".to_owned(),
@@ -80,7 +80,7 @@ impl Surface {
         purpose: Purpose,
         said: &mut Said,
         shown: Option<&mut Out<Number>>,
-    ) -> Result<NutFactor, Trouble> {
+    ) -> Result<NutFactor> {
         let finish = read_finish(self.finish.as_deref())?;
         if let Some(k) = *self.k {
             if let Some(out) = shown {

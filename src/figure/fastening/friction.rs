@@ -46,7 +46,7 @@ pub(super) fn bearing_usual(thread: &Thread) -> Length {
 impl Face {
     /// Mean diameter of the bearing face: given, from dw and dh, from the
     /// tables, or 1.25 d.
-    pub(super) fn mean(&self, thread: &Thread) -> Result<Length, Trouble> {
+    pub(super) fn mean(&self, thread: &Thread) -> Result<Length> {
         if let Some(mean) = *self.bearing_diameter {
             return Ok(mean);
         }
@@ -182,7 +182,7 @@ pub(super) fn tell_wins(both: bool, thread: bool, bearing: bool, said: &mut Said
     }
 }
 
-fn contact(given: &LongForm, said: &mut Said) -> Result<Contact, Trouble> {
+fn contact(given: &LongForm, said: &mut Said) -> Result<Contact> {
     let thread = given.bolt.find(said)?;
     let (at_thread, at_bearing) = (given.mu_thread.given(), given.mu_bearing.given());
     tell_wins(given.mu.given(), at_thread, at_bearing, said);
@@ -200,7 +200,7 @@ fn contact(given: &LongForm, said: &mut Said) -> Result<Contact, Trouble> {
     Ok(Contact { thread, root, bearing, mu_thread, mu_bearing })
 }
 
-fn long_forms(given: &LongForm, answer: &mut LongForms) -> Result<(), Trouble> {
+fn long_forms(given: &LongForm, answer: &mut LongForms) -> Result<()> {
     let contact = contact(given, &mut answer.said)?;
     let thread = &contact.thread;
     let d = thread.major;

@@ -31,7 +31,7 @@ family! {
     by strength
 }
 
-fn strength(given: &Grade, answer: &mut GradeStrength) -> Result<(), Trouble> {
+fn strength(given: &Grade, answer: &mut GradeStrength) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let strength = given.graded.of(&thread, &mut answer.said)?;
     let area = given.section.of(&thread)?;

@@ -96,7 +96,7 @@ pub struct Limits {
 ///
 /// # Errors
 /// If the class belongs to the other system, or the tables end before this size.
-pub fn limits(thread: &Thread, class: Class, engagement: Option<Length>) -> Result<Limits, Trouble> {
+pub fn limits(thread: &Thread, class: Class, engagement: Option<Length>) -> Result<Limits> {
     match class {
         Class::Inch { number, external } if !thread.is_metric() => {
             Ok(inch(thread, number, external, engagement))

@@ -29,7 +29,7 @@ pub(super) struct Maker {
 
 impl Stated {
     /// What is stated, if anything is.
-    pub(super) fn read(&self) -> Result<Option<Maker>, Trouble> {
+    pub(super) fn read(&self) -> Result<Option<Maker>> {
         let Some(low) = *self.maker_torque else { return Ok(None) };
         let high = *self.maker_torque_max;
         high.is_some_and(|high| high < low)
@@ -50,7 +50,7 @@ impl Maker {
         step: Torque,
         overloads: impl Fn(Torque) -> bool,
         said: &mut Said,
-    ) -> Result<Torque, Trouble> {
+    ) -> Result<Torque> {
         let show = |torque: Torque| FINE_TORQUE.both(torque.into());
         let wanted = self.wanted();
         let Some(high) = self.high else {

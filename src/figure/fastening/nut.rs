@@ -73,7 +73,7 @@ family! {
     by pair
 }
 
-fn pair(given: &Pair, answer: &mut PairStrength) -> Result<(), Trouble> {
+fn pair(given: &Pair, answer: &mut PairStrength) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let strength = given.graded.of(&thread, &mut answer.said)?;
     let area = given.section.of(&thread)?;

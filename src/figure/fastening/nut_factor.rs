@@ -28,7 +28,7 @@ family! {
     by tested
 }
 
-fn tested(given: &Test, answer: &mut TestFactor) -> Result<(), Trouble> {
+fn tested(given: &Test, answer: &mut TestFactor) -> Result<()> {
     let (major, thread) = given.size.size(None, &mut answer.said)?;
     let (torque, preload) = (*given.torque, *given.preload);
     bears::refuse_any_broken(preload, major, thread.as_ref())?;

@@ -71,7 +71,7 @@ family! {
     by targets
 }
 
-fn targets(given: &Target, answer: &mut Preloads) -> Result<(), Trouble> {
+fn targets(given: &Target, answer: &mut Preloads) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let strength = given.graded.of(&thread, &mut answer.said)?;
     let area = given.section.of(&thread)?;

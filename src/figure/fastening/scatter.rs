@@ -72,7 +72,7 @@ pub(super) fn tightening_factor(scatter: Percent) -> Number {
     Number::from_si((1.0 + scatter.si()) / (1.0 - scatter.si()))
 }
 
-fn band(given: &Spread, answer: &mut Band) -> Result<(), Trouble> {
+fn band(given: &Spread, answer: &mut Band) -> Result<()> {
     let scatter = match *given.scatter {
         Some(scatter) => {
             answer.scatter.source(Source::entered("scatter"));
@@ -103,7 +103,7 @@ pub(super) fn by_method(
     finish: Option<Finish>,
     said: &mut Said,
     shown: &mut Out<Percent>,
-) -> Result<Percent, Trouble> {
+) -> Result<Percent> {
     let word = method.word();
     let listed = tightening::method(word, finish).ok_or_else(|| Trouble::Unknown {
         input: "method".to_owned(),

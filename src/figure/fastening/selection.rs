@@ -63,7 +63,7 @@ family! {
 
 impl Named {
     /// The thread named.
-    pub(super) fn find(&self, said: &mut Said) -> Result<Thread, Trouble> {
+    pub(super) fn find(&self, said: &mut Said) -> Result<Thread> {
         known(&self.thread, said)
     }
 }
@@ -72,7 +72,7 @@ impl BySize {
     /// The thread named, or the one of this diameter and pitch. A pitch beside a
     /// metric diameter such as M12 completes it; what contradicts the
     /// designation is refused.
-    pub(super) fn find(&self, fine: Option<&ByPitch>, said: &mut Said) -> Result<Thread, Trouble> {
+    pub(super) fn find(&self, fine: Option<&ByPitch>, said: &mut Said) -> Result<Thread> {
         let text = match &*self.thread {
             Some(text) => text.clone(),
             None => self.text(fine)?,
@@ -89,11 +89,7 @@ impl BySize {
 
     /// Diameter, and the thread where more of it is given: some formulas take no
     /// more than the diameter.
-    pub(super) fn size(
-        &self,
-        fine: Option<&ByPitch>,
-        said: &mut Said,
-    ) -> Result<(Length, Option<Thread>), Trouble> {
+    pub(super) fn size(&self, fine: Option<&ByPitch>, said: &mut Said) -> Result<(Length, Option<Thread>)> {
         let pitched = fine.is_some_and(|f| f.pitch.given() || f.tpi.given());
         match *self.diameter {
             Some(diameter) if !self.thread.given() && !pitched => Ok((diameter, None)),
@@ -102,7 +98,7 @@ impl BySize {
     }
 
     /// The designation of a diameter with a pitch or threads per inch.
-    fn text(&self, fine: Option<&ByPitch>) -> Result<String, Trouble> {
+    fn text(&self, fine: Option<&ByPitch>) -> Result<String> {
         let Some(diameter) = *self.diameter else { return Err(Trouble::Missing(vec!["thread"])) };
         match fine.map(|f| (*f.tpi, *f.pitch)) {
             Some((Some(tpi), _)) => Ok(format!("{}-{}", tidy(diameter.to(unit::IN)), tidy(tpi.si()))),
@@ -121,7 +117,7 @@ impl ByPitch {
     }
 
     /// The thread of a designation that a pitch may complete, and must not contradict.
-    pub(super) fn complete(&self, text: &str, named: bool, said: &mut Said) -> Result<Thread, Trouble> {
+    pub(super) fn complete(&self, text: &str, named: bool, said: &mut Said) -> Result<Thread> {
         let bare = text.trim().to_lowercase();
         let plain_metric = bare.strip_prefix('m').is_some_and(|d| d.trim().parse::<f64>().is_ok());
         let thread = match *self.pitch {
@@ -150,7 +146,7 @@ fn differs(what: &str, thread: &Thread) -> Trouble {
 }
 
 /// The thread of a designation, with a warning if it is in no table.
-pub(super) fn known(text: &str, said: &mut Said) -> Result<Thread, Trouble> {
+pub(super) fn known(text: &str, said: &mut Said) -> Result<Thread> {
     let thread = thread::find(text).ok_or_else(|| Trouble::Unknown {
         input: "thread".to_owned(),
         given: text.to_owned(),
@@ -173,13 +169,12 @@ fn tidy(value: f64) -> f64 {
 
 impl Section {
     /// Tensile stress area: given, as printed, or by formula 1.
-    pub(super) fn of(&self, thread: &Thread) -> Result<Area, Trouble> {
+    pub(super) fn of(&self, thread: &Thread) -> Result<Area> {
         let nominal = profile::nominal_stress_area(thread);
         let Some(area) = *self.area else { return Ok(nominal) };
         if (0.93..=1.02).contains(&(area / nominal).value) {
             return Ok(area);
         }
-        let show = |area: Area| Style::of(Kind::Area).both(area.into());
         Err(Trouble::impossible(
             format!("area is {} and {} has a stress area of {}", show(area), thread.name, show(nominal)),
             "leave area out, or check the thread",
@@ -214,7 +209,7 @@ pub struct Strength {
 const WORKING: Source = shigley("eq. 8-31 text: proof strength about 0.85 of yield strength");
 
 /// Strength of `text` at the size of `thread`.
-fn strength_of(text: &str, thread: &Thread) -> Result<Strength, Trouble> {
+fn strength_of(text: &str, thread: &Thread) -> Result<Strength> {
     let bands = grade::find(text);
     let Some(first) = bands.first() else {
         return Err(Trouble::Unknown {
@@ -267,14 +262,13 @@ impl Graded {
     }
 
     /// The strength stated; a given proof stress wins over the grade's.
-    pub(super) fn of(&self, thread: &Thread, said: &mut Said) -> Result<Strength, Trouble> {
+    pub(super) fn of(&self, thread: &Thread, said: &mut Said) -> Result<Strength> {
         let listed = self.grade.as_deref().map(|text| strength_of(text, thread)).transpose()?;
         let strength = match (listed, *self.proof) {
             (None, None) => return Err(Trouble::Missing(vec!["grade"])),
             (Some(listed), None) => listed,
             (Some(listed), Some(proof)) => {
                 if ((proof / listed.proof).value - 1.0).abs() > SAME_PROOF {
-                    let show = |stress: Stress| Style::of(Kind::Stress).both(stress.into());
                     said.warn(format!(
                         "The proof stress entered, {}, is used in place of that of {}, {}.",
                         show(proof),
@@ -300,7 +294,6 @@ impl Graded {
             && let Some(yielding) = strength.yielding
             && strength.proof > yielding
         {
-            let show = |stress: Stress| Style::of(Kind::Stress).both(stress.into());
             return Err(Trouble::impossible(
                 format!(
                     "the proof stress entered, {}, is above the yield strength of {}, {}: no bolt of it bears that",

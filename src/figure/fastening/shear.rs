@@ -62,7 +62,7 @@ family! {
     by lap
 }
 
-fn lap(given: &Lap, answer: &mut LapStrength) -> Result<(), Trouble> {
+fn lap(given: &Lap, answer: &mut LapStrength) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let sp = given.graded.of(&thread, &mut answer.said)?.proof;
     let (bolts, planes, nd) = (given.bolts.si(), given.planes.si(), given.design_factor.si());
@@ -102,7 +102,7 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<(), Trouble> {
 }
 
 /// What the plate carries.
-fn plate(given: &Lap, answer: &mut LapStrength, t: Length, d: Length, sp: Stress) -> Result<(), Trouble> {
+fn plate(given: &Lap, answer: &mut LapStrength, t: Length, d: Length, sp: Stress) -> Result<()> {
     let (bolts, nd) = (given.bolts.si(), given.design_factor.si());
     answer.bearing_bolts.put(t * d * sp * (bolts / nd));
     let Some(sy) = *given.plate_yield else { return Ok(()) };
@@ -141,7 +141,7 @@ family! {
     by pin
 }
 
-fn pin(given: &Pin, answer: &mut PinShear) -> Result<(), Trouble> {
+fn pin(given: &Pin, answer: &mut PinShear) -> Result<()> {
     let diameter = *given.diameter;
     let proof = match *given.graded.proof {
         Some(proof) => proof,

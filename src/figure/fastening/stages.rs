@@ -71,7 +71,7 @@ pub fn stage_torques(torque: Torque, shares: &[Percent], increment: Torque) -> V
     shares.iter().map(|s| to_increment(torque * s.si(), increment, Toward::Nearest)).collect()
 }
 
-fn staged(given: &Staging, answer: &mut Stages) -> Result<(), Trouble> {
+fn staged(given: &Staging, answer: &mut Stages) -> Result<()> {
     let torque = *given.torque;
     let shares = if given.stages.is_empty() {
         [0.3, 0.6, 1.0].map(Percent::from_si).to_vec()
@@ -117,7 +117,7 @@ fn staged(given: &Staging, answer: &mut Stages) -> Result<(), Trouble> {
 }
 
 /// Order by position number, and the names of the positions in that order.
-fn order(given: &Staging) -> Result<(Vec<usize>, Vec<String>), Trouble> {
+fn order(given: &Staging) -> Result<(Vec<usize>, Vec<String>)> {
     Ok(match *given.pattern {
         Pattern::Rectangle => {
             let (rows, columns) = rectangle(given)?;
@@ -141,7 +141,7 @@ fn order(given: &Staging) -> Result<(Vec<usize>, Vec<String>), Trouble> {
 }
 
 /// Rows and columns of a rectangle; two rows where only the bolts are told.
-fn rectangle(given: &Staging) -> Result<(usize, usize), Trouble> {
+fn rectangle(given: &Staging) -> Result<(usize, usize)> {
     let (rows, columns) = if given.rows.given() || given.columns.given() {
         require(&[&given.rows, &given.columns])?;
         (whole(given.rows.need()?), whole(given.columns.need()?))
@@ -156,7 +156,7 @@ fn rectangle(given: &Staging) -> Result<(usize, usize), Trouble> {
     Ok((rows, columns))
 }
 
-fn check_shares(shares: &[Percent]) -> Result<(), Trouble> {
+fn check_shares(shares: &[Percent]) -> Result<()> {
     let rising = shares.windows(2).all(|w| w[0].si() < w[1].si());
     let sound = shares.first().is_some_and(|s| s.si() > 0.0)
         && shares.last().is_some_and(|s| (s.si() - 1.0).abs() < 1e-9);

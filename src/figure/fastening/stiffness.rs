@@ -173,7 +173,7 @@ struct Tight {
     area: Area,
 }
 
-fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<(), Trouble> {
+fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let area = given.section.of(&thread)?;
     let kb = bolt_side(given, answer, &thread, area)?;
@@ -210,12 +210,7 @@ fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<(), Trouble> 
 }
 
 /// Factors under an outside load.
-fn loaded(
-    given: &BoltedJoint,
-    answer: &mut JointFactors,
-    tight: &Tight,
-    load: Force,
-) -> Result<Holds, Trouble> {
+fn loaded(given: &BoltedJoint, answer: &mut JointFactors, tight: &Tight, load: Force) -> Result<Holds> {
     // A factor less its uncertainty.
     let sure = |factor: f64, out: &Out<Number>| factor - out.expanded().si();
     let mut holds = Holds::Yes;
@@ -252,7 +247,7 @@ fn bolt_side(
     answer: &mut JointFactors,
     thread: &Thread,
     area: Area,
-) -> Result<SpringRate, Trouble> {
+) -> Result<SpringRate> {
     if let Some(kb) = *given.bolt_stiffness {
         answer.bolt_stiffness.put(kb);
         return Ok(kb);
@@ -281,11 +276,7 @@ fn modulus(given: &BoltedJoint, thread: &Thread) -> Stress {
     given.bolt_modulus.unwrap_or(usual)
 }
 
-fn member_side(
-    given: &BoltedJoint,
-    answer: &mut JointFactors,
-    thread: &Thread,
-) -> Result<SpringRate, Trouble> {
+fn member_side(given: &BoltedJoint, answer: &mut JointFactors, thread: &Thread) -> Result<SpringRate> {
     if let Some(km) = *given.member_stiffness {
         answer.member_stiffness.put(km);
         return Ok(km);
@@ -303,7 +294,7 @@ fn number_of_bolts(
     answer: &mut JointFactors,
     tight: &Tight,
     load: Force,
-) -> Result<Number, Trouble> {
+) -> Result<Number> {
     let wanted = match *given.load_factor {
         Some(factor) => {
             let proof = tight.proof.ok_or_else(|| Trouble::Missing(vec!["grade"]))?;

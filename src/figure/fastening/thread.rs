@@ -80,7 +80,7 @@ family! {
     by dimensions
 }
 
-fn dimensions(given: &Designated, answer: &mut Dimensions) -> Result<(), Trouble> {
+fn dimensions(given: &Designated, answer: &mut Dimensions) -> Result<()> {
     let thread = given.size.find(Some(&given.fine), &mut answer.said)?;
     answer.name.put(thread.name.clone());
     answer.series.put(thread.series.word());
@@ -121,7 +121,7 @@ fn dimensions(given: &Designated, answer: &mut Dimensions) -> Result<(), Trouble
 }
 
 /// The class given or designated; `None` if neither.
-fn class(given: &Designated, thread: &Thread) -> Result<Option<(Class, String)>, Trouble> {
+fn class(given: &Designated, thread: &Thread) -> Result<Option<(Class, String)>> {
     let word = match (given.tolerance_class.as_deref(), &thread.class) {
         (Some(word), Some(own)) if !word.trim().eq_ignore_ascii_case(own) => {
             return Err(Trouble::impossible(
@@ -146,7 +146,7 @@ fn class(given: &Designated, thread: &Thread) -> Result<Option<(Class, String)>,
 /// Classes in common use, for a refusal.
 const CLASSES: [&str; 10] = ["1A", "2A", "3A", "1B", "2B", "3B", "6g", "6h", "4h6h", "6H"];
 
-fn tolerances(given: &Designated, answer: &mut Dimensions, thread: &Thread) -> Result<(), Trouble> {
+fn tolerances(given: &Designated, answer: &mut Dimensions, thread: &Thread) -> Result<()> {
     let d = thread.major.to(unit::IN);
     let asked = class(given, thread)?;
     if !thread.is_metric() && !(0.06 - 1e-9..=4.0 + 1e-9).contains(&d) {

@@ -76,7 +76,7 @@ struct Strong {
 }
 
 /// Proof load of the bolt, with the words that name its grade.
-fn strong(given: &Tightening, thread: Option<&Thread>, answer: &mut Tightened) -> Result<Strong, Trouble> {
+fn strong(given: &Tightening, thread: Option<&Thread>, answer: &mut Tightened) -> Result<Strong> {
     let (proof, area, strength) = match thread {
         Some(thread) => {
             let strength = given.graded.of(thread, &mut answer.said)?;
@@ -102,7 +102,7 @@ fn refuse_broken(
     major: Length,
     thread: Option<&Thread>,
     strong: Option<&Strong>,
-) -> Result<(), Trouble> {
+) -> Result<()> {
     match (thread, strong.and_then(|s| s.strength.as_ref())) {
         (Some(thread), Some(strength)) => {
             bears::refuse_broken(preload, thread, given.section.of(thread)?, Some(strength))
@@ -111,7 +111,7 @@ fn refuse_broken(
     }
 }
 
-fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<(), Trouble> {
+fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
     let (major, thread) = given.size.size(Some(&given.fine), &mut answer.said)?;
     let maker = given.stated.read()?;
     // Torque and preload together fix the nut factor.
@@ -208,11 +208,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<(), Trouble> {
 
 /// The nut factor: the one that torque and preload amount to, where nothing
 /// else is said about it, else entered or by finish.
-fn friction(
-    given: &Tightening,
-    implied: Option<Number>,
-    answer: &mut Tightened,
-) -> Result<NutFactor, Trouble> {
+fn friction(given: &Tightening, implied: Option<Number>, answer: &mut Tightened) -> Result<NutFactor> {
     let friction = match implied.filter(|_| !given.surface.stated()) {
         Some(factor) => {
             answer.nut_factor.source(SHORT);

@@ -38,7 +38,7 @@ pub fn total(arm: Length, pitch: Length, pitch_diameter: Length, bearing: Length
     Number::from_si(left / (0.577 * pitch_diameter.si() + 0.5 * bearing.si()))
 }
 
-fn found_back(given: &Measured, answer: &mut Friction) -> Result<(), Trouble> {
+fn found_back(given: &Measured, answer: &mut Friction) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let (torque, preload) = (*given.torque, *given.preload);
     bears::refuse_any_broken(preload, thread.major, Some(&thread))?;

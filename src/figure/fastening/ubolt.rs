@@ -128,7 +128,7 @@ struct Leg {
 /// Preload of one leg, given outright or by torque and nut factor, the highest
 /// published for the finish, so that the clamp is not overrated; and the thread
 /// of the legs if it is known.
-fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>), Trouble> {
+fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>)> {
     let thread = match given.thread.as_deref() {
         Some(text) => Some(selection::known(text, &mut answer.said)?),
         None => None,
@@ -146,7 +146,7 @@ fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>), Tro
 }
 
 /// Whether the legs bear their preload. What no bolt bears is refused.
-fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Result<Bears, Trouble> {
+fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Result<Bears> {
     let area = profile::nominal_stress_area(thread);
     answer.leg_stress.put(leg.used / area);
     let strength =
@@ -163,7 +163,7 @@ fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Re
     Ok(verdict)
 }
 
-fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<(), Trouble> {
+fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<()> {
     let (leg, thread) = leg(given, answer)?;
     let clamp = leg.used * given.legs.si();
     let (tube, mu) = (*given.tube_od, *given.mu);
@@ -277,7 +277,7 @@ family! {
     by size
 }
 
-fn size(given: &UBoltFor, answer: &mut UBoltSize) -> Result<(), Trouble> {
+fn size(given: &UBoltFor, answer: &mut UBoltSize) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let width = *given.tube_od + *given.clearance;
     answer.inside_width.put(width);

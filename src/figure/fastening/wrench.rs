@@ -62,7 +62,7 @@ pub fn adapter_factor(wrench: Length, adapter: Length, angle: Angle) -> Number {
     Number::from_si(wrench.si() / (wrench.si() + adapter.si() * along))
 }
 
-fn adapted(given: &Adapter, answer: &mut Adapted) -> Result<(), Trouble> {
+fn adapted(given: &Adapter, answer: &mut Adapted) -> Result<()> {
     let (wrench, adapter) = (*given.wrench_length, *given.adapter_length);
     (adapter >= wrench)
         .refuse("the adapter is as long as the wrench", "check wrench_length and adapter_length")?;
@@ -114,7 +114,7 @@ pub fn least_drag(thread: &Thread) -> Option<Torque> {
     PREVAILING.iter().find(|(name, _)| *name == bare).map(|(_, v)| Torque::of(*v, unit::LBF_IN))
 }
 
-fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<(), Trouble> {
+fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> {
     let (torque, drag) = (*given.torque, *given.drag);
     answer.setting.put(torque + drag);
     if let Some(most) = *given.torque_max {
@@ -215,7 +215,7 @@ family! {
     by choose
 }
 
-fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
+fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<()> {
     let torque = *given.torque;
     let in_range = given.capacity.map(|capacity| reach(given, answer, capacity)).transpose()?;
     let deviation = given.deviation.unwrap_or_else(|| {
@@ -261,7 +261,7 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<(), Trouble> {
 }
 
 /// Whether the torque is within the usable range of the wrench.
-fn reach(given: &WrenchChoice, answer: &mut WrenchFit, capacity: Torque) -> Result<bool, Trouble> {
+fn reach(given: &WrenchChoice, answer: &mut WrenchFit, capacity: Torque) -> Result<bool> {
     let torque = *given.torque;
     let usual = capacity * 0.2;
     let lowest = given.lowest_mark.filter(|mark| *mark > usual).unwrap_or(usual);

@@ -24,7 +24,7 @@ pub fn equivalent_link(half: Length) -> Length {
 ///
 /// # Errors
 /// If either is further off than the link is long.
-pub fn recession(link: Length, from: Length, to: Length) -> Result<Length, Trouble> {
+pub fn recession(link: Length, from: Length, to: Length) -> Result<Length> {
     let reach = |drop: Length| {
         let square = link.si() * link.si() - drop.si() * drop.si();
         if square > 0.0 {
@@ -98,7 +98,7 @@ family! {
     by axle_path
 }
 
-fn axle_path(given: &AxlePath, answer: &mut AxlePathAnswer) -> Result<(), Trouble> {
+fn axle_path(given: &AxlePath, answer: &mut AxlePathAnswer) -> Result<()> {
     let half = *given.half_length;
     let height = *given.height;
     let offset = *given.eye_offset;

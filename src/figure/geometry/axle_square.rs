@@ -47,7 +47,7 @@ family! {
     by pad_offset
 }
 
-fn pad_offset(given: &PadOffset, answer: &mut PadOffsetAnswer) -> Result<(), Trouble> {
+fn pad_offset(given: &PadOffset, answer: &mut PadOffsetAnswer) -> Result<()> {
     let left_hole = *given.hole_left;
     let right_hole = given.hole_right.unwrap_or(left_hole);
     // The bolt stays with the spring: a hole further ahead leaves the axle further back.
@@ -103,7 +103,7 @@ family! {
 ///
 /// # Errors
 /// If the diagonals differ more than the marks allow.
-pub fn yaw(diagonals: (Length, Length), distance: Length, axle_width: Length) -> Result<Angle, Trouble> {
+pub fn yaw(diagonals: (Length, Length), distance: Length, axle_width: Length) -> Result<Angle> {
     let (one, two) = (diagonals.0.si(), diagonals.1.si());
     let sine = (one - two) * (one + two) / (2.0 * distance.si() * axle_width.si());
     if sine.abs() < 1.0 {
@@ -122,7 +122,7 @@ fn diagonals(sine: f64, distance: f64, frame: f64, axle: f64) -> (f64, f64) {
     (math::hypot(distance + along, across), math::hypot(distance - along, across))
 }
 
-fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<(), Trouble> {
+fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<()> {
     let distance = *given.distance;
     let axle_width = *given.axle_width;
     let pair = if given.diagonal_1.given() || given.diagonal_2.given() {

@@ -45,7 +45,7 @@ family! {
     by caster_to_ground
 }
 
-fn caster_to_ground(given: &CasterToGround, answer: &mut CasterToGroundAnswer) -> Result<(), Trouble> {
+fn caster_to_ground(given: &CasterToGround, answer: &mut CasterToGroundAnswer) -> Result<()> {
     let by_rails = given.rail_front.given() || given.rail_rear.given() || given.marks.given();
     let by_tyres = given.tyre_front.given() || given.tyre_rear.given();
     if !by_rails && !by_tyres {
@@ -127,7 +127,7 @@ family! {
     by caster_sweep
 }
 
-fn caster_sweep(given: &CasterSweep, answer: &mut CasterSweepAnswer) -> Result<(), Trouble> {
+fn caster_sweep(given: &CasterSweep, answer: &mut CasterSweepAnswer) -> Result<()> {
     let inward = *given.camber_in;
     let outward = *given.camber_out;
     let sweep = *given.sweep;

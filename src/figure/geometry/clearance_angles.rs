@@ -16,7 +16,7 @@ const OFF_HIGHWAY: Source =
 ///
 /// # Errors
 /// If the point is inside the tyre.
-pub fn tangent_angle(x: Length, z: Length, loaded_radius: Length) -> Result<Angle, Trouble> {
+pub fn tangent_angle(x: Length, z: Length, loaded_radius: Length) -> Result<Angle> {
     (z.si() < 0.0).refuse("an underside point lies below the ground", "check its height")?;
     let below = loaded_radius - z;
     let reach = math::hypot(x.si(), below.si());
@@ -95,7 +95,7 @@ struct Change {
     rear_rearward: Length,
 }
 
-fn points(x: &Read<Vec<Length>>, z: &Read<Vec<Length>>) -> Result<Vec<(Length, Length)>, Trouble> {
+fn points(x: &Read<Vec<Length>>, z: &Read<Vec<Length>>) -> Result<Vec<(Length, Length)>> {
     if x.len() != z.len() {
         return Err(Trouble::impossible(
             format!("{} has {} values and {} has {}", x.name(), x.len(), z.name(), z.len()),
@@ -105,7 +105,7 @@ fn points(x: &Read<Vec<Length>>, z: &Read<Vec<Length>>) -> Result<Vec<(Length, L
     Ok(x.iter().copied().zip(z.iter().copied()).collect())
 }
 
-fn least(angles: impl Iterator<Item = Result<Angle, Trouble>>) -> Result<Option<Angle>, Trouble> {
+fn least(angles: impl Iterator<Item = Result<Angle>>) -> Result<Option<Angle>> {
     let mut least: Option<Angle> = None;
     for angle in angles {
         let angle = angle?;
@@ -116,7 +116,7 @@ fn least(angles: impl Iterator<Item = Result<Angle, Trouble>>) -> Result<Option<
     Ok(least)
 }
 
-fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer) -> Result<(), Trouble> {
+fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer) -> Result<()> {
     // Without a tyre the tangent falls to the line through the contact point.
     let tyre = *given.radius;
     let front = match tyre {
@@ -164,7 +164,7 @@ fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer)
         }
     }
     if let Some((wheelbase, points)) = belly {
-        let over = |x: Length, z: Length, base: Length, grown: Length| -> Result<Angle, Trouble> {
+        let over = |x: Length, z: Length, base: Length, grown: Length| -> Result<Angle> {
             Ok(tangent_angle(x, z, front + grown)? + tangent_angle(base - x, z, rear + grown)?)
         };
         let now = least(points.iter().map(|(x, z)| over(*x, *z, wheelbase, zero)))?;
@@ -189,7 +189,7 @@ fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer)
 /// Wheelbase and belly points behind the front wheel centre.
 type Belly = (Length, Vec<(Length, Length)>);
 
-fn belly(given: &ClearanceAngles) -> Result<Option<Belly>, Trouble> {
+fn belly(given: &ClearanceAngles) -> Result<Option<Belly>> {
     if !given.belly_z.given() {
         return Ok(None);
     }

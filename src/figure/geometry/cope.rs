@@ -146,7 +146,7 @@ impl CopeCut {
     ///
     /// # Errors
     /// If the branch does not sit on the run all round, or its wall is no wall.
-    pub fn cope(&self) -> Result<(Length, Cope), Trouble> {
+    pub fn cope(&self) -> Result<(Length, Cope)> {
         let radius = |od: &Read<Option<Length>>, radius: &Read<Option<Length>>| match **radius {
             Some(radius) => Ok(radius),
             None => od.need().map(|od| od / 2.0),
@@ -183,14 +183,14 @@ impl CopeCut {
     ///
     /// # Errors
     /// If an input is missing or of another kind, or there is no cope.
-    pub fn of(given: &crate::figure::Given) -> Result<(Self, Length, Cope), Trouble> {
+    pub fn of(given: &crate::figure::Given) -> Result<(Self, Length, Cope)> {
         let read = Self::read(given)?;
         let (outside, cope) = read.cope()?;
         Ok((read, outside, cope))
     }
 }
 
-fn cope(given: &CopeCut, answer: &mut CopeAnswer) -> Result<(), Trouble> {
+fn cope(given: &CopeCut, answer: &mut CopeAnswer) -> Result<()> {
     let (outside, cope) = given.cope()?;
     let azimuths = azimuths(given);
     let first = cope.reach(Angle::from_si(0.0));

@@ -37,7 +37,7 @@ family! {
     by critical_speed
 }
 
-fn critical_speed(given: &CriticalSpeed, answer: &mut CriticalSpeedAnswer) -> Result<(), Trouble> {
+fn critical_speed(given: &CriticalSpeed, answer: &mut CriticalSpeedAnswer) -> Result<()> {
     let od = *given.od;
     let length = *given.length;
     let id: Length = match (*given.id, *given.wall) {

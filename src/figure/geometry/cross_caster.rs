@@ -23,7 +23,7 @@ family! {
     by cross_caster
 }
 
-fn cross_caster(given: &CrossCaster, answer: &mut CrossCasterAnswer) -> Result<(), Trouble> {
+fn cross_caster(given: &CrossCaster, answer: &mut CrossCasterAnswer) -> Result<()> {
     let limit = *given.limit;
     let cross = *given.left - *given.right;
     // A hair of room, so that readings exactly at the limit pass.

@@ -66,7 +66,7 @@ family! {
     by cut_depth
 }
 
-fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Trouble> {
+fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<()> {
     let inch = |x| Length::of(x, unit::IN);
     let side = given.side.map_or(String::new(), |side| format!("{} side: ", side.word()));
     let walls: &[Length] = &given.walls;
@@ -142,7 +142,7 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<(), Troubl
 }
 
 /// Refuses readings that look like tube and sleeve together.
-fn one_layer(nominal: Length, greatest: Length, side: &str) -> Result<(), Trouble> {
+fn one_layer(nominal: Length, greatest: Length, side: &str) -> Result<()> {
     if greatest <= nominal * TWO_LAYERS {
         return Ok(());
     }

@@ -41,7 +41,7 @@ impl DragLink {
     ///
     /// # Errors
     /// If the link is too short to follow.
-    pub fn push(&self, along: Length, up: Length) -> Result<Length, Trouble> {
+    pub fn push(&self, along: Length, up: Length) -> Result<Length> {
         let length = self.length().si();
         let rise = (self.arm_z + up - self.pitman_z).si();
         let square = length * length - rise * rise;
@@ -56,7 +56,7 @@ impl DragLink {
     ///
     /// # Errors
     /// If the push is longer than the arm.
-    pub fn steer(&self, push: Length) -> Result<Angle, Trouble> {
+    pub fn steer(&self, push: Length) -> Result<Angle> {
         let sine = push.si() / self.arm.si();
         if sine.abs() < 1.0 {
             return Ok(math::asin(sine));
@@ -107,7 +107,7 @@ family! {
     by drag_link
 }
 
-fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<(), Trouble> {
+fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<()> {
     let link = DragLink {
         pitman_x: *given.pitman_x,
         pitman_z: *given.pitman_z,

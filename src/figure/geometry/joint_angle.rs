@@ -52,7 +52,7 @@ family! {
     by joint_angle
 }
 
-fn joint_angle(given: &JointAngle, answer: &mut JointAngleAnswer) -> Result<(), Trouble> {
+fn joint_angle(given: &JointAngle, answer: &mut JointAngleAnswer) -> Result<()> {
     let (side, plan) = shaft_angles(given)?;
     let other_side = *given.other_side;
     let other_plan = *given.other_plan;
@@ -78,7 +78,7 @@ fn joint_angle(given: &JointAngle, answer: &mut JointAngleAnswer) -> Result<(), 
 }
 
 /// Side and plan angle of the shaft, from angles or from offsets.
-fn shaft_angles(given: &JointAngle) -> Result<(Angle, Angle), Trouble> {
+fn shaft_angles(given: &JointAngle) -> Result<(Angle, Angle)> {
     let rise = *given.rise;
     let offset = *given.offset;
     let side = *given.side;
@@ -104,7 +104,7 @@ fn run_of(
     rise: Option<Length>,
     offset: Option<Length>,
     side: Option<Angle>,
-) -> Result<Length, Trouble> {
+) -> Result<Length> {
     let square = |l: Option<Length>| l.map_or(0.0, |l| l.si() * l.si());
     let left = length.si() * length.si() - square(rise) - square(offset);
     (left <= 0.0).refuse("the shaft is shorter than its offsets", "check shaft_length, rise and offset")?;

@@ -90,7 +90,7 @@ family! {
     by joint_chain
 }
 
-fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<(), Trouble> {
+fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<()> {
     let joints = joints_given(given)?;
     let chain = chain(given, &joints)?;
     answer.joint_angles.list(chain.iter().map(|j| j.angle));
@@ -221,7 +221,7 @@ fn shop_rules(
 }
 
 /// The joints, from their angles or from the members they join.
-fn joints_given(given: &JointChain) -> Result<Vec<Joint>, Trouble> {
+fn joints_given(given: &JointChain) -> Result<Vec<Joint>> {
     let (angles, sides, plans) = (&*given.angles, &*given.sides, &*given.plans);
     let level = Angle::from_si(0.0);
     match (angles.is_empty(), sides.is_empty()) {
@@ -251,7 +251,7 @@ fn joints_given(given: &JointChain) -> Result<Vec<Joint>, Trouble> {
 
 /// Joints with their phases: a quarter turn for each sign of -1, the turn of
 /// the joint's plane, and the error.
-fn chain(given: &JointChain, joints: &[Joint]) -> Result<Vec<ChainJoint>, Trouble> {
+fn chain(given: &JointChain, joints: &[Joint]) -> Result<Vec<ChainJoint>> {
     let (signs, errors) = (&*given.signs, &*given.phase_error);
     let count = joints.len();
     if !signs.is_empty() && signs.len() != count {

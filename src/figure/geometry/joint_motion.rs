@@ -58,7 +58,7 @@ family! {
     by joint_motion
 }
 
-fn joint_motion(given: &JointMotion, answer: &mut JointMotionAnswer) -> Result<(), Trouble> {
+fn joint_motion(given: &JointMotion, answer: &mut JointMotionAnswer) -> Result<()> {
     let speed = *given.speed;
     let joint = joint(given, speed)?;
     let c = math::cos(joint);
@@ -93,7 +93,7 @@ fn joint_motion(given: &JointMotion, answer: &mut JointMotionAnswer) -> Result<(
 }
 
 /// The joint angle, given or from a fluctuation.
-fn joint(given: &JointMotion, speed: Option<RotationSpeed>) -> Result<Angle, Trouble> {
+fn joint(given: &JointMotion, speed: Option<RotationSpeed>) -> Result<Angle> {
     let angle = *given.angle;
     let share = *given.fluctuation;
     let swing = *given.fluctuation_speed;

@@ -63,7 +63,7 @@ family! {
     by knuckle_rotation
 }
 
-fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer) -> Result<(), Trouble> {
+fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer) -> Result<()> {
     let target = *given.target;
     let tolerance = *given.tolerance;
     let readings = *given.readings;

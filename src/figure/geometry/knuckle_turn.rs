@@ -60,7 +60,7 @@ family! {
     by knuckle_turn
 }
 
-fn knuckle_turn(given: &KnuckleTurn, answer: &mut KnuckleTurnAnswer) -> Result<(), Trouble> {
+fn knuckle_turn(given: &KnuckleTurn, answer: &mut KnuckleTurnAnswer) -> Result<()> {
     // Read for the record only.
     let _ = *given.side;
     let before =

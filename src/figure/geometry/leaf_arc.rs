@@ -56,7 +56,7 @@ fn libm_cos(x: f64) -> f64 {
 ///
 /// # Errors
 /// If the leaf would have to bend past 100 degrees.
-pub fn curvature_at_height(length: Length, height: Length) -> Result<Curvature, Trouble> {
+pub fn curvature_at_height(length: Length, height: Length) -> Result<Curvature> {
     // Height over length rises with curvature up to about 133 degrees of arc;
     // halving the bracket inside that is certain to close on the one root.
     let end = 100.0 * PI / 180.0 / length.si();
@@ -75,7 +75,7 @@ pub fn curvature_at_height(length: Length, height: Length) -> Result<Curvature, 
 ///
 /// # Errors
 /// As [`curvature_at_height`].
-pub fn shortening(length: Length, height: Length) -> Result<Length, Trouble> {
+pub fn shortening(length: Length, height: Length) -> Result<Length> {
     let curvature = curvature_at_height(length, height)?;
     // One minus cosine integrated directly, without the loss of a difference.
     let mut sum = 0.0;

@@ -135,7 +135,7 @@ family! {
     by leaf_halves
 }
 
-fn leaf_halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<(), Trouble> {
+fn leaf_halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<()> {
     let halves = halves(given, answer)?;
     let tilt = halves.tilt_per_travel();
     answer.tilt_per_travel.put(tilt);
@@ -162,7 +162,7 @@ fn leaf_halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<(), 
     Ok(())
 }
 
-fn halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<Halves, Trouble> {
+fn halves(given: &LeafHalves, answer: &mut LeafHalvesAnswer) -> Result<Halves> {
     let front = *given.front;
     let rear = *given.rear;
     let Some(clamp) = *given.clamp else {

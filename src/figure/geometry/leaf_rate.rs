@@ -181,7 +181,7 @@ family! {
     by leaf_rate
 }
 
-fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<(), Trouble> {
+fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<()> {
     let (full, graduated) = counts(given)?;
     let half = half_length(given)?;
     let modulus = *given.modulus;
@@ -295,7 +295,7 @@ impl Section {
     }
 }
 
-fn counts(given: &LeafRate) -> Result<(Number, Number), Trouble> {
+fn counts(given: &LeafRate) -> Result<(Number, Number)> {
     let full = *given.full_leaves;
     let graduated = match (*given.graduated_leaves, *given.leaves) {
         (Some(graduated), None) => graduated,
@@ -325,7 +325,7 @@ pub(super) fn beyond_reason(worst: Stress, sag: Length, half: Length, said: &mut
     }
 }
 
-fn half_length(given: &LeafRate) -> Result<Length, Trouble> {
+fn half_length(given: &LeafRate) -> Result<Length> {
     if let Some(half) = *given.half_length {
         return Ok(half);
     }

@@ -42,7 +42,7 @@ family! {
     by leaf_swap
 }
 
-fn leaf_swap(given: &LeafSwap, answer: &mut LeafSwapAnswer) -> Result<(), Trouble> {
+fn leaf_swap(given: &LeafSwap, answer: &mut LeafSwapAnswer) -> Result<()> {
     let eye_load: Force = *given.load / 2.0;
     let travel = *given.travel;
     let pack = |leaves: Number, thickness: Length, width: Length, span: Length| Pack {

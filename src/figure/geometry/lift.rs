@@ -81,7 +81,7 @@ family! {
     by lift
 }
 
-fn lift(given: &Lift, answer: &mut LiftAnswer) -> Result<(), Trouble> {
+fn lift(given: &Lift, answer: &mut LiftAnswer) -> Result<()> {
     let stack: [&dyn Stated; 4] = [&given.tube_od, &given.pack, &given.seat_old, &given.seat_new];
     if given.shackle_new.given() && stack.iter().all(|input| input.absent().is_some()) {
         // A shackle change alone.
@@ -108,7 +108,7 @@ fn lift(given: &Lift, answer: &mut LiftAnswer) -> Result<(), Trouble> {
 }
 
 /// The shackle part of the lift; gives its figures and returns the lift.
-fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
+fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length> {
     let lean = *given.shackle_lean;
     let share = *given.shackle_share;
     let old = given.shackle_old.need()?;
@@ -155,7 +155,7 @@ fn shackle(given: &Lift, answer: &mut LiftAnswer) -> Result<Length, Trouble> {
 ///
 /// # Errors
 /// If the new shackle is too short to reach the eye's plane.
-pub fn eye_drop(old: Length, new: Length, lean: Angle) -> Result<Length, Trouble> {
+pub fn eye_drop(old: Length, new: Length, lean: Angle) -> Result<Length> {
     let across = old * math::sin(lean);
     (new.si() <= across.si().abs()).refuse(
         "the new shackle is shorter than the sideways reach of the old one",
@@ -194,7 +194,7 @@ pub struct Swing {
 ///
 /// # Errors
 /// If the circles do not meet.
-pub fn eye_swing(shackle: Shackle) -> Result<Swing, Trouble> {
+pub fn eye_swing(shackle: Shackle) -> Result<Swing> {
     let (chord, new) = (shackle.chord.si(), shackle.new.si());
     let eye = [chord * math::cos(shackle.eye_line), chord * math::sin(shackle.eye_line)];
     let pin = [

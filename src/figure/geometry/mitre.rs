@@ -65,7 +65,7 @@ impl Mitre {
     ///
     /// # Errors
     /// If the wall is no wall.
-    pub fn plane(&self) -> Result<PlaneCut, Trouble> {
+    pub fn plane(&self) -> Result<PlaneCut> {
         let cut = match *self.between {
             Some(between) => (Angle::of(180.0, unit::DEG) - between) / 2.0,
             None => self.cut.need()?,
@@ -82,14 +82,14 @@ impl Mitre {
     ///
     /// # Errors
     /// If an input is missing, or the wall is no wall.
-    pub fn of(given: &Given) -> Result<(Self, PlaneCut), Trouble> {
+    pub fn of(given: &Given) -> Result<(Self, PlaneCut)> {
         let read = Self::read(given)?;
         let plane = read.plane()?;
         Ok((read, plane))
     }
 }
 
-fn mitre(given: &Mitre, answer: &mut MitreAnswer) -> Result<(), Trouble> {
+fn mitre(given: &Mitre, answer: &mut MitreAnswer) -> Result<()> {
     let plane = given.plane()?;
     let step = given.step.to(unit::DEG);
     let mut degrees: Vec<f64> =

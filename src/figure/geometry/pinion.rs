@@ -49,7 +49,7 @@ pub fn shaft(place: Pinion, angle: Angle) -> Line {
 ///
 /// # Errors
 /// If the offset is larger than the distance to the flange.
-pub fn aim_pointed(place: Pinion, below: Angle) -> Result<Angle, Trouble> {
+pub fn aim_pointed(place: Pinion, below: Angle) -> Result<Angle> {
     let distance = math::hypot(place.reach.si(), place.rise.si());
     let lever = place.offset.si() * math::cos(below) - place.pinion.si() * math::sin(below);
     (lever.abs() >= distance || distance <= place.pinion.si()).refuse(
@@ -71,7 +71,7 @@ pub(super) fn aim_parallel(output_slope: Angle) -> Angle {
 ///
 /// # Errors
 /// If no angle within 80 degrees of level does it.
-pub fn aim_broken_back(place: Pinion, output_slope: Angle) -> Result<Angle, Trouble> {
+pub fn aim_broken_back(place: Pinion, output_slope: Angle) -> Result<Angle> {
     let gap = |f: f64| {
         let slope = shaft(place, Angle::from_si(f)).slope.si();
         2.0 * slope - output_slope.si() - f

@@ -87,7 +87,7 @@ enum Layout {
     BrokenBack { output: Angle },
 }
 
-fn aim(layout: Layout, pinion: Pinion) -> Result<Angle, Trouble> {
+fn aim(layout: Layout, pinion: Pinion) -> Result<Angle> {
     match layout {
         Layout::Pointed { below } => aim_pointed(pinion, below),
         Layout::Parallel { output } => Ok(aim_parallel(output)),
@@ -95,7 +95,7 @@ fn aim(layout: Layout, pinion: Pinion) -> Result<Angle, Trouble> {
     }
 }
 
-fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Trouble> {
+fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<()> {
     let pinion = *given.pinion;
     let place = Pinion {
         reach: *given.reach,
@@ -140,9 +140,9 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
     } else {
         answer.warn("Without pinion the length of the shaft is left out.");
     }
-    let joint = abs(line.slope - angle);
+    let joint = (line.slope - angle).abs();
     answer.pinion_joint.put(joint);
-    let flange = given.output_slope.map(|o| abs(line.slope - o));
+    let flange = given.output_slope.map(|o| (line.slope - o).abs());
     answer.flange_joint.put_some(flange);
     let axle = *given.axle;
     turn(given, answer, (layout, place), angle, axle)?;
@@ -150,7 +150,7 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
         // The same drive torque turns both housings with the top rearward.
         let driven = if axle == Some(End::Front) { angle - wind_up } else { angle + wind_up };
         let line = shaft(place, driven);
-        answer.driving_joint.put(abs(line.slope - driven));
+        answer.driving_joint.put((line.slope - driven).abs());
     }
     if axle == Some(End::Front) && below.si() > 0.0 {
         answer.warn(
@@ -172,10 +172,6 @@ fn pinion_aim(given: &PinionAim, answer: &mut PinionAimAnswer) -> Result<(), Tro
     Ok(())
 }
 
-fn abs(angle: Angle) -> Angle {
-    Angle::from_si(angle.si().abs())
-}
-
 /// Turn of the housing from the old angle, and what it does to caster.
 fn turn(
     given: &PinionAim,
@@ -183,7 +179,7 @@ fn turn(
     (layout, place): (Layout, Pinion),
     angle: Angle,
     axle: Option<End>,
-) -> Result<(), Trouble> {
+) -> Result<()> {
     let old: Angle = if let Some(old) = *given.old_angle {
         old
     } else if given.old_rise.given() || given.old_reach.given() {

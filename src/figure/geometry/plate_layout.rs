@@ -37,7 +37,7 @@ family! {
     by drill_pattern
 }
 
-fn drill_pattern(given: &DrillPattern, answer: &mut DrillPatternAnswer) -> Result<(), Trouble> {
+fn drill_pattern(given: &DrillPattern, answer: &mut DrillPatternAnswer) -> Result<()> {
     let (length, width) = (*given.length, *given.width);
     answer.plate_diagonal.put(Length::from_si(math::hypot(length.si(), width.si())));
     let mut room: f64 = f64::INFINITY;
@@ -106,7 +106,7 @@ family! {
     by gusset
 }
 
-fn gusset(given: &Gusset, answer: &mut GussetAnswer) -> Result<(), Trouble> {
+fn gusset(given: &Gusset, answer: &mut GussetAnswer) -> Result<()> {
     let (a, b, angle) = (given.leg_a.si(), given.leg_b.si(), *given.angle);
     let (nose, snipe) = (given.nose.si(), given.snipe.si());
     (snipe >= a.min(b)).refuse("the snipe leaves nothing of a leg", "make snipe smaller than both legs")?;
@@ -168,7 +168,7 @@ family! {
     by bent_bracket
 }
 
-fn bent_bracket(given: &BentBracket, answer: &mut BentBracketAnswer) -> Result<(), Trouble> {
+fn bent_bracket(given: &BentBracket, answer: &mut BentBracketAnswer) -> Result<()> {
     let (t, r, bend) = (*given.thickness, *given.radius, *given.bend);
     let neutral = match *given.neutral {
         Some(neutral) => neutral.si(),
@@ -230,7 +230,7 @@ family! {
     by angle_gauge
 }
 
-fn angle_gauge(given: &AngleGauge, answer: &mut AngleGaugeAnswer) -> Result<(), Trouble> {
+fn angle_gauge(given: &AngleGauge, answer: &mut AngleGaugeAnswer) -> Result<()> {
     let (angle, leg): (Angle, Length) = (*given.angle, *given.leg);
     answer.angle.put(angle);
     answer.opening.put(leg * (2.0 * math::sin(angle / 2.0)));

@@ -92,7 +92,7 @@ impl Shaft {
 }
 
 /// Pinion angle that points at the flange joint, atan2(Z, X) - asin(h / R).
-fn pointed_pinion(run: Length, rise: Length, offset: Length) -> Result<Angle, Trouble> {
+fn pointed_pinion(run: Length, rise: Length, offset: Length) -> Result<Angle> {
     let reach = math::hypot(run.si(), rise.si());
     (offset.si().abs() >= reach).refuse(
         "the pinion offset is larger than the distance to the flange joint",
@@ -101,7 +101,7 @@ fn pointed_pinion(run: Length, rise: Length, offset: Length) -> Result<Angle, Tr
     Ok(math::atan2(rise.si(), run.si()) - math::asin(offset.si() / reach))
 }
 
-fn plunge(given: &Plunge, answer: &mut PlungeAnswer) -> Result<(), Trouble> {
+fn plunge(given: &Plunge, answer: &mut PlungeAnswer) -> Result<()> {
     let flange_run = *given.flange_run;
     let flange_rise = *given.flange_rise;
     let offset = *given.offset;

@@ -88,7 +88,7 @@ impl LineLoads {
     }
 }
 
-fn throat(given: &RingWeld, diameter: Length) -> Result<Option<Length>, Trouble> {
+fn throat(given: &RingWeld, diameter: Length) -> Result<Option<Length>> {
     let throat = match (*given.throat, *given.leg) {
         (Some(throat), _) => throat,
         (None, Some(leg)) => leg * FRAC_1_SQRT_2,
@@ -102,7 +102,7 @@ fn throat(given: &RingWeld, diameter: Length) -> Result<Option<Length>, Trouble>
 }
 
 /// Allowable shear on the throat, as stated or of the filler.
-fn allowable(given: &RingWeld) -> Result<Option<Stress>, Trouble> {
+fn allowable(given: &RingWeld) -> Result<Option<Stress>> {
     let Some(filler) = given.electrode.as_deref() else { return Ok(*given.allowable) };
     let method = match *given.method {
         Design::Asd => Method::Asd,
@@ -111,7 +111,7 @@ fn allowable(given: &RingWeld) -> Result<Option<Stress>, Trouble> {
     Ok(Some(allowable_throat(tensile_strength(filler)?, method)))
 }
 
-fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<(), Trouble> {
+fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<()> {
     let diameter = *given.diameter;
     let throat = throat(given, diameter)?;
     let allowable = allowable(given)?;

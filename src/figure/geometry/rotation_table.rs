@@ -33,7 +33,7 @@ family! {
     by rotation_table
 }
 
-fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Result<(), Trouble> {
+fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Result<()> {
     let target = *given.target;
     let od = *given.od;
     let from = *given.from;

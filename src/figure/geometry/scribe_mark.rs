@@ -49,7 +49,7 @@ family! {
     by scribe_mark
 }
 
-fn scribe_mark(given: &ScribeMark, answer: &mut ScribeMarkAnswer) -> Result<(), Trouble> {
+fn scribe_mark(given: &ScribeMark, answer: &mut ScribeMarkAnswer) -> Result<()> {
     let od: Length = match (*given.od, *given.girth) {
         (Some(od), None) => od,
         (None, Some(girth)) => girth / PI,
@@ -89,7 +89,7 @@ fn scribe_mark(given: &ScribeMark, answer: &mut ScribeMarkAnswer) -> Result<(), 
 }
 
 /// The turn, given or from an arc or chord.
-fn rotation(given: &ScribeMark, od: Length) -> Result<Angle, Trouble> {
+fn rotation(given: &ScribeMark, od: Length) -> Result<Angle> {
     let rotation = *given.rotation;
     let arc = *given.arc;
     let chord = *given.chord;

@@ -260,7 +260,7 @@ impl Hung {
     ///
     /// # Errors
     /// If a half can't bend to the arch, or the shackle lies along the eye line.
-    pub fn at_ride(ride: &Ride) -> Result<(Self, Pose), Trouble> {
+    pub fn at_ride(ride: &Ride) -> Result<(Self, Pose)> {
         let near = leaf_arc::curvature_at_height(ride.fixed_half, ride.arch)?;
         let far = leaf_arc::curvature_at_height(ride.shackle_half, ride.arch)?;
         let chord = ride.clamp_half.si() * 2.0
@@ -282,7 +282,7 @@ impl Hung {
 
     /// The same spring with the free curvatures that make `q` an equilibrium
     /// under `load`.
-    fn balanced_at(mut self, mut q: [f64; 5], load: f64) -> Result<(Self, Pose), Trouble> {
+    fn balanced_at(mut self, mut q: [f64; 5], load: f64) -> Result<(Self, Pose)> {
         q[4] = load;
         let m = self.system(&q, Hold::Force(load));
         let (slope_g, slope_h) = ([-m[0][3], -m[1][3], -m[2][3]], [-m[0][4], -m[1][4], -m[2][4]]);
@@ -306,7 +306,7 @@ impl Hung {
     ///
     /// # Errors
     /// If no shape fits the shackle, or no stable equilibrium is reached.
-    pub fn rest(&self, load: Force) -> Result<Pose, Trouble> {
+    pub fn rest(&self, load: Force) -> Result<Pose> {
         let (a, b, c) = (self.fixed_half.si(), self.shackle_half.si(), self.clamp_half.si());
         let span = a + b + 2.0 * c;
         let bend = |half: f64, arm: f64| load.si() * arm / span * half / self.rigidity();
@@ -335,7 +335,7 @@ impl Hung {
 
     /// Pitch at which the shackle eye, at the chord's distance from the fixed
     /// eye, is a shackle length below the pin: two circles.
-    fn pitch_that_fits(&self, q: &[f64; 5]) -> Result<f64, Trouble> {
+    fn pitch_that_fits(&self, q: &[f64; 5]) -> Result<f64> {
         let (near, far) = self.eyes(q);
         let d = (2.0 * self.clamp_half.si() + near.along[0] + far.along[0], far.above[0] - near.above[0]);
         let chord = math::hypot(d.0, d.1);
@@ -355,7 +355,7 @@ impl Hung {
     ///
     /// # Errors
     /// If the shackle inverts on the way; the message says where.
-    pub fn moved(&self, rest: &Pose, travel: Length, mut seen: impl FnMut(&Pose)) -> Result<Pose, Trouble> {
+    pub fn moved(&self, rest: &Pose, travel: Length, mut seen: impl FnMut(&Pose)) -> Result<Pose> {
         let height = rest.height.si();
         let (end, reached) = follow(
             rest.q,

@@ -30,7 +30,7 @@ family! {
     by shackle_rate
 }
 
-fn shackle_rate(given: &ShackleRate, answer: &mut ShackleRateAnswer) -> Result<(), Trouble> {
+fn shackle_rate(given: &ShackleRate, answer: &mut ShackleRateAnswer) -> Result<()> {
     let rate = *given.rate;
     let pull = *given.load * (0.5 * math::tan(*given.lean));
     let change = rate_change(pull, *given.half_length);

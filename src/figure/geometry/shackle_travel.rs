@@ -87,7 +87,7 @@ family! {
     by shackle_travel
 }
 
-fn shackle_travel(given: &ShackleTravel, answer: &mut ShackleTravelAnswer) -> Result<(), Trouble> {
+fn shackle_travel(given: &ShackleTravel, answer: &mut ShackleTravelAnswer) -> Result<()> {
     let (hung, ride) = model(given)?;
     // The model runs from the fixed eye; forward and nose-up turn with the end it is at.
     let forward = given.spring.away();
@@ -144,7 +144,7 @@ fn shackle_travel(given: &ShackleTravel, answer: &mut ShackleTravelAnswer) -> Re
 }
 
 /// Equilibria at the quarters of a travel, each led from the one before.
-fn quarters(hung: &Hung, ride: &Pose, travel: Length, watch: &mut Watch) -> Result<Vec<Pose>, Trouble> {
+fn quarters(hung: &Hung, ride: &Pose, travel: Length, watch: &mut Watch) -> Result<Vec<Pose>> {
     let mut poses = Vec::with_capacity(4);
     for part in 1..=4 {
         let from = poses.last().unwrap_or(ride);
@@ -201,7 +201,7 @@ impl Watch {
     }
 }
 
-fn model(given: &ShackleTravel) -> Result<(Hung, Pose), Trouble> {
+fn model(given: &ShackleTravel) -> Result<(Hung, Pose)> {
     let fixed_half = *given.fixed_half;
     let shackle_half: Length = given.shackle_half.unwrap_or(fixed_half);
     let clamp_half = *given.clamp_half;
@@ -229,7 +229,7 @@ fn model(given: &ShackleTravel) -> Result<(Hung, Pose), Trouble> {
     Hung::at_ride(&Ride { fixed_half, shackle_half, clamp_half, rate, arch, load, shackle, lean })
 }
 
-fn free_curvature(given: &ShackleTravel, half: Length) -> Result<Curvature, Trouble> {
+fn free_curvature(given: &ShackleTravel, half: Length) -> Result<Curvature> {
     match (*given.free_curvature, *given.free_arch) {
         (Some(curvature), _) => {
             within(-100.0, 100.0, unit::DEG, MODEL)

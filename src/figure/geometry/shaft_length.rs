@@ -71,7 +71,7 @@ family! {
     by shaft_length
 }
 
-fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<(), Trouble> {
+fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<()> {
     let place =
         Pinion { reach: *given.reach, rise: *given.rise, offset: *given.offset, pinion: *given.pinion };
     let ride_angle = *given.pinion_angle;
@@ -122,7 +122,7 @@ fn fore_aft(
     answer: &mut ShaftLengthAnswer,
     forward: &Read<Option<Length>>,
     up: Length,
-) -> Result<Length, Trouble> {
+) -> Result<Length> {
     if let Some(forward) = **forward {
         return Ok(forward);
     }
@@ -149,7 +149,7 @@ fn fore_aft(
 ///
 /// # Errors
 /// If the link can't reach that far.
-pub fn link_move(link: Length, drop: Length, up: Length) -> Result<Length, Trouble> {
+pub fn link_move(link: Length, drop: Length, up: Length) -> Result<Length> {
     let along = |below: f64| {
         let square = link.si() * link.si() - below * below;
         (square >= 0.0).then(|| square.sqrt()).ok_or_else(|| {

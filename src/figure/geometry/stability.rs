@@ -50,7 +50,7 @@ family! {
     by stability
 }
 
-fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<(), Trouble> {
+fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<()> {
     let track = *given.track;
     let height = *given.cg_height;
     let factor = stability_factor(track, height);
@@ -73,7 +73,7 @@ fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<(), Trou
     Ok(())
 }
 
-fn sprung_share(given: &Stability) -> Result<Percent, Trouble> {
+fn sprung_share(given: &Stability) -> Result<Percent> {
     let share = match *given.sprung_share {
         Some(share) => share,
         None => {

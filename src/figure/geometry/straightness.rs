@@ -41,7 +41,7 @@ fn offset(
     length: Length,
     offset: &Read<Option<Length>>,
     angle: &Read<Option<Angle>>,
-) -> Result<Option<(Length, Angle)>, Trouble> {
+) -> Result<Option<(Length, Angle)>> {
     match (**offset, **angle) {
         (Some(by), _) if by.si().abs() > 0.2 * length.si() => Err(Trouble::impossible(
             format!("{} is more than a fifth of the length: that is no bent tube", offset.name()),
@@ -53,7 +53,7 @@ fn offset(
     }
 }
 
-fn tube_straightness(given: &TubeStraightness, answer: &mut TubeStraightnessAnswer) -> Result<(), Trouble> {
+fn tube_straightness(given: &TubeStraightness, answer: &mut TubeStraightnessAnswer) -> Result<()> {
     let length = *given.length;
     let droop = offset(length, &given.droop, &given.droop_angle)?;
     let sweep = offset(length, &given.sweep, &given.sweep_angle)?;

@@ -37,7 +37,7 @@ family! {
     by taper_shim
 }
 
-fn taper_shim(given: &TaperShim, answer: &mut TaperShimAnswer) -> Result<(), Trouble> {
+fn taper_shim(given: &TaperShim, answer: &mut TaperShimAnswer) -> Result<()> {
     let length = *given.length;
     let angle = match (*given.angle, *given.difference) {
         (None, Some(difference)) => math::atan2(difference.si(), length.si()),

@@ -14,7 +14,7 @@ const PRINT: Source = Source::practice("print a 100 mm bar both ways; compare te
 ///
 /// # Errors
 /// If the plate misses the housing.
-pub fn side_plate(radius: Length, offset: Length) -> Result<Length, Trouble> {
+pub fn side_plate(radius: Length, offset: Length) -> Result<Length> {
     let square = (radius.si() - offset.si()) * (radius.si() + offset.si());
     if radius.si() > 0.0 && square >= 0.0 {
         return Ok(Length::from_si(square.sqrt()));
@@ -51,7 +51,7 @@ family! {
     by tapered_plate
 }
 
-fn tapered_plate(given: &TaperedPlate, answer: &mut TaperedPlateAnswer) -> Result<(), Trouble> {
+fn tapered_plate(given: &TaperedPlate, answer: &mut TaperedPlateAnswer) -> Result<()> {
     let radius = *given.radius;
     let taper = *given.taper;
     let start = [Length::from_si(0.0)];
@@ -106,7 +106,7 @@ family! {
     by template_scale
 }
 
-fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Result<(), Trouble> {
+fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Result<()> {
     let bar = *given.bar;
     let across = *given.bar_across;
     let template = *given.template_girth;

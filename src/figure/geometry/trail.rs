@@ -41,7 +41,7 @@ family! {
     by trail
 }
 
-fn trail(given: &Trail, answer: &mut TrailAnswer) -> Result<(), Trouble> {
+fn trail(given: &Trail, answer: &mut TrailAnswer) -> Result<()> {
     let caster = *given.caster;
     let rotation = *given.rotation;
     let x = *given.axis_x;

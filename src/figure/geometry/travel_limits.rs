@@ -34,7 +34,7 @@ family! {
     by hose_length
 }
 
-fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<(), Trouble> {
+fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<()> {
     let frame = [*given.frame_x, *given.frame_y, *given.frame_z];
     let (x, y, z) = (&*given.axle_x, &*given.axle_y, &*given.axle_z);
     if x.len() != y.len() || x.len() != z.len() {
@@ -101,7 +101,7 @@ family! {
     by shock_length
 }
 
-fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(), Trouble> {
+fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<()> {
     let vertical = *given.vertical + *given.lift;
     let (along, across): (Length, Length) = (*given.offset, *given.offset_across);
     let offset = math::hypot(along.si(), across.si());
@@ -168,7 +168,7 @@ family! {
     by bump_stop
 }
 
-fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<(), Trouble> {
+fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<()> {
     let old = *given.gap_old;
     let mut gap = (old, "bump travel as before");
     if let Some(flat) = *given.to_flat {

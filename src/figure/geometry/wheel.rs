@@ -36,7 +36,7 @@ family! {
     by toe
 }
 
-fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<(), Trouble> {
+fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<()> {
     let diameter = *given.diameter;
     let length = given.wheel_length.or(given.total_length.map(|total| total / 2.0));
     let angle = given.wheel_angle.or(given.total_angle.map(|total| total / 2.0));
@@ -161,7 +161,7 @@ fn sidewall(text: &str) -> Option<Sidewall> {
     (2.0..=20.0).contains(&first).then(|| Sidewall::Plain { width: Length::of(first, unit::IN), share, rim })
 }
 
-fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<(), Trouble> {
+fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<()> {
     let written = match given.size.as_deref() {
         None => None,
         Some(text) => Some(sidewall(text).ok_or_else(|| {

@@ -99,7 +99,7 @@ family! {
     by wind_up
 }
 
-fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<(), Trouble> {
+fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<()> {
     if given.mass.given() && !given.loaded_radius.given() && !given.seat_over.given() {
         // Load transfer alone.
         let force = force(given, answer)?;
@@ -140,7 +140,7 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<(), Trouble> {
     Ok(())
 }
 
-fn force(given: &WindUp, answer: &mut WindUpAnswer) -> Result<Force, Trouble> {
+fn force(given: &WindUp, answer: &mut WindUpAnswer) -> Result<Force> {
     if let Some(force) = *given.force {
         return Ok(force);
     }

@@ -15,7 +15,7 @@ const WAY: Source = Source::derived(
 );
 
 /// Girth a strip is laid off at.
-fn girth(od: &Read<Option<Length>>, tape: &Read<Option<Length>>, sheet: Length) -> Result<Length, Trouble> {
+fn girth(od: &Read<Option<Length>>, tape: &Read<Option<Length>>, sheet: Length) -> Result<Length> {
     let around = sheet * PI;
     match **tape {
         Some(tape) => Ok(tape + around),
@@ -56,7 +56,7 @@ family! {
     by wrap_strip
 }
 
-fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<(), Trouble> {
+fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<()> {
     let length = girth(&given.od, &given.girth, *given.sheet)?;
     let (width, cut) = (*given.width, *given.cut_line);
     (cut.si() >= width.si())
@@ -111,7 +111,7 @@ family! {
     by equal_division
 }
 
-fn equal_division(given: &EqualDivision, answer: &mut EqualDivisionAnswer) -> Result<(), Trouble> {
+fn equal_division(given: &EqualDivision, answer: &mut EqualDivisionAnswer) -> Result<()> {
     let length = girth(&given.od, &given.girth, *given.sheet)?;
     let bare = (length - *given.sheet * PI) / PI;
     let parts = given.parts.si();

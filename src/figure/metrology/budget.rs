@@ -125,7 +125,7 @@ family! {
         example "u=\"1.73, 0.29 lbf-ft\" k=2";
 }
 
-fn budget<T: Dimensioned>(given: &Budget<T>, answer: &mut BudgetAnswer<T>) -> Result<(), Trouble> {
+fn budget<T: Dimensioned>(given: &Budget<T>, answer: &mut BudgetAnswer<T>) -> Result<()> {
     let count = given.u.len();
     for (name, length) in [("sensitivity", given.sensitivity.len()), ("dof", given.dof.len())] {
         if length != 0 && length != count {
@@ -181,7 +181,7 @@ family! {
     by coverage
 }
 
-fn coverage(given: &CoverageFactor, answer: &mut CoverageFactorAnswer) -> Result<(), Trouble> {
+fn coverage(given: &CoverageFactor, answer: &mut CoverageFactorAnswer) -> Result<()> {
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
     let dof = given.dof.map(|dof| dof.si()).filter(|dof| *dof > 0.0).unwrap_or(f64::INFINITY);
     (dof < 1.0).refuse("less than one degree of freedom says nothing", "check dof")?;

@@ -67,7 +67,7 @@ family! {
     by convert
 }
 
-fn convert(given: &Convert, answer: &mut ConvertAnswer) -> Result<(), Trouble> {
+fn convert(given: &Convert, answer: &mut ConvertAnswer) -> Result<()> {
     if let Some(length) = *given.length {
         let marks = match *given.scale {
             Marks::Eighths => 8.0,

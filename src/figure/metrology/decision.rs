@@ -142,7 +142,7 @@ family! {
         example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
 }
 
-fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<(), Trouble> {
+fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<()> {
     let value = given.value.si();
     let limits = match (*given.nominal, *given.tolerance) {
         (Some(nominal), Some(each_way)) => {
@@ -210,7 +210,7 @@ fn standard_uncertainty<T: Dimensioned>(
     given: &Decision<T>,
     coverage: f64,
     answer: &mut Decided<T>,
-) -> Result<f64, Trouble> {
+) -> Result<f64> {
     let behind = given.value.uncertainty();
     let stated = given.u.map(T::si).or(given.uncertainty.map(|expanded| expanded.si() / coverage));
     match stated {
@@ -283,7 +283,7 @@ family! {
         example "tolerance=\"10 N·m\" uncertainty=\"2.5 N·m\"";
 }
 
-fn ratio<T: Dimensioned>(given: &Ratio<T>, answer: &mut RatioAnswer<T>) -> Result<(), Trouble> {
+fn ratio<T: Dimensioned>(given: &Ratio<T>, answer: &mut RatioAnswer<T>) -> Result<()> {
     let tolerance = match *given.tolerance {
         Some(tolerance) => tolerance.si(),
         None => {

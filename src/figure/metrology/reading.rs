@@ -115,7 +115,7 @@ fn both(one: Option<f64>, other: Option<f64>) -> Option<f64> {
     }
 }
 
-fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) -> Result<(), Trouble> {
+fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) -> Result<()> {
     let readings: Vec<f64> = given.readings.iter().map(|t| t.si()).collect();
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
     #[expect(clippy::cast_precision_loss, reason = "a number of readings")]
@@ -194,7 +194,7 @@ family! {
     by angle_difference
 }
 
-fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<(), Trouble> {
+fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<()> {
     let difference = given.after.zip(*given.before).map(|(after, before)| after - before);
     let part = |angle: Option<Angle>, divisor: f64| angle.map_or(0.0, |a| a.si() / divisor);
     let resolution = part(*given.resolution, 12.0_f64.sqrt());

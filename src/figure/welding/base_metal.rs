@@ -103,11 +103,10 @@ fn strength(
     steel: Option<&metal::Steel>,
     own: Option<Stress>,
     said: &mut Said,
-) -> Result<Stress, Trouble> {
+) -> Result<Stress> {
     if let (Some(entered), Some(own), Some(steel)) = (**given, own, steel)
         && apart(entered, own)
     {
-        let show = |s: Stress| Style::of(Kind::Stress).both(s.into());
         if entered < own {
             let why = format!("{} specifies at least {}", steel.name, show(own));
             return Err(contradict("steel", given.name(), &why));
@@ -123,20 +122,14 @@ fn strength(
     given.or(own).ok_or_else(|| Trouble::Missing(vec![given.name()]))
 }
 
-fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<(), Trouble> {
+fn base_metal(given: &BaseMetal, answer: &mut BaseMetalAnswer) -> Result<()> {
     let steel = given.steel.as_ref().map(|named| **named);
     let (own_fy, own_fu) =
         (steel.and_then(metal::Steel::yield_strength), steel.and_then(metal::Steel::tensile_strength));
-    let missing: Vec<&'static str> = [
-        own_fy.is_none().then(|| given.yield_strength.absent()).flatten(),
-        own_fu.is_none().then(|| given.tensile_strength.absent()).flatten(),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if !missing.is_empty() {
-        return Err(Trouble::Missing(missing));
-    }
+    lacking([
+        given.yield_strength.absent().filter(|_| own_fy.is_none()),
+        given.tensile_strength.absent().filter(|_| own_fu.is_none()),
+    ])?;
     let fy = strength(&given.yield_strength, steel, own_fy, &mut answer.said)?;
     let fu = strength(&given.tensile_strength, steel, own_fu, &mut answer.said)?;
     if let Some(steel) = steel

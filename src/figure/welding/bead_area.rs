@@ -38,7 +38,7 @@ fn molten_area(heat_input: HeatInput, melting_efficiency: Percent, melting_heat:
     Area::from_si(melting_efficiency.si() * heat_input.si() / melting_heat.si())
 }
 
-fn run(given: &BeadArea, answer: &mut BeadAreaAnswer) -> Result<(), Trouble> {
+fn run(given: &BeadArea, answer: &mut BeadAreaAnswer) -> Result<()> {
     let energy = match *given.arc_energy {
         Some(energy) => energy,
         None => {

@@ -184,7 +184,7 @@ pub(super) fn warn_outside(said: &mut Said, index: &str, outside: &[String]) {
     }
 }
 
-fn run(given: &CarbonEquivalent, answer: &mut CarbonEquivalentAnswer) -> Result<(), Trouble> {
+fn run(given: &CarbonEquivalent, answer: &mut CarbonEquivalentAnswer) -> Result<()> {
     let metal =
         given.metal.read(true, &mut answer.said)?.ok_or(Trouble::Missing(vec!["steel", "c", "mn"]))?;
     let composition = &metal.composition;

@@ -19,13 +19,13 @@ fn unread(text: &str, why: &str) -> Trouble {
 pub type Analysis = Named<Vec<(Element, MassFraction)>>;
 
 impl LookedUp for Vec<(Element, MassFraction)> {
-    fn look_up(_: &str, text: &str) -> Result<Self, Trouble> {
+    fn look_up(_: &str, text: &str) -> Result<Self> {
         read(text)
     }
 }
 
 /// Reads the shares; refuses what is no element or no share, or stands twice.
-fn read(text: &str) -> Result<Vec<(Element, MassFraction)>, Trouble> {
+fn read(text: &str) -> Result<Vec<(Element, MassFraction)>> {
     let mut found: Vec<(Element, MassFraction)> = Vec::new();
     let mut waiting: Option<String> = None;
     for token in tokens(text) {

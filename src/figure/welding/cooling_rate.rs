@@ -38,7 +38,7 @@ family! {
     by run
 }
 
-fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<(), Trouble> {
+fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<()> {
     let (preheat, at) = (*given.preheat, *given.temperature);
     (at <= preheat).refuse(
         "the weld can't cool to a temperature that is not above the plate's",

@@ -195,7 +195,7 @@ impl Plates {
     }
 }
 
-fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<(), Trouble> {
+fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<()> {
     let (plate, least) = given.plate.read();
     let q = given.heat.heat(&mut answer.said)?;
     answer.f2.put(plate.f2);
@@ -228,7 +228,7 @@ fn run(given: &CoolingTime, answer: &mut CoolingTimeAnswer) -> Result<(), Troubl
     Ok(())
 }
 
-fn window(given: &HeatInputWindow, answer: &mut HeatInputWindowAnswer) -> Result<(), Trouble> {
+fn window(given: &HeatInputWindow, answer: &mut HeatInputWindowAnswer) -> Result<()> {
     let (plate, least) = given.plate.read();
     answer.heat_input.put_some(given.cooling_time.map(|t| plate.heat_input_for(t)));
     // The least heat input must be enough even where F2 is at its low end.

@@ -56,7 +56,7 @@ pub fn melt_off(diameter: Length, feed: Speed, density: Density) -> MassRate {
 }
 
 /// Efficiency of a stick electrode with the stub counted.
-fn with_stub(efficiency: Percent, electrode: Length, stub: Length) -> Result<Percent, Trouble> {
+fn with_stub(efficiency: Percent, electrode: Length, stub: Length) -> Result<Percent> {
     (stub.si() < 0.0 || stub >= electrode)
         .refuse("the stub is not between zero and the electrode length", "check stub and electrode_length")?;
     Ok(efficiency * ((electrode - stub) / electrode).value)
@@ -78,7 +78,7 @@ pub(super) struct Work {
 
 impl Filling {
     /// Reads filler and work.
-    pub(super) fn read(&self) -> Result<Work, Trouble> {
+    pub(super) fn read(&self) -> Result<Work> {
         let density = *self.density;
         let mut efficiency = match *self.deposition_efficiency {
             Some(share) => Some(share),

@@ -49,7 +49,7 @@ pub struct LowHydrogen {
 pub type Rod = Named<LowHydrogen>;
 
 impl LookedUp for LowHydrogen {
-    fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
+    fn look_up(_: &str, name: &str) -> Result<Self> {
         match electrode::find(name) {
             Some(filler) => Ok(Self {
                 low: filler.electrode.low_hydrogen,
@@ -161,7 +161,7 @@ fn below(value: Length, limit: Length) -> bool {
 
 /// Whether the thinner part governs: a low-hydrogen process or filler, or a
 /// calculated preheat.
-fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
+fn low_hydrogen(given: &FilletSize) -> Result<bool> {
     let word = *given.hydrogen;
     let wire = given.process.filter(|process| *process != Arc::Stick).map(|_| true);
     if let (Some(process), Some(Some(stick))) =
@@ -192,7 +192,7 @@ fn low_hydrogen(given: &FilletSize) -> Result<bool, Trouble> {
     Ok(low || word == Some(Governing::Calculated))
 }
 
-fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<(), Trouble> {
+fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<()> {
     let t1 = *given.t1;
     let t2 = given.t2.unwrap_or(t1);
     let (thin, thick) = (smaller(t1, t2), larger(t1, t2));

@@ -176,7 +176,7 @@ fn least(low: Length, high: Length, holds: impl Fn(Length) -> bool) -> Length {
 }
 
 /// Lines that share the load: whole welds.
-fn lines(given: &FilletStrength) -> Result<Number, Trouble> {
+fn lines(given: &FilletStrength) -> Result<Number> {
     let both = *given.both_sides;
     let lines = given.lines.unwrap_or(Number::from_si(if both { 2.0 } else { 1.0 }));
     (both && lines.si() == 1.0).refuse(
@@ -187,7 +187,7 @@ fn lines(given: &FilletStrength) -> Result<Number, Trouble> {
 }
 
 /// The throat, by leg, throat or sixteenths.
-fn throat(given: &FilletStrength) -> Result<Option<Length>, Trouble> {
+fn throat(given: &FilletStrength) -> Result<Option<Length>> {
     let Some(d) = *given.sixteenths else { return given.size.effective_throat() };
     (given.size.leg.given() || given.size.throat.given())
         .refuse("both sixteenths and a leg or throat are given", "give one of them")?;
@@ -196,7 +196,7 @@ fn throat(given: &FilletStrength) -> Result<Option<Length>, Trouble> {
     Ok(Some(throat_of_leg(leg)))
 }
 
-fn direction(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<Number, Trouble> {
+fn direction(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<Number> {
     let direction = *given.direction;
     let named = Angle::of(if direction == Some(Direction::Transverse) { 90.0 } else { 0.0 }, unit::DEG);
     let angle = given.angle.unwrap_or(named);
@@ -228,11 +228,7 @@ fn direction(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Resul
 
 /// The factors that need no strength: of direction from the angle alone, of an
 /// end-loaded length from leg and length.
-fn alone(
-    given: &FilletStrength,
-    answer: &mut FilletStrengthAnswer,
-    line: Option<Line>,
-) -> Result<bool, Trouble> {
+fn alone(given: &FilletStrength, answer: &mut FilletStrengthAnswer, line: Option<Line>) -> Result<bool> {
     let turned = given.angle.given() || given.direction.given();
     let ends = line.filter(|_| given.end_loaded.given());
     if !turned && ends.is_none() {
@@ -249,7 +245,7 @@ fn alone(
     Ok(true)
 }
 
-fn fillet_strength(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<(), Trouble> {
+fn fillet_strength(given: &FilletStrength, answer: &mut FilletStrengthAnswer) -> Result<()> {
     let lines = lines(given)?;
     let throat = throat(given)?;
     let (length, load, end_loaded) = (*given.length, *given.load, *given.end_loaded);

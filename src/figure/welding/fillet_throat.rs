@@ -75,7 +75,7 @@ fn gap_allowance(gap: Length) -> Length {
     if gap.to(unit::IN) > 0.0625 * (1.0 + 1e-9) { gap } else { Length::from_si(0.0) }
 }
 
-fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Result<(), Trouble> {
+fn fillet_throat(given: &FilletThroat, answer: &mut FilletThroatAnswer) -> Result<()> {
     let (psi, gap) = (*given.angle, *given.gap);
     let added = gap_allowance(gap);
     let (z1, z2) = match (*given.leg, *given.throat) {

@@ -117,7 +117,7 @@ impl Groove {
     /// # Errors
     /// If the root face is thicker than the plate or the angle is not that of
     /// a groove.
-    pub fn section(&self) -> Result<Section, Trouble> {
+    pub fn section(&self) -> Result<Section> {
         let plate = self.thickness;
         sound(plate, self.root_face, self.root_opening, self.cap_height)?;
         let (edges, sides) = match self.preparation {
@@ -140,7 +140,7 @@ impl Groove {
     }
 
     /// Tangent of one edge's angle.
-    fn slope(&self, edges: f64) -> Result<f64, Trouble> {
+    fn slope(&self, edges: f64) -> Result<f64> {
         within(0.0, 75.0 * edges, unit::DEG, SHAPE).check("angle", self.angle.into())?;
         Ok(math::tan(self.angle / edges))
     }
@@ -168,7 +168,7 @@ impl Read {
 
 impl Shape {
     /// Fillet leg as given, or the throat times the square root of two.
-    pub(super) fn fillet_leg(&self) -> Result<Option<Length>, Trouble> {
+    pub(super) fn fillet_leg(&self) -> Result<Option<Length>> {
         match (*self.leg, *self.throat) {
             (Some(_), Some(_)) => Err(Trouble::impossible(
                 "leg and throat are both given",
@@ -179,7 +179,7 @@ impl Shape {
     }
 
     /// Reads the cross-section.
-    pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read, Trouble> {
+    pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read> {
         if let Some(area) = *self.area {
             return Ok(Read::Area(area));
         }
@@ -220,7 +220,7 @@ impl Shape {
     }
 
     /// A groove with a round root.
-    fn round(&self, edges: u8, sides: u8) -> Result<Read, Trouble> {
+    fn round(&self, edges: u8, sides: u8) -> Result<Read> {
         require(&[&self.thickness, &self.angle, &self.root_radius])?;
         RoundGroove {
             edges,
@@ -240,7 +240,7 @@ impl Shape {
 
 /// What every groove has to be: a plate with a root face in it and nothing
 /// negative.
-pub(super) fn sound(plate: Length, face: Length, opening: Length, cap: Length) -> Result<(), Trouble> {
+pub(super) fn sound(plate: Length, face: Length, opening: Length, cap: Length) -> Result<()> {
     ABOVE_ZERO.check("thickness", plate.into())?;
     (face > plate || face.si() < 0.0).refuse(
         "the root face is not between zero and the plate thickness",

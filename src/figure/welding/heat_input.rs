@@ -57,7 +57,7 @@ pub fn arc_energy(voltage: Voltage, current: Current, travel: Speed) -> HeatInpu
     HeatInput::from_si(voltage.si() * current.si() / travel.si())
 }
 
-fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), Trouble> {
+fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<()> {
     let product = given.voltage.zip(*given.current).map(|(u, i)| Power::from_si(u.si() * i.si()));
     if !given.energy.given() && !given.power.given() && product.is_none() {
         if given.travel_speed.given() || given.weld_length.given() {
@@ -133,7 +133,7 @@ fn heat_input(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<(), T
 }
 
 /// Travel speed as given, or length over arc-on time.
-fn travel_speed(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<Option<Speed>, Trouble> {
+fn travel_speed(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<Option<Speed>> {
     let length = *given.weld_length;
     let measured = length.zip(*given.arc_time).map(|(length, time)| length / time);
     let Some(speed) = *given.travel_speed else {
@@ -150,7 +150,6 @@ fn travel_speed(given: &HeatInputs, answer: &mut HeatInputsAnswer) -> Result<Opt
     if let Some(measured) = measured
         && apart(speed, measured)
     {
-        let show = |v: Speed| Style::of(Kind::Speed).both(v.into());
         answer.warn(format!(
             "weld_length over arc_time is {}, and travel_speed says {}: travel_speed was used; check which of them is \
              right.",

@@ -64,7 +64,7 @@ family! {
     by from_readings
 }
 
-fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Trouble> {
+fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<()> {
     let (highest, preheat, thickness) = (*given.interpass_max, *given.preheat, *given.thickness);
     (highest <= preheat).refuse(
         "the interpass temperature is not above that of the part before the pass, so it is never reached",
@@ -109,7 +109,7 @@ fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<(), Tr
     Ok(())
 }
 
-fn from_readings(given: &CoolingWait, answer: &mut CoolingWaitAnswer) -> Result<(), Trouble> {
+fn from_readings(given: &CoolingWait, answer: &mut CoolingWaitAnswer) -> Result<()> {
     let (ambient, first, second) = (*given.ambient, *given.reading_1, *given.reading_2);
     let target = *given.interpass_max;
     (!(first > second && second > ambient)).refuse(

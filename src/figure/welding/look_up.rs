@@ -4,7 +4,7 @@
 use crate::figure::prelude::*;
 use std::ops::Deref;
 
-use crate::figure::{Field, InputKind, Value};
+use crate::figure::{Field, Held, InputKind, Value};
 use crate::quantity::Unit;
 use crate::reference::{electrode, metal, process};
 
@@ -29,7 +29,7 @@ pub(super) const THINNER: Source =
 /// What a name stands for in a table of reference.
 pub trait LookedUp: Clone {
     /// Looks it up.
-    fn look_up(input: &str, name: &str) -> Result<Self, Trouble>;
+    fn look_up(input: &str, name: &str) -> Result<Self>;
 }
 
 /// A name as it was written, and what it stands for: known before a formula runs.
@@ -47,18 +47,24 @@ impl<T> Deref for Named<T> {
     }
 }
 
+impl<T: LookedUp> Held for Named<T> {
+    fn value(&self) -> Value {
+        Value::word(self.text.clone())
+    }
+
+    fn back(value: &Value) -> Option<Self> {
+        Self::read("", value).ok()
+    }
+}
+
 impl<T: LookedUp> Field for Named<T> {
     const KIND: InputKind = InputKind::Name;
 
-    fn read(input: &str, value: &Value) -> Result<Self, Trouble> {
+    fn read(input: &str, value: &Value) -> Result<Self> {
         let Value::Word(text) = value else {
             return Err(Trouble::WrongKind { input: input.to_owned(), expected: "a word".to_owned() });
         };
         Ok(Self { found: T::look_up(input, text)?, text: text.clone() })
-    }
-
-    fn value(&self) -> Value {
-        Value::word(self.text.clone())
     }
 }
 
@@ -75,19 +81,19 @@ pub type Filler = Named<electrode::Filler>;
 pub type Steel = Named<&'static metal::Steel>;
 
 impl LookedUp for &'static process::Process {
-    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+    fn look_up(input: &str, name: &str) -> Result<Self> {
         process::find(name).ok_or_else(|| unknown(input, name, process::words()))
     }
 }
 
 impl LookedUp for electrode::Filler {
-    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+    fn look_up(input: &str, name: &str) -> Result<Self> {
         electrode::find(name).ok_or_else(|| unknown(input, name, electrode::words()))
     }
 }
 
 impl LookedUp for &'static metal::Steel {
-    fn look_up(input: &str, name: &str) -> Result<Self, Trouble> {
+    fn look_up(input: &str, name: &str) -> Result<Self> {
         metal::find(name).ok_or_else(|| unknown(input, name, metal::words()))
     }
 }
@@ -110,7 +116,7 @@ pub(super) fn exceeds(size: Length, part: Length) -> bool {
 }
 
 /// A fillet leg that the thinner part allows.
-pub(super) fn leg_on(leg: Length, thinner: Length) -> Result<Length, Trouble> {
+pub(super) fn leg_on(leg: Length, thinner: Length) -> Result<Length> {
     if !exceeds(leg, thinner) {
         return Ok(leg);
     }
@@ -188,7 +194,7 @@ impl NetHeat {
 
     /// Heat input as given, or arc energy times k. Warns where both are given
     /// and differ.
-    pub(super) fn heat(&self, said: &mut Said) -> Result<HeatInput, Trouble> {
+    pub(super) fn heat(&self, said: &mut Said) -> Result<HeatInput> {
         let net = |energy: HeatInput, k: Number| energy * k.si();
         let Some(heat) = *self.heat_input else {
             let energy = self.arc_energy.ok_or(Trouble::Missing(vec!["heat_input"]))?;
@@ -203,7 +209,7 @@ impl NetHeat {
         {
             said.warn(format!(
                 "heat_input was given and is used; arc_energy times k is {}: check which of them is right.",
-                Style::of(Kind::HeatInput).both(net(energy, k).into())
+                show(net(energy, k))
             ));
         }
         Ok(heat)
@@ -222,13 +228,13 @@ pub(super) fn at_least<T: Dimensioned>(
     unit: Unit,
     least: f64,
     source: Source,
-) -> Result<(), Trouble> {
+) -> Result<()> {
     if value.to(unit) >= least * (1.0 - 1e-9) {
         return Ok(());
     }
     Err(Trouble::OutOfRange {
         input: input.to_owned(),
-        given: Style::of(T::KIND).both(value.into()),
+        given: show(value),
         range: format!("{least} {} and above", unit.symbol),
         source,
     })

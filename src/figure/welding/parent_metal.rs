@@ -86,7 +86,7 @@ impl Parent {
     /// The parent metal, or none if neither a steel nor an element is given.
     /// Warns about castings, and about what is assumed where the carbon
     /// equivalent rests on it.
-    pub(super) fn read(&self, rests_on_it: bool, said: &mut Said) -> Result<Option<Metal>, Trouble> {
+    pub(super) fn read(&self, rests_on_it: bool, said: &mut Said) -> Result<Option<Metal>> {
         let steel = self.steel.as_ref().map(|named| **named);
         (*self.form == Some(Made::Iron) || steel.is_some_and(|s| s.form == Form::Iron)).refuse(
             "no carbon equivalent or preheat formula here holds for cast or nodular iron",
@@ -104,14 +104,8 @@ impl Parent {
         if missing.len() == Element::ALL.len() && steel.is_none() {
             return Ok(None);
         }
-        let lacking: Vec<&'static str> = [(Element::C, "c"), (Element::Mn, "mn")]
-            .into_iter()
-            .filter(|(element, _)| steel.is_none() && missing.contains(element))
-            .map(|(_, name)| name)
-            .collect();
-        if !lacking.is_empty() {
-            return Err(Trouble::Missing(lacking));
-        }
+        let unknown = |element, name| (steel.is_none() && missing.contains(&element)).then_some(name);
+        lacking([unknown(Element::C, "c"), unknown(Element::Mn, "mn")])?;
         let carbon = composition.get(Element::C).si();
         if carbon > 2.0 {
             return Err(Trouble::impossible(
@@ -209,7 +203,7 @@ pub(super) fn index(
     metal: Option<&Metal>,
     formula: fn(&Composition) -> MassFraction,
     said: &mut Said,
-) -> Result<MassFraction, Trouble> {
+) -> Result<MassFraction> {
     let computed = metal.map(|m| formula(&m.composition));
     if let (Some(value), Some(computed)) = (**given, computed)
         && look_up::apart(value, computed)

@@ -88,7 +88,7 @@ fn runs(order: Order, count: f64) -> Vec<Run> {
     segments.into_iter().map(|segment| Run { segment, backward: backward(segment) }).collect()
 }
 
-fn number(given: &PassSequence, seam: Length, round: bool) -> Result<f64, Trouble> {
+fn number(given: &PassSequence, seam: Length, round: bool) -> Result<f64> {
     match (*given.segments, *given.longest) {
         (Some(n), _) => Ok(n.si()),
         (None, Some(longest)) => {
@@ -101,7 +101,7 @@ fn number(given: &PassSequence, seam: Length, round: bool) -> Result<f64, Troubl
     }
 }
 
-fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Result<(), Trouble> {
+fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Result<()> {
     let (tube, seam) = given.seam.run()?;
     let count = answer.segments.decide(Number::from_si(number(given, seam, tube)?)).si();
     let method = given.order.unwrap_or(if tube { Order::Opposed } else { Order::BackStep });

@@ -90,7 +90,7 @@ pub fn single_pass_max(process: Arc, position: Position) -> Option<Length> {
     Some(Length::of(eighths / 8.0, unit::IN))
 }
 
-fn passes(given: &Passes, answer: &mut PassesAnswer) -> Result<(), Trouble> {
+fn passes(given: &Passes, answer: &mut PassesAnswer) -> Result<()> {
     let more = 1.0 + given.reinforcement.si();
     let plain = given.area.or(given.leg.map(|leg| leg * leg / 2.0)).ok_or(Trouble::Missing(vec!["leg"]))?;
     let wire = given.wire_diameter.zip(*given.wire_speed);

@@ -83,7 +83,7 @@ fn clamp_lift_couple(clamp: Force, spacing: Length) -> Torque {
     Torque::from_si(clamp.si() * spacing.si() / 2.0)
 }
 
-fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<(), Trouble> {
+fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<()> {
     let (length, spacing) = (*given.length, *given.spacing);
     let throat = given.size.effective_throat()?;
     let allowable = given.strength.allowed();

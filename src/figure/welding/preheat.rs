@@ -88,7 +88,7 @@ impl MethodB {
     ///
     /// # Errors
     /// If an input is outside the range of the method; nothing is clamped.
-    pub fn shares(&self) -> Result<Shares, Trouble> {
+    pub fn shares(&self) -> Result<Shares> {
         within(0.20, 0.50, unit::PCT_MASS, METHOD_B).check("cet", self.cet.into())?;
         within(10.0, 90.0, unit::MM, METHOD_B).check("thickness", self.thickness.into())?;
         within(1.0, 20.0, unit::ML_100G, METHOD_B).check("hydrogen", self.hydrogen.into())?;
@@ -130,7 +130,7 @@ pub(super) fn hydrogen(
     hydrogen: &Read<Option<Hydrogen>>,
     electrode: &Read<Option<Filler>>,
     said: &mut Said,
-) -> Result<Hydrogen, Trouble> {
+) -> Result<Hydrogen> {
     let filler = filler(electrode);
     if let Some(hydrogen) = **hydrogen {
         if let Some(filler) = filler
@@ -157,21 +157,15 @@ pub(super) fn hydrogen(
     Ok(filler.hydrogen)
 }
 
-fn run(given: &Preheat, answer: &mut PreheatAnswer) -> Result<(), Trouble> {
+fn run(given: &Preheat, answer: &mut PreheatAnswer) -> Result<()> {
     let said = &mut answer.said;
-    let missing: Vec<&'static str> = [
-        (!given.metal.given()).then_some(given.cet.absent()).flatten(),
+    let metal = given.metal.read(!given.cet.given(), said)?;
+    lacking([
+        given.cet.absent().filter(|_| !given.metal.given()),
         given.thickness.absent(),
         given.electrode.absent().and(given.hydrogen.absent()),
         (!given.heat.given()).then_some("heat_input"),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    let metal = given.metal.read(!given.cet.given(), said)?;
-    if !missing.is_empty() {
-        return Err(Trouble::Missing(missing));
-    }
+    ])?;
     let parent = parent_metal::index(&given.cet, metal.as_ref(), carbon_equivalent::cet, said)?;
     if let (Some(metal), false) = (&metal, given.cet.given()) {
         carbon_equivalent::warn_outside(said, "CET", &carbon_equivalent::outside_cet(&metal.composition));

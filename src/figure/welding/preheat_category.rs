@@ -78,7 +78,7 @@ const ROWS: [(f64, f64, [f64; 4]); 4] = [
 ///
 /// # Errors
 /// If the part is thinner than 1/8 in.
-pub fn minimum(category: Category, thickness: Length, by: Column) -> Result<Temperature, Trouble> {
+pub fn minimum(category: Category, thickness: Length, by: Column) -> Result<Temperature> {
     look_up::at_least("thickness", thickness, unit::MM, 3.0, TABLE)?;
     let t = thickness.to(by.unit());
     let inside = |(inches, millimetres, _): &&(f64, f64, [f64; 4])| {
@@ -106,7 +106,7 @@ pub(super) struct Told<'a> {
 
 impl Told<'_> {
     /// The category as given, or of a listed steel with its process and filler.
-    pub(super) fn category(&self, metal: Option<&Metal>) -> Result<Category, Trouble> {
+    pub(super) fn category(&self, metal: Option<&Metal>) -> Result<Category> {
         let stated = **self.category;
         let Some(steel) = metal.and_then(|m| m.steel) else {
             return stated.ok_or(Trouble::Missing(vec!["category", "steel"]));
@@ -142,7 +142,7 @@ impl Told<'_> {
     }
 
     /// Whether the filler counts as low-hydrogen.
-    fn low_hydrogen(&self, listing: Listing) -> Result<bool, Trouble> {
+    fn low_hydrogen(&self, listing: Listing) -> Result<bool> {
         let process = self.process.as_ref().map(|p| **p);
         let flag = **self.low_hydrogen;
         if let Some(filler) = look_up::filler(self.electrode) {
@@ -173,7 +173,7 @@ impl Told<'_> {
 }
 
 /// Category D holds with filler of H8 or lower.
-pub(super) fn dry_enough(hydrogen: Hydrogen) -> Result<(), Trouble> {
+pub(super) fn dry_enough(hydrogen: Hydrogen) -> Result<()> {
     within(0.0, 8.0, unit::ML_100G, TABLE).check("hydrogen", hydrogen.into())
 }
 
@@ -188,7 +188,7 @@ pub(super) fn warn_columns(said: &mut Said, column: Column, own: &str, other: &s
     ));
 }
 
-fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<(), Trouble> {
+fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()> {
     let metal = given.metal.read(false, &mut Said::default())?;
     let thickness = *given.thickness;
     let category = Told {

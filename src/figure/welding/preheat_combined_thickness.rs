@@ -113,7 +113,7 @@ pub struct Reading {
 /// # Errors
 /// If CE is above 0.49 % or the heat input below 1.0 kJ/mm: the table has no
 /// column there, and the curves of the standard must be read.
-pub fn table_c1(ce: MassFraction, hydrogen: Hydrogen, heat_input: HeatInput) -> Result<Reading, Trouble> {
+pub fn table_c1(ce: MassFraction, hydrogen: Hydrogen, heat_input: HeatInput) -> Result<Reading> {
     within(0.0, 0.49, unit::PCT_MASS, TABLE).check("ce", ce.into())?;
     look_up::at_least("heat_input", heat_input, unit::KJ_MM, 1.0, TABLE)?;
     let slack = 1.0 + 1e-9;
@@ -146,7 +146,7 @@ pub(super) fn combined_thickness(
     joint: &Read<Option<Joint>>,
     [thickness, other]: [&Read<Option<Length>>; 2],
     twin: &Read<bool>,
-) -> Result<Length, Trouble> {
+) -> Result<Length> {
     if let Some(combined) = **stated {
         return Ok(combined);
     }
@@ -155,7 +155,7 @@ pub(super) fn combined_thickness(
     Ok(combined(joint.need()?, through, other.unwrap_or(through), **twin))
 }
 
-fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAnswer) -> Result<(), Trouble> {
+fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAnswer) -> Result<()> {
     let metal = given.metal.read(!given.ce.given(), &mut answer.said)?;
     let ce = parent_metal::index(&given.ce, metal.as_ref(), carbon_equivalent::ce, &mut answer.said)?;
     if let (Some(metal), false) = (&metal, given.ce.given()) {

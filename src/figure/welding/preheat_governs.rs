@@ -81,7 +81,7 @@ enum Says {
     Assess,
 }
 
-type Asked = Result<Says, Trouble>;
+type Asked = Result<Says>;
 
 type Given = PreheatGoverns;
 
@@ -155,7 +155,7 @@ fn entered(minimum: &Read<Option<Temperature>>) -> Asked {
     minimum.need().map(Says::Minimum)
 }
 
-fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<(), Trouble> {
+fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     let metal = given.metal.read(true, &mut answer.said)?;
     let metal = metal.as_ref();
     let beyond = beyond(given, metal);

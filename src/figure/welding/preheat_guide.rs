@@ -51,7 +51,7 @@ fn high_strength(thickness: Length) -> Temperature {
     Temperature::of(celsius, unit::DEGC)
 }
 
-fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<(), Trouble> {
+fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<()> {
     let thickness = *given.thickness;
     match *given.guide {
         Guide::Tube => {

@@ -95,7 +95,7 @@ const GROUPS: [(char, f64); 7] =
 ///
 /// # Errors
 /// If the rounded index is above 7.0, where the method ends.
-pub fn group_of(index: Number) -> Result<char, Trouble> {
+pub fn group_of(index: Number) -> Result<char> {
     let rounded = (index.si() * 10.0).round() / 10.0;
     GROUPS.iter().find(|(_, top)| rounded <= *top).map(|(letter, _)| *letter).ok_or_else(|| {
         Trouble::OutOfRange {
@@ -167,7 +167,7 @@ pub fn minimum(
     thickness: Length,
     group: char,
     by: Column,
-) -> Result<Option<Temperature>, Trouble> {
+) -> Result<Option<Temperature>> {
     let table = match restraint {
         Restraint::Low => &LOW,
         Restraint::Medium => &MEDIUM,
@@ -196,7 +196,7 @@ pub(super) fn hydrogen(
     level: &Read<Option<Level>>,
     electrode: &Read<Option<Filler>>,
     said: &mut Said,
-) -> Result<Hydrogen, Trouble> {
+) -> Result<Hydrogen> {
     if hydrogen.given() {
         return preheat::hydrogen(hydrogen, electrode, said);
     }
@@ -209,7 +209,7 @@ pub(super) fn hydrogen(
     }
 }
 
-fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer) -> Result<(), Trouble> {
+fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer) -> Result<()> {
     let metal = given.metal.read(!given.pcm.given(), &mut answer.said)?;
     let pcm = parent_metal::index(&given.pcm, metal.as_ref(), carbon_equivalent::pcm, &mut answer.said)?;
     let hydrogen = hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut answer.said)?;

@@ -33,7 +33,7 @@ impl RoundGroove {
     ///
     /// # Errors
     /// If the sizes are no groove.
-    pub fn section(&self) -> Result<Section, Trouble> {
+    pub fn section(&self) -> Result<Section> {
         let plate = self.thickness;
         ABOVE_ZERO.check("root_radius", self.radius.into())?;
         let radius = self.radius;

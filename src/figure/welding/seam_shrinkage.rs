@@ -55,7 +55,7 @@ family! {
 ///
 /// # Errors
 /// If the difference is not smaller than the diameter.
-pub fn tilt(difference: Length, diameter: Length) -> Result<Angle, Trouble> {
+pub fn tilt(difference: Length, diameter: Length) -> Result<Angle> {
     let ratio = difference.si() / diameter.si();
     (ratio.abs() >= 1.0)
         .refuse("the draw is larger than the seam diameter", "check the draws and seam_diameter")?;
@@ -68,7 +68,7 @@ pub fn turn(slip: Length, diameter: Length) -> Angle {
     Angle::from_si(2.0 * slip.si() / diameter.si())
 }
 
-fn run(given: &SeamShrinkage, answer: &mut SeamShrinkageAnswer) -> Result<(), Trouble> {
+fn run(given: &SeamShrinkage, answer: &mut SeamShrinkageAnswer) -> Result<()> {
     let diameter = *given.seam_diameter;
     let upright = given.top.zip(*given.bottom);
     let level = given.front.zip(*given.rear);

@@ -26,7 +26,7 @@ family! {
 
 impl Seam {
     /// Whether it closes on itself, and how long it is.
-    pub(super) fn run(&self) -> Result<(bool, Length), Trouble> {
+    pub(super) fn run(&self) -> Result<(bool, Length)> {
         let round = match *self.joint {
             Some(Run::Tube) => true,
             Some(Run::Straight) => false,

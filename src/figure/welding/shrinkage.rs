@@ -135,7 +135,7 @@ fn bow_of(area: Area, length: Length, distance: Length, second_moment: SecondMom
     Length::from_si(0.005 * area.si() * l * l * distance.si() / second_moment.si())
 }
 
-fn run(given: &Shrinkage, answer: &mut ShrinkageAnswer) -> Result<(), Trouble> {
+fn run(given: &Shrinkage, answer: &mut ShrinkageAnswer) -> Result<()> {
     let joint = *given.joint;
     let thickness = given.shape.thickness.need()?;
     let weld = match joint {
@@ -180,7 +180,7 @@ fn run(given: &Shrinkage, answer: &mut ShrinkageAnswer) -> Result<(), Trouble> {
     Ok(())
 }
 
-fn angular(given: &AngularDistortion, answer: &mut AngularDistortionAnswer) -> Result<(), Trouble> {
+fn angular(given: &AngularDistortion, answer: &mut AngularDistortionAnswer) -> Result<()> {
     let thickness = *given.thickness;
     let rise = edge_rise(*given.width, look_up::leg_on(*given.leg, thickness)?, thickness);
     answer.edge_rise.put(rise);
@@ -189,7 +189,7 @@ fn angular(given: &AngularDistortion, answer: &mut AngularDistortionAnswer) -> R
     Ok(())
 }
 
-fn bow(given: &Bow, answer: &mut BowAnswer) -> Result<(), Trouble> {
+fn bow(given: &Bow, answer: &mut BowAnswer) -> Result<()> {
     let fillet: Option<Area> = given.leg.map(|leg| leg * leg / 2.0);
     if let (Some(area), Some(fillet)) = (*given.area, fillet) {
         agree(("area", area), ("the fillet of this leg", fillet), area * 0.01)?;

@@ -78,7 +78,7 @@ fn longest_tack(seam: Length, count: f64) -> Length {
 }
 
 /// Spaces of at most `spacing` in `length`.
-fn spaces(length: Length, spacing: Length) -> Result<f64, Trouble> {
+fn spaces(length: Length, spacing: Length) -> Result<f64> {
     let n = (length.si() / spacing.si() * (1.0 - 1e-9)).ceil().max(1.0);
     if n > MOST {
         return Err(Trouble::impossible(
@@ -89,7 +89,7 @@ fn spaces(length: Length, spacing: Length) -> Result<f64, Trouble> {
     Ok(n)
 }
 
-fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
+fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
     let (round, seam) = given.seam.run()?;
     let number = if round { around(given, answer, seam)? } else { along(given, answer, seam)? };
     answer.circumference.put(seam);
@@ -140,7 +140,7 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<(), Trouble> {
 }
 
 /// Tacks around a tube.
-fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, Trouble> {
+fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64> {
     let number = if let Some(count) = *given.count {
         let n = count.si();
         if n % 2.0 != 0.0 {
@@ -172,7 +172,7 @@ fn around(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, 
 }
 
 /// Tacks along a straight seam.
-fn along(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64, Trouble> {
+fn along(given: &Tacks, answer: &mut TacksAnswer, seam: Length) -> Result<f64> {
     let number = match (*given.count, *given.spacing) {
         (Some(count), _) => count.si(),
         (None, Some(spacing)) => spaces(seam, spacing)? + 1.0,

@@ -42,7 +42,7 @@ pub fn travel_for(power: Power, k: f64, heat_input: HeatInput) -> Speed {
     Speed::from_si(k * power.si() / heat_input.si())
 }
 
-fn run(given: &TravelSpeed, answer: &mut TravelSpeedAnswer) -> Result<(), Trouble> {
+fn run(given: &TravelSpeed, answer: &mut TravelSpeedAnswer) -> Result<()> {
     let power = match *given.power {
         Some(power) => power,
         None => {

@@ -209,7 +209,7 @@ impl TubeStress {
     }
 }
 
-fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>, Trouble> {
+fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>> {
     if !given.torque.given() && !given.moment.given() && !given.shear.given() {
         return Ok(None);
     }
@@ -234,7 +234,7 @@ fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>, Trouble> {
     }))
 }
 
-fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoads, Trouble> {
+fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoads> {
     (!given.offset.given() && given.size.throat.given() && given.size.leg.given()).refuse(
         "both leg and throat are given, and no offset",
         "a is the throat of the weld here; write the arm from the seam to the wheel as offset",
@@ -273,7 +273,7 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
     })
 }
 
-fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Trouble> {
+fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<()> {
     let (od, wall) = (*given.tube_od, *given.wall);
     (wall.is_some_and(|wall| wall.si() > od.si() / 2.0))
         .refuse("the wall is more than half the tube diameter", "check tube_od and wall")?;
@@ -309,7 +309,7 @@ fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<(), Troubl
 }
 
 /// The throat, if it is known and fits the wall.
-fn throat(given: &TubeSeam) -> Result<Option<Length>, Trouble> {
+fn throat(given: &TubeSeam) -> Result<Option<Length>> {
     let pjp = *given.joint == Joint::Pjp;
     (pjp && given.size.leg.given())
         .refuse("a partial-penetration seam has no leg", "give throat: the depth the procedure proves")?;
@@ -328,7 +328,7 @@ fn throat(given: &TubeSeam) -> Result<Option<Length>, Trouble> {
     Ok(throat)
 }
 
-fn ring(given: &TubeSeam, answer: &mut TubeSeamAnswer, flow: &RingFlow) -> Result<(), Trouble> {
+fn ring(given: &TubeSeam, answer: &mut TubeSeamAnswer, flow: &RingFlow) -> Result<()> {
     let (times, formula) = match *given.shear_flow {
         ShearFlow::Average => (1.0, "hypot(qM + qP, qT + qV), worst points superposed"),
         ShearFlow::Peak => (2.0, "hypot(qM + qP, qT + 2 qV), worst points superposed"),

@@ -204,7 +204,7 @@ fn over(value: Length, max: Length) -> bool {
     value.si() > max.si() * (1.0 + 1e-9) + 1e-12
 }
 
-fn level(given: &VisualAcceptance) -> Result<Level, Trouble> {
+fn level(given: &VisualAcceptance) -> Result<Level> {
     let named = |quality| match quality {
         Quality::B => Level::IsoB,
         Quality::C => Level::IsoC,
@@ -228,7 +228,7 @@ fn level(given: &VisualAcceptance) -> Result<Level, Trouble> {
     })
 }
 
-fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnswer) -> Result<(), Trouble> {
+fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnswer) -> Result<()> {
     let level = level(given)?;
     let thickness = *given.thickness;
     if level.is_iso() && thickness.to(unit::MM) <= 3.0 {

@@ -3,24 +3,18 @@
 use super::column::Column;
 use crate::figure::prelude::*;
 
-/// AWS limits, static.
 pub(super) const AWS_STATIC: Source =
     Source::standard("AWS D1.1:2015", "table 6.1, statically loaded (2020: table 8.1)");
-/// AWS limits, cyclic.
 pub(super) const AWS_CYCLIC: Source =
     Source::standard("AWS D1.1:2015", "table 6.1, cyclically loaded (2020: table 8.1)").from_memory();
-/// AWS limits of the metric column.
 pub(super) const AWS_SI: Source =
     Source::standard("AWS D1.1:2015", "table 6.1, metric column (2020: table 8.1)").from_memory();
-/// ISO limits.
 pub(super) const ISO: Source =
     Source::standard("ISO 5817:2014", "table 1, thickness over 3 mm").from_memory();
 
-/// AWS profiles of groove welds.
 pub(super) const AWS_PROFILE: Source =
     Source::standard("AWS D1.1:2015", "table 5.9 and 5.10, profiles of butt welds (2020: table 7.9)")
         .from_memory();
-/// AWS fit-up.
 pub(super) const AWS_FIT: Source =
     Source::standard("AWS D1.1:2015", "5.21, fit-up of plates (2020: 7.21)").from_memory();
 
@@ -188,6 +182,5 @@ pub(super) fn aws_reinforcement(thickness: Length, column: Column) -> Length {
 /// Greatest misalignment of butted plates (AWS D1.1 fit-up): a tenth of the
 /// thinner part, not over 1/8 in (3 mm). Round seams have rules of their own.
 pub(super) fn aws_misalignment(thickness: Length, column: Column) -> Length {
-    let most = column.length(0.125, 3.0);
-    if thickness / 10.0 < most { thickness / 10.0 } else { most }
+    smaller(thickness / 10.0, column.length(0.125, 3.0))
 }

@@ -100,7 +100,7 @@ struct Field {
 }
 
 impl Field {
-    fn new(properties: &LineProperties, loads: &Loads) -> Result<Self, Trouble> {
+    fn new(properties: &LineProperties, loads: &Loads) -> Result<Self> {
         let length = properties.length.si();
         Ok(Self {
             direct: (loads.vx.si() / length, loads.vy.si() / length, loads.pull.si() / length),
@@ -122,7 +122,7 @@ impl Field {
 
 /// Slopes of the out-of-plane force per length along x and y, through the
 /// principal axes so that a straight line takes moments across itself.
-fn bending(properties: &LineProperties, loads: &Loads) -> Result<(f64, f64), Trouble> {
+fn bending(properties: &LineProperties, loads: &Loads) -> Result<(f64, f64)> {
     let (sxx, syy, sxy) = (properties.iy.si(), properties.ix.si(), properties.ixy.si());
     let (gx, gy) = (-loads.my.si(), loads.mx.si());
     if gx == 0.0 && gy == 0.0 {
@@ -149,7 +149,7 @@ fn bending(properties: &LineProperties, loads: &Loads) -> Result<(f64, f64), Tro
 }
 
 /// Greatest force per length of the group by each way of combining.
-pub(super) fn peaks(outline: &Outline, properties: &LineProperties, loads: &Loads) -> Result<Peaks, Trouble> {
+pub(super) fn peaks(outline: &Outline, properties: &LineProperties, loads: &Loads) -> Result<Peaks> {
     let field = Field::new(properties, loads)?;
     let best = |measure: fn(Flow) -> LineForce| match outline {
         Outline::Lines(_) => {

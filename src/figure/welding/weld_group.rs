@@ -142,14 +142,10 @@ family! {
     by weld_group
 }
 
-fn positive(name: &str, size: Length) -> Result<Length, Trouble> {
-    ABOVE_ZERO.check(name, size.into()).map(|()| size)
-}
-
-fn outline(given: &WeldGroup) -> Result<Outline, Trouble> {
+fn outline(given: &WeldGroup) -> Result<Outline> {
     let o = Length::from_si(0.0);
     // A spacing may be zero: two lines laid side by side.
-    let sizes = |wide: bool, high: bool| -> Result<(Length, Length), Trouble> {
+    let sizes = |wide: bool, high: bool| -> Result<(Length, Length)> {
         require(&[&given.b, &given.d])?;
         let (b, d) = (given.b.need()?, given.d.need()?);
         Ok((if wide { positive("b", b)? } else { b }, if high { positive("d", d)? } else { d }))
@@ -196,7 +192,7 @@ fn outline(given: &WeldGroup) -> Result<Outline, Trouble> {
     })
 }
 
-fn points(given: &WeldGroup) -> Result<Outline, Trouble> {
+fn points(given: &WeldGroup) -> Result<Outline> {
     require(&[&given.points_x, &given.points_y])?;
     let (xs, ys, breaks) = (&*given.points_x, &*given.points_y, &*given.breaks);
     if xs.len() != ys.len() || xs.len() < 2 {
@@ -242,7 +238,7 @@ fn loads(given: &WeldGroup, properties: &LineProperties) -> Loads {
     .at(x, y, *given.arm_z)
 }
 
-fn weld_group(given: &WeldGroup, answer: &mut WeldGroupAnswer) -> Result<(), Trouble> {
+fn weld_group(given: &WeldGroup, answer: &mut WeldGroupAnswer) -> Result<()> {
     let outline = outline(given)?;
     let properties = outline.properties().ok_or_else(|| {
         Trouble::impossible("the weld group has no length", "check the points, and that breaks leave a weld")

@@ -93,7 +93,7 @@ family! {
     by per_mass
 }
 
-fn run(given: &WeldMetal, answer: &mut WeldMetalAnswer) -> Result<(), Trouble> {
+fn run(given: &WeldMetal, answer: &mut WeldMetalAnswer) -> Result<()> {
     let read = given.shape.read(*given.joint)?;
     let work = given.filling.read()?;
     match &read {
@@ -152,7 +152,7 @@ fn run(given: &WeldMetal, answer: &mut WeldMetalAnswer) -> Result<(), Trouble> {
     Ok(())
 }
 
-fn per_mass(given: &Deposition, answer: &mut DepositionAnswer) -> Result<(), Trouble> {
+fn per_mass(given: &Deposition, answer: &mut DepositionAnswer) -> Result<()> {
     let work = given.filling.read()?;
     if work.rate.is_none() && work.melt.is_none() && work.efficiency.is_none() {
         return Err(Trouble::Missing(vec!["wire_diameter", "wire_feed", "process"]));

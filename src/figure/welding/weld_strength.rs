@@ -34,7 +34,7 @@ pub struct Fexx(pub Stress);
 pub type Metal = Named<Fexx>;
 
 impl LookedUp for Fexx {
-    fn look_up(_: &str, name: &str) -> Result<Self, Trouble> {
+    fn look_up(_: &str, name: &str) -> Result<Self> {
         tensile_strength(name).map(Self)
     }
 }
@@ -61,7 +61,7 @@ family! {
 
 impl Size {
     /// The throat, from either.
-    pub(super) fn effective_throat(&self) -> Result<Option<Length>, Trouble> {
+    pub(super) fn effective_throat(&self) -> Result<Option<Length>> {
         match (*self.leg, *self.throat) {
             (Some(_), Some(_)) => Err(Trouble::impossible(
                 "both leg and throat are given",
@@ -142,7 +142,7 @@ pub(super) fn leg_of_throat(throat: Length) -> Length {
 ///
 /// # Errors
 /// If the text is neither.
-pub fn tensile_strength(text: &str) -> Result<Stress, Trouble> {
+pub fn tensile_strength(text: &str) -> Result<Stress> {
     let unknown = || {
         let known =
             ["E60", "E70", "E7018", "ER70S-6", "E71T-1", "E11018", "E 42 4 B 32", "70 ksi", "480 MPa"];

@@ -28,7 +28,7 @@ family! {
 }
 
 /// Wire feed for one ampere.
-fn feed_per_ampere(diameter: Length) -> Result<Speed, Trouble> {
+fn feed_per_ampere(diameter: Length) -> Result<Speed> {
     let inches = diameter.to(unit::IN);
     // Wire is sold in steps; half a thousandth is well inside one step.
     let near = |size: f64| (inches - size).abs() < 0.0006;
@@ -49,7 +49,7 @@ fn feed_per_ampere(diameter: Length) -> Result<Speed, Trouble> {
     Ok(Speed::of(rule, unit::IN_MIN))
 }
 
-fn run(given: &WireFeed, answer: &mut WireFeedAnswer) -> Result<(), Trouble> {
+fn run(given: &WireFeed, answer: &mut WireFeedAnswer) -> Result<()> {
     let rule = feed_per_ampere(*given.wire_diameter)?;
     answer.feed.put_some(given.current.map(|current| rule * current.to(unit::A)));
     answer.amps.put_some(given.wire_feed.map(|feed| Current::of(feed.si() / rule.si(), unit::A)));

@@ -7,7 +7,7 @@ use std::marker::PhantomData;
 
 use super::super::catalogue::{self, Called, Entry};
 use super::{JobFigures, Owner};
-use crate::figure::{Ask, Asks, Field, Given, Holds, Name, Trouble, Value};
+use crate::figure::{Ask, Asks, Field, Given, Held, Holds, Name, Trouble, Value};
 use crate::file::{Located, Reading};
 use crate::quantity::Dimensioned;
 
@@ -22,7 +22,7 @@ pub(super) trait Fits<T> {
 
 impl<T: Field> Fits<T> for T {
     fn value(self) -> Value {
-        Field::value(&self)
+        Held::value(&self)
     }
 }
 
