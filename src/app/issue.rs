@@ -24,11 +24,11 @@ pub struct Issued {
     pub path: PathBuf,
     /// Number of the traveler.
     pub number: String,
-    /// Its revision.
+    /// Letter of its revision.
     pub revision: String,
-    /// Pages.
+    /// How many pages were written.
     pub pages: usize,
-    /// Operations.
+    /// How many operations it has.
     pub operations: usize,
     /// Hold points.
     pub holds: usize,

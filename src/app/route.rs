@@ -11,17 +11,17 @@ use crate::term::PointKind;
 /// One line of the route.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
-    /// Number: 10, 20, 30 …
+    /// Its number on paper: 10, 20, 30 …
     pub number: u32,
-    /// Key.
+    /// Key in the route: component and operation.
     pub key: String,
-    /// Verb.
+    /// What is done, in one word: strip, weld, torque.
     pub verb: String,
-    /// Title.
+    /// Heading on paper.
     pub title: String,
-    /// Station.
+    /// Place in the shop it is done at.
     pub station: String,
-    /// Minutes.
+    /// Planned labour in minutes.
     pub minutes: u32,
     /// Points before it, numbered as in the traveler.
     pub before: Vec<Called>,
@@ -45,7 +45,7 @@ pub struct Called {
 /// Labour at one station.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Load {
-    /// Station.
+    /// Place in the shop.
     pub station: String,
     /// Minutes before hand-over.
     pub minutes: u32,

@@ -10,7 +10,13 @@ macro_rules! kinds {
         /// Kind of a quantity.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[serde(rename_all = "kebab-case")]
-        pub enum Kind { $($(#[$doc])* $name,)* }
+        pub enum Kind {
+            $(
+                $(#[$doc])*
+                #[doc = concat!("\nCalled \"", $word, "\", held in ", $si, "; such as ", $example, ".")]
+                $name,
+            )*
+        }
 
         impl Kind {
             /// Every kind.
@@ -48,57 +54,42 @@ macro_rules! kinds {
 kinds! {
     /// Pure number: friction, nut factor, ratio, efficiency.
     Number, "number", "1", "0.15";
-    /// Length.
     Length, "length", "m", "3-1/4 in";
     /// Plane angle; held in radians.
     Angle, "angle", "rad", "2.5 deg";
-    /// Area.
     Area, "area", "m2", "0.142 in2";
-    /// Volume.
     Volume, "volume", "m3", "1.4 ft3";
     /// Second moment of area.
     SecondMoment, "second moment of area", "m4", "0.52 in4";
-    /// Mass.
     Mass, "mass", "kg", "4200 lb";
     /// Mass per length, of weld metal.
     LinearDensity, "mass per length", "kg/m", "0.106 lb/ft";
-    /// Density.
     Density, "density", "kg/m3", "7850 kg/m3";
-    /// Time.
     Time, "time", "s", "90 min";
     /// Temperature on a scale; held in kelvin.
     Temperature, "temperature", "K", "150 degF";
     /// Difference of two temperatures.
     TemperatureRise, "temperature difference", "K", "20 K";
-    /// Force.
     Force, "force", "N", "1800 lbf";
     /// Stress, pressure or modulus.
     Stress, "stress", "Pa", "36 ksi";
     /// Torque or moment.
     Torque, "torque", "N·m", "90 lbf-ft";
-    /// Energy.
     Energy, "energy", "J", "86 kJ";
-    /// Power.
     Power, "power", "W", "3.1 kW";
     /// Energy per length of weld: arc energy or heat input.
     HeatInput, "heat input", "J/m", "1.2 kJ/mm";
     /// Force per length of weld.
     LineForce, "force per length", "N/m", "2800 lbf/in";
-    /// Spring rate.
     SpringRate, "spring rate", "N/m", "280 lbf/in";
-    /// Angular stiffness.
     AngularStiffness, "angular stiffness", "N·m/rad", "14400 N·m/rad";
     /// Travel speed, wire feed speed, road speed.
     Speed, "speed", "m/s", "12 in/min";
-    /// Speed of rotation.
     RotationSpeed, "rotation speed", "rad/s", "3000 rpm";
-    /// Angular acceleration.
     AngularAcceleration, "angular acceleration", "rad/s2", "400 rad/s2";
-    /// Acceleration.
     Acceleration, "acceleration", "m/s2", "0.7 g";
     /// Electric current.
     Current, "current", "A", "180 A";
-    /// Voltage.
     Voltage, "voltage", "V", "24 V";
     /// Volume flow of gas.
     Flow, "gas flow", "m3/s", "35 ft3/h";
@@ -112,7 +103,6 @@ kinds! {
     Percent, "percentage", "1", "30 %";
     /// Compliance of a joint.
     Compliance, "compliance", "m/N", "3.2e-6 mm/N";
-    /// Curvature.
     Curvature, "curvature", "/m", "1.06e-3 /mm";
     /// Thermal conductivity.
     Conductivity, "thermal conductivity", "W/(m·K)", "28 W/(m·K)";
@@ -120,7 +110,6 @@ kinds! {
     HeatCapacity, "volumetric heat capacity", "J/(m3·K)", "0.0044 J/(mm3·K)";
     /// Energy to bring a volume of metal from cold to molten.
     MeltingHeat, "melting heat", "J/m3", "10 J/mm3";
-    /// Cooling rate.
     CoolingRate, "cooling rate", "K/s", "7 K/s";
     /// Angle per length of travel.
     AnglePerLength, "angle per travel", "rad/m", "0.0327 deg/mm";
@@ -128,9 +117,7 @@ kinds! {
     Money, "money", "1", "45";
     /// Money per time.
     MoneyRate, "hourly rate", "1/s", "45 /h";
-    /// Money per mass.
     MoneyPerMass, "price by mass", "1/kg", "1.78 /lb";
-    /// Money per volume.
     MoneyPerVolume, "price by volume", "1/m3", "0.02 /ft3";
 }
 

@@ -57,7 +57,7 @@ impl Quantity {
         Self { si: self.si + by, ..self }
     }
 
-    /// Its kind.
+    /// What it is a quantity of.
     #[must_use]
     pub const fn kind(self) -> Kind {
         self.kind

@@ -12,7 +12,7 @@ use super::{Kind, Quantity, Unit, unit};
 /// A value with the standard uncertainty that was written with it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measured {
-    /// The value.
+    /// What stands before the `±`.
     pub value: Quantity,
     /// Standard uncertainty in SI units, zero if none was given.
     pub uncertainty: f64,

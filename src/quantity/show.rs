@@ -39,7 +39,7 @@ pub enum Form {
 }
 
 impl Form {
-    /// A decimal form.
+    /// Rounded to multiples of `step` in `unit`.
     #[must_use]
     pub const fn decimal(unit: Unit, step: f64) -> Self {
         Self::Decimal { unit, step }

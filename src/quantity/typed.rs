@@ -13,7 +13,7 @@ pub use uom::si::f64::{
 
 /// A type that stands for exactly one [`Kind`].
 pub trait Dimensioned: Copy {
-    /// The kind.
+    /// The one kind, as it is called at run time.
     const KIND: Kind;
 
     /// From a value in SI base units.
@@ -137,9 +137,9 @@ newtypes! {
     HeatInput;
     /// Force per length of weld.
     LineForce;
-    /// Spring rate.
+    /// Force a spring takes per length it gives way.
     SpringRate;
-    /// Angular stiffness.
+    /// Torque a spring takes per angle it turns.
     AngularStiffness;
     /// Diffusible hydrogen, ml per 100 g deposited.
     Hydrogen;
@@ -147,7 +147,7 @@ newtypes! {
     MassFraction;
     /// Share of a whole, held as a fraction of one.
     Percent;
-    /// Compliance.
+    /// Length a part gives way per force; one over a spring rate.
     Compliance;
     /// Thermal conductivity.
     Conductivity;
@@ -155,16 +155,16 @@ newtypes! {
     HeatCapacity;
     /// Energy to bring a volume of metal from cold to molten.
     MeltingHeat;
-    /// Cooling rate.
+    /// Kelvin per second, positive while it cools.
     CoolingRate;
     /// Angle per length of travel.
     AnglePerLength;
-    /// Money.
+    /// Money, in whatever currency the shop counts.
     Money;
     /// Money per time.
     MoneyRate;
-    /// Money per mass.
+    /// Price of filler by the mass bought.
     MoneyPerMass;
-    /// Money per volume.
+    /// Price of gas by volume.
     MoneyPerVolume;
 }

@@ -137,7 +137,7 @@ impl Table {
 /// One published value or range.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NutFactor {
-    /// Finish.
+    /// Finish of bolt and nut the value was found for.
     pub finish: Finish,
     /// Condition in the table's words.
     pub condition: &'static str,
@@ -145,9 +145,9 @@ pub struct NutFactor {
     pub low: f64,
     /// Highest value printed.
     pub high: f64,
-    /// Table.
+    /// Published table it stands in.
     pub table: Table,
-    /// Source.
+    /// Book and page of that table.
     pub source: Source,
 }
 

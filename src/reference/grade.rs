@@ -11,7 +11,7 @@ use crate::source::Source;
 /// One grade in one size band; stresses in ksi (inch) or MPa (metric).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Band {
-    /// Standard.
+    /// Standard that defines the grade.
     pub standard: &'static str,
     /// Grade or property class.
     pub grade: &'static str,
@@ -24,7 +24,7 @@ pub struct Band {
     tensile: f64,
     /// What the band is for.
     pub note: &'static str,
-    /// Source.
+    /// Where the strengths were read.
     pub source: Source,
     metric: bool,
 }

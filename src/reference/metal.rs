@@ -75,11 +75,11 @@ impl Composition {
 pub enum Form {
     /// Rolled plate, shape or bar.
     Rolled,
-    /// Tube.
+    /// Drawn or welded tube.
     Tube,
-    /// Forging.
+    /// Hammered or pressed to shape.
     Forging,
-    /// Cast steel.
+    /// Cast; weldable by its composition.
     CastSteel,
     /// Nodular (ductile) or gray iron: no carbon equivalent for preheat holds.
     Iron,
@@ -99,7 +99,7 @@ pub enum Basis {
 }
 
 impl Basis {
-    /// In words.
+    /// As a warning says it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
@@ -127,7 +127,7 @@ pub enum Listing {
 /// A metal in the table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Steel {
-    /// Name.
+    /// Designation a certificate states.
     pub name: &'static str,
     /// Other names it is found by.
     pub aliases: &'static [&'static str],

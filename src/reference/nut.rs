@@ -49,11 +49,11 @@ enum Pitch {
 /// One printed row; stresses in ksi or MPa.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NutRow {
-    /// Standard.
+    /// Standard that defines the grade.
     pub standard: &'static str,
     /// Grade or property class.
     pub grade: &'static str,
-    /// Style.
+    /// Hexagon the proof stress is printed for.
     pub style: Style,
     above: f64,
     to: f64,
@@ -62,7 +62,7 @@ pub struct NutRow {
     pub overtapped: bool,
     stress: f64,
     metric: bool,
-    /// Source.
+    /// Where the proof stress was read.
     pub source: Source,
 }
 

@@ -63,7 +63,7 @@ impl Series {
 pub struct Thread {
     /// Designation with its series, such as `1/2-20 UNF`.
     pub name: String,
-    /// Series.
+    /// Series, which says inch or metric.
     pub series: Series,
     /// Basic major diameter.
     pub major: Length,
@@ -88,7 +88,7 @@ impl Thread {
         self.row.is_some()
     }
 
-    /// Printed stress area.
+    /// Tensile stress area as the table prints it, rounded; none off the tables.
     #[must_use]
     pub fn printed_stress_area(&self) -> Option<Area> {
         let unit = if self.is_metric() { unit::MM2 } else { unit::IN2_AREA };

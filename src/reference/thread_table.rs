@@ -16,7 +16,7 @@ use super::thread::Series;
 pub struct Row {
     /// Designation as printed, without the series.
     pub designation: &'static str,
-    /// Series.
+    /// Series it is listed under.
     pub series: Series,
     /// Major diameter.
     pub major: f64,

@@ -130,7 +130,7 @@ pub const WHEEL_MANUAL: Source =
 /// How a wheel nut bears on its wheel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Seat {
-    /// On a cone.
+    /// On a cone, which centres the wheel.
     Cone,
     /// On a flat flange.
     Flange,
@@ -171,7 +171,7 @@ impl Seat {
 pub struct WheelNut {
     /// Stud size in inches.
     pub stud: &'static str,
-    /// Seat of the nut.
+    /// How the nut bears on the wheel.
     pub seat: Seat,
     /// Wheel it is printed for.
     pub wheel: &'static str,

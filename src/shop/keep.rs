@@ -19,7 +19,7 @@ pub struct Used {
     pub machines: BTreeSet<String>,
     /// Instruments and torque tools.
     pub tools: BTreeSet<String>,
-    /// Lots.
+    /// Lots of filler, metal, gas and fasteners.
     pub lots: BTreeSet<String>,
 }
 

@@ -12,20 +12,20 @@ pub const POSITIONS: Source =
 /// A plain place: the direction the weld faces and, where it climbs, which way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
-    /// Flat.
+    /// Welded from above.
     Flat,
-    /// Horizontal.
+    /// Along a level seam on an upright face.
     Horizontal,
     /// Vertical, upward progression.
     VerticalUp,
     /// Vertical, downward progression.
     VerticalDown,
-    /// Overhead.
+    /// Welded from below.
     Overhead,
 }
 
 impl Place {
-    /// In words.
+    /// As a page says it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {

@@ -219,7 +219,7 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<()> 
     warn_column(answer, read, column);
     // The fillet of a lap runs along the edge of a part: the first, unless said.
     let edge = given.edge.or_else(|| given.lap.then_some(t1));
-    (edge.is_some_and(|edge| exceeds(edge, thick))).refuse(
+    edge.is_some_and(|edge| exceeds(edge, thick)).refuse(
         "the edge is thicker than both parts",
         "edge is the thickness of the part the fillet runs along",
     )?;

@@ -48,7 +48,7 @@ impl Finding {
         Self { text: text.into(), refuses: true, source: None, topic: Topic::Any }
     }
 
-    /// A remark.
+    /// Something to know that refuses nothing.
     #[must_use]
     pub fn remark(text: impl Into<String>) -> Self {
         Self { text: text.into(), refuses: false, source: None, topic: Topic::Any }

@@ -12,7 +12,7 @@ pub struct Need {
     pub id: String,
     /// What is joined.
     pub title: String,
-    /// Kind of weld.
+    /// Groove, fillet or plug.
     pub kind: WeldKind,
     /// How the parts meet: butt, tee, lap, corner.
     pub joint: String,
@@ -22,11 +22,11 @@ pub struct Need {
     pub parts: Vec<Length>,
     /// Weld metal to deposit: depth of a groove.
     pub deposit: Option<Length>,
-    /// Positions.
+    /// Every position some of it is welded in.
     pub positions: Vec<Position>,
     /// Words of its position that name none.
     pub unknown_positions: Vec<String>,
-    /// Process.
+    /// Welding process the job asks for.
     pub process: Option<String>,
     /// Filler classification.
     pub filler: Option<String>,
@@ -34,13 +34,13 @@ pub struct Need {
     pub gas: Option<String>,
     /// Steels, each with the group words it answers to.
     pub steels: Vec<(String, Vec<String>)>,
-    /// Current.
+    /// Welding current to be set.
     pub amps: Option<Current>,
-    /// Voltage.
+    /// Arc voltage to be set.
     pub volts: Option<Voltage>,
-    /// Travel speed.
+    /// Speed of the arc along the seam.
     pub travel: Option<Speed>,
-    /// Wire feed speed.
+    /// Speed the wire is fed at.
     pub wire_feed: Option<Speed>,
     /// Wire diameter.
     pub wire: Option<Length>,

@@ -21,7 +21,7 @@ pub enum Procedure {
 /// One welder for one joint.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WelderFit {
-    /// Id.
+    /// Id of the person in the shop book.
     pub id: String,
     /// Printed name.
     pub name: String,
@@ -36,16 +36,16 @@ pub struct WelderFit {
 /// One machine for one joint.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MachineFit {
-    /// Id.
+    /// Id of the machine in the shop book.
     pub id: String,
     /// Reasons of a no, and remarks.
     pub findings: Vec<Finding>,
 }
 
-/// One joint.
+/// One joint against the procedures, people and machines of the book.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JointFit {
-    /// Id.
+    /// Id of the joint in the job.
     pub id: String,
     /// State of its procedure.
     pub procedure: Procedure,
@@ -124,13 +124,13 @@ fn reasons(findings: &[Finding], who: &str) -> Vec<String> {
 /// One row of the table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
-    /// Joint.
+    /// Id of the joint in the job.
     pub joint: String,
-    /// Procedure.
+    /// Id of the welding procedure; `none` where one has still to be qualified.
     pub procedure: String,
-    /// Welder.
+    /// Id of the welder.
     pub welder: String,
-    /// Machine.
+    /// Id of the machine.
     pub machine: String,
     /// Yes or no.
     pub may: bool,
@@ -167,9 +167,9 @@ pub struct ToolFit {
 pub struct Table {
     /// Day it holds for.
     pub on: NaiveDate,
-    /// Joints.
+    /// Every joint of the job.
     pub joints: Vec<JointFit>,
-    /// Tools.
+    /// Every torque and kind of reading that wants a tool.
     pub tools: Vec<ToolFit>,
     /// Rules used, each once.
     pub sources: Vec<Source>,

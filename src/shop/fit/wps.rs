@@ -20,13 +20,13 @@ const SINGLE_PASS: Source =
 /// allows about its qualified values.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ranges {
-    /// Current.
+    /// Welding current.
     pub amps: Option<Band<Current>>,
-    /// Voltage.
+    /// Arc voltage.
     pub volts: Option<Band<Voltage>>,
-    /// Wire feed speed.
+    /// Speed the wire is fed at.
     pub wire_feed: Option<Band<Speed>>,
-    /// Travel speed.
+    /// Speed of the arc along the seam.
     pub travel: Option<Band<Speed>>,
 }
 

@@ -27,15 +27,15 @@ pub enum Thickness {
 /// One combination a test qualifies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Range {
-    /// Kind of weld.
+    /// Groove, fillet or plug.
     pub kind: WeldKind,
     /// Product form.
     pub form: Form,
-    /// Places.
+    /// Every place it may be welded in.
     pub places: Vec<Place>,
-    /// Thickness.
+    /// Least and greatest thickness it holds for.
     pub thickness: Band<Length>,
-    /// Which thickness.
+    /// Whether that is of the part or of the deposit.
     pub of: Thickness,
     /// Outside diameter, for pipe.
     pub diameter: Band<Length>,
