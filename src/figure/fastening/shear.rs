@@ -74,7 +74,7 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<()> {
     match *given.plate_thickness {
         Some(t) => plate(given, answer, t, d, sp)?,
         None => {
-            answer.warn("Without plate_thickness only the bolts are checked; bearing and edge may govern.")
+            answer.warn("Without plate_thickness only the bolts are checked; bearing and edge may govern.");
         }
     }
     let found = [

@@ -129,7 +129,7 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<()> {
     if let Some(stiffness) = *given.stiffness {
         let turn = |moment: Torque| Angle::from_si(moment.si() / stiffness.si());
         answer.rotation_over.put(turn(each));
-        answer.rotation_under.put_some(under.map(|under| turn(under)));
+        answer.rotation_under.put_some(under.map(&turn));
         answer.caster_change.put(if braking { -turn(each) } else { turn(each) });
         if turn(each).to(unit::DEG) > 10.0 {
             answer.warn("The housing turns more than 10 deg; add wind-up control such as a torque arm, and check the shaft and the brake lines.");

@@ -216,7 +216,7 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
         match *given.hydrogen {
             Some(hydrogen) => dry_enough(hydrogen)?,
             None => {
-                answer.warn("Category D holds only with filler of H8 or lower: check the classification.")
+                answer.warn("Category D holds only with filler of H8 or lower: check the classification.");
             }
         }
     }
