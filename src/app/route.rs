@@ -2,6 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
+use super::paper;
 use super::plan::Plan;
 use crate::plan::Point;
 use crate::routing::speech::Speech;
@@ -177,8 +178,8 @@ pub fn graph_title(plan: &Plan<'_>) -> String {
     format!("Operations of {} in order", plan.loaded.job.job.number.value)
 }
 
-/// The graph of operations as SVG.
+/// The graph of operations as SVG, with the line by which it knows itself.
 #[must_use]
 pub fn graph(plan: &Plan<'_>) -> String {
-    crate::routing::graph::svg(&plan.problem, &plan.route.order, &graph_title(plan))
+    paper::owned(&crate::routing::graph::svg(&plan.problem, &plan.route.order, &graph_title(plan)))
 }

@@ -113,6 +113,108 @@ fn words_stay_apart_on_every_kind_of_sheet() {
     assert!(refused < 12, "{refused} of the inputs were refused");
 }
 
+/// Free edge common printers need, in millimetres: 4.2 mm all round (ISO says nothing;
+/// common practice), and a little for how the paper is fed.
+const PRINTABLE: f64 = 6.0;
+
+/// On either paper nothing a sheet draws or says lies where a printer can't print, and
+/// on every page of it words stay apart, from each other and from the letters of the
+/// joints; over the range of every kind.
+#[test]
+fn every_mark_lies_within_what_a_printer_prints_on_both_papers() {
+    let mut joined = 0;
+    for (name, inputs) in every_kind() {
+        let Ok((_, Some(one))) = bench(kind(name).expect(name), &inputs) else { continue };
+        for (size, factors) in
+            [(Paper::Letter, (1.0, 1.0)), (Paper::A4, (1.0, 1.0)), (Paper::A4, (1.02, 0.985))]
+        {
+            let sheet = std::slice::from_ref(&one.sheet);
+            let Some(laid) = tackwright::shape::pages::lay_out(sheet, size, factors) else { continue };
+            joined += usize::from(laid.pages.len() > 1);
+            let wanted: std::collections::BTreeSet<&str> = one
+                .sheet
+                .shapes
+                .iter()
+                .filter_map(|s| match &s.form {
+                    Form::Text { text, .. } => Some(text.as_str()),
+                    _ => None,
+                })
+                .collect();
+            let said: std::collections::BTreeSet<&str> =
+                laid.pages.iter().flat_map(|p| &p.labels).map(|l| l.text.as_str()).collect();
+            assert!(wanted.is_subset(&said), "{name} {inputs:?}: words lost");
+            for page in &laid.pages {
+                let inside = |x: f64, y: f64| {
+                    x >= PRINTABLE
+                        && y >= PRINTABLE
+                        && x <= laid.width - PRINTABLE
+                        && y <= laid.height - PRINTABLE
+                };
+                for p in page.strokes.iter().flat_map(|s| &s.points) {
+                    assert!(inside(p[0], p[1]), "{name} {inputs:?} {size:?}: a line at {p:?}");
+                }
+                let mut boxes: Vec<(&str, [f64; 4])> = Vec::new();
+                for label in &page.labels {
+                    let wide = 0.6 * label.size * label.text.chars().count() as f64;
+                    let left = match label.anchor {
+                        "start" => 0.0,
+                        "middle" => -wide / 2.0,
+                        _ => -wide,
+                    };
+                    let (sin, cos) = label.turn.to_radians().sin_cos();
+                    let corners = [(left, 0.0), (left + wide, 0.0), (left, -0.75), (left + wide, -0.75)]
+                        .map(|(x, y)| (x, y * label.size))
+                        .map(|(x, y)| [label.at[0] + x * cos - y * sin, label.at[1] + x * sin + y * cos]);
+                    let mut around = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+                    for [x, y] in corners {
+                        assert!(inside(x, y), "{name} {inputs:?} {size:?}: \"{}\" at {x}, {y}", label.text);
+                        around = [around[0].min(x), around[1].min(y), around[2].max(x), around[3].max(y)];
+                    }
+                    for (text, other) in &boxes {
+                        let on = around[0] < other[2]
+                            && other[0] < around[2]
+                            && around[1] < other[3]
+                            && other[1] < around[3];
+                        assert!(!on, "\"{}\" on \"{text}\": {name} {inputs:?} {size:?}", label.text);
+                    }
+                    boxes.push((&label.text, around));
+                }
+            }
+        }
+    }
+    assert!(joined > 100, "{joined} sheets of several pages");
+}
+
+/// Notes and sources end above the edge of the paper, on both papers, upright or lying.
+#[test]
+fn the_foot_of_a_sheet_ends_on_the_page() {
+    let long = [
+        ("wrap-strip", vec!["od=45 mm", "rotation=9 deg", "side=right", "seam=60 deg"]),
+        ("wrap-strip", vec!["od=3.25 in", "rotation=-7.5 deg", "side=left", "seam=60 deg"]),
+        ("cope", vec!["od=45 mm", "wall=3 mm", "on=60 mm", "angle=50 deg", "offset=4 mm"]),
+        ("mitre", vec!["od=60 mm", "wall=3 mm", "between=90 deg"]),
+        ("equal-division", vec!["od=200 mm", "parts=12"]),
+        ("taper-shim", vec!["angle=4 deg", "length=150 mm"]),
+        ("gusset", vec!["leg_a=180 mm", "leg_b=120 mm"]),
+        ("drill-pattern", vec!["length=150 mm", "width=90 mm", "along=120 mm", "across=60 mm", "hole=14 mm"]),
+    ];
+    for (name, inputs) in long {
+        let mut one = drawn(name, &inputs);
+        // What a job and a corrected copy add.
+        one.sheet.notes.insert(0, "Enter what the 100 mm bars measure: tackwright bars TW-2041 1a2b3c4d5 --across … --along … --by ID.".to_owned());
+        for size in [Paper::Letter, Paper::A4] {
+            for measured in [None, Some((99.0, 99.0))] {
+                for page in pdf::pages(&paper(&one, size, measured)) {
+                    let low = page.runs.iter().map(|r| r.baseline).fold(0.0, f64::max);
+                    assert!(low < page.height - PRINTABLE * MM, "{name} {size:?}: words at {low} of {}", page.height);
+                    let right = page.runs.iter().map(|r| r.right).fold(0.0, f64::max);
+                    assert!(right < page.width - PRINTABLE * MM, "{name} {size:?}: words to {right}");
+                }
+            }
+        }
+    }
+}
+
 /// Words along a standing bar stand beside it, not where the page's width puts them.
 #[test]
 fn turned_words_stand_at_their_place() {

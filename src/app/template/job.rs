@@ -27,6 +27,8 @@ pub struct Of<'a> {
     pub digest: String,
     /// Whether it may be issued; a draft says so on every sheet.
     pub ready: bool,
+    /// What else is said of where it stands, as a sentence; empty for nothing.
+    pub read: String,
 }
 
 /// Sheets, and what is not drawn and why.
@@ -274,9 +276,10 @@ impl Found<'_> {
             digest: digest_of(&drawn.sheet),
         };
         drawn.sheet.origin = format!(
-            "Of traveler {number}, revision {}, plan {digest}. Sheet {}.{draft}",
+            "Of traveler {number}, revision {}, plan {digest}. Sheet {}.{}{draft}",
             head.revision,
-            sheet.mark()
+            sheet.mark(),
+            self.plan.read
         );
         drawn.sheet.notes.insert(0, format!(
             "Enter what the 100 mm bars measure: tackwright bars {number} {} --across … --along … --by ID.",
