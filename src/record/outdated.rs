@@ -23,15 +23,14 @@ pub struct Redrawn {
     pub moved: bool,
 }
 
-/// A sheet that moved, and of which no print of today was measured last.
+/// A sheet whose last print is not the one in force.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outdated {
-    /// The sheet as it was issued.
+    /// The sheet as it was printed last; as it was issued, where no print was measured.
     pub sheet: Sheet,
     /// SHA-256 of its shapes now.
     pub now: String,
-    /// Whether the bars of an earlier print were measured and good: it may have been
-    /// used.
+    /// Whether the bars of that print were measured and good: it may have been used.
     pub used: bool,
 }
 
@@ -50,29 +49,70 @@ fn last<'a>(state: &'a State, name: &str) -> Option<&'a Bars> {
     state.bars.iter().rev().map(|(bars, _)| bars).find(|bars| bars.name == name)
 }
 
+/// Digests of the prints of a sheet that serve: as it is drawn now, and as it was
+/// issued where that is the same line.
+fn serving<'a>(sheet: &'a Sheet, redrawn: &'a [Redrawn]) -> Vec<&'a str> {
+    let now = redrawn.iter().find(|r| r.name == sheet.name);
+    let issued = (!now.is_some_and(|r| r.moved)).then_some(sheet.digest.as_str());
+    issued.into_iter().chain(now.map(|r| r.digest.as_str())).collect()
+}
+
 /// The sheets that are out of date.
 #[must_use]
 pub fn outdated(plan: &Frozen, state: &State, redrawn: &[Redrawn]) -> Vec<Outdated> {
     let of = |sheet: &Sheet| {
-        let now = redrawn.iter().find(|r| r.name == sheet.name && r.moved)?;
+        let serving = serving(sheet, redrawn);
         let last = last(state, &sheet.name);
-        if last.is_some_and(|bars| bars.sheet == now.digest) {
+        let printed = last.map_or(sheet.digest.as_str(), |bars| bars.sheet.as_str());
+        if serving.contains(&printed) {
             return None;
         }
-        let used = last.is_some_and(|bars| bars.verdict.is(Verdict::Conform));
-        Some(Outdated { sheet: sheet.clone(), now: now.digest.clone(), used })
+        Some(Outdated {
+            sheet: Sheet { digest: printed.to_owned(), ..sheet.clone() },
+            now: (*serving.first()?).to_owned(),
+            used: last.is_some_and(|bars| bars.verdict.is(Verdict::Conform)),
+        })
     };
     plan.sheets.iter().filter_map(of).collect()
 }
 
-/// The sheets of a plan, those that moved as they are drawn now.
+/// The sheets of a plan as they are in force: under the digest of their last print
+/// where that serves.
 #[must_use]
-pub fn in_force(plan: &Frozen, redrawn: &[Redrawn]) -> Vec<Sheet> {
+pub fn in_force(plan: &Frozen, state: &State, redrawn: &[Redrawn]) -> Vec<Sheet> {
     let of = |sheet: &Sheet| {
-        let now = redrawn.iter().find(|r| r.name == sheet.name && r.moved);
-        Sheet { digest: now.map_or_else(|| sheet.digest.clone(), |r| r.digest.clone()), ..sheet.clone() }
+        let serving = serving(sheet, redrawn);
+        let printed = last(state, &sheet.name).map(|bars| bars.sheet.as_str());
+        let digest = printed.filter(|p| serving.contains(p)).or(serving.first().copied());
+        Sheet { digest: digest.unwrap_or(&sheet.digest).to_owned(), ..sheet.clone() }
     };
     plan.sheets.iter().map(of).collect()
+}
+
+/// The sheet whose printed digits begin like this, if its print serves; else the
+/// print that is out of date, with the sheet in force.
+#[must_use]
+pub fn named(
+    plan: &Frozen,
+    state: &State,
+    redrawn: &[Redrawn],
+    digits: &str,
+) -> Option<Result<Sheet, (Sheet, Sheet)>> {
+    for sheet in &plan.sheets {
+        if let Some(digest) = serving(sheet, redrawn).into_iter().find(|d| d.starts_with(digits)) {
+            return Some(Ok(Sheet { digest: digest.to_owned(), ..sheet.clone() }));
+        }
+    }
+    let known = |sheet: &Sheet, digest: &str| {
+        digest.starts_with(digits).then(|| Sheet { digest: digest.to_owned(), ..sheet.clone() })
+    };
+    let old = plan.sheets.iter().find_map(|sheet| {
+        let measured = state.bars.iter().map(|(bars, _)| bars).filter(|bars| bars.name == sheet.name);
+        known(sheet, &sheet.digest)
+            .or_else(|| measured.into_iter().find_map(|bars| known(sheet, &bars.sheet)))
+    })?;
+    let now = in_force(plan, state, redrawn).into_iter().find(|s| s.name == old.name)?;
+    Some(Err((old, now)))
 }
 
 impl Scene<'_> {

@@ -71,10 +71,13 @@ pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
     };
     // Down the page is down in y.
     let mut y = -2.0 * LINE;
+    let mut bars: Vec<(f64, f64)> = Vec::new();
     let mut anchors: BTreeMap<(usize, usize), f64> = BTreeMap::new();
     for (row, op) in rows.iter().enumerate() {
         for point in holds(op, Moment::Before) {
-            y = bar(&mut sheet, (first_lane, width), y, &stop(point, number(row))) - GAP / 2.0;
+            let low = bar(&mut sheet, (first_lane, width), y, &stop(point, number(row)));
+            bars.push((y, low));
+            y = low - GAP / 2.0;
         }
         let lines = lines(op);
         let ins = ends[row].iter().filter(|(_, incoming)| *incoming).count();
@@ -93,7 +96,7 @@ pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
             if incoming {
                 sheet.arrow(Layer::Link, from, to);
                 let name = problem.state_of(cables[cable].state).map_or("", |s| s.name.as_str());
-                let words = clip(name, fitting(LABELS - 2.0, SMALL));
+                let words = clip(name, fitting(LABELS - 4.0, SMALL));
                 sheet.words(Place::new(gutter + 1.0, at + 0.95), SMALL, words);
             } else {
                 sheet.line(Layer::Link, from, to);
@@ -101,7 +104,9 @@ pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
         }
         y -= height;
         for point in holds(op, Moment::After) {
-            y = bar(&mut sheet, (first_lane, width), y - GAP / 2.0, &stop(point, number(row)));
+            let top = y - GAP / 2.0;
+            y = bar(&mut sheet, (first_lane, width), top, &stop(point, number(row)));
+            bars.push((top, y));
         }
         y -= GAP;
     }
@@ -114,11 +119,16 @@ pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
     }
     for (i, lane) in lanes.iter().enumerate() {
         let x = first_lane + count(i) * LANE;
-        let name = if lane.is_empty() { "no station" } else { lane };
+        let name = if lane.is_empty() { "no station" } else { *lane };
         let name = clip(name, fitting(LANE - AISLE, 4.0));
         sheet.words_on(Layer::Heading, Place::new(x, -LINE), 4.0, name);
         let aside = x - AISLE / 2.0;
-        sheet.line(Layer::Guide, Place::new(aside, 0.0), Place::new(aside, y));
+        // Not through the words of a bar.
+        let mut from = 0.0;
+        for (top, low) in bars.iter().copied().chain([(y, y)]) {
+            sheet.line(Layer::Guide, Place::new(aside, from), Place::new(aside, top));
+            from = low;
+        }
     }
     sheet
 }
@@ -138,7 +148,7 @@ fn ends(cables: &[Cable], rows: usize) -> Vec<Vec<(usize, bool)>> {
 /// Letters of this size that surely fit a width.
 fn fitting(width: f64, size: f64) -> usize {
     let letter = LETTER * size;
-    (0..400).take_while(|n| count(n + 1) * letter <= width).count()
+    (0..400_usize).take_while(|n| count(n + 1) * letter <= width).count()
 }
 
 /// The whole picture for who does not see it: operations in order with their

@@ -167,8 +167,10 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
         );
         Extent { low: start, high: start.plus(Point::new(wide, high)) }
     };
-    let windows: Vec<Extent> =
-        (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))).map(|(r, c)| window(r, c)).collect();
+    let windows: Vec<Extent> = (0..rows)
+        .flat_map(|row| (0..columns).map(move |column| (row, column)))
+        .map(|(r, c)| window(r, c))
+        .collect();
     let words = words(sheet, &windows);
     for row in 0..rows {
         for column in 0..columns {
@@ -201,7 +203,7 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
             let here = words.iter().filter(|(on, _)| *on == number);
             page.labels.extend(here.filter_map(|(_, word)| label(frame, &word.form, origin)));
             let taken: Vec<Extent> = words.iter().map(|(_, word)| word.extent()).collect();
-            joints(frame, &window, (column, columns), (row, rows), (extent, &taken), &mut page);
+            joints(frame, &window, (column, columns), (row, rows), (extent, taken.as_slice()), &mut page);
             bars(frame, &mut page);
             pages.push(page);
         }
@@ -349,7 +351,8 @@ fn joints(
             closed: false,
             layer: "join",
         });
-        let along = |share: f64| Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        let along =
+            |share: f64| Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
         let free = |share: &f64| {
             let at = along(*share).plus(window.low);
             let room = Extent {

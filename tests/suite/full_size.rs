@@ -4,11 +4,21 @@
 use std::path::Path;
 
 use tackwright::app::System;
+use tackwright::app::record::recompute::{Base, Reckoner};
+use tackwright::app::record::{desk, stored};
 use tackwright::app::template::{Order, bench, kind, write};
+use tackwright::record::frozen::PointKind;
+use tackwright::record::moved::AsPrinted;
+use tackwright::record::outdated::outdated;
+use tackwright::record::people::Register;
+use tackwright::record::replay::replay;
+use tackwright::record::rules::Scene;
+use tackwright::record::state::{self, State};
 use tackwright::shape::Form;
 use tackwright::term::Paper;
 
 use crate::patterns::{MM, drawn, near, paper};
+use crate::support::bench::Bench;
 use crate::support::pdf;
 
 /// Inputs of every kind over its range: small and large, leaning both ways.
@@ -206,7 +216,11 @@ fn the_foot_of_a_sheet_ends_on_the_page() {
             for measured in [None, Some((99.0, 99.0))] {
                 for page in pdf::pages(&paper(&one, size, measured)) {
                     let low = page.runs.iter().map(|r| r.baseline).fold(0.0, f64::max);
-                    assert!(low < page.height - PRINTABLE * MM, "{name} {size:?}: words at {low} of {}", page.height);
+                    assert!(
+                        low < page.height - PRINTABLE * MM,
+                        "{name} {size:?}: words at {low} of {}",
+                        page.height
+                    );
                     let right = page.runs.iter().map(|r| r.right).fold(0.0, f64::max);
                     assert!(right < page.width - PRINTABLE * MM, "{name} {size:?}: words to {right}");
                 }
@@ -384,6 +398,87 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
     assert!(code == Some(1) && said.contains("front-left-wrap-strip"), "{said}");
     let (code, said) = run(&["status", "TW-2041", "--json"]);
     assert!(code == Some(0) && said.contains("\"sheets\""), "{said}");
+}
+
+/// A reading moves the rotation after the strip was printed and proved: it is told at
+/// the reading, by status and by `bars`; the hold before the cut stays shut until a new
+/// print was measured; the replay says the same.
+#[test]
+fn a_sheet_that_a_reading_moved_is_told_out_of_date_and_shuts_the_cut() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("pinion");
+    let folder = bench.path("travelers/TW-2041");
+    let left = || {
+        let status = bench.json(&["status", "TW-2041", "--json"]);
+        let all = status["travelers"][0]["sheets"].as_array().unwrap().clone();
+        let all: Vec<String> = all.iter().map(|s| s.as_str().unwrap().to_owned()).collect();
+        all.into_iter().find(|s| s.contains("front-left-wrap-strip")).unwrap()
+    };
+    let digits = |words: &str| words.rsplit("front-left-wrap-strip ").next().unwrap()[..9].to_owned();
+    let bars = |sheet: &str| {
+        ["bars", "TW-2041", sheet, "--across", "100 mm", "--along", "100 mm", "--by", "W1"]
+            .map(str::to_owned)
+            .to_vec()
+    };
+    let measure = |value: &str, more: &[&str]| {
+        let args = ["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", "W1"];
+        bench.run(&[&args[..], more].concat())
+    };
+    let yes = |args: Vec<String>| bench.yes(&args.iter().map(String::as_str).collect::<Vec<_>>());
+    let issued = digits(&left());
+    assert!(!left().contains("OUT OF DATE"), "{}", left());
+    yes(bars(&issued));
+
+    // A tenth of a degree of pinion is 0.07 mm of arc, less than a scribed line.
+    assert_eq!(measure("12.6 deg", &[]).code, 0);
+    assert!(!left().contains("OUT OF DATE"), "{}", left());
+    let said = measure("14.5 deg", &["--again"]);
+    assert!(said.code == 0 && said.err.contains("OUT OF DATE"), "{}{}", said.out, said.err);
+    let told = left();
+    assert!(told.contains("OUT OF DATE") && told.contains("may have been used"), "{told}");
+    let now = digits(&told);
+    assert_ne!(now, issued);
+    let refused = bars(&issued);
+    let args: Vec<&str> = refused.iter().map(String::as_str).collect();
+    bench.no(&args, "OUT OF DATE");
+
+    // The rules: the hold before the cut is shut by a print that was used, by no other.
+    let chain = desk::look(&System, &folder).unwrap();
+    let issue = state::issue(&chain.entries).unwrap();
+    let content = stored::load(&System, &folder, issue).unwrap();
+    let base = Base::of(&content.files, &content.plan).unwrap();
+    let state = state::fold(&chain.entries);
+    let cut = content.plan.operations.iter().find(|o| o.id == "cut-knuckles").unwrap();
+    let hold = cut.before.iter().find(|p| p.kind == PointKind::Hold).unwrap();
+    let shut = |state: &State| {
+        let register = Register::default();
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 3, 3).unwrap();
+        let (plan, entries) = (&content.plan, chain.entries.as_slice());
+        let scene = Scene { plan, state, entries, register: &register, day, at: None };
+        let old = outdated(plan, state, &base.redrawn(state).unwrap());
+        scene.marks_hold(cut, hold, &old).err().map(|p| p.message)
+    };
+    assert!(shut(&state).is_some_and(|why| why.contains("wrap-strip") && why.contains("OUT OF DATE")));
+    assert_eq!(shut(&State { bars: Vec::new(), ..state.clone() }), None, "it was not used");
+
+    // Printed again with what was read, measured: the way is free, and the log holds.
+    bench.yes(&["template", "TW-2041", "--out", "again"]);
+    let sheet = bench.read("again/tw-2041-a-front-left-wrap-strip.pdf");
+    let text: String = pdf::pages(&sheet).iter().map(pdf::Page::text).collect();
+    assert!(text.contains(&format!("Sheet{now}")) && text.contains("Drawnwithwhatwasread"), "{text}");
+    yes(bars(&now));
+    assert!(!left().contains("OUT OF DATE"), "{}", left());
+    let chain = desk::look(&System, &folder).unwrap();
+    assert_eq!(shut(&state::fold(&chain.entries)), None);
+    let reckoner = Reckoner::of(vec![Base::of(&content.files, &content.plan).unwrap()]);
+    let again = replay(&[&content.plan], &chain.entries, &reckoner);
+    assert!(again.against.is_empty() && again.otherwise.is_empty(), "{again:?}");
+    assert!(!replay(&[&content.plan], &chain.entries, &AsPrinted).against.is_empty(), "a sheet of nobody");
+
+    // Read once more as it was planned: the second print is the one out of date now.
+    assert_eq!(measure("12.5 deg", &["--again"]).code, 0);
+    let told = left();
+    assert!(told.contains(&format!("{now} is OUT OF DATE")) && digits(&told) == issued, "{told}");
 }
 
 /// A sheet the job orders is drawn with the others, or refused with its place.

@@ -10,7 +10,8 @@ use crate::diagnostic::Diagnostic;
 use crate::quantity::{Dimensioned, Length};
 use crate::record::entry::{Action, Bars, Correction};
 use crate::record::frozen::{Frozen, Sheet};
-use crate::record::outdated::{Redrawn, in_force};
+use crate::record::outdated::{self, Redrawn};
+use crate::record::state::State;
 use crate::term::{Judged, Verdict};
 
 /// Least digits that name a sheet.
@@ -35,7 +36,7 @@ pub fn enter(
     let read = |name, text| template::measured(name, text).map_err(refused);
     let (x, y) = (read("across", across)?, read("along", along)?);
     let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state)?;
-    let sheet = named(&desk.plan, sheet, &redrawn, corrects.is_some()).map_err(refused)?;
+    let sheet = named(&desk.plan, &desk.state, &redrawn, sheet, corrects.is_some()).map_err(refused)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     if desk.state.closed.is_some() {
@@ -66,45 +67,45 @@ pub fn enter(
     Ok((Done { entry, words }, good))
 }
 
-fn named(plan: &Frozen, typed: &str, redrawn: &[Redrawn], corrects: bool) -> Result<Sheet, Diagnostic> {
+/// The sheet in force with these digits. A slip of the pen about an earlier print is
+/// still put right.
+fn named(
+    plan: &Frozen,
+    state: &State,
+    redrawn: &[Redrawn],
+    typed: &str,
+    corrects: bool,
+) -> Result<Sheet, Diagnostic> {
     let typed = typed.trim().to_ascii_lowercase();
-    let meant = |s: &&Sheet| typed.len() >= DIGITS && s.digest.starts_with(&typed);
-    let now = in_force(plan, redrawn);
-    if let Some(sheet) = now.iter().find(meant) {
-        return Ok(sheet.clone());
-    }
-    let old = plan.sheets.iter().find(meant);
-    let old_now = old.and_then(|old| now.iter().find(|s| s.name == old.name));
-    if let (Some(old), Some(sheet)) = (old, old_now) {
-        // A slip of the pen about an earlier print is still put right.
-        if corrects {
-            return Ok(old.clone());
-        }
-        return Err(Diagnostic::error(
-            "L231",
-            format!("sheet {} is OUT OF DATE: what was read since moved it", old.called()),
-        )
-        .rule("a print proves only the sheet that is in force")
-        .expected(format!("the digits of {}", sheet.called()))
-        .help(format!(
-            "print it again: tackwright template {}; measure that print, and mark again by it",
-            plan.number
-        )));
-    }
-    old.cloned().ok_or_else(|| {
-        let all: Vec<String> = now.iter().map(Sheet::called).collect();
-        let problem = Diagnostic::error(
-            "L230",
-            format!("{} rev {} has no sheet \"{typed}\"", plan.number, plan.revision),
-        )
-        .rule("only a sheet of the revision in force counts");
-        if all.is_empty() {
-            return problem.expected("a traveler that was issued with sheets at full size").help(
-                "a print drawn at the bench belongs to no traveler: judge it with `template … --scale-x … --scale-y …`",
+    let found = if typed.len() >= DIGITS { outdated::named(plan, state, redrawn, &typed) } else { None };
+    match found {
+        Some(Ok(sheet)) => return Ok(sheet),
+        Some(Err((old, _))) if corrects => return Ok(old),
+        Some(Err((old, now))) => {
+            let problem = Diagnostic::error(
+                "L231",
+                format!("sheet {} is OUT OF DATE: what was read since moved it", old.called()),
             );
+            return Err(problem
+                .rule("a print proves only the sheet that is in force")
+                .expected(format!("the digits of {}", now.called()))
+                .help(format!(
+                    "print it again: tackwright template {}; measure that print, and mark again by it",
+                    plan.number
+                )));
         }
-        problem
-            .expected(format!("the nine digits printed on one of: {}", all.join(", ")))
-            .help("other digits are those of another revision, of other readings or another job: print the sheet again with `template NUMBER`")
-    })
+        None => {}
+    }
+    let all: Vec<String> = outdated::in_force(plan, state, redrawn).iter().map(Sheet::called).collect();
+    let problem =
+        Diagnostic::error("L230", format!("{} rev {} has no sheet \"{typed}\"", plan.number, plan.revision))
+            .rule("only a sheet of the revision in force counts");
+    if all.is_empty() {
+        return Err(problem.expected("a traveler that was issued with sheets at full size").help(
+            "a print drawn at the bench belongs to no traveler: judge it with `template … --scale-x … --scale-y …`",
+        ));
+    }
+    Err(problem
+        .expected(format!("the nine digits printed on one of: {}", all.join(", ")))
+        .help("other digits are those of another revision, of other readings or another job: print the sheet again with `template NUMBER`"))
 }

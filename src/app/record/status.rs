@@ -82,7 +82,7 @@ fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure
         Some(old) => format!("{}; print it again: tackwright template {}", old.words(), plan.number),
         None => state.sheet(sheet),
     };
-    in_force(plan, &redrawn).iter().map(words).collect()
+    in_force(plan, state, &redrawn).iter().map(words).collect()
 }
 
 /// Where a traveler stands on a day.

@@ -98,11 +98,12 @@ impl Found<'_> {
                 cut.map(|c| if side == Side::Left { c.walls_left.len() } else { c.walls_right.len() });
             let walls = walls.filter(|n| *n > 0).and_then(|n| u32::try_from(n).ok());
             let end = if side == Side::Left { geometry::Side::Left } else { geometry::Side::Right };
+            // Where the traveler asks for the wall: top, front, bottom, rear.
             let ask = Ask::<WrapStrip>::new()
                 .some(WrapStrip::od, Some(od.value.value))
                 .with(WrapStrip::side, end)
                 .some(WrapStrip::rotation, Some(rotation))
-                .with(WrapStrip::readings, Number::from_si(walls.map_or(8.0, f64::from)))
+                .with(WrapStrip::readings, Number::from_si(walls.map_or(4.0, f64::from)))
                 .with(
                     WrapStrip::cut_line,
                     figures
