@@ -69,6 +69,7 @@ pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
         alt: in_words(&rows, &lanes),
         ..Sheet::default()
     };
+    sheet.words_on(Layer::Heading, Place::new(0.0, LINE), 5.0, title);
     // Down the page is down in y.
     let mut y = -2.0 * LINE;
     let mut bars: Vec<(f64, f64)> = Vec::new();
@@ -166,7 +167,8 @@ fn in_words(rows: &[&Operation], lanes: &[&str]) -> String {
 
 fn stop(point: &Point, number: usize) -> String {
     let moment = if point.moment == Moment::Before { "before" } else { "after" };
-    format!("HOLD {moment} {number}: {} signs: {}", point.role, point.what)
+    let sign = if point.role.contains(" and ") { "sign" } else { "signs" };
+    format!("HOLD {moment} {number}: {} {sign}: {}", point.role, point.what)
 }
 
 /// Who hands which state to whom: from the operation that last provided it.

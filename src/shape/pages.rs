@@ -332,7 +332,7 @@ fn segment(a: Point, b: Point, window: &Extent) -> Option<(Point, Point)> {
 
 /// Shares of a line of joining where a cross and its letter may stand, each with its
 /// other end: the first that no words of the sheet touch, the same on both pages.
-const PLACES: [f64; 8] = [0.12, 0.08, 0.16, 0.2, 0.24, 0.28, 0.32, 0.36];
+const PLACES: [f64; 10] = [0.12, 0.08, 0.16, 0.2, 0.24, 0.28, 0.32, 0.36, 0.4, 0.44];
 
 /// Lines and letters where a page is laid on its neighbours.
 fn joints(
