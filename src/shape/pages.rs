@@ -344,6 +344,21 @@ fn joints(
     page: &mut Page,
 ) {
     let (wide, high) = frame.room();
+    // Where joints of the other direction cross this page: their letters stand there.
+    let bands = |before: bool, behind: bool, size: f64, place: fn(f64, f64) -> Extent| {
+        [before.then(|| place(0.0, OVERLAP)), behind.then(|| place(size - OVERLAP, size))]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<Extent>>()
+    };
+    let along_columns = bands(row > 0, row + 1 < rows, high, |low, top| Extent {
+        low: Point::new(-1e6, low),
+        high: Point::new(1e6, top),
+    });
+    let across_rows = bands(column > 0, column + 1 < columns, wide, |low, top| Extent {
+        low: Point::new(low, -1e6),
+        high: Point::new(top, 1e6),
+    });
     let letter = |n: u32| char::from_u32('A' as u32 + n).unwrap_or('Z');
     let mut line = |from: Point, to: Point, name: String| {
         page.strokes.push(Stroke {
@@ -353,13 +368,15 @@ fn joints(
         });
         let along =
             |share: f64| Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        let crossing = if from.x < to.x { &across_rows } else { &along_columns };
         let free = |share: &f64| {
-            let at = along(*share).plus(window.low);
-            let room = Extent {
+            let room = |at: Point| Extent {
                 low: at.plus(Point::new(-3.0, -3.0)),
                 high: at.plus(Point::new(2.0 + 4.0 * LETTER * count(name.chars().count()), 5.0)),
             };
-            taken.iter().all(|words| !words.touches(&room, 0.0))
+            let (here, at) = (room(along(*share)), room(along(*share).plus(window.low)));
+            taken.iter().all(|words| !words.touches(&at, 0.0))
+                && crossing.iter().all(|band| !band.touches(&here, 0.0))
         };
         let ends = [PLACES, PLACES.map(|s| 1.0 - s)];
         for share in ends.map(|places| places.into_iter().find(free).unwrap_or(places[0])) {
