@@ -152,7 +152,6 @@ impl Scene<'_> {
 
 /// Whether a point is a hold that releases a cut.
 #[must_use]
-#[must_use]
 pub fn releases_cut(operation: &Operation, point: &Point) -> bool {
     point.kind == PointKind::Hold
         && point.slot.starts_with("before")
