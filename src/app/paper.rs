@@ -22,9 +22,7 @@ pub enum Over<'a> {
     Nothing,
     /// The paper of the traveler of this number.
     Paper(&'a str),
-    /// The graph of operations with this title.
-    Graph(&'a str),
-    /// The sheet at full size with this title.
+    /// The sheet at full size or the graph of operations with this title.
     Shape(&'a str),
     /// The review of pictures of this traveler; of any, where none is named yet.
     Review(Option<&'a str>),
@@ -37,8 +35,7 @@ impl Over<'_> {
         match self {
             Self::Nothing => "",
             Self::Paper(_) => "the paper of this traveler",
-            Self::Graph(_) => "a graph of this traveler",
-            Self::Shape(_) => "an earlier copy of this sheet, unchanged",
+            Self::Shape(_) => "an earlier copy of the same, unchanged",
             Self::Review(_) => "an earlier review of this traveler",
             Self::Sheet(_) => "an entry sheet of this traveler with nothing filled in",
         }
@@ -48,7 +45,6 @@ impl Over<'_> {
         match self {
             Self::Nothing => false,
             Self::Paper(number) => is_paper(bytes, number),
-            Self::Graph(title) => is_graph(bytes, title),
             Self::Shape(title) => is_shape(bytes, title),
             Self::Review(number) => is_review(bytes, number),
             Self::Sheet(number) => sheet::is_empty(bytes, number),
@@ -133,11 +129,6 @@ fn has_log(host: &dyn Host, above: &Path) -> bool {
     revision.is_some_and(|r| folder::revision(above, r).is_ok_and(|r| host.exists(&r.join(MANIFEST))))
 }
 
-fn is_graph(bytes: &[u8], title: &str) -> bool {
-    let start = start(bytes);
-    start.starts_with("<svg") && start.contains(&format!("<title>{title}</title>"))
-}
-
 fn is_shape(bytes: &[u8], title: &str) -> bool {
     if bytes.starts_with(b"%PDF") {
         let files = pdf::attachments(bytes).unwrap_or_default();
@@ -149,7 +140,7 @@ fn is_shape(bytes: &[u8], title: &str) -> bool {
 }
 
 /// Begins the line by which a vector copy of a sheet knows itself.
-const OWN: &str = "Tackwright sheet at full size, SHA-256 of the other lines ";
+const OWN: &str = "Tackwright drawing, SHA-256 of the other lines ";
 
 /// A vector copy with the line that says it is ours and unchanged: the digest of
 /// all its other lines, as a comment of its format.
@@ -192,9 +183,4 @@ fn is_paper(bytes: &[u8], number: &str) -> bool {
     let Ok(files) = pdf::attachments(bytes) else { return false };
     let figures = files.get("figures.json").and_then(|f| serde_json::from_slice::<serde_json::Value>(f).ok());
     !files.contains_key(completed::LOG) && figures.is_some_and(|f| f["number"] == number)
-}
-
-/// The first characters of a text file.
-fn start(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes.get(..bytes.len().min(400)).unwrap_or_default()).into_owned()
 }

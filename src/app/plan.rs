@@ -252,7 +252,12 @@ impl Plan<'_> {
     /// What its sheets at full size are drawn from.
     #[must_use]
     pub fn carrier(&self) -> full_size::Of<'_> {
-        full_size::Of { loaded: self.loaded, digest: self.digest(), ready: self.ready().is_ok() }
+        full_size::Of {
+            loaded: self.loaded,
+            digest: self.digest(),
+            ready: self.ready().is_ok(),
+            read: String::new(),
+        }
     }
 
     /// Whether a traveler may be issued from it.

@@ -2,10 +2,13 @@
 
 use serde_json::{Value as Json, json};
 
+use super::paper;
 use super::plan::Plan;
 use crate::plan::Point;
 use crate::routing::speech::Speech;
 use crate::routing::why;
+use crate::routing::{graph, problem};
+use crate::shape::{Sheet, svg};
 use crate::term::PointKind;
 
 /// One line of the route.
@@ -177,8 +180,29 @@ pub fn graph_title(plan: &Plan<'_>) -> String {
     format!("Operations of {} in order", plan.loaded.job.job.number.value)
 }
 
-/// The graph of operations as SVG.
+/// The graph of operations as SVG, with the line by which it knows itself.
 #[must_use]
 pub fn graph(plan: &Plan<'_>) -> String {
-    crate::routing::graph::svg(&plan.problem, &plan.route.order, &graph_title(plan))
+    paper::owned(&svg::picture(&graph_sheet(plan)))
+}
+
+/// The graph of operations as shapes, in the words of the paper: what the router is
+/// given are the templates of the procedures.
+#[must_use]
+pub fn graph_sheet(plan: &Plan<'_>) -> Sheet {
+    let worded = plan.problem.worded(|operation| {
+        let Some(on_paper) = plan.resolved.operations.iter().find(|o| o.key == operation.key) else { return };
+        operation.title.clone_from(&on_paper.title);
+        let points = on_paper.before.iter().chain(&on_paper.after);
+        let worded = points.map(|p| problem::Point {
+            kind: p.kind,
+            moment: p.moment,
+            role: p.roles.iter().map(|r| r.word()).collect::<Vec<_>>().join(" and "),
+            what: p.what.clone(),
+            rule: p.rule.clone(),
+            joints: None,
+        });
+        operation.points = worded.collect();
+    });
+    graph::sheet(&worded, &plan.route.order, &graph_title(plan))
 }

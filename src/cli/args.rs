@@ -59,7 +59,7 @@ pub enum Command {
     Reckon(Reckon),
     /// Write shapes at full size, to wrap, lay on or drill through; of a job or from inputs.
     #[command(
-        after_help = "Example: tackwright template jobs/brush-truck.toml --out templates/ --dxf\n         tackwright template cope od=\"1-3/4 in\" wall=\"0.120 in\" on=\"2 in\" angle=\"45 deg\"\n         tackwright template\n\nA print is judged by its bars: --scale-x and --scale-y end with 1 if it is void."
+        after_help = "Example: tackwright template jobs/brush-truck.toml --out templates/ --dxf\n         tackwright template TW-2041 --out templates/\n         tackwright template cope od=\"1-3/4 in\" wall=\"0.120 in\" on=\"2 in\" angle=\"45 deg\"\n         tackwright template\n\nA print is judged by its bars: --scale-x and --scale-y end with 1 if it is void."
     )]
     Template(Template),
     /// The record.
@@ -266,8 +266,8 @@ pub struct Reckon {
 /// Arguments of `template`.
 #[derive(Debug, clap::Args)]
 pub struct Template {
-    /// Job file, or a kind of template; without it, the kinds are listed.
-    #[arg(value_name = "JOB|KIND")]
+    /// Job file, the number of a traveler (drawn with what was read), or a kind of template; without it, the kinds are listed.
+    #[arg(value_name = "JOB|NUMBER|KIND")]
     pub what: Option<String>,
     /// Inputs of the kind as name=value; a value carries its unit.
     #[arg(value_name = "NAME=VALUE")]
@@ -275,6 +275,9 @@ pub struct Template {
     /// Folder to write to; this folder if absent.
     #[arg(long, short, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
+    /// Folder of travelers.
+    #[arg(long, value_name = "FOLDER")]
+    pub travelers: Option<PathBuf>,
     /// Write SVG in true size too.
     #[arg(long)]
     pub svg: bool,

@@ -234,6 +234,7 @@ pub const CODES: &[Code] = &[
     shared("L211", "no entry stands there to be taken back"),
     own("L212", "a line of an entry sheet rests on a picture nobody has looked at"),
     own("L230", "no sheet at full size of the revision in force has these digits"),
+    shared("L231", "a sheet at full size is out of date by what was read"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),
@@ -355,6 +356,7 @@ pub const CODES: &[Code] = &[
     own("T910", "the measured bar of a print can't be read"),
     own("T911", "there is no template of this name"),
     own("T912", "a sheet is too large to be joined from pages"),
+    own("T913", "a traveler has no sheet at full size"),
     own("T914", "a file that was asked for would lie in the record"),
 ];
 

@@ -160,7 +160,8 @@ fn seam_of_tube(sheet: &mut Sheet, length: f64, cut: f64, seam: f64, free: f64) 
         if to > from {
             let corners = [(from, 8.0), (to, 8.0), (to, cut - 5.0), (from, cut - 5.0)];
             sheet.keep_out(corners.into_iter().map(|(x, y)| Point::new(x, y)).collect());
-            sheet.words(Point::new(from + 0.8, 8.8), 2.6, "tube seam");
+            // Between the lines across and the cut line: words on hatching are misread.
+            sheet.words(Point::new(from + 0.8, cut - 4.3), 2.6, "tube seam");
         }
     };
     band(seam - free, seam + free);

@@ -90,7 +90,7 @@ pub fn environment_in(units: Units) -> Environment<'static> {
 /// Names a text may use besides figures.
 const ROOTS: &[(&str, &[&str])] = &[
     ("unit", &["name"]),
-    ("c", &["id", "name", "kind", "driven", "steered", "grouped"]),
+    ("c", &["id", "name", "kind", "driven", "steered", "grouped", "tube"]),
     ("j", &["id", "title", "symbol", "process", "filler", "inspection", "f", "safety"]),
     ("b", &["id", "title", "thread", "grade", "count", "f"]),
 ];

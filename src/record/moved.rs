@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use super::entry::{By, Measured};
 use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading};
+use super::outdated::Redrawn;
 use super::rules::{Scene, refuse};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
@@ -39,6 +40,13 @@ pub trait Reckon {
     fn in_force(&self, plan: &Frozen, state: &State) -> Option<Rc<InForce>>;
     /// The verdict of a reading by other limits; none if it can't be judged.
     fn verdict(&self, taken: &Measured, limits: Limits) -> Option<Judged>;
+    /// The sheets of a plan as they would be drawn with the readings of `state`; none
+    /// where nobody can draw them.
+    #[must_use]
+    fn redrawn(&self, plan: &Frozen, state: &State) -> Option<Vec<Redrawn>> {
+        let _ = (plan, state);
+        None
+    }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen
     /// with a plan; none where nobody knows.
     #[must_use]

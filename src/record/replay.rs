@@ -13,8 +13,9 @@ use chrono::DateTime;
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
-use super::frozen::{Frozen, Limits, Operation, Point, PointKind};
+use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Sheet};
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
+use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
 use super::rules::{self, Scene};
 use super::state::State;
@@ -321,8 +322,18 @@ impl<'a> Again<'a> {
                 operation(&at.key)?;
             }
             Action::Bars { bars } => {
-                if !plan.sheets.iter().any(|s| s.digest == bars.sheet && s.name == bars.name) {
-                    return wrong(format!("the plan has no sheet {}", bars.name));
+                let issued = |s: &Sheet| s.digest == bars.sheet && s.name == bars.name;
+                if !plan.sheets.iter().any(issued) {
+                    // A print of the sheet as it stood with what was read until then.
+                    let redrawn = self.moved(state).then(|| self.reckon.redrawn(plan, state)).flatten();
+                    let Some(redrawn) = redrawn else {
+                        return wrong(format!("the plan has no sheet {}", bars.name));
+                    };
+                    if !redrawn.iter().any(|r| r.digest == bars.sheet && r.name == bars.name) {
+                        let why =
+                            format!("{} is not drawn like that with what was read until then", bars.name);
+                        self.found.otherwise.push((entry.n, why));
+                    }
                 }
                 if bars.judged() != Some(bars.verdict) {
                     return wrong(format!("the bars of {} do not say {}", bars.name, bars.verdict));
@@ -343,7 +354,13 @@ impl<'a> Again<'a> {
         let lost = no_longer(plan, state, &now, self.reckon);
         let forbidden = now.forbids(operation).map(|why| format!("what was read forbids the cut: {why}"));
         let shut = scene.holds_still(operation, point, &lost).err().map(|p| p.message);
-        self.found.otherwise.extend(forbidden.or(shut).map(|why| (n, why)));
+        let by_marks = || {
+            let drawn = releases_cut(operation, point) && !state.bars.is_empty();
+            let redrawn = drawn.then(|| self.reckon.redrawn(plan, state)).flatten()?;
+            scene.marks_hold(operation, point, &outdated(plan, state, &redrawn)).err().map(|p| p.message)
+        };
+        let why = forbidden.or(shut).or_else(by_marks);
+        self.found.otherwise.extend(why.map(|why| (n, why)));
     }
 
     /// Whether a reading was judged by what the plan asks of it: as it is printed,

@@ -5,21 +5,31 @@
 //! the left, each state an operation provides runs down its own track to those
 //! who need it; the row of an operation left of its box is empty, so no line
 //! crosses a box. Only the nearest needs are drawn; what follows from them is
-//! told when a box is pointed at. Black and white, plain SVG 1.1, no font needed.
+//! told when a box is pointed at. It is drawn with the shapes that sheets at full
+//! size are drawn with, in black and white.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 
 use super::numbers::number;
 use super::problem::{Moment, Operation, Point, PointKind, Problem, StateId};
+use crate::shape::{Anchor, LETTER, Layer, Point as Place, Sheet, count, svg};
 
-const LANE: usize = 250;
-const LABELS: usize = 190;
-const TRACK: usize = 9;
-const MARGIN: usize = 16;
-const LINE: usize = 16;
-const BAR: usize = 22;
-const GAP: usize = 12;
+// Millimetres of the picture.
+const LANE: f64 = 66.0;
+const LABELS: f64 = 52.0;
+const TRACK: f64 = 2.4;
+const LINE: f64 = 4.2;
+const GAP: f64 = 3.2;
+/// Free strip between the boxes of two lanes.
+const AISLE: f64 = 4.0;
+/// Column of the number in a box.
+const NUMBER: f64 = 12.0;
+/// From the upper edge of a line to its base line.
+const BASE: f64 = 3.2;
+const TYPE: f64 = 3.2;
+const SMALL: f64 = 2.8;
+/// Dot where a line leaves its track.
+const DOT: f64 = 0.6;
 
 /// One state handed from its provider to those who need it.
 struct Cable {
@@ -32,6 +42,12 @@ struct Cable {
 /// Draws `order` as an SVG document with this title.
 #[must_use]
 pub fn svg(problem: &Problem, order: &[usize], title: &str) -> String {
+    svg::picture(&sheet(problem, order, title))
+}
+
+/// Draws `order`: the shapes, and in words what they show.
+#[must_use]
+pub fn sheet(problem: &Problem, order: &[usize], title: &str) -> Sheet {
     let operations = problem.operations();
     let rows: Vec<&Operation> = order.iter().filter_map(|&i| operations.get(i)).collect();
     let mut lanes: Vec<&str> = Vec::new();
@@ -41,91 +57,118 @@ pub fn svg(problem: &Problem, order: &[usize], title: &str) -> String {
         }
     }
     let mut cables = direct(cables(&rows), rows.len());
-    let tracks = assign_tracks(&mut cables);
-    let gutter = MARGIN + tracks * TRACK;
+    let gutter = count(assign_tracks(&mut cables)) * TRACK;
     let first_lane = gutter + LABELS;
-    let width = first_lane + lanes.len().max(1) * LANE + MARGIN;
+    let width = first_lane + count(lanes.len().max(1)) * LANE;
+    let track = |cable: &Cable| gutter - (count(cable.track) + 0.5) * TRACK;
+    let ends = ends(&cables, rows.len());
 
-    // In and out lines of each row, in a fixed order.
-    let mut ends: Vec<Vec<(usize, bool)>> = vec![Vec::new(); rows.len()];
+    let mut sheet = Sheet {
+        name: "route".to_owned(),
+        title: title.to_owned(),
+        alt: in_words(&rows, &lanes),
+        ..Sheet::default()
+    };
+    sheet.words_on(Layer::Heading, Place::new(0.0, LINE), 5.0, title);
+    // Down the page is down in y.
+    let mut y = -2.0 * LINE;
+    let mut bars: Vec<(f64, f64)> = Vec::new();
+    let mut anchors: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    for (row, op) in rows.iter().enumerate() {
+        for point in holds(op, Moment::Before) {
+            let low = bar(&mut sheet, (first_lane, width), y, &stop(point, number(row)));
+            bars.push((y, low));
+            y = low - GAP / 2.0;
+        }
+        let lines = lines(op);
+        let ins = ends[row].iter().filter(|(_, incoming)| *incoming).count();
+        let outs = usize::from(ins < ends[row].len());
+        let height = LINE * count(lines.len().max(ins + outs)) + 2.0;
+        let lane = lanes.iter().position(|l| *l == op.station).unwrap_or(0);
+        let x = first_lane + count(lane) * LANE;
+        draw_box(&mut sheet, Place::new(x, y), height, number(row), &lines);
+        sheet.tell(notes(problem, op));
+        // Needs come in line by line; all that is handed on leaves on one line below them.
+        for (slot, &(cable, incoming)) in ends[row].iter().enumerate() {
+            let at = y - 1.0 - LINE * count(slot.min(ins)) - BASE;
+            anchors.insert((cable, row), at);
+            let (from, to) = (Place::new(track(&cables[cable]), at), Place::new(x, at));
+            sheet.circle(Layer::Link, from, DOT);
+            if incoming {
+                sheet.arrow(Layer::Link, from, to);
+                let name = problem.state_of(cables[cable].state).map_or("", |s| s.name.as_str());
+                let words = clip(name, fitting(LABELS - 4.0, SMALL));
+                sheet.words(Place::new(gutter + 1.0, at + 0.95), SMALL, words);
+            } else {
+                sheet.line(Layer::Link, from, to);
+            }
+        }
+        y -= height;
+        for point in holds(op, Moment::After) {
+            let top = y - GAP / 2.0;
+            y = bar(&mut sheet, (first_lane, width), top, &stop(point, number(row)));
+            bars.push((top, y));
+        }
+        y -= GAP;
+    }
+    for (i, cable) in cables.iter().enumerate() {
+        let last = cable.to.iter().max().copied().unwrap_or(cable.from);
+        if let (Some(top), Some(bottom)) = (anchors.get(&(i, cable.from)), anchors.get(&(i, last))) {
+            let x = track(cable);
+            sheet.line(Layer::Link, Place::new(x, *top), Place::new(x, *bottom));
+        }
+    }
+    for (i, lane) in lanes.iter().enumerate() {
+        let x = first_lane + count(i) * LANE;
+        let name = if lane.is_empty() { "no station" } else { *lane };
+        let name = clip(name, fitting(LANE - AISLE, 4.0));
+        sheet.words_on(Layer::Heading, Place::new(x, -LINE), 4.0, name);
+        let aside = x - AISLE / 2.0;
+        // Not through the words of a bar.
+        let mut from = 0.0;
+        for (top, low) in bars.iter().copied().chain([(y, y)]) {
+            sheet.line(Layer::Guide, Place::new(aside, from), Place::new(aside, top));
+            from = low;
+        }
+    }
+    sheet
+}
+
+/// In and out lines of each row, in a fixed order: the cable, and whether it comes in.
+fn ends(cables: &[Cable], rows: usize) -> Vec<Vec<(usize, bool)>> {
+    let mut ends: Vec<Vec<(usize, bool)>> = vec![Vec::new(); rows];
     for (i, cable) in cables.iter().enumerate() {
         cable.to.iter().for_each(|&row| ends[row].push((i, true)));
     }
     for (i, cable) in cables.iter().enumerate() {
         ends[cable.from].push((i, false));
     }
-
-    let mut body = String::new();
-    let mut y = MARGIN + 2 * LINE;
-    let mut anchors: BTreeMap<(usize, usize), usize> = BTreeMap::new();
-    for (row, op) in rows.iter().enumerate() {
-        for point in holds(op, Moment::Before) {
-            bar(&mut body, (first_lane, width), &mut y, point, number(row));
-        }
-        let lines = lines(op);
-        let ins = ends[row].iter().filter(|(_, incoming)| *incoming).count();
-        let height = (LINE * lines.len().max(ins + usize::from(ins < ends[row].len()))).max(LINE) + 10;
-        let lane = lanes.iter().position(|l| *l == op.station).unwrap_or(0);
-        let x = first_lane + lane * LANE;
-        draw_box(&mut body, (x, y), height, number(row), &lines, &notes(problem, op));
-        // Needs come in line by line; all that is handed on leaves on one line below them.
-        for (slot, &(cable, incoming)) in ends[row].iter().enumerate() {
-            let line_y = y + LINE * slot.min(ins) + 14;
-            anchors.insert((cable, row), line_y);
-            let track_x = gutter - (cables[cable].track + 1) * TRACK + TRACK / 2;
-            let (to, arrow) = if incoming { (x - 1, " marker-end=\"url(#arrow)\"") } else { (x, "") };
-            let _ = writeln!(body, "<path d=\"M{track_x} {line_y}H{to}\" class=\"line\"{arrow}/>");
-            if incoming {
-                let name = problem.state_of(cables[cable].state).map_or("", |s| s.name.as_str());
-                let _ = writeln!(
-                    body,
-                    "<text x=\"{}\" y=\"{}\" class=\"state\">{}</text>",
-                    gutter + 4,
-                    line_y - 3,
-                    clip(name, 28)
-                );
-            }
-        }
-        y += height;
-        for point in holds(op, Moment::After) {
-            y += 4;
-            bar(&mut body, (first_lane, width), &mut y, point, number(row));
-        }
-        y += GAP;
-    }
-    for (i, cable) in cables.iter().enumerate() {
-        let last = cable.to.iter().max().copied().unwrap_or(cable.from);
-        if let (Some(top), Some(bottom)) = (anchors.get(&(i, cable.from)), anchors.get(&(i, last))) {
-            let x = gutter - (cable.track + 1) * TRACK + TRACK / 2;
-            let _ = writeln!(body, "<path d=\"M{x} {top}V{bottom}\" class=\"line\"/>");
-        }
-    }
-    let height = y + MARGIN;
-    let mut lanes_svg = String::new();
-    for (i, lane) in lanes.iter().enumerate() {
-        let x = first_lane + i * LANE;
-        let name = if lane.is_empty() { "no station".to_owned() } else { clip(lane, 24) };
-        let _ = writeln!(lanes_svg, "<text x=\"{x}\" y=\"{}\" class=\"lane\">{name}</text>", MARGIN + LINE);
-        let _ =
-            writeln!(lanes_svg, "<path d=\"M{} {}V{}\" class=\"fence\"/>", x - 8, MARGIN, height - MARGIN);
-    }
-    format!("{}{lanes_svg}{body}</svg>\n", head(width, height, title))
+    ends
 }
 
-fn head(width: usize, height: usize, title: &str) -> String {
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
-         viewBox=\"0 0 {width} {height}\">\n<title>{title}</title>\n<style>\
-         text{{font-family:sans-serif;font-size:12px;fill:#000}}\
-         .lane{{font-size:15px;font-weight:bold}}.number{{font-size:15px;font-weight:bold;fill:#fff}}\
-         .title{{font-weight:bold}}.state{{font-size:11px}}.bar{{font-weight:bold;fill:#fff}}\
-         .line{{fill:none;stroke:#000;stroke-width:1}}\
-         .fence{{fill:none;stroke:#000;stroke-width:.5;stroke-dasharray:2 4}}\
-         .box{{fill:#fff;stroke:#000;stroke-width:1.5}}</style>\n\
-         <defs><marker id=\"arrow\" viewBox=\"0 0 8 8\" refX=\"8\" refY=\"4\" markerWidth=\"8\" \
-         markerHeight=\"8\" orient=\"auto\"><path d=\"M0 0L8 4L0 8z\"/></marker></defs>\n\
-         <rect width=\"{width}\" height=\"{height}\" fill=\"#fff\"/>\n"
-    )
+/// Letters of this size that surely fit a width.
+fn fitting(width: f64, size: f64) -> usize {
+    let letter = LETTER * size;
+    (0..400_usize).take_while(|n| count(n + 1) * letter <= width).count()
+}
+
+/// The whole picture for who does not see it: operations in order with their
+/// stations, and where work stops.
+fn in_words(rows: &[&Operation], lanes: &[&str]) -> String {
+    let mut said = vec![format!("{} operations at {} stations, from first to last", rows.len(), lanes.len())];
+    for (row, op) in rows.iter().enumerate() {
+        said.extend(holds(op, Moment::Before).map(|point| stop(point, number(row))));
+        let title = if op.title.is_empty() { &op.key } else { &op.title };
+        said.push(format!("{} {title}, {}, at {}", number(row), op.place(), op.station));
+        said.extend(holds(op, Moment::After).map(|point| stop(point, number(row))));
+    }
+    said.join(". ")
+}
+
+fn stop(point: &Point, number: usize) -> String {
+    let moment = if point.moment == Moment::Before { "before" } else { "after" };
+    let sign = if point.role.contains(" and ") { "sign" } else { "signs" };
+    format!("HOLD {moment} {number}: {} {sign}: {}", point.role, point.what)
 }
 
 /// Who hands which state to whom: from the operation that last provided it.
@@ -219,19 +262,25 @@ fn holds(op: &Operation, moment: Moment) -> impl Iterator<Item = &Point> {
     op.points.iter().filter(move |p| p.kind == PointKind::Hold && p.moment == moment)
 }
 
-/// A bar across all lanes, from the first to the edge of the page.
-fn bar(body: &mut String, (x, width): (usize, usize), y: &mut usize, point: &Point, number: usize) {
-    let wide = width - MARGIN - x;
-    let moment = if point.moment == Moment::Before { "before" } else { "after" };
-    let text = clip(&format!("HOLD {moment} {number}: {} signs: {}", point.role, point.what), wide / 8);
-    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{BAR}\" fill=\"#000\"/>");
-    let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"bar\">{text}</text>", x + 8, *y + 15);
-    *y += BAR + 4;
+/// A bar across all lanes, from the first to the edge of the picture; says where it
+/// ends.
+fn bar(sheet: &mut Sheet, (left, right): (f64, f64), top: f64, text: &str) -> f64 {
+    let right = right - AISLE;
+    let lines = wrap(text, fitting(right - left - 4.0, TYPE), usize::MAX);
+    let low = top - LINE * count(lines.len()) - 1.6;
+    sheet.rectangle(Layer::Stop, Place::new(left, low), Place::new(right, top));
+    for (i, line) in lines.into_iter().enumerate() {
+        let at = Place::new(left + 2.0, top - 0.8 - LINE * count(i) - BASE);
+        sheet.words_on(Layer::Stop, at, TYPE, line);
+    }
+    low
 }
 
-/// The lines of a box, each with its style class: title, component and time,
-/// who else is called.
-fn lines(op: &Operation) -> Vec<(String, &'static str)> {
+/// A line of a box: its words, their size and whether they are its title.
+type Line = (String, f64, Layer);
+
+/// The lines of a box: title, component and time, who else is called.
+fn lines(op: &Operation) -> Vec<Line> {
     let title = if op.title.is_empty() { &op.key } else { &op.title };
     let mut small = vec![op.place().to_owned()];
     if op.minutes > 0 {
@@ -247,8 +296,12 @@ fn lines(op: &Operation) -> Vec<(String, &'static str)> {
             PointKind::Review => small.push(format!("review: {}", point.role)),
         }
     }
-    let mut lines: Vec<(String, &str)> = wrap(title, 24).into_iter().map(|l| (l, "title")).collect();
-    lines.extend(wrap(&small.join(", "), 30).into_iter().map(|l| (l, "state")));
+    let room = LANE - AISLE - NUMBER - 2.0;
+    let of = |text: &str, size, layer| {
+        wrap(text, fitting(room, size), 4).into_iter().map(move |l| (l, size, layer)).collect::<Vec<Line>>()
+    };
+    let mut lines = of(title, TYPE, Layer::Heading);
+    lines.extend(of(&small.join(", "), SMALL, Layer::Text));
     lines
 }
 
@@ -260,14 +313,15 @@ fn notes(problem: &Problem, op: &Operation) -> String {
         let keys: Vec<&str> = states.iter().map(|&s| problem.state_key(s)).collect();
         format!("{word}: {}", keys.join(", "))
     });
-    told.collect::<Vec<_>>().join("; ")
+    clip(&told.collect::<Vec<_>>().join("; "), 2000)
 }
 
-/// Breaks a text into lines of about `most` characters, three at the most.
-fn wrap(text: &str, most: usize) -> Vec<String> {
+/// Breaks a text into lines of so many characters, so many lines at the most; a word
+/// longer than a line is cut, and what finds no line ends with a mark.
+fn wrap(text: &str, most: usize, most_lines: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
-        let full = lines.len() == 3;
+        let full = lines.len() == most_lines;
         let Some(line) = lines.last_mut() else { break };
         if line.is_empty() || full || line.chars().count() + 1 + word.chars().count() <= most {
             if !line.is_empty() {
@@ -281,48 +335,26 @@ fn wrap(text: &str, most: usize) -> Vec<String> {
     lines.iter().map(|line| clip(line, most)).collect()
 }
 
-fn draw_box(
-    body: &mut String,
-    (x, y): (usize, usize),
-    height: usize,
-    number: usize,
-    lines: &[(String, &str)],
-    notes: &str,
-) {
-    let wide = LANE - 16;
-    let _ = writeln!(body, "<g><title>{}</title>", clip(notes, 2000));
-    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{height}\" class=\"box\"/>");
-    let _ = writeln!(body, "<rect x=\"{x}\" y=\"{y}\" width=\"50\" height=\"{height}\" fill=\"#000\"/>");
-    let _ = writeln!(body, "<text x=\"{}\" y=\"{}\" class=\"number\">{number}</text>", x + 5, y + 20);
-    for (i, (line, class)) in lines.iter().enumerate() {
-        let (text_x, text_y) = (x + 56, y + 16 + LINE * i);
-        let _ = writeln!(body, "<text x=\"{text_x}\" y=\"{text_y}\" class=\"{class}\">{line}</text>");
+/// A box with its number in front; the last shape is its edge.
+fn draw_box(sheet: &mut Sheet, corner: Place, height: f64, number: usize, lines: &[Line]) {
+    let (x, y) = (corner.x, corner.y);
+    for (i, (line, size, layer)) in lines.iter().enumerate() {
+        let at = Place::new(x + NUMBER + 1.0, y - 1.0 - LINE * count(i) - BASE);
+        sheet.words_on(*layer, at, *size, line.clone());
     }
-    let _ = writeln!(body, "</g>");
+    let place = Place::new(x + NUMBER / 2.0, y - 1.0 - BASE);
+    sheet.put(Layer::Heading, place, 4.0, 0.0, Anchor::Middle, number.to_string());
+    let bar = x + NUMBER;
+    sheet.line(Layer::Outline, Place::new(bar, y), Place::new(bar, y - height));
+    sheet.rectangle(Layer::Outline, Place::new(x, y - height), Place::new(x + LANE - AISLE, y));
 }
 
-/// Text that fits in `most` characters, safe inside an SVG element.
+/// Text that fits in so many characters.
 fn clip(text: &str, most: usize) -> String {
-    let plain: Vec<char> = text.chars().map(|c| if legal(c) { c } else { ' ' }).collect();
-    let cut = plain.len() > most;
-    let mut out = String::new();
-    for c in plain.into_iter().take(if cut { most.saturating_sub(1) } else { most }) {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
+    if text.chars().count() <= most {
+        return text.to_owned();
     }
-    if cut {
-        out.push('…');
-    }
+    let mut out: String = text.chars().take(most.saturating_sub(1)).collect();
+    out.push('…');
     out
-}
-
-/// Whether XML 1.0 allows the character, controls and line ends left out.
-fn legal(c: char) -> bool {
-    !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}')
 }

@@ -208,6 +208,14 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// The same work in other words: what `say` writes into titles and points.
+    #[must_use]
+    pub fn worded(&self, say: impl Fn(&mut Operation)) -> Self {
+        let mut worded = self.clone();
+        worded.operations.iter_mut().for_each(say);
+        worded
+    }
+
     /// Nothing to do.
     #[must_use]
     pub fn new() -> Self {

@@ -25,7 +25,7 @@ pub fn write(sheet: &Sheet) -> String {
         out.place(10, corner);
     }
     out.pair(0, "ENDSEC");
-    tables(&mut out);
+    tables(&mut out, &whole.layers());
     out.section("ENTITIES");
     whole.shapes.iter().for_each(|shape| entity(&mut out, shape));
     out.pair(0, "ENDSEC");
@@ -60,7 +60,7 @@ impl File {
 }
 
 /// Line types and layers: number of the colour, line type.
-fn tables(out: &mut File) {
+fn tables(out: &mut File, layers: &[Layer]) {
     const LINES: [(&str, &[f64]); 3] =
         [("CONTINUOUS", &[]), ("DASHED", &[4.0, -1.5]), ("CENTER", &[6.0, -1.0, 1.0, -1.0])];
     out.section("TABLES");
@@ -80,8 +80,8 @@ fn tables(out: &mut File) {
     out.pair(0, "ENDTAB");
     out.pair(0, "TABLE");
     out.pair(2, "LAYER");
-    out.pair(70, &Layer::ALL.len().to_string());
-    for (colour, layer) in (1_u32..).zip(Layer::ALL) {
+    out.pair(70, &layers.len().to_string());
+    for (colour, layer) in (1_u32..).zip(layers) {
         out.pair(0, "LAYER");
         out.pair(2, layer.name());
         out.pair(70, "0");
@@ -89,7 +89,7 @@ fn tables(out: &mut File) {
         out.pair(
             6,
             match layer {
-                Layer::Bend => "DASHED",
+                Layer::Bend | Layer::Guide => "DASHED",
                 Layer::Centre => "CENTER",
                 _ => "CONTINUOUS",
             },

@@ -2,8 +2,10 @@
 //!
 //! Lengths are millimetres of the finished work: x to the right, y up. What a
 //! line is for is its [`Layer`]; how it looks follows from that in each writer.
-//! A [`Sheet`] is one shape to wrap, to lay on or to drill through.
+//! A [`Sheet`] is one shape to wrap, to lay on or to drill through, or a picture
+//! such as that of a route, which has layers of its own and no scale to prove.
 
+pub mod apart;
 pub mod curve;
 pub mod dxf;
 pub mod hatch;
@@ -51,12 +53,26 @@ pub enum Layer {
     Text,
     /// Bars that prove the print.
     Scale,
+    /// Edges of what a picture shows.
+    Outline,
+    /// Where work stops.
+    Stop,
+    /// What hangs together.
+    Link,
+    /// Names of parts of a picture.
+    Heading,
+    /// Lines that lead the eye.
+    Guide,
 }
 
 impl Layer {
-    /// All of them, in the order files list them.
-    pub const ALL: [Layer; 7] =
+    /// Those of sheets at full size, in the order files list them; every file has
+    /// them, so that whoever sets a plotter up finds them all.
+    pub const SHEET: [Layer; 7] =
         [Layer::Cut, Layer::Bend, Layer::Mark, Layer::Centre, Layer::KeepOut, Layer::Text, Layer::Scale];
+    /// Those of pictures that are not cut from. Outlines come last, so that they
+    /// are pointed at and not the words inside them.
+    pub const PICTURE: [Layer; 5] = [Layer::Guide, Layer::Link, Layer::Stop, Layer::Heading, Layer::Outline];
 
     /// Its name in files.
     #[must_use]
@@ -69,6 +85,11 @@ impl Layer {
             Layer::KeepOut => "keep-out",
             Layer::Text => "text",
             Layer::Scale => "scale",
+            Layer::Outline => "outline",
+            Layer::Stop => "stop",
+            Layer::Link => "link",
+            Layer::Heading => "heading",
+            Layer::Guide => "guide",
         }
     }
 }
@@ -142,6 +163,8 @@ pub struct Shape {
     pub layer: Layer,
     /// Its geometry.
     pub form: Form,
+    /// What it tells who points at it; empty for nothing.
+    pub told: String,
 }
 
 /// One shape at full size with what has to be said about it.
@@ -225,7 +248,13 @@ fn shifts() -> impl Iterator<Item = Point> {
 
 /// Widths of letters are not known here; this share of the type size a letter
 /// is never exceeded by much in the type pages are set in.
-const LETTER: f64 = 0.62;
+pub const LETTER: f64 = 0.62;
+
+/// A count as a number to reckon places with.
+#[must_use]
+pub fn count(of: usize) -> f64 {
+    f64::from(u32::try_from(of).unwrap_or(u32::MAX))
+}
 
 impl Shape {
     /// The rectangle it needs; for words a generous guess.
@@ -243,7 +272,7 @@ impl Shape {
                 curve::arc(*centre, *radius, *start, *sweep).into_iter().for_each(|p| extent.take(p));
             }
             Form::Text { at, size, turn, anchor, text } => {
-                let wide = LETTER * size * f64::from(u32::try_from(text.chars().count()).unwrap_or(u32::MAX));
+                let wide = LETTER * size * count(text.chars().count());
                 let left = match anchor {
                     Anchor::Start => 0.0,
                     Anchor::Middle => -wide / 2.0,
@@ -295,7 +324,21 @@ impl Shape {
 
 impl Sheet {
     fn push(&mut self, layer: Layer, form: Form) {
-        self.shapes.push(Shape { layer, form });
+        self.shapes.push(Shape { layer, form, told: String::new() });
+    }
+
+    /// What the last shape tells who points at it.
+    pub fn tell(&mut self, words: String) {
+        if let Some(last) = self.shapes.last_mut() {
+            last.told = words;
+        }
+    }
+
+    /// The layers it has: those of every sheet, and of the others those in use.
+    #[must_use]
+    pub fn layers(&self) -> Vec<Layer> {
+        let used = |layer: &Layer| self.shapes.iter().any(|s| s.layer == *layer);
+        Layer::SHEET.into_iter().chain(Layer::PICTURE.into_iter().filter(used)).collect()
     }
 
     /// A straight line.
@@ -331,7 +374,25 @@ impl Sheet {
 
     /// Words.
     pub fn text(&mut self, at: Point, size: f64, turn: f64, anchor: Anchor, text: impl Into<String>) {
-        self.push(Layer::Text, Form::Text { at, size, turn, anchor, text: text.into() });
+        self.put(Layer::Text, at, size, turn, anchor, text);
+    }
+
+    /// Words that start at a place, on a layer of their own.
+    pub fn words_on(&mut self, layer: Layer, at: Point, size: f64, text: impl Into<String>) {
+        self.put(layer, at, size, 0.0, Anchor::Start, text);
+    }
+
+    /// Words on a layer.
+    pub fn put(
+        &mut self,
+        layer: Layer,
+        at: Point,
+        size: f64,
+        turn: f64,
+        anchor: Anchor,
+        text: impl Into<String>,
+    ) {
+        self.push(layer, Form::Text { at, size, turn, anchor, text: text.into() });
     }
 
     /// A cross to punch the centre on.
@@ -403,6 +464,18 @@ impl Sheet {
             all.take(one.high);
         }
         all
+    }
+
+    /// The shapes alone, their lower left corner so far from both axes.
+    #[must_use]
+    pub fn at_margin(&self, margin: f64) -> Sheet {
+        let low = self.extent().low;
+        let by = if low.x.is_finite() && low.y.is_finite() {
+            Point::new(margin - low.x, margin - low.y)
+        } else {
+            Point::default()
+        };
+        Sheet { shapes: self.shapes.iter().map(|s| s.moved(by)).collect(), ..self.clone() }
     }
 
     /// The sheet for a plotter or a cutting table: the shapes with their lower

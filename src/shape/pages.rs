@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::{Anchor, Extent, Form, Layer, Point, Sheet, scale};
+use super::{Anchor, Extent, Form, LETTER, Layer, Point, Shape, Sheet, count, scale};
 use crate::term::Paper;
 
 /// Free edge printers need.
@@ -160,13 +160,21 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
     let (columns, rows) = frame.tiles(extent);
     let (wide, high) = frame.room();
     let all = columns * rows;
+    let window = |row: u32, column: u32| {
+        let start = Point::new(
+            extent.low.x + f64::from(column) * (wide - OVERLAP),
+            extent.low.y + f64::from(row) * (high - OVERLAP),
+        );
+        Extent { low: start, high: start.plus(Point::new(wide, high)) }
+    };
+    let windows: Vec<Extent> = (0..rows)
+        .flat_map(|row| (0..columns).map(move |column| (row, column)))
+        .map(|(r, c)| window(r, c))
+        .collect();
+    let words = words(sheet, &windows);
     for row in 0..rows {
         for column in 0..columns {
-            let start = Point::new(
-                extent.low.x + f64::from(column) * (wide - OVERLAP),
-                extent.low.y + f64::from(row) * (high - OVERLAP),
-            );
-            let window = Extent { low: start, high: start.plus(Point::new(wide, high)) };
+            let window = window(row, column);
             let number = row * columns + column + 1;
             let first = number == 1;
             let part = if all == 1 {
@@ -191,7 +199,11 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
                 },
             };
             draw(frame, sheet, &window, &mut page);
-            joints(frame, &window, (column, columns), (row, rows), extent, &mut page);
+            let origin = Point::new(-window.low.x, -window.low.y);
+            let here = words.iter().filter(|(on, _)| *on == number);
+            page.labels.extend(here.filter_map(|(_, word)| label(frame, &word.form, origin)));
+            let taken: Vec<Extent> = words.iter().map(|(_, word)| word.extent()).collect();
+            joints(frame, &window, (column, columns), (row, rows), (extent, taken.as_slice()), &mut page);
             bars(frame, &mut page);
             pages.push(page);
         }
@@ -207,7 +219,39 @@ fn notes(sheet: &Sheet) -> Vec<String> {
     all
 }
 
-/// What of a sheet stands in a window.
+/// The words of a sheet, each with the number of the page it stands on. Words that
+/// would run over the edge of a page stand on the one that holds them whole, and where
+/// none does they are moved until they end at the edge.
+fn words(sheet: &Sheet, windows: &[Extent]) -> Vec<(u32, Shape)> {
+    let mut found = Vec::new();
+    for shape in &sheet.shapes {
+        let Form::Text { at, .. } = &shape.form else { continue };
+        let extent = shape.extent();
+        let whole = |w: &Extent| inside(extent.low, w) && inside(extent.high, w);
+        let any = windows.iter().any(whole);
+        for (page, window) in (1_u32..).zip(windows) {
+            let here = if any { whole(window) } else { inside(*at, window) };
+            if here {
+                found.push((page, shape.moved(into(&extent, window))));
+            }
+        }
+    }
+    found
+}
+
+/// How far something is moved to lie in a window; what is too large begins at its start.
+fn into(extent: &Extent, window: &Extent) -> Point {
+    let by = |(low, high): (f64, f64), (from, to): (f64, f64)| {
+        let back = (to - high).min(0.0);
+        back + (from - low - back).max(0.0)
+    };
+    Point::new(
+        by((extent.low.x, extent.high.x), (window.low.x, window.high.x)),
+        by((extent.low.y, extent.high.y), (window.low.y, window.high.y)),
+    )
+}
+
+/// What of a sheet stands in a window, without its words.
 fn draw(frame: &Frame, sheet: &Sheet, window: &Extent, page: &mut Page) {
     let origin = Point::new(-window.low.x, -window.low.y);
     for shape in &sheet.shapes {
@@ -219,10 +263,6 @@ fn draw(frame: &Frame, sheet: &Sheet, window: &Extent, page: &mut Page) {
                     layer: shape.layer.name(),
                 });
             }
-        } else if let Form::Text { at, .. } = &shape.form
-            && inside(*at, window)
-        {
-            page.labels.extend(label(frame, &shape.form, origin));
         }
     }
 }
@@ -290,16 +330,35 @@ fn segment(a: Point, b: Point, window: &Extent) -> Option<(Point, Point)> {
     (from < to).then_some(ends)
 }
 
+/// Shares of a line of joining where a cross and its letter may stand, each with its
+/// other end: the first that no words of the sheet touch, the same on both pages.
+const PLACES: [f64; 10] = [0.12, 0.08, 0.16, 0.2, 0.24, 0.28, 0.32, 0.36, 0.4, 0.44];
+
 /// Lines and letters where a page is laid on its neighbours.
 fn joints(
     frame: &Frame,
     window: &Extent,
     (column, columns): (u32, u32),
     (row, rows): (u32, u32),
-    extent: &Extent,
+    (extent, taken): (&Extent, &[Extent]),
     page: &mut Page,
 ) {
     let (wide, high) = frame.room();
+    // Where joints of the other direction cross this page: their letters stand there.
+    let bands = |before: bool, behind: bool, size: f64, place: fn(f64, f64) -> Extent| {
+        [before.then(|| place(0.0, OVERLAP)), behind.then(|| place(size - OVERLAP, size))]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<Extent>>()
+    };
+    let along_columns = bands(row > 0, row + 1 < rows, high, |low, top| Extent {
+        low: Point::new(-1e6, low),
+        high: Point::new(1e6, top),
+    });
+    let across_rows = bands(column > 0, column + 1 < columns, wide, |low, top| Extent {
+        low: Point::new(low, -1e6),
+        high: Point::new(top, 1e6),
+    });
     let letter = |n: u32| char::from_u32('A' as u32 + n).unwrap_or('Z');
     let mut line = |from: Point, to: Point, name: String| {
         page.strokes.push(Stroke {
@@ -307,8 +366,21 @@ fn joints(
             closed: false,
             layer: "join",
         });
-        for share in [0.12, 0.88] {
-            let at = Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        let along =
+            |share: f64| Point::new(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        let crossing = if from.x < to.x { &across_rows } else { &along_columns };
+        let free = |share: &f64| {
+            let room = |at: Point| Extent {
+                low: at.plus(Point::new(-3.0, -3.0)),
+                high: at.plus(Point::new(2.0 + 4.0 * LETTER * count(name.chars().count()), 5.0)),
+            };
+            let (here, at) = (room(along(*share)), room(along(*share).plus(window.low)));
+            taken.iter().all(|words| !words.touches(&at, 0.0))
+                && crossing.iter().all(|band| !band.touches(&here, 0.0))
+        };
+        let ends = [PLACES, PLACES.map(|s| 1.0 - s)];
+        for share in ends.map(|places| places.into_iter().find(free).unwrap_or(places[0])) {
+            let at = along(share);
             for (dx, dy) in [(3.0, 0.0), (0.0, 3.0)] {
                 page.strokes.push(Stroke {
                     points: vec![

@@ -4,11 +4,22 @@
 use std::path::Path;
 
 use tackwright::app::System;
+use tackwright::app::record::recompute::{Base, Reckoner};
+use tackwright::app::record::{desk, stored};
 use tackwright::app::template::{Order, bench, kind, write};
+use tackwright::record::frozen::PointKind;
+use tackwright::record::moved::AsPrinted;
+use tackwright::record::outdated::{SCRIBED, outdated};
+use tackwright::record::people::Register;
+use tackwright::record::replay::replay;
+use tackwright::record::rules::Scene;
+use tackwright::record::state::{self, State};
 use tackwright::shape::Form;
+use tackwright::shape::apart::farthest;
 use tackwright::term::Paper;
 
 use crate::patterns::{MM, drawn, near, paper};
+use crate::support::bench::Bench;
 use crate::support::pdf;
 
 /// Inputs of every kind over its range: small and large, leaning both ways.
@@ -111,6 +122,112 @@ fn words_stay_apart_on_every_kind_of_sheet() {
     }
     assert_eq!(drawn_kinds.len(), 9, "{drawn_kinds:?}");
     assert!(refused < 12, "{refused} of the inputs were refused");
+}
+
+/// Free edge common printers need, in millimetres: 4.2 mm all round (ISO says nothing;
+/// common practice), and a little for how the paper is fed.
+const PRINTABLE: f64 = 6.0;
+
+/// On either paper nothing a sheet draws or says lies where a printer can't print, and
+/// on every page of it words stay apart, from each other and from the letters of the
+/// joints; over the range of every kind.
+#[test]
+fn every_mark_lies_within_what_a_printer_prints_on_both_papers() {
+    let mut joined = 0;
+    for (name, inputs) in every_kind() {
+        let Ok((_, Some(one))) = bench(kind(name).expect(name), &inputs) else { continue };
+        for (size, factors) in
+            [(Paper::Letter, (1.0, 1.0)), (Paper::A4, (1.0, 1.0)), (Paper::A4, (1.02, 0.985))]
+        {
+            let sheet = std::slice::from_ref(&one.sheet);
+            let Some(laid) = tackwright::shape::pages::lay_out(sheet, size, factors) else { continue };
+            joined += usize::from(laid.pages.len() > 1);
+            let wanted: std::collections::BTreeSet<&str> = one
+                .sheet
+                .shapes
+                .iter()
+                .filter_map(|s| match &s.form {
+                    Form::Text { text, .. } => Some(text.as_str()),
+                    _ => None,
+                })
+                .collect();
+            let said: std::collections::BTreeSet<&str> =
+                laid.pages.iter().flat_map(|p| &p.labels).map(|l| l.text.as_str()).collect();
+            assert!(wanted.is_subset(&said), "{name} {inputs:?}: words lost");
+            for page in &laid.pages {
+                let inside = |x: f64, y: f64| {
+                    x >= PRINTABLE
+                        && y >= PRINTABLE
+                        && x <= laid.width - PRINTABLE
+                        && y <= laid.height - PRINTABLE
+                };
+                for p in page.strokes.iter().flat_map(|s| &s.points) {
+                    assert!(inside(p[0], p[1]), "{name} {inputs:?} {size:?}: a line at {p:?}");
+                }
+                let mut boxes: Vec<(&str, [f64; 4])> = Vec::new();
+                for label in &page.labels {
+                    let wide = 0.6 * label.size * label.text.chars().count() as f64;
+                    let left = match label.anchor {
+                        "start" => 0.0,
+                        "middle" => -wide / 2.0,
+                        _ => -wide,
+                    };
+                    let (sin, cos) = label.turn.to_radians().sin_cos();
+                    let corners = [(left, 0.0), (left + wide, 0.0), (left, -0.75), (left + wide, -0.75)]
+                        .map(|(x, y)| (x, y * label.size))
+                        .map(|(x, y)| [label.at[0] + x * cos - y * sin, label.at[1] + x * sin + y * cos]);
+                    let mut around = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+                    for [x, y] in corners {
+                        assert!(inside(x, y), "{name} {inputs:?} {size:?}: \"{}\" at {x}, {y}", label.text);
+                        around = [around[0].min(x), around[1].min(y), around[2].max(x), around[3].max(y)];
+                    }
+                    for (text, other) in &boxes {
+                        let on = around[0] < other[2]
+                            && other[0] < around[2]
+                            && around[1] < other[3]
+                            && other[1] < around[3];
+                        assert!(!on, "\"{}\" on \"{text}\": {name} {inputs:?} {size:?}", label.text);
+                    }
+                    boxes.push((&label.text, around));
+                }
+            }
+        }
+    }
+    assert!(joined > 100, "{joined} sheets of several pages");
+}
+
+/// Notes and sources end above the edge of the paper, on both papers, upright or lying.
+#[test]
+fn the_foot_of_a_sheet_ends_on_the_page() {
+    let long = [
+        ("wrap-strip", vec!["od=45 mm", "rotation=9 deg", "side=right", "seam=60 deg"]),
+        ("wrap-strip", vec!["od=3.25 in", "rotation=-7.5 deg", "side=left", "seam=60 deg"]),
+        ("cope", vec!["od=45 mm", "wall=3 mm", "on=60 mm", "angle=50 deg", "offset=4 mm"]),
+        ("mitre", vec!["od=60 mm", "wall=3 mm", "between=90 deg"]),
+        ("equal-division", vec!["od=200 mm", "parts=12"]),
+        ("taper-shim", vec!["angle=4 deg", "length=150 mm"]),
+        ("gusset", vec!["leg_a=180 mm", "leg_b=120 mm"]),
+        ("drill-pattern", vec!["length=150 mm", "width=90 mm", "along=120 mm", "across=60 mm", "hole=14 mm"]),
+    ];
+    for (name, inputs) in long {
+        let mut one = drawn(name, &inputs);
+        // What a job and a corrected copy add.
+        one.sheet.notes.insert(0, "Enter what the 100 mm bars measure: tackwright bars TW-2041 1a2b3c4d5 --across … --along … --by ID.".to_owned());
+        for size in [Paper::Letter, Paper::A4] {
+            for measured in [None, Some((99.0, 99.0))] {
+                for page in pdf::pages(&paper(&one, size, measured)) {
+                    let low = page.runs.iter().map(|r| r.baseline).fold(0.0, f64::max);
+                    assert!(
+                        low < page.height - PRINTABLE * MM,
+                        "{name} {size:?}: words at {low} of {}",
+                        page.height
+                    );
+                    let right = page.runs.iter().map(|r| r.right).fold(0.0, f64::max);
+                    assert!(right < page.width - PRINTABLE * MM, "{name} {size:?}: words to {right}");
+                }
+            }
+        }
+    }
 }
 
 /// Words along a standing bar stand beside it, not where the page's width puts them.
@@ -282,6 +399,97 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
     assert!(code == Some(1) && said.contains("front-left-wrap-strip"), "{said}");
     let (code, said) = run(&["status", "TW-2041", "--json"]);
     assert!(code == Some(0) && said.contains("\"sheets\""), "{said}");
+}
+
+/// A strip moved by less than a scribed line is the same one; what is drawn of other
+/// lines is another.
+#[test]
+fn sheets_are_compared_by_their_lines() {
+    let strip = |turn: &str| drawn("wrap-strip", &["od=82.55 mm", turn, "side=left"]).sheet;
+    let (one, near, far) = (strip("rotation=9 deg"), strip("rotation=9.1 deg"), strip("rotation=10 deg"));
+    let moved = |degrees: f64| 82.55 * std::f64::consts::PI * degrees / 360.0;
+    assert_eq!(farthest(&one, &one), Some(0.0));
+    assert!(farthest(&one, &near).is_some_and(|mm| mm < SCRIBED && (mm - moved(0.1)).abs() < 0.01));
+    assert!(farthest(&one, &far).is_some_and(|mm| mm > SCRIBED && (mm - moved(1.0)).abs() < 0.01));
+    assert_eq!(farthest(&one, &drawn("gusset", &["leg_a=80 mm", "leg_b=70 mm"]).sheet), None);
+}
+
+/// A reading moves the rotation after the strip was printed and proved: it is told at
+/// the reading, by status and by `bars`; the hold before the cut stays shut until a new
+/// print was measured; the replay says the same.
+#[test]
+fn a_sheet_that_a_reading_moved_is_told_out_of_date_and_shuts_the_cut() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("pinion");
+    let folder = bench.path("travelers/TW-2041");
+    let left = || {
+        let status = bench.json(&["status", "TW-2041", "--json"]);
+        let all = status["travelers"][0]["sheets"].as_array().unwrap().clone();
+        let all: Vec<String> = all.iter().map(|s| s.as_str().unwrap().to_owned()).collect();
+        all.into_iter().find(|s| s.contains("front-left-wrap-strip")).unwrap()
+    };
+    let digits = |words: &str| words.rsplit("front-left-wrap-strip ").next().unwrap()[..9].to_owned();
+    let bars = |sheet: &str| {
+        ["bars", "TW-2041", sheet, "--across", "100 mm", "--along", "100 mm", "--by", "W1"]
+            .map(str::to_owned)
+            .to_vec()
+    };
+    let measure = |value: &str, more: &[&str]| {
+        let args = ["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", "W1"];
+        bench.run(&[&args[..], more].concat())
+    };
+    let yes = |args: Vec<String>| bench.yes(&args.iter().map(String::as_str).collect::<Vec<_>>());
+    // What was read so far may have moved it already: the print is of today.
+    let issued = digits(&left());
+    yes(bars(&issued));
+    assert!(!left().contains("OUT OF DATE"), "{}", left());
+    let said = measure("14.5 deg", &[]);
+    assert!(said.code == 0 && said.err.contains("OUT OF DATE"), "{}{}", said.out, said.err);
+    let told = left();
+    assert!(told.contains("OUT OF DATE") && told.contains("may have been used"), "{told}");
+    let now = digits(&told);
+    assert_ne!(now, issued);
+    let refused = bars(&issued);
+    let args: Vec<&str> = refused.iter().map(String::as_str).collect();
+    bench.no(&args, "OUT OF DATE");
+
+    // The rules: the hold before the cut is shut by a print that was used, by no other.
+    let chain = desk::look(&System, &folder).unwrap();
+    let issue = state::issue(&chain.entries).unwrap();
+    let content = stored::load(&System, &folder, issue).unwrap();
+    let base = Base::of(&content.files, &content.plan).unwrap();
+    let state = state::fold(&chain.entries);
+    let cut = content.plan.operations.iter().find(|o| o.id == "cut-knuckles").unwrap();
+    let hold = cut.before.iter().find(|p| p.kind == PointKind::Hold).unwrap();
+    let shut = |state: &State| {
+        let register = Register::default();
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 3, 3).unwrap();
+        let (plan, entries) = (&content.plan, chain.entries.as_slice());
+        let scene = Scene { plan, state, entries, register: &register, day, at: None };
+        let old = outdated(plan, state, &base.redrawn(state).unwrap());
+        scene.marks_hold(cut, hold, &old).err().map(|p| p.message)
+    };
+    assert!(shut(&state).is_some_and(|why| why.contains("wrap-strip") && why.contains("OUT OF DATE")));
+    assert_eq!(shut(&State { bars: Vec::new(), ..state.clone() }), None, "it was not used");
+
+    // Printed again with what was read, measured: the way is free, and the log holds.
+    bench.yes(&["template", "TW-2041", "--out", "again"]);
+    let sheet = bench.read("again/tw-2041-a-front-left-wrap-strip.pdf");
+    let text: String = pdf::pages(&sheet).iter().map(pdf::Page::text).collect();
+    assert!(text.contains(&format!("Sheet{now}")) && text.contains("Drawnwithwhatwasread"), "{text}");
+    yes(bars(&now));
+    assert!(!left().contains("OUT OF DATE"), "{}", left());
+    let chain = desk::look(&System, &folder).unwrap();
+    assert_eq!(shut(&state::fold(&chain.entries)), None);
+    let reckoner = Reckoner::of(vec![Base::of(&content.files, &content.plan).unwrap()]);
+    let again = replay(&[&content.plan], &chain.entries, &reckoner);
+    assert!(again.against.is_empty() && again.otherwise.is_empty(), "{again:?}");
+    assert!(!replay(&[&content.plan], &chain.entries, &AsPrinted).against.is_empty(), "a sheet of nobody");
+
+    // Read once more as it was planned: the second print is the one out of date now.
+    assert_eq!(measure("12.5 deg", &["--again"]).code, 0);
+    let told = left();
+    assert!(told.contains(&format!("{now} is OUT OF DATE")) && digits(&told) == issued, "{told}");
 }
 
 /// A sheet the job orders is drawn with the others, or refused with its place.

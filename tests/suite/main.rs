@@ -79,4 +79,5 @@ mod support;
 mod way_back;
 mod way_back_desk;
 mod way_back_truck;
+mod weld_rules;
 mod weld_symbols;

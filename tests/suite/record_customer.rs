@@ -323,6 +323,25 @@ fn open_departures_and_repairs_nothing_shows_stand_first() {
     assert!(bad.exceptions.rows.iter().skip(open.len()).all(|r| !r.open));
 }
 
+/// The symbol on a joint's card stands in the customer's pages too, the same one, beside
+/// who welded it and who accepted it.
+#[test]
+fn the_symbol_of_a_card_stands_beside_who_welded_and_who_accepted() {
+    let document = document(|_| {}).2;
+    let told = document.customer.as_ref().unwrap();
+    assert_eq!(told.welds.rows.len(), document.welds.len());
+    for row in &told.welds.rows {
+        let card = document.welds.iter().find(|c| c.id == row.id).unwrap();
+        assert_eq!((&row.symbol, &row.drawing), (&card.symbol, &card.drawing), "{}", row.id);
+        let drawing = &row.drawing.as_ref().unwrap().drawing;
+        assert!(drawing.alt.starts_with("Weld symbol by AWS A2.4: "), "{}", drawing.alt);
+        assert!(!drawing.paths.is_empty() && !drawing.labels.is_empty(), "{}", row.id);
+        let welded = row.facts.iter().find(|f| f.label == "welded by").and_then(|f| f.value.as_deref());
+        assert!(welded.is_some_and(|w| w.contains("Welder One (W1)")), "{}: {welded:?}", row.id);
+        assert!(row.accepted.contains("Inspector One"), "{}: {}", row.id, row.accepted);
+    }
+}
+
 #[test]
 fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     let told = as_told();

@@ -13,6 +13,7 @@ use tackwright::routing::problem::{Operation, PointKind, Problem};
 use tackwright::routing::replay::faults;
 use tackwright::routing::rules::RULES;
 
+use super::routing_why::readable;
 use super::support::desk::Desk;
 
 /// A job without any measure: only who and what.
@@ -157,6 +158,10 @@ fn every_procedure_and_the_usual_combinations_have_a_route_that_keeps_the_rules(
             assert_eq!(faults(&plan.problem, &plan.route.order), vec![], "{work:?}");
             assert!(plan.audit.broken.is_empty() && plan.audit.waived.is_empty(), "{work:?}");
             assert!(!plan.route.order.is_empty(), "{work:?}");
+            let picture = route::graph_sheet(plan);
+            readable(&picture);
+            // In the words of the paper, not in the templates of the procedures.
+            assert!(!picture.alt.contains(['{', '}']), "{}", picture.alt);
             // Shared operations are merged, not repeated.
             for shared in ["receive", "record-as-found", "hand-over"] {
                 let times = plan.problem.operations().iter().filter(|o| o.id == shared).count();

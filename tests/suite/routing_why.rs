@@ -6,6 +6,7 @@ use tackwright::routing::problem::{Moment, Point, Problem};
 use tackwright::routing::replay::faults;
 use tackwright::routing::why::{Room, Stop, TieKind, why};
 use tackwright::routing::{graph, numbers};
+use tackwright::shape::{Extent, Form, Layer, Shape, Sheet, dxf};
 
 use super::routing::{add, build, op};
 
@@ -97,12 +98,59 @@ fn the_picture_shows_everything_and_escapes_it() {
     for text in ["&lt;script&gt;alert", &bar, "welded", "found", "lift", "weld bay", "25 min"] {
         assert!(svg.contains(text), "{text} is not in the picture");
     }
-    assert_eq!(svg.matches("class=\"number\"").count(), order.len());
+    for position in 0..order.len() {
+        assert_eq!(svg.matches(&format!(">{}</text>", numbers::number(position))).count(), 1);
+    }
     // Two needs of `welded` and one of `found` have arrows.
-    assert_eq!(svg.matches("marker-end").count(), 3);
+    let sheet = graph::sheet(&p, order, "T");
+    let heads = |s: &&Shape| s.layer == Layer::Link && matches!(s.form, Form::Path { .. });
+    assert_eq!(sheet.shapes.iter().filter(heads).count(), 3);
+    readable(&sheet);
+    // For who does not see it: every operation in order, every hold, what a box needs.
+    for text in ["10 ", "HOLD before", "at weld bay", "a<b & \"c\""] {
+        assert!(sheet.alt.contains(text), "{text} in {}", sheet.alt);
+    }
+    assert!(sheet.shapes.iter().any(|s| s.told.contains("needs: ")));
+    // The same shapes for a plotter.
+    let plotted = dxf::write(&sheet);
+    assert!(plotted.contains("outline") && plotted.contains("HOLD before"));
     well_formed(&svg);
     well_formed(&graph::svg(&Problem::new(), &[], "T"));
     well_formed(&graph::svg(&p, &[99], "T"));
+}
+
+/// No words on words, and no line through words.
+pub(crate) fn readable(sheet: &Sheet) {
+    let words: Vec<(&Shape, Extent)> = sheet
+        .shapes
+        .iter()
+        .filter(|s| matches!(s.form, Form::Text { .. }))
+        .map(|s| (s, s.extent()))
+        .collect();
+    assert!(!words.is_empty());
+    for (i, (a, here)) in words.iter().enumerate() {
+        for (b, there) in &words[i + 1..] {
+            assert!(!here.touches(there, 0.0), "{:?} on {:?}", a.form, b.form);
+        }
+    }
+    for shape in &sheet.shapes {
+        let Some((mut points, closed)) = shape.lines() else { continue };
+        if closed {
+            points.push(points[0]);
+        }
+        for pair in points.windows(2) {
+            let mut reach = Extent::NONE;
+            pair.iter().for_each(|p| reach.take(*p));
+            for (word, extent) in words.iter().filter(|(_, e)| e.touches(&reach, 0.0)) {
+                let through = (0..=400).map(|i| f64::from(i) / 400.0).any(|share| {
+                    let x = pair[0].x + share * (pair[1].x - pair[0].x);
+                    let y = pair[0].y + share * (pair[1].y - pair[0].y);
+                    x > extent.low.x && x < extent.high.x && y > extent.low.y && y < extent.high.y
+                });
+                assert!(!through, "{:?} through {:?}", shape.form, word.form);
+            }
+        }
+    }
 }
 
 /// Every tag closes in order, and attributes are quoted.

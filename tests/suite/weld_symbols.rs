@@ -1,5 +1,7 @@
-//! Weld symbols against the rules of AWS A2.4 and ISO 2553, and labels that
-//! never meet. The rules are told from memory of both standards.
+//! Weld symbols against the rules of AWS A2.4:2020 and ISO 2553:2019, and labels that
+//! never meet. The rules are told from memory of both standards; clauses of AWS A2.4
+//! as published descriptions name them (none was read in a copy), clauses of ISO 2553
+//! from memory, where a suffix A is that of system A.
 
 use tackwright::job::model::JointForm;
 use tackwright::quantity::{Angle, Dimensioned, Length, unit};
@@ -14,11 +16,11 @@ use tackwright::traveler::weld::map::{
 use tackwright::traveler::weld::strokes::{ArrowEnd, draw, with_joint};
 use tackwright::traveler::weld::{At, Kind, Standard, Symbol};
 
-fn inch(x: f64) -> Length {
+pub(crate) fn inch(x: f64) -> Length {
     Length::of(x, unit::IN)
 }
 
-fn mm(x: f64) -> Length {
+pub(crate) fn mm(x: f64) -> Length {
     Length::of(x, unit::MM)
 }
 
@@ -26,7 +28,7 @@ fn degrees(x: f64) -> Angle {
     Angle::of(x, unit::DEG)
 }
 
-fn fillet(standard: Standard) -> Symbol {
+pub(crate) fn fillet(standard: Standard) -> Symbol {
     Symbol {
         standard,
         units: if standard == Standard::Aws { Units::Inch } else { Units::Metric },
@@ -46,15 +48,15 @@ fn fillet(standard: Standard) -> Symbol {
     }
 }
 
-const LINE_Y: f64 = 40.0;
+pub(crate) const LINE_Y: f64 = 40.0;
 
-fn drawn(symbol: &Symbol) -> Drawing {
+pub(crate) fn drawn(symbol: &Symbol) -> Drawing {
     let mut canvas = Canvas::new(Spot::new(160.0, 80.0));
     draw(&mut canvas, symbol, Spot::new(30.0, LINE_Y), ArrowEnd::Left, Spot::new(20.0, 70.0));
     canvas.finish("")
 }
 
-fn points(path: &Path) -> Vec<Spot> {
+pub(crate) fn points(path: &Path) -> Vec<Spot> {
     let mut list = vec![path.start];
     for segment in &path.segments {
         match *segment {
@@ -89,15 +91,15 @@ fn triangle(drawing: &Drawing) -> Vec<Vec<Spot>> {
     all.filter(|p| p.len() == 3 && p[0].x == p[1].x && p[0].y == p[2].y).collect()
 }
 
-fn middle(label: &Label) -> Spot {
+pub(crate) fn middle(label: &Label) -> Spot {
     Spot::new(label.at.x + label.size.x / 2.0, label.at.y + label.size.y / 2.0)
 }
 
-fn label<'a>(drawing: &'a Drawing, text: &str) -> &'a Label {
+pub(crate) fn label<'a>(drawing: &'a Drawing, text: &str) -> &'a Label {
     drawing.labels.iter().find(|l| l.text == text).unwrap_or_else(|| panic!("{text}: {:?}", drawing.labels))
 }
 
-/// AWS A2.4, significance of the reference line: arrow side below it, other
+/// AWS A2.4:2020, 6.1, significance of the reference line: arrow side below it, other
 /// side above it.
 #[test]
 fn aws_puts_the_arrow_side_below_the_line() {
@@ -109,7 +111,7 @@ fn aws_puts_the_arrow_side_below_the_line() {
     }
 }
 
-/// ISO 2553, system A: the symbol on the continuous line is the arrow side's, the
+/// ISO 2553:2019, 4.7A (from memory), system A: the symbol on the continuous line is the arrow side's, the
 /// one on the dashed identification line the other side's; a weld alike on both
 /// sides has no dashed line.
 #[test]
@@ -125,7 +127,7 @@ fn iso_puts_the_other_side_on_the_dashed_line() {
     assert_eq!(triangle(&both).len(), 2);
 }
 
-/// AWS A2.4 and ISO 2553: the size stands left of the symbol, the length right
+/// AWS A2.4:2020, figure 4.3, 8.2; ISO 2553:2019, 5 (from memory): the size stands left of the symbol, the length right
 /// of it, and the upright leg at the left, wherever the arrow is.
 #[test]
 fn size_is_left_and_length_right() {
@@ -142,7 +144,7 @@ fn size_is_left_and_length_right() {
     }
 }
 
-/// AWS A2.4: length-pitch, the pitch from centre to centre. ISO 2553: number ×
+/// AWS A2.4:2020, figure 4.3: length-pitch, the pitch from centre to centre. ISO 2553: number ×
 /// length (distance), the distance from the end of a weld to the next.
 #[test]
 fn broken_seams_follow_their_standard() {
@@ -154,7 +156,7 @@ fn broken_seams_follow_their_standard() {
     assert_eq!(aws.tail(), "WPS-1, 4 off");
 }
 
-/// AWS A2.4: depth of the groove, then the size of the weld in brackets, left of
+/// AWS A2.4:2020, 7.2, figure 4.3: depth of the groove, then the size of the weld in brackets, left of
 /// the symbol; root opening inside it, groove angle outside; a break in the
 /// arrow toward the part that is bevelled. All round: a circle where arrow and
 /// reference line meet. Field: a flag there.

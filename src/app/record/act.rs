@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
-use super::{photo, recompute, refused};
+use super::{photo, recompute, refused, sheets};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
@@ -167,6 +167,7 @@ pub fn sign(
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;
     scene.holds_still(operation, point, &recompute::no_longer(host, desk)?).map_err(refused)?;
+    scene.marks_hold(operation, point, &sheets::shut(host, desk, operation, point)?).map_err(refused)?;
     let pin = pin.or(desk.pin.as_deref());
     let identified = desk.door().identify(person, pin)?;
     let words = format!(

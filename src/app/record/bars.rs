@@ -2,13 +2,16 @@
 
 use super::act::Done;
 use super::desk::{Actor, Desk, by};
-use super::refused;
+use super::files::RecordHost;
+use super::{refused, sheets};
 use crate::app::plan::Failure;
 use crate::app::template;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Dimensioned, Length};
 use crate::record::entry::{Action, Bars, Correction};
 use crate::record::frozen::{Frozen, Sheet};
+use crate::record::outdated::{self, Redrawn};
+use crate::record::state::State;
 use crate::term::{Judged, Verdict};
 
 /// Least digits that name a sheet.
@@ -16,11 +19,14 @@ const DIGITS: usize = 6;
 
 /// Enters what the 100 mm bars of a sheet measured, across and along the page.
 /// The sheet is named by the digits printed on it, so that what was measured is
-/// the sheet of the revision in force. True with a print that may be used.
+/// the sheet of the revision in force, or the same drawn again with what was read.
+/// True with a print that may be used.
 ///
 /// # Errors
-/// If there is no such sheet, a length is none, a rule says no, or the disk fails.
+/// If there is no such sheet, it is out of date, a length is none, a rule says no, or
+/// the disk fails.
 pub fn enter(
+    host: &dyn RecordHost,
     desk: &mut Desk,
     sheet: &str,
     (across, along): (&str, &str),
@@ -29,7 +35,8 @@ pub fn enter(
 ) -> Result<(Done, bool), Failure> {
     let read = |name, text| template::measured(name, text).map_err(refused);
     let (x, y) = (read("across", across)?, read("along", along)?);
-    let sheet = named(&desk.plan, sheet).map_err(refused)?;
+    let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state)?;
+    let sheet = named(&desk.plan, &desk.state, &redrawn, sheet, corrects.is_some()).map_err(refused)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     if desk.state.closed.is_some() {
@@ -60,23 +67,45 @@ pub fn enter(
     Ok((Done { entry, words }, good))
 }
 
-fn named(plan: &Frozen, typed: &str) -> Result<Sheet, Diagnostic> {
+/// The sheet in force with these digits. A slip of the pen about an earlier print is
+/// still put right.
+fn named(
+    plan: &Frozen,
+    state: &State,
+    redrawn: &[Redrawn],
+    typed: &str,
+    corrects: bool,
+) -> Result<Sheet, Diagnostic> {
     let typed = typed.trim().to_ascii_lowercase();
-    let found = plan.sheets.iter().find(|s| typed.len() >= DIGITS && s.digest.starts_with(&typed));
-    found.cloned().ok_or_else(|| {
-        let all: Vec<String> = plan.sheets.iter().map(Sheet::called).collect();
-        let problem = Diagnostic::error(
-            "L230",
-            format!("{} rev {} has no sheet \"{typed}\"", plan.number, plan.revision),
-        )
-        .rule("only a sheet of the revision in force counts");
-        if all.is_empty() {
-            return problem.expected("a traveler that was issued with sheets at full size").help(
-                "a print drawn at the bench belongs to no traveler: judge it with `template … --scale-x … --scale-y …`",
+    let found = if typed.len() >= DIGITS { outdated::named(plan, state, redrawn, &typed) } else { None };
+    match found {
+        Some(Ok(sheet)) => return Ok(sheet),
+        Some(Err((old, _))) if corrects => return Ok(old),
+        Some(Err((old, now))) => {
+            let problem = Diagnostic::error(
+                "L231",
+                format!("sheet {} is OUT OF DATE: what was read since moved it", old.called()),
             );
+            return Err(problem
+                .rule("a print proves only the sheet that is in force")
+                .expected(format!("the digits of {}", now.called()))
+                .help(format!(
+                    "print it again: tackwright template {}; measure that print, and mark again by it",
+                    plan.number
+                )));
         }
-        problem
-            .expected(format!("the nine digits printed on one of: {}", all.join(", ")))
-            .help("other digits are those of another revision or another job: print the sheet again with `template JOB`")
-    })
+        None => {}
+    }
+    let all: Vec<String> = outdated::in_force(plan, state, redrawn).iter().map(Sheet::called).collect();
+    let problem =
+        Diagnostic::error("L230", format!("{} rev {} has no sheet \"{typed}\"", plan.number, plan.revision))
+            .rule("only a sheet of the revision in force counts");
+    if all.is_empty() {
+        return Err(problem.expected("a traveler that was issued with sheets at full size").help(
+            "a print drawn at the bench belongs to no traveler: judge it with `template … --scale-x … --scale-y …`",
+        ));
+    }
+    Err(problem
+        .expected(format!("the nine digits printed on one of: {}", all.join(", ")))
+        .help("other digits are those of another revision, of other readings or another job: print the sheet again with `template NUMBER`"))
 }

@@ -5,7 +5,7 @@ use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
 use super::recompute::{self, Memo, Reckoner};
 use super::weigh::judge;
-use super::{refused, slip, typed};
+use super::{refused, sheets, slip, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
@@ -13,6 +13,7 @@ use crate::record::agree;
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
 use crate::record::moved::{self, Asked};
+use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
 use crate::record::state::State;
 use crate::term::Does;
@@ -205,6 +206,17 @@ pub fn measure_with(
             judged.targets = targets(desk, &before, &after);
             let lost = moved::no_longer(&desk.plan, &desk.state, &after.in_force(), &Reckoner::default());
             judged.lost = lost.into_iter().map(|l| l.words).collect();
+            if !judged.changed.is_empty() {
+                let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state);
+                let old = outdated(&desk.plan, &desk.state, &redrawn.unwrap_or_default());
+                judged.entry.warnings.extend(old.iter().map(|o| {
+                    let number = &desk.plan.number;
+                    format!(
+                        "{}: print it again before anything is marked by it: tackwright template {number}.",
+                        o.words()
+                    )
+                }));
+            }
             if !judged.changed.is_empty() && !desk.rehearses() {
                 match slip::write(host, desk, &after, &judged) {
                     Ok(path) => judged.slip = Some(path),

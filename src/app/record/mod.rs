@@ -31,6 +31,7 @@ pub mod revise;
 pub mod seal;
 pub mod session;
 pub mod sheet;
+pub mod sheets;
 pub mod shelf;
 pub mod shop_key;
 pub mod signature;

@@ -21,6 +21,7 @@ use crate::procedure::figures::{JobFigure, JobFigures, Owner};
 use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
+use crate::record::outdated::Redrawn;
 use crate::record::people::Spread;
 use crate::record::state::State;
 use crate::shop::model::Role;
@@ -236,16 +237,30 @@ impl Base {
         self.planned(state, before, false).map(|both| both.0.in_force())
     }
 
+    /// The plan it was frozen with.
+    #[must_use]
+    pub fn frozen(&self) -> &frozen::Frozen {
+        &self.frozen
+    }
+
+    /// The job and its figures with the readings of `state` in place, and what took
+    /// the place of what, in words.
+    #[must_use]
+    pub fn loaded(&self, state: &State) -> (Loaded, Vec<String>) {
+        let mut job = self.job.clone();
+        let replaced = put(&mut job, &self.frozen, state);
+        let (source, report) = (self.source.clone(), self.report.clone());
+        (Loaded::of(Path::new("job.toml"), source, job, report, &self.shelf.shop), replaced)
+    }
+
     fn planned(
         &self,
         state: &State,
         before: Option<&Ordered>,
         words: bool,
     ) -> Result<(Now, Ordered), Failure> {
-        let mut job = self.job.clone();
-        let replaced = put(&mut job, &self.frozen, state);
+        let (loaded, replaced) = self.loaded(state);
         let shop = &self.shelf.shop;
-        let loaded = Loaded::of(Path::new("job.toml"), self.source.clone(), job, self.report.clone(), shop);
         let planned = plan_again(&loaded, &self.shelf, before, words)?;
         let readings = planned
             .resolved
@@ -304,6 +319,10 @@ impl Reckon for Reckoner {
             self.known.borrow_mut().insert(name, made.clone());
             made
         })
+    }
+
+    fn redrawn(&self, plan: &frozen::Frozen, state: &State) -> Option<Vec<Redrawn>> {
+        self.bases.iter().find(|b| b.frozen.revision == plan.revision)?.redrawn(state).ok()
     }
 
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {

@@ -7,12 +7,15 @@ use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::{journal, stored};
+use super::{journal, sheets, stored};
 use crate::app::plan::Failure;
+use crate::record::Frozen;
+use crate::record::frozen::Sheet;
 use crate::record::journal::Against;
+use crate::record::outdated::{Redrawn, in_force, outdated};
 use crate::record::people::Register;
 use crate::record::rules::Scene;
-use crate::record::state;
+use crate::record::state::{self, State};
 
 /// The role that decides.
 const LEAD: &str = "lead";
@@ -60,6 +63,26 @@ pub struct Standing {
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
     pub damaged: bool,
+}
+
+/// Where each sheet at full size stands; what was read may have moved it.
+fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure>) -> Vec<String> {
+    let Ok(redrawn) = redrawn else {
+        let known = plan.sheets.iter().map(|s| state.sheet(s));
+        let why = "whether what was read moved these sheets can't be computed: don't use them, ask the lead";
+        return known.chain([why.to_owned()]).collect();
+    };
+    let old = outdated(plan, state, &redrawn);
+    let words = |sheet: &Sheet| match old.iter().find(|o| o.sheet.name == sheet.name) {
+        Some(old) if old.used => format!(
+            "{}; a print of it was measured and may have been used: print it again (tackwright template {}), measure its bars and mark again",
+            old.words(),
+            plan.number
+        ),
+        Some(old) => format!("{}; print it again: tackwright template {}", old.words(), plan.number),
+        None => state.sheet(sheet),
+    };
+    in_force(plan, state, &redrawn).iter().map(words).collect()
 }
 
 /// Where a traveler stands on a day.
@@ -135,7 +158,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         let stops = state.stops(&plan, operation);
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
-    standing.sheets = plan.sheets.iter().map(|s| state.sheet(s)).collect();
+    standing.sheets = full_size(&plan, &state, sheets::redrawn(host, folder, issue, &plan, &state));
     standing.for_lead = for_lead(&scene);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;

@@ -27,6 +27,8 @@ pub struct Of<'a> {
     pub digest: String,
     /// Whether it may be issued; a draft says so on every sheet.
     pub ready: bool,
+    /// What else is said of where it stands, as a sentence; empty for nothing.
+    pub read: String,
 }
 
 /// Sheets, and what is not drawn and why.
@@ -96,11 +98,12 @@ impl Found<'_> {
                 cut.map(|c| if side == Side::Left { c.walls_left.len() } else { c.walls_right.len() });
             let walls = walls.filter(|n| *n > 0).and_then(|n| u32::try_from(n).ok());
             let end = if side == Side::Left { geometry::Side::Left } else { geometry::Side::Right };
+            // Where the traveler asks for the wall: top, front, bottom, rear.
             let ask = Ask::<WrapStrip>::new()
                 .some(WrapStrip::od, Some(od.value.value))
                 .with(WrapStrip::side, end)
                 .some(WrapStrip::rotation, Some(rotation))
-                .with(WrapStrip::readings, Number::from_si(walls.map_or(8.0, f64::from)))
+                .with(WrapStrip::readings, Number::from_si(walls.map_or(4.0, f64::from)))
                 .with(
                     WrapStrip::cut_line,
                     figures
@@ -274,9 +277,10 @@ impl Found<'_> {
             digest: digest_of(&drawn.sheet),
         };
         drawn.sheet.origin = format!(
-            "Of traveler {number}, revision {}, plan {digest}. Sheet {}.{draft}",
+            "Of traveler {number}, revision {}, plan {digest}. Sheet {}.{}{draft}",
             head.revision,
-            sheet.mark()
+            sheet.mark(),
+            self.plan.read
         );
         drawn.sheet.notes.insert(0, format!(
             "Enter what the 100 mm bars measure: tackwright bars {number} {} --across … --along … --by ID.",

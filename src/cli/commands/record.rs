@@ -53,7 +53,7 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Bars(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             let measured = (args.across.as_str(), args.along.as_str());
             let corrects = corrects(args.corrects.corrects, args.corrects.reason.as_deref());
-            let (done, good) = bars::enter(desk, &args.sheet, measured, actor, corrects)?;
+            let (done, good) = bars::enter(host, desk, &args.sheet, measured, actor, corrects)?;
             said(done);
             Ok(if good { Ending::Done } else { Ending::Refused })
         }),

@@ -31,7 +31,7 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
 fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
     if let Some(file) = &args.graph {
         let (svg, title) = (use_case::graph(plan), use_case::graph_title(plan));
-        if let Err(failure) = paper::put(host, file, Over::Graph(&title), svg.as_bytes()) {
+        if let Err(failure) = paper::put(host, file, Over::Shape(&title), svg.as_bytes()) {
             return if args.json { terminal::failure_json(&failure) } else { terminal::failure(&failure) };
         }
         terminal::note(format!("wrote {}", file.display()));

@@ -6,21 +6,33 @@ use serde_json::{Value as Json, json};
 
 use crate::app::plan::{Failure, load, plan};
 use crate::app::reckon::Unanswered;
+use crate::app::record::{RecordHost, desk, sheets};
 use crate::app::shelf::Shelves;
+use crate::app::template::job::Sheets;
 use crate::app::template::{self as use_case, Drawn, Order, Written};
 use crate::app::{Host, template::job};
 use crate::cli::args::Template;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::{Diagnostic, Report};
 
-pub(super) fn run(host: &dyn Host, args: &Template) -> Ending {
+pub(super) fn run(host: &dyn RecordHost, args: &Template) -> Ending {
     let Some(what) = &args.what else { return list(args.json) };
     let order = match order(args) {
         Ok(order) => order,
         Err(problem) => return refuse(Report { problems: vec![problem] }, args.json, Ending::Refused),
     };
     let is_job = args.inputs.is_empty() && Path::new(what).extension().is_some_and(|e| e == "toml");
-    if is_job { of_job(host, args, Path::new(what), &order) } else { at_bench(host, args, what, &order) }
+    if is_job {
+        return of_job(host, args, Path::new(what), &order);
+    }
+    // A kind is a kind, whatever a traveler is called.
+    if args.inputs.is_empty()
+        && use_case::kind(what).is_err()
+        && let Ok(folder) = desk::find(host, what, args.travelers.as_deref())
+    {
+        return written(host, args, sheets::of_traveler(host, &folder), &order);
+    }
+    at_bench(host, args, what, &order)
 }
 
 fn list(json: bool) -> Ending {
@@ -86,6 +98,10 @@ fn of_job(host: &dyn Host, args: &Template, path: &Path, order: &Order) -> Endin
         job::sheets(&plan.carrier())
             .map_err(|problem| Failure::Refused(Report { problems: vec![problem] }, Vec::new()))
     });
+    written(host, args, drawn, order)
+}
+
+fn written(host: &dyn Host, args: &Template, drawn: Result<Sheets, Failure>, order: &Order) -> Ending {
     match drawn {
         Ok(sheets) => finish(args, order, write_all(host, &sheets.drawn, order), &sheets.missing),
         Err(failure) if args.json => terminal::failure_json(&failure),

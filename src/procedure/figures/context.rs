@@ -10,6 +10,15 @@ use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Fastener, Joint, Units};
+use crate::quantity::show::LENGTH;
+
+/// The outside diameter of an axle's tube in the job's units; empty where none is
+/// stated.
+fn tube(component: Component<'_>, units: Units) -> String {
+    let Component::Axle(axle) = component else { return String::new() };
+    let od = axle.tube.as_ref().and_then(|t| t.od.as_ref());
+    od.map_or_else(String::new, |od| units.first(LENGTH).shop(od.value.value.into()))
+}
 
 /// A text context: names to values.
 pub type Context = BTreeMap<&'static str, Value>;
@@ -101,6 +110,7 @@ impl JobFigures {
                 ),
             ),
             ("drawing", Value::from(drawing(first))),
+            ("tube", Value::from(tube(first, job.job.units))),
         ]);
         let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
         BTreeMap::from([

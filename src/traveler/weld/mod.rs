@@ -3,10 +3,14 @@
 //!
 //! The rules were written down from memory of both standards; each is tested in
 //! `tests/suite/weld_symbols.rs` with the clause it follows. Neither standard was
-//! read in a copy. Published descriptions of both agree with the side of the line,
-//! size left, length and pitch right, depth before size in brackets, opening inside,
-//! circle, flag, the broken arrow toward the prepared part, and the dashed line of
-//! ISO with `z` before a leg. Of ISO's `s`, `d` and the gap in brackets none was found.
+//! read in a copy. Published descriptions of AWS A2.4:2020 (8th edition) name its 6.1
+//! for the side of the line, figure 4.3 for where size, length and pitch, opening,
+//! circle, flag and tail stand, 7.2 for the depth of a groove before the size of its
+//! weld in brackets, 8.2 for the leg of a fillet. Published descriptions of ISO
+//! 2553:2019 (5th edition) agree with the dashed line of system A and that it is left
+//! out where both sides are alike, with `z` before a leg, `s` before a penetration,
+//! and number × length (gap). Of its `d` for a plug none was found, and its clause
+//! numbers are from memory.
 
 pub mod map;
 pub mod strokes;
@@ -141,9 +145,16 @@ impl Symbol {
     /// What stands right of it: length and pitch. AWS writes length-pitch, the
     /// pitch from middle to middle; ISO writes number × length (gap), the gap
     /// from the end of one weld to the start of the next. A weld all round has
-    /// no length.
+    /// no length. Of round plugs AWS writes the pitch alone, ISO number (pitch).
     #[must_use]
     pub fn right(&self) -> String {
+        if let (Kind::Plug, None, Some(pitch)) = (self.kind, self.length, self.pitch) {
+            let pitch = self.number(pitch, false);
+            return match self.standard {
+                Standard::Aws => pitch,
+                Standard::Iso => format!("{} ({pitch})", self.count),
+            };
+        }
         let Some(length) = self.length.filter(|_| !self.all_round) else { return String::new() };
         let long = self.number(length, true);
         match (self.pitch, self.standard) {

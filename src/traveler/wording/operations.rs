@@ -102,7 +102,7 @@ fn by_sheets(planned: &Subject<'_>, plan: &plan::Operation, step: &plan::Step) -
     if !first || sheets.is_empty() {
         return text;
     }
-    text.then(format!(" By {}: bars measured first.", sheets.join(", ")))
+    text.then(format!(" By {}, printed again if a reading moved it: bars measured first.", sheets.join(", ")))
 }
 
 fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
