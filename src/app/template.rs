@@ -16,6 +16,7 @@ use super::paper::{self, Over};
 use super::plan::Failure;
 use super::reckon::{self, Reply, Unanswered};
 use super::record::refused;
+use super::record::whole::{self, Own};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::pattern::{self, Kind};
 use crate::quantity::{Dimensioned, Kind as QuantityKind, Length, Quantity, parse, unit};
@@ -192,7 +193,9 @@ fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::
     data["sheet"] = sheet.title.clone().into();
     let bytes = serde_json::to_vec_pretty(&data)
         .map_err(|e| Failure::System(format!("the figures can't be written: {e}")))?;
+    let salt = whole::salt([(DATA, bytes.as_slice())]);
     let meta = Meta {
+        keywords: Own::Issued.keywords(&salt),
         kind: "Template".to_owned(),
         title: sheet.title.clone(),
         author: drawn.author.clone(),
@@ -207,7 +210,9 @@ fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::
         relationship: Relationship::Data,
         description: "inputs and figures this sheet was drawn from".to_owned(),
     };
-    render::patterns(laid, &meta, &[attached]).map_err(|e| Failure::System(e.to_string()))
+    let mut made = render::patterns(laid, &meta, &[attached]).map_err(|e| Failure::System(e.to_string()))?;
+    made.bytes = whole::finish(made.bytes, &salt);
+    Ok(made)
 }
 
 /// For machines.

@@ -97,6 +97,12 @@ impl BoxName {
         Self { operation: operation.to_owned(), part: Part::Point(slot.to_owned(), signer, field) }
     }
 
+    /// A box of the paper that belongs to no operation: `/people:W1`.
+    #[must_use]
+    pub fn on_paper(&self) -> bool {
+        self.operation.starts_with('/')
+    }
+
     /// The name as a PDF field's: ISO 32000-1, 12.7.3.2 keeps `.` for the steps of
     /// a hierarchy, so it and the escape itself are written in hexadecimal.
     #[must_use]

@@ -175,8 +175,12 @@ pub fn read(grey: &Grey, form: &Form, blank: &dyn Fn(u32) -> Option<Grey>) -> Re
     if boxes.iter().any(|b| !inside(grey, &laid.map, b.rect)) {
         return Err(NotRead::Cut(code));
     }
-    let shown = laid.boxes.iter().filter(|o| o.seen >= 0.6).count();
-    let registered = real(shown) / real(boxes.len());
+    // A line to write on has no outline; only what the paper keeps has such lines.
+    let outlined = |b: &FormBox| b.kind != BoxKind::Note || boxes.iter().all(|b| b.kind == BoxKind::Note);
+    let framed: Vec<f64> =
+        boxes.iter().zip(&laid.boxes).filter(|(b, _)| outlined(b)).map(|(_, o)| o.seen).collect();
+    let shown = framed.iter().filter(|seen| **seen >= 0.6).count();
+    let registered = real(shown) / real(framed.len());
     if registered < REGISTERED {
         return Err(NotRead::Outlines(code, registered));
     }
@@ -230,7 +234,9 @@ fn looked_at(
         let features = measure(&look, one.rect);
         let value = match one.kind {
             BoxKind::Tick => tick(&features, around),
-            BoxKind::Initials | BoxKind::Value | BoxKind::Signature => writing(&features, around),
+            BoxKind::Initials | BoxKind::Value | BoxKind::Signature | BoxKind::Note => {
+                writing(&features, around)
+            }
         };
         let (x, y) = outline.shift;
         let rect = Rect { x: one.rect.x + x, y: one.rect.y + y, ..one.rect };

@@ -99,7 +99,7 @@ pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf)
     let bytes = make(document, &content.plan, &form, &about)?;
     host.write(&path, &bytes).map_err(|e| system(&path, e))?;
     paper::put(host, &place(&name), Over::Nothing, &bytes)?;
-    let fields = form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).count();
+    let fields = form.boxes.iter().filter(|b| b.kind.entered()).count();
     Ok(Given { copy, kept: path, bytes, fields, name })
 }
 
@@ -238,7 +238,7 @@ impl Returned {
     fn propose(&mut self, read: &Filled, form: &Form, now: &Form, file: &str) {
         let mut other = 0;
         let mut chosen: BTreeMap<&BoxName, Vec<&FormBox>> = BTreeMap::new();
-        for one in form.boxes.iter().filter(|b| b.kind != BoxKind::Signature) {
+        for one in form.boxes.iter().filter(|b| b.kind.entered()) {
             let (value, asks) = match read.fields.get(&one.field()) {
                 None | Some(Holds::Ticked(false)) => continue,
                 Some(Holds::Text(text)) if text.trim().is_empty() => continue,
