@@ -68,7 +68,10 @@ fn named(asked: &BTreeMap<Key, Asked>, plan: &Frozen, all: &[Placed]) -> Result<
         let key = (name, placed.choice);
         if let Some(asks) = placed.asks.as_ref().filter(|_| key.0.on_paper()) {
             if let Some(before) = stood.insert(key.clone(), placed.page) {
-                return Err(fault(&placed.name, &format!("stands on page {before} and on page {}", placed.page)));
+                return Err(fault(
+                    &placed.name,
+                    &format!("stands on page {before} and on page {}", placed.page),
+                ));
             }
             boxes.push(FormBox {
                 kind: BoxKind::Note,

@@ -122,8 +122,12 @@ pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Fai
                 Over::Draft(number) if is_paper(&bytes, number) && own(&bytes) == Some(Own::Issued) => {
                     taken("the paper of the traveler as it was issued, which no draft replaces,")
                 }
-                Over::Paper(_) | Over::Draft(_) | Over::Shape(_) | Over::Review(_) if over.same_kind(&bytes) => {
-                    taken("not as it was written (somebody's notes or a signature may be in it, or an earlier version wrote it)")
+                Over::Paper(_) | Over::Draft(_) | Over::Shape(_) | Over::Review(_)
+                    if over.same_kind(&bytes) =>
+                {
+                    taken(
+                        "not as it was written (somebody's notes or a signature may be in it, or an earlier version wrote it)",
+                    )
                 }
                 _ => taken("something else"),
             }

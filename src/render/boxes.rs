@@ -59,13 +59,11 @@ fn walk(frame: &Frame, to_page: Transform, page: u32, found: &mut Vec<Placed>) -
                 let moved = to_page.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
                 walk(&group.frame, moved, page, found)?;
             }
-            FrameItem::Shape(shape, _) if shape.stroke.is_some() => {
-                match shape.geometry {
-                    Geometry::Rect(size) => drawn = Some((*at, size)),
-                    Geometry::Line(to) => line = Some((*at, to)),
-                    Geometry::Curve(_) => {}
-                }
-            }
+            FrameItem::Shape(shape, _) if shape.stroke.is_some() => match shape.geometry {
+                Geometry::Rect(size) => drawn = Some((*at, size)),
+                Geometry::Line(to) => line = Some((*at, to)),
+                Geometry::Curve(_) => {}
+            },
             FrameItem::Tag(Tag::Start(content, _)) => {
                 let Some(mark) = content.to_packed::<MetadataElem>() else { continue };
                 let Value::Dict(mark) = &mark.value else { continue };
