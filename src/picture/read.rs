@@ -345,7 +345,7 @@ pub fn crop(grey: &Grey, seen: &PageSeen, one: &BoxSeen) -> Grey {
 #[must_use]
 pub fn cut(page: &Grey, rect: Rect, per: f64) -> Grey {
     let rect = around(rect);
-    let place = |mm: f64| grey::place((mm.max(0.0) * per).round());
+    let place = |mm: f64| super::grey::place((mm.max(0.0) * per).round());
     let (left, top) = (place(rect.x).min(page.width), place(rect.y).min(page.height));
     let right = place(rect.x + rect.width).clamp(left, page.width);
     let low = place(rect.y + rect.height).clamp(top, page.height);

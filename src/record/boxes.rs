@@ -151,7 +151,8 @@ impl Frozen {
     #[must_use]
     pub fn boxes_at<'a>(&'a self, operation: &'a Operation) -> Vec<Asked<'a>> {
         let first = |sheet: &&Sheet| self.first_used(sheet).is_some_and(|o| o.key == operation.key);
-        let ask = |sheet| Asked { name: BoxName::bars(&sheet.name), operation, what: What::Bars(sheet) };
+        let ask =
+            |sheet: &'a Sheet| Asked { name: BoxName::bars(&sheet.name), operation, what: What::Bars(sheet) };
         self.sheets.iter().filter(first).map(ask).chain(operation.boxes()).collect()
     }
 

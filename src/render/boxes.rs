@@ -4,7 +4,7 @@
 use typst::foundations::{Dict, Value};
 use typst::introspection::{MetadataElem, Tag};
 use typst::layout::{Abs, Frame, FrameItem, Point, Size, Transform};
-use typst::visualize::Geometry;
+use typst::visualize::{Curve, CurveItem, Geometry};
 use typst_layout::PagedDocument;
 
 use crate::form::{Page, Rect};
@@ -59,10 +59,12 @@ fn walk(frame: &Frame, to_page: Transform, page: u32, found: &mut Vec<Placed>) -
                 let moved = to_page.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
                 walk(&group.frame, moved, page, found)?;
             }
-            FrameItem::Shape(shape, _) if shape.stroke.is_some() => match shape.geometry {
-                Geometry::Rect(size) => drawn = Some((*at, size)),
-                Geometry::Line(to) => line = Some((*at, to)),
-                Geometry::Curve(_) => {}
+            FrameItem::Shape(shape, _) => match &shape.geometry {
+                Geometry::Rect(size) if shape.stroke.is_some() => drawn = Some((*at, *size)),
+                Geometry::Rect(_) => {}
+                Geometry::Line(to) => line = Some((*at, *to)),
+                // One side of a frame is a way along it.
+                Geometry::Curve(curve) => line = along(*at, curve),
             },
             FrameItem::Tag(Tag::Start(content, _)) => {
                 let Some(mark) = content.to_packed::<MetadataElem>() else { continue };
@@ -93,6 +95,18 @@ fn choice(mark: &Dict) -> Option<usize> {
         Ok(Value::Int(place)) => usize::try_from(*place).ok(),
         _ => None,
     }
+}
+
+/// Where a drawn way begins and how far it goes, seen as a line.
+fn along(at: Point, curve: &Curve) -> Option<(Point, Point)> {
+    let points = curve.0.iter().filter_map(|item| match item {
+        CurveItem::Move(p) | CurveItem::Line(p) | CurveItem::Cubic(_, _, p) => Some(*p),
+        CurveItem::Close => None,
+    });
+    let points: Vec<Point> = points.collect();
+    let first = *points.first()?;
+    let (low, high) = points.iter().fold((first, first), |(low, high), p| (low.min(*p), high.max(*p)));
+    Some((Point::new(at.x + low.x, at.y + high.y), Point::with_x(high.x - low.x)))
 }
 
 /// The size a box without a frame says it has. One as wide as its place is as wide as
