@@ -156,18 +156,17 @@ impl Frozen {
         self.sheets.iter().filter(first).map(ask).chain(operation.boxes()).collect()
     }
 
-    /// The operation that is first done by a sheet; one that none names is measured
-    /// before anything is done.
+    /// The operation that is first done by a sheet. One that none names is asked for
+    /// nowhere, and its bars are entered by the name of their box.
     fn first_used(&self, sheet: &Sheet) -> Option<&Operation> {
-        let named = self.operations.iter().find(|o| sheet.operations.contains(&o.key));
-        named.or_else(|| self.operations.first())
+        self.operations.iter().find(|o| sheet.operations.contains(&o.key))
     }
 
     /// The box of a name.
     #[must_use]
     pub fn box_of(&self, name: &BoxName) -> Option<Asked<'_>> {
         if let Some(sheet) = self.sheets.iter().find(|s| BoxName::bars(&s.name) == *name) {
-            let operation = self.first_used(sheet)?;
+            let operation = self.first_used(sheet).or_else(|| self.operations.first())?;
             return Some(Asked { name: name.clone(), operation, what: What::Bars(sheet) });
         }
         self.operations.iter().find(|o| o.key == name.operation)?.box_of(&name.part)

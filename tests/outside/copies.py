@@ -144,5 +144,8 @@ if len(sys.argv) > 3:
         try: got = {p['name']: p['value'] for p in json.loads(said.stdout)['proposals']}
         except Exception: print(os.path.basename(f), 'REFUSED', said.stderr.strip().replace('\n', ' ')[:300]); continue
         plain = {k: (v['text'] if isinstance(v, dict) and 'text' in v else True if v == 'ticked' else v) for k, v in got.items()}
+        # Initials stand for every operation of their role at the station.
+        roles = {k.rpartition(':')[2]: v for k, v in want.items() if ':@' in k}
+        want.update({k: roles[k.rpartition(':')[2]] for k in plain if ':@' in k and k.rpartition(':')[2] in roles})
         wrong = {k: (want.get(k), plain.get(k)) for k in set(want) | set(plain) if want.get(k) != plain.get(k)}
         print(os.path.basename(f), 'all %d right' % len(want) if not wrong else 'WRONG %s' % wrong)
