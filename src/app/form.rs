@@ -74,7 +74,7 @@ fn named(asked: &BTreeMap<Key, Asked>, plan: &Frozen, all: &[Placed]) -> Result<
                 ));
             }
             boxes.push(FormBox {
-                kind: BoxKind::Note,
+                kind: if key.0.of_bars() { BoxKind::Value } else { BoxKind::Note },
                 page: placed.page,
                 rect: placed.rect,
                 asks: asks.clone(),

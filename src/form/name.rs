@@ -106,6 +106,12 @@ impl BoxName {
         Self::reading(BARS, sheet)
     }
 
+    /// Whether it is for the bars of a sheet at full size.
+    #[must_use]
+    pub fn of_bars(&self) -> bool {
+        self.operation == BARS
+    }
+
     /// A box that belongs to no operation but to a place of the paper: `/people:W1`.
     #[must_use]
     pub fn on_paper(&self) -> bool {

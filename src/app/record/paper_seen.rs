@@ -107,7 +107,7 @@ pub fn see_alone(
     let form: Option<Form> = attached.get(stored::FORM).and_then(|f| serde_json::from_slice(f).ok());
     let form = form.filter(|f| f.pages.iter().any(|p| p.code.is_some())).ok_or_else(|| {
         refused(
-            Diagnostic::error("L404", format!("{} has no list of its boxes attached", paper.display()))
+            Diagnostic::error("L407", format!("{} has no list of its boxes attached", paper.display()))
                 .expected("the PDF of a traveler as it was issued, or the number of one whose folder is here")
                 .help("a draft has none; one issued by an earlier version is looked at by its number"),
         )
