@@ -4,9 +4,9 @@
 use std::collections::BTreeMap;
 
 use super::plan::Failure;
-use crate::form::{BoxKind, BoxName, Form, FormBox};
-use crate::record::Frozen;
-use crate::render::{Marks, Rendered};
+use crate::form::{BoxKind, BoxName, Form, FormBox, Page};
+use crate::record::{Frozen, sha256};
+use crate::render::{Marks, Placed};
 use crate::traveler::Document;
 use crate::traveler::document::{Block, Initials, Point, Reading, Row, Safety};
 
@@ -24,20 +24,69 @@ struct Asked {
 /// A box by its name, and the place of its word among several to choose from.
 type Key = (BoxName, Option<usize>);
 
+/// The pages of a paper, and what stands on them.
+#[derive(Debug, Clone, Copy)]
+pub struct Laid<'a> {
+    /// Sizes of the pages.
+    pub pages: &'a [Page],
+    /// Its boxes.
+    pub boxes: &'a [Placed],
+    /// Those of its work papers.
+    pub papers: &'a [Placed],
+}
+
 /// The form of a paper: the boxes of its document, in the order they stand on its pages.
 ///
 /// # Errors
-/// If a box on a page has no name the document knows, or stands there twice: a
-/// template is at fault.
-pub fn form(document: &Document, plan: &Frozen, set: &Rendered, marks: &Marks) -> Result<Form, Failure> {
-    let fault = |name: &str, why: &str| Failure::System(format!("the box {name} {why}"));
+/// If a box on a page has no name, or none the document knows, or stands there twice:
+/// a template is at fault.
+pub fn form(document: &Document, plan: &Frozen, laid: Laid<'_>, marks: &Marks) -> Result<Form, Failure> {
     let asked = asked(document);
+    Ok(Form {
+        number: plan.number.clone(),
+        revision: plan.revision.clone(),
+        digest: marks.digest.clone(),
+        pages: laid.pages.to_vec(),
+        boxes: named(&asked, plan, laid.boxes)?,
+        papers: named(&asked, plan, laid.papers)?,
+    })
+}
+
+/// The boxes of a paper by name.
+fn named(asked: &BTreeMap<Key, Asked>, plan: &Frozen, all: &[Placed]) -> Result<Vec<FormBox>, Failure> {
+    let fault = |name: &str, why: &str| Failure::System(format!("the box {name} {why}"));
     let mut stood = BTreeMap::new();
-    let mut boxes = Vec::with_capacity(set.boxes.len());
+    let mut boxes = Vec::with_capacity(all.len());
     let mut digests: BTreeMap<&str, String> = BTreeMap::new();
-    for placed in &set.boxes {
+    for placed in all {
+        if placed.nameless() {
+            let at = placed.rect;
+            let place = format!("{:.0} mm from the left and {:.0} mm from the top of page", at.x, at.y);
+            return Err(fault(&place, &format!("{} has no name", placed.page)));
+        }
         let name: BoxName = placed.name.parse().map_err(|_| fault(&placed.name, "has no name of a box"))?;
         let key = (name, placed.choice);
+        if let Some(asks) = placed.asks.as_ref().filter(|_| key.0.on_paper()) {
+            if let Some(before) = stood.insert(key.clone(), placed.page) {
+                return Err(fault(
+                    &placed.name,
+                    &format!("stands on page {before} and on page {}", placed.page),
+                ));
+            }
+            boxes.push(FormBox {
+                kind: if key.0.of_bars() { BoxKind::Value } else { BoxKind::Note },
+                page: placed.page,
+                rect: placed.rect,
+                asks: asks.clone(),
+                unit: None,
+                word: None,
+                covers: Vec::new(),
+                steps: Vec::new(),
+                operation_digest: sha256(asks.as_bytes()),
+                name: key.0,
+            });
+            continue;
+        }
         let one = asked.get(&key).cloned().ok_or_else(|| fault(&placed.name, "is asked for nowhere"))?;
         if let Some(before) = stood.insert(key.clone(), placed.page) {
             return Err(fault(&placed.name, &format!("stands on page {before} and on page {}", placed.page)));
@@ -62,13 +111,7 @@ pub fn form(document: &Document, plan: &Frozen, set: &Rendered, marks: &Marks) -
             name,
         });
     }
-    Ok(Form {
-        number: plan.number.clone(),
-        revision: plan.revision.clone(),
-        digest: marks.digest.clone(),
-        pages: set.sheets.clone(),
-        boxes,
-    })
+    Ok(boxes)
 }
 
 /// Everything the station pages of a document ask for, by name.

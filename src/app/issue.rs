@@ -105,9 +105,10 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         Some(file) => file.to_owned(),
         None => default_path(job, &number, &format!("{revision}{mark}")),
     };
+    let over = if order.draft { Over::Draft(&number) } else { Over::Paper(&number) };
     // Before anything is stored.
-    paper::may_write(host, &place(&revision), Over::Paper(&number))?;
-    paper::may_write(host, &typeset::papers_path(&place(&revision)), Over::Paper(&number))?;
+    paper::may_write(host, &place(&revision), over)?;
+    paper::may_write(host, &typeset::papers_path(&place(&revision)), over)?;
     let mut record = None;
     let (bytes, papers, pages) = if order.draft {
         let mut document = compose(&plan);
@@ -131,11 +132,11 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         (bytes, papers, pages)
     };
     let path = place(&revision);
-    paper::may_write(host, &path, Over::Paper(&number))?;
+    paper::may_write(host, &path, over)?;
     if let Some(papers) = papers {
-        paper::put(host, &typeset::papers_path(&path), Over::Paper(&number), &papers)?;
+        paper::put(host, &typeset::papers_path(&path), over, &papers)?;
     }
-    paper::put(host, &path, Over::Paper(&number), &bytes)?;
+    paper::put(host, &path, over, &bytes)?;
     let operations = &plan.resolved.operations;
     let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);
     Ok(Issued {

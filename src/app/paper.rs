@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::host::{Host, There};
 use super::plan::Failure;
 use super::record::stored::{MANIFEST, PLAN};
+use super::record::whole::{self, Own};
 use super::record::{completed, folder, pdf, refused, sheet};
 use crate::diagnostic::Diagnostic;
 use crate::record::sha256;
@@ -20,8 +21,10 @@ use crate::shape::{dxf, svg};
 pub enum Over<'a> {
     /// Nothing is: each of these is one of its own.
     Nothing,
-    /// The paper of the traveler of this number.
+    /// The paper of the traveler of this number, unless somebody wrote into it.
     Paper(&'a str),
+    /// A draft of that paper; never the paper itself.
+    Draft(&'a str),
     /// The sheet at full size or the graph of operations with this title.
     Shape(&'a str),
     /// The review of pictures of this traveler; of any, where none is named yet.
@@ -34,19 +37,31 @@ impl Over<'_> {
     const fn words(self) -> &'static str {
         match self {
             Self::Nothing => "",
-            Self::Paper(_) => "the paper of this traveler",
+            Self::Paper(_) => "the paper of this traveler as it was written",
+            Self::Draft(_) => "an earlier draft of this traveler as it was written",
             Self::Shape(_) => "an earlier copy of the same, unchanged",
             Self::Review(_) => "an earlier review of this traveler",
             Self::Sheet(_) => "an entry sheet of this traveler with nothing filled in",
         }
     }
 
+    /// Whether the bytes are of that kind and traveler, changed since or not.
+    fn same_kind(self, bytes: &[u8]) -> bool {
+        match self {
+            Self::Paper(number) | Self::Draft(number) => is_paper(bytes, number),
+            Self::Shape(title) => is_shape(bytes, title),
+            Self::Review(number) => is_review(bytes, number),
+            Self::Nothing | Self::Sheet(_) => false,
+        }
+    }
+
     fn is(self, bytes: &[u8]) -> bool {
         match self {
             Self::Nothing => false,
-            Self::Paper(number) => is_paper(bytes, number),
-            Self::Shape(title) => is_shape(bytes, title),
-            Self::Review(number) => is_review(bytes, number),
+            Self::Paper(number) => is_paper(bytes, number) && own(bytes).is_some(),
+            Self::Draft(number) => is_paper(bytes, number) && own(bytes) == Some(Own::Draft),
+            Self::Shape(title) => is_shape(bytes, title) && (!is_pdf(bytes) || own(bytes).is_some()),
+            Self::Review(number) => is_review(bytes, number) && closed(bytes),
             Self::Sheet(number) => sheet::is_empty(bytes, number),
         }
     }
@@ -100,10 +115,50 @@ pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Fai
                 Over::Sheet(_) if sheet::is_sheet(&bytes) => {
                     taken("a sheet that is filled in, or another traveler's,")
                 }
+                Over::Draft(number) if is_paper(&bytes, number) && own(&bytes) == Some(Own::Issued) => {
+                    taken("the paper of the traveler as it was issued, which no draft replaces,")
+                }
+                Over::Paper(_) | Over::Draft(_) | Over::Shape(_) | Over::Review(_)
+                    if over.same_kind(&bytes) =>
+                {
+                    taken(
+                        "not as it was written (somebody's notes or a signature may be in it, or an earlier version wrote it)",
+                    )
+                }
                 _ => taken("something else"),
             }
         }
     }
+}
+
+fn is_pdf(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"%PDF")
+}
+
+/// What a PDF of ours is, if it is as it was written.
+fn own(bytes: &[u8]) -> Option<Own> {
+    whole::untouched(bytes, &pdf::attachments(bytes).ok()?)
+}
+
+/// Begins the line that ends a PDF which holds no files, and by which it knows itself.
+const END: &str = "%SHA-256 of all before this line: ";
+
+/// A review with a last line that says it is as it was written.
+#[must_use]
+pub fn close(mut bytes: Vec<u8>) -> Vec<u8> {
+    if !bytes.ends_with(b"\n") {
+        bytes.push(b'\n');
+    }
+    let line = format!("{END}{}\n", sha256(&bytes));
+    bytes.extend_from_slice(line.as_bytes());
+    bytes
+}
+
+/// Whether a file ends with that line, and the line says so of it.
+fn closed(bytes: &[u8]) -> bool {
+    let length = END.len() + 64 + 1;
+    let Some(at) = bytes.len().checked_sub(length) else { return false };
+    bytes[at..] == *format!("{END}{}\n", sha256(&bytes[..at])).as_bytes()
 }
 
 /// The folder of a traveler a path lies in, links followed.

@@ -16,7 +16,9 @@ use super::paper::{self, Over};
 use super::plan::Failure;
 use super::reckon::{self, Reply, Unanswered};
 use super::record::refused;
+use super::record::whole::{self, Own};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::form::BoxName;
 use crate::pattern::{self, Kind};
 use crate::quantity::{Dimensioned, Kind as QuantityKind, Length, Quantity, parse, unit};
 use crate::render::{self, Attachment, Relationship};
@@ -190,9 +192,21 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
 fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::Rendered, Failure> {
     let mut data = drawn.data.clone();
     data["sheet"] = sheet.title.clone().into();
+    // Every box of the print by its name, as a traveler's list of boxes has them.
+    let of = drawn.of.as_ref().map_or(&sheet.name, |listed| &listed.name);
+    let boxes = laid.pages.iter().zip(1..).flat_map(|(page, number)| {
+        page.boxes.iter().map(move |bar| {
+            let [x, y, width, height] = bar.rect;
+            let name = format!("{}/{}", BoxName::bars(of), bar.name);
+            json!({ "name": name, "page": number, "rect": { "x": x, "y": y, "width": width, "height": height } })
+        })
+    });
+    data["boxes"] = boxes.collect();
     let bytes = serde_json::to_vec_pretty(&data)
         .map_err(|e| Failure::System(format!("the figures can't be written: {e}")))?;
+    let salt = whole::salt([(DATA, bytes.as_slice())]);
     let meta = Meta {
+        keywords: Own::Issued.keywords(&salt),
         kind: "Template".to_owned(),
         title: sheet.title.clone(),
         author: drawn.author.clone(),
@@ -207,7 +221,9 @@ fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::
         relationship: Relationship::Data,
         description: "inputs and figures this sheet was drawn from".to_owned(),
     };
-    render::patterns(laid, &meta, &[attached]).map_err(|e| Failure::System(e.to_string()))
+    let mut made = render::patterns(laid, &meta, &[attached]).map_err(|e| Failure::System(e.to_string()))?;
+    made.bytes = whole::finish(made.bytes, &salt);
+    Ok(made)
 }
 
 /// For machines.

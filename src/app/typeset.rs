@@ -2,8 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
+use super::form::{Laid, form};
 use super::plan::Failure;
-use crate::record::sha256;
+use super::record::content::pretty;
+use super::record::stored::FORM;
+use super::record::whole::{self, Own};
+use crate::form::Form;
+use crate::record::{Frozen, sha256};
 use crate::render::{self, Attachment, Marks, Relationship, RenderError, Rendered};
 use crate::traveler::{Document, papers};
 
@@ -15,22 +20,29 @@ pub struct PaperSet {
     pub bench: Rendered,
     /// Order, geometry, pick list and worksheets.
     pub papers: Rendered,
+    /// The boxes of both by name, as it is attached; none of a draft.
+    pub form: Option<Form>,
 }
 
 /// Typesets a document as the copy for the bench, with the work papers attached
-/// to it and their digest printed on it. What is issued gets marks for pictures;
-/// a draft has none, so that nothing is read back from it.
+/// to it and their digest printed on it. What is issued gets marks for pictures,
+/// and the names and places of its boxes attached; a draft has none, so that
+/// nothing is read back from it.
 ///
 /// # Errors
-/// If a page can't be typeset.
+/// If a page can't be typeset, or a box on it has no name.
 pub fn set(
     document: &Document,
     attachments: &[Attachment],
-    marks: Option<&Marks>,
+    issued: Option<(&Marks, &Frozen)>,
 ) -> Result<PaperSet, Failure> {
     let failure = |e: RenderError| Failure::System(e.to_string());
-    let (mut bench, behind) = papers::split(document.clone());
-    let papers = render::pdf(&behind, attachments).map_err(failure)?;
+    let own = if issued.is_some() { Own::Issued } else { Own::Draft };
+    let (mut bench, mut behind) = papers::split(document.clone());
+    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), a.bytes.as_slice())));
+    behind.meta.keywords = own.keywords(&salt);
+    let mut papers = render::pdf(&behind, attachments).map_err(failure)?;
+    papers.bytes = whole::finish(papers.bytes, &salt);
     papers::name_papers(&mut bench, &sha256(&papers.bytes));
     let mut attachments = attachments.to_vec();
     attachments.push(Attachment {
@@ -40,12 +52,35 @@ pub fn set(
         relationship: Relationship::Supplement,
         description: "order of the work, geometry, pick list and worksheets".to_owned(),
     });
-    let bench = match marks {
-        Some(marks) => render::paper(&bench, &attachments, marks),
+    // The list of boxes is attached when it is known where they stand.
+    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), a.bytes.as_slice())));
+    bench.meta.keywords = own.keywords(&salt);
+    let mut made = None;
+    let mut bench = match issued {
         None => render::pdf(&bench, &attachments),
+        Some((marks, plan)) => render::paper(&bench, &attachments, marks, |pages, boxes| {
+            let laid = Laid { pages, boxes, papers: &papers.boxes };
+            let form = form(document, plan, laid, marks).map_err(|e| e.words())?;
+            let bytes = pretty(&form).map_err(|e| e.words())?;
+            made = Some(form);
+            Ok(boxes_of(bytes))
+        }),
     }
     .map_err(failure)?;
-    Ok(PaperSet { bench, papers })
+    bench.bytes = whole::finish(bench.bytes, &salt);
+    Ok(PaperSet { bench, papers, form: made })
+}
+
+/// The list of boxes as it is attached, to a traveler and to its completed record.
+#[must_use]
+pub fn boxes_of(bytes: Vec<u8>) -> Attachment {
+    Attachment {
+        name: FORM.to_owned(),
+        bytes,
+        mime: "application/json".to_owned(),
+        relationship: Relationship::Data,
+        description: "the boxes of the paper: name, page, place in mm, what each asks for".to_owned(),
+    }
 }
 
 /// Where the work papers stand: beside the traveler, with its name.

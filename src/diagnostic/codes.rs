@@ -240,6 +240,8 @@ pub const CODES: &[Code] = &[
     own("L403", "a fill-in copy is not as it was given out"),
     own("L404", "a revision has no pages a picture can be read by"),
     own("L405", "a file that came back was taken in before"),
+    own("L406", "an entry sheet was asked for of a paper whose record is not here"),
+    own("L407", "a file has no list of its boxes attached"),
     own("P001", "two operations have one id"),
     own("P002", "a state is not in the vocabulary"),
     own("P003", "an operation needs a state nothing provides"),

@@ -72,6 +72,9 @@ impl fmt::Display for NotAName {
 
 impl std::error::Error for NotAName {}
 
+/// The place of the bars of sheets at full size, in the name of their boxes.
+const BARS: &str = "/bars";
+
 impl BoxName {
     /// The tick of a step.
     #[must_use]
@@ -95,6 +98,24 @@ impl BoxName {
     #[must_use]
     pub fn point(operation: &str, slot: &str, signer: u32, field: Written) -> Self {
         Self { operation: operation.to_owned(), part: Part::Point(slot.to_owned(), signer, field) }
+    }
+
+    /// What the bars of a sheet at full size measured: `/bars:TW-2041-A-front-pad`.
+    #[must_use]
+    pub fn bars(sheet: &str) -> Self {
+        Self::reading(BARS, sheet)
+    }
+
+    /// Whether it is for the bars of a sheet at full size.
+    #[must_use]
+    pub fn of_bars(&self) -> bool {
+        self.operation == BARS
+    }
+
+    /// A box that belongs to no operation but to a place of the paper: `/people:W1`.
+    #[must_use]
+    pub fn on_paper(&self) -> bool {
+        self.operation.starts_with('/')
     }
 
     /// The name as a PDF field's: ISO 32000-1, 12.7.3.2 keeps `.` for the steps of
@@ -176,6 +197,8 @@ mod tests {
             BoxName::reading("front/set-pinion", "wall.left"),
             BoxName::point("front/cut", "after.2", 1, Written::Mark),
             BoxName::point("front/cut", "before.1", 2, Written::When),
+            BoxName::bars("TW-2041-A-front-spring-pad"),
+            BoxName::reading("/found/new-1", "what.2"),
         ];
         for name in names {
             assert_eq!(name.to_string().parse(), Ok(name.clone()));

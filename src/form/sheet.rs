@@ -18,6 +18,9 @@ pub struct Form {
     pub pages: Vec<Page>,
     /// Boxes in the order they are read, page by page.
     pub boxes: Vec<FormBox>,
+    /// Boxes of the work papers; none in revisions from before those had names.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub papers: Vec<FormBox>,
 }
 
 /// The size of a page, in mm, and what stands on it for a picture to be read by.
@@ -92,6 +95,21 @@ pub enum BoxKind {
     Value,
     /// Part of a signature: never filled in a copy, never released by a picture.
     Signature,
+    /// What only the paper keeps: a person's initials, the lines of a form for what is
+    /// found, the ticks of a pick list. A picture shows that it was written; nothing is
+    /// entered from it.
+    Note,
+}
+
+impl BoxKind {
+    /// Whether what is written in it becomes an entry by itself.
+    #[must_use]
+    pub const fn entered(self) -> bool {
+        match self {
+            Self::Tick | Self::Initials | Self::Value => true,
+            Self::Signature | Self::Note => false,
+        }
+    }
 }
 
 /// A rectangle on a page, in mm from its top left corner, y down.

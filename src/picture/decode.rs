@@ -155,7 +155,12 @@ fn one(bytes: &[u8], format: ImageFormat) -> Result<Grey, Unreadable> {
     if format == ImageFormat::Jpeg && !has_an_end(bytes) {
         return no("it is broken: its end is missing");
     }
-    let broken = |e: image::ImageError| Unreadable(format!("it is broken: {e}"));
+    let broken = |e: image::ImageError| match e {
+        image::ImageError::Limits(_) => {
+            Unreadable("it says it is larger than a picture of a page is".to_owned())
+        }
+        e => Unreadable(format!("it is broken: {e}")),
+    };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST);

@@ -19,7 +19,7 @@ mod rule;
 
 pub use decode::{Pictures, Unreadable};
 pub use ink::Features;
-pub use read::{Blank, BoxSeen, NotRead, PageSeen, code_of, crop, read, straight};
+pub use read::{Blank, BoxSeen, NotRead, PageSeen, code_of, crop, cut, read, straight};
 pub use rule::RULE;
 
 /// Points to the mm at which boxes are looked at.

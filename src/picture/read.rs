@@ -175,8 +175,12 @@ pub fn read(grey: &Grey, form: &Form, blank: &dyn Fn(u32) -> Option<Grey>) -> Re
     if boxes.iter().any(|b| !inside(grey, &laid.map, b.rect)) {
         return Err(NotRead::Cut(code));
     }
-    let shown = laid.boxes.iter().filter(|o| o.seen >= 0.6).count();
-    let registered = real(shown) / real(boxes.len());
+    // A line to write on has no outline; only what the paper keeps has such lines.
+    let outlined = |b: &FormBox| b.kind != BoxKind::Note || boxes.iter().all(|b| b.kind == BoxKind::Note);
+    let framed: Vec<f64> =
+        boxes.iter().zip(&laid.boxes).filter(|(b, _)| outlined(b)).map(|(_, o)| o.seen).collect();
+    let shown = framed.iter().filter(|seen| **seen >= 0.6).count();
+    let registered = real(shown) / real(framed.len());
     if registered < REGISTERED {
         return Err(NotRead::Outlines(code, registered));
     }
@@ -230,7 +234,9 @@ fn looked_at(
         let features = measure(&look, one.rect);
         let value = match one.kind {
             BoxKind::Tick => tick(&features, around),
-            BoxKind::Initials | BoxKind::Value | BoxKind::Signature => writing(&features, around),
+            BoxKind::Initials | BoxKind::Value | BoxKind::Signature | BoxKind::Note => {
+                writing(&features, around)
+            }
         };
         let (x, y) = outline.shift;
         let rect = Rect { x: one.rect.x + x, y: one.rect.y + y, ..one.rect };
@@ -318,15 +324,32 @@ pub fn straight(grey: &Grey, map: &Homography, rect: Rect, per: f64) -> Grey {
     Grey { width, height, levels }
 }
 
+/// A box with what stands close to it.
+fn around(rect: Rect) -> Rect {
+    let more = 2.0;
+    Rect {
+        x: rect.x - more,
+        y: rect.y - more,
+        width: rect.width + 2.0 * more,
+        height: rect.height + 2.0 * more,
+    }
+}
+
 /// A box cut out of the picture with 2 mm around it, at [`SAMPLES`] points to the mm.
 #[must_use]
 pub fn crop(grey: &Grey, seen: &PageSeen, one: &BoxSeen) -> Grey {
-    let around = 2.0;
-    let rect = Rect {
-        x: one.rect.x - around,
-        y: one.rect.y - around,
-        width: one.rect.width + 2.0 * around,
-        height: one.rect.height + 2.0 * around,
-    };
-    straight(grey, &seen.map, rect, SAMPLES)
+    straight(grey, &seen.map, around(one.rect), SAMPLES)
+}
+
+/// The same out of a page that is laid straight already, `per` points to the mm.
+#[must_use]
+pub fn cut(page: &Grey, rect: Rect, per: f64) -> Grey {
+    let rect = around(rect);
+    let place = |mm: f64| super::grey::place((mm.max(0.0) * per).round());
+    let (left, top) = (place(rect.x).min(page.width), place(rect.y).min(page.height));
+    let right = place(rect.x + rect.width).clamp(left, page.width);
+    let low = place(rect.y + rect.height).clamp(top, page.height);
+    let rows = page.levels.chunks(page.width.max(1)).take(low).skip(top);
+    let levels = rows.flat_map(|row| row.get(left..right).unwrap_or_default().iter().copied()).collect();
+    Grey { width: right - left, height: low - top, levels }
 }

@@ -1,9 +1,10 @@
 //! Every box of a frozen plan by its name, in the order of the work.
 
 use super::entry::{Action, Entry};
-use super::frozen::{Frozen, Operation, Point, Reading, Step};
+use super::frozen::{Frozen, Operation, Point, Reading, Sheet, Step};
 use super::state::{Mark, State};
 use crate::form::{BoxKind, BoxName, Part, Written};
+use crate::term::Verdict;
 
 /// Stands for the role of an operation that anybody may initial.
 pub const ANYONE: &str = "anyone";
@@ -30,6 +31,8 @@ pub enum What<'a> {
     Reading(&'a Step, &'a Reading),
     /// The signature of a role at a point, its place from 1.
     Signature(&'a Point, &'a str, u32),
+    /// What the 100 mm bars of a printed sheet measured.
+    Bars(&'a Sheet),
 }
 
 impl Asked<'_> {
@@ -39,7 +42,7 @@ impl Asked<'_> {
         match self.what {
             What::Tick(_) => BoxKind::Tick,
             What::Initials => BoxKind::Initials,
-            What::Reading(..) => BoxKind::Value,
+            What::Reading(..) | What::Bars(_) => BoxKind::Value,
             What::Signature(..) => BoxKind::Signature,
         }
     }
@@ -52,6 +55,10 @@ impl Asked<'_> {
             What::Tick(step) => state.done(operation, step),
             What::Initials => state.initials(operation),
             What::Reading(_, reading) => state.reading(&operation.key, &reading.id).map(|(_, mark)| mark),
+            // A void print is printed and measured again.
+            What::Bars(sheet) => {
+                state.bars_of(sheet).filter(|(bars, _)| bars.verdict.is(Verdict::Conform)).map(|(_, m)| m)
+            }
             What::Signature(point, role, place) => {
                 let signed = state.signatures(&operation.key, &point.slot);
                 if let Some(waived) = signed.iter().find(|s| s.waived) {
@@ -73,6 +80,7 @@ impl Asked<'_> {
             What::Initials => number.to_string(),
             What::Reading(_, reading) => format!("{number}.{}", reading.id),
             What::Signature(point, ..) => point.number.clone(),
+            What::Bars(sheet) => format!("sheet {}", sheet.mark()),
         }
     }
 }
@@ -135,12 +143,32 @@ impl Operation {
 impl Frozen {
     /// Every box in the order of the work.
     pub fn boxes(&self) -> impl Iterator<Item = Asked<'_>> {
-        self.operations.iter().flat_map(Operation::boxes)
+        self.operations.iter().flat_map(|operation| self.boxes_at(operation))
+    }
+
+    /// The boxes of an operation: the bars of the sheets that are first used there,
+    /// then its own.
+    #[must_use]
+    pub fn boxes_at<'a>(&'a self, operation: &'a Operation) -> Vec<Asked<'a>> {
+        let first = |sheet: &&Sheet| self.first_used(sheet).is_some_and(|o| o.key == operation.key);
+        let ask =
+            |sheet: &'a Sheet| Asked { name: BoxName::bars(&sheet.name), operation, what: What::Bars(sheet) };
+        self.sheets.iter().filter(first).map(ask).chain(operation.boxes()).collect()
+    }
+
+    /// The operation that is first done by a sheet. One that none names is asked for
+    /// nowhere, and its bars are entered by the name of their box.
+    fn first_used(&self, sheet: &Sheet) -> Option<&Operation> {
+        self.operations.iter().find(|o| sheet.operations.contains(&o.key))
     }
 
     /// The box of a name.
     #[must_use]
     pub fn box_of(&self, name: &BoxName) -> Option<Asked<'_>> {
+        if let Some(sheet) = self.sheets.iter().find(|s| BoxName::bars(&s.name) == *name) {
+            let operation = self.first_used(sheet).or_else(|| self.operations.first())?;
+            return Some(Asked { name: name.clone(), operation, what: What::Bars(sheet) });
+        }
         self.operations.iter().find(|o| o.key == name.operation)?.box_of(&name.part)
     }
 
@@ -160,6 +188,7 @@ pub fn of(entry: &Entry) -> Option<BoxName> {
     match &entry.what {
         Action::Tick { operation, step: Some(step), .. } => Some(BoxName::step(&operation.key, *step)),
         Action::Tick { operation, step: None, .. } => Some(BoxName::initials(&operation.key, &entry.by.role)),
+        Action::Bars { bars } => Some(BoxName::bars(&bars.name)),
         Action::Measure { reading } => Some(BoxName::reading(&reading.operation.key, &reading.reading)),
         Action::Sign { operation, slot, .. }
         | Action::SeenOnPaper { operation, slot, .. }

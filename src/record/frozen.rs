@@ -43,10 +43,16 @@ pub struct Sheet {
 }
 
 impl Sheet {
+    /// The part of the digest that is printed.
+    #[must_use]
+    pub fn mark(&self) -> &str {
+        self.digest.get(..9).unwrap_or(&self.digest)
+    }
+
     /// Name, and the part of the digest that is printed.
     #[must_use]
     pub fn called(&self) -> String {
-        format!("{} {}", self.name, self.digest.get(..9).unwrap_or(&self.digest))
+        format!("{} {}", self.name, self.mark())
     }
 }
 

@@ -4,7 +4,7 @@
 use typst::foundations::{Dict, Value};
 use typst::introspection::{MetadataElem, Tag};
 use typst::layout::{Abs, Frame, FrameItem, Point, Size, Transform};
-use typst::visualize::Geometry;
+use typst::visualize::{Curve, CurveItem, Geometry};
 use typst_layout::PagedDocument;
 
 use crate::form::{Page, Rect};
@@ -20,6 +20,16 @@ pub struct Placed {
     pub page: u32,
     /// Where it stands.
     pub rect: Rect,
+    /// What it asks for, where it belongs to no operation: then the page says so.
+    pub asks: Option<String>,
+}
+
+impl Placed {
+    /// Whether somebody drew it without saying which box it is.
+    #[must_use]
+    pub fn nameless(&self) -> bool {
+        self.name.is_empty()
+    }
 }
 
 /// The boxes of all pages, page by page, in the order they were laid out.
@@ -41,26 +51,31 @@ pub(super) fn pages(document: &PagedDocument) -> Vec<Page> {
 fn walk(frame: &Frame, to_page: Transform, page: u32, found: &mut Vec<Placed>) -> Result<(), String> {
     // The frame of a box is drawn right before what is in it.
     let mut drawn: Option<(Point, Size)> = None;
+    // The line of one that has only a line under it, likewise.
+    let mut line: Option<(Point, Point)> = None;
     for (at, item) in frame.items() {
         match item {
             FrameItem::Group(group) => {
                 let moved = to_page.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
                 walk(&group.frame, moved, page, found)?;
             }
-            FrameItem::Shape(shape, _) if shape.stroke.is_some() => {
-                if let Geometry::Rect(size) = shape.geometry {
-                    drawn = Some((*at, size));
-                }
-            }
+            FrameItem::Shape(shape, _) => match &shape.geometry {
+                Geometry::Rect(size) if shape.stroke.is_some() => drawn = Some((*at, *size)),
+                Geometry::Rect(_) => {}
+                Geometry::Line(to) => line = Some((*at, *to)),
+                // One side of a frame is a way along it.
+                Geometry::Curve(curve) => line = along(*at, curve),
+            },
             FrameItem::Tag(Tag::Start(content, _)) => {
                 let Some(mark) = content.to_packed::<MetadataElem>() else { continue };
                 let Value::Dict(mark) = &mark.value else { continue };
                 let Some(name) = text(mark, "box") else { continue };
-                let (at, size) = match size(mark) {
-                    Some(size) => (*at, size),
+                let (at, size) = match size(mark, line) {
+                    Some((from, size)) => (from.unwrap_or(*at), size),
                     None => drawn.ok_or_else(|| format!("the box {name} has no frame"))?,
                 };
-                found.push(Placed { rect: rect(to_page, at, size), choice: choice(mark), name, page });
+                let rect = rect(to_page, at, size);
+                found.push(Placed { rect, choice: choice(mark), asks: text(mark, "asks"), name, page });
             }
             _ => {}
         }
@@ -82,14 +97,33 @@ fn choice(mark: &Dict) -> Option<usize> {
     }
 }
 
-/// The size a box without a frame says it has.
-fn size(mark: &Dict) -> Option<Size> {
-    let Ok(Value::Array(sides)) = mark.get("size") else { return None };
-    let mut sides = sides.iter().map(|side| match side {
-        Value::Length(length) => Some(length.abs),
-        _ => None,
+/// Where a drawn way begins and how far it goes, seen as a line.
+fn along(at: Point, curve: &Curve) -> Option<(Point, Point)> {
+    let points = curve.0.iter().filter_map(|item| match item {
+        CurveItem::Move(p) | CurveItem::Line(p) | CurveItem::Cubic(_, _, p) => Some(*p),
+        CurveItem::Close => None,
     });
-    Some(Size::new(sides.next()??, sides.next()??))
+    let points: Vec<Point> = points.collect();
+    let first = *points.first()?;
+    let (low, high) = points.iter().fold((first, first), |(low, high), p| (low.min(*p), high.max(*p)));
+    Some((Point::new(at.x + low.x, at.y + high.y), Point::with_x(high.x - low.x)))
+}
+
+/// The size a box without a frame says it has. One as wide as its place is as wide as
+/// the line under it, and begins where that begins.
+fn size(mark: &Dict, line: Option<(Point, Point)>) -> Option<(Option<Point>, Size)> {
+    let Ok(Value::Array(sides)) = mark.get("size") else { return None };
+    let mut sides = sides.iter();
+    let (width, height) = (sides.next()?, sides.next()?);
+    let Value::Length(height) = height else { return None };
+    match width {
+        Value::Length(width) => Some((None, Size::new(width.abs, height.abs))),
+        _ => {
+            let (from, to) = line?;
+            let top = Point::new(from.x.min(from.x + to.x), from.y - height.abs);
+            Some((Some(top), Size::new(to.x.abs(), height.abs)))
+        }
+    }
 }
 
 fn rect(to_page: Transform, at: Point, size: Size) -> Rect {

@@ -10,9 +10,11 @@ use typst::diag::SourceDiagnostic;
 use typst::foundations::{Bytes, Datetime, Smart};
 use typst::text::Font;
 use typst_as_lib::{TypstAsLibError, TypstEngine};
+use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use super::{Attachment, Marks, RenderError, Rendered, assets, boxes, marks};
+use crate::form::Page;
 use crate::traveler::document::{Logo, Meta};
 
 /// The fonts, parsed once.
@@ -53,6 +55,9 @@ pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
+/// Makes the last file to attach of where the boxes stand.
+pub(super) type Last<'a> = &'a mut dyn FnMut(&[Page], &[boxes::Placed]) -> Result<Attachment, String>;
+
 /// What is typeset.
 pub(super) struct Words<'a> {
     /// The model, already cleaned, as JSON.
@@ -71,8 +76,9 @@ pub(super) fn typeset(
     meta: &Meta,
     logo: Option<&Logo>,
     attachments: &[Attachment],
+    last: Option<Last<'_>>,
 ) -> Result<Rendered, RenderError> {
-    compile(assets::MAIN, words, meta, logo, attachments)
+    compile(assets::MAIN, words, meta, (logo, attachments), last)
 }
 
 /// Typesets pages of shapes, already cleaned, as JSON.
@@ -82,33 +88,60 @@ pub(super) fn patterns(
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
     let words = Words { model, running: b"{}".to_vec(), marks: None, filling: false };
-    compile(assets::PATTERNS, words, meta, None, attachments)
+    compile(assets::PATTERNS, words, meta, (None, attachments), None)
 }
 
 fn compile(
     main: &'static str,
     words: Words<'_>,
     meta: &Meta,
-    logo: Option<&Logo>,
-    attachments: &[Attachment],
+    (logo, attachments): (Option<&Logo>, &[Attachment]),
+    last: Option<Last<'_>>,
 ) -> Result<Rendered, RenderError> {
+    let fault = |why: String| RenderError::Typeset(vec![why]);
     let marked = words.marks;
-    let files = files(words, logo, attachments).map_err(RenderError::Model)?;
-    let compiled = engine(files).compile(main);
+    let files = files(&words, logo, attachments).map_err(RenderError::Model)?;
+    let mut compiled = engine(files).compile(main);
+    let mut laid = Laid::of(compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?, marked)?;
+    if let Some(last) = last {
+        let mut attachments = attachments.to_vec();
+        attachments.push(last(&laid.sheets, &laid.boxes).map_err(fault)?);
+        // Nearly all of it is remembered from the first time.
+        let files = self::files(&words, logo, &attachments).map_err(RenderError::Model)?;
+        compiled = engine(files).compile(main);
+        let again = Laid::of(compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?, marked)?;
+        if (&again.sheets, &again.boxes) != (&laid.sheets, &laid.boxes) {
+            return Err(fault("the boxes moved when their list was attached".to_owned()));
+        }
+        laid = again;
+    }
     let warnings = compiled.warnings.iter().map(message).collect();
     // Writing the file needs nothing of what was remembered.
     typst::comemo::evict(KEPT.load(Ordering::Relaxed));
-    let fault = |why: String| RenderError::Typeset(vec![why]);
-    let mut pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
-    let boxes = boxes::of(&pages).map_err(fault)?;
-    let mut sheets = boxes::pages(&pages);
-    if let Some(marked) = marked {
-        pages = marks::put(&pages, &mut sheets, marked).map_err(fault)?;
-    }
+    let Laid { pages, sheets, boxes } = laid;
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
     let pages = pages.pages().len();
     Ok(Rendered { bytes, pages, warnings, sheets, boxes })
+}
+
+/// Pages that are laid out and marked.
+struct Laid {
+    pages: PagedDocument,
+    sheets: Vec<Page>,
+    boxes: Vec<boxes::Placed>,
+}
+
+impl Laid {
+    fn of(mut pages: PagedDocument, marked: Option<&Marks>) -> Result<Self, RenderError> {
+        let fault = |why: String| RenderError::Typeset(vec![why]);
+        let boxes = boxes::of(&pages).map_err(fault)?;
+        let mut sheets = boxes::pages(&pages);
+        if let Some(marked) = marked {
+            pages = marks::put(&pages, &mut sheets, marked).map_err(fault)?;
+        }
+        Ok(Self { pages, sheets, boxes })
+    }
 }
 
 /// Typesets letters, as JSON, in every weight.
@@ -128,7 +161,7 @@ pub(super) fn for_the_eye(main: &str, files: Vec<(String, Bytes)>) -> Result<Vec
 /// The files of a document, under the paths the template reads. The paths are
 /// the same for every document: the typesetter never forgets one.
 fn files(
-    words: Words<'_>,
+    words: &Words<'_>,
     logo: Option<&Logo>,
     attachments: &[Attachment],
 ) -> Result<Vec<(String, Bytes)>, String> {
@@ -146,8 +179,8 @@ fn files(
     let room = words.marks.map_or(Ok(0.0), Marks::room)?;
     let envelope = json!({ "attachments": listed, "logo": logo.map(|l| l.format.as_str()) });
     let mut files = vec![
-        ("/document.json".to_owned(), Bytes::new(words.model)),
-        ("/running.json".to_owned(), Bytes::new(words.running)),
+        ("/document.json".to_owned(), Bytes::new(words.model.clone())),
+        ("/running.json".to_owned(), Bytes::new(words.running.clone())),
         ("/filling.json".to_owned(), Bytes::new(words.filling.to_string().into_bytes())),
         ("/marks.json".to_owned(), Bytes::new(room.to_string().into_bytes())),
         ("/envelope.json".to_owned(), Bytes::new(envelope.to_string().into_bytes())),

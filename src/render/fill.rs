@@ -96,10 +96,11 @@ pub(super) fn put(bytes: &[u8], form: &Form, about: &str, font: &Font) -> Result
 }
 
 /// What the template links each box to, in the order of the form. Signatures are
-/// given at the desk: their boxes have no field.
+/// given at the desk, and what only the paper keeps is written there: their boxes have
+/// no field.
 fn targets_in_order(form: &Form) -> impl Iterator<Item = (String, &FormBox)> {
     let mut words: BTreeMap<&crate::form::BoxName, usize> = BTreeMap::new();
-    form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).map(move |one| {
+    form.boxes.iter().filter(|b| b.kind.entered()).map(move |one| {
         let target = match &one.word {
             Some(_) => {
                 let place = words.entry(&one.name).or_default();

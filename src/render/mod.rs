@@ -141,19 +141,30 @@ impl From<RenderError> for Diagnostic {
 /// If an attachment has no usable name, the date is impossible, or the result
 /// would not conform.
 pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
-    set(document, attachments, None, false)
+    set(document, attachments, Set::default())
 }
 
-/// As [`pdf`], with marks on every page by which a picture of it can be read.
+/// As [`pdf`], with marks on every page by which a picture of it can be read. `boxes`
+/// is told where its boxes stand, and makes of it one more file to attach; the pages
+/// come out alike with it.
 ///
 /// # Errors
-/// As [`pdf`], and if the number is too long for a page's code.
+/// As [`pdf`], if the number is too long for a page's code, or `boxes` says why not.
 pub fn paper(
     document: &Document,
     attachments: &[Attachment],
     marks: &Marks,
+    mut boxes: impl FnMut(&[Page], &[Placed]) -> Result<Attachment, String>,
 ) -> Result<Rendered, RenderError> {
-    set(document, attachments, Some(marks), false)
+    set(document, attachments, Set { marks: Some(marks), filling: false, last: Some(&mut boxes) })
+}
+
+/// How a document is set.
+#[derive(Default)]
+struct Set<'a> {
+    marks: Option<&'a Marks>,
+    filling: bool,
+    last: Option<engine::Last<'a>>,
 }
 
 /// A fill-in copy: the paper with a field on every box of its form but those of
@@ -165,18 +176,14 @@ pub fn paper(
 /// As [`paper`], and if the boxes of the document are not those of the form.
 pub fn copy(document: &Document, form: &Form, marks: &Marks, about: &str) -> Result<Rendered, RenderError> {
     let broken = |why: String| RenderError::Conformance(vec![why]);
-    let mut made = set(document, &[], Some(marks), true)?;
+    let mut made = set(document, &[], Set { marks: Some(marks), filling: true, last: None })?;
     let font = engine::plain().ok_or_else(|| broken("there is no font".to_owned()))?;
     made.bytes = fill::put(&made.bytes, form, about, font).map_err(broken)?;
     Ok(made)
 }
 
-fn set(
-    document: &Document,
-    attachments: &[Attachment],
-    marks: Option<&Marks>,
-    filling: bool,
-) -> Result<Rendered, RenderError> {
+fn set(document: &Document, attachments: &[Attachment], how: Set<'_>) -> Result<Rendered, RenderError> {
+    let Set { marks, filling, last } = how;
     let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
     clean::document(&mut model, &engine::prints);
     // Keywords are not printed and never come from a user: no break may be put
@@ -187,7 +194,7 @@ fn set(
     drop(model);
     check_names(attachments)?;
     let words = engine::Words { model: whole, running, marks, filling };
-    let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments)?;
+    let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments, last)?;
     let broken = |why: String| RenderError::Conformance(vec![why]);
     if !document.signatures.is_empty() {
         made.bytes = fields::put(&made.bytes, &document.signatures).map_err(broken)?;
@@ -209,6 +216,7 @@ pub fn patterns(pages: &Pages, meta: &Meta, attachments: &[Attachment]) -> Resul
     model["author"] = meta.author.clone().into();
     model["language"] = meta.language.clone().into();
     clean::document(&mut model, &engine::prints);
+    model["keywords"] = meta.keywords.clone().into();
     check_names(attachments)?;
     let model = serde_json::to_vec(&model).map_err(|e| RenderError::Model(e.to_string()))?;
     engine::patterns(model, meta, attachments)

@@ -76,6 +76,17 @@ pub struct Page {
     pub notes: Vec<String>,
     /// For readers who do not see it.
     pub alt: String,
+    /// The boxes for what its bars measure.
+    pub boxes: Vec<Bar>,
+}
+
+/// A box for what a bar measures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Bar {
+    /// Its name on the sheet: `across`, `along-4in`.
+    pub name: &'static str,
+    /// Left, top, width, height.
+    pub rect: [f64; 4],
 }
 
 /// Pages of one size.
@@ -197,6 +208,7 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
                 } else {
                     format!("{}; part {number} of {all}", sheet.alt)
                 },
+                boxes: Vec::new(),
             };
             draw(frame, sheet, &window, &mut page);
             let origin = Point::new(-window.low.x, -window.low.y);
@@ -439,8 +451,13 @@ fn bars(frame: &Frame, page: &mut Page) {
     }
     let top = frame.height - FOOT + 20.0;
     let step = (frame.width - 2.0 * EDGE - COLUMN) / 4.0;
-    let boxes = ["across, 100 mm bar:", "across, 4 in bar:", "along, 100 mm bar:", "along, 4 in bar:"];
-    for (i, name) in (0_u32..).zip(boxes) {
+    let boxes = [
+        ("across", "across, 100 mm bar:"),
+        ("across-4in", "across, 4 in bar:"),
+        ("along", "along, 100 mm bar:"),
+        ("along-4in", "along, 4 in bar:"),
+    ];
+    for (i, (part, name)) in (0_u32..).zip(boxes) {
         let left = EDGE + COLUMN + f64::from(i) * step;
         page.labels.push(Label {
             at: [left, top + 2.0],
@@ -455,5 +472,6 @@ fn bars(frame: &Frame, page: &mut Page) {
             closed: true,
             layer: "box",
         });
+        page.boxes.push(Bar { name: part, rect: [left, top + 3.5, right - left, low - top - 3.5] });
     }
 }

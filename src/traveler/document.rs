@@ -84,6 +84,10 @@ pub struct Document {
     pub customer: Option<Box<CustomerPages>>,
     /// Entries of the record and how to check them; completed records only.
     pub record: Option<RecordSheet>,
+    /// What the bars of the sheets at full size measure; fill-in copies only, on paper
+    /// each sheet has its own boxes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bars: Vec<BarsBox>,
     /// Boxes that take a digital signature; completed records only.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub signatures: Vec<SignatureBox>,

@@ -2,7 +2,8 @@
 copies.py COPY FOLDER. Every file is then read back with `tackwright returned`; the
 values have to be those in FOLDER/values.json. Run by hand; needs pypdf, pymupdf,
 pikepdf and pypdfium2; for poppler the system's Python with gi and Poppler 0.18, for
-pdf.js node with pdfjs-dist in the folder NODE_MODULES (environment). With a third
+pdf.js and pdf-lib node with pdfjs-dist and pdf-lib in the folder NODE_MODULES
+(environment), and qpdf. With a third
 argument, the program, every file is read back and a table of what came is printed."""
 
 import json,logging,sys,re,io,shutil
@@ -102,6 +103,33 @@ def pdfjs(out):
     subprocess.run(['node', '--input-type=module', '-e', PDFJS, '--', full(os.environ['NODE_MODULES']), full(src),
                     full(out), full(folder + '/values.json')], check=True)
 run('pdfjs',pdfjs)
+PDFLIB = """
+import { readFileSync, writeFileSync } from 'fs';
+import { createRequire } from 'module';
+const [lib, src, out, values] = process.argv.slice(1).slice(-4);
+const { PDFDocument, PDFName, PDFHexString } = createRequire(lib + '/')('pdf-lib');
+const V = JSON.parse(readFileSync(values));
+const doc = await PDFDocument.load(readFileSync(src), { updateMetadata: false });
+for (const [name, value] of Object.entries(V)) {
+  const field = doc.getForm().getField(name);
+  if (value === true) field.check();
+  // Its own font has Latin letters only: the value is set, its picture left.
+  else field.acroField.dict.set(PDFName.of('V'), PDFHexString.fromText(value));
+}
+writeFileSync(out, await doc.save({ updateFieldAppearances: false }));
+process.exit(0);
+"""
+def pdflib(out):
+    import subprocess, os
+    full = os.path.abspath
+    subprocess.run(['node', '--input-type=module', '-e', PDFLIB, '--', full(os.environ['NODE_MODULES']), full(src),
+                    full(out), full(folder + '/values.json')], check=True)
+run('pdf-lib',pdflib)
+def qpdf(out):
+    # Written anew by a program that fills nothing: what was saved before survives it.
+    import subprocess
+    subprocess.run(['qpdf', '--object-streams=generate', folder + '/pikepdf.pdf', out], check=True)
+run('qpdf-after-pikepdf',qpdf)
 if len(sys.argv) > 3:
     import subprocess, glob, os
     number = re.match(r'(.*)-[A-Z]+-copy-\d+\.pdf$', os.path.basename(src))
@@ -116,5 +144,8 @@ if len(sys.argv) > 3:
         try: got = {p['name']: p['value'] for p in json.loads(said.stdout)['proposals']}
         except Exception: print(os.path.basename(f), 'REFUSED', said.stderr.strip().replace('\n', ' ')[:300]); continue
         plain = {k: (v['text'] if isinstance(v, dict) and 'text' in v else True if v == 'ticked' else v) for k, v in got.items()}
+        # Initials stand for every operation of their role at the station.
+        roles = {k.rpartition(':')[2]: v for k, v in want.items() if ':@' in k}
+        want.update({k: roles[k.rpartition(':')[2]] for k in plain if ':@' in k and k.rpartition(':')[2] in roles})
         wrong = {k: (want.get(k), plain.get(k)) for k in set(want) | set(plain) if want.get(k) != plain.get(k)}
         print(os.path.basename(f), 'all %d right' % len(want) if not wrong else 'WRONG %s' % wrong)

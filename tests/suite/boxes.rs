@@ -8,6 +8,7 @@ use tackwright::app::compose::compose;
 use tackwright::app::plan::{load, plan};
 use tackwright::app::record::content::Content;
 use tackwright::app::record::freeze;
+use tackwright::app::typeset::{self, boxes_of};
 use tackwright::form::{BoxKind, Form, FormBox, Part, Written};
 use tackwright::picture::Pictures;
 use tackwright::render::{self, Marks};
@@ -61,7 +62,7 @@ fn everything_a_plan_asks_for_has_one_box_with_its_name() {
     for (name, plan, content) in on_letter() {
         let form = form(content);
         let mut boxes: BTreeMap<String, Vec<&FormBox>> = BTreeMap::new();
-        for one in &form.boxes {
+        for one in form.boxes.iter().filter(|b| !b.name.on_paper()) {
             boxes.entry(one.name.to_string()).or_default().push(one);
         }
         for (of, list) in &boxes {
@@ -139,6 +140,92 @@ fn every_box_is_drawn_where_the_form_says_on_a4() {
     }
 }
 
+/// Whether a box of the paper itself has only a line under it.
+fn lined(one: &FormBox) -> bool {
+    let place = one.name.operation.trim_start_matches('/').split('/').next().unwrap_or_default();
+    let boxed = |id: &str| id.starts_with("disposition") || id.starts_with("decided.");
+    match (place, &one.name.part) {
+        ("head" | "card" | "worksheet", _) => true,
+        ("found", Part::Reading(id)) => !boxed(id),
+        (_, Part::Reading(id)) => id == "torque" || id.ends_with("planned"),
+        _ => false,
+    }
+}
+
+/// Work papers are written on too: their boxes are named, drawn where the list says,
+/// and only the paper keeps what is written there.
+#[test]
+fn the_boxes_of_work_papers_have_names_and_stand_where_they_say() {
+    let mut places = BTreeSet::new();
+    for (name, _, content) in on_letter() {
+        let form = form(content);
+        let pages = pdf::pages(&content.files["work-papers.pdf"]);
+        let mut names = BTreeSet::new();
+        for one in &form.papers {
+            let kind = if one.name.of_bars() { BoxKind::Value } else { BoxKind::Note };
+            assert!(one.name.on_paper() && one.kind == kind && !one.asks.is_empty(), "{name}: {one:?}");
+            assert!(names.insert(one.name.to_string()), "{name}: {} stands twice", one.name);
+            places.insert(one.name.operation.split('/').nth(1).unwrap().to_owned());
+            let (at, page) = (one.rect, &pages[one.page as usize - 1]);
+            let close = |a: f64, b: f64| (a - b * MM).abs() < 0.6;
+            let there = page.paths.iter().any(|d| {
+                let wide = close(d.x0, at.x) && close(d.width(), at.width);
+                let framed = close(d.y0, at.y) && close(d.height(), at.height);
+                wide && if lined(one) { close(d.y1, at.y + at.height) } else { framed }
+            });
+            assert!(there, "{name}, page {}: {} {at:?} is drawn nowhere", one.page, one.name);
+        }
+        for part in ["operation", "by", "when", "what.1", "what.2", "action", "disposition.1", "decided.4"] {
+            assert!(names.contains(&format!("/found/new-1:{part}")), "{name}: {part} of {names:?}");
+        }
+    }
+    for place in ["found", "pick", "geometry"] {
+        assert!(places.contains(place), "{place} of {places:?}");
+    }
+}
+
+/// A template can't draw an empty box without saying which it is.
+#[test]
+fn a_box_without_a_name_makes_no_paper() {
+    let (_, _, content) = on_letter().iter().find(|(name, ..)| name == "hoist-frame").unwrap();
+    let mut model: serde_json::Value = serde_json::from_slice(&content.files["document.json"]).unwrap();
+    let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
+    let set = |model: &serde_json::Value| {
+        let document: Document = serde_json::from_value(model.clone()).unwrap();
+        typeset::set(&document, &[], Some((&marks, &content.plan)))
+    };
+    assert!(set(&model).is_ok());
+    assert!(unnamed(&mut model["stations"][0]) > 3);
+    let why = set(&model).map(|_| ()).unwrap_err().words();
+    assert!(why.contains("has no name") && why.contains("mm from the left"), "{why}");
+    // Every frame a pen fills names itself, is filled, or is a digital signature's.
+    for (file, text) in folder("templates/lib", "typ") {
+        let lines: Vec<&str> = text.lines().collect();
+        let framed =
+            |line: &&str| line.contains("stroke: pen") || line.contains("0.9pt") && line.contains("stroke:");
+        for (n, _) in lines.iter().enumerate().filter(|(_, line)| framed(line)) {
+            let near = lines[n..lines.len().min(n + 10)].join(" ");
+            let told = ["box-named(", "written(", "link(\"field:"].iter().any(|word| near.contains(word));
+            assert!(told, "templates/lib/{file}.typ, line {}: a box nobody names", n + 1);
+        }
+    }
+}
+
+/// The list of boxes goes with the paper: attached, described, as it is frozen.
+#[test]
+fn the_list_of_boxes_is_attached_to_the_paper() {
+    for (name, _, content) in on_letter() {
+        let claims = pdf::claims(&content.files["traveler.pdf"]);
+        let (_, relationship, mime, bytes) = claims
+            .attachments
+            .iter()
+            .find(|(file, ..)| file == "form.json")
+            .unwrap_or_else(|| panic!("{name}"));
+        assert!(*bytes == content.files["form.json"], "{name}: another list is attached");
+        assert_eq!((relationship.as_str(), mime.as_str()), ("Data", "application/json"), "{name}");
+    }
+}
+
 fn drawn_where_the_form_says(name: &str, paper: &str, (width, height): (f64, f64), content: &Content) {
     let form = form(content);
     let pages = pdf::pages(&content.files["traveler.pdf"]);
@@ -165,7 +252,7 @@ fn drawn_where_the_form_says(name: &str, paper: &str, (width, height): (f64, f64
                 at.x > 10.0 && at.x + at.width < page.width - 10.0 && at.y > 22.8,
                 "{place} is off the page"
             );
-            let line = matches!(&one.name.part, Part::Point(_, _, Written::Name));
+            let line = matches!(&one.name.part, Part::Point(_, _, Written::Name)) || lined(one);
             let framed = drawn.paths.iter().any(|d| there(d, at.x, at.y, at.width, at.height));
             let under = drawn.paths.iter().any(|d| {
                 // A line of its own width and ends.
@@ -199,16 +286,17 @@ fn names_leave_no_trace_on_the_pages() {
     let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
     let typeset = |model: &serde_json::Value| {
         let document: Document = serde_json::from_value(model.clone()).unwrap();
-        render::paper(&document, &[], &marks).unwrap()
+        let list = |_: &[_], _: &[_]| Ok(boxes_of(b"{}\n".to_vec()));
+        render::paper(&document, &[], &marks, list).unwrap()
     };
     let named = typeset(&model);
     let gone = unnamed(&mut model);
     let plain = typeset(&model);
-    assert!(
-        gone > 40 && named.boxes.len() > 40 && plain.boxes.is_empty(),
-        "{gone} names, {}",
-        plain.boxes.len()
-    );
+    let nameless = |made: &render::Rendered| made.boxes.iter().filter(|b| b.nameless()).count();
+    // Only the places of the paper itself keep their names.
+    let kept = plain.boxes.iter().filter(|b| b.name.starts_with('/')).count();
+    assert!(gone > 40 && named.boxes.len() > 40 && nameless(&named) == 0, "{gone} names");
+    assert!(kept > 2 && nameless(&plain) + kept == plain.boxes.len(), "{kept} of {}", plain.boxes.len());
     let (one, other) = (Pictures::open(&named.bytes).unwrap(), Pictures::open(&plain.bytes).unwrap());
     assert_eq!(one.count(), other.count());
     for page in 0..one.count() {

@@ -118,3 +118,63 @@ fn a_review_gives_way_to_the_next_review_of_the_same_traveler() {
     let said = bench.run(&["look", "TW-2041", "scan.png", "--out", "review.pdf"]);
     assert!(!said.err.contains("is kept"), "{}", said.err);
 }
+
+#[test]
+fn a_draft_takes_the_place_of_drafts_only() {
+    let bench = issued();
+    let paper = bench.read("TW-2041-A.pdf");
+    bench.no(&["issue", "job.toml", "--draft", "--out", "TW-2041-A.pdf"], "no draft replaces");
+    assert!(bench.read("TW-2041-A.pdf") == paper);
+    for _ in 0..2 {
+        bench.yes(&["issue", "job.toml", "--draft", "--out", "look.pdf"]);
+    }
+    // The paper itself may stand where a draft stood, and where it stood before.
+    for _ in 0..2 {
+        bench.yes(&["issue", "job.toml", "--out", "look.pdf"]);
+    }
+    bench.no(&["issue", "job.toml", "--draft", "--out", "look.pdf"], "no draft replaces");
+    assert!(bench.read("look.pdf") == paper);
+}
+
+/// What a reader put into a file (ISO 32000-1, 12.5: annotations; 12.7.4.5: signatures)
+/// is somebody's work: a file that is not as it was written is kept.
+#[test]
+fn notes_in_a_file_are_kept() {
+    let bench = issued();
+    bench.yes(&["template", "cope", "od=1-3/4 in", "on=2 in", "wall=0.120 in", "--out", "."]);
+    // A picture of nothing has a review too.
+    let mut png = std::io::Cursor::new(Vec::new());
+    let grey = image::GrayImage::from_pixel(900, 1200, image::Luma([230]));
+    grey.write_to(&mut png, image::ImageFormat::Png).unwrap();
+    bench.write("page.png", png.into_inner());
+    bench.run(&["look", "TW-2041", "page.png", "--out", "review.pdf"]);
+    bench.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
+    let again: [(&str, &[&str]); 4] = [
+        ("TW-2041-A.pdf", &["issue", "job.toml"]),
+        ("draft.pdf", &["issue", "job.toml", "--draft", "--out", "draft.pdf"]),
+        ("review.pdf", &["look", "TW-2041", "page.png", "--out", "review.pdf"]),
+        ("cope.pdf", &["template", "cope", "od=1-3/4 in", "on=2 in", "wall=0.120 in", "--out", "."]),
+    ];
+    for (file, command) in again {
+        let written = bench.read(file);
+        let said = bench.run(command);
+        assert!(!said.err.contains("is kept"), "{file}: {}", said.err);
+        assert!(bench.read(file) == written, "{file}: the same again");
+        // As a reader saves a note: appended, or the whole file written anew.
+        let mut added = written.clone();
+        added.extend_from_slice(b"\n9000 0 obj\n<</Type/Annot/Subtype/Text/Contents(call me)>>\nendobj\n");
+        let mut anew = lopdf::Document::load_mem(&written).unwrap();
+        let note = lopdf::dictionary! { "Type" => "Annot", "Subtype" => "Text", "Rect" => vec![0.into(), 0.into(), 9.into(), 9.into()] };
+        let note = anew.add_object(note);
+        let page = anew.page_iter().next().unwrap();
+        anew.get_dictionary_mut(page).unwrap().set("Annots", vec![note.into()]);
+        let mut saved = Vec::new();
+        anew.save_to(&mut saved).unwrap();
+        for changed in [added, saved] {
+            bench.write(file, &changed);
+            bench.no(command, "somebody's notes or a signature");
+            assert!(bench.read(file) == changed, "{file} is kept");
+        }
+        bench.write(file, written);
+    }
+}

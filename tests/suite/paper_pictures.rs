@@ -248,3 +248,118 @@ fn a_file_given_to_the_wrong_command_is_sent_to_the_right_one() {
     }
     assert_eq!(bench.text("travelers/TW-2041/log.jsonl").lines().count(), 1);
 }
+
+/// At the desk the pictures are gone through box by box: as it is shown, otherwise, or
+/// left; signed in between, and entered with what the picture showed.
+#[test]
+fn the_desk_goes_through_what_pictures_show() {
+    let mut bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let ticked = [
+        ("receive:faults-in", "none known, none seen"),
+        ("inspect-old-work:frame", "sound"),
+        ("inspect-old-work:running-gear", "sound"),
+        ("inspect-old-work:running-gear", "worn, to renew"),
+    ];
+    let file = scan(&bench, &ticked, &["receive:identity", "receive:@lead"]);
+    bench.write("scan.jpg", &file);
+    bench.now = START + 3600;
+    let sit = |answers: &[&str]| {
+        let input: String = answers.iter().map(|a| format!("{a}\n")).collect();
+        let said = bench.typed(&["desk", "TW-2041", "--pictures", "scan.jpg", "--by", "L1"], &input);
+        assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+        assert!(said.err.is_empty(), "no progress into a pipe: {}", said.err);
+        said.out
+    };
+    let log = || -> Vec<Json> {
+        let text = bench.text("travelers/TW-2041/log.jsonl");
+        text.lines().skip(1).map(|l| serde_json::from_str::<Json>(l).unwrap()["entry"].clone()).collect()
+    };
+    // `=` says nothing where the picture only shows that something is written; Enter leaves it.
+    let said = sit(&["=", "", "q"]);
+    assert!(said.contains("picture: page 2: written"), "{said}");
+    assert!(log().len() <= 1, "{said}");
+    // Typed from the crop; as it is shown; initials; the review is signed by who signs it.
+    let said = sit(&["UV-7", "=", "1", "1", "=", "1", "1"]);
+    let entries = log();
+    let about = |name: &str| {
+        entries
+            .iter()
+            .find(|e| e["what"]["reading"]["reading"] == name)
+            .unwrap_or_else(|| panic!("{name}: {said}"))
+    };
+    assert_eq!(about("identity")["what"]["reading"]["text"], "UV-7");
+    assert_eq!(about("faults-in")["what"]["reading"]["text"], "none known, none seen");
+    assert_eq!(about("frame")["what"]["reading"]["text"], "sound");
+    assert!(entries.iter().any(|e| e["what"]["act"] == "sign"), "{said}");
+    let digest = tackwright::record::sha256(&file);
+    for name in ["identity", "faults-in", "frame"] {
+        let taken = &about(name)["taken_in"];
+        assert_eq!((&taken["way"], &taken["by"]), (&"picture".into(), &"L1".into()), "{taken:#}");
+        assert_eq!(taken["sha256"], Json::from(digest.clone()));
+        assert_eq!(
+            (&taken["picture"]["compared"], &taken["picture"]["sha256"]),
+            (&"L1".into(), &taken["sha256"])
+        );
+    }
+    // Signed at the desk, not by the picture.
+    assert!(entries.iter().filter(|e| e["what"]["act"] == "sign").all(|e| e["taken_in"].is_null()));
+    // Every crop that is named is there.
+    let crops: Vec<&str> = said.lines().filter_map(|l| l.trim().strip_prefix("crop: ")).collect();
+    assert!(crops.len() >= 5, "{said}");
+    for crop in crops {
+        assert!(image::load_from_memory(&bench.read(crop)).is_ok(), "{crop}");
+    }
+}
+
+/// Twice the same, in any order: what the program filled in gives way to the program,
+/// what a person wrote does not, and nothing is written beside a refusal.
+#[test]
+fn a_look_may_be_taken_again_in_any_order() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let file = scan(&bench, &[("receive:faults-in", "none known, none seen")], &["receive:identity"]);
+    bench.write("scan.jpg", &file);
+    let review = ["look", "TW-2041", "scan.jpg", "--out", "review.pdf"];
+    let sheet = ["look", "TW-2041", "scan.jpg", "--sheet", "in.csv"];
+    bench.yes(&review);
+    bench.yes(&sheet);
+    bench.yes(&review);
+    let first = bench.text("in.csv");
+    bench.yes(&sheet);
+    assert_eq!(first, bench.text("in.csv"));
+    // A person has typed what the crop shows.
+    let at = first.find("receive:identity").unwrap();
+    let line = &first[at..at + first[at..].find("\r\n").unwrap()];
+    let mut cells: Vec<&str> = line.split(',').collect();
+    let value = cells.iter().position(|c| c.starts_with("TW-2041 A")).unwrap() - 2;
+    cells[value] = "UV-7";
+    bench.write("in.csv", first.replace(line, &cells.join(",")));
+    std::fs::remove_file(bench.path("review.pdf")).unwrap();
+    let both = ["look", "TW-2041", "scan.jpg", "--out", "review.pdf", "--sheet", "in.csv"];
+    bench.no(&both, "a sheet that is filled in");
+    assert!(!bench.path("review.pdf").exists(), "said before anything is written");
+}
+
+/// The issued PDF alone names its boxes: pictures of its pages are read without the
+/// record, and nothing is kept.
+#[test]
+fn a_picture_is_read_with_the_issued_file_alone() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let file = scan(&bench, &[("receive:faults-in", "none known, none seen")], &["receive:identity"]);
+    let away = Bench::new();
+    away.write("paper.pdf", bench.read("TW-2041-A.pdf"));
+    away.write("scan.jpg", &file);
+    let said = away.json(&["look", "paper.pdf", "scan.jpg", "--out", "review.pdf", "--json"]);
+    let boxes = said["pages"][0]["boxes"].as_array().unwrap();
+    let of = |name: &str| {
+        boxes.iter().filter(|b| b["name"] == name).map(|b| b["value"].clone()).collect::<Vec<_>>()
+    };
+    assert!(of("receive:faults-in").contains(&"ticked".into()), "{boxes:#?}");
+    assert_eq!(of("receive:identity"), ["written"]);
+    assert!(away.read("review.pdf").starts_with(b"%PDF") && !away.path("travelers").exists());
+    away.no(&["look", "paper.pdf", "scan.jpg", "--sheet", "in.csv"], "only the record knows");
+    away.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
+    away.no(&["look", "draft.pdf", "scan.jpg"], "no list of its boxes");
+}

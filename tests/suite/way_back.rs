@@ -339,3 +339,88 @@ fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     let against = replay(&[&plan], &entries, &AsPrinted).against;
     assert!(against.len() == 1 && against[0].1.contains("can't attest"), "{against:?}");
 }
+
+/// What the bars of a printed sheet measure has a name like every box: asked for in the
+/// entry sheet, in the copy and at the desk, judged by the one rule (0.5 mm in 100 mm).
+#[test]
+fn the_bars_of_a_sheet_come_back_on_every_way() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let boxes = || -> Vec<Json> {
+        let said = bench.json(&["status", "TW-2041", "--json"]);
+        let all = said["travelers"][0]["boxes"].as_array().unwrap().clone();
+        all.into_iter().filter(|b| b["box"].as_str().unwrap().starts_with("/bars:")).collect()
+    };
+    let of = |name: &str| boxes().into_iter().find(|b| b["box"] == name).unwrap();
+    let names: Vec<String> = boxes().iter().map(|b| b["box"].as_str().unwrap().to_owned()).collect();
+    // Both wrap strips are asked for where they are used; no operation is done by a gauge,
+    // and its bars are entered by name.
+    assert_eq!(names, ["/bars:front-left-wrap-strip", "/bars:front-right-wrap-strip"]);
+    let gauge = "/bars:front-pinion-angle-gauge";
+    for one in boxes() {
+        assert_eq!((&one["unit"], &one["done"]), (&"mm".into(), &Json::Null), "{one:#}");
+        assert!(one["command"].as_str().unwrap().starts_with("tackwright bars TW-2041 "), "{one:#}");
+    }
+    // The sheet: a bare number is in mm, a decimal comma is one, 0.5 mm is the limit.
+    let lines = [
+        (&*names[0], "99.5 / 100.5"),
+        (&*names[1], "\"99,4 / 100\""),
+        (gauge, "100"),
+        ("/bars:front-caster-angle-gauge", "62 / 100"),
+    ];
+    let written = bench.run(&["sheet", "TW-2041"]).out;
+    assert!(names.iter().all(|n| written.contains(n.as_str())), "{written}");
+    let said = take(&bench, &sheet(&paper(&bench), &lines), true);
+    let came: Vec<&str> =
+        said["lines"].as_array().unwrap().iter().map(|l| l["outcome"].as_str().unwrap()).collect();
+    assert_eq!(came.iter().filter(|c| **c == "entered").count(), 2, "{said:#}");
+    assert_eq!(came.iter().filter(|c| **c == "refused").count(), 2, "{said:#}");
+    assert_eq!(of(&names[0])["done"]["verdict"], "conform");
+    // A void print leaves its box open.
+    assert_eq!(of(&names[1])["done"], Json::Null);
+    let log = || bench.text("travelers/TW-2041/log.jsonl");
+    assert!(log().contains("\"way\":\"sheet\"") && log().contains("99.4 mm across, 100 mm along"));
+
+    // The desk asks it where it is used first; void, it stays open.
+    let number = of(&names[1])["operation"].to_string();
+    let sit = |answer: &str| {
+        bench.typed(&["desk", "TW-2041", "--operation", &number, "--by", "W1"], &format!("{answer}\nq\n")).out
+    };
+    let said = sit("99.9 / 103");
+    assert!(said.contains("100 mm bars of the print") && said.contains("VOID"), "{said}");
+    assert_eq!(of(&names[1])["done"], Json::Null);
+    let said = sit("99.9/100");
+    assert!(said.contains("the print may be used"), "{said}");
+    assert_eq!(of(&names[1])["done"]["by"], "W1");
+
+    // The copy: its last page has a box for each sheet.
+    bench.yes(&["copy", "TW-2041", "-o", "copy.pdf"]);
+    let mut file = lopdf::Document::load_mem(&bench.read("copy.pdf")).unwrap();
+    let named = |o: &lopdf::Object| {
+        let name = o.as_dict().ok().and_then(|d| d.get(b"T").ok()).and_then(|t| t.as_str().ok());
+        name.is_some_and(|t| t == gauge.as_bytes())
+    };
+    let field = *file.objects.iter().find(|(_, o)| named(o)).unwrap().0;
+    file.get_dictionary_mut(field).unwrap().set("V", lopdf::Object::string_literal("100.1 / 99.9"));
+    file.save(bench.path("back.pdf")).unwrap();
+    bench.yes(&["returned", "TW-2041", "back.pdf", "--by", "W1", "--enter"]);
+    assert!(log().contains("\"way\":\"copy\"") && log().contains("100.1 mm across, 99.9 mm along"));
+
+    // The print itself names the same boxes.
+    bench.yes(&["template", "job.toml", "--out", "templates"]);
+    let file = std::fs::read_dir(bench.path("templates"))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .find(|p| {
+            p.to_string_lossy().contains("front-left-wrap-strip") && p.extension().is_some_and(|e| e == "pdf")
+        })
+        .unwrap();
+    let pdf = std::fs::read(file).unwrap();
+    let data = tackwright::app::record::pdf::attachments(&pdf).unwrap();
+    let data: Json = serde_json::from_slice(&data["template.json"]).unwrap();
+    let printed: Vec<&str> =
+        data["boxes"].as_array().unwrap().iter().map(|b| b["name"].as_str().unwrap()).collect();
+    for part in ["across", "along", "across-4in", "along-4in"] {
+        assert!(printed.contains(&&*format!("{}/{part}", names[0])), "{printed:?}");
+    }
+}

@@ -50,7 +50,7 @@ pub fn enter(
         along: metres(y),
         sheet: sheet.digest.clone(),
         name: sheet.name.clone(),
-        text: format!("{} across, {} along", across.trim(), along.trim()),
+        text: text(across, along),
         verdict: Judged::Decided(Verdict::NotConform),
     };
     let bars = Bars { verdict: bars.judged().unwrap_or(bars.verdict), ..bars };
@@ -65,6 +65,11 @@ pub fn enter(
         );
     }
     Ok((Done { entry, words }, good))
+}
+
+/// Both lengths as the record keeps them.
+pub(super) fn text(across: &str, along: &str) -> String {
+    format!("{} across, {} along", across.trim(), along.trim())
 }
 
 /// The sheet in force with these digits. A slip of the pen about an earlier print is

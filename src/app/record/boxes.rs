@@ -25,7 +25,7 @@ use crate::record::moved;
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
-use crate::term::Side;
+use crate::term::{Side, bar};
 
 /// Which boxes are meant; all of them if nothing is said.
 #[derive(Debug, Clone, Default)]
@@ -264,7 +264,7 @@ pub fn in_force(
 pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Vec<Row> {
     let mut all = Vec::new();
     for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
-        all.extend(operation.boxes().iter().map(|asked| row(scene, now, asked)));
+        all.extend(scene.plan.boxes_at(operation).iter().map(|asked| row(scene, now, asked)));
     }
     all
 }
@@ -275,6 +275,8 @@ pub fn waits(scene: &Scene<'_>, asked: &Asked<'_>) -> Option<String> {
     let said = match asked.what {
         What::Signature(point, ..) => scene.point_waits(asked.operation, point),
         What::Tick(_) | What::Initials | What::Reading(..) => scene.work_waits(asked.operation),
+        // A print is measured before the work it is used for, whenever that is.
+        What::Bars(_) => Ok(()),
     };
     said.err().map(|problem| problem.message)
 }
@@ -322,6 +324,14 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         What::Signature(point, role, _) => {
             row.label = format!("{} {}: {}", point.kind, point.number, point.what);
             row.roles = vec![role.to_owned()];
+        }
+        What::Bars(sheet) => {
+            row.title.clone_from(&sheet.title);
+            row.label = format!("100 mm bars of the print marked {}: across / along", sheet.mark());
+            row.unit = Some("mm".to_owned());
+            row.target = Some(format!("100 ± {} mm each", bar::LIMIT));
+            // Whoever printed it.
+            row.roles.clear();
         }
     }
     row
@@ -372,6 +382,11 @@ fn filled(state: &State, asked: &Asked<'_>) -> Option<Filled> {
             filled.tool.clone_from(&measured.tool);
             filled.verdict = Some(measured.verdict.to_string());
         }
+        What::Bars(sheet) => {
+            let (bars, _) = state.bars_of(sheet)?;
+            filled.value = Some(bars.text.clone());
+            filled.verdict = Some(bars.verdict.to_string());
+        }
         What::Signature(point, ..) => {
             let signed = state.signatures(&asked.operation.key, &point.slot);
             filled.value = signed.iter().find(|s| s.mark.n == mark.n).map(|s| s.how.clone());
@@ -388,10 +403,16 @@ pub fn command(number: &str, row: &Row) -> String {
     let name = &row.name;
     match row.kind {
         BoxKind::Tick | BoxKind::Initials => format!("tackwright tick {number} {name} --by ID"),
+        BoxKind::Value if name.on_paper() => {
+            let digits = row.typed.rsplit(' ').next().unwrap_or_default();
+            format!("tackwright bars {number} {digits} --across MM --along MM --by ID")
+        }
         BoxKind::Value => {
             let with = if row.tool_needed { " --with TOOL" } else { "" };
             format!("tackwright measure {number} {name} VALUE{with} --by ID")
         }
+        // Only the paper keeps them.
+        BoxKind::Note => String::new(),
         BoxKind::Signature => {
             let role = row.roles.first().map_or("ROLE", String::as_str);
             format!("tackwright sign {number} {name} --as {role} --by ID")

@@ -7,8 +7,10 @@ use serde_json::{Value as Json, json};
 
 use super::content::Content;
 use super::seal::{self, Holder, Seal};
+use super::stored::FORM;
 use super::{recompute, whole};
 use crate::app::plan::Failure;
+use crate::app::typeset::boxes_of;
 use crate::record::log::{self, Chain};
 use crate::record::{Frozen, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
@@ -19,6 +21,9 @@ use crate::traveler::wording::completed::{Facts, complete};
 /// Frozen files that go into the record. The paper itself is named by its
 /// digest only.
 pub const ATTACHED: &[&str] = &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
+/// Frozen files that go into it where a revision has them: paper issued before its
+/// boxes had names has no list of them.
+pub const ATTACHED_IF_THERE: &[&str] = &[FORM];
 /// Frozen files of earlier revisions that go into it: what their entries are gone
 /// through again with.
 pub const EARLIER: &[&str] = &["job.toml", "plan.json", "procedures.json"];
@@ -98,6 +103,9 @@ impl Parts {
                 }
                 None => missing.push(*name),
             }
+        }
+        for name in ATTACHED_IF_THERE {
+            parts.files.extend(files.remove_entry(*name));
         }
         for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
             match files.remove(name) {
@@ -329,6 +337,7 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
         };
         list.push(one(name, bytes, mime, relationship, description));
     }
+    list.extend(parts.files.get(FORM).map(|bytes| boxes_of(bytes.clone())));
     list.push(one(
         MANIFEST,
         &parts.manifest,

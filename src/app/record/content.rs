@@ -47,7 +47,7 @@ pub fn listed(manifest: &[u8]) -> BTreeMap<String, String> {
 ///
 /// # Errors
 /// If the value can't be written as JSON.
-pub(super) fn pretty(value: &impl serde::Serialize) -> Result<Vec<u8>, Failure> {
+pub fn pretty(value: &impl serde::Serialize) -> Result<Vec<u8>, Failure> {
     let mut bytes = serde_json::to_vec_pretty(value)
         .map_err(|e| Failure::System(format!("what is to be frozen can't be written: {e}")))?;
     bytes.push(b'\n');

@@ -10,11 +10,13 @@ use super::{folder, refused, stored, system, wrong_file};
 use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Way};
+use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Rect, Way};
 use crate::record::entry::{Action, Issue};
-use crate::record::sha256;
+use crate::record::frozen::Sheet;
+use crate::record::{Frozen, sha256};
 use crate::render::filled::{self, Filled, Holds};
 use crate::render::{self, Marks};
+use crate::traveler::document::BarsBox;
 use crate::traveler::{Document, papers};
 
 /// A fill-in copy that was given out.
@@ -77,7 +79,7 @@ impl About {
 /// or can't be read or typeset.
 pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf) -> Result<Given, Failure> {
     let content = stored::load(host, &desk.folder, &desk.issue)?;
-    let form: Form = stored::form(&content.files)?;
+    let form = with_bars(stored::form(&content.files)?, &content.plan);
     let document: Document = serde_json::from_slice(stored::need(&content.files, "document.json")?)
         .map_err(|e| Failure::System(format!("the stored document: {e}")))?;
     let revision = &content.plan.revision;
@@ -99,19 +101,44 @@ pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf)
     let bytes = make(document, &content.plan, &form, &about)?;
     host.write(&path, &bytes).map_err(|e| system(&path, e))?;
     paper::put(host, &place(&name), Over::Nothing, &bytes)?;
-    let fields = form.boxes.iter().filter(|b| b.kind != BoxKind::Signature).count();
+    let fields = form.boxes.iter().filter(|b| b.kind.entered()).count();
     Ok(Given { copy, kept: path, bytes, fields, name })
 }
 
+/// The boxes of a paper and those for the bars of its sheets at full size, which stand
+/// on a page of their own in the copy: on paper each sheet has its own.
+fn with_bars(mut form: Form, plan: &Frozen) -> Form {
+    let page = u32::try_from(form.pages.len() + 1).unwrap_or(u32::MAX);
+    form.boxes.extend(bars(plan).into_iter().zip(&plan.sheets).map(|(one, sheet)| FormBox {
+        name: one.name,
+        kind: BoxKind::Value,
+        page,
+        rect: Rect::default(),
+        asks: format!("{}, {}, in mm", one.title, one.asks),
+        unit: Some("mm".to_owned()),
+        word: None,
+        covers: Vec::new(),
+        steps: Vec::new(),
+        operation_digest: sheet.digest.clone(),
+    }));
+    form
+}
+
+/// A box for the bars of each sheet.
+fn bars(plan: &Frozen) -> Vec<BarsBox> {
+    let one = |sheet: &Sheet| BarsBox {
+        title: sheet.title.clone(),
+        asks: format!("marked {}: across / along", sheet.mark()),
+        name: BoxName::bars(&sheet.name),
+    };
+    plan.sheets.iter().map(one).collect()
+}
+
 /// The bytes of a copy; the same every time.
-fn make(
-    document: Document,
-    plan: &crate::record::Frozen,
-    form: &Form,
-    about: &About,
-) -> Result<Vec<u8>, Failure> {
+fn make(document: Document, plan: &Frozen, form: &Form, about: &About) -> Result<Vec<u8>, Failure> {
     let (mut bench, _) = papers::split(document);
     let copy = about.copy;
+    bench.bars = bars(plan);
     bench.meta.kind = "Fill-in copy".to_owned();
     bench.meta.title = bench.meta.title.replacen("Job traveler", &format!("Fill-in copy {copy} of"), 1);
     bench.meta.ident = format!("{} copy {copy}", bench.meta.ident);
@@ -212,7 +239,8 @@ pub fn words(value: &Proposed) -> String {
 
 fn form_of(host: &dyn RecordHost, desk: &Desk, issue: &Issue) -> Result<Form, Failure> {
     let bytes = stored::file(host, &desk.folder, issue, stored::FORM)?;
-    stored::form(&BTreeMap::from([(stored::FORM.to_owned(), bytes)]))
+    let form = stored::form(&BTreeMap::from([(stored::FORM.to_owned(), bytes)]))?;
+    Ok(with_bars(form, &stored::frozen_plan(host, &desk.folder, issue)?))
 }
 
 impl Returned {
@@ -238,7 +266,7 @@ impl Returned {
     fn propose(&mut self, read: &Filled, form: &Form, now: &Form, file: &str) {
         let mut other = 0;
         let mut chosen: BTreeMap<&BoxName, Vec<&FormBox>> = BTreeMap::new();
-        for one in form.boxes.iter().filter(|b| b.kind != BoxKind::Signature) {
+        for one in form.boxes.iter().filter(|b| b.kind.entered()) {
             let (value, asks) = match read.fields.get(&one.field()) {
                 None | Some(Holds::Ticked(false)) => continue,
                 Some(Holds::Text(text)) if text.trim().is_empty() => continue,

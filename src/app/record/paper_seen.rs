@@ -10,7 +10,7 @@ use image::{ExtendedColorType, ImageEncoder};
 
 use super::files::RecordHost;
 use super::paper_kept::Kept;
-use super::{desk, folder, paper_kept, refused, stored, system, wrong_file};
+use super::{desk, folder, paper_kept, pdf, refused, stored, system, wrong_file};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::form::{BoxKind, Evidence, Form, FormBox, Proposal, Proposed, Way};
@@ -60,12 +60,18 @@ pub const RULES: &str = picture::RULE;
 /// Points to the mm of a page in the review.
 pub(super) const REVIEW: f64 = 4.0;
 
-/// Reads pictures of pages of a traveler, and keeps them.
+/// Reads pictures of pages of a traveler, and keeps them. `progress` is told which is
+/// read next: many take minutes.
 ///
 /// # Errors
 /// If the traveler has no pages a picture can be read by, a file can't be read at
 /// all, or the system fails. A picture that can't be read is said on its sheet.
-pub fn see(host: &dyn RecordHost, traveler: &Path, files: &[PathBuf]) -> Result<Seen, Failure> {
+pub fn see(
+    host: &dyn RecordHost,
+    traveler: &Path,
+    files: &[PathBuf],
+    progress: &mut dyn FnMut(&str),
+) -> Result<Seen, Failure> {
     let entries = desk::look(host, traveler)?.entries;
     let issue = state::issue(&entries).ok_or_else(|| desk::never_issued(host, traveler))?;
     let form: Form = stored::file(host, traveler, issue, stored::FORM)
@@ -78,13 +84,39 @@ pub fn see(host: &dyn RecordHost, traveler: &Path, files: &[PathBuf]) -> Result<
     let paper = stored::file(host, traveler, issue, stored::PAPER)?;
     let printed = Pictures::open(&paper).map_err(|e| Failure::System(format!("{}: {e}", stored::PAPER)))?;
     let blank = Blanks { printed, last: RefCell::new(None) };
-    let mut before = earlier(host, traveler, &form);
-    let mut sheets = Vec::new();
-    for file in files {
-        let bytes = host.bytes(file).map_err(|e| system(file, e))?;
-        sheets.extend(file_seen(host, traveler, &form, file, &bytes, &blank, &mut before)?);
-    }
+    let before = earlier(host, traveler, &form);
+    let sheets = Reading { host, traveler: Some(traveler), form: &form, blank: &blank }
+        .files(files, before, progress)?;
     Ok(Seen { traveler: traveler.to_owned(), form, sheets })
+}
+
+/// Reads pictures of the pages of an issued PDF, with nothing but that file: it has
+/// the names and places of its boxes attached. Nothing is kept.
+///
+/// # Errors
+/// If the PDF has no list of its boxes, a file can't be read at all, or the system
+/// fails.
+pub fn see_alone(
+    host: &dyn RecordHost,
+    paper: &Path,
+    files: &[PathBuf],
+    progress: &mut dyn FnMut(&str),
+) -> Result<Seen, Failure> {
+    let bytes = host.bytes(paper).map_err(|e| system(paper, e))?;
+    let attached = pdf::attachments(&bytes).unwrap_or_default();
+    let form: Option<Form> = attached.get(stored::FORM).and_then(|f| serde_json::from_slice(f).ok());
+    let form = form.filter(|f| f.pages.iter().any(|p| p.code.is_some())).ok_or_else(|| {
+        refused(
+            Diagnostic::error("L407", format!("{} has no list of its boxes attached", paper.display()))
+                .expected("the PDF of a traveler as it was issued, or the number of one whose folder is here")
+                .help("a draft has none; one issued by an earlier version is looked at by its number"),
+        )
+    })?;
+    let printed = Pictures::open(&bytes).map_err(|e| Failure::System(format!("{}: {e}", paper.display())))?;
+    let blank = Blanks { printed, last: RefCell::new(None) };
+    let sheets =
+        Reading { host, traveler: None, form: &form, blank: &blank }.files(files, Vec::new(), progress)?;
+    Ok(Seen { traveler: PathBuf::new(), form, sheets })
 }
 
 fn unmarked(number: &str, revision: &str) -> Failure {
@@ -127,90 +159,122 @@ fn earlier(host: &dyn RecordHost, traveler: &Path, form: &Form) -> Vec<Kept> {
     all
 }
 
-fn file_seen(
-    host: &dyn RecordHost,
-    traveler: &Path,
-    form: &Form,
-    file: &Path,
-    bytes: &[u8],
-    blank: &Blanks<'_>,
-    before: &mut Vec<Kept>,
-) -> Result<Vec<SheetSeen>, Failure> {
-    let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-    let digest = sha256(bytes);
-    let unread = |why: String| Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why, None)]);
-    // A copy shows what was typed, and says it in its fields.
-    if let Some(other) = wrong_file::hint(bytes, &form.number).filter(|_| !wrong_file::is_picture(bytes)) {
-        return unread(other);
-    }
-    let pictures = match Pictures::open(bytes) {
-        Ok(pictures) => pictures,
-        Err(why) => return unread(why.to_string()),
-    };
-    let several = pictures.count() > 1;
-    let mut sheets: Vec<SheetSeen> = Vec::new();
-    let mut kept = Kept {
-        file: name.clone(),
-        sha256: digest.clone(),
-        at: host.now().to_rfc3339(),
-        rule: picture::RULE.to_owned(),
-        pages: Vec::new(),
-        places: Vec::new(),
-        crops: BTreeMap::new(),
-    };
-    for index in 0..pictures.count() {
-        let place = if several { format!("page {}", index + 1) } else { String::new() };
-        let grey = match pictures.get(index) {
-            Ok(grey) => grey,
-            Err(why) => {
-                sheets.push(SheetSeen::unread(&name, &digest, place, why.to_string(), None));
-                continue;
-            }
-        };
-        let page = match picture::read(&grey, form, &|page| blank.page(page)) {
-            Ok(page) => page,
-            Err(why) => {
-                let number = why.code().map(|c| c.page);
-                sheets.push(SheetSeen::unread(&name, &digest, place, why.to_string(), number));
-                let (seen, all) = (index + 1, pictures.count());
-                if seen == BLIND && all > seen && sheets.iter().all(|s| s.page.is_err() && s.number.is_none())
-                {
-                    let why = format!(
-                        "not looked at: the first {BLIND} pages carry no code of a traveler; is this the right file? Leave such pages out if it is"
-                    );
-                    let place = format!("pages {} to {all}", seen + 1);
-                    sheets.push(SheetSeen::unread(&name, &digest, place, why, None));
-                    break;
-                }
-                continue;
-            }
-        };
-        let others = before.iter().filter(|k| k.sha256 != digest).flat_map(|k| &k.pages);
-        let number = page.code.page;
-        let pages = others.chain(&kept.pages).filter(|p| p.code.page == number);
-        let mut sheet = SheetSeen::new(&name, &digest, place, &grey, form, page, pages)?;
-        if let Ok(page) = &mut sheet.page {
-            for (i, png, digest) in &sheet.crops {
-                let path = folder::picture(traveler, digest, "png")?;
-                host.write(&path, png).map_err(|e| system(&path, e))?;
-                kept.crops.insert(page.boxes[*i].label(), digest.clone());
-            }
-            kept.pages.push(page.clone());
-            kept.places.push(sheet.place.clone());
+/// What pictures are read against.
+struct Reading<'a> {
+    host: &'a dyn RecordHost,
+    /// Where they are kept, if they are.
+    traveler: Option<&'a Path>,
+    form: &'a Form,
+    blank: &'a Blanks<'a>,
+}
+
+impl Reading<'_> {
+    fn files(
+        &self,
+        files: &[PathBuf],
+        mut before: Vec<Kept>,
+        progress: &mut dyn FnMut(&str),
+    ) -> Result<Vec<SheetSeen>, Failure> {
+        let mut sheets = Vec::new();
+        for file in files {
+            let bytes = self.host.bytes(file).map_err(|e| system(file, e))?;
+            sheets.extend(self.file(file, &bytes, &mut before, progress)?);
         }
-        sheets.push(sheet);
+        Ok(sheets)
     }
-    if !kept.pages.is_empty() {
-        let ending = ending(bytes);
-        let path = folder::picture(traveler, &digest, ending)?;
-        host.write(&path, bytes).map_err(|e| system(&path, e))?;
-        let path = folder::picture(traveler, &digest, "json")?;
-        let text = serde_json::to_vec_pretty(&kept).map_err(|e| Failure::System(e.to_string()))?;
-        host.write(&path, &text).map_err(|e| system(&path, e))?;
-        before.retain(|k| k.sha256 != digest);
-        before.push(kept);
+
+    fn file(
+        &self,
+        file: &Path,
+        bytes: &[u8],
+        before: &mut Vec<Kept>,
+        progress: &mut dyn FnMut(&str),
+    ) -> Result<Vec<SheetSeen>, Failure> {
+        let Self { host, traveler, form, blank } = *self;
+        let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+        let digest = sha256(bytes);
+        let unread = |why: String| Ok(vec![SheetSeen::unread(&name, &digest, String::new(), why, None)]);
+        // A copy shows what was typed, and says it in its fields.
+        if let Some(other) = wrong_file::hint(bytes, &form.number).filter(|_| !wrong_file::is_picture(bytes))
+        {
+            return unread(other);
+        }
+        let pictures = match Pictures::open(bytes) {
+            Ok(pictures) => pictures,
+            Err(why) => return unread(why.to_string()),
+        };
+        let several = pictures.count() > 1;
+        let mut sheets: Vec<SheetSeen> = Vec::new();
+        let mut kept = Kept {
+            file: name.clone(),
+            sha256: digest.clone(),
+            at: host.now().to_rfc3339(),
+            rule: picture::RULE.to_owned(),
+            pages: Vec::new(),
+            places: Vec::new(),
+            crops: BTreeMap::new(),
+        };
+        for index in 0..pictures.count() {
+            let place = if several { format!("page {}", index + 1) } else { String::new() };
+            let of =
+                if several { format!(", page {} of {}", index + 1, pictures.count()) } else { String::new() };
+            progress(&format!("reading {name}{of}"));
+            let grey = match pictures.get(index) {
+                Ok(grey) => grey,
+                Err(why) => {
+                    sheets.push(SheetSeen::unread(&name, &digest, place, why.to_string(), None));
+                    continue;
+                }
+            };
+            let page = match picture::read(&grey, form, &|page| blank.page(page)) {
+                Ok(page) => page,
+                Err(why) => {
+                    let number = why.code().map(|c| c.page);
+                    sheets.push(SheetSeen::unread(&name, &digest, place, why.to_string(), number));
+                    let (seen, all) = (index + 1, pictures.count());
+                    if seen == BLIND
+                        && all > seen
+                        && sheets.iter().all(|s| s.page.is_err() && s.number.is_none())
+                    {
+                        let why = format!(
+                            "not looked at: the first {BLIND} pages carry no code of a traveler; is this the right file? Leave such pages out if it is"
+                        );
+                        let place = format!("pages {} to {all}", seen + 1);
+                        sheets.push(SheetSeen::unread(&name, &digest, place, why, None));
+                        break;
+                    }
+                    continue;
+                }
+            };
+            let others = before.iter().filter(|k| k.sha256 != digest).flat_map(|k| &k.pages);
+            let number = page.code.page;
+            let pages = others.chain(&kept.pages).filter(|p| p.code.page == number);
+            let mut sheet = SheetSeen::new(&name, &digest, place, &grey, form, page, pages)?;
+            if let Ok(page) = &mut sheet.page {
+                for (i, png, digest) in &sheet.crops {
+                    if let Some(traveler) = traveler {
+                        let path = folder::picture(traveler, digest, "png")?;
+                        host.write(&path, png).map_err(|e| system(&path, e))?;
+                    }
+                    kept.crops.insert(page.boxes[*i].label(), digest.clone());
+                }
+                kept.pages.push(page.clone());
+                kept.places.push(sheet.place.clone());
+            }
+            sheets.push(sheet);
+        }
+        if let Some(traveler) = traveler.filter(|_| !kept.pages.is_empty()) {
+            let ending = ending(bytes);
+            let path = folder::picture(traveler, &digest, ending)?;
+            host.write(&path, bytes).map_err(|e| system(&path, e))?;
+            let path = folder::picture(traveler, &digest, "json")?;
+            let text = serde_json::to_vec_pretty(&kept).map_err(|e| Failure::System(e.to_string()))?;
+            host.write(&path, &text).map_err(|e| system(&path, e))?;
+            before.retain(|k| k.sha256 != digest);
+            before.push(kept);
+        }
+        Ok(sheets)
     }
-    Ok(sheets)
 }
 
 fn ending(bytes: &[u8]) -> &'static str {
@@ -314,6 +378,10 @@ fn proposals(
     let mut made: Vec<Proposal> = Vec::new();
     let mut known = 0;
     for (name, group, value) in paper_kept::said(page) {
+        // What only the paper keeps is shown, and proposes nothing.
+        if page.boxes[group[0]].kind == BoxKind::Note {
+            continue;
+        }
         if group.iter().all(|k| same[*k]) {
             known += group.len();
             continue;
@@ -340,6 +408,28 @@ pub(super) fn png(grey: &Grey) -> Result<Vec<u8>, Failure> {
         .write_image(&grey.levels, side(grey.width), side(grey.height), ExtendedColorType::L8)
         .map_err(|e| Failure::System(format!("a crop could not be written: {e}")))?;
     Ok(bytes.into_inner())
+}
+
+/// Where the crop of a box lies: kept when the picture was read, or cut from the page
+/// laid straight and kept now, where it was plain.
+///
+/// # Errors
+/// If it can't be written.
+pub(super) fn crop_kept(
+    host: &dyn RecordHost,
+    traveler: &Path,
+    sheet: &SheetSeen,
+    index: usize,
+) -> Result<Option<PathBuf>, Failure> {
+    if let Some((.., digest)) = sheet.crops.iter().find(|(at, ..)| *at == index) {
+        return folder::picture(traveler, digest, "png").map(Some);
+    }
+    let (Some(straight), Ok(page)) = (&sheet.straight, &sheet.page) else { return Ok(None) };
+    let cut = picture::cut(straight, page.boxes[index].rect, REVIEW);
+    let png = png(&cut)?;
+    let path = folder::picture(traveler, &sha256(&png), "png")?;
+    host.write(&path, &png).map_err(|e| system(&path, e))?;
+    Ok(Some(path))
 }
 
 impl Seen {
@@ -370,6 +460,12 @@ pub fn words(kind: BoxKind, value: &Proposed) -> String {
         (Proposed::Empty, _) => "empty".to_owned(),
         (Proposed::Written, BoxKind::Signature) => {
             "something is written here; a picture signs nothing".to_owned()
+        }
+        (Proposed::Written, BoxKind::Initials) => {
+            "initials seen on paper: x if they are there; whose they are says who enters them".to_owned()
+        }
+        (Proposed::Written, BoxKind::Note) => {
+            "seen on paper, which keeps it; nothing is entered from it".to_owned()
         }
         (Proposed::Written, _) => "written: type it from the crop".to_owned(),
         (Proposed::Text(text), _) => format!("\"{text}\""),

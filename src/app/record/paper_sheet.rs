@@ -14,7 +14,7 @@ use super::sheet::{self, Beside, Separator, SheetLine};
 use super::{boxes, paper_review, system};
 use crate::app::paper::{self, Over};
 use crate::app::plan::Failure;
-use crate::form::{BoxKind, BoxName, Proposed};
+use crate::form::{BoxName, Proposed};
 use crate::picture::PageSeen;
 
 /// A sheet that was written.
@@ -69,7 +69,7 @@ pub fn write(
     for at in 0..pages.len() {
         let (sheet, page, _) = pages[at];
         for (name, group, value) in said(page) {
-            if value == Proposed::Empty || page.boxes[group[0]].kind == BoxKind::Signature {
+            if value == Proposed::Empty || !page.boxes[group[0]].kind.entered() {
                 continue;
             }
             let answers = seen.form.answers_for(name);

@@ -17,7 +17,7 @@ use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
 use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::{Correction, TakenIn};
-use crate::record::frozen::Reading;
+use crate::record::frozen::{Reading, Sheet};
 use crate::term::{Judged, Verdict};
 
 /// What is made of a proposal.
@@ -212,6 +212,8 @@ pub fn one(
                 )),
         )),
         (What::Tick(_) | What::Initials, text) => tick(desk, &asked, &who, text),
+        (What::Bars(sheet), Some(text)) => bars(desk, sheet, text, &who, how),
+        (What::Bars(_), None) => Err(refused(bars_expected("a tick says nothing"))),
         (What::Reading(_, reading), Some(text)) => {
             let ask = Read { asked: &asked, reading, text, tool: proposal.tool.as_deref(), how };
             ask.enter(host, desk, &who, memo)
@@ -307,6 +309,44 @@ fn tick(desk: &mut Desk, asked: &Asked<'_>, who: &Actor, text: Option<&str>) -> 
         n: done.entry.n,
         words: done.words,
         verdict: None,
+        warnings: done.entry.warnings,
+        changed: Vec::new(),
+    }))
+}
+
+fn bars_expected(why: &str) -> Diagnostic {
+    Diagnostic::error("L203", format!("what both 100 mm bars measure is asked for: {why}"))
+        .expected("across / along, in mm if no unit is written")
+        .example("99.8 / 100.1")
+}
+
+/// What both bars of a printed sheet measured, in one text.
+fn bars(desk: &mut Desk, sheet: &Sheet, text: &str, who: &Actor, how: &How) -> Result<Came, Failure> {
+    let sides: Vec<&str> = text.split(['/', ';']).map(str::trim).collect();
+    let [across, along] = sides.as_slice() else {
+        return Err(refused(bars_expected(&format!("\"{text}\" is not two lengths"))));
+    };
+    let unit = how.unit.as_deref().unwrap_or("mm");
+    let length = |text: &str| {
+        let bare = text.replace(',', ".");
+        if bare.parse::<f64>().is_ok() { format!("{bare} {unit}") } else { text.to_owned() }
+    };
+    let (across, along) = (length(across), length(along));
+    if let Some((before, mark)) = desk.state.bars_of(sheet)
+        && how.corrects.is_none()
+        && !how.again
+        && mark.by.id == who.id
+        && before.text == super::bars::text(&across, &along)
+    {
+        return Ok(Came::Same(format!("entered before by {} (entry {})", mark.by.name, mark.n)));
+    }
+    let digits = sheet.mark().to_owned();
+    let (done, good) = super::bars::enter(desk, &digits, (&across, &along), who, how.corrects.clone())?;
+    let verdict = if good { Verdict::Conform } else { Verdict::NotConform };
+    Ok(Came::Good(Good {
+        n: done.entry.n,
+        words: done.words,
+        verdict: Some(Judged::Decided(verdict)),
         warnings: done.entry.warnings,
         changed: Vec::new(),
     }))

@@ -10,7 +10,10 @@
 //! photo or a text that was filed can't know it, so it can't hold such a place
 //! that would be written over. Files made earlier have no salt.
 
+use std::collections::BTreeMap;
+
 use super::key;
+use super::stored::FORM;
 use crate::record::sha256;
 
 const DIGEST: &str = "file-sha256:";
@@ -30,6 +33,57 @@ fn mark(word: &str, salt: &str) -> String {
 #[must_use]
 pub fn keywords(salt: &str) -> Vec<String> {
     vec![format!("{MAKER}{}", maker()), format!("{}{}", mark(DIGEST, salt), "0".repeat(DIGEST_LENGTH))]
+}
+
+/// Keyword of a copy that starts no record.
+const DRAFT: &str = "draft";
+
+/// What a file of ours is, beside a completed record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Own {
+    /// The paper of a traveler, or a sheet at full size.
+    Issued,
+    /// A draft of it.
+    Draft,
+}
+
+impl Own {
+    /// Keywords of the file before it is finished.
+    #[must_use]
+    pub fn keywords(self, salt: &str) -> Vec<String> {
+        let mut all = keywords(salt);
+        all.extend((self == Self::Draft).then(|| DRAFT.to_owned()));
+        all
+    }
+}
+
+/// What the place of the digest is told by in a paper with these files attached; the
+/// list of boxes is attached last and counts for nothing.
+#[must_use]
+pub fn salt<'a>(attached: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
+    let mut all: Vec<String> = attached
+        .into_iter()
+        .filter(|(name, _)| *name != FORM)
+        .map(|(name, bytes)| format!("{name} {}", sha256(bytes)))
+        .collect();
+    all.sort();
+    sha256(all.join(" ").as_bytes()).chars().take(16).collect()
+}
+
+/// What a paper or a sheet of ours is, from its bytes and what is attached to it; none
+/// if they are not what was written: a reader may have put notes or a signature into
+/// it. Those of earlier versions don't say, and count as changed.
+#[must_use]
+pub fn untouched(bytes: &[u8], attached: &BTreeMap<String, Vec<u8>>) -> Option<Own> {
+    let salt = salt(attached.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())));
+    let own = if draft(bytes) { Own::Draft } else { Own::Issued };
+    (read(bytes, &salt).whole == Some(true)).then_some(own)
+}
+
+/// Whether the keywords of a file say that it is a draft.
+fn draft(bytes: &[u8]) -> bool {
+    let after = [format!(", {DRAFT})"), format!(", {DRAFT}<")];
+    after.iter().any(|word| memchr::memmem::find(bytes, word.as_bytes()).is_some())
 }
 
 /// This program with its typesetter, PDF writer, templates and fonts: the same

@@ -328,7 +328,8 @@ pub struct Bars {
 /// Arguments of `look`.
 #[derive(Debug, clap::Args)]
 pub struct Look {
-    /// Number or folder of the traveler.
+    /// Number or folder of the traveler; or its PDF as it was issued, where only that is
+    /// at hand: then nothing is kept.
     pub number: String,
     /// Scans or pictures of filled pages: PDF, TIFF, PNG or JPEG.
     #[arg(value_name = "FILE", required = true)]
@@ -512,6 +513,10 @@ pub struct DeskArgs {
     /// Take the answers from a filled sheet, and ask for the signatures between them.
     #[arg(long, value_name = "FILE", requires = "by")]
     pub take: Option<PathBuf>,
+    /// Go through what scans or pictures of filled pages show, one box after the other,
+    /// and ask for the signatures between them.
+    #[arg(long, value_name = "FILE", num_args = 1.., requires = "by", conflicts_with = "take")]
+    pub pictures: Vec<PathBuf>,
     /// When the work was done; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
     pub at: Option<DateTime<FixedOffset>>,

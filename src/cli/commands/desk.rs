@@ -7,6 +7,7 @@ use super::record::hidden;
 use crate::app::plan::Failure;
 use crate::app::record::boxes::Filter;
 use crate::app::record::desk::{self, Access, Actor, Desk};
+use crate::app::record::paper_seen::{Seen, see};
 use crate::app::record::session::{self, Start, Talk};
 use crate::app::record::{RecordHost, refused};
 use crate::cli::args::record::DeskArgs;
@@ -84,6 +85,12 @@ pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Fail
         start.given = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
         start.file = Some(sheet.file(bytes));
     }
+    let seen = match args.pictures.as_slice() {
+        [] => None,
+        files => Some(see(host, &folder, files, &mut super::look::progress)?),
+    };
+    start.pictures = seen.as_ref();
+    unread += seen.as_ref().map_or(0, Seen::unread);
     let ended = session::run(host, &folder, start, &mut Terminal)?;
     Ok(if ended.refused + unread > 0 { Ending::Refused } else { Ending::Done })
 }

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Captioned, Fact, Filled, Reading};
+use crate::form::BoxName;
 use crate::plan::Words;
 
 /// A joint of the weld schedule.
@@ -235,6 +236,18 @@ pub struct RecordEntry {
     pub what: String,
     /// First characters of its hash.
     pub hash: String,
+}
+
+/// A box for what both bars of a printed sheet at full size measure.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BarsBox {
+    /// The sheet.
+    pub title: String,
+    /// What is written: `across / along`, and on which print.
+    pub asks: String,
+    /// Name of the box.
+    #[serde(rename = "box")]
+    pub name: BoxName,
 }
 
 /// A box that takes a digital signature: an empty field of the file.

@@ -108,6 +108,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         worksheets: worksheets::all(planned),
         customer: None,
         record: None,
+        bars: Vec::new(),
         signatures: Vec::new(),
         stations: Vec::new(),
         later_stations: Vec::new(),

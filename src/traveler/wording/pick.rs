@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::document::{PickGroup, PickRow, Reading};
 use super::Subject;
+use crate::form::BoxName;
 use crate::procedure::catalogue;
 use crate::procedure::figures::Owner;
 use crate::quantity::{Dimensioned, Mass, Quantity, Style};
@@ -56,7 +57,11 @@ fn sheets(planned: &Subject<'_>) -> Vec<PickRow> {
         (!numbers.is_empty()).then(|| PickRow {
             what: format!("{} {}", sheet.name, sheet.mark()),
             detail: Some(for_operations(&numbers)),
-            reading: Some(Reading { label: "bars, across and along".to_owned(), ..Reading::default() }),
+            reading: Some(Reading {
+                label: "bars, across / along".to_owned(),
+                name: Some(BoxName::bars(&sheet.name)),
+                ..Reading::default()
+            }),
             ..PickRow::default()
         })
     };

@@ -63,6 +63,7 @@ pub(crate) fn form() -> Form {
         digest: "0123456789AB".to_owned(),
         pages: vec![page, page],
         boxes: Vec::new(),
+        papers: Vec::new(),
     };
     for page in 1..=2 {
         let mut put = |name: BoxName, kind: BoxKind, x: f64, y: f64, width: f64, height: f64| {

@@ -26,6 +26,7 @@ impl Session<'_> {
             match answer {
                 Answer::Who => self.somebody_else(row),
                 Answer::Text(text) => {
+                    let text = self.as_shown(text);
                     if !matches!(text.to_lowercase().as_str(), "1" | "y" | "yes" | "x") {
                         self.talk.say("  NO: ", "1 where it was done; Enter where it was not");
                         continue;
@@ -89,7 +90,7 @@ impl Session<'_> {
                 Answer::Text(text) if how.sure && text == "1" => last.clone(),
                 Answer::Text(text) => {
                     how.sure = false;
-                    text
+                    self.as_shown(text)
                 }
                 _ => continue,
             };
@@ -102,6 +103,11 @@ impl Session<'_> {
             last.clone_from(&text);
             let proposal = typed(&row.name, Proposed::Text(text), tool.clone());
             match self.enter(&proposal, &how, &by)? {
+                // A void print is thrown away; the next one is measured another time.
+                Ok(good) if good.needs_a_decision() && row.name.on_paper() => {
+                    self.left.insert(row.name.clone());
+                    return Ok(Turn::On);
+                }
                 Ok(good) if good.needs_a_decision() && row.choices.is_empty() => {
                     return self.after_a_bad_one(row);
                 }

@@ -6,6 +6,7 @@ mod ask;
 mod back;
 mod found;
 mod people;
+mod pictures;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -15,6 +16,7 @@ use chrono::{DateTime, FixedOffset};
 use super::boxes::{self, Filter, Row, Sight};
 use super::desk::{Access, Actor, Desk};
 use super::files::RecordHost;
+use super::paper_seen::Seen;
 use super::propose::{self, Came, File, Good, How};
 use super::recompute::Memo;
 use super::when;
@@ -48,6 +50,8 @@ pub struct Start<'a> {
     pub given: Vec<(Proposal, How)>,
     /// The file.
     pub file: Option<File<'a>>,
+    /// Pictures of paper to be gone through.
+    pub pictures: Option<&'a Seen>,
 }
 
 /// How a session ended.
@@ -107,6 +111,17 @@ struct Session<'a> {
     shown: Option<u32>,
     memo: Memo,
     entered: usize,
+    /// What a picture shows of the box that is asked.
+    shown_by: Option<Shown>,
+}
+
+/// What a picture shows of a box.
+#[derive(Debug, Clone)]
+struct Shown {
+    /// Where it comes from, and who compares.
+    from: Evidence,
+    /// What is answered with `=`; none where only a person can say it.
+    value: Option<String>,
 }
 
 const HELP: &[&str] = &[
@@ -117,6 +132,7 @@ const HELP: &[&str] = &[
     "at 14:05  the time it was done, until the next `at`; at now  the clock.",
     "f  files something that was found here.",
     "q  stops. What was entered stays entered.",
+    "=  as the picture shows it, where one was read.",
     "An answer of one letter is written in quotes: \"n\".",
 ];
 
@@ -156,6 +172,7 @@ pub fn run(
         shown: None,
         memo: Memo::default(),
         entered: 0,
+        shown_by: None,
     };
     drop(sight);
     let refused = session.all()?;
@@ -178,7 +195,7 @@ fn open<'s>(
 ) -> impl Iterator<Item = crate::record::boxes::Asked<'s>> {
     let closed = sight.state.closed.is_some();
     let of = sight.plan.operations.iter().filter(move |o| o.deferred == closed && keys.contains(&o.key));
-    of.flat_map(|o| o.boxes()).filter(|asked| asked.filled(&sight.state).is_none())
+    of.flat_map(|o| sight.plan.boxes_at(o)).filter(|asked| asked.filled(&sight.state).is_none())
 }
 
 impl Session<'_> {
@@ -199,6 +216,9 @@ impl Session<'_> {
     /// Asks until nothing is open or the person stops; gives the lines of a sheet
     /// that were not entered.
     fn all(&mut self) -> Result<usize, Failure> {
+        if let Some(seen) = self.start.pictures {
+            return self.pictures(seen);
+        }
         let mut given = std::mem::take(&mut self.start.given);
         let sheet = self.start.file.is_some();
         loop {
@@ -292,6 +312,8 @@ impl Session<'_> {
             BoxKind::Tick | BoxKind::Initials => self.tick(row),
             BoxKind::Value => self.reading(row, How::default()),
             BoxKind::Signature => self.signature(row),
+            // No box of the plan is one.
+            BoxKind::Note => Ok(Turn::On),
         }
     }
 
@@ -357,13 +379,19 @@ impl Session<'_> {
 
     /// Enters an answer; none if a rule says no, which is said.
     fn enter(&mut self, proposal: &Proposal, how: &How, by: &str) -> Result<Result<Good, Failure>, Failure> {
-        let actor = Actor { id: by.to_owned(), at: self.time() };
+        let mut proposal = proposal.clone();
+        let mut actor = Actor { id: by.to_owned(), at: self.time() };
+        if let (Some(shown), Some(sits)) = (&self.shown_by, self.start.by) {
+            proposal.from = shown.from.clone();
+            proposal.by = Some(by.to_owned());
+            actor.id = sits.to_owned();
+        }
         let mut desk = self.desk()?;
         if how.corrects.is_some() {
             desk.pin = self.pin(&desk, by);
         }
         let before = desk.state.founds.len();
-        let came = propose::one(self.host, &mut desk, &actor, proposal, how, &mut self.memo);
+        let came = propose::one(self.host, &mut desk, &actor, &proposal, how, &mut self.memo);
         let found: Vec<String> = desk.state.founds.iter().skip(before).map(|f| f.number.clone()).collect();
         drop(desk);
         match came {

@@ -119,7 +119,7 @@ fn cells(paper: &str, row: &Row) -> Vec<String> {
     let what = match row.kind {
         BoxKind::Tick => format!("tick: {}", short(&row.label)),
         BoxKind::Initials => format!("initials: {}", row.title),
-        BoxKind::Value => row.label.clone(),
+        BoxKind::Value | BoxKind::Note => row.label.clone(),
         BoxKind::Signature => short(&row.label),
     };
     // One tool that is taken is no choice; of several the person says which.
