@@ -53,7 +53,7 @@ impl Asked<'_> {
             What::Initials => state.initials(operation),
             What::Reading(_, reading) => state.reading(&operation.key, &reading.id).map(|(_, mark)| mark),
             What::Signature(point, role, place) => {
-                let signed = state.signatures(&operation.key, &point.slot);
+                let signed = state.standing(operation, point);
                 if let Some(waived) = signed.iter().find(|s| s.waived) {
                     return Some(&waived.mark);
                 }

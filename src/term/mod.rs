@@ -49,6 +49,7 @@ macro_rules! terms {
 
 pub mod bar;
 mod full_size;
+pub mod said;
 mod sketch;
 pub mod unseen;
 

@@ -7,8 +7,9 @@ use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::{journal, stored};
+use super::{evidence, journal, stored};
 use crate::app::plan::Failure;
+use crate::record::Entry;
 use crate::record::journal::Against;
 use crate::record::people::Register;
 use crate::record::rules::Scene;
@@ -91,6 +92,10 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
+    let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
+    let place = journal::place(host, folder);
+    standing.trouble.extend(journal::missing(host, &place, first, chain.entries.len())?);
+    standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene =

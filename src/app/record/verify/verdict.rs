@@ -50,6 +50,9 @@ pub struct Trust {
     pub journal: Option<Journal>,
     /// Time-stamp tokens beside it.
     pub stamps: Vec<Stamp>,
+    /// Digests of what the traveler's folder keeps of files entries were taken in from;
+    /// none where the folder is not at hand.
+    pub kept: Option<BTreeSet<String>>,
 }
 
 impl Trust {
