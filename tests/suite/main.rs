@@ -59,6 +59,7 @@ mod record_gates;
 mod record_hostile;
 mod record_log;
 mod record_persons;
+mod record_released;
 mod record_rules;
 mod record_story;
 mod record_versions;
