@@ -6,12 +6,12 @@ use super::aim::{Place, aim, amount};
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
 use super::{Words, shift};
-use crate::quantity::Quantity;
 use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow};
 use crate::procedure::selection::Selected;
+use crate::quantity::Quantity;
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Side};
 

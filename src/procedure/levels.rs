@@ -159,11 +159,14 @@ fn check_reading(
 
 /// A value that has a sign, limited above only: any however far below conforms.
 fn one_sided(id: &str, most: &Located<Text>, or: &str) -> Diagnostic {
-    Diagnostic::error("P023", format!("\"{id}\" has a sign and is limited above only, so however far below conforms"))
-        .at(Some(most.span.clone()))
-        .key(most.key.clone())
-        .expected(format!("least as well, or {or}"))
-        .example("least = \"-0.5 deg\"")
+    Diagnostic::error(
+        "P023",
+        format!("\"{id}\" has a sign and is limited above only, so however far below conforms"),
+    )
+    .at(Some(most.span.clone()))
+    .key(most.key.clone())
+    .expected(format!("least as well, or {or}"))
+    .example("least = \"-0.5 deg\"")
 }
 
 fn check_choices(reading: &ReadingRow, report: &mut Report) {

@@ -174,7 +174,8 @@ impl State {
         let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
         let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
         let owner = plan.operations.iter().find(|o| o.key == other.operation);
-        let label = owner.and_then(|o| o.readings().find(|r| r.id == other.reading)).map(|r| r.label.as_str());
+        let label =
+            owner.and_then(|o| o.readings().find(|r| r.id == other.reading)).map(|r| r.label.as_str());
         Some(Stop {
             reading: own.reading.clone(),
             words: format!(

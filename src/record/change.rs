@@ -90,9 +90,8 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
     }
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
-    let same = |old: &Reading, new: &Reading| {
-        *old == Reading { never_negative: old.never_negative, ..new.clone() }
-    };
+    let same =
+        |old: &Reading, new: &Reading| *old == Reading { never_negative: old.never_negative, ..new.clone() };
     let changed: Vec<&str> = is
         .readings()
         .filter(|r| readings.get(r.id.as_str()).is_none_or(|old| !same(old, r)))

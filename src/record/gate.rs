@@ -129,7 +129,8 @@ impl<'a> Scene<'a> {
             all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
         // What else certainly comes before is entered; its initials may still be to come.
         if self.strict() && !point.rests_on.is_empty() {
-            let more = self.all_before(operation).into_iter().filter(|o| counts(o) && !seen.contains(&*o.key));
+            let more =
+                self.all_before(operation).into_iter().filter(|o| counts(o) && !seen.contains(&*o.key));
             lacking.extend(more.map(|o| Lacking { operation: o, what: self.state.lacking_proof(o) }));
         }
         let head = format!("{} rests on work that is not entered", point.number);

@@ -37,7 +37,9 @@ impl Scene<'_> {
                 "{} {words} operation {} and can't accept or release it at {}: it takes a second person",
                 person.name, done.number, point.number
             ),
-            format!("have another {role} sign; or have the work read again by somebody else and entered as theirs"),
+            format!(
+                "have another {role} sign; or have the work read again by somebody else and entered as theirs"
+            ),
         ))
     }
 
@@ -97,9 +99,8 @@ impl Scene<'_> {
         let holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
         let own = holds.into_iter().find_map(|point| {
             let signed = self.state.standing(operation, point).into_iter();
-            let asks = |mark: &Mark| {
-                mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD)
-            };
+            let asks =
+                |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);
             let mut signed = signed.filter(|s| s.mark.by.id == person.id && !s.waived);
             signed.find(|s| asks(&s.mark)).map(|s| (point, s))
         });
@@ -121,8 +122,7 @@ impl Scene<'_> {
         let own = |mark: &Mark| mark.by.id == person.id;
         let ticked = operation.steps.iter().filter(|s| s.by.is_none()).any(|s| {
             let tick = self.state.ticks.get(&(operation.key.clone(), s.number)).is_some_and(own);
-            let mut read =
-                s.readings.iter().flat_map(|r| self.state.all_readings(&operation.key, &r.id));
+            let mut read = s.readings.iter().flat_map(|r| self.state.all_readings(&operation.key, &r.id));
             tick || read.any(|(_, mark)| own(mark))
         });
         ticked || self.state.initials(operation).is_some_and(own)

@@ -158,9 +158,8 @@ impl<'a> Scene<'a> {
                 .find(|p| {
                     let stops = p.kind == PointKind::Hold || p.kind == PointKind::Review && other.levelled();
                     // Work that took an acceptance away is finished before the next one.
-                    let again = || {
-                        p.worked_by.contains(&operation.key) && self.state.reopened(other, p).is_some()
-                    };
+                    let again =
+                        || p.worked_by.contains(&operation.key) && self.state.reopened(other, p).is_some();
                     stops && !self.state.unsigned(other, p).is_empty() && !again()
                 });
             if let Some(point) = open {
@@ -343,10 +342,7 @@ impl<'a> Scene<'a> {
         Err(refuse(
             "L122",
             "a found condition keeps later holds shut",
-            format!(
-                "{} at operation {} has no disposition, so {shut}",
-                found.number, found.operation
-            ),
+            format!("{} at operation {} has no disposition, so {shut}", found.number, found.operation),
             format!(
                 "a lead decides: tackwright dispose {} {} \"repair\" --by LEAD --reason \"…\"",
                 self.plan.number, found.number
@@ -387,10 +383,7 @@ impl<'a> Scene<'a> {
                 return Err(refuse(
                     "L124",
                     "no release on a reading that does not conform",
-                    format!(
-                        "reading {}.{reading} is {verdict}, so {shut}",
-                        other.number
-                    ),
+                    format!("reading {}.{reading} is {verdict}, so {shut}", other.number),
                     format!(
                         "put it right and measure again with --again, then let a lead decide: tackwright found {} {}.{reading} \"…\" --by ID",
                         self.plan.number, other.number
@@ -507,7 +500,8 @@ impl<'a> Scene<'a> {
             Action::Bars { bars } if bars.sheet == sheet => Some((e, bars)),
             _ => None,
         });
-        let Some((entry, bars)) = last.filter(|(e, b)| self.strict() && e.by.id == person && !b.verdict.is(Verdict::Conform))
+        let Some((entry, bars)) =
+            last.filter(|(e, b)| self.strict() && e.by.id == person && !b.verdict.is(Verdict::Conform))
         else {
             return Ok(());
         };

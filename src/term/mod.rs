@@ -50,7 +50,6 @@ macro_rules! terms {
 pub mod bar;
 pub mod empty;
 mod full_size;
-pub mod said;
 mod sketch;
 pub mod unseen;
 

@@ -16,7 +16,7 @@ use tackwright::routing::rules::RULES;
 use super::support::desk::Desk;
 
 /// A job without any measure: only who and what.
-pub(super) const HEAD: &str = r#"
+const HEAD: &str = r#"
 [job]
 number = "T-1"
 title = "Test of the route (invented)"

@@ -274,8 +274,12 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
                 .help("have somebody else enter that nobody came, with when and how the call was made"),
         ));
     }
-    say(notice, "a witness is waived only with the notice", "--nobody-came \"called by phone at 09:10, nobody by 09:40\"")
-        .map_err(refused)?;
+    say(
+        notice,
+        "a witness is waived only with the notice",
+        "--nobody-came \"called by phone at 09:10, nobody by 09:40\"",
+    )
+    .map_err(refused)?;
     if desk.state.unsigned(operation, point).is_empty() {
         return Err(refused(Diagnostic::error("L120", format!("{} is settled already", point.number))));
     }
@@ -386,7 +390,8 @@ pub fn dispose(
         }
         return Err(refused(problem));
     }
-    say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"").map_err(refused)?;
+    say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
+        .map_err(refused)?;
     if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {
         return Err(refused(
             Diagnostic::error(

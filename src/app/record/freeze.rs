@@ -96,7 +96,8 @@ const WORKS_ON: &[Act] = &[Act::Arc, Act::Tack, Act::Heat, Act::Grind, Act::CutP
 fn point(plan: &plan::Point, own: &plan::Operation, all: &[plan::Operation]) -> Point {
     let accepts = plan.rule.as_deref() == Some(HoldRule::Acceptance.word());
     let joined = |o: &&plan::Operation| plan.joints.iter().any(|j| o.works_on(j));
-    let on: Vec<&plan::Operation> = all.iter().filter(|o| accepts && o.key != own.key).filter(joined).collect();
+    let on: Vec<&plan::Operation> =
+        all.iter().filter(|o| accepts && o.key != own.key).filter(joined).collect();
     let works = |o: &&&plan::Operation| o.acts.iter().any(|a| WORKS_ON.iter().any(|w| w.word() == a));
     let keys = |list: &mut dyn Iterator<Item = &&plan::Operation>| list.map(|o| o.key.clone()).collect();
     Point {

@@ -381,7 +381,12 @@ fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
     verdict.look(
         gone.is_empty(),
         format!("All {} files that entries were taken in from are kept, as they were.", named.len()),
-        format!("{} of {} files that entries were taken in from: {}.", gone.len(), named.len(), gone.first().map_or("", String::as_str)),
+        format!(
+            "{} of {} files that entries were taken in from: {}.",
+            gone.len(),
+            named.len(),
+            gone.first().map_or("", String::as_str)
+        ),
     );
     for more in gone.iter().skip(1).take(7) {
         verdict.remarks.push(format!("Also, {more}."));

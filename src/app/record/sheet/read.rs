@@ -143,10 +143,12 @@ pub fn read(
             continue;
         }
         let read = line(desk, actor, &sheet.sha256, &places, number, &pictures);
-        let mut read = read.and_then(|it| words.hold(host, desk, actor, &places, &it.0.name).map(|()| it)).map_err(|p| {
-            let key = format!("{place}, column {}", p.key);
-            p.key(key)
-        });
+        let mut read = read
+            .and_then(|it| words.hold(host, desk, actor, &places, &it.0.name).map(|()| it))
+            .map_err(|p| {
+                let key = format!("{place}, column {}", p.key);
+                p.key(key)
+            });
         if let Ok((proposal, _)) = &mut read {
             name.clone_into(&mut proposal.from.file);
             let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));

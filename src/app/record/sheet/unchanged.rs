@@ -70,7 +70,8 @@ fn same(cell: &str, own: &str) -> bool {
         text.chars().map(sign).filter(counts).flat_map(char::to_lowercase).collect()
     };
     // A file saved in another encoding has a question mark for what it has no sign for.
-    let plain = |text: &str| -> String { text.chars().filter(char::is_ascii).filter(|c| *c != '?').collect() };
+    let plain =
+        |text: &str| -> String { text.chars().filter(char::is_ascii).filter(|c| *c != '?').collect() };
     cell.is_empty()
         || folded(cell) == folded(own)
         || cell.contains('?') && folded(&plain(cell)) == folded(&plain(own))
