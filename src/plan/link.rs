@@ -34,7 +34,7 @@ pub(super) fn link(operations: &mut [Operation]) {
         let find = |name: &(String, String)| all(&known, &key, &on, name);
         for step in &mut operation.steps {
             for reading in &mut step.readings {
-                let below = reading.not_below.iter().flat_map(find).collect();
+                let below = reading.not_below.iter().flat_map(&find).collect();
                 reading.not_below = below;
                 let Some(near) = &mut reading.near else { continue };
                 near.reading = near.reading.as_ref().and_then(|name| find(name).into_iter().next());

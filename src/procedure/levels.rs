@@ -134,7 +134,8 @@ fn check_reading(
     for name in &reading.not_below {
         check_name(row, name, Some(reading.kind), operations, report);
     }
-    let both = reading.least.is_some() || reading.target.is_some();
+    let tolerance = reading.plus.is_some() || reading.minus.is_some();
+    let both = reading.least.is_some() || reading.target.is_some() && tolerance;
     let signed = reading.signed() && reading.kind != ReadingKind::Temperature;
     if let Some(most) = reading.most.as_ref().filter(|_| signed && !both) {
         report.push(one_sided(&reading.id.value.0, most, "signed = false where its sign says nothing"));

@@ -33,8 +33,15 @@ impl<'a> Scene<'a> {
             let place = self.plan.place(&operation.key).unwrap_or(0);
             asked = self.plan.operations.iter().take(place).filter(|o| o.levelled()).collect();
         } else if self.strict() && self.moved_on() {
-            let more = self.all_before(operation).into_iter();
-            asked.extend(more.filter(|o| o.levelled() && self.state.unsettled(&o.key)));
+            let open = |o: &&Operation| {
+                o.levelled() && self.state.unsettled(&o.key) && !self.state.lacking_proof(o).is_empty()
+            };
+            let open: Vec<&Operation> = self.plan.operations.iter().filter(open).collect();
+            // Seldom: then it is worth to look what all comes before.
+            if !open.is_empty() {
+                let before = self.all_before(operation);
+                asked.extend(open.into_iter().filter(|o| before.iter().any(|b| b.key == o.key)));
+            }
         }
         let lacks = |o: &Operation| {
             if goes { self.state.lacking_work(o) } else { self.state.lacking_proof(o) }

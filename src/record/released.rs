@@ -96,8 +96,8 @@ impl Scene<'_> {
         if !self.strict() {
             return Ok(());
         }
-        let holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
-        let own = holds.into_iter().find_map(|point| {
+        let mut holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
+        let own = holds.find_map(|point| {
             let signed = self.state.standing(operation, point).into_iter();
             let asks =
                 |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);

@@ -53,10 +53,12 @@ pub fn named(entries: &[Entry]) -> Vec<Source> {
 /// Digests of the files a traveler's folder keeps of what was taken in.
 #[must_use]
 pub fn kept(host: &dyn RecordHost, traveler: &Path) -> BTreeSet<String> {
-    let places = [folder::all_taken_in(traveler), folder::pictures(traveler)];
-    let of = |place| ENDINGS.iter().flat_map(move |ending| host.files(place, ending).unwrap_or_default());
-    let files = places.iter().flat_map(of);
-    files.filter_map(|path| host.plain(&path).ok()).map(|bytes| sha256(&bytes)).collect()
+    let mut found = BTreeSet::new();
+    for place in [folder::all_taken_in(traveler), folder::pictures(traveler)] {
+        let files = ENDINGS.iter().flat_map(|ending| host.files(&place, ending).unwrap_or_default());
+        found.extend(files.filter_map(|path| host.plain(&path).ok()).map(|bytes| sha256(&bytes)));
+    }
+    found
 }
 
 /// The folder of a traveler a completed record stands in, if it does.

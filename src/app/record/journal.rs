@@ -89,7 +89,7 @@ pub fn missing(
             (from, _) => format!("the shop's journal {} knows {} from entry {from} on only", path.display(), issue.number),
         };
         format!(
-            "{what}, and this log was noted in one from its issue on: it was deleted, put away or begun anew, and nothing shows any more that no entry was lost. Put it back from the copy that is kept elsewhere (with the lines of both, ask the lead); without one, write the head that `status {}` prints on paper, and keep it",
+            "{what}: it was deleted, put away or begun anew, for this log was noted from its issue on. Put it back from the copy kept elsewhere; without one, write the head that `status {}` prints on paper",
             issue.number
         )
     }))

@@ -378,18 +378,16 @@ fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
         return;
     };
     let gone = evidence::against(&named, kept);
-    verdict.look(
-        gone.is_empty(),
-        format!("All {} files that entries were taken in from are kept, as they were.", named.len()),
-        format!(
-            "{} of {} files that entries were taken in from: {}.",
-            gone.len(),
-            named.len(),
-            gone.first().map_or("", String::as_str)
-        ),
-    );
-    for more in gone.iter().skip(1).take(7) {
-        verdict.remarks.push(format!("Also, {more}."));
+    verdict.evidence_gone = !gone.is_empty();
+    if gone.is_empty() {
+        let words = format!("All {} files that entries were taken in from are kept, as they were.", named.len());
+        verdict.say(Outcome::Good, words);
+    }
+    for words in gone.iter().take(8) {
+        verdict.remarks.push(format!("Evidence: {words}."));
+    }
+    if gone.len() > 8 {
+        verdict.remarks.push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
     }
 }
 
