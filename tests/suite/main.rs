@@ -62,6 +62,7 @@ mod record_persons;
 mod record_released;
 mod record_rules;
 mod record_story;
+mod record_told;
 mod record_versions;
 mod routing;
 mod routing_folder;

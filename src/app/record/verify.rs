@@ -380,14 +380,17 @@ fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
     let gone = evidence::against(&named, kept);
     verdict.evidence_gone = !gone.is_empty();
     if gone.is_empty() {
-        let words = format!("All {} files that entries were taken in from are kept, as they were.", named.len());
+        let words =
+            format!("All {} files that entries were taken in from are kept, as they were.", named.len());
         verdict.say(Outcome::Good, words);
     }
     for words in gone.iter().take(8) {
         verdict.remarks.push(format!("Evidence: {words}."));
     }
     if gone.len() > 8 {
-        verdict.remarks.push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
+        verdict
+            .remarks
+            .push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
     }
 }
 

@@ -7,7 +7,7 @@ use super::super::files::RecordHost;
 use super::super::propose::{How, says_yes};
 use super::super::{refused, when, wrong_file};
 use super::pictured::Pictures;
-use super::unchanged::Words;
+use super::unchanged::{Cells, Words};
 use super::write::Separator;
 use super::{AT_THE_DESK, COLUMNS, OF_A_PICTURE, PAGE, paper, short};
 use crate::app::plan::Failure;
@@ -142,10 +142,10 @@ pub fn read(
             }
             continue;
         }
+        let cells = Cells { what: places.cell("what"), limit: places.cell("limit") };
         let read = line(desk, actor, &sheet.sha256, &places, number, &pictures);
-        let mut read = read
-            .and_then(|it| words.hold(host, desk, actor, &places, &it.0.name).map(|()| it))
-            .map_err(|p| {
+        let mut read =
+            read.and_then(|it| words.hold(host, desk, actor, cells, &it.0.name).map(|()| it)).map_err(|p| {
                 let key = format!("{place}, column {}", p.key);
                 p.key(key)
             });

@@ -7,7 +7,6 @@ use super::super::boxes::{self, Row};
 use super::super::desk::{Actor, Desk};
 use super::super::files::RecordHost;
 use super::super::recompute::{Memo, Now};
-use super::read::Places;
 use super::write::shown;
 use crate::diagnostic::Diagnostic;
 use crate::form::BoxName;
@@ -16,6 +15,15 @@ use crate::form::BoxName;
 #[derive(Default)]
 pub(super) struct Words {
     now: Option<Option<Arc<Now>>>,
+}
+
+/// What a line says for a person.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cells<'a> {
+    /// What its box is.
+    pub(super) what: &'a str,
+    /// By which limit.
+    pub(super) limit: &'a str,
 }
 
 impl Words {
@@ -29,15 +37,15 @@ impl Words {
         host: &dyn RecordHost,
         desk: &Desk,
         actor: &Actor,
-        places: &Places<'_>,
+        cells: Cells<'_>,
         name: &BoxName,
     ) -> Result<(), Diagnostic> {
         let Some(asked) = desk.plan.box_of(name) else { return Ok(()) };
         let scene = desk.scene(actor);
         let says = |row: &Row| {
             let (what, limit) = shown(row);
-            let cells = [("what", what), ("limit", limit)];
-            cells.into_iter().find(|(column, own)| !same(places.cell(column), own))
+            let own = [("what", cells.what, what), ("limit", cells.limit, limit)];
+            own.into_iter().find(|(_, cell, own)| !same(cell, own))
         };
         if says(&boxes::row(&scene, None, &asked)).is_none() {
             return Ok(());
@@ -46,10 +54,12 @@ impl Words {
             let mut memo = Memo::default();
             boxes::in_force(host, &desk.folder, &desk.issue, &scene, &mut memo).ok().flatten()
         });
-        let Some((column, own)) = says(&boxes::row(&scene, now.as_deref(), &asked)) else { return Ok(()) };
+        let Some((column, cell, own)) = says(&boxes::row(&scene, now.as_deref(), &asked)) else {
+            return Ok(());
+        };
         Err(Diagnostic::error(
             "L213",
-            format!("the line says \"{}\" of {name}, and the plan says \"{own}\"", places.cell(column)),
+            format!("the line says \"{cell}\" of {name}, and the plan says \"{own}\""),
         )
         .key(column)
         .rule("a value is entered for the box it was read for, by the limits of the plan")
