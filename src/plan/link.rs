@@ -34,6 +34,8 @@ pub(super) fn link(operations: &mut [Operation]) {
         let find = |name: &(String, String)| all(&known, &key, &on, name);
         for step in &mut operation.steps {
             for reading in &mut step.readings {
+                let below = reading.not_below.iter().flat_map(&find).collect();
+                reading.not_below = below;
                 let Some(near) = &mut reading.near else { continue };
                 near.reading = near.reading.as_ref().and_then(|name| find(name).into_iter().next());
                 if near.reading.is_none() && near.value.is_none() {
@@ -52,7 +54,8 @@ fn needed(operations: &mut [Operation]) {
     let near = steps().flat_map(|s| &s.readings).filter_map(|r| r.near.as_ref()?.reading.clone());
     let limited = |d: &&Derived| d.least.is_some() || d.most.is_some();
     let derived = steps().flat_map(|s| &s.derived).filter(limited).flat_map(|d| d.of.clone());
-    let named: BTreeSet<(String, String)> = near.chain(derived).collect();
+    let below = steps().flat_map(|s| &s.readings).flat_map(|r| r.not_below.clone());
+    let named: BTreeSet<(String, String)> = near.chain(derived).chain(below).collect();
     for operation in operations {
         for step in &mut operation.steps {
             for reading in &mut step.readings {

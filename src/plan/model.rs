@@ -134,6 +134,11 @@ pub struct Operation {
     pub materials: Vec<String>,
     /// Keys of the operations that make true what it requires, sorted.
     pub builds_on: Vec<String>,
+    /// Keys of the operations that come right before it in every order the states
+    /// allow, in the order of the work.
+    pub follows: Vec<String>,
+    /// Whether it lets the unit go.
+    pub lets_go: bool,
     /// Points before its first step.
     pub before: Vec<Point>,
     /// Cautions for all of it, the worst first.
@@ -229,6 +234,10 @@ pub struct Reading {
     pub apart: Option<Quantity>,
     /// What it has to agree with.
     pub near: Option<Near>,
+    /// Readings it can't be below, by operation key and id.
+    pub not_below: Vec<(String, String)>,
+    /// Whether it can't be below nothing.
+    pub never_negative: bool,
 }
 
 /// What a reading has to agree with.

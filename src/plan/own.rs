@@ -63,6 +63,8 @@ impl<'a> Resolver<'a> {
             tools: own.tool.iter().map(|t| t.0.clone()).collect(),
             materials: Vec::new(),
             builds_on: Vec::new(),
+            follows: Vec::new(),
+            lets_go: false,
             before,
             cautions: own
                 .caution
@@ -131,6 +133,9 @@ fn row(own: &OwnReading) -> ReadingRow {
         choices: Vec::new(),
         apart: None,
         near: None,
+        not_below: Vec::new(),
+        // With a limit above only, an angle is how far off it is.
+        signed: own.signed.or_else(|| (own.most.is_some() && own.least.is_none()).then_some(false)),
         span: own.span.clone(),
     }
 }

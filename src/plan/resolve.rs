@@ -16,6 +16,7 @@ use crate::procedure::Library;
 use crate::procedure::figures::{Context, JobFigures};
 use crate::procedure::file::{CautionRow, OperationRow, PointRow};
 use crate::procedure::selection::{Selected, Selection, What};
+use crate::routing::certain;
 use crate::routing::problem::Problem;
 use crate::shop::Book;
 use crate::shop::fit::JointFit;
@@ -96,6 +97,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let letting_go = letting_go(&resolver.basis);
     if basis.words {
         rest(&mut operations, &letting_go);
+        follow(&mut operations, basis, &letting_go);
     }
     let job = basis.job;
     let scope = resolver.scope();
@@ -184,6 +186,19 @@ fn rest(operations: &mut [Operation], letting_go: &BTreeSet<String>) {
                 };
             }
         }
+    }
+}
+
+/// Says what certainly comes before each operation, and what lets the unit go.
+fn follow(operations: &mut [Operation], basis: &Basis<'_>, letting_go: &BTreeSet<String>) {
+    let keys = |places: &[usize]| -> Vec<String> {
+        let ordered = basis.order.iter().filter(|place| places.contains(place));
+        ordered.filter_map(|place| Some(basis.selection.operations.get(*place)?.key.clone())).collect()
+    };
+    let before = certain::before(basis.problem);
+    for (operation, place) in operations.iter_mut().zip(basis.order) {
+        operation.follows = before.get(*place).map(|places| keys(places)).unwrap_or_default();
+        operation.lets_go = letting_go.contains(&operation.key);
     }
 }
 
@@ -307,6 +322,8 @@ impl<'a> Resolver<'a> {
             tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
             builds_on: Vec::new(),
+            follows: Vec::new(),
+            lets_go: false,
             before,
             cautions,
             steps,

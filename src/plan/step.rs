@@ -11,6 +11,7 @@ use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow};
 use crate::procedure::selection::Selected;
+use crate::quantity::Quantity;
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Side};
 
@@ -250,6 +251,9 @@ impl<'a> Resolver<'a> {
                 within: amount(&near.within, row.kind, &time.place, &mut self.report)?,
             })
         });
+        // A plan that goes below nothing says that its value has a sign.
+        let below = |q: Option<Quantity>| q.is_some_and(|q| q.si() < 0.0);
+        let planned = aim.is_some_and(|a| below(a.lower()) || below(a.target()));
         let id = &row.id.value;
         Reading {
             id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
@@ -272,6 +276,8 @@ impl<'a> Resolver<'a> {
                 .collect(),
             apart,
             near,
+            not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),
+            never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
     }
 }
@@ -317,6 +323,8 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         choices: Vec::new(),
         apart: None,
         near: None,
+        not_below: Vec::new(),
+        never_negative: false,
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
     let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };

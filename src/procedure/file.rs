@@ -223,10 +223,22 @@ record! {
         optional apart: Located<Text> => "\"0.5 deg\"";
         /// What it has to agree with; if it does not, the next hold is shut.
         optional near: NearRow => "";
+        /// Readings of the same thing it can't be below: the hottest is not below the
+        /// coldest. If it is, the next hold is shut.
+        many not_below: Located<Text> => "[\"preheat\"]";
+        /// Whether it may be below nothing. Without it an angle may, and a length, a
+        /// torque, a time or a count may not.
+        optional signed: bool => "true";
     }
 }
 
 impl ReadingRow {
+    /// Whether a value may be below nothing, as it stands here.
+    #[must_use]
+    pub fn signed(&self) -> bool {
+        self.signed.unwrap_or(matches!(self.kind, ReadingKind::Angle | ReadingKind::Temperature))
+    }
+
     /// Whether something says when the value is wrong.
     #[must_use]
     pub fn limited(&self) -> bool {

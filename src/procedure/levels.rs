@@ -37,7 +37,8 @@ fn used(operations: &BTreeMap<String, Operation>) -> BTreeSet<String> {
         let row = &operation.row;
         for step in &row.step {
             let near = step.written().filter_map(|r| r.near.as_ref()?.reading.as_ref());
-            let named = near.chain(step.derived.iter().flat_map(|d| &d.of));
+            let below = step.written().flat_map(|r| &r.not_below);
+            let named = near.chain(below).chain(step.derived.iter().flat_map(|d| &d.of));
             found.extend(named.map(|name| full(row, &name.value)));
         }
     }
@@ -130,6 +131,15 @@ fn check_reading(
     for limit in reading.least.iter().chain(&reading.most) {
         check_amount(limit, kind, "a limit", report);
     }
+    for name in &reading.not_below {
+        check_name(row, name, Some(reading.kind), operations, report);
+    }
+    let tolerance = reading.plus.is_some() || reading.minus.is_some();
+    let both = reading.least.is_some() || reading.target.is_some() && tolerance;
+    let signed = reading.signed() && reading.kind != ReadingKind::Temperature;
+    if let Some(most) = reading.most.as_ref().filter(|_| signed && !both) {
+        report.push(one_sided(&reading.id.value.0, most, "signed = false where its sign says nothing"));
+    }
     if let Some(apart) = &reading.apart {
         check_amount(apart, kind, "apart", report);
     }
@@ -146,6 +156,18 @@ fn check_reading(
                 .example("near = { reading = \"first\", within = \"0.3 deg\" }"))),
         }
     }
+}
+
+/// A value that has a sign, limited above only: any however far below conforms.
+fn one_sided(id: &str, most: &Located<Text>, or: &str) -> Diagnostic {
+    Diagnostic::error(
+        "P023",
+        format!("\"{id}\" has a sign and is limited above only, so however far below conforms"),
+    )
+    .at(Some(most.span.clone()))
+    .key(most.key.clone())
+    .expected(format!("least as well, or {or}"))
+    .example("least = \"-0.5 deg\"")
 }
 
 fn check_choices(reading: &ReadingRow, report: &mut Report) {
@@ -195,6 +217,10 @@ fn check_derived(
                 .expected("of with the readings it follows from; two or more for a difference")
                 .example("of = [\"ride\", \"yokes\"]"),
         );
+    }
+    let differs = matches!(derived.take, Take::Difference | Take::LeftMinusRight);
+    if let Some(most) = derived.most.as_ref().filter(|_| differs && derived.least.is_none()) {
+        report.push(one_sided(&derived.id.value.0, most, "another way it follows"));
     }
     let kind = first.and_then(kind);
     for limit in derived.least.iter().chain(&derived.most) {

@@ -66,6 +66,25 @@ pub fn other_side(id: &str) -> Option<String> {
     }
 }
 
+/// Whether a value may be below nothing where it is.
+///
+/// # Errors
+/// If the reading is of something that can't be: `value` in SI units.
+pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
+    if !reading.never_negative || value >= 0.0 {
+        return Ok(());
+    }
+    let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
+    let shown = Style::of(kind).both(Quantity::from_si(kind, value));
+    Err(refuse(
+        "L135",
+        "what can't be negative is not read as less than nothing",
+        format!("{}: {shown} is below nothing, and this can't be", reading.label),
+        "read it again; write how much it is, without a sign. Which way it is off is a found condition, if the box does not ask for it",
+    )
+    .expected(format!("{} of 0 or more", kind.with_article())))
+}
+
 /// Values so unlike that one of them has another unit: lengths, torques, masses
 /// and pressures more than ten times apart. Small lengths (play, runout) may be.
 #[must_use]
@@ -114,6 +133,9 @@ impl State {
                 let words = format!("it and {place}.{} are", near.to.reading);
                 found.extend(self.far(kind, &reading.label, &words, of, near.within));
             }
+            for other in &reading.not_below {
+                found.extend(self.below(plan, reading, &name(&reading.id), other));
+            }
         }
         for derived in operation.steps.iter().flat_map(|s| &s.derived) {
             found.extend(self.outside(operation, derived));
@@ -140,6 +162,32 @@ impl State {
             reading: of.first()?.reading.clone(),
             words: format!("{label}: {words} {} apart, {} at most", show(apart), show(most.si())),
             of,
+        })
+    }
+
+    /// A reading that is below one it can't be below.
+    fn below(&self, plan: &Frozen, reading: &Reading, own: &Name, other: &Name) -> Option<Stop> {
+        let ((value, _), (least, _)) = (self.value(own)?, self.value(other)?);
+        if value >= least - (1e-9 * least.abs() + 1e-12) {
+            return None;
+        }
+        let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
+        let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+        let owner = plan.operations.iter().find(|o| o.key == other.operation);
+        let label =
+            owner.and_then(|o| o.readings().find(|r| r.id == other.reading)).map(|r| r.label.as_str());
+        Some(Stop {
+            reading: own.reading.clone(),
+            words: format!(
+                "{}: {} is below {}.{} ({}), {}, which it can't be",
+                reading.label,
+                show(value),
+                owner.map_or(0, |o| o.number),
+                other.reading,
+                label.unwrap_or_default(),
+                show(least)
+            ),
+            of: vec![own.clone(), other.clone()],
         })
     }
 

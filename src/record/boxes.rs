@@ -60,7 +60,7 @@ impl Asked<'_> {
                 state.bars_of(sheet).filter(|(bars, _)| bars.verdict.is(Verdict::Conform)).map(|(_, m)| m)
             }
             What::Signature(point, role, place) => {
-                let signed = state.signatures(&operation.key, &point.slot);
+                let signed = state.standing(operation, point);
                 if let Some(waived) = signed.iter().find(|s| s.waived) {
                     return Some(&waived.mark);
                 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::Reopened;
-use super::frozen::{Frozen, Operation};
+use super::frozen::{Frozen, Operation, Reading};
 use super::state::State;
 use crate::term::Judged;
 
@@ -89,9 +89,12 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
         }
     }
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
+    // How a value may be typed is no part of what is asked.
+    let same =
+        |old: &Reading, new: &Reading| *old == Reading { never_negative: old.never_negative, ..new.clone() };
     let changed: Vec<&str> = is
         .readings()
-        .filter(|r| readings.get(r.id.as_str()).is_none_or(|old| *old != *r))
+        .filter(|r| readings.get(r.id.as_str()).is_none_or(|old| !same(old, r)))
         .map(|r| r.label.as_str())
         .collect();
     if !changed.is_empty() {

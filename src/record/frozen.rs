@@ -27,6 +27,27 @@ pub struct Frozen {
     /// Sheets at full size; none in records from before they were frozen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sheets: Vec<Sheet>,
+    /// Edition of the rules it is kept by, [`RULES`] when it was frozen; 0 before
+    /// editions were counted. A log is gone through again by the rules of its day.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub rules: u32,
+}
+
+/// Edition of the record's rules by now.
+///
+/// 1: work rests on all that certainly comes before it; who releases work did not do
+/// it; an accepted joint that is worked on is accepted anew; words say something; a
+/// reading that can't be negative is not; a void print is measured by somebody else.
+pub const RULES: u32 = 1;
+
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn is_zero(edition: &u32) -> bool {
+    *edition == 0
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 /// A sheet at full size.
@@ -88,6 +109,13 @@ pub struct Operation {
     pub fasteners: Vec<String>,
     /// Keys of the operations it builds on.
     pub builds_on: Vec<String>,
+    /// Keys of the operations that come right before it in every order the states
+    /// allow; with theirs, all that certainly come before it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub follows: Vec<String>,
+    /// Whether it lets the unit go: nothing before it may be open.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub lets_go: bool,
     /// Points before it.
     pub before: Vec<Point>,
     /// Steps.
@@ -149,6 +177,12 @@ pub struct Reading {
     /// Reading it has to agree with.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub near: Option<Near>,
+    /// Readings of the same thing it can't be below: the hottest is not below the coldest.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_below: Vec<Name>,
+    /// Whether it can't be below nothing: a gap, a thickness, a runout.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub never_negative: bool,
 }
 
 /// A word a reading is answered with.
@@ -240,6 +274,14 @@ pub struct Point {
     /// Keys of the operations that must be done before it can be signed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rests_on: Vec<String>,
+    /// Where it accepts joints: keys of the operations that weld, heat, grind or cut
+    /// them. Work there after it was signed takes the acceptance away.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub worked_by: Vec<String>,
+    /// Where it accepts joints: keys of all operations on them. What was found there and
+    /// is reworked or repaired after it was signed takes the acceptance away.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub concerns: Vec<String>,
 }
 
 impl Step {
@@ -279,6 +321,8 @@ impl Operation {
                 reading.level = None;
                 reading.choices.clear();
                 (reading.apart, reading.near) = (None, None);
+                reading.not_below.clear();
+                reading.never_negative = false;
             }
         }
         plain
@@ -323,9 +367,16 @@ impl Operation {
     fn asked(&self) -> Self {
         let mut plain = self.clone();
         plain.number = 0;
+        plain.follows.clear();
+        plain.lets_go = false;
         for point in plain.before.iter_mut().chain(&mut plain.after) {
             point.number.clear();
             point.rests_on.clear();
+            point.worked_by.clear();
+            point.concerns.clear();
+        }
+        for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
+            reading.never_negative = false;
         }
         plain
     }

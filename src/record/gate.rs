@@ -5,31 +5,56 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::entry::SLACK;
-use super::frozen::{Operation, Point, PointKind, Step};
+use super::frozen::{Operation, Point, PointKind, Reading, Step};
 use super::people::Signer;
 use super::rules::{Scene, refuse, short};
 use super::state::Mark;
 use crate::diagnostic::Diagnostic;
 use crate::term::Level;
 
+/// Ticks a refusal names in its command.
+const NAMED: usize = 12;
+
 impl<'a> Scene<'a> {
-    /// Whether the work an operation builds on was entered, and was done before.
-    /// Only the nearest is looked at: it was entered by the same rule.
+    /// Whether the work an operation rests on was entered, and was done before.
+    ///
+    /// Only the nearest that prove something are looked at: they were entered by the
+    /// same rule. Where something was taken back or started again since, it is looked
+    /// at as well. Before the unit goes, everything is.
     pub(super) fn rests(&self, operation: &Operation) -> Result<(), Diagnostic> {
         if !operation.levelled() {
             return Ok(());
         }
-        let direct: Vec<&Operation> =
-            operation.builds_on.iter().filter_map(|key| self.named(key)).filter(|o| o.levelled()).collect();
+        let nearest = self.nearest(operation);
         let settled = |o: &Operation| self.state.closed.is_some() && !o.deferred;
-        let lacking: Vec<Lacking<'_>> = direct
+        let goes = self.strict() && operation.lets_go;
+        let mut asked: Vec<&Operation> = nearest.clone();
+        if goes {
+            let place = self.plan.place(&operation.key).unwrap_or(0);
+            asked = self.plan.operations.iter().take(place).filter(|o| o.levelled()).collect();
+        } else if self.strict() && self.moved_on() {
+            let open = |o: &&Operation| {
+                o.levelled() && self.state.unsettled(&o.key) && !self.state.lacking_proof(o).is_empty()
+            };
+            let open: Vec<&Operation> = self.plan.operations.iter().filter(open).collect();
+            // Seldom: then it is worth to look what all comes before.
+            if !open.is_empty() {
+                let before = self.all_before(operation);
+                asked.extend(open.into_iter().filter(|o| before.iter().any(|b| b.key == o.key)));
+            }
+        }
+        let lacks = |o: &Operation| {
+            if goes { self.state.lacking_work(o) } else { self.state.lacking_proof(o) }
+        };
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let lacking: Vec<Lacking<'_>> = asked
             .iter()
-            .filter(|o| !settled(o))
-            .map(|o| Lacking { operation: o, what: self.state.lacking_proof(o) })
+            .filter(|o| !settled(o) && seen.insert(&o.key))
+            .map(|o| Lacking { operation: o, what: lacks(o) })
             .collect();
         let head = format!("operation {} builds on work that is not entered", operation.number);
         self.missing("L113", "work rests on the work before it", &head, lacking)?;
-        for other in direct {
+        for other in nearest {
             self.not_before(other, &format!("work at {}", operation.number))?;
         }
         for point in operation.before.iter().filter(|p| p.kind == PointKind::Hold) {
@@ -40,20 +65,81 @@ impl<'a> Scene<'a> {
         Ok(())
     }
 
+    /// Whether the plan was frozen under the rules of today.
+    pub(super) fn strict(&self) -> bool {
+        self.plan.rules > 0
+    }
+
+    /// Whether anything was taken back or issued again.
+    fn moved_on(&self) -> bool {
+        !self.state.taken_back.is_empty() || self.state.revisions.len() > 1
+    }
+
+    /// Operations that come right before one, by the states or by the order found.
+    fn right_before(&self, operation: &Operation) -> Vec<&'a Operation> {
+        let more = operation.follows.iter().filter(|_| self.strict());
+        operation.builds_on.iter().chain(more).filter_map(|key| self.named(key)).collect()
+    }
+
+    /// The nearest operations before one at which something is proved: those at which
+    /// nothing is ticked or read are walked through.
+    pub(super) fn nearest(&self, operation: &Operation) -> Vec<&'a Operation> {
+        let mut open = self.right_before(operation);
+        if !self.strict() {
+            open.retain(|o| o.levelled());
+            return open;
+        }
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut found = Vec::new();
+        while let Some(one) = open.pop() {
+            if !seen.insert(&one.key) {
+                continue;
+            }
+            let proves = one.steps.iter().any(|s| s.ticked() || s.readings.iter().any(Reading::asked));
+            if one.levelled() && proves {
+                found.push(one);
+            } else {
+                open.extend(self.right_before(one));
+            }
+        }
+        found
+    }
+
+    /// All operations that certainly come before one.
+    fn all_before(&self, operation: &Operation) -> Vec<&'a Operation> {
+        let mut open = self.right_before(operation);
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut found = Vec::new();
+        while let Some(one) = open.pop() {
+            if seen.insert(&one.key) {
+                found.push(one);
+                open.extend(self.right_before(one));
+            }
+        }
+        found
+    }
+
     /// Whether everything a signature rests on was entered, and was done before.
-    pub(super) fn rested(&self, point: &Point) -> Result<(), Diagnostic> {
+    pub(super) fn rested(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         let mut open: Vec<&str> = point.rests_on.iter().map(String::as_str).collect();
         let mut all: Vec<&Operation> = Vec::new();
+        let counts = |o: &Operation| o.levelled() && (self.state.closed.is_none() || o.deferred);
         while let Some(key) = open.pop() {
             let Some(operation) = self.named(key).filter(|_| seen.insert(key)) else { continue };
             open.extend(operation.builds_on.iter().map(String::as_str));
-            if operation.levelled() && (self.state.closed.is_none() || operation.deferred) {
+            if counts(operation) {
                 all.push(operation);
             }
         }
-        let lacking =
+        let mut lacking: Vec<Lacking<'_>> =
             all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
+        // What else certainly comes before is entered; its initials may still be to come.
+        if self.strict() && !point.rests_on.is_empty() {
+            let more =
+                self.all_before(operation).into_iter().filter(|o| counts(o) && !seen.contains(&*o.key));
+            lacking.extend(more.map(|o| Lacking { operation: o, what: self.state.lacking_proof(o) }));
+        }
         let head = format!("{} rests on work that is not entered", point.number);
         self.missing("L115", "a signature rests on entered work", &head, lacking)?;
         for operation in all {
@@ -152,7 +238,10 @@ impl<'a> Scene<'a> {
             if ticks.is_empty() {
                 "enter it with the time it was done (--at), then this".to_owned()
             } else {
-                format!("done already: tackwright tick {number} {} --by ID --at TIME", ticks.join(" "))
+                let named: Vec<&str> = ticks.iter().take(NAMED).copied().collect();
+                let more = ticks.len() - named.len();
+                let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
+                format!("done already: tackwright tick {number} {} --by ID --at TIME{more}", named.join(" "))
             },
         );
         if let Some(first) = readings.first() {

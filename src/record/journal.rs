@@ -163,6 +163,20 @@ impl Journal {
         all.into_iter().collect()
     }
 
+    /// From which entry of a log on it saw it grow, where it did not from the first; none
+    /// if it did. 0 stands for a log it does not know at all: it was put away, deleted or
+    /// begun anew, for every log is noted when it is begun.
+    #[must_use]
+    pub fn gap(&self, traveler: &str, entries: usize) -> Option<u64> {
+        let first = self.notes.iter().filter(|n| n.traveler == traveler).map(|n| n.entries).min();
+        match first {
+            None if entries > 0 => Some(0),
+            // Two: a torn line that was set aside is entered together with the next.
+            Some(first) if first > 2 => Some(first),
+            _ => None,
+        }
+    }
+
     /// What it says against a log with these hashes; none if they agree. One
     /// entry more than it knows is what a cut in between leaves.
     #[must_use]

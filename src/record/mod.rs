@@ -8,6 +8,7 @@
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
 
+mod accepted;
 pub mod agree;
 pub mod boxes;
 pub mod change;
@@ -21,10 +22,12 @@ pub mod log;
 pub mod moved;
 pub mod outdated;
 pub mod people;
+mod released;
 pub mod replay;
 pub mod rules;
 pub mod state;
 mod waits;
+pub mod words;
 
 pub use entry::{Action, By, Entry};
 pub use frozen::Frozen;

@@ -245,12 +245,14 @@ impl<'a> Again<'a> {
                 let Some(point) = operation.points().find(witness) else {
                     return wrong(format!("operation {} has no such witness point", operation.number));
                 };
-                if notice.trim().is_empty() || state.unsigned(operation, point).is_empty() {
-                    return wrong(format!("{} was waived without notice, or twice", point.number));
+                scene.says(notice, "the notice of a witness point", "")?;
+                if state.unsigned(operation, point).is_empty() {
+                    return wrong(format!("{} was waived twice", point.number));
                 }
             }
-            Action::Found { found, operation: at, reading, .. } => {
+            Action::Found { found, operation: at, reading, text, .. } => {
                 let operation = operation(&at.key)?;
+                scene.says(text, "what was found", "")?;
                 if *found != format!("F{}", state.founds.len() + 1) {
                     return wrong(format!("{found} is not the next number of what is found"));
                 }
@@ -268,9 +270,10 @@ impl<'a> Again<'a> {
                 if found.disposition.is_some() && entry.corrects.is_none() {
                     return wrong(format!("{number} was decided before"));
                 }
-                if !DISPOSITIONS.contains(&disposition.as_str()) || reason.trim().is_empty() {
-                    return wrong(format!("{number} is decided by no word, or without a reason"));
+                if !DISPOSITIONS.contains(&disposition.as_str()) {
+                    return wrong(format!("{number} is decided by no word"));
                 }
+                scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
             }
             Action::Withdrawn {} => {
@@ -284,9 +287,7 @@ impl<'a> Again<'a> {
                 if state.closed.is_some() {
                     return wrong("it was closed before");
                 }
-                if reason.trim().is_empty() {
-                    return wrong("a revision needs a reason");
-                }
+                scene.says(reason, "the reason of a revision", "")?;
                 let Some(was) = was else { return Ok(()) };
                 let change = change::compare(was, plan);
                 let again = |r: &super::entry::Reopened| r.key.clone();
@@ -335,6 +336,7 @@ impl<'a> Again<'a> {
                         self.found.otherwise.push((entry.n, why));
                     }
                 }
+                scene.bars_by(&bars.sheet, &person.id)?;
                 if bars.judged() != Some(bars.verdict) {
                     return wrong(format!("the bars of {} do not say {}", bars.name, bars.verdict));
                 }
@@ -387,6 +389,9 @@ impl<'a> Again<'a> {
         }
         if planned.limits.map(|l| l.kind.word()) != reading.kind.as_deref() {
             return wrong(format!("{name} is not of the kind the plan asks for"));
+        }
+        if let Some(value) = reading.value.as_ref().and_then(|v| v.parse().ok()) {
+            agree::not_negative(planned, value)?;
         }
         let si = |l: Option<Limits>| {
             let si = |q: Option<Quantity>| q.map(|q| q.si().to_string());

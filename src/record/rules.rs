@@ -8,7 +8,7 @@ use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
-use crate::term::Judged;
+use crate::term::{Judged, Verdict};
 
 pub(super) fn refuse(
     code: &'static str,
@@ -157,7 +157,10 @@ impl<'a> Scene<'a> {
                 // What is reviewed is reviewed before the work; old paper let it slip.
                 .find(|p| {
                     let stops = p.kind == PointKind::Hold || p.kind == PointKind::Review && other.levelled();
-                    stops && !self.state.unsigned(other, p).is_empty()
+                    // Work that took an acceptance away is finished before the next one.
+                    let again =
+                        || p.worked_by.contains(&operation.key) && self.state.reopened(other, p).is_some();
+                    stops && !self.state.unsigned(other, p).is_empty() && !again()
                 });
             if let Some(point) = open {
                 return Some((other, point));
@@ -172,8 +175,12 @@ impl<'a> Scene<'a> {
             "L110",
             "order: nothing past an open hold",
             format!(
-                "{} point {} of operation {} is not signed, so work at {} must wait",
-                point.kind, point.number, other.number, operation.number
+                "{} point {} of operation {} is not signed{}, so work at {} must wait",
+                point.kind,
+                point.number,
+                other.number,
+                self.again(other, point),
+                operation.number
             ),
             format!(
                 "sign it first: tackwright sign {} {} --by ID --as {}",
@@ -182,6 +189,12 @@ impl<'a> Scene<'a> {
                 self.state.unsigned(other, point).first().copied().unwrap_or("lead")
             ),
         ))
+    }
+
+    /// Why a point that was signed is open again, in words.
+    fn again(&self, operation: &Operation, point: &Point) -> String {
+        let why = self.state.reopened(operation, point);
+        why.map_or_else(String::new, |why| format!(" anew: {}", why.words))
     }
 
     pub(super) fn closed(&self, operation: &Operation) -> Result<(), Diagnostic> {
@@ -223,6 +236,7 @@ impl<'a> Scene<'a> {
         by: Option<&str>,
     ) -> Result<Right, Diagnostic> {
         self.work_waits(operation)?;
+        self.released_by_another(person, operation)?;
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
         let role = if let Some(by) = by.filter(|by| person.roles.iter().any(|r| r == by)) {
             by.to_owned()
@@ -263,7 +277,7 @@ impl<'a> Scene<'a> {
         let number = &point.number;
         let left = self.state.unsigned(operation, point);
         if left.is_empty() {
-            let by = self.state.signatures(&operation.key, &point.slot);
+            let by = self.state.standing(operation, point);
             return Err(refuse(
                 "L120",
                 "a point is signed once",
@@ -285,7 +299,7 @@ impl<'a> Scene<'a> {
                 format!("sign --as {}", left.first().copied().unwrap_or("lead")),
             ));
         }
-        let signed = self.state.signatures(&operation.key, &point.slot);
+        let signed = self.state.standing(operation, point);
         let saw = |s: &super::state::Signed| s.seen_by.as_ref().is_some_and(|by| by.id == person.id);
         if signed.iter().any(|s| s.mark.by.id == person.id || saw(s)) {
             return Err(refuse(
@@ -300,7 +314,7 @@ impl<'a> Scene<'a> {
         Ok(Right { role: role.to_owned(), rests_on })
     }
 
-    pub(super) fn founds_closed(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+    pub(super) fn founds_closed(&self, operation: &Operation, shut: &str) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
         let open =
             self.state.founds.iter().find(|f| {
@@ -315,8 +329,8 @@ impl<'a> Scene<'a> {
                 "L129",
                 "reject means reject",
                 format!(
-                    "{} at operation {} was rejected, so {} stays shut until what replaces it is entered",
-                    found.number, found.operation, point.number
+                    "{} at operation {} was rejected, so {shut} until what replaces it is entered",
+                    found.number, found.operation
                 ),
                 format!(
                     "put the replacement into the job and issue it: tackwright revise JOB --by LEAD --reason \"{}: …\"",
@@ -328,10 +342,7 @@ impl<'a> Scene<'a> {
         Err(refuse(
             "L122",
             "a found condition keeps later holds shut",
-            format!(
-                "{} at operation {} has no disposition, so {} stays shut",
-                found.number, found.operation, point.number
-            ),
+            format!("{} at operation {} has no disposition, so {shut}", found.number, found.operation),
             format!(
                 "a lead decides: tackwright dispose {} {} \"repair\" --by LEAD --reason \"…\"",
                 self.plan.number, found.number
@@ -340,7 +351,8 @@ impl<'a> Scene<'a> {
     }
 
     pub(super) fn worked(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
-        let lacking = self.state.lacking_work(operation);
+        let mut lacking = self.state.lacking_work(operation);
+        lacking.extend(self.state.outdated(operation, point));
         if lacking.is_empty() {
             return Ok(());
         }
@@ -352,7 +364,7 @@ impl<'a> Scene<'a> {
         ))
     }
 
-    pub(super) fn proven(&self, operation: &Operation, point: &Point, after: bool) -> Result<(), Diagnostic> {
+    pub(super) fn proven(&self, operation: &Operation, shut: &str, after: bool) -> Result<(), Diagnostic> {
         let place = self.plan.place(&operation.key).unwrap_or(0);
         let until = if after { place + 1 } else { place };
         for other in self.plan.operations.iter().take(until) {
@@ -360,7 +372,7 @@ impl<'a> Scene<'a> {
                 return Err(refuse(
                     "L116",
                     "a stop rule shuts the hold until a lead decides",
-                    format!("at operation {}, {}; so {} stays shut", other.number, stop.words, point.number),
+                    format!("at operation {}, {}; so {shut}", other.number, stop.words),
                     format!(
                         "read again with --again, or let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
                         self.plan.number, other.number, stop.reading
@@ -371,10 +383,7 @@ impl<'a> Scene<'a> {
                 return Err(refuse(
                     "L124",
                     "no release on a reading that does not conform",
-                    format!(
-                        "reading {}.{reading} is {verdict}, so {} stays shut",
-                        other.number, point.number
-                    ),
+                    format!("reading {}.{reading} is {verdict}, so {shut}", other.number),
                     format!(
                         "put it right and measure again with --again, then let a lead decide: tackwright found {} {}.{reading} \"…\" --by ID",
                         self.plan.number, other.number
@@ -383,37 +392,6 @@ impl<'a> Scene<'a> {
             }
         }
         Ok(())
-    }
-
-    fn independent(
-        &self,
-        person: &Signer,
-        role: &str,
-        operation: &Operation,
-        point: &Point,
-    ) -> Result<(), Diagnostic> {
-        let accepts = role == "inspector" || point.rule.as_deref() == Some("acceptance");
-        if !accepts {
-            return Ok(());
-        }
-        let welded = self.plan.operations.iter().find(|o| {
-            o.acts.iter().any(|a| a == "arc")
-                && (operation.joints.is_empty() && o.key == operation.key
-                    || o.joints.iter().any(|j| operation.joints.contains(j)))
-                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && m.by.id == person.id)
-        });
-        match welded {
-            None => Ok(()),
-            Some(weld) => Err(refuse(
-                "L125",
-                "independence",
-                format!(
-                    "{} welded at operation {} and can't accept that weld at {}",
-                    person.name, weld.number, point.number
-                ),
-                "have another inspector sign",
-            )),
-        }
     }
 
     /// Whether an entry may be replaced by, or taken back for, `what`.
@@ -431,9 +409,7 @@ impl<'a> Scene<'a> {
                 way_out,
             ))
         };
-        if correction.reason.trim().is_empty() {
-            return wrong("a correction needs a reason".to_owned(), "give it: --reason \"…\"");
-        }
+        self.says(&correction.reason, "the reason of a correction", "--reason \"wrong side\"")?;
         let Some(old) = entry(self.entries, n) else {
             return wrong(format!("there is no entry {n}"), "`status NUMBER --entries` lists them");
         };
@@ -510,6 +486,33 @@ impl<'a> Scene<'a> {
             format!(
                 "have another person correct it, or measure again and let both stand: tackwright measure {} {place} VALUE --again",
                 self.plan.number
+            ),
+        ))
+    }
+
+    /// The print of a sheet that was found void is measured again by another person,
+    /// whether the first measurement was corrected or taken back.
+    ///
+    /// # Errors
+    /// If the person measured it void last.
+    pub fn bars_by(&self, sheet: &str, person: &str) -> Result<(), Diagnostic> {
+        let last = self.entries.iter().rev().find_map(|e| match &e.what {
+            Action::Bars { bars } if bars.sheet == sheet => Some((e, bars)),
+            _ => None,
+        });
+        let Some((entry, bars)) =
+            last.filter(|(e, b)| self.strict() && e.by.id == person && !b.verdict.is(Verdict::Conform))
+        else {
+            return Ok(());
+        };
+        Err(refuse(
+            "L139",
+            "a print that was void is measured again by another person",
+            format!("{} found the print of {} void in entry {}", entry.by.name, bars.name, entry.n),
+            format!(
+                "destroy it and print it again; then have another person measure: tackwright bars {} {} --across … --along … --by ID",
+                self.plan.number,
+                sheet.get(..9).unwrap_or(sheet)
             ),
         ))
     }

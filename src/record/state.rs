@@ -142,6 +142,8 @@ pub struct State {
     pub closed: Option<(Mark, Vec<FollowUp>)>,
     /// Entries taken back or replaced.
     pub voided: BTreeSet<u64>,
+    /// Keys of operations at which something was taken back and not replaced.
+    pub taken_back: BTreeSet<String>,
     /// Torn lines that were set aside.
     pub torn: u64,
 }
@@ -161,11 +163,22 @@ pub fn fold(entries: &[Entry]) -> State {
     };
     for entry in entries {
         state.entries = entry.n;
+        let old = entry.corrects.as_ref().and_then(|c| super::entry::entry(entries, c.entry));
+        state.note_withdrawn(entry, old);
         if !state.voided.contains(&entry.n) {
             state.take(entry);
         }
     }
     state
+}
+
+/// Key of the operation an entry is about, where it ticks or reads.
+fn worked_at(what: &Action) -> Option<&str> {
+    match what {
+        Action::Tick { operation, .. } => Some(&operation.key),
+        Action::Measure { reading } => Some(&reading.operation.key),
+        _ => None,
+    }
 }
 
 impl State {
@@ -182,7 +195,21 @@ impl State {
             self.voided.insert(old.n);
             self.void(old);
         }
+        self.note_withdrawn(entry, old);
         self.take(entry);
+    }
+
+    fn note_withdrawn(&mut self, entry: &Entry, old: Option<&Entry>) {
+        let Some(old) = old.filter(|_| matches!(entry.what, Action::Withdrawn {})) else { return };
+        self.taken_back.extend(worked_at(&old.what).map(str::to_owned));
+    }
+
+    /// Whether an operation may lack what later work was entered on: something was
+    /// taken back there, or a revision started it again or brought it in.
+    #[must_use]
+    pub fn unsettled(&self, key: &str) -> bool {
+        self.taken_back.contains(key)
+            || self.revisions.iter().skip(1).any(|r| !r.kept.iter().any(|kept| kept == key))
     }
 
     /// Takes out every time a reading was taken.
@@ -409,10 +436,11 @@ impl State {
         self.points.get(&(key.to_owned(), slot.to_owned())).map_or(&[], Vec::as_slice)
     }
 
-    /// Roles that still have to sign a point.
+    /// Roles that still have to sign a point: nobody did, or what they accepted was
+    /// worked on since.
     #[must_use]
     pub fn unsigned<'a>(&self, operation: &Operation, point: &'a Point) -> Vec<&'a str> {
-        let signed = self.signatures(&operation.key, &point.slot);
+        let signed = self.standing(operation, point);
         if signed.iter().any(|s| s.waived) {
             return Vec::new();
         }

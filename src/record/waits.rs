@@ -14,7 +14,13 @@ impl Scene<'_> {
     pub fn work_waits(&self, operation: &Operation) -> Result<(), Diagnostic> {
         self.closed(operation)?;
         self.order(operation, true)?;
-        self.rests(operation)
+        self.rests(operation)?;
+        if self.strict() && operation.lets_go {
+            let shut = format!("operation {} must wait", operation.number);
+            self.founds_closed(operation, &shut)?;
+            self.proven(operation, &shut, false)?;
+        }
+        Ok(())
     }
 
     /// Whether a point may be signed by now, by whoever may sign it.
@@ -28,10 +34,11 @@ impl Scene<'_> {
         if after {
             self.worked(operation, point)?;
         }
-        self.rested(point)?;
+        self.rested(operation, point)?;
         if point.kind == PointKind::Hold {
-            self.founds_closed(operation, point)?;
-            self.proven(operation, point, after)?;
+            let shut = format!("{} stays shut", point.number);
+            self.founds_closed(operation, &shut)?;
+            self.proven(operation, &shut, after)?;
         }
         Ok(())
     }

@@ -9,6 +9,7 @@
 
 pub mod assemble;
 mod beam;
+pub mod certain;
 mod certify;
 mod compiled;
 pub mod conflict;

@@ -48,6 +48,7 @@ macro_rules! terms {
 }
 
 pub mod bar;
+pub mod empty;
 mod full_size;
 mod sketch;
 pub mod unseen;

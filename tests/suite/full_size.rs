@@ -382,17 +382,19 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
         "{}",
         status()
     );
-    let bars = |sheet: &str, across: &str, along: &str| {
-        run(&["bars", "TW-2041", sheet, "--across", across, "--along", along, "--by", "W1"])
+    let bars_by = |by: &str, sheet: &str, across: &str, along: &str| {
+        run(&["bars", "TW-2041", sheet, "--across", across, "--along", along, "--by", by])
     };
+    let bars = |sheet: &str, across: &str, along: &str| bars_by("W1", sheet, across, along);
     // 0.5 mm in 100 mm is the limit, each way.
     assert_eq!(bars(&left, "99.5 mm", "100.5 mm").0, Some(0));
     let (code, said) = bars(&right, "99.4 mm", "100 mm");
     assert!(code == Some(1) && said.contains("VOID"), "{said}");
     assert!(status().contains(&format!("front-left-wrap-strip {left}: 100 mm bars measured")));
     assert!(status().contains("VOID"));
-    // A new print, an inch bar taken for the other, a sheet of nobody.
-    assert_eq!(bars(&right, "100.0 mm", "3.94 in").0, Some(0));
+    // A new print, measured by another person; an inch bar taken for the other, a sheet of
+    // nobody.
+    assert_eq!(bars_by("L1", &right, "100.0 mm", "3.94 in").0, Some(0));
     assert!(!status().contains("VOID"), "{}", status());
     assert_eq!(bars(&right, "4 in", "four").0, Some(1));
     let (code, said) = bars("012345678", "100 mm", "100 mm");

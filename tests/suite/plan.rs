@@ -35,7 +35,7 @@ fn loaded(name: &str, text: &str, shelf: &Shelf) -> Loaded {
 }
 
 /// Looks at the plan of every demonstration job.
-fn each(mut look: impl FnMut(&str, &Plan<'_>, &Shelf)) {
+pub(super) fn each(mut look: impl FnMut(&str, &Plan<'_>, &Shelf)) {
     let shelf = shelf_to_sixteenths();
     let mut seen = 0;
     for (name, text) in folder("jobs", "toml").into_iter().filter(|(n, _)| n != "shop") {

@@ -62,9 +62,40 @@ fn a_reading_that_nothing_needs_is_refused_when_the_procedure_loads() {
     assert_eq!(two("one"), Vec::<String>::new());
     assert!(two("oen").iter().any(|p| p.starts_with("P022")), "{:?}", two("oen"));
     let derived = wrong(
-        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", least = \"-0.5 deg\", most = \"0.5 deg\" }]",
     );
     assert_eq!(derived, Vec::<String>::new());
+}
+
+/// However far below its limit a value with a sign is, it would conform.
+#[test]
+fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {
+    let one = |rest: &str| wrong(&format!("reading = {{ id = \"one\", label = \"one\", {rest} }}"));
+    for bare in ["kind = \"angle\", most = \"1 deg\"", "kind = \"length\", signed = true, most = \"1 mm\""] {
+        let said = one(bare);
+        assert!(said.len() == 1 && said[0].starts_with("P023"), "{bare}: {said:?}");
+    }
+    for sound in [
+        "kind = \"angle\", least = \"-1 deg\", most = \"1 deg\"",
+        "kind = \"angle\", signed = false, most = \"1 deg\"",
+        "kind = \"angle\", least = \"1 deg\"",
+        "kind = \"length\", most = \"1 mm\"",
+        "kind = \"temperature\", most = \"90 degC\"",
+    ] {
+        assert_eq!(one(sound), Vec::<String>::new(), "{sound}");
+    }
+    let derived = wrong(
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
+    );
+    assert!(derived.len() == 1 && derived[0].starts_with("P023"), "{derived:?}");
+    // Readings of one thing with an order between them.
+    let two = |of: &str| {
+        wrong(&format!(
+            "readings = [\n{{ id = \"cold\", label = \"cold\", kind = \"temperature\" }},\n{{ id = \"hot\", label = \"hot\", kind = \"temperature\", not_below = [\"{of}\"], most = \"90 degC\" }},\n]"
+        ))
+    };
+    assert_eq!(two("cold"), Vec::<String>::new());
+    assert!(two("could").iter().any(|p| p.starts_with("P022")), "{:?}", two("could"));
 }
 
 #[test]

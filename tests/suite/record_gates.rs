@@ -24,7 +24,7 @@ fn by(id: &str) -> By {
     By { id: id.to_owned(), name: id.to_owned(), role: "fitter".to_owned() }
 }
 
-fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
+pub(super) fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
     Entry {
         at: format!("2026-03-02T{time}:00-06:00"),
         book: None,
@@ -39,15 +39,15 @@ fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
     }
 }
 
-fn at(key: &str) -> At {
+pub(super) fn at(key: &str) -> At {
     At { key: key.to_owned(), number: 0 }
 }
 
-fn tick(key: &str, step: Option<u32>) -> Action {
+pub(super) fn tick(key: &str, step: Option<u32>) -> Action {
     Action::Tick { operation: at(key), rests_on: Vec::new(), step }
 }
 
-fn read(key: &str, id: &str, degrees: f64) -> Action {
+pub(super) fn read(key: &str, id: &str, degrees: f64) -> Action {
     let si = Quantity::from(Angle::of(degrees, unit::DEG)).si();
     Action::Measure {
         reading: Box::new(Measured {
@@ -112,7 +112,7 @@ fn hold(number: &str, rests_on: &[&str]) -> Point {
     }
 }
 
-fn operation(key: &str, number: u32, builds_on: &[&str]) -> Operation {
+pub(super) fn operation(key: &str, number: u32, builds_on: &[&str]) -> Operation {
     Operation {
         key: key.to_owned(),
         id: key.to_owned(),
@@ -192,7 +192,7 @@ fn sign(entries: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
     })
 }
 
-fn code<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, part: &str) {
+pub(super) fn code<T: std::fmt::Debug>(result: Result<T, Diagnostic>, code: &str, part: &str) {
     let problem = result.unwrap_err();
     let all = format!("{} {:?}", problem.message, problem.help);
     assert!(problem.code == code && all.contains(part), "{code} {part}: {problem:?}");

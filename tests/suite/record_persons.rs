@@ -37,7 +37,7 @@ fn what_a_lead_decides_takes_the_pin() {
     assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin"));
     let job = bench.text("job.toml");
     bench.write("job.toml", job.replacen("minutes = 30", "minutes = 35", 1) + "\n# more\n");
-    both(&["revise", "job.toml", "--reason", "F1"]);
+    both(&["revise", "job.toml", "--reason", "F1: crack"]);
     both(&["complete", "TW-2041"]);
     // Without a PIN in the book the entry says so.
     bench.edit("shop.toml", "\npin = ", "\n#pin = ");
@@ -294,7 +294,7 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     let mut bench = Bench::issued();
     bench.now += 86_400;
     let found = |what: &str, at: &str| {
-        bench.yes(&["found", "TW-2041", "10", what, "--by", "W1", "--at", at]);
+        bench.yes(&["found", "TW-2041", "10", &format!("scratch {what}"), "--by", "W1", "--at", at]);
     };
     // Entries 3, 5, 6, 7, 9 and 11 are each from before the one before them.
     for (what, at) in [

@@ -173,7 +173,7 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     shop.no(&["tick", "TW-2041", &read, "--by", "X1"], "nobody has the id");
     shop.no(&["status", "TW-9999"], "there is no traveler");
     shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-05-04"], "can't be closed");
-    shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "none"], "nothing changed");
+    shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "nothing new"], "nothing changed");
 }
 
 fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {

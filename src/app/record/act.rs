@@ -12,6 +12,7 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point, PointKind};
 use crate::record::log::Appended;
+use crate::record::words::say;
 
 /// An entry that was made, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -274,13 +275,12 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
                 .help("have somebody else enter that nobody came, with when and how the call was made"),
         ));
     }
-    if notice.trim().is_empty() {
-        return Err(refused(
-            Diagnostic::error("L127", "the notice is empty")
-                .rule("a witness is waived only with the notice recorded")
-                .example("--nobody-came \"called by phone at 09:10, nobody by 09:40\""),
-        ));
-    }
+    say(
+        notice,
+        "a witness is waived only with the notice",
+        "--nobody-came \"called by phone at 09:10, nobody by 09:40\"",
+    )
+    .map_err(refused)?;
     if desk.state.unsigned(operation, point).is_empty() {
         return Err(refused(Diagnostic::error("L120", format!("{} is settled already", point.number))));
     }
@@ -326,11 +326,7 @@ pub fn found(
         ));
     }
     let person = scene.person(&actor.id).map_err(refused)?;
-    if text.trim().is_empty() {
-        return Err(refused(
-            Diagnostic::error("L150", "say what was found").example("\"crack at the toe of the left pad\""),
-        ));
-    }
+    say(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
     // What is found at a dated follow-up is decided and entered here.
     if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
@@ -395,11 +391,8 @@ pub fn dispose(
         }
         return Err(refused(problem));
     }
-    if reason.trim().is_empty() {
-        return Err(refused(
-            Diagnostic::error("L154", "a disposition needs a reason").example("--reason \"…\""),
-        ));
-    }
+    say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
+        .map_err(refused)?;
     if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {
         return Err(refused(
             Diagnostic::error(

@@ -44,6 +44,7 @@ pub fn enter(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number)).rule("closed means closed"),
         ));
     }
+    scene.bars_by(&sheet.digest, &person.id).map_err(refused)?;
     let metres = |length: Length| length.si().to_string();
     let bars = Bars {
         across: metres(x),

@@ -67,6 +67,8 @@ pub struct Desk {
     day: NaiveDate,
     /// The journal of the shop.
     journal: PathBuf,
+    /// What is said of a journal that did not see this log from the beginning on.
+    unseen: Option<String>,
 }
 
 /// The folder of a traveler: `number` is a folder itself, or a name in
@@ -174,6 +176,8 @@ impl Desk {
         };
         let journal = journal::place(host, folder);
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
+        let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
+        let unseen = journal::missing(host, &journal, first, entries.len())?;
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { register, book, without } =
@@ -195,6 +199,7 @@ impl Desk {
             rehearses: false,
             day: at.date_naive(),
             journal,
+            unseen,
         })
     }
 
@@ -314,6 +319,7 @@ impl Desk {
                 .map(|r| format!("Is the time right? {}.", r.words)),
         );
         appended.warnings.extend(self.unproved(&new.what));
+        appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
         if let Err(failure) = noted {

@@ -99,6 +99,12 @@ pub fn taken_in(folder: &Path, sha256: &str, ending: &str) -> Result<PathBuf, Fa
     Ok(name("file that was taken in", &format!("{digits}.{ending}"))?.below(&folder.join(TAKEN_IN)))
 }
 
+/// The folder of files that were taken in.
+#[must_use]
+pub fn all_taken_in(folder: &Path) -> PathBuf {
+    folder.join(TAKEN_IN)
+}
+
 /// The folder of pictures of paper.
 #[must_use]
 pub fn pictures(folder: &Path) -> PathBuf {

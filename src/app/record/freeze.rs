@@ -18,12 +18,12 @@ use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::file::{FileName, Located};
 use crate::job::JobFile;
-use crate::job::model::End;
+use crate::job::model::{Act, End, HoldRule};
 use crate::plan;
 use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
 use crate::record::frozen::{
-    Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, Reading, Sheet, Step,
+    Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, RULES, Reading, Sheet, Step,
 };
 use crate::record::log::{New, Told};
 use crate::record::people::Signer;
@@ -44,7 +44,8 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         unit: plan.unit.clone(),
         due: plan.due.map(|d| d.to_string()),
         digest: digest.to_owned(),
-        operations: now.into_iter().chain(later).map(operation).collect(),
+        operations: now.into_iter().chain(later).map(|o| operation(o, &plan.operations)).collect(),
+        rules: RULES,
         sheets: plan
             .sheets
             .iter()
@@ -63,7 +64,8 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
     }
 }
 
-fn operation(plan: &plan::Operation) -> Operation {
+fn operation(plan: &plan::Operation, all: &[plan::Operation]) -> Operation {
+    let point = |p: &plan::Point| point(p, plan, all);
     Operation {
         key: plan.key.clone(),
         id: plan.id.clone(),
@@ -79,13 +81,24 @@ fn operation(plan: &plan::Operation) -> Operation {
         wps: plan.joints.iter().filter_map(|j| j.wps.clone()).collect(),
         fasteners: plan.fasteners.clone(),
         builds_on: plan.builds_on.clone(),
+        follows: plan.follows.clone(),
+        lets_go: plan.lets_go,
         before: plan.before.iter().map(point).collect(),
         steps: plan.steps.iter().map(step).collect(),
         after: plan.after.iter().map(point).collect(),
     }
 }
 
-fn point(plan: &plan::Point) -> Point {
+/// What works on a joint so that its acceptance no longer speaks of it.
+const WORKS_ON: &[Act] = &[Act::Arc, Act::Tack, Act::Heat, Act::Grind, Act::CutPermanent];
+
+fn point(plan: &plan::Point, own: &plan::Operation, all: &[plan::Operation]) -> Point {
+    let accepts = plan.rule.as_deref() == Some(HoldRule::Acceptance.word());
+    let joined = |o: &&plan::Operation| plan.joints.iter().any(|j| o.works_on(j));
+    let on: Vec<&plan::Operation> =
+        all.iter().filter(|o| accepts && o.key != own.key).filter(joined).collect();
+    let works = |o: &&&plan::Operation| o.acts.iter().any(|a| WORKS_ON.iter().any(|w| w.word() == a));
+    let keys = |list: &mut dyn Iterator<Item = &&plan::Operation>| list.map(|o| o.key.clone()).collect();
     Point {
         slot: plan.slot.clone(),
         number: plan.number.clone(),
@@ -95,6 +108,8 @@ fn point(plan: &plan::Point) -> Point {
         meaning: plan.meaning.clone(),
         rule: plan.rule.clone(),
         rests_on: plan.rests_on.operations.clone(),
+        worked_by: keys(&mut on.iter().filter(works)),
+        concerns: keys(&mut on.iter()),
     }
 }
 
@@ -160,6 +175,8 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         choices: plan.choices.iter().map(|c| Choice { word: c.word.clone(), does: c.does }).collect(),
         apart: plan.apart,
         near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),
+        not_below: plan.not_below.iter().map(name).collect(),
+        never_negative: plan.never_negative,
         replaces: plan.replaces.clone(),
         lot: plan
             .lot

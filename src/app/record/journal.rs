@@ -12,6 +12,7 @@ use crate::app::host::There;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::Store;
+use crate::record::entry::Issue;
 use crate::record::journal::{self, Against, Journal};
 
 /// Name of the journal in a folder of travelers.
@@ -62,6 +63,36 @@ pub fn stand_by(
                 .help("nothing was written; put the newest copy of the traveler's folder back and show this to the lead"),
         )),
     }
+}
+
+/// What is said of a journal that did not see a log from its beginning on although the
+/// program that began it noted it; none if it did.
+///
+/// # Errors
+/// If it is there and can't be read.
+pub fn missing(
+    host: &dyn RecordHost,
+    path: &Path,
+    issue: &Issue,
+    entries: usize,
+) -> Result<Option<String>, Failure> {
+    // A log without a maker was begun before journals were kept of all.
+    if issue.made_by.is_none() {
+        return Ok(None);
+    }
+    let gap = read(host, path)?.gap(&issue.number, entries);
+    Ok(gap.map(|from| {
+        let there = host.there(path) != There::Nothing;
+        let what = match (from, there) {
+            (0, false) => format!("the shop's journal {} is gone", path.display()),
+            (0, true) => format!("the shop's journal {} does not know {}", path.display(), issue.number),
+            (from, _) => format!("the shop's journal {} knows {} from entry {from} on only", path.display(), issue.number),
+        };
+        format!(
+            "{what}: it was deleted, put away or begun anew, for this log was noted from its issue on. Put it back from the copy kept elsewhere; without one, write the head that `status {}` prints on paper",
+            issue.number
+        )
+    }))
 }
 
 /// Writes the head of a traveler's log down.

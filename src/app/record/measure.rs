@@ -135,6 +135,9 @@ pub fn measure_with(
     let Asked { limits, target } = in_force.asked(&operation.key, reading);
     let replaces = reading.replaces.clone();
     sound(replaces.as_deref(), read).map_err(refused)?;
+    if let Some(read) = read {
+        agree::not_negative(reading, read.si()).map_err(refused)?;
+    }
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
     if let Some(does) = does {
         measured.verdict = agree::verdict(does);

@@ -9,6 +9,7 @@ pub mod completed;
 pub mod content;
 pub mod copies;
 pub mod desk;
+pub mod evidence;
 pub mod files;
 pub mod folder;
 pub mod freeze;

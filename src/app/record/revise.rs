@@ -13,6 +13,7 @@ use crate::plan::Words;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
+use crate::record::words::say;
 use crate::record::{Frozen, State};
 use crate::traveler::document::{self, Document};
 
@@ -90,12 +91,7 @@ pub fn revise(
         None => scene.person(&actor.id).map_err(refused)?.clone(),
     };
     scene.role(&person, "lead").map_err(refused)?;
-    if reason.trim().is_empty() {
-        return Err(refused(
-            Diagnostic::error("L180", "a revision needs a reason")
-                .example("--reason \"old gusset found, F1\""),
-        ));
-    }
+    say(reason, "a revision needs a reason", "--reason \"old gusset found, F1\"").map_err(refused)?;
     if desk.state.closed.is_some() {
         return Err(refused(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number))

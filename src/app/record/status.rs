@@ -7,10 +7,10 @@ use serde_json::{Value as Json, json};
 
 use super::desk;
 use super::files::RecordHost;
-use super::{journal, sheets, stored};
+use super::{evidence, journal, sheets, stored};
 use crate::app::plan::Failure;
-use crate::record::Frozen;
 use crate::record::frozen::Sheet;
+use crate::record::{Entry, Frozen};
 use crate::record::journal::Against;
 use crate::record::outdated::{Redrawn, in_force, outdated};
 use crate::record::people::Register;
@@ -114,6 +114,10 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
+    let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
+    let place = journal::place(host, folder);
+    standing.trouble.extend(journal::missing(host, &place, first, chain.entries.len())?);
+    standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene =

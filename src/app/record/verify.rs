@@ -20,7 +20,7 @@ use super::seal::Seal;
 use super::signature::{self, Known};
 use super::weigh::judge;
 use super::whole;
-use super::{freeze, pdf};
+use super::{evidence, freeze, pdf};
 use crate::app::figures;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
@@ -112,6 +112,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
+    sources(&mut verdict, &chain.entries, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
@@ -342,6 +343,13 @@ fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
         verdict.look(false, "", format!("The journal does not know {number}."));
         return;
     }
+    if let Some(from) = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0) {
+        verdict.look(
+            false,
+            "",
+            format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
+        );
+    }
     match journal.against(&number, &chain.hashes) {
         None => {
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
@@ -352,6 +360,37 @@ fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
         Some(against) => {
             verdict.look(false, "", format!("The journal speaks against it: {against}."));
         }
+    }
+}
+
+/// What entries were taken in from: the files are no part of the record, and the
+/// traveler's folder keeps them.
+fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
+    let named = evidence::named(entries);
+    if named.is_empty() {
+        return;
+    }
+    let Some(kept) = &trust.kept else {
+        verdict.limits.push(format!(
+            "What the {} sheets, copies and pictures that entries were taken in from say: they are kept in the traveler's folder, by the digests in the log (--kept FOLDER).",
+            named.len()
+        ));
+        return;
+    };
+    let gone = evidence::against(&named, kept);
+    verdict.evidence_gone = !gone.is_empty();
+    if gone.is_empty() {
+        let words =
+            format!("All {} files that entries were taken in from are kept, as they were.", named.len());
+        verdict.say(Outcome::Good, words);
+    }
+    for words in gone.iter().take(8) {
+        verdict.remarks.push(format!("Evidence: {words}."));
+    }
+    if gone.len() > 8 {
+        verdict
+            .remarks
+            .push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
     }
 }
 

@@ -573,6 +573,10 @@ pub struct Verify {
     /// The shop's journal; shows lost last lines, older copies and second logs.
     #[arg(long, value_name = "FILE")]
     pub journal: Option<PathBuf>,
+    /// The traveler's folder, which keeps what entries were taken in from; the folder
+    /// the record stands in, if it is one.
+    #[arg(long, value_name = "FOLDER")]
+    pub kept: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -15,7 +15,7 @@ use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::{
-    Desk, RecordHost, bars, close, correction, corrects, journal, key, revise, timestamp, verify,
+    Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, revise, timestamp, verify,
 };
 use crate::app::shelf::Shelves;
 use crate::cli::args::record::{Close, Measure, Record, Revise, Sign, Status, Verify, Who};
@@ -431,7 +431,10 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         (Some(path), Some(journal)) => timestamp::stamps(host, path, journal)?,
         _ => Vec::new(),
     };
-    let verdict = verify::verify(&bytes, &Trust { named, unsealed: args.unsealed, journal, stamps });
+    let folder = args.kept.as_deref().or_else(|| evidence::beside(host, &args.file));
+    let kept = folder.map(|folder| evidence::kept(host, folder));
+    let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept };
+    let verdict = verify::verify(&bytes, &trust);
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {
         terminal::json(&verdict.json());

@@ -113,6 +113,8 @@ record! {
         optional most: Located<Text> => "\"1/16 in\"";
         /// Instrument.
         optional instrument: Text => "\"feeler\"";
+        /// Whether it may be below nothing; an angle may, a length or a count may not.
+        optional signed: bool => "true";
     }
 }
 

@@ -16,6 +16,7 @@
 mod empty;
 mod pictured;
 mod read;
+mod unchanged;
 mod write;
 
 pub use empty::{is_empty, is_sheet};

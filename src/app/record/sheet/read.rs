@@ -7,6 +7,7 @@ use super::super::files::RecordHost;
 use super::super::propose::{How, says_yes};
 use super::super::{refused, when, wrong_file};
 use super::pictured::Pictures;
+use super::unchanged::{Cells, Words};
 use super::write::Separator;
 use super::{AT_THE_DESK, COLUMNS, OF_A_PICTURE, PAGE, paper, short};
 use crate::app::plan::Failure;
@@ -97,6 +98,7 @@ pub fn read(
     if records().any(|record| !Places { at: at.clone(), record: &record }.cell("picture").is_empty()) {
         pictures.load(host, desk);
     }
+    let mut words = Words::default();
     let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
     let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
     let mut papers: BTreeSet<String> = BTreeSet::new();
@@ -140,10 +142,13 @@ pub fn read(
             }
             continue;
         }
-        let mut read = line(desk, actor, &sheet.sha256, &places, number, &pictures).map_err(|p| {
-            let key = format!("{place}, column {}", p.key);
-            p.key(key)
-        });
+        let cells = Cells { what: places.cell("what"), limit: places.cell("limit") };
+        let read = line(desk, actor, &sheet.sha256, &places, number, &pictures);
+        let mut read =
+            read.and_then(|it| words.hold(host, desk, actor, cells, &it.0.name).map(|()| it)).map_err(|p| {
+                let key = format!("{place}, column {}", p.key);
+                p.key(key)
+            });
         if let Ok((proposal, _)) = &mut read {
             name.clone_into(&mut proposal.from.file);
             let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));

@@ -109,7 +109,8 @@ fn table(
     csv.into_inner().map_err(|e| Failure::System(format!("the sheet can't be written: {e}")))
 }
 
-fn cells(paper: &str, row: &Row) -> Vec<String> {
+/// What a line says of its box for a person: what it is, and by which limit.
+pub(super) fn shown(row: &Row) -> (String, String) {
     let limit = if row.choices.is_empty() {
         row.target.clone().unwrap_or_default()
     } else {
@@ -122,6 +123,11 @@ fn cells(paper: &str, row: &Row) -> Vec<String> {
         BoxKind::Value | BoxKind::Note => row.label.clone(),
         BoxKind::Signature => short(&row.label),
     };
+    (what, limit)
+}
+
+fn cells(paper: &str, row: &Row) -> Vec<String> {
+    let (what, limit) = shown(row);
     // One tool that is taken is no choice; of several the person says which.
     let tool = match row.offered() {
         [only] if row.tool_needed => only.as_str(),

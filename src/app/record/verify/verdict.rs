@@ -50,6 +50,9 @@ pub struct Trust {
     pub journal: Option<Journal>,
     /// Time-stamp tokens beside it.
     pub stamps: Vec<Stamp>,
+    /// Digests of what the traveler's folder keeps of files entries were taken in from;
+    /// none where the folder is not at hand.
+    pub kept: Option<BTreeSet<String>>,
 }
 
 impl Trust {
@@ -72,6 +75,8 @@ pub enum Holds {
     /// Whole, but the pages are another version's: they do not show what the log
     /// says, or nothing vouches for the plan and the figures on them.
     PagesNotShown,
+    /// Whole, but what entries were taken in from is gone or was changed.
+    EvidenceMissing,
     /// Whole; the work goes on.
     NotClosed,
     /// Whole and closed, with something open.
@@ -99,6 +104,9 @@ impl Holds {
             Holds::PagesNotShown => {
                 "PAGES NOT SHOWN: the log is whole, but nothing shows that the pages say what it says. Read the log."
             }
+            Holds::EvidenceMissing => {
+                "EVIDENCE MISSING: the record is whole, but a sheet, copy or picture its entries were taken in from is gone or was changed."
+            }
             Holds::NotClosed => "NOT CLOSED: the record is whole, the work is not finished.",
             Holds::OpenPoints => "CLOSED WITH OPEN POINTS: the record is whole, but not everything was done.",
             Holds::NotSealed => "COMPLETE, NOT SEALED: nothing shows who made it.",
@@ -120,6 +128,7 @@ impl Holds {
             Holds::Altered => "altered",
             Holds::AgainstRules => "against-the-rules",
             Holds::PagesNotShown => "pages-not-shown",
+            Holds::EvidenceMissing => "evidence-missing",
             Holds::NotClosed => "not-closed",
             Holds::OpenPoints => "open-points",
             Holds::NotSealed => "not-sealed",
@@ -143,6 +152,8 @@ pub struct Verdict {
     pub by_rules: bool,
     /// Whether another version's pages do not show what the log says.
     pub hidden: bool,
+    /// Whether a file that entries were taken in from is gone or was changed.
+    pub evidence_gone: bool,
     /// Whether the traveler was closed.
     pub closed: bool,
     /// What was open when it was closed.
@@ -193,6 +204,8 @@ impl Verdict {
             Holds::AgainstRules
         } else if !self.whole() || self.hidden {
             Holds::PagesNotShown
+        } else if self.evidence_gone {
+            Holds::EvidenceMissing
         } else if !self.closed {
             Holds::NotClosed
         } else if !self.open.is_empty() {

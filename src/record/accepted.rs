@@ -1,0 +1,89 @@
+//! An accepted joint that is worked on is accepted anew.
+
+use chrono::TimeDelta;
+
+use super::entry::SLACK;
+use super::frozen::{Operation, Point};
+use super::state::{Mark, Signed, State};
+
+/// Dispositions after which somebody works on what was found.
+const WORKED_ON: &[&str] = &["rework", "repair"];
+
+/// What took an acceptance away.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reopening {
+    /// The entry.
+    pub n: u64,
+    /// What it was, in words.
+    pub words: String,
+}
+
+impl State {
+    /// Signatures of a point that still stand: nothing they accepted was worked on
+    /// since. Those of any other point stand as they were made.
+    #[must_use]
+    pub fn standing(&self, operation: &Operation, point: &Point) -> Vec<&Signed> {
+        let signed = self.signatures(&operation.key, &point.slot);
+        signed.iter().filter(|s| self.touched(operation, point, s).is_none()).collect()
+    }
+
+    /// What took an acceptance away after it was signed, and nobody accepted since;
+    /// none if nothing did.
+    #[must_use]
+    pub fn reopened(&self, operation: &Operation, point: &Point) -> Option<Reopening> {
+        if self.unsigned(operation, point).is_empty() {
+            return None;
+        }
+        let signed = self.signatures(&operation.key, &point.slot);
+        signed.iter().filter_map(|s| self.touched(operation, point, s)).max_by_key(|r| r.n)
+    }
+
+    /// The last that touched what a signature accepted, after it.
+    fn touched(&self, operation: &Operation, point: &Point, signed: &Signed) -> Option<Reopening> {
+        if point.worked_by.is_empty() && point.concerns.is_empty() {
+            return None;
+        }
+        let since = signed.mark.n;
+        let own = |key: &String| *key == operation.key || point.concerns.contains(key);
+        let decided = self.founds.iter().filter(|f| own(&f.key)).filter_map(|f| {
+            let (what, _, mark) = f.disposition.as_ref()?;
+            (WORKED_ON.contains(&what.as_str()) && mark.n > since)
+                .then(|| Reopening { n: mark.n, words: format!("{} was decided: {what}", f.number) })
+        });
+        // Late entry of what was done before the signature touches nothing.
+        let after = |mark: &&Mark| {
+            let times = mark.time().zip(signed.mark.time());
+            mark.n > since
+                && mark.corrects.is_none()
+                && times.is_none_or(|(then, at)| then - at >= TimeDelta::minutes(SLACK))
+        };
+        let worked = point.worked_by.iter().filter_map(|key| {
+            let last = self.marks(key).filter(after).max_by_key(|m| m.n)?;
+            Some(Reopening { n: last.n, words: format!("{key} was worked on after it (entry {})", last.n) })
+        });
+        decided.chain(worked).max_by_key(|r| r.n)
+    }
+
+    /// Who ticked, initialled or read at an operation.
+    pub fn marks<'a>(&'a self, key: &'a str) -> impl Iterator<Item = &'a Mark> {
+        let ticks = self.ticks.range((key.to_owned(), 0)..=(key.to_owned(), u32::MAX)).map(|(_, mark)| mark);
+        let of = move |(place, _): &(&'a (String, String), _)| place.0 == key;
+        let from = (key.to_owned(), String::new());
+        let last = self.readings.range(from.clone()..).take_while(move |(place, _)| place.0 == key);
+        let earlier = self.earlier.range(from..).take_while(of).flat_map(|(_, all)| all);
+        ticks.chain(last.map(|(_, (_, mark))| mark)).chain(earlier.map(|(_, mark)| mark))
+    }
+
+    /// Readings of an accepted operation that were taken before what was accepted was
+    /// worked on again, and count for it no longer.
+    #[must_use]
+    pub fn outdated(&self, operation: &Operation, point: &Point) -> Vec<String> {
+        let Some(since) = self.reopened(operation, point) else { return Vec::new() };
+        operation
+            .readings()
+            .filter(|r| r.asked())
+            .filter(|r| self.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since.n))
+            .map(|r| format!("reading {}.{} once more (--again)", operation.number, r.id))
+            .collect()
+    }
+}

@@ -1,0 +1,130 @@
+//! Who releases work did not do it.
+
+use super::frozen::{Operation, Point, PointKind};
+use super::people::Signer;
+use super::rules::{Scene, refuse};
+use super::state::Mark;
+use crate::diagnostic::Diagnostic;
+
+/// The rule of a hold before a lasting cut.
+const CUT_HOLD: &str = "cut-hold";
+
+impl Scene<'_> {
+    /// Whether the work a hold speaks of is another person's. A procedure that gives
+    /// the work to one role and its release to another asks for two persons; a
+    /// lasting cut always does.
+    ///
+    /// # Errors
+    /// If `person` made a weld, or did the work, that is accepted or released here.
+    pub(super) fn independent(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Result<(), Diagnostic> {
+        let (done, words) = match self.own_weld(person, role, operation, point) {
+            Some(weld) => (weld, "welded at"),
+            None => match self.own_work(person, role, operation, point) {
+                Some(work) => (work, "did the work of"),
+                None => return Ok(()),
+            },
+        };
+        Err(refuse(
+            "L125",
+            "independence: who signs did not do the work",
+            format!(
+                "{} {words} operation {} and can't accept or release it at {}: it takes a second person",
+                person.name, done.number, point.number
+            ),
+            format!(
+                "have another {role} sign; or have the work read again by somebody else and entered as theirs"
+            ),
+        ))
+    }
+
+    fn own_weld(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Option<&Operation> {
+        if role != "inspector" && point.rule.as_deref() != Some("acceptance") {
+            return None;
+        }
+        self.plan.operations.iter().find(|o| {
+            o.acts.iter().any(|a| a == "arc")
+                && (operation.joints.is_empty() && o.key == operation.key
+                    || o.joints.iter().any(|j| operation.joints.contains(j)))
+                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && m.by.id == person.id)
+        })
+    }
+
+    /// The work of `person` that a hold releases. A hold after an operation speaks of
+    /// it, one before it of what it directly rests on.
+    fn own_work(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Option<&Operation> {
+        if !self.strict() || point.kind != PointKind::Hold {
+            return None;
+        }
+        let own = self.plan.operations.iter().find(|o| o.key == operation.key);
+        let mut work: Vec<&Operation> = own.into_iter().collect();
+        if point.slot.starts_with("before") {
+            work.extend(self.nearest(operation));
+        }
+        let another = |o: &&Operation| {
+            o.role != role || point.rule.as_deref() == Some(CUT_HOLD) && o.role == operation.role
+        };
+        work.into_iter().filter(another).find(|o| self.did(person, o))
+    }
+
+    /// Whether a person who released an operation does not do it as well.
+    ///
+    /// # Errors
+    /// If `person` signed a hold before it that asks for a second person.
+    pub(super) fn released_by_another(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+    ) -> Result<(), Diagnostic> {
+        if !self.strict() {
+            return Ok(());
+        }
+        let mut holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
+        let own = holds.find_map(|point| {
+            let signed = self.state.standing(operation, point).into_iter();
+            let asks =
+                |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);
+            let mut signed = signed.filter(|s| s.mark.by.id == person.id && !s.waived);
+            signed.find(|s| asks(&s.mark)).map(|s| (point, s))
+        });
+        let Some((point, signed)) = own else { return Ok(()) };
+        Err(refuse(
+            "L156",
+            "who released the work does not do it",
+            format!(
+                "{} released operation {} at {} (entry {}) and can't do it: it takes a second person",
+                person.name, operation.number, point.number, signed.mark.n
+            ),
+            "have another person do it, with their own id; or take the signature back and have somebody else release it",
+        ))
+    }
+
+    /// Whether a person ticked, initialled or read at an operation; what another
+    /// person reads there with a set-up of their own is no part of the work.
+    fn did(&self, person: &Signer, operation: &Operation) -> bool {
+        let own = |mark: &Mark| mark.by.id == person.id;
+        let ticked = operation.steps.iter().filter(|s| s.by.is_none()).any(|s| {
+            let tick = self.state.ticks.get(&(operation.key.clone(), s.number)).is_some_and(own);
+            let mut read = s.readings.iter().flat_map(|r| self.state.all_readings(&operation.key, &r.id));
+            tick || read.any(|(_, mark)| own(mark))
+        });
+        ticked || self.state.initials(operation).is_some_and(own)
+    }
+}

@@ -1,0 +1,195 @@
+//! Words that fill a box and say nothing: a full stop, `n/a`, `tbd`, `xxx`. The one
+//! rule for what a file may say where a text is needed, and what an entry of the
+//! record may say where a reason is.
+
+/// Words that hold the place of what is still to be said.
+const PLACE_HOLDERS: &[&str] = &[
+    "tba",
+    "tbc",
+    "tbd",
+    "todo",
+    "fixme",
+    "placeholder",
+    "to be done",
+    "to be determined",
+    "to be confirmed",
+    "lorem ipsum",
+    "asdf",
+    "qwerty",
+];
+
+/// Words that answer, and give no reason.
+const NO_REASON: &[&str] = &[
+    "na",
+    "n a",
+    "nil",
+    "none",
+    "null",
+    "unknown",
+    "not known",
+    "not applicable",
+    "no idea",
+    "above",
+    "as above",
+    "as before",
+    "because",
+    "blah",
+    "dito",
+    "ditto",
+    "done",
+    "fine",
+    "good",
+    "no reason",
+    "nothing",
+    "okay",
+    "reason",
+    "same",
+    "same as above",
+    "see above",
+    "some reason",
+    "sure",
+    "test",
+    "text",
+    "whatever",
+    "why",
+    "yes",
+    "just because",
+];
+
+/// Fewest letters of a reason in Latin, Greek or Cyrillic script.
+const LEAST: usize = 3;
+
+/// The words of a text in small letters, without the marks around and between them:
+/// `N/A.` is `na`, `to be  confirmed!` is `to be confirmed`.
+fn bare(text: &str) -> String {
+    let words = text.split_whitespace().map(|word| {
+        word.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>()
+    });
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// Whether a text has no letter and no digit (`.`, `-`, `???`), is an x or one letter
+/// over and over (`x`, `xx`, `aaa`), or holds the place of what is still to be said
+/// (`tbd`). No field that wants words takes one. `none` and `n/a` are answers (no gas, no
+/// permit), if no reasons.
+#[must_use]
+pub fn says_nothing(text: &str) -> bool {
+    let bare = bare(text);
+    let joined: String = bare.split(' ').collect();
+    let Some(first) = joined.chars().next() else { return true };
+    let repeated = first.is_ascii_alphabetic() && joined.chars().all(|c| c == first);
+    let filler = first == 'x' || joined.len() >= LEAST;
+    repeated && filler || PLACE_HOLDERS.iter().any(|word| *word == bare || *word == joined)
+}
+
+/// Whether a text that must say why, from where or what (a reason, a source, a
+/// description, what a hold rests on, a complaint) does not: it [says nothing](says_nothing),
+/// has fewer than three letters, or is a word that answers without a reason (`ok`, `n/a`,
+/// `none`, `same as above`).
+#[must_use]
+pub fn gives_no_reason(text: &str) -> bool {
+    let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+    // A word of some scripts is one letter.
+    let syllabic = text.chars().any(|c| c.is_alphabetic() && c > '\u{0DFF}');
+    let bare = bare(text);
+    let joined: String = bare.split(' ').collect();
+    says_nothing(text)
+        || letters < LEAST && !syllabic
+        || NO_REASON.iter().any(|word| *word == bare || *word == joined)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_only_fills_a_box_says_nothing() {
+        for text in [
+            "",
+            " ",
+            ".",
+            "-",
+            "—",
+            "…",
+            "???",
+            "x",
+            "X",
+            "xx",
+            "XXX",
+            "x x",
+            "aaa",
+            "tbd",
+            "T.B.D.",
+            "tbd...",
+            "TODO",
+            "To be  confirmed!",
+            "\u{200B}.",
+            "__________",
+        ] {
+            assert!(says_nothing(text), "{text:?} says something");
+            assert!(gives_no_reason(text), "{text:?} is a reason");
+        }
+    }
+
+    #[test]
+    fn a_short_text_may_say_much() {
+        for text in [
+            "5",
+            "8.8",
+            "A",
+            "A36",
+            "1G",
+            "B7",
+            "ER70S-6",
+            "no",
+            "OK",
+            "M16",
+            "left",
+            "11",
+            "Xi",
+            "none",
+            "n/a",
+            "none left",
+            "unknown",
+        ] {
+            assert!(!says_nothing(text), "{text:?} says nothing");
+        }
+    }
+
+    #[test]
+    fn a_reason_is_more_than_an_answer() {
+        for text in [
+            "5",
+            "ok",
+            "OK.",
+            "yes",
+            "No",
+            "same as above",
+            "ditto",
+            "see above",
+            "12 34",
+            "because",
+            "n/a",
+            "N / A",
+            "n.a.",
+            "none",
+            "None.",
+            "Not applicable",
+            "unknown",
+        ] {
+            assert!(gives_no_reason(text), "{text:?} is a reason");
+        }
+        for text in [
+            "measured twice",
+            "maker's data",
+            "ISO 898-1",
+            "wet",
+            "long-travel springs, measured twice",
+            "二回測定",
+            "測",
+            "none of the bolts came with papers",
+        ] {
+            assert!(!gives_no_reason(text), "{text:?} is no reason");
+        }
+    }
+}
