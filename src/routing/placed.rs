@@ -166,7 +166,7 @@ impl Turn<'_> {
 
     /// What to write so that it lies under the card.
     fn window(&self) -> String {
-        let with = |state: &str, list: fn(&Selected<'_>) -> &Vec<String>| {
+        let with = |state: &str, list: for<'a> fn(&'a Selected<'_>) -> &'a Vec<String>| {
             self.selection
                 .operations
                 .iter()
