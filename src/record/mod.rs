@@ -22,6 +22,7 @@ pub mod moved;
 pub mod people;
 pub mod replay;
 pub mod rules;
+pub mod serves;
 pub mod state;
 mod waits;
 
