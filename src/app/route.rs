@@ -4,6 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::plan::Plan;
 use crate::plan::Point;
+pub use crate::plan::tally::{Tally, hours};
 use crate::routing::speech::Speech;
 use crate::routing::why;
 use crate::term::PointKind;
@@ -51,6 +52,12 @@ pub struct Load {
     pub minutes: u32,
     /// Minutes after hand-over.
     pub deferred: u32,
+}
+
+/// What the whole route comes to.
+#[must_use]
+pub fn tally(plan: &Plan<'_>) -> Tally {
+    Tally::of(&plan.resolved.operations)
 }
 
 /// Labour per station, in the order the route first comes to them.
