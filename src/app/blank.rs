@@ -44,11 +44,21 @@ pub const SHOP: &str = "shop";
 
 /// A shop book to start from: the invented demonstration with every section
 /// filled in, to be replaced line by line; its dates moved so that it is as
-/// fresh on `today` as the demonstration was on its own day.
+/// fresh on `today` as the demonstration was on its own day; its sizes in metric units
+/// and its paper A4 if wished.
 #[must_use]
-pub fn shop_book(today: NaiveDate) -> String {
+pub fn shop_book(today: NaiveDate, wish: &Wish) -> String {
     let from = crate::shop::DEMO.find("\ntitle").unwrap_or(0);
-    format!("{SHOP_INTRODUCTION}\n{}", moved(&crate::shop::DEMO[from..], today))
+    let mut book = moved(&crate::shop::DEMO[from..], today);
+    if wish.metric {
+        let lines: Vec<String> = book.lines().map(|line| write::in_units(line, Units::Metric)).collect();
+        book = lines.join("\n") + "\n";
+        book = book.replacen("units = \"inch\"", "units = \"metric\"", 1);
+    }
+    if wish.a4 {
+        book = book.replacen("paper = \"letter\"", "paper = \"a4\"", 1);
+    }
+    format!("{SHOP_INTRODUCTION}\n{book}")
 }
 
 /// Day the dates of the demonstration were written for.
