@@ -270,14 +270,11 @@ fn a_date_that_cannot_be_is_told() {
     with("J115", "[[found]]\nwhat = \"Old gusset, cracked\"\ndate = 1999-03-04\n");
     edited("J117", "title = \"shackle bolts\"", "title = \"shackle bolts\"\nretorque = \"on 1999-05-01\"");
     edited("J117", "title = \"shackle bolts\"", "title = \"shackle bolts\"\nretorque = \"5/1/1999\"");
+    // The bench's clock stands on 2026-03-02.
     let bench = Bench::new();
-    let today = chrono::Local::now().date_naive();
-    let issued = today - chrono::Duration::days(30);
     bench.edit("job.toml", "invented = true", "invented = false");
-    let text =
-        bench.text("job.toml").replace("date = 2026-03-02\ndue = 2026-03-20", &format!("date = {issued}"));
-    let ahead = today + chrono::Duration::days(40);
-    bench.write("job.toml", format!("{text}\n[[found]]\nwhat = \"Old gusset, cracked\"\ndate = {ahead}\n"));
+    let found = "[[found]]\nwhat = \"Old gusset, cracked\"\ndate = 2026-04-04\n";
+    bench.write("job.toml", format!("{}\n{found}", bench.text("job.toml")));
     let said = bench.run(&["check", "job.toml"]);
     assert!(format!("{}{}", said.out, said.err).contains("J116"), "{}{}", said.out, said.err);
 }
@@ -392,4 +389,83 @@ fn an_empty_sheet_of_another_traveler_is_told() {
     bench.yes(&["sheet", "TW-2041", "--out", "s.csv"]);
     bench.write("s.csv", bench.text("s.csv").replace("TW-2041 A", "TW-9999 A"));
     bench.no(&["sheet", "TW-2041", "--take", "s.csv", "--by", "L1"], "TW-9999");
+}
+
+#[test]
+fn check_route_and_paper_count_the_same_work() {
+    let bench = Bench::new();
+    let check = bench.yes(&["check", "job.toml"]).out;
+    let route = bench.yes(&["route", "job.toml"]).out;
+    let said =
+        check.lines().find(|l| l.contains(" operations")).unwrap().split(';').next().unwrap().to_owned();
+    assert!(said.contains(" h in ") && said.contains("after hand-over"), "{said}");
+    assert!(route.contains(&said), "{said}\n{route}");
+    let lines = route.lines().filter(|l| l.trim_start().starts_with(|c: char| c.is_ascii_digit())).count();
+    let counted: usize = said
+        .split(" in ")
+        .skip(1)
+        .map(|part| part.split(' ').next().unwrap().parse::<usize>().unwrap())
+        .sum();
+    assert_eq!(lines, counted, "{said}");
+    bench.yes(&["issue", "job.toml"]);
+    let paper = bench.text("travelers/TW-2041/A/document.json");
+    assert!(paper.contains(&said), "{said}");
+}
+
+#[test]
+fn a_metric_job_is_told_of_its_shop_in_its_units() {
+    let bench = Bench::new();
+    let text =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/forest-carrier.toml")).unwrap();
+    bench.write("metric.toml", text);
+    let said = bench.run(&["check", "metric.toml"]);
+    let tools = said.out.split("STAYS OPEN").next().unwrap();
+    // Where both are told, the metric one stands first: no "N lbf-ft (N·m)".
+    for line in tools.lines() {
+        for (inch, metric) in
+            [(" lbf-ft (", "N·m)"), (" in (", "mm)"), ("°F (", "°C)"), (" in/min (", "mm/min)")]
+        {
+            let first =
+                line.split(inch).nth(1).and_then(|rest| rest.split(')').next()).map(|r| format!("{r})"));
+            assert!(!first.is_some_and(|r| r.ends_with(metric)), "{line}");
+        }
+    }
+    let book = bench.yes(&["new", "shop", "--units", "metric", "--paper", "a4"]).out;
+    for line in ["units = \"metric\"", "paper = \"a4\"", "amps = \"150 A to 195 A\""] {
+        assert!(book.lines().any(|l| l == line), "{line}");
+    }
+    for inch in [" in\"", " lbf-ft\"", " degF\"", " ft\"", " in/min\""] {
+        assert!(!book.contains(inch), "{inch} stands in a metric book");
+    }
+    bench.write("shop.toml", &book);
+    let read = bench.run(&["shop", "shop.toml"]);
+    assert!(!read.err.contains("error"), "{}{}", read.out, read.err);
+}
+
+#[test]
+fn every_instrument_that_is_offered_can_make_its_reading() {
+    use tackwright::record::serves::serves;
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml"]);
+    let said = bench.json(&["status", "TW-2041", "--json"]);
+    let book = bench.text("shop.toml");
+    let kind = |id: &str| {
+        let at = book.find(&format!("id = \"{id}\"")).unwrap();
+        book[at..].split("kind = \"").nth(1).unwrap().split('"').next().unwrap().to_owned()
+    };
+    let mut offered = 0;
+    for found in said["travelers"][0]["boxes"].as_array().unwrap() {
+        let Some(asked) = found["instrument"].as_str() else { continue };
+        for tool in found["tools"].as_array().unwrap() {
+            let kind = kind(tool.as_str().unwrap());
+            assert!(serves(&kind, asked), "{} is offered a {kind} for {asked}", found["typed"]);
+            offered += 1;
+        }
+    }
+    assert!(offered > 50, "{offered}");
+    // Without a tape nothing made for a wall is offered for a wheelbase.
+    bench.no(
+        &["measure", "TW-2041", "record-as-found.wheelbase-left", "118 in", "--with", "UT-1", "--by", "W1"],
+        "UT-1",
+    );
 }
