@@ -341,9 +341,9 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
     // With both axles in the job there is no other one.
     tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
     for (id, roles, example) in [
-        ("L1", "[\"lead\"]", "\"Lead One\""),
-        ("F1", "[\"welder\", \"fitter\"]", "\"Welder One\""),
-        ("I1", "[\"inspector\"]", "\"Inspector One\""),
+        ("P1", "[\"lead\"]", "\"Lead One\""),
+        ("P2", "[\"welder\", \"fitter\"]", "\"Welder One\""),
+        ("P3", "[\"inspector\"]", "\"Inspector One\""),
     ] {
         tables.push(
             Table::of::<Person>("[[person]]")
@@ -477,7 +477,7 @@ fn joint(number: usize, usage: &str, on: &str) -> Table {
     let round = needs::ROUND.contains(&usage);
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
     Table::of::<Joint>("[[joint]]")
-        .text("id", &format!("W{number}"))
+        .text("id", &format!("J{number}"))
         .text("title", &format!("{usage} weld, {on}"))
         .text("on", on)
         .text("use", usage)

@@ -72,6 +72,7 @@ pub const CODES: &[Code] = &[
     own("J115", "a date lies years from the day of issue"),
     own("J116", "what was done is dated after today"),
     own("J117", "bolts are to be tightened again on a day that can't be"),
+    own("J119", "a joint or a group of fasteners has the id of a person"),
     own("J121", "springs moved under a driven axle lower the frame"),
     own("J122", "a wall is no thinner than the tube's radius"),
     own("J123", "the reserve leaves nothing of the wall to cut"),

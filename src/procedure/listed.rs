@@ -24,7 +24,7 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                     report.push(lacks(job, selected, "J209", &format!(
                         "welds {usage} joints of \"{on}\", but the job lists none: it prints without size, preheat, settings and limits"
                     ), &format!("a joint with use = \"{usage}\" on \"{on}\""), &format!(
-                        "[[joint]] with id = \"W1\", on = \"{on}\", use = \"{usage}\", …"
+                        "[[joint]] with id = \"J1\", on = \"{on}\", use = \"{usage}\", …"
                     )));
                 }
             }

@@ -392,6 +392,22 @@ fn an_empty_sheet_of_another_traveler_is_told() {
 }
 
 #[test]
+fn people_joints_and_fasteners_have_ids_of_their_own() {
+    let told = |from: &str, to: &str| {
+        let (state, _, said) = checked(|bench| bench.edit("job.toml", from, to));
+        assert_eq!(state, "ready", "{said:#}");
+        said["problems"].as_array().unwrap().iter().any(|p| p["code"] == "J119")
+    };
+    assert!(told("id = \"J1\"", "id = \"W1\"") && told("id = \"B1\"", "id = \"I1\""));
+    for job in ["brush-truck", "crew-cab", "forest-carrier", "hoist-frame", "pump-trailer"] {
+        let text =
+            std::fs::read_to_string(format!("{}/jobs/{job}.toml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+        let (_, _, said) = checked(|bench| bench.write("job.toml", &text));
+        assert!(!said["problems"].as_array().unwrap().iter().any(|p| p["code"] == "J119"), "{job}: {said:#}");
+    }
+}
+
+#[test]
 fn check_route_and_paper_count_the_same_work() {
     let bench = Bench::new();
     let check = bench.yes(&["check", "job.toml"]).out;

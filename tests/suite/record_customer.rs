@@ -327,7 +327,7 @@ fn open_departures_and_repairs_nothing_shows_stand_first() {
 fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     let told = as_told();
     assert_eq!(told.welds.rows.len(), 4);
-    let left = told.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    let left = told.welds.rows.iter().find(|w| w.id == "J2").unwrap();
     let fact = |label: &str| {
         let found = left.facts.iter().find(|f| f.label.starts_with(label)).and_then(|f| f.value.clone());
         found.unwrap_or_else(|| panic!("{label}: {:#?}", left.facts))
@@ -357,10 +357,10 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
             _ => true,
         });
     });
-    let left = bad.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    let left = bad.welds.rows.iter().find(|w| w.id == "J2").unwrap();
     assert!(left.bad && left.accepted.starts_with("NOT ACCEPTED"), "{left:#?}");
     assert!(left.facts.iter().any(|f| f.value.as_deref() == Some("NOT READ")), "{left:#?}");
-    assert!(text(&bad.welds.notes).contains("W2, W3"));
+    assert!(text(&bad.welds.notes).contains("J2, J3"));
 }
 
 #[test]
@@ -392,7 +392,7 @@ fn approval_names_rules_roles_certificates_and_how_people_were_known() {
     let told = as_told().approval;
     let notes = text(&told.notes);
     for part in [
-        "AWS D1.1 cyclic for W1, W2, W3, W4",
+        "AWS D1.1 cyclic for J1, J2, J3, J4",
         "height entry, customer will do it",
         "No answer of a licensed engineer",
     ] {

@@ -219,7 +219,7 @@ fn a_review_stands_before_a_weld_without_a_procedure() {
         let routed = bench
             .planned(|p, _| {
                 let all = p.problem.operations().iter().flat_map(|o| &o.points);
-                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for W1")).count()
+                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for J1")).count()
             })
             .unwrap();
         let printed = document(&bench);
@@ -238,7 +238,7 @@ fn the_head_page_lists_people_and_tools() {
     let person = |name: &str| page.head.people.iter().find(|p| p.name.as_deref() == Some(name)).unwrap();
     let welder = &person("Welder One").qualification;
     assert!(welder.contains("GMAW 6G pipe, AWS D1.1:2020: until 2026-08-20"), "{welder}");
-    assert!(welder.contains("may weld W1, W2, W3, W4"), "{welder}");
+    assert!(welder.contains("may weld J1, J2, J3, J4"), "{welder}");
     assert!(person("Inspector One").qualification.contains("level 2: until 2027-05-31"));
     let ids: Vec<_> = page.head.tools.iter().map(|t| t.id.as_str()).collect();
     assert!(ids.contains(&"TW-3") && ids.contains(&"AF-1") && ids.contains(&"M1"), "{ids:?}");
@@ -264,22 +264,22 @@ fn a_card_says_what_is_set_at_the_machine() {
         let card = page.welds.iter().find(|c| c.id == joint).unwrap();
         card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone()).unwrap_or_default()
     };
-    assert_eq!(fact("W2", "filler"), "ER70S-6, 0.035 in");
-    assert_eq!(fact("W2", "gas"), "75Ar/25CO2, 30 to 40 ft3/h");
-    assert_eq!(fact("W2", "polarity, transfer"), "DCEP, short-circuit");
-    assert_eq!(fact("W2", "position"), "5G; vertical runs upward");
+    assert_eq!(fact("J2", "filler"), "ER70S-6, 0.035 in");
+    assert_eq!(fact("J2", "gas"), "75Ar/25CO2, 30 to 40 ft3/h");
+    assert_eq!(fact("J2", "polarity, transfer"), "DCEP, short-circuit");
+    assert_eq!(fact("J2", "position"), "5G; vertical runs upward");
     assert_eq!(fact("W1", "position"), "2F", "nothing vertical in it");
     // AWS D1.1:2015, table 4.5 (from memory): wire feed may vary by 10 %; 310 +/- 31.
-    assert_eq!(fact("W2", "wire feed"), "310.0 in/min; 279.0 to 341.0 in/min");
+    assert_eq!(fact("J2", "wire feed"), "310.0 in/min; 279.0 to 341.0 in/min");
     let notes: String =
-        page.welds.iter().find(|c| c.id == "W2").unwrap().notes.iter().map(|n| n.text()).collect();
+        page.welds.iter().find(|c| c.id == "J2").unwrap().notes.iter().map(|n| n.text()).collect();
     assert!(
         notes.contains("0° at the top, clockwise seen from the wheel: segment 1: from 90° up to 0°"),
         "{notes}"
     );
     // What turns under the torch is laid on top all along.
     let turned = document(&Bench::new(&JOB.replace("position = \"5G\"", "position = \"1G\""), None));
-    let card = turned.welds.iter().find(|c| c.id == "W2").unwrap();
+    let card = turned.welds.iter().find(|c| c.id == "J2").unwrap();
     assert!(card.notes.iter().all(|n| !n.text().contains("up to")), "rolled");
 }
 

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::{Finding, Task, ToolFit, Topic, may, ordered, shown};
 use crate::figure::metrology::decision::Limits;
-use crate::quantity::{Dimensioned, Form, Kind, Number, Quantity, Style, Torque, unit};
+use crate::quantity::{Dimensioned, Form, Number, Quantity, Style, Torque, unit};
 use crate::shop::Book;
 use crate::shop::model::{Instrument, Measures, TorqueTool};
 use crate::source::Source;

@@ -175,7 +175,7 @@ fn process(check: &mut Check<'_>, need: &Need) {
         Some(wire) if !diameters.is_empty() => {
             let same = |d: f64| (d - wire.si()).abs() <= 1e-5;
             if !diameters.iter().any(|d| same(d.value.value.si())) {
-                let list: Vec<_> = diameters.iter().map(|d| gauge(d.value.value)).collect();
+                let list: Vec<_> = diameters.iter().map(|d| gauge(check.units, d.value.value)).collect();
                 check.no(format!(
                     "wire {} is not {}'s {}",
                     gauge(check.units, wire),
