@@ -224,7 +224,10 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
     };
     let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
     if fit.tools.is_empty() {
-        let mut problem = said("S207", format!("no tool of the shop book will do: {what}"), true)
+        // A calibration is renewed before the work; no wrench reaches further than it does.
+        let short = fit.findings.iter().filter(|f| f.topic == Topic::Range).count();
+        let none_reaches = short > 0 && short == shop.book.torque_tool.len();
+        let mut problem = said("S207", format!("no tool of the shop book will do: {what}"), none_reaches)
             .at(span)
             .key(key)
             .expected("a tool in range, in calibration on the day, and finer than the tolerance");
@@ -235,10 +238,12 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
         return;
     }
     let named = fastener.and_then(|f| f.wrench.as_ref()).and_then(|w| w.split([',', ' ']).next());
-    let owned = named.is_some_and(|id| shop.book.torque_tool.iter().any(|t| *t.id.value.0 == *id));
+    let short = named.is_some_and(|id| {
+        fit.findings.iter().any(|f| f.topic == Topic::Range && f.text.starts_with(&format!("{id}: ")))
+    });
     for finding in fit.findings.iter().filter(|f| !f.refuses && f.topic == Topic::NamedTool) {
         report.push(
-            said("S212", format!("{what}: {}", finding.text), owned)
+            said("S212", format!("{what}: {}", finding.text), short)
                 .at(span.clone())
                 .key(key.clone())
                 .expected(format!("one of {}", fit.tools.join(", "))),

@@ -225,16 +225,23 @@ fn fasteners_of_both_sides_are_there_and_alike() {
     second("finish = \"oiled\"", "finish = \"plain\"");
     edited("J180", "count = 8\ntorque", "count = 400\ntorque");
     edited("J180", "count = 8\ntorque", "count = 80\ntorque");
-    // The range beside the wrench does not hold the maker's 85 lbf-ft.
-    edited("F021", "torque = \"85 lbf-ft\"", "torque = \"85 lbf-ft\"\nwrench = \"TW-9, 100 to 250 lbf-ft\"#");
-    // What the shop's own wrench does not reach nobody sets: 20 % of 75 lbf-ft is 15.
+    let wrench = |code: &str, to: &str| {
+        stopped_by(code, |bench| {
+            let text = bench.text("job.toml");
+            let at = text.find("id = \"B3\"").unwrap();
+            let changed = text[at..].replacen("TW-3, 40 to 250 lbf-ft", to, 1);
+            assert_ne!(changed, text[at..]);
+            bench.write("job.toml", format!("{}{changed}", &text[..at]));
+        });
+    };
+    // The range beside the wrench does not hold the maker's 85 lbf-ft, nor does TW-4's own.
+    wrench("F021", "TW-9, 100 to 250 lbf-ft");
+    wrench("F021", "TW-9, 10 lbf-ft to 80 lbf-ft");
+    wrench("S212", "TW-4");
+    // What no wrench of the shop reaches nobody sets (tools are used to 100 % of capacity).
     stopped_by("S207", |bench| {
-        let book = bench.text("shop.toml");
-        let at = book.find("id = \"TW-3\"").unwrap();
-        bench.write(
-            "shop.toml",
-            format!("{}{}", &book[..at], book[at..].replacen("250 lbf-ft", "50 lbf-ft", 1)),
-        );
+        let book = bench.text("shop.toml").replace("capacity = \"250 lbf-ft\"", "capacity = \"80 lbf-ft\"");
+        bench.write("shop.toml", book.replace("capacity = \"600 lbf-ft\"", "capacity = \"70 lbf-ft\""));
     });
 }
 

@@ -39,6 +39,8 @@ pub enum Topic {
     Any,
     /// Current and voltage that leave a cold joint.
     ColdJoint,
+    /// A range that does not hold the value.
+    Range,
     /// A tool the job names.
     NamedTool,
 }

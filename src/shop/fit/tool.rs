@@ -178,7 +178,8 @@ fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial
                 show(lowest),
                 show(capacity)
             ))
-            .by(RANGE),
+            .by(RANGE)
+            .about(Topic::Range),
         );
     }
     let mut ratio = None;
