@@ -4,7 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::plan::Plan;
 use crate::plan::Point;
-pub use crate::plan::tally::{Tally, hours};
+use crate::plan::tally::{self, Tally};
 use crate::routing::speech::Speech;
 use crate::routing::why;
 use crate::term::PointKind;
@@ -54,10 +54,16 @@ pub struct Load {
     pub deferred: u32,
 }
 
-/// What the whole route comes to.
+/// Operations and labour of the whole route, in the words of its head page.
 #[must_use]
-pub fn tally(plan: &Plan<'_>) -> Tally {
-    Tally::of(&plan.resolved.operations)
+pub fn tally(plan: &Plan<'_>) -> String {
+    Tally::of(&plan.resolved.operations).words()
+}
+
+/// Minutes as hours, to a tenth.
+#[must_use]
+pub fn hours(minutes: u32) -> String {
+    tally::hours(minutes)
 }
 
 /// Labour per station, in the order the route first comes to them.

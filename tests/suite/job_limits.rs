@@ -192,7 +192,7 @@ fn a_steering_link_is_a_limit_to_stay_under() {
     // Limits the job states itself, wide enough: nothing is held.
     let wide = computed(&edit(
         "pinion_tolerance",
-        "link_slope = \"20 deg\"\nbump_steer = \"8 deg\"\nsure = \"test\"\npinion_tolerance",
+        "link_slope = \"20 deg\"\nbump_steer = \"8 deg\"\nsure = \"measured twice, by two people\"\npinion_tolerance",
     ));
     assert!(!concerns(&wide).contains(&"steering-link"));
     close("stated", value(&wide, &front(), "link_slope_limit"), 20.0_f64.to_radians(), 1e-9);
@@ -238,7 +238,11 @@ fn a_shaft_that_changes_is_held_when_nobody_works_on_it() {
     for (from, to, name) in [
         ("engagement = \"3-1/4 in\"", "engagement = \"2-1/4 in\"", "spline"),
         ("bump_room = \"1-1/4 in\"", "bump_room = \"0.3 in\"", "bump-room"),
-        ("joint_rating = \"12 deg\"", "joint_rating = \"0.5 deg\"\nsure = \"test\"", "joint-rating"),
+        (
+            "joint_rating = \"12 deg\"",
+            "joint_rating = \"0.5 deg\"\nsure = \"measured twice, by two people\"",
+            "joint-rating",
+        ),
     ] {
         let found = concerns(&computed(&job.replace(from, to)));
         assert!(found.contains(&name), "{name}: {found:?}");

@@ -280,7 +280,7 @@ fn a_date_that_cannot_be_is_told() {
     // The bench's clock stands on 2026-03-02.
     let bench = Bench::new();
     bench.edit("job.toml", "invented = true", "invented = false");
-    let found = "[[found]]\nwhat = \"Old gusset, cracked\"\ndate = 2026-04-04\n";
+    let found = "[[found]]\nwhat = \"Old gusset, cracked\"\ndate = 2028-01-15\n";
     bench.write("job.toml", format!("{}\n{found}", bench.text("job.toml")));
     let said = bench.run(&["check", "job.toml"]);
     assert!(format!("{}{}", said.out, said.err).contains("J116"), "{}{}", said.out, said.err);
@@ -423,7 +423,8 @@ fn check_route_and_paper_count_the_same_work() {
         check.lines().find(|l| l.contains(" operations")).unwrap().split(';').next().unwrap().to_owned();
     assert!(said.contains(" h in ") && said.contains("after hand-over"), "{said}");
     assert!(route.contains(&said), "{said}\n{route}");
-    let lines = route.lines().filter(|l| l.trim_start().starts_with(|c: char| c.is_ascii_digit())).count();
+    let numbered = |l: &&str| l.trim_start().starts_with(|c: char| c.is_ascii_digit()) && l.ends_with(']');
+    let lines = route.lines().filter(numbered).count();
     let counted: usize = said
         .split(" in ")
         .skip(1)
@@ -486,9 +487,15 @@ fn every_instrument_that_is_offered_can_make_its_reading() {
         }
     }
     assert!(offered > 50, "{offered}");
-    // Without a tape nothing made for a wall is offered for a wheelbase.
-    bench.no(
-        &["measure", "TW-2041", "record-as-found.wheelbase-left", "118 in", "--with", "UT-1", "--by", "W1"],
-        "UT-1",
-    );
+    // Without a tape nothing made for a wall or a gap is offered for a wheelbase.
+    let bench = Bench::new();
+    bench.edit("shop.toml", "kind = \"tape\"", "kind = \"tape\"\nout_of_service = \"stretched\"");
+    bench.yes(&["issue", "job.toml"]);
+    let said = bench.json(&["status", "TW-2041", "--json"]);
+    let boxes = said["travelers"][0]["boxes"].as_array().unwrap();
+    let wheelbase = boxes.iter().find(|b| b["box"] == "record-as-found:wheelbase-left").unwrap();
+    let tools: Vec<&str> = wheelbase["tools"].as_array().unwrap().iter().filter_map(Json::as_str).collect();
+    for tool in ["UT-1", "FG-1", "DP-1", "DG-1", "WG-1", "WG-2"] {
+        assert!(!tools.contains(&tool), "{tools:?}");
+    }
 }

@@ -140,16 +140,25 @@ pub(super) fn in_units(example: &str, units: Units) -> String {
     if units == Units::Inch {
         return example.to_owned();
     }
+    let begins = |keys: &[&str]| keys.iter().any(|key| example.trim_start().starts_with(key));
     // What an instrument resolves is a difference, and has no zero of its own.
-    let apart = ["resolution", "uncertainty"].iter().any(|key| example.trim_start().starts_with(key));
+    let apart = begins(&["resolution", "uncertainty"]);
+    // A least value never comes out smaller, a greatest one never larger.
+    let toward: fn(Style) -> Style = if begins(&["minimum", "preheat"]) {
+        Style::up
+    } else if begins(&["interpass_max"]) {
+        Style::down
+    } else {
+        |style| style
+    };
     let mut parts: Vec<String> = example.split('"').map(str::to_owned).collect();
     for part in parts.iter_mut().skip(1).step_by(2) {
         // A range is two sizes.
         let metric = match part.split_once(" to ") {
-            Some((low, high)) => converted(low, apart)
-                .zip(converted(high, apart))
+            Some((low, high)) => converted(low, apart, toward)
+                .zip(converted(high, apart, toward))
                 .map(|(low, high)| format!("{low} to {high}")),
-            None => converted(part, apart),
+            None => converted(part, apart, toward),
         };
         if let Some(metric) = metric {
             *part = metric;
@@ -159,7 +168,7 @@ pub(super) fn in_units(example: &str, units: Units) -> String {
 }
 
 /// A quantity of inch units in metric ones.
-fn converted(text: &str, apart: bool) -> Option<String> {
+fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<String> {
     let symbol = text.trim().rsplit(' ').next()?;
     let kind = match symbol {
         "in" | "ft" => Kind::Length,
@@ -173,5 +182,5 @@ fn converted(text: &str, apart: bool) -> Option<String> {
         _ => return None,
     };
     let value = parse::quantity(kind, text.trim()).ok()?;
-    Some(Style::of(kind).fine_enough(value).si(value))
+    Some(toward(Style::of(kind).fine_enough(value)).si(value))
 }

@@ -90,7 +90,7 @@ fn print(plan: &Plan<'_>) {
         .sum();
     terminal::out(format!(
         "{}; {holds} hold points; order {}",
-        route::tally(plan).words(),
+        route::tally(plan),
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
     let document = compose(plan);

@@ -134,5 +134,5 @@ fn hours(plan: &Plan<'_>, lines: &[Line]) -> String {
     let loads = use_case::loads(lines);
     let stations: Vec<String> =
         loads.iter().map(|l| format!("{} {}", l.station, use_case::hours(l.minutes + l.deferred))).collect();
-    format!("Labour: {}; {}.", stations.join(", "), use_case::tally(plan).words())
+    format!("Labour: {}; {}.", stations.join(", "), use_case::tally(plan))
 }
