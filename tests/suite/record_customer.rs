@@ -344,7 +344,7 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
         left.accepted
     );
     assert!(!left.bad && left.drawing.is_some());
-    let pads = told.welds.rows.iter().find(|w| w.id == "W1").unwrap();
+    let pads = told.welds.rows.iter().find(|w| w.id == "J1").unwrap();
     assert!(
         pads.facts
             .iter()
@@ -353,7 +353,7 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     let bad = pages(|entries| {
         entries.retain(|e| match &e.what {
             Action::Sign { operation, .. } => !operation.key.ends_with("accept-knuckles"),
-            Action::Measure { reading } => reading.reading != "preheat.W2",
+            Action::Measure { reading } => reading.reading != "preheat.J2",
             _ => true,
         });
     });
@@ -378,7 +378,7 @@ fn torques_and_parts_have_their_numbers() {
     assert!(text(&told.parts.notes).contains("U-bolts, front axle, left"));
     let bad = pages(|entries| {
         entries.retain(|e| match &e.what {
-            Action::Measure { reading } => !reading.reading.ends_with(".B1") && reading.reading != "lot.W1",
+            Action::Measure { reading } => !reading.reading.ends_with(".B1") && reading.reading != "lot.J1",
             _ => true,
         });
     });
