@@ -70,7 +70,7 @@ pub const CODES: &[Code] = &[
     own("J113", "a job has no lead"),
     own("J114", "a job is dated far from today"),
     own("J115", "a date lies years from the day of issue"),
-    own("J116", "what was done is dated after today"),
+    own("J116", "what was found is dated after today"),
     own("J117", "bolts are to be tightened again on a day that can't be"),
     own("J119", "a joint or a group of fasteners has the id of a person"),
     own("J121", "springs moved under a driven axle lower the frame"),

@@ -144,7 +144,7 @@ pub(super) fn in_units(example: &str, units: Units) -> String {
     // What an instrument resolves is a difference, and has no zero of its own.
     let apart = begins(&["resolution", "uncertainty"]);
     // A least value never comes out smaller, a greatest one never larger.
-    let toward: fn(Style) -> Style = if begins(&["minimum", "preheat"]) {
+    let toward: fn(Style) -> Style = if begins(&["minimum"]) {
         Style::up
     } else if begins(&["interpass_max"]) {
         Style::down
