@@ -44,11 +44,21 @@ pub const SHOP: &str = "shop";
 
 /// A shop book to start from: the invented demonstration with every section
 /// filled in, to be replaced line by line; its dates moved so that it is as
-/// fresh on `today` as the demonstration was on its own day.
+/// fresh on `today` as the demonstration was on its own day; its sizes in metric units
+/// and its paper A4 if wished.
 #[must_use]
-pub fn shop_book(today: NaiveDate) -> String {
+pub fn shop_book(today: NaiveDate, wish: &Wish) -> String {
     let from = crate::shop::DEMO.find("\ntitle").unwrap_or(0);
-    format!("{SHOP_INTRODUCTION}\n{}", moved(&crate::shop::DEMO[from..], today))
+    let mut book = moved(&crate::shop::DEMO[from..], today);
+    if wish.metric {
+        let lines: Vec<String> = book.lines().map(|line| write::in_units(line, Units::Metric)).collect();
+        book = lines.join("\n") + "\n";
+        book = book.replacen("units = \"inch\"", "units = \"metric\"", 1);
+    }
+    if wish.a4 {
+        book = book.replacen("paper = \"letter\"", "paper = \"a4\"", 1);
+    }
+    format!("{SHOP_INTRODUCTION}\n{book}")
 }
 
 /// Day the dates of the demonstration were written for.
@@ -331,9 +341,9 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
     // With both axles in the job there is no other one.
     tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
     for (id, roles, example) in [
-        ("L1", "[\"lead\"]", "\"Lead One\""),
-        ("F1", "[\"welder\", \"fitter\"]", "\"Welder One\""),
-        ("I1", "[\"inspector\"]", "\"Inspector One\""),
+        ("P1", "[\"lead\"]", "\"Lead One\""),
+        ("P2", "[\"welder\", \"fitter\"]", "\"Welder One\""),
+        ("P3", "[\"inspector\"]", "\"Inspector One\""),
     ] {
         tables.push(
             Table::of::<Person>("[[person]]")
@@ -467,7 +477,7 @@ fn joint(number: usize, usage: &str, on: &str) -> Table {
     let round = needs::ROUND.contains(&usage);
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
     Table::of::<Joint>("[[joint]]")
-        .text("id", &format!("W{number}"))
+        .text("id", &format!("J{number}"))
         .text("title", &format!("{usage} weld, {on}"))
         .text("on", on)
         .text("use", usage)

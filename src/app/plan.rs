@@ -16,6 +16,7 @@ use crate::procedure::figures::Owner;
 use crate::procedure::selection::{self, Selection};
 use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
+use crate::routing::placed;
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
@@ -150,6 +151,10 @@ pub fn plan_again<'a>(
         Some(before) => before.audit.clone(),
         None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers),
     };
+    // What was issued was sound by the rules of its day.
+    if !shelf.shop.kept {
+        report.extend(placed::check(&selection, &problem, &route.order));
+    }
     for mut found in audit.report().problems {
         if found.span.is_none() {
             found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
@@ -171,7 +176,7 @@ pub fn plan_again<'a>(
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
     if dated && !shelf.shop.absent {
-        report.extend(resolved::tool_problems(job, &plan.table.tools));
+        report.extend(resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into()));
     }
     if report.has_errors() {
         return Err(refuse(report));

@@ -5,6 +5,7 @@ use serde_json::{Value as Json, json};
 use super::paper;
 use super::plan::Plan;
 use crate::plan::Point;
+use crate::plan::tally::{self, Tally};
 use crate::routing::speech::Speech;
 use crate::routing::why;
 use crate::routing::{graph, problem};
@@ -54,6 +55,18 @@ pub struct Load {
     pub minutes: u32,
     /// Minutes after hand-over.
     pub deferred: u32,
+}
+
+/// Operations and labour of the whole route, in the words of its head page.
+#[must_use]
+pub fn tally(plan: &Plan<'_>) -> String {
+    Tally::of(&plan.resolved.operations).words()
+}
+
+/// Minutes as hours, to a tenth.
+#[must_use]
+pub fn hours(minutes: u32) -> String {
+    tally::hours(minutes)
 }
 
 /// Labour per station, in the order the route first comes to them.

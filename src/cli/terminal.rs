@@ -167,7 +167,7 @@ fn position(text: &str, at: usize) -> (usize, usize) {
 pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
-        Severity::Stop => Level::ERROR.with_name("not ready"),
+        Severity::Stop => Level::ERROR.with_name("stop"),
         Severity::Warning => Level::WARNING,
         Severity::Blank => Level::NOTE.with_name("blank"),
     };

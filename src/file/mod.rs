@@ -19,4 +19,4 @@ pub use looks::{Looks, looks};
 pub use name::{FileName, PathBelow};
 pub use node::{Node, Reader, parse};
 pub use record::{FieldSpec, Record};
-pub use text::{Date, Id, OperationName, Text};
+pub use text::{Date, Id, OperationName, REASONS, Text};

@@ -2,13 +2,14 @@
 
 use std::fmt;
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use serde_json::{Value as Json, json};
 use toml::de::DeValue;
 
 use super::field::last;
 use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
+use crate::term::empty::{gives_no_reason, says_nothing};
 use crate::term::unseen::is_unseen;
 
 /// Longest text of one key, in characters: more does not belong on a traveler.
@@ -98,9 +99,45 @@ impl Text {
     }
 }
 
+/// Keys whose text says why, from where, or what somebody signs for. A key that is added
+/// to a file and asks for such a text belongs here.
+pub const REASONS: &[&str] = &[
+    "why",
+    "sure",
+    "source",
+    "reason",
+    "description",
+    "asked",
+    "hold",
+    "what",
+    "decided",
+    "values_from",
+    "torque_from",
+    "caution",
+    "kept",
+    "out_of_service",
+];
+
+/// Refuses a text that only fills its box.
+fn says(text: String, node: &Node<'_>, reader: &mut Reader) -> Option<String> {
+    let key = last(&node.key);
+    let reason = REASONS.contains(&key);
+    if !(says_nothing(&text) || reason && gives_no_reason(&text)) {
+        return Some(text);
+    }
+    reader.problem(
+        node,
+        Diagnostic::error("J017", format!("{key} = \"{}\" says nothing", shorten(text.trim())))
+            .expected(if reason { "what it rests on, in words somebody else can follow" } else { "a text" })
+            .example(format!("{key} = \"…\", or {key} = \"\" while it is not known")),
+    );
+    None
+}
+
 impl Field for Text {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
-        text(node, reader).map(|t| Self(t.trim().to_owned()))
+        let text = text(node, reader)?;
+        says(text, node, reader).map(|t| Self(t.trim().to_owned()))
     }
 
     fn stand_in(_node: &Node<'_>, _reader: &Reader) -> Option<Self> {
@@ -228,6 +265,10 @@ pub(super) fn shorten(text: &str) -> String {
     text.chars().take(39).chain(['…']).collect()
 }
 
+/// Years a date of a job or a shop book can lie in: nobody who signs was at work before
+/// them, and nothing is promised or runs out after them.
+const YEARS: std::ops::RangeInclusive<i32> = 1960..=2099;
+
 /// A calendar date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date(pub NaiveDate);
@@ -267,7 +308,16 @@ impl Field for Date {
             return None;
         }
         if let Ok(date) = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d") {
-            return Some(Self(date));
+            if YEARS.contains(&date.year()) {
+                return Some(Self(date));
+            }
+            reader.problem(
+                node,
+                Diagnostic::error("J018", format!("{key} = {date} is no day of a shop's life"))
+                    .expected(format!("a year from {} to {}", YEARS.start(), YEARS.end()))
+                    .example(format!("{key} = 2026-03-31")),
+            );
+            return None;
         }
         reader.problem(
             node,

@@ -13,6 +13,7 @@ use crate::quantity::show::ANGLE;
 use crate::shop::Book;
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
 use crate::source::Source;
+use crate::term::Units;
 
 /// The weld symbol in words: size, kind, extent, count.
 #[must_use]
@@ -55,9 +56,14 @@ pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
 }
 
 /// One joint against a book on a day, with the rules used.
-fn against(joint: &Joint, figures: &JobFigures, book: &Book, on: NaiveDate) -> (JointFit, Vec<Source>) {
+fn against(
+    joint: &Joint,
+    (figures, units): (&JobFigures, Units),
+    book: &Book,
+    on: NaiveDate,
+) -> (JointFit, Vec<Source>) {
     let named = joint.wps.as_ref().map(|w| &*w.value.0);
-    fit(book, &need(joint, figures), named, on)
+    fit(book, &need(joint, figures, units), named, on)
 }
 
 /// Every joint of a job against a book on a day; the rules used.
@@ -71,7 +77,7 @@ pub fn joints(
     let mut sources = Vec::new();
     let mut fits = Vec::new();
     for joint in &job.joint {
-        let (fit, used) = against(joint, figures, book, on);
+        let (fit, used) = against(joint, (figures, job.job.units), book, on);
         fits.push(fit);
         sources.extend(used);
     }
@@ -80,8 +86,14 @@ pub fn joints(
 
 /// Every welder of a book against a joint on a day.
 #[must_use]
-pub fn welders(joint: &Joint, figures: &JobFigures, book: &Book, on: NaiveDate) -> Vec<WelderFit> {
-    against(joint, figures, book, on).0.welders
+pub fn welders(
+    joint: &Joint,
+    figures: &JobFigures,
+    units: Units,
+    book: &Book,
+    on: NaiveDate,
+) -> Vec<WelderFit> {
+    against(joint, (figures, units), book, on).0.welders
 }
 
 /// Review points for joints whose procedure is still to be qualified: one

@@ -19,6 +19,7 @@ mod seen;
 mod shift;
 mod shop;
 mod step;
+pub mod tally;
 mod text;
 mod words;
 

@@ -13,13 +13,14 @@ use crate::shop::fit::Need;
 use crate::shop::model::WeldKind;
 use crate::shop::position::{self, Place, Progression};
 use crate::shop::process;
+use crate::term::Units;
 
 fn plain<T: Copy>(value: &Option<Located<Reading<T>>>) -> Option<T> {
     value.as_ref().map(|v| v.value.value)
 }
 
 /// What a joint needs of people, procedures and machines.
-pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
+pub(super) fn need(joint: &Joint, figures: &JobFigures, units: Units) -> Need {
     let owner = Owner::Joint(joint.id.value.0.clone());
     let kind = match joint.kind.value {
         WeldType::Fillet => WeldKind::Fillet,
@@ -28,6 +29,7 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures) -> Need {
     };
     let mut need = Need::new(&joint.id.value, kind);
     need.title.clone_from(&joint.title.0);
+    need.units = units;
     need.joint = joint.form.word().to_owned();
     need.diameter = plain(&joint.around);
     need.parts = [plain(&joint.thickness), plain(&joint.other_thickness)].into_iter().flatten().collect();

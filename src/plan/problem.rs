@@ -42,10 +42,10 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
 
 /// What is said of the tools for a job's torques and readings.
 #[must_use]
-pub fn tool_problems(job: &JobFile, tools: &[ToolFit]) -> Report {
+pub fn tool_problems(job: &JobFile, tools: &[ToolFit], shop: Origin<'_>) -> Report {
     let mut report = Report::new();
     for fit in tools {
-        tool(job, fit, &mut report);
+        tool(job, fit, shop, &mut report);
     }
     report
 }
@@ -206,12 +206,17 @@ fn machines(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report
     }
 }
 
-fn tool(job: &JobFile, fit: &ToolFit, report: &mut Report) {
-    let place: Option<(Span, String)> = match &fit.task {
-        Task::Torque(id) => {
-            job.fastener.iter().find(|f| f.id.value.0 == *id).map(|f| (f.id.span.clone(), f.id.key.clone()))
-        }
+fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
+    let fastener = match &fit.task {
+        Task::Torque(id) => job.fastener.iter().find(|f| f.id.value.0 == *id),
         Task::Readings(_) => None,
+    };
+    let place: Option<(Span, String)> = fastener.map(|f| (f.id.span.clone(), f.id.key.clone()));
+    // A torque nobody of this shop can set is not set. The demonstration book speaks for
+    // nobody's shop, and who knows of another wrench says so.
+    let sure = fastener.is_none_or(|f| f.sure.is_some()) || shop.demo;
+    let said = |code: &'static str, text: String, stops: bool| {
+        if stops && !sure { Diagnostic::stop(code, text) } else { Diagnostic::warning(code, text) }
     };
     let what = match &fit.task {
         Task::Torque(id) => format!("fastener {id}, {}", fit.wanted),
@@ -219,7 +224,10 @@ fn tool(job: &JobFile, fit: &ToolFit, report: &mut Report) {
     };
     let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
     if fit.tools.is_empty() {
-        let mut problem = Diagnostic::warning("S207", format!("no tool of the shop book will do: {what}"))
+        // A calibration is renewed before the work; no wrench reaches further than it does.
+        let short = fit.findings.iter().filter(|f| f.topic == Topic::Range).count();
+        let none_reaches = short > 0 && short == shop.book.torque_tool.len();
+        let mut problem = said("S207", format!("no tool of the shop book will do: {what}"), none_reaches)
             .at(span)
             .key(key)
             .expected("a tool in range, in calibration on the day, and finer than the tolerance");
@@ -229,9 +237,13 @@ fn tool(job: &JobFile, fit: &ToolFit, report: &mut Report) {
         report.push(problem);
         return;
     }
+    let named = fastener.and_then(|f| f.wrench.as_ref()).and_then(|w| w.split([',', ' ']).next());
+    let short = named.is_some_and(|id| {
+        fit.findings.iter().any(|f| f.topic == Topic::Range && f.text.starts_with(&format!("{id}: ")))
+    });
     for finding in fit.findings.iter().filter(|f| !f.refuses && f.topic == Topic::NamedTool) {
         report.push(
-            Diagnostic::warning("S212", format!("{what}: {}", finding.text))
+            said("S212", format!("{what}: {}", finding.text), short)
                 .at(span.clone())
                 .key(key.clone())
                 .expected(format!("one of {}", fit.tools.join(", "))),

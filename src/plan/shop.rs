@@ -17,7 +17,7 @@ use crate::source::Source;
 pub(super) fn table(basis: &Basis<'_>, operations: &[Operation]) -> Table {
     let on = basis.job.job.date.value.0;
     let mut tools = torques(basis.book, &torque_needs(basis.job, basis.figures), on);
-    tools.extend(readings(basis.book, reading_needs(operations), on));
+    tools.extend(readings(basis.book, reading_needs(operations, basis.job.job.units), on));
     let mut sources: Vec<Source> = Vec::new();
     let used = tools.iter().flat_map(|t| &t.findings).filter_map(|f| f.source);
     for source in basis.sources.iter().copied().chain(used) {
@@ -43,14 +43,14 @@ fn torque_needs(job: &JobFile, figures: &JobFigures) -> Vec<TorqueNeed> {
                     .map(|(low, high)| (high - low) / 2.0),
                 stages: [named::stage_1, named::stage_2].into_iter().filter_map(get).collect(),
                 named: fastener.wrench.as_ref().and_then(|w| w.split([',', ' ']).next()).map(str::to_owned),
-                metric: job.job.units == Units::Metric,
+                units: job.job.units,
             })
         })
         .collect()
 }
 
 /// Every reading of the plan that is taken with an instrument.
-fn reading_needs(operations: &[Operation]) -> Vec<ReadingNeed> {
+fn reading_needs(operations: &[Operation], units: Units) -> Vec<ReadingNeed> {
     let mut needs = Vec::new();
     for operation in operations {
         for reading in operation.readings() {
@@ -62,6 +62,7 @@ fn reading_needs(operations: &[Operation]) -> Vec<ReadingNeed> {
                 values: aim.values().filter(|q| q.kind() == aim.kind).collect(),
                 tolerance: aim.tolerance(),
                 label: format!("{} ({})", reading.label, operation.key),
+                units,
             });
         }
     }

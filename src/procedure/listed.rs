@@ -6,6 +6,7 @@ use super::selection::{Selected, Selection, What};
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
+use crate::job::model::{Act, HoldRule, Joint, OwnOperation};
 
 /// Stops at work on parts the job does not list, which prints without a single
 /// figure of them, and at parts of the job that no work asks for.
@@ -23,7 +24,7 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                     report.push(lacks(job, selected, "J209", &format!(
                         "welds {usage} joints of \"{on}\", but the job lists none: it prints without size, preheat, settings and limits"
                     ), &format!("a joint with use = \"{usage}\" on \"{on}\""), &format!(
-                        "[[joint]] with id = \"W1\", on = \"{on}\", use = \"{usage}\", …"
+                        "[[joint]] with id = \"J1\", on = \"{on}\", use = \"{usage}\", …"
                     )));
                 }
             }
@@ -43,10 +44,81 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
         let uses = used(selection, &fastener.on.value.0, What::fasteners);
         unasked("fastener", &fastener.id, &fastener.usage, &uses, report);
     }
-    for joint in job.joint.iter().filter(|j| j.sure.is_none()) {
+    for joint in &job.joint {
         let uses = used(selection, &joint.on.value.0, What::joints);
-        unasked("joint", &joint.id, &joint.usage, &uses, report);
+        if !uses.contains(&*joint.usage.value.0) {
+            if joint.sure.is_none() {
+                unasked("joint", &joint.id, &joint.usage, &uses, report);
+            }
+            continue;
+        }
+        made_and_accepted(selection, joint, report);
     }
+    for own in &job.operation {
+        names_its_joints(job, own, report);
+    }
+}
+
+/// A joint operations speak of is welded by one and accepted by one.
+fn made_and_accepted(selection: &Selection<'_>, joint: &Joint, report: &mut Report) {
+    let (on, usage) = (&*joint.on.value.0, &*joint.usage.value.0);
+    let there = || selection.operations.iter().filter(|s| s.components.iter().any(|c| c.id() == on));
+    let put = |problem: Diagnostic| problem.at(Some(joint.usage.span.clone())).key(joint.usage.key.clone());
+    let welded = there().any(|s| s.what.welds() && s.what.joints().is_some_and(|u| u.value.0 == usage));
+    if !welded {
+        report.push(
+            put(Diagnostic::stop(
+                "J224",
+                format!(
+                    "joint {}: no operation of this job welds {usage} joints of \"{on}\"",
+                    joint.id.value
+                ),
+            ))
+            .expected(
+                "an operation with verb = \"weld\" that names the joints, or a use that a procedure welds",
+            )
+            .example(format!("[[operation]] with verb = \"weld\", on = \"{on}\", joints = \"{usage}\", …")),
+        );
+    }
+    if !there().any(|s| s.what.accepts(usage)) {
+        report.push(
+            put(Diagnostic::stop(
+                "J225",
+                format!("joint {}: no operation of this job accepts {usage} joints of \"{on}\"", joint.id.value),
+            ))
+            .expected("a hold with hold_rule = \"acceptance\" that the inspector signs, on an operation with these joints")
+            .example(format!(
+                "joints = \"{usage}\", hold = \"…\", hold_rule = \"acceptance\" and hold_role = \"inspector\""
+            )),
+        );
+    }
+}
+
+/// What is welded, tacked, fitted up or accepted is a joint of the job: without it a
+/// page has no size, no settings and nothing to sign for.
+fn names_its_joints(job: &JobFile, own: &OwnOperation, report: &mut Report) {
+    let works = own.acts().into_iter().find(|a| matches!(a, Act::Arc | Act::Tack | Act::FitUp | Act::Accept));
+    let held = own.hold_rule.filter(|rule| *rule != HoldRule::CutHold);
+    let word = works.map(Act::word).or_else(|| held.map(HoldRule::word));
+    let (Some(word), None) = (word, &own.joints) else { return };
+    let on = own.on.as_ref().map_or("unit", |on| &*on.value.0);
+    let uses: BTreeSet<&str> =
+        job.joint.iter().filter(|j| *j.on.value.0 == *on).map(|j| &*j.usage.value.0).collect();
+    let list = uses.iter().copied().collect::<Vec<_>>().join(", ");
+    report.push(
+        Diagnostic::stop(
+            "J223",
+            format!("operation \"{}\" is \"{word}\" work and names no joints", own.id.value),
+        )
+        .at(Some(own.id.span.clone()))
+        .key(format!("{}.joints", own.id.key.trim_end_matches(".id")))
+        .expected(if list.is_empty() {
+            format!("the use of its joints; \"{on}\" has none yet: add a [[joint]]")
+        } else {
+            format!("the use of its joints: {list}, or one of a [[joint]] of its own")
+        })
+        .example(format!("joints = \"{}\"", uses.first().copied().unwrap_or("bracket"))),
+    );
 }
 
 /// Work on parts that are not in the job, told where the work is asked for.

@@ -10,7 +10,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::{Component, OwnOperation, Verb};
+use crate::job::model::{Act, Component, HoldRule, OwnOperation, Verb};
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.
@@ -94,6 +94,32 @@ impl<'a> What<'a> {
         match self {
             Self::Library(library) => library.row.fasteners.as_ref(),
             Self::Own(own) => own.fasteners.as_ref(),
+        }
+    }
+
+    /// Whether it lays weld metal on: an arc or a tack.
+    pub(super) fn welds(self) -> bool {
+        self.acts().iter().any(|act| matches!(*act, "arc" | "tack"))
+    }
+
+    /// Whether welds are accepted at it: those of its own joints, or those its hold
+    /// names.
+    pub(super) fn accepts(self, usage: &str) -> bool {
+        let is = |joints: Option<&'a Located<Id>>| joints.is_some_and(|j| j.value.0 == usage);
+        match self {
+            Self::Library(library) => {
+                let acceptance = |p: &&super::file::PointRow| {
+                    p.rule.as_ref().is_some_and(|r| *r.value.0 == *HoldRule::Acceptance.word())
+                };
+                let point = library.row.point.iter().filter(acceptance);
+                point.clone().any(|p| is(p.joints.as_ref()))
+                    || is(self.joints()) && (point.count() > 0 || self.acts().contains(&Act::Accept.word()))
+            }
+            Self::Own(own) => {
+                let hold =
+                    own.hold_rule == Some(HoldRule::Acceptance) && own.hold.is_some() && !own.hold_before;
+                is(self.joints()) && (hold || own.acts().contains(&Act::Accept))
+            }
         }
     }
 

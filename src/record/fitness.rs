@@ -3,6 +3,7 @@
 use super::frozen::{LotAsk, Operation};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
+use super::serves::serves;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 
@@ -139,20 +140,21 @@ impl<'a> Scene<'a> {
                 self.offer("give", &ask),
             ));
         };
-        if let (Some(measures), Some(wanted)) = (found.kind, kind)
-            && !fits(measures, wanted)
-        {
-            return Err(refuse(
-                "L133",
-                "the right kind of instrument",
-                format!(
-                    "{tool} ({}) measures {}, this reading is {}",
-                    found.title,
-                    measures.word(),
-                    wanted.word()
-                ),
-                self.offer("give", &ask),
-            ));
+        let other = match (found.kind, kind) {
+            (Some(measures), Some(wanted)) if !fits(measures, wanted) => Some(format!(
+                "{tool} ({}) measures {}, this reading is {}",
+                found.title,
+                measures.word(),
+                wanted.word()
+            )),
+            _ if !serves(&found.title, &ask.asked) => Some(format!(
+                "{tool} ({}) can't make this reading: it is taken with {}",
+                found.title, ask.asked
+            )),
+            _ => None,
+        };
+        if let Some(text) = other {
+            return Err(refuse("L133", "the right kind of instrument", text, self.offer("give", &ask)));
         }
         self.fine_enough(found, &ask)?;
         if let Some(why) = &found.out_of_service {
@@ -227,6 +229,7 @@ impl<'a> Scene<'a> {
         all.filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
             .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
+            .filter(|i| serves(&i.title, &ask.asked))
             .filter(move |i| scene.as_fine(i, &ask.asked, ask.kind))
     }
 

@@ -25,6 +25,7 @@ pub mod people;
 mod released;
 pub mod replay;
 pub mod rules;
+pub mod serves;
 pub mod state;
 mod waits;
 pub mod words;

@@ -19,6 +19,7 @@ pub mod graph;
 mod improve;
 pub mod numbers;
 pub mod order;
+pub mod placed;
 mod precedence;
 pub mod problem;
 pub mod replay;

@@ -5,6 +5,7 @@ use serde_json::{Value as Json, json};
 use crate::diagnostic::Diagnostic;
 use crate::file::{Field, Node, Reader, Text};
 use crate::quantity::{Dimensioned, Quantity, Style, parse};
+use crate::term::Units;
 
 /// A range, closed at both ends; an absent end is open.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,10 +73,19 @@ impl<T: Dimensioned> Band<T> {
         !below(self, other) && !below(other, self)
     }
 
-    /// In words, both units.
+    /// In words, both units, inches first.
     #[must_use]
     pub fn words(&self) -> String {
-        let style = Style::of(T::KIND);
+        self.told(Units::Inch)
+    }
+
+    /// In words, both units, those of a job first.
+    #[must_use]
+    pub fn told(&self, units: Units) -> String {
+        let style = match units {
+            Units::Inch => Style::of(T::KIND),
+            Units::Metric => Style::of(T::KIND).metric_first(),
+        };
         let one = |v: T| style.both(v.into());
         match (self.low, self.high) {
             (Some(low), Some(high)) => format!("{} to {}", one(low), one(high)),

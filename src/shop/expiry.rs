@@ -56,6 +56,9 @@ pub fn ahead(book: &Book, on: NaiveDate) -> Vec<String> {
     for tool in &book.torque_tool {
         tool.calibrated.iter().for_each(|c| look(&tool.id.value.0, "the calibration", c.value.0));
     }
+    for wps in &book.wps {
+        wps.date.iter().for_each(|d| look(&wps.id.value.0, "the procedure", d.value.0));
+    }
     found
 }
 

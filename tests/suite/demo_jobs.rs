@@ -80,7 +80,7 @@ fn figures_of_the_demonstrations_agree_with_hand_sums() {
     close("crew cab shaft as found", figure("crew-cab", "rear-shaft", "shaft_length_before"), found, 0.002);
     // 190 A x 25 V x 0.8 over 10 in/min (EN 1011-1, flux-cored arc k = 0.8).
     let heat = 190.0 * 25.0 * 0.8 / (10.0 * IN / 60.0);
-    close("hoist heat", figure("hoist-frame", "joint W1", "heat_input"), heat, 1.0);
+    close("hoist heat", figure("hoist-frame", "joint J1", "heat_input"), heat, 1.0);
     // Hole 12 mm ahead of the tube centre: the tube stands 12 mm behind the pin,
     // and a rear axle further back lengthens the wheelbase.
     close("carrier wheelbase", figure("forest-carrier", "rear", "wheelbase_left"), 3.120 + 0.012, 1e-9);

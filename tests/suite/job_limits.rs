@@ -102,7 +102,7 @@ fn walls_that_can_not_be_true_stop_the_issue() {
 #[test]
 fn the_strictest_of_joint_and_procedure_is_printed_and_named() {
     let sheet = computed(JOB);
-    let w1 = Owner::Joint("W1".to_owned());
+    let w1 = Owner::Joint("J1".to_owned());
     // WPS-03 of the book asks for 70 degF; the joint says nothing.
     close("preheat", value(&sheet, &w1, "preheat"), (70.0 - 32.0) / 1.8 + 273.15, 1e-6);
     assert!(word(&sheet, &w1, "preheat_method").contains("WPS-03"));
@@ -113,7 +113,7 @@ fn the_strictest_of_joint_and_procedure_is_printed_and_named() {
     assert!(value(&hot, &w1, "interpass_max") < (750.0 - 32.0) / 1.8 + 273.15);
     assert!(word(&hot, &w1, "interpass_from").contains("WPS-03"));
     // The joint's 250 degF is above WPS-05's own.
-    let w2 = Owner::Joint("W2".to_owned());
+    let w2 = Owner::Joint("J2".to_owned());
     assert!(value(&sheet, &w2, "preheat") >= (250.0 - 32.0) / 1.8 + 273.15 - 1e-6);
     // AWS D1.1:2020, table 7.7: 3/4 in plate and thicker asks for 5/16 in, to 3/4 in for 1/4 in.
     let small = computed(&edit("size = \"1/4 in\"", "size = \"1/8 in\""));
@@ -192,7 +192,7 @@ fn a_steering_link_is_a_limit_to_stay_under() {
     // Limits the job states itself, wide enough: nothing is held.
     let wide = computed(&edit(
         "pinion_tolerance",
-        "link_slope = \"20 deg\"\nbump_steer = \"8 deg\"\nsure = \"test\"\npinion_tolerance",
+        "link_slope = \"20 deg\"\nbump_steer = \"8 deg\"\nsure = \"measured twice, by two people\"\npinion_tolerance",
     ));
     assert!(!concerns(&wide).contains(&"steering-link"));
     close("stated", value(&wide, &front(), "link_slope_limit"), 20.0_f64.to_radians(), 1e-9);
@@ -238,7 +238,11 @@ fn a_shaft_that_changes_is_held_when_nobody_works_on_it() {
     for (from, to, name) in [
         ("engagement = \"3-1/4 in\"", "engagement = \"2-1/4 in\"", "spline"),
         ("bump_room = \"1-1/4 in\"", "bump_room = \"0.3 in\"", "bump-room"),
-        ("joint_rating = \"12 deg\"", "joint_rating = \"0.5 deg\"\nsure = \"test\"", "joint-rating"),
+        (
+            "joint_rating = \"12 deg\"",
+            "joint_rating = \"0.5 deg\"\nsure = \"measured twice, by two people\"",
+            "joint-rating",
+        ),
     ] {
         let found = concerns(&computed(&job.replace(from, to)));
         assert!(found.contains(&name), "{name}: {found:?}");
@@ -247,7 +251,7 @@ fn a_shaft_that_changes_is_held_when_nobody_works_on_it() {
 
 #[test]
 fn no_load_of_the_tyre_is_taken_as_zero() {
-    let w2 = Owner::Joint("W2".to_owned());
+    let w2 = Owner::Joint("J2".to_owned());
     let sheet = computed(JOB);
     let cases: Vec<f64> = sheet
         .rows
@@ -352,7 +356,7 @@ fn a_job_without_a_book_prints_nobody_elses() {
     assert_eq!(told.len(), 1, "{told:#?}");
     assert_eq!((told[0].code, told[0].severity), ("S200", Severity::Warning));
     // The preheat of the demonstration's procedure is not this shop's.
-    let w1 = Owner::Joint("W1".to_owned());
+    let w1 = Owner::Joint("J1".to_owned());
     assert!(!word(&loaded.figures, &w1, "preheat_method").contains("WPS-03"));
     // The same job, marked as invented, has the demonstration.
     std::fs::write(&path, JOB).unwrap();

@@ -17,11 +17,11 @@ fn computed(text: &str) -> JobFigures {
 #[test]
 fn a_setting_is_read_in_the_stricter_of_its_two_ranges() {
     // WPS-03 of the demonstration's book takes 150 A to 195 A and 18 V to 20.3 V.
-    // W4 is set to 150 A and 18 V: AWS D1.1:2015, table 4.5, lets a wire process
+    // J4 is set to 150 A and 18 V: AWS D1.1:2015, table 4.5, lets a wire process
     // vary by 10 % of the current and 7 % of the voltage: 135 A to 165 A, 16.74 V
     // to 19.26 V. The stricter at each end: 150 A to 165 A, 18 V to 19.26 V.
     let sheet = computed(JOB);
-    let joint = Owner::Joint("W4".to_owned());
+    let joint = Owner::Joint("J4".to_owned());
     let si = |name: &str| {
         let figure = sheet.named(&joint, name).unwrap_or_else(|| panic!("no {name}"));
         figure.value.quantity().expect("a quantity").si()

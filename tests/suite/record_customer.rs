@@ -346,7 +346,7 @@ fn the_symbol_of_a_card_stands_beside_who_welded_and_who_accepted() {
 fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     let told = as_told();
     assert_eq!(told.welds.rows.len(), 4);
-    let left = told.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    let left = told.welds.rows.iter().find(|w| w.id == "J2").unwrap();
     let fact = |label: &str| {
         let found = left.facts.iter().find(|f| f.label.starts_with(label)).and_then(|f| f.value.clone());
         found.unwrap_or_else(|| panic!("{label}: {:#?}", left.facts))
@@ -363,7 +363,7 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
         left.accepted
     );
     assert!(!left.bad && left.drawing.is_some());
-    let pads = told.welds.rows.iter().find(|w| w.id == "W1").unwrap();
+    let pads = told.welds.rows.iter().find(|w| w.id == "J1").unwrap();
     assert!(
         pads.facts
             .iter()
@@ -372,14 +372,14 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     let bad = pages(|entries| {
         entries.retain(|e| match &e.what {
             Action::Sign { operation, .. } => !operation.key.ends_with("accept-knuckles"),
-            Action::Measure { reading } => reading.reading != "preheat.W2",
+            Action::Measure { reading } => reading.reading != "preheat.J2",
             _ => true,
         });
     });
-    let left = bad.welds.rows.iter().find(|w| w.id == "W2").unwrap();
+    let left = bad.welds.rows.iter().find(|w| w.id == "J2").unwrap();
     assert!(left.bad && left.accepted.starts_with("NOT ACCEPTED"), "{left:#?}");
     assert!(left.facts.iter().any(|f| f.value.as_deref() == Some("NOT READ")), "{left:#?}");
-    assert!(text(&bad.welds.notes).contains("W2, W3"));
+    assert!(text(&bad.welds.notes).contains("J2, J3"));
 }
 
 #[test]
@@ -397,7 +397,7 @@ fn torques_and_parts_have_their_numbers() {
     assert!(text(&told.parts.notes).contains("U-bolts, front axle, left"));
     let bad = pages(|entries| {
         entries.retain(|e| match &e.what {
-            Action::Measure { reading } => !reading.reading.ends_with(".B1") && reading.reading != "lot.W1",
+            Action::Measure { reading } => !reading.reading.ends_with(".B1") && reading.reading != "lot.J1",
             _ => true,
         });
     });
@@ -411,7 +411,7 @@ fn approval_names_rules_roles_certificates_and_how_people_were_known() {
     let told = as_told().approval;
     let notes = text(&told.notes);
     for part in [
-        "AWS D1.1 cyclic for W1, W2, W3, W4",
+        "AWS D1.1 cyclic for J1, J2, J3, J4",
         "height entry, customer will do it",
         "No answer of a licensed engineer",
     ] {

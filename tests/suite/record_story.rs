@@ -62,7 +62,7 @@ fn story() -> (Shop, Vec<u8>) {
 
     // The job changes, so the paper does.
     let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
-    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"inspect\"\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Penetrant test of the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
+    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"cut\"\nact = [\"grind\"]\nat = [\"housing\"]\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Penetrant test of the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
     let said = shop.act(

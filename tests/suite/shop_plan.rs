@@ -100,7 +100,7 @@ fn the_demonstration_job_is_covered_by_the_demonstration_book() {
     let text = lines.join("\n");
     assert!(text.contains("ON 2026-03-02") && text.contains("the demonstration that ships"), "{text}");
     assert!(text.contains("(from memory)") && text.contains("check it against your edition"));
-    let row = lines.iter().find(|l| l.starts_with("  W2") && l.contains("W2  ") && l.contains("M2")).unwrap();
+    let row = lines.iter().find(|l| l.starts_with("  J2") && l.contains("W2  ") && l.contains("M2")).unwrap();
     assert!(row.contains("no"), "{row}");
 }
 
@@ -219,12 +219,12 @@ fn a_review_stands_before_a_weld_without_a_procedure() {
         let routed = bench
             .planned(|p, _| {
                 let all = p.problem.operations().iter().flat_map(|o| &o.points);
-                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for W1")).count()
+                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for J1")).count()
             })
             .unwrap();
         let printed = document(&bench);
         let points = printed.operations.iter().flat_map(|o| o.before.iter());
-        let printed = points.filter(|p| p.what.text().contains("Procedure to be qualified for W1")).count();
+        let printed = points.filter(|p| p.what.text().contains("Procedure to be qualified for J1")).count();
         (routed, printed)
     };
     assert_eq!(reviews(JOB), (0, 0));
@@ -238,7 +238,7 @@ fn the_head_page_lists_people_and_tools() {
     let person = |name: &str| page.head.people.iter().find(|p| p.name.as_deref() == Some(name)).unwrap();
     let welder = &person("Welder One").qualification;
     assert!(welder.contains("GMAW 6G pipe, AWS D1.1:2020: until 2026-08-20"), "{welder}");
-    assert!(welder.contains("may weld W1, W2, W3, W4"), "{welder}");
+    assert!(welder.contains("may weld J1, J2, J3, J4"), "{welder}");
     assert!(person("Inspector One").qualification.contains("level 2: until 2027-05-31"));
     let ids: Vec<_> = page.head.tools.iter().map(|t| t.id.as_str()).collect();
     assert!(ids.contains(&"TW-3") && ids.contains(&"AF-1") && ids.contains(&"M1"), "{ids:?}");
@@ -264,22 +264,22 @@ fn a_card_says_what_is_set_at_the_machine() {
         let card = page.welds.iter().find(|c| c.id == joint).unwrap();
         card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone()).unwrap_or_default()
     };
-    assert_eq!(fact("W2", "filler"), "ER70S-6, 0.035 in");
-    assert_eq!(fact("W2", "gas"), "75Ar/25CO2, 30 to 40 ft3/h");
-    assert_eq!(fact("W2", "polarity, transfer"), "DCEP, short-circuit");
-    assert_eq!(fact("W2", "position"), "5G; vertical runs upward");
-    assert_eq!(fact("W1", "position"), "2F", "nothing vertical in it");
+    assert_eq!(fact("J2", "filler"), "ER70S-6, 0.035 in");
+    assert_eq!(fact("J2", "gas"), "75Ar/25CO2, 30 to 40 ft3/h");
+    assert_eq!(fact("J2", "polarity, transfer"), "DCEP, short-circuit");
+    assert_eq!(fact("J2", "position"), "5G; vertical runs upward");
+    assert_eq!(fact("J1", "position"), "2F", "nothing vertical in it");
     // AWS D1.1:2015, table 4.5 (from memory): wire feed may vary by 10 %; 310 +/- 31.
-    assert_eq!(fact("W2", "wire feed"), "310.0 in/min; 279.0 to 341.0 in/min");
+    assert_eq!(fact("J2", "wire feed"), "310.0 in/min; 279.0 to 341.0 in/min");
     let notes: String =
-        page.welds.iter().find(|c| c.id == "W2").unwrap().notes.iter().map(|n| n.text()).collect();
+        page.welds.iter().find(|c| c.id == "J2").unwrap().notes.iter().map(|n| n.text()).collect();
     assert!(
         notes.contains("0° at the top, clockwise seen from the wheel: segment 1: from 90° up to 0°"),
         "{notes}"
     );
     // What turns under the torch is laid on top all along.
     let turned = document(&Bench::new(&JOB.replace("position = \"5G\"", "position = \"1G\""), None));
-    let card = turned.welds.iter().find(|c| c.id == "W2").unwrap();
+    let card = turned.welds.iter().find(|c| c.id == "J2").unwrap();
     assert!(card.notes.iter().all(|n| !n.text().contains("up to")), "rolled");
 }
 
@@ -314,7 +314,7 @@ fn the_heat_window_follows_from_the_ranges_beside_it() {
 
 #[test]
 fn traceable_joints_get_a_box_for_heat_numbers() {
-    // W1 of the demonstration is traceable, the others are not.
+    // J1 of the demonstration is traceable, the others are not.
     let page = document(&Bench::new(JOB, None));
     // The box stands on the card of the joint, on the station page where it is welded.
     let asked = |joint: &str| {
@@ -368,7 +368,7 @@ fn preferences_stand_behind_what_the_job_states() {
 
 #[test]
 fn the_shop_adds_rules_levels_and_procedures() {
-    let rule = "\n[[rule]]\nid = \"no-grinding\"\ntitle = \"No grinding at all\"\nreason = \"Because.\"\nsatisfy = \"Cut instead.\"\nwhen_acts = [\"arc\"]\nforbid_after = [\"torque\"]\n";
+    let rule = "\n[[rule]]\nid = \"no-grinding\"\ntitle = \"No grinding at all\"\nreason = \"Grit gets into bearings.\"\nsatisfy = \"Cut instead.\"\nwhen_acts = [\"arc\"]\nforbid_after = [\"torque\"]\n";
     let bench = Bench::new(JOB, Some(&format!("{DEMO}{rule}")));
     let Err(Failure::Refused(report, _)) = bench.planned(|_, _| ()) else {
         panic!("the rule was not looked at")

@@ -3,7 +3,7 @@
 use super::needs;
 use crate::file::{FieldSpec, Record};
 use crate::job::model::Units;
-use crate::quantity::{Style, parse, unit};
+use crate::quantity::{Kind, Style, parse};
 use crate::term::Sketch;
 
 /// A table to be written.
@@ -136,30 +136,51 @@ fn choices(field: &FieldSpec) -> String {
 }
 
 /// An example in the units the job wants, where it is a quantity in others.
-fn in_units(example: &str, units: Units) -> String {
+pub(super) fn in_units(example: &str, units: Units) -> String {
     if units == Units::Inch {
         return example.to_owned();
     }
-    let converted = |text: &str| -> Option<String> {
-        let symbol = text.rsplit(' ').next()?;
-        let kind = match symbol {
-            "in" => crate::quantity::Kind::Length,
-            "lb" => crate::quantity::Kind::Mass,
-            "lbf" => crate::quantity::Kind::Force,
-            "lbf-ft" => crate::quantity::Kind::Torque,
-            "ksi" => crate::quantity::Kind::Stress,
-            "degF" => crate::quantity::Kind::Temperature,
-            "in/min" => crate::quantity::Kind::Speed,
-            _ => return None,
-        };
-        unit::find(kind, symbol)?;
-        Some(Style::of(kind).si(parse::quantity(kind, text).ok()?))
+    let begins = |keys: &[&str]| keys.iter().any(|key| example.trim_start().starts_with(key));
+    // What an instrument resolves is a difference, and has no zero of its own.
+    let apart = begins(&["resolution", "uncertainty"]);
+    // A least value never comes out smaller, a greatest one never larger.
+    let toward: fn(Style) -> Style = if begins(&["minimum"]) {
+        Style::up
+    } else if begins(&["interpass_max"]) {
+        Style::down
+    } else {
+        |style| style
     };
     let mut parts: Vec<String> = example.split('"').map(str::to_owned).collect();
     for part in parts.iter_mut().skip(1).step_by(2) {
-        if let Some(metric) = converted(part) {
+        // A range is two sizes.
+        let metric = match part.split_once(" to ") {
+            Some((low, high)) => converted(low, apart, toward)
+                .zip(converted(high, apart, toward))
+                .map(|(low, high)| format!("{low} to {high}")),
+            None => converted(part, apart, toward),
+        };
+        if let Some(metric) = metric {
             *part = metric;
         }
     }
     parts.join("\"")
+}
+
+/// A quantity of inch units in metric ones.
+fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<String> {
+    let symbol = text.trim().rsplit(' ').next()?;
+    let kind = match symbol {
+        "in" | "ft" => Kind::Length,
+        "lb" => Kind::Mass,
+        "lbf" => Kind::Force,
+        "lbf-ft" => Kind::Torque,
+        "ksi" => Kind::Stress,
+        "degF" if apart => Kind::TemperatureRise,
+        "degF" => Kind::Temperature,
+        "in/min" => Kind::Speed,
+        _ => return None,
+    };
+    let value = parse::quantity(kind, text.trim()).ok()?;
+    Some(toward(Style::of(kind).fine_enough(value)).si(value))
 }

@@ -232,7 +232,7 @@ fn dated(what: &str, until: Option<NaiveDate>) -> String {
 fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
     let figures = figures::compute(job, Some(book));
     for joint in &job.joint {
-        for fit in crate::plan::welders(joint, &figures, book, day) {
+        for fit in crate::plan::welders(joint, &figures, job.job.units, book, day) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };
             let why: Vec<&str> = fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect();
             person.qualified.push(Qualified {

@@ -84,15 +84,13 @@ fn print(plan: &Plan<'_>) {
         job.customer.as_ref().map_or("nobody named yet", |c| &c.name)
     ));
     let lines = route::lines(plan);
-    let minutes: u32 = lines.iter().map(|l| l.minutes).sum();
     let holds: usize = lines
         .iter()
         .map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count())
         .sum();
     terminal::out(format!(
-        "{} operations, {holds} hold points, about {:.1} h of labour; order {}",
-        lines.len(),
-        f64::from(minutes) / 60.0,
+        "{}; {holds} hold points; order {}",
+        route::tally(plan),
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
     let document = compose(plan);
@@ -117,7 +115,7 @@ fn print(plan: &Plan<'_>) {
     for line in &lines {
         *stations.entry(&line.station).or_default() += line.minutes;
     }
-    let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {:.1} h", f64::from(*m) / 60.0)).collect();
+    let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {}", route::hours(*m))).collect();
     terminal::out(format!("  {}", hours.join(", ")));
     let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
     if !rows.is_empty() {

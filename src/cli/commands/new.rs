@@ -59,7 +59,7 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
             );
             return refuse(&report);
         }
-        blank::shop_book(host.today())
+        blank::shop_book(host.today(), &wish(args))
     } else if let Some(piece) = args.kinds.first().and_then(|k| blank::piece(k)) {
         if args.kinds.len() > 1 {
             let mut report = Report::new();

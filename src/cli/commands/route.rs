@@ -107,7 +107,7 @@ fn print(plan: &Plan<'_>) {
         }
     }
     terminal::out("");
-    terminal::out(hours(&lines));
+    terminal::out(hours(plan, &lines));
     terminal::out(if plan.route.proved_best {
         "No valid order has fewer changes of station."
     } else {
@@ -129,14 +129,10 @@ fn point(called: &Called, moment: &str, number: u32) -> String {
     format!("      ══ {} {word} {moment} {number}: {} ══", called.number, called.role)
 }
 
-/// Hours per station, and the sum.
-fn hours(lines: &[Line]) -> String {
-    let hours = |minutes: u32| format!("{:.1} h", f64::from(minutes) / 60.0);
+/// Hours per station, and the sum as everywhere.
+fn hours(plan: &Plan<'_>, lines: &[Line]) -> String {
     let loads = use_case::loads(lines);
     let stations: Vec<String> =
-        loads.iter().map(|l| format!("{} {}", l.station, hours(l.minutes + l.deferred))).collect();
-    let late: u32 = loads.iter().map(|l| l.deferred).sum();
-    let all: u32 = loads.iter().map(|l| l.minutes).sum::<u32>() + late;
-    let late = if late == 0 { String::new() } else { format!(", {} of it after hand-over", hours(late)) };
-    format!("Labour: {}; {} in all{late}.", stations.join(", "), hours(all))
+        loads.iter().map(|l| format!("{} {}", l.station, use_case::hours(l.minutes + l.deferred))).collect();
+    format!("Labour: {}; {}.", stations.join(", "), use_case::tally(plan))
 }

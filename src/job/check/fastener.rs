@@ -2,10 +2,11 @@
 
 use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::file::{Located, Reading};
+use crate::file::{Located, Reading, Text};
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Pattern};
 use crate::quantity::{Dimensioned, Length, unit};
+use crate::term::Side;
 
 /// Room between a U-bolt and its tube that no fit explains, in millimetres
 /// (common practice: a U-bolt is bent to its tube, 1/16 in over).
@@ -21,6 +22,7 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
                 .example("count = 4"),
         );
     }
+    count(fastener, report);
     let tube = match job.component(&fastener.on.value) {
         Some(Component::Axle(axle)) => axle.tube.as_ref().and_then(|t| t.od.as_ref()),
         _ => None,
@@ -51,6 +53,190 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
             .example("torque_from = \"axle manual, page 41\""),
         );
     }
+}
+
+/// Nuts of one group that are usual, and more than one group has on any unit a shop
+/// works on (common practice).
+const USUAL: std::ops::RangeInclusive<u32> = 1..=40;
+const MOST: u32 = 400;
+
+/// A count that is a slip of the fingers.
+fn count(fastener: &Fastener, report: &mut Report) {
+    if fastener.count == 0 || USUAL.contains(&fastener.count) {
+        return;
+    }
+    let text = format!("fastener {} has a count of {}", fastener.id.value, fastener.count);
+    let problem = match (fastener.count >= MOST, &fastener.sure) {
+        (true, _) => Diagnostic::error("J180", format!("{text}, and no group has as many")),
+        (false, Some(_)) => return,
+        (false, None) => Diagnostic::stop("J180", format!("{text}, which is unusual"))
+            .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+    };
+    let meant = fastener.count.to_string();
+    let meant = meant.trim_end_matches('0');
+    report.push(
+        problem
+            .at(Some(fastener.id.span.clone()))
+            .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
+            .expected(format!("usually {} to {} nuts or bolts in one group", USUAL.start(), USUAL.end()))
+            .example(format!("count = {meant}")),
+    );
+}
+
+/// Nuts that hold one spring on an axle: two U-bolts of two legs (common practice).
+const OF_A_SPRING: u32 = 4;
+
+/// The U-bolts of both sides of each axle: there, each side once, and alike.
+pub(super) fn sides(job: &JobFile, report: &mut Report) {
+    let clamps = |f: &&Fastener| f.pattern == Pattern::UBolt || *f.usage.value.0 == *"u-bolt";
+    for axle in &job.axle {
+        let on = |f: &&Fastener| f.on.value == axle.id.value;
+        let groups: Vec<&Fastener> = job.fastener.iter().filter(clamps).filter(on).collect();
+        let called: Vec<Option<Side>> = groups.iter().map(|f| side(f)).collect();
+        for known in Side::BOTH {
+            let same: Vec<&Fastener> =
+                groups.iter().zip(&called).filter(|(_, s)| **s == Some(known)).map(|(f, _)| *f).collect();
+            let other = Side::BOTH.into_iter().find(|s| *s != known).unwrap_or(known);
+            let other_there = called.contains(&Some(other));
+            if same.iter().any(|f| f.sure.is_some()) {
+                continue;
+            }
+            match same.as_slice() {
+                [_, second, ..] if !other_there => report.push(put(
+                    Diagnostic::stop(
+                        "J182",
+                        format!("fasteners {} are all called {known}, and none {other}", ids(&same)),
+                    )
+                    .expected(format!("one group for each side: \"{other}\" in the title of one of them"))
+                    .example(format!("title = \"{}\"", second.title.0.replace(known.word(), other.word()))),
+                    second,
+                    "title",
+                )),
+                [only] if !other_there && !called.contains(&None) => report.push(put(
+                    Diagnostic::stop(
+                        "J181",
+                        format!(
+                            "fastener {} holds the {known} spring of {}, and no group the {other} one",
+                            only.id.value, axle.id.value
+                        ),
+                    )
+                    .expected(format!(
+                        "a second group for the {other} side, or one group for both with all their nuts"
+                    ))
+                    .example(format!(
+                        "[[fastener]] with title = \"{}\", …",
+                        only.title.0.replace(known.word(), other.word())
+                    )),
+                    only,
+                    "title",
+                )),
+                _ => {}
+            }
+        }
+        if let [only] = groups.as_slice()
+            && side(only).is_none()
+            && only.sure.is_none()
+            && (2..=OF_A_SPRING).contains(&only.count)
+        {
+            report.push(put(
+                Diagnostic::stop(
+                    "J181",
+                    format!(
+                        "fastener {} has the {} nuts of one spring, and {} has two springs",
+                        only.id.value, only.count, axle.id.value
+                    ),
+                )
+                .expected(
+                    "a group for each side, called left and right in its title, or one with the nuts of both",
+                )
+                .example(format!("count = {}", 2 * only.count)),
+                only,
+                "count",
+            ));
+        }
+        alike(&groups, report);
+    }
+}
+
+/// U-bolts of one axle that differ from each other: one of them is a slip.
+fn alike(groups: &[&Fastener], report: &mut Report) {
+    let [first, rest @ ..] = groups else { return };
+    for other in rest {
+        if first.sure.is_some() || other.sure.is_some() {
+            continue;
+        }
+        let text = |t: &Option<Located<Text>>| t.as_ref().map(|t| t.value.0.trim().to_lowercase());
+        let number = |q: Option<f64>| q.map(|q| format!("{q:.6e}"));
+        let pairs: [(&str, Option<String>, Option<String>); 9] = [
+            ("thread", text(&first.thread), text(&other.thread)),
+            ("grade", text(&first.grade), text(&other.grade)),
+            ("nut", text(&first.nut), text(&other.nut)),
+            ("finish", text(&first.finish), text(&other.finish)),
+            ("count", Some(first.count.to_string()), Some(other.count.to_string())),
+            (
+                "torque",
+                number(first.torque.as_ref().map(|t| t.value.value.si())),
+                number(other.torque.as_ref().map(|t| t.value.value.si())),
+            ),
+            (
+                "preload",
+                number(first.preload.as_ref().map(|t| t.value.value.si())),
+                number(other.preload.as_ref().map(|t| t.value.value.si())),
+            ),
+            (
+                "increment",
+                number(first.increment.as_ref().map(|t| t.value.value.si())),
+                number(other.increment.as_ref().map(|t| t.value.value.si())),
+            ),
+            (
+                "inside_width",
+                number(first.inside_width.as_ref().map(|t| t.value.value.si())),
+                number(other.inside_width.as_ref().map(|t| t.value.value.si())),
+            ),
+        ];
+        let apart: Vec<&str> = pairs.iter().filter(|(_, a, b)| a != b).map(|(key, ..)| *key).collect();
+        if let Some(key) = apart.first() {
+            report.push(put(
+                Diagnostic::stop(
+                    "J183",
+                    format!(
+                        "fasteners {} and {} clamp the springs of one axle and differ in {}",
+                        first.id.value,
+                        other.id.value,
+                        apart.join(", ")
+                    ),
+                )
+                .expected("the same U-bolts and the same torque on both sides")
+                .example(format!("{key} as in {}", first.id.value))
+                .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+                other,
+                key,
+            ));
+        }
+    }
+}
+
+fn ids(groups: &[&Fastener]) -> String {
+    groups.iter().map(|f| f.id.value.0.as_str()).collect::<Vec<_>>().join(" and ")
+}
+
+/// The one side a group's title speaks of.
+fn side(fastener: &Fastener) -> Option<Side> {
+    let title = fastener.title.0.to_lowercase();
+    let words: Vec<&str> = title.split(|c: char| !c.is_alphanumeric()).collect();
+    let [left, right] = Side::BOTH.map(|side| words.contains(&side.word()));
+    match (left, right) {
+        (true, false) => Some(Side::Left),
+        (false, true) => Some(Side::Right),
+        _ => None,
+    }
+}
+
+/// Puts a problem where its group stands.
+fn put(problem: Diagnostic, fastener: &Fastener, key: &str) -> Diagnostic {
+    problem
+        .at(Some(fastener.id.span.clone()))
+        .key(format!("{}.{key}", fastener.id.key.trim_end_matches(".id")))
 }
 
 /// What every U-bolt has: a tube it lies close to, and two nuts.

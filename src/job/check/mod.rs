@@ -8,6 +8,7 @@ mod fastener;
 mod frame;
 mod joint;
 mod known;
+mod operation;
 mod order;
 mod plausible;
 mod reference;
@@ -35,6 +36,10 @@ pub fn all(job: &JobFile) -> Report {
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);
+    }
+    fastener::sides(job, &mut report);
+    for own in &job.operation {
+        operation::check(own, &mut report);
     }
     frame::check(job, &mut report);
     report

@@ -1,14 +1,35 @@
-//! Dates out of order.
+//! Dates out of order, and dates that can't be.
+
+use chrono::NaiveDate;
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Date, Located};
 use crate::job::JobFile;
+use crate::job::model::Fastener;
+
+/// Days between the issue of a traveler and anything else of its job, at most: beyond
+/// it a year is a slip of the fingers (common practice: a job of two years is a new one).
+const FAR: i64 = 731;
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let issued = &job.job.date;
     if issued.value.is_blank() {
         return;
+    }
+    let dates = job
+        .job
+        .due
+        .iter()
+        .map(|d| ("the job is due", d))
+        .chain(job.waiver.iter().map(|w| ("a waiver is dated", &w.date)))
+        .chain(job.found.iter().map(|f| ("a found condition is dated", &f.date)))
+        .chain(job.change.iter().map(|c| ("a change is dated", &c.date)));
+    for (what, date) in dates {
+        far(what, date, issued, report);
+    }
+    for fastener in &job.fastener {
+        again(fastener, issued, report);
     }
     if let Some(due) = &job.job.due
         && due.value < issued.value
@@ -47,6 +68,58 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     }
 }
 
+/// A date years from the day of issue.
+fn far(what: &str, date: &Located<Date>, issued: &Located<Date>, report: &mut Report) {
+    let days = date.value.0.signed_duration_since(issued.value.0).num_days();
+    if date.value.is_blank() || days.abs() <= FAR {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J115",
+            format!("{what} {}, years from the day of issue {}", date.value, issued.value),
+        )
+        .expected("a date within two years of the traveler")
+        .example(format!("{} = {}", super::name(date), issued.value)),
+        date,
+    ));
+}
+
+/// A day named for tightening again lies behind the job.
+fn again(fastener: &Fastener, issued: &Located<Date>, report: &mut Report) {
+    let Some(text) = &fastener.retorque else { return };
+    let late = |day: NaiveDate| day < issued.value.0 || (day - issued.value.0).num_days() > FAR;
+    let Some(day) = text.0.split([' ', ',', ';', '(', ')']).find_map(day).filter(|d| late(*d)) else {
+        return;
+    };
+    report.push(
+        Diagnostic::stop(
+            "J117",
+            format!(
+                "fastener {} is to be tightened again on {day}, and the traveler is issued on {}",
+                fastener.id.value, issued.value
+            ),
+        )
+        .at(Some(fastener.id.span.clone()))
+        .key(format!("{}.retorque", fastener.id.key.trim_end_matches(".id")))
+        .expected("a distance, or a day after the hand-over")
+        .example("retorque = \"after 100 mi\""),
+    );
+}
+
+/// A word that is a date: the year first, or last behind month and day in either order.
+fn day(word: &str) -> Option<NaiveDate> {
+    let parts: Vec<&str> = word.split(['-', '/', '.']).filter(|p| !p.is_empty()).collect();
+    let [a, b, c] = parts.as_slice() else { return None };
+    let number = |text: &str| text.parse::<u32>().ok();
+    let (year, first, second) = match (a.len(), c.len()) {
+        (4, _) => (a.parse::<i32>().ok()?, number(b)?, number(c)?),
+        (_, 4) => (c.parse::<i32>().ok()?, number(a)?, number(b)?),
+        _ => return None,
+    };
+    NaiveDate::from_ymd_opt(year, first, second).or_else(|| NaiveDate::from_ymd_opt(year, second, first))
+}
+
 fn not_after(date: &Located<Date>, issued: &Located<Date>, what: &str, report: &mut Report) {
     if date.value > issued.value {
         report.push(at(
@@ -58,5 +131,21 @@ fn not_after(date: &Located<Date>, issued: &Located<Date>, what: &str, report: &
             .example(format!("date = {}", issued.value)),
             date,
         ));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_is_told_from_a_distance() {
+        let of = |y, m, d| NaiveDate::from_ymd_opt(y, m, d);
+        assert_eq!(day("1999-05-01"), of(1999, 5, 1));
+        assert_eq!(day("5/31/1999"), of(1999, 5, 31));
+        assert_eq!(day("31.5.1999"), of(1999, 5, 31));
+        for word in ["100", "2000", "1-1/2", "50-100", "3.25.1", "mi"] {
+            assert_eq!(day(word), None, "{word}");
+        }
     }
 }

@@ -22,6 +22,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     unique("fastener", job.fastener.iter().map(|f| &f.id), report);
     unique("sheet", job.sheet.iter().map(|s| &s.id), report);
     unique("person", job.person.iter().map(|p| &p.id), report);
+    apart(job, report);
     let components: Vec<&str> = job.components().map(Component::id).collect();
     let sheets = job.sheet.iter().map(|s| &s.on);
     for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)).chain(sheets) {
@@ -49,6 +50,25 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         );
     }
     people(job, report);
+}
+
+/// A person and a joint of one id are one on a page: `W1: welded by W1`.
+fn apart(job: &JobFile, report: &mut Report) {
+    let joints = job.joint.iter().map(|j| ("joint", &j.id));
+    let fasteners = job.fastener.iter().map(|f| ("fastener", &f.id));
+    for (what, id) in joints.chain(fasteners).filter(|(_, id)| !id.value.is_blank()) {
+        let Some(person) = job.person.iter().find(|p| p.id.value == id.value) else { continue };
+        let letter = if what == "joint" { 'J' } else { 'B' };
+        report.push(at(
+            Diagnostic::warning("J119", format!("{} is the id of a {what} and of {}", id.value, person.name))
+                .expected("ids that tell people, joints and fasteners apart on paper and in the log")
+                .example(format!(
+                    "id = \"{letter}{}\"",
+                    id.value.trim_start_matches(|c: char| c.is_alphabetic())
+                )),
+            id,
+        ));
+    }
 }
 
 fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {

@@ -93,7 +93,7 @@ record! {
     /// A weld joint.
     pub struct Joint {
         /// Id printed on the weld schedule.
-        required id: Located<Id> => "\"W1\"";
+        required id: Located<Id> => "\"J1\"";
         /// What is joined to what.
         required title: Text => "\"spring pad to tube, left\"";
         /// Component it is on.

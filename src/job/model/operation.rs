@@ -167,6 +167,8 @@ record! {
         optional hold_rule: HoldRule => "\"cut-hold\"";
         /// Who signs the hold.
         default hold_role: super::Role = super::Role::Lead => "\"inspector\"";
+        /// Why its words are right though they speak of other work than its verb.
+        optional sure: Text => "\"the weld is looked at, not made\"";
     }
 }
 

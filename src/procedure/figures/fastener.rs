@@ -2,7 +2,7 @@
 
 use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner};
-use crate::figure::fastening::charts::{Again, AgainAfter, Joint as Kind};
+use crate::figure::fastening::charts::{Again, AgainAfter, Joint as Sort};
 use crate::figure::fastening::factor::Surface;
 use crate::figure::fastening::maker::Stated;
 use crate::figure::fastening::nut::{Develops, Pair};
@@ -12,7 +12,7 @@ use crate::figure::fastening::torque::{Tightened, Tightening};
 use crate::figure::{Trouble, Value};
 use crate::job::model::{Fastener, Pattern};
 use crate::procedure::catalogue::{Called, fastener as named};
-use crate::quantity::{Dimensioned, Number, Quantity, Torque, show};
+use crate::quantity::{Dimensioned, Kind, Number, Quantity, Style, Torque, parse, show};
 use crate::reference::grade;
 use crate::source::Source;
 
@@ -68,8 +68,49 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     }
     sheet.enter(&owner, named::inside_width, fastener.inside_width.as_ref());
     nut(fastener, &owner, sheet);
+    wrench(fastener, &owner, sheet);
     stages(fastener, &owner, &key, sheet);
     retorque(fastener, &owner, sheet);
+}
+
+/// Holds the torque against the range that stands beside the wrench: outside it the
+/// wrench shows nothing (ISO 6789-1:2017, a torque tool holds its deviation within its
+/// measurement range; from memory).
+fn wrench(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
+    let (Some(text), None) = (&fastener.wrench, &fastener.sure) else { return };
+    let Some((least, most)) = stated_range(text) else { return };
+    let Some(torque) = sheet.quantity(owner, named::torque) else { return };
+    let room = 1e-9 * torque.si().abs();
+    if (least.si() - room..=most.si() + room).contains(&torque.si()) {
+        return;
+    }
+    let words = |torque: Torque| Style::of(Kind::Torque).both(torque.into());
+    sheet.stop(
+        owner,
+        format!(
+            "the wrench \"{}\" reaches from {} to {} and is to be set to {}",
+            text.0,
+            words(least),
+            words(most),
+            words(torque)
+        ),
+        "a wrench whose range holds the torque; or sure = with the reason".to_owned(),
+    );
+}
+
+/// A range of torque as it stands in a text: `TW-3, 40 to 250 lbf-ft`.
+fn stated_range(text: &str) -> Option<(Torque, Torque)> {
+    text.split([',', ';', '(', ')']).find_map(|part| {
+        let (low, high) = part.trim().split_once(" to ").or_else(|| part.trim().split_once('–'))?;
+        let most = parse::quantity(Kind::Torque, high.trim()).ok()?;
+        // The unit may stand behind the second number alone.
+        let unit =
+            high.trim().trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
+        let least = parse::quantity(Kind::Torque, low.trim())
+            .or_else(|_| parse::quantity(Kind::Torque, &format!("{} {unit}", low.trim())))
+            .ok()?;
+        Some((Quantity::typed(least)?, Quantity::typed(most)?))
+    })
 }
 
 /// Holds the nut against the bolt: one that strips first lets go without a sign.
@@ -209,8 +250,8 @@ fn retorque(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
         return;
     }
     let joint = match (fastener.pattern, &*fastener.usage.value.0) {
-        (Pattern::UBolt, _) | (_, "u-bolt") => Kind::UBolt,
-        (_, "wheel") => Kind::Wheel,
+        (Pattern::UBolt, _) | (_, "u-bolt") => Sort::UBolt,
+        (_, "wheel") => Sort::Wheel,
         _ => return,
     };
     let mut inputs = Inputs::<Again>::new();

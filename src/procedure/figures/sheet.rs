@@ -36,7 +36,7 @@ impl Owner {
         }
     }
 
-    /// In words: `front`, `front left`, `joint W1`.
+    /// In words: `front`, `front left`, `joint J1`.
     #[must_use]
     pub fn words(&self) -> String {
         match self {

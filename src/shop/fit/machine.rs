@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Finding, Need, Ranges, Topic};
+use super::{Finding, Need, Ranges, Topic, ordered, shown};
 use crate::quantity::{Current, Dimensioned, Length, Percent, Style, unit};
 use crate::shop::model::Machine;
 use crate::shop::process;
@@ -72,15 +72,19 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
         return found;
     };
     if !machine.amps.value.contains(amps) {
-        found.push(Finding::no(format!("{} is outside its {}", show(amps), machine.amps.value.words())));
+        found.push(Finding::no(format!(
+            "{} is outside its {}",
+            shown(need.units, amps),
+            machine.amps.value.told(need.units)
+        )));
     } else if let Some(duty) = need.duty {
         match amps_at(machine, duty) {
             Some(most) if amps.si() > most.si() * (1.0 + 1e-9) => {
                 let text = format!(
                     "gives {} at the {} duty of this joint, not {}",
-                    Style::of(crate::quantity::Kind::Current).down().both(most.into()),
-                    Style::of(crate::quantity::Kind::Percent).up().both(duty.into()),
-                    show(amps)
+                    ordered(need.units, Style::of(crate::quantity::Kind::Current)).down().both(most.into()),
+                    ordered(need.units, Style::of(crate::quantity::Kind::Percent)).up().both(duty.into()),
+                    shown(need.units, amps)
                 );
                 found.push(Finding::no(text).by(THERMAL));
             }
@@ -97,15 +101,11 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
     {
         let text = format!(
             "{} on {} is likely to leave a cold joint; common practice is {} or more",
-            show(reach),
-            show(part),
-            Style::of(crate::quantity::Kind::Current).up().both(limit.into())
+            shown(need.units, reach),
+            shown(need.units, part),
+            ordered(need.units, Style::of(crate::quantity::Kind::Current)).up().both(limit.into())
         );
         found.push(Finding::remark(text).by(COLD).about(Topic::ColdJoint));
     }
     found
-}
-
-fn show<T: Dimensioned>(value: T) -> String {
-    Style::of(T::KIND).both(value.into())
 }

@@ -14,7 +14,9 @@ pub use tool::{ReadingNeed, TorqueNeed, readings, torques};
 pub use welder::{Outcome, check as welder};
 pub use wps::{Ranges, check as wps, ranges};
 
+use crate::quantity::{Dimensioned, Style};
 use crate::source::Source;
+use crate::term::Units;
 
 /// One thing found when a joint was compared with the book.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +39,8 @@ pub enum Topic {
     Any,
     /// Current and voltage that leave a cold joint.
     ColdJoint,
+    /// A range that does not hold the value.
+    Range,
     /// A tool the job names.
     NamedTool,
 }
@@ -73,4 +77,17 @@ impl Finding {
 #[must_use]
 pub fn may(findings: &[Finding]) -> bool {
     !findings.iter().any(|f| f.refuses)
+}
+
+/// A value with the units of a job first.
+fn shown<T: Dimensioned>(units: Units, value: T) -> String {
+    ordered(units, Style::of(T::KIND)).both(value.into())
+}
+
+/// A style with the units of a job first.
+const fn ordered(units: Units, style: Style) -> Style {
+    match units {
+        Units::Inch => style,
+        Units::Metric => style.metric_first(),
+    }
 }

@@ -4,6 +4,7 @@ use crate::quantity::{Current, HeatInput, Length, Number, Percent, Speed, Temper
 use crate::shop::Band;
 use crate::shop::model::{Form, WeldKind};
 use crate::shop::position::Position;
+use crate::term::Units;
 
 /// What one joint needs. Absent values are not known yet.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +13,8 @@ pub struct Need {
     pub id: String,
     /// What is joined.
     pub title: String,
+    /// Units that stand first where its values are told.
+    pub units: Units,
     /// Groove, fillet or plug.
     pub kind: WeldKind,
     /// How the parts meet: butt, tee, lap, corner.
@@ -77,6 +80,7 @@ impl Need {
         Self {
             id: id.to_owned(),
             title: id.to_owned(),
+            units: Units::Inch,
             kind,
             joint: String::new(),
             diameter: None,

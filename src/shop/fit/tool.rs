@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Finding, Task, ToolFit, Topic, may};
+use super::{Finding, Task, ToolFit, Topic, may, ordered, shown};
 use crate::figure::metrology::decision::Limits;
-use crate::quantity::{Dimensioned, Form, Kind, Number, Quantity, Style, Torque, unit};
+use crate::quantity::{Dimensioned, Form, Number, Quantity, Style, Torque, unit};
 use crate::shop::Book;
 use crate::shop::model::{Instrument, Measures, TorqueTool};
 use crate::source::Source;
-use crate::term::Verdict;
+use crate::term::{Units, Verdict};
 
 const RANGE: Source =
     Source::practice("tools are used from 20 to 100 % of capacity unless the certificate says otherwise");
@@ -35,8 +35,8 @@ pub struct TorqueNeed {
     pub stages: Vec<Torque>,
     /// Id of the wrench the job names.
     pub named: Option<String>,
-    /// Whether it is told in metric units first.
-    pub metric: bool,
+    /// Units that stand first where it is told.
+    pub units: Units,
 }
 
 /// A reading somebody has to take.
@@ -53,6 +53,8 @@ pub struct ReadingNeed {
     pub tolerance: Option<f64>,
     /// What it is, for messages.
     pub label: String,
+    /// Units that stand first where it is told.
+    pub units: Units,
 }
 
 /// How well one tool does: reasons and remarks, and tolerance over uncertainty.
@@ -128,7 +130,7 @@ pub fn torques(book: &Book, needs: &[TorqueNeed], on: NaiveDate) -> Vec<ToolFit>
 fn torque(book: &Book, need: &TorqueNeed, on: NaiveDate) -> ToolFit {
     let trials = book.torque_tool.iter().map(|t| try_torque_tool(t, need, on)).collect();
     let fine = Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
-    let fine = if need.metric { fine.metric_first() } else { fine };
+    let fine = ordered(need.units, fine);
     let spread = need.tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
     let wanted = format!("{}{spread}", fine.both(need.torque.into()));
     let mut fit = conclude(Task::Torque(need.id.clone()), wanted, trials);
@@ -159,7 +161,7 @@ fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial
     );
     let (lowest, capacity) = tool.range();
     let fits = |t: Torque| t.si() >= lowest.si() * (1.0 - 1e-9) && t.si() <= capacity.si() * (1.0 + 1e-9);
-    let show = |t: Torque| Style::of(Kind::Torque).both(t.into());
+    let show = |t: Torque| shown(need.units, t);
     if fits(need.torque) {
         for stage in need.stages.iter().filter(|s| !fits(**s)) {
             findings.push(Finding::remark(format!(
@@ -176,7 +178,8 @@ fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial
                 show(lowest),
                 show(capacity)
             ))
-            .by(RANGE),
+            .by(RANGE)
+            .about(Topic::Range),
         );
     }
     let mut ratio = None;
@@ -200,7 +203,7 @@ pub fn readings(book: &Book, needs: Vec<ReadingNeed>, on: NaiveDate) -> Vec<Tool
 }
 
 fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) -> Option<ToolFit> {
-    let measures = wants.first()?.measures;
+    let (measures, units) = wants.first().map(|w| (w.measures, w.units))?;
     let fits =
         |i: &&Instrument| i.measures.value == measures && instrument.contains(&i.kind.value.to_lowercase());
     let owned: Vec<&Instrument> = book.instrument.iter().filter(fits).collect();
@@ -211,7 +214,7 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
     if owned.is_empty() && tightest.is_none() {
         return None;
     }
-    let style = Style::of(measures.difference());
+    let style = ordered(units, Style::of(measures.difference()));
     // A tolerance of a thousandth must not read as none.
     let amount = |si: f64| {
         let room = Quantity::from_si(measures.difference(), si);
@@ -242,7 +245,8 @@ fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64
         on,
     );
     let (low, high) = tool.range();
-    let style = Style::of(tool.measures.value.kind());
+    let units = wants.first().map_or(Units::Inch, |w| w.units);
+    let style = ordered(units, Style::of(tool.measures.value.kind()));
     let outside = wants.iter().flat_map(|w| w.values.iter().map(move |v| (v, &w.label))).find(|(v, _)| {
         let room = 1e-9 * v.si().abs();
         low.is_some_and(|l| v.si() < l.si() - room) || high.is_some_and(|h| v.si() > h.si() + room)

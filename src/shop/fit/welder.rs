@@ -2,8 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Finding, Need};
-use crate::quantity::{Dimensioned, Style};
+use super::{Finding, Need, shown};
 use crate::shop::model::{Backing, Book, Person, Qualification, Role, WeldKind, Wps};
 use crate::shop::position::{Place, Progression};
 use crate::shop::process::{self, F_NUMBERS, FM_GROUPS, FillerGroup, SHORT_CIRCUIT};
@@ -224,9 +223,9 @@ fn ranges(found: &mut Vec<Finding>, test: &Qualification, need: &Need, place: Op
     let sized: Vec<_> =
         form.iter().filter(|r| need.diameter.is_none_or(|od| r.diameter.contains(od))).copied().collect();
     if let (Some(od), true) = (need.diameter, sized.is_empty()) {
-        let bands: Vec<_> = form.iter().map(|r| r.diameter.words()).collect();
+        let bands: Vec<_> = form.iter().map(|r| r.diameter.told(need.units)).collect();
         let bands = if bands.is_empty() { "plate only".to_owned() } else { bands.join("; ") };
-        refuse(found, format!("diameter {} is outside the tested range ({bands})", show(od)));
+        refuse(found, format!("diameter {} is outside the tested range ({bands})", shown(need.units, od)));
         return;
     }
     let placed: Vec<_> =
@@ -245,15 +244,13 @@ fn ranges(found: &mut Vec<Finding>, test: &Qualification, need: &Need, place: Op
         Thickness::Deposit => need.deposit.is_none_or(|t| r.thickness.contains(t)),
     });
     if !thick {
-        let bands: Vec<_> = placed.iter().map(|r| r.thickness.words()).collect();
+        let bands: Vec<_> = placed.iter().map(|r| r.thickness.told(need.units)).collect();
         let asked = match placed.first().map(|r| r.of) {
-            Some(Thickness::Deposit) => need.deposit.map(show).into_iter().collect::<Vec<_>>(),
-            _ => need.parts.iter().copied().map(show).collect(),
+            Some(Thickness::Deposit) => {
+                need.deposit.map(|t| shown(need.units, t)).into_iter().collect::<Vec<_>>()
+            }
+            _ => need.parts.iter().copied().map(|t| shown(need.units, t)).collect(),
         };
         refuse(found, format!("thickness {} is outside the range {}", asked.join(" and "), bands.join("; ")));
     }
-}
-
-fn show<T: Dimensioned>(value: T) -> String {
-    Style::of(T::KIND).both(value.into())
 }

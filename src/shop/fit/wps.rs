@@ -2,8 +2,8 @@
 
 use chrono::NaiveDate;
 
-use super::{Finding, Need};
-use crate::quantity::{Current, Dimensioned, Speed, Style, Voltage};
+use super::{Finding, Need, shown};
+use crate::quantity::{Current, Dimensioned, Speed, Voltage};
 use crate::reference::metal::squeezed;
 use crate::shop::Band;
 use crate::shop::model::{Support, WeldKind, Wps};
@@ -11,6 +11,7 @@ use crate::shop::position;
 use crate::shop::process::{self, SHORT_CIRCUIT};
 use crate::shop::qualify::tolerance::{self, RECALLED, SEEN};
 use crate::source::Source;
+use crate::term::Units;
 
 const SINGLE_PASS: Source =
     Source::standard("AWS D1.1:2015", "table 3.6, prequalified single-pass fillets (2020: table 5.1)")
@@ -59,13 +60,11 @@ pub fn ranges(wps: &Wps) -> Ranges {
     }
 }
 
-fn show<T: Dimensioned>(value: T) -> String {
-    Style::of(T::KIND).both(value.into())
-}
-
 struct Check<'a> {
     wps: &'a Wps,
     found: Vec<Finding>,
+    /// Units that stand first.
+    units: Units,
 }
 
 impl Check<'_> {
@@ -85,9 +84,9 @@ impl Check<'_> {
             Some(value) if !band.contains(value) => {
                 let mut finding = Finding::no(format!(
                     "{what} {} is outside {}'s {}",
-                    show(value),
+                    shown(self.units, value),
                     self.wps.id.value,
-                    band.words()
+                    band.told(self.units)
                 ));
                 finding.source = by;
                 self.found.push(finding);
@@ -96,7 +95,7 @@ impl Check<'_> {
             None => self.found.push(Finding::remark(format!(
                 "{what} is not stated in the joint; {} allows {}",
                 self.wps.id.value,
-                band.words()
+                band.told(self.units)
             ))),
         }
     }
@@ -123,7 +122,7 @@ impl Check<'_> {
 /// What speaks against welding the joint with this procedure on a day.
 #[must_use]
 pub fn check(wps: &Wps, need: &Need, on: NaiveDate) -> Vec<Finding> {
-    let mut check = Check { wps, found: Vec::new() };
+    let mut check = Check { wps, found: Vec::new(), units: need.units };
     dates(&mut check, on);
     process(&mut check, need);
     metal(&mut check, need);
@@ -176,16 +175,21 @@ fn process(check: &mut Check<'_>, need: &Need) {
         Some(wire) if !diameters.is_empty() => {
             let same = |d: f64| (d - wire.si()).abs() <= 1e-5;
             if !diameters.iter().any(|d| same(d.value.value.si())) {
-                let list: Vec<_> = diameters.iter().map(|d| gauge(d.value.value)).collect();
-                check.no(format!("wire {} is not {}'s {}", gauge(wire), wps.id.value, list.join(", ")));
+                let list: Vec<_> = diameters.iter().map(|d| gauge(check.units, d.value.value)).collect();
+                check.no(format!(
+                    "wire {} is not {}'s {}",
+                    gauge(check.units, wire),
+                    wps.id.value,
+                    list.join(", ")
+                ));
             }
         }
         _ => {}
     }
 }
 
-fn gauge(wire: crate::quantity::Length) -> String {
-    crate::quantity::show::GAUGE.both(wire.into())
+fn gauge(units: Units, wire: crate::quantity::Length) -> String {
+    super::ordered(units, crate::quantity::show::GAUGE).both(wire.into())
 }
 
 fn metal(check: &mut Check<'_>, need: &Need) {
@@ -214,7 +218,11 @@ fn metal(check: &mut Check<'_>, need: &Need) {
     match (need.diameter, &wps.diameter) {
         (Some(_), Some(band)) => check.within("diameter", need.diameter, Some(band.value), None),
         (Some(od), None) => {
-            check.no(format!("{} says nothing about tube; the joint runs round {}", wps.id.value, show(od)));
+            check.no(format!(
+                "{} says nothing about tube; the joint runs round {}",
+                wps.id.value,
+                shown(check.units, od)
+            ));
         }
         (None, _) => {}
     }
@@ -272,7 +280,12 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     if let (Some(stated), Some(minimum)) = (need.preheat_stated, minimum)
         && stated.si() < minimum.si() - 1e-6
     {
-        check.no(format!("preheat {} is below {}'s {}", show(stated), wps.id.value, show(minimum)));
+        check.no(format!(
+            "preheat {} is below {}'s {}",
+            shown(check.units, stated),
+            wps.id.value,
+            shown(check.units, minimum)
+        ));
     }
     // The welder heats to the larger of what the joint and the procedure say.
     let works_at = [need.preheat_stated, minimum]
@@ -284,15 +297,20 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     {
         check.no(format!(
             "the joint needs {} of preheat; {} asks for {}",
-            show(needed),
+            shown(check.units, needed),
             wps.id.value,
-            show(works_at)
+            shown(check.units, works_at)
         ));
     }
     let limit = wps.interpass_max.value.value;
     match need.interpass_max {
         Some(interpass) if interpass.si() > limit.si() + 1e-6 => {
-            check.no(format!("interpass {} is above {}'s {}", show(interpass), wps.id.value, show(limit)));
+            check.no(format!(
+                "interpass {} is above {}'s {}",
+                shown(check.units, interpass),
+                wps.id.value,
+                shown(check.units, limit)
+            ));
         }
         _ => {}
     }
@@ -301,9 +319,9 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     {
         check.no(format!(
             "preheat {} is not below {}'s interpass limit {}",
-            show(needed),
+            shown(check.units, needed),
             wps.id.value,
-            show(limit)
+            shown(check.units, limit)
         ));
     }
     let stated = wps.heat_input.as_ref().map(|b| b.value);
@@ -315,8 +333,8 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     {
         check.no(format!(
             "heat input {} is outside the window {} that the cooling limits leave",
-            show(heat),
-            window.words()
+            shown(check.units, heat),
+            window.told(check.units)
         ));
     }
 }
@@ -336,11 +354,22 @@ fn size(check: &mut Check<'_>, need: &Need) {
     };
     let tail = if wps.multipass { "lay it in more passes" } else { "the procedure allows one pass only" };
     if let Some(limit) = limit.filter(|l| over(*l)) {
-        reach(format!("a leg of {} is over {} for one pass: {tail}", show(leg), show(limit)), source);
+        reach(
+            format!(
+                "a leg of {} is over {} for one pass: {tail}",
+                shown(check.units, leg),
+                shown(check.units, limit)
+            ),
+            source,
+        );
     } else if let Some(bead) = need.bead_leg.filter(|b| over(*b)) {
         let passes = need.passes.map_or_else(String::new, |n| format!(", {:.0} passes", n.si()));
         reach(
-            format!("one pass at these settings lays {}; a leg of {}{passes}: {tail}", show(bead), show(leg)),
+            format!(
+                "one pass at these settings lays {}; a leg of {}{passes}: {tail}",
+                shown(check.units, bead),
+                shown(check.units, leg)
+            ),
             None,
         );
     }

@@ -8,6 +8,7 @@ use super::{Subject, operations, signers};
 use crate::job::model::Station;
 use crate::plan;
 use crate::plan::Words;
+use crate::plan::tally::Tally;
 use crate::procedure::figures::Owner;
 
 pub(super) fn head(planned: &Subject<'_>) -> Head {
@@ -57,12 +58,7 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
     fact("customer's order", job.customer.as_ref().and_then(|c| c.order.as_ref()).map(|t| t.0.clone()));
     fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
     fact("issued", Some(job.job.date.value.to_string()));
-    let operations = &planned.plan.operations;
-    let minutes: u32 = operations.iter().map(|o| o.minutes).sum();
-    fact(
-        "estimated labour",
-        Some(format!("{:.1} h in {} operations", f64::from(minutes) / 60.0, operations.len())),
-    );
+    fact("estimated labour", Some(Tally::of(&planned.plan.operations).words()));
     // Whoever gets the completed record compares the root of its signature with this.
     let seal = planned.plan.shop.seal.as_ref();
     if let Some(seal) = seal {

@@ -1,0 +1,84 @@
+//! Which instruments can make a reading at all, whatever their unit and range: an
+//! ultrasonic gauge reads walls and no wheelbase, a feeler reads gaps alone.
+//!
+//! Source: common practice, what the instruments are made for.
+
+/// Instruments made for one thing, as the words of their names.
+const MADE_FOR: &[&str] = &[
+    "ultrasonic gauge",
+    "depth gauge",
+    "dial gauge",
+    "feeler",
+    "weld gauge",
+    "caster gauge",
+    "toe gauge",
+    "turn plates",
+    "tyre gauge",
+    "bevel gauge",
+];
+
+/// Plain instruments that do the work of one made for it.
+const INSTEAD: &[(&str, &str)] =
+    &[("depth gauge", "caliper"), ("weld gauge", "caliper"), ("caster gauge", "angle finder")];
+
+/// The special kinds a text names.
+fn special(text: &str) -> impl Iterator<Item = &'static str> {
+    let words: Vec<String> =
+        text.to_lowercase().split(|c: char| !c.is_alphanumeric()).map(str::to_owned).collect();
+    MADE_FOR.iter().copied().filter(move |kind| kind.split(' ').all(|w| words.iter().any(|own| own == w)))
+}
+
+/// Whether an instrument of this title can make a reading that is taken with `asked`, as
+/// the procedure names it (`feeler`, `caliper, tape`); nothing named is anything.
+#[must_use]
+pub fn serves(title: &str, asked: &str) -> bool {
+    let (title, asked) = (title.to_lowercase(), asked.to_lowercase());
+    if asked.trim().is_empty() {
+        return true;
+    }
+    let wanted: Vec<&str> = special(&asked).collect();
+    let mut own = special(&title).peekable();
+    if own.peek().is_some() {
+        return own.any(|kind| wanted.contains(&kind));
+    }
+    // One of several named that is a plain one may be any plain one.
+    let plain = asked.split([',', ';']).flat_map(|p| p.split(" and ")).flat_map(|p| p.split(" or "));
+    let plain = plain.map(str::trim).any(|part| !part.is_empty() && special(part).next().is_none());
+    plain
+        || wanted
+            .iter()
+            .any(|kind| INSTEAD.iter().any(|(special, instead)| special == kind && title.contains(instead)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_made_for_one_thing_reads_nothing_else() {
+        for (title, asked) in [
+            ("ultrasonic thickness gauge", "tape and plumb bob"),
+            ("ultrasonic gauge", "caliper"),
+            ("feeler", "tape"),
+            ("tape", "feeler"),
+            ("caliper", "feeler"),
+            ("steel rule", "ultrasonic gauge"),
+            ("turn plates", "angle finder"),
+            ("tape", "dial gauge"),
+        ] {
+            assert!(!serves(title, asked), "{title} for {asked}");
+        }
+        for (title, asked) in [
+            ("ultrasonic thickness gauge", "ultrasonic gauge"),
+            ("ultrasonic gauge", "caliper, ultrasonic gauge"),
+            ("caliper", "caliper, ultrasonic gauge"),
+            ("caliper", "depth gauge"),
+            ("steel rule", "tape"),
+            ("angle finder", "caster gauge"),
+            ("dial gauge", "dial gauge for bores"),
+            ("tape", ""),
+        ] {
+            assert!(serves(title, asked), "{title} for {asked}");
+        }
+    }
+}
