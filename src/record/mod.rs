@@ -17,6 +17,7 @@ pub mod frozen;
 mod gate;
 pub mod hours;
 pub mod journal;
+mod lines;
 pub mod log;
 pub mod moved;
 pub mod people;
