@@ -2,13 +2,15 @@
 //! be made again by whoever checks it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde_json::{Value as Json, json};
 
 use super::content::Content;
+use super::recompute::{self, Base};
 use super::seal::{self, Holder, Seal};
-use super::{recompute, whole};
-use crate::app::plan::Failure;
+use super::whole;
+use crate::app::plan::{Failure, Shelf};
 use crate::record::log::{self, Chain};
 use crate::record::{Frozen, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
@@ -148,8 +150,8 @@ impl Parts {
     /// The root (or old key) of the shop's seal that the paper was issued with.
     #[must_use]
     pub fn issued_root(&self) -> Option<String> {
-        let shelf = super::shelf::shelf(self.files.get("procedures.json")?).ok()?;
-        shelf.shop.book.seal.map(|s| s.value.to_lowercase())
+        let book = super::shelf::book(self.files.get("procedures.json")?).ok()?.book;
+        book.seal.map(|s| s.value.to_lowercase())
     }
 
     /// What the places of digest and signature are told by; see [`whole`].
@@ -224,7 +226,7 @@ pub fn lay_out(
     if let Some(bytes) = seal {
         attachments.push(Attachment {
             name: SEAL.to_owned(),
-            bytes,
+            bytes: bytes.into(),
             mime: "application/json".to_owned(),
             relationship: Relationship::Supplement,
             description: "signature of the shop over the statement in it".to_owned(),
@@ -276,6 +278,19 @@ fn plan(parts: &Parts) -> Option<Frozen> {
 /// # Errors
 /// If a part is missing or damaged.
 pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result<Document, Failure> {
+    document_on(recompute::shelf_of(&parts.files).ok(), parts, chain, holder)
+}
+
+/// As [`document`]; the shelf among the parts was read before, as far as it can be.
+///
+/// # Errors
+/// As [`document`].
+pub fn document_on(
+    shelf: Option<Arc<Shelf>>,
+    parts: &Parts,
+    chain: &Chain,
+    holder: Option<&Holder>,
+) -> Result<Document, Failure> {
     let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
     if let Some((line, why)) = &chain.damage {
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
@@ -287,10 +302,9 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         .get("document.json")
         .and_then(|b| serde_json::from_slice(b).ok())
         .ok_or_else(|| bad("document.json"))?;
-    let content =
-        Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
-    let now = recompute::now(&content, &state).ok();
+    let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, &plan).ok());
+    let now = base.and_then(|base| base.now(&state).ok());
     let geometry = now.as_ref().and_then(recompute::Now::geometry);
     let facts = Facts {
         plan: &plan,
@@ -300,7 +314,7 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         figures: now.as_ref().map(|n| &n.loaded.figures),
-        content: &content.digest(),
+        content: &sha256(&parts.manifest),
         log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),
     };
@@ -310,7 +324,7 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
 fn attachments(parts: &Parts) -> Vec<Attachment> {
     let one = |name: &str, bytes: &[u8], mime: &str, relationship, description: &str| Attachment {
         name: name.to_owned(),
-        bytes: bytes.to_vec(),
+        bytes: bytes.into(),
         mime: mime.to_owned(),
         relationship,
         description: description.to_owned(),
