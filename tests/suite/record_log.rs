@@ -262,9 +262,13 @@ fn a_log_that_comes_in_pieces_is_checked_as_a_whole_one() {
     changed[good.len() / 2] ^= 1;
     let torn = [good.as_slice(), b"{\"entry\":{"].concat();
     let changed_and_torn = [changed.as_slice(), b"{\"entry\""].concat();
-    for (name, bytes) in
-        [("good", good), ("changed", changed), ("torn", torn), ("both", changed_and_torn), ("none", Vec::new())]
-    {
+    for (name, bytes) in [
+        ("good", good),
+        ("changed", changed),
+        ("torn", torn),
+        ("both", changed_and_torn),
+        ("none", Vec::new()),
+    ] {
         let whole = check(&bytes);
         for size in [1, 7, 4096, 100_000] {
             let mut checking = Checking::default();

@@ -38,8 +38,8 @@ pub struct Parts {
     pub files: BTreeMap<String, Vec<u8>>,
     /// List of frozen files with digests.
     pub manifest: Vec<u8>,
-    /// The log.
-    pub log: Vec<u8>,
+    /// The log; the longest part, and shared with the file that is made of it.
+    pub log: Arc<[u8]>,
     /// Photos by name.
     pub photos: BTreeMap<String, Vec<u8>>,
     /// Earlier revisions by their letters; none in records of earlier versions.
@@ -101,11 +101,13 @@ impl Parts {
                 None => missing.push(*name),
             }
         }
-        for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
-            match files.remove(name) {
-                Some(bytes) => *place = bytes,
-                None => missing.push(name),
-            }
+        match files.remove(MANIFEST) {
+            Some(bytes) => parts.manifest = bytes,
+            None => missing.push(MANIFEST),
+        }
+        match files.remove(LOG) {
+            Some(bytes) => parts.log = bytes.into(),
+            None => missing.push(LOG),
         }
         let seal = files.remove(SEAL);
         parts.take_earlier(&mut files);
@@ -322,9 +324,9 @@ pub fn document_on(
 }
 
 fn attachments(parts: &Parts) -> Vec<Attachment> {
-    let one = |name: &str, bytes: &[u8], mime: &str, relationship, description: &str| Attachment {
+    let one = |name: &str, bytes: Arc<[u8]>, mime: &str, relationship, description: &str| Attachment {
         name: name.to_owned(),
-        bytes: bytes.into(),
+        bytes,
         mime: mime.to_owned(),
         relationship,
         description: description.to_owned(),
@@ -341,33 +343,41 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
             "figures.json" => ("application/json", Relationship::Data, "every figure the plan rests on"),
             _ => ("application/json", Relationship::Source, "procedures the plan was made with"),
         };
-        list.push(one(name, bytes, mime, relationship, description));
+        list.push(one(name, bytes.as_slice().into(), mime, relationship, description));
     }
     list.push(one(
         MANIFEST,
-        &parts.manifest,
+        parts.manifest.as_slice().into(),
         "application/json",
         Relationship::Data,
         "digests of the frozen files",
     ));
-    list.push(one(LOG, &parts.log, "application/jsonl", Relationship::Data, "every entry of the record"));
+    list.push(one(
+        LOG,
+        Arc::clone(&parts.log),
+        "application/jsonl",
+        Relationship::Data,
+        "every entry of the record",
+    ));
     let mut there: Vec<&[u8]> = parts.files.values().map(Vec::as_slice).collect();
     for (letter, revision) in &parts.earlier {
         let what = "what an earlier revision was issued with";
         let manifest = earlier_name(letter, MANIFEST);
-        list.push(one(&manifest, &revision.manifest, "application/json", Relationship::Data, what));
+        let listed = revision.manifest.as_slice().into();
+        list.push(one(&manifest, listed, "application/json", Relationship::Data, what));
         for (name, bytes) in &revision.files {
             if there.contains(&bytes.as_slice()) {
                 continue;
             }
             there.push(bytes);
             let mime = if name.ends_with(".toml") { "application/toml" } else { "application/json" };
+            let bytes = bytes.as_slice().into();
             list.push(one(&earlier_name(letter, name), bytes, mime, Relationship::Source, what));
         }
     }
     for (name, bytes) in &parts.photos {
         let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
-        list.push(one(name, bytes, mime, Relationship::Supplement, photo_of(name)));
+        list.push(one(name, bytes.as_slice().into(), mime, Relationship::Supplement, photo_of(name)));
     }
     list
 }
