@@ -6,7 +6,7 @@ pub(super) mod verdict;
 
 use std::collections::BTreeMap;
 use std::panic;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use std::thread;
 
 use verdict::Maker;
@@ -97,13 +97,17 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
     // A file that is damaged is not made again.
     let shelves = Shelves::of(&parts);
+    // Whoever is done with a shelf lets go of it: the typesetter needs the room.
+    let kept = Mutex::new(shelves.shelf(&parts.files));
     let make = || {
-        let shelf = shelves.shelf(&parts.files);
+        let kept = kept.lock().map(|mut kept| kept.take()).unwrap_or_default();
+        let shelf = kept.or_else(|| shelf_of(&parts.files).ok());
         pages::make(shelf, &parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false))
     };
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
     let (made, signed, aside) = beside(make, || {
         let reckoner = reckoner(&parts, &shelves);
+        drop(shelves);
         recomputed(&mut verdict, froze, &parts, &reckoner);
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
@@ -148,7 +152,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
 }
 
 /// Makes the pages while the rest is looked at: they take longest.
-fn beside<T>(make: impl Fn() -> Made + Sync, mut look: impl FnMut() -> (T, Verdict)) -> (Made, T, Verdict) {
+fn beside<T>(make: impl Fn() -> Made + Sync, look: impl FnOnce() -> (T, Verdict)) -> (Made, T, Verdict) {
     thread::scope(|scope| {
         let making = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &make);
         let (found, aside) = look();
