@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use serde_json::{Value as Json, json};
 
-use super::content::Content;
+use super::content::{Content, EARLIER};
 use super::recompute::{self, Base};
 use super::seal::{self, Holder, Seal};
 use super::whole;
@@ -21,9 +21,6 @@ use crate::traveler::wording::completed::{Facts, complete};
 /// Frozen files that go into the record. The paper itself is named by its
 /// digest only.
 pub const ATTACHED: &[&str] = &["job.toml", "plan.json", "document.json", "figures.json", "procedures.json"];
-/// Frozen files of earlier revisions that go into it: what their entries are gone
-/// through again with.
-pub const EARLIER: &[&str] = &["job.toml", "plan.json", "procedures.json"];
 /// Name of the list of frozen files.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the log.

@@ -7,8 +7,7 @@ use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use super::completed::EARLIER;
-use super::content::Content;
+use super::content::{Content, EARLIER};
 use super::desk::Desk;
 use super::files::RecordHost;
 use super::stored::{self, need};
