@@ -34,14 +34,14 @@ pub fn attachments(plan: &Plan<'_>) -> Result<Vec<Attachment>, Failure> {
     Ok(vec![
         Attachment {
             name,
-            bytes: plan.loaded.source.text.clone().into_bytes(),
+            bytes: plan.loaded.source.text.as_bytes().into(),
             mime: "application/toml".to_owned(),
             relationship: Relationship::Source,
             description: "job file this traveler was made from".to_owned(),
         },
         Attachment {
             name: "figures.json".to_owned(),
-            bytes: figures.into_bytes(),
+            bytes: figures.into_bytes().into(),
             mime: "application/json".to_owned(),
             relationship: Relationship::Data,
             description: "every computed figure with inputs, formula and source".to_owned(),

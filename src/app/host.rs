@@ -1,6 +1,6 @@
 //! The only door to files and the environment.
 
-use std::io;
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// What the use cases need from the machine they run on.
@@ -23,6 +23,15 @@ pub trait Host: Sync {
     /// If it is something else, is larger than any file of a record, or can't
     /// be read.
     fn plain(&self, path: &Path) -> io::Result<Vec<u8>>;
+
+    /// As [`Host::plain`], piece by piece: a long file is never held as a whole.
+    ///
+    /// # Errors
+    /// As [`Host::plain`]; pieces before a fault were handed on.
+    fn pieces(&self, path: &Path, take: &mut dyn FnMut(&[u8])) -> io::Result<()> {
+        take(&self.plain(path)?);
+        Ok(())
+    }
 
     /// Writes a whole file, or nothing: a failure leaves no half file behind.
     ///
@@ -54,6 +63,8 @@ pub trait Host: Sync {
 
 /// Largest file of a record, in bytes.
 const LARGEST: u64 = 512 << 20;
+/// Bytes of a file that are handed on at once.
+const PIECE: usize = 1 << 20;
 
 /// What is at a path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,18 +98,22 @@ impl Host for System {
     }
 
     fn plain(&self, path: &Path) -> io::Result<Vec<u8>> {
-        let found = std::fs::symlink_metadata(path)?;
-        let no = |why: String| Err(io::Error::new(io::ErrorKind::InvalidInput, why));
-        if found.is_symlink() {
-            return no("this is a link; a record is made of plain files".to_owned());
-        }
-        if !found.is_file() {
-            return no("this is no plain file".to_owned());
-        }
-        if found.len() > LARGEST {
-            return no(format!("{} bytes are more than a file of a record has", found.len()));
-        }
+        plain(path)?;
         std::fs::read(path)
+    }
+
+    fn pieces(&self, path: &Path, take: &mut dyn FnMut(&[u8])) -> io::Result<()> {
+        plain(path)?;
+        let mut file = std::fs::File::open(path)?;
+        let mut piece = vec![0; PIECE];
+        loop {
+            match file.read(&mut piece) {
+                Ok(0) => return Ok(()),
+                Ok(n) => take(piece.get(..n).unwrap_or_default()),
+                Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+                Err(error) => return Err(error),
+            }
+        }
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -149,6 +164,22 @@ impl Host for System {
     fn today(&self) -> chrono::NaiveDate {
         chrono::Local::now().date_naive()
     }
+}
+
+/// Refuses what is no plain file, or larger than any file of a record.
+fn plain(path: &Path) -> io::Result<()> {
+    let found = std::fs::symlink_metadata(path)?;
+    let no = |why: String| Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+    if found.is_symlink() {
+        return no("this is a link; a record is made of plain files".to_owned());
+    }
+    if !found.is_file() {
+        return no("this is no plain file".to_owned());
+    }
+    if found.len() > LARGEST {
+        return no(format!("{} bytes are more than a file of a record has", found.len()));
+    }
+    Ok(())
 }
 
 /// The steps a whole file is written in.

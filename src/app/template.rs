@@ -216,7 +216,7 @@ fn typeset(drawn: &Drawn, sheet: &Sheet, laid: &pages::Pages) -> Result<render::
     };
     let attached = Attachment {
         name: DATA.to_owned(),
-        bytes,
+        bytes: bytes.into(),
         mime: "application/json".to_owned(),
         relationship: Relationship::Data,
         description: "inputs and figures this sheet was drawn from".to_owned(),

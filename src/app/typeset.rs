@@ -47,7 +47,7 @@ pub fn set(
     let mut attachments = attachments.to_vec();
     attachments.push(Attachment {
         name: "work-papers.pdf".to_owned(),
-        bytes: papers.bytes.clone(),
+        bytes: papers.bytes.as_slice().into(),
         mime: "application/pdf".to_owned(),
         relationship: Relationship::Supplement,
         description: "order of the work, geometry, pick list and worksheets".to_owned(),

@@ -53,7 +53,7 @@ pub struct Entry {
     /// Who took it in from what was written elsewhere; none where it was entered
     /// by the person, or by somebody for them, word by word.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub taken_in: Option<TakenIn>,
+    pub taken_in: Option<Box<TakenIn>>,
     /// What.
     pub what: Action,
 }

@@ -5,10 +5,14 @@
 //! all travelers, written after every entry. A line has the form of the log's:
 //! `{"entry":NOTE,"hash":"HEX"}`.
 
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::entry::{BadLine, NO_ENTRY, canonical, sealed, unsealed};
+use super::lines::Lines;
 use super::log::stamp;
 
 /// One line of the journal.
@@ -40,11 +44,22 @@ pub fn pin_of(id: &str) -> String {
     format!("{PIN}{id}")
 }
 
+/// What a note says, as it is kept of a whole journal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seen {
+    /// Number of the traveler, or what else the note is about.
+    pub traveler: Arc<str>,
+    /// Entries of its log then.
+    pub entries: u64,
+    /// Hash of the last of them.
+    pub head: Box<str>,
+}
+
 /// A journal that was read.
 #[derive(Debug, Clone, Default)]
 pub struct Journal {
     /// Notes up to the first damage.
-    pub notes: Vec<Note>,
+    pub notes: Vec<Seen>,
     /// Hash of each of them.
     pub hashes: Vec<String>,
     /// First damaged line, and why.
@@ -92,25 +107,35 @@ fn read(line: &[u8]) -> Result<(Note, String), BadLine> {
 /// never confirmed and does not count.
 #[must_use]
 pub fn check(bytes: &[u8]) -> Journal {
-    let mut journal = Journal::default();
-    let end = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
-    let mut prev = NO_ENTRY.to_owned();
-    for (line, n) in bytes[..end].split_inclusive(|b| *b == b'\n').zip(1_u64..) {
-        let fault = match read(&line[..line.len() - 1]) {
-            Err(why) => why,
-            Ok((note, _)) if note.prev != prev => BadLine("it does not continue the line before".to_owned()),
-            Ok((note, _)) if note.n != n => BadLine(format!("it is numbered {}", note.n)),
-            Ok((note, hash)) => {
-                prev.clone_from(&hash);
-                journal.hashes.push(hash);
-                journal.notes.push(note);
-                continue;
-            }
-        };
-        journal.damage = Some((n, fault));
-        break;
+    let mut checking = Checking::default();
+    checking.take(bytes);
+    checking.end()
+}
+
+/// As [`check`], of a journal that comes piece by piece.
+#[derive(Debug, Default)]
+pub struct Checking {
+    journal: Journal,
+    lines: Lines,
+    /// What the notes are about, each name once.
+    names: BTreeSet<Arc<str>>,
+}
+
+impl Checking {
+    /// Takes in what follows.
+    pub fn take(&mut self, piece: &[u8]) {
+        let Self { journal, lines, names } = self;
+        lines.take(piece, read, |one| {
+            let n = journal.notes.len() as u64 + 1;
+            journal.go_on(one, n, names).inspect_err(|why| journal.damage = Some((n, why.clone()))).is_ok()
+        });
     }
-    journal
+
+    /// What was found.
+    #[must_use]
+    pub fn end(self) -> Journal {
+        self.journal
+    }
 }
 
 /// What the journal says against a log.
@@ -155,11 +180,36 @@ impl std::fmt::Display for Against {
 }
 
 impl Journal {
+    /// Takes in the line `n`, which follows those before it.
+    fn go_on(
+        &mut self,
+        read: Result<(Note, String), BadLine>,
+        n: u64,
+        names: &mut BTreeSet<Arc<str>>,
+    ) -> Result<(), BadLine> {
+        let (note, hash) = read?;
+        if note.prev != self.hashes.last().map_or(NO_ENTRY, String::as_str) {
+            return Err(BadLine("it does not continue the line before".to_owned()));
+        }
+        if note.n != n {
+            return Err(BadLine(format!("it is numbered {}", note.n)));
+        }
+        let known = names.get(note.traveler.as_str()).cloned();
+        let traveler = known.unwrap_or_else(|| {
+            let name: Arc<str> = note.traveler.into();
+            names.insert(Arc::clone(&name));
+            name
+        });
+        self.hashes.push(hash);
+        self.notes.push(Seen { traveler, entries: note.entries, head: note.head.into_boxed_str() });
+        Ok(())
+    }
+
     /// The travelers it knows, each once, sorted.
     #[must_use]
     pub fn travelers(&self) -> Vec<&str> {
-        let all: std::collections::BTreeSet<&str> =
-            self.notes.iter().map(|n| n.traveler.as_str()).filter(|name| !name.starts_with(PIN)).collect();
+        let all: BTreeSet<&str> =
+            self.notes.iter().map(|n| &*n.traveler).filter(|name| !name.starts_with(PIN)).collect();
         all.into_iter().collect()
     }
 
@@ -184,10 +234,10 @@ impl Journal {
         let known = u64::try_from(hashes.len()).unwrap_or(u64::MAX);
         let mut seen = 0;
         let mut shorter = false;
-        for note in self.notes.iter().filter(|n| n.traveler == traveler) {
+        for note in self.notes.iter().filter(|n| *n.traveler == *traveler) {
             let place = usize::try_from(note.entries).ok().and_then(|n| n.checked_sub(1));
             match place.and_then(|i| hashes.get(i)) {
-                Some(hash) if *hash != note.head => return Some(Against::Other { entry: note.entries }),
+                Some(hash) if **hash != *note.head => return Some(Against::Other { entry: note.entries }),
                 Some(_) => {}
                 None => shorter = true,
             }

@@ -8,9 +8,9 @@ use std::fmt;
 use std::io;
 
 use chrono::{DateTime, FixedOffset, SecondsFormat};
-use rayon::prelude::*;
 
 use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn};
+use super::lines::Lines;
 use super::sha256;
 
 /// Where the bytes are kept. One store is held by one process at a time.
@@ -136,7 +136,7 @@ impl New {
             identified: self.told.identified,
             n,
             prev,
-            taken_in: self.told.taken_in,
+            taken_in: self.told.taken_in.map(Box::new),
             what: self.what,
         }
     }
@@ -155,6 +155,8 @@ pub struct Log<S> {
 
 /// Bytes read at once from the end.
 const CHUNK: u64 = 4096;
+/// Bytes read at once of a whole log: a long one is never held as text.
+const PIECE: u64 = 1 << 20;
 
 impl<S: Store> Log<S> {
     /// Opens a log by its last line.
@@ -257,8 +259,14 @@ impl<S: Store> Log<S> {
     /// # Errors
     /// If the store fails or a line is damaged.
     pub fn chain(&mut self) -> Result<Chain, LogError> {
-        let bytes = self.store.read(0, self.whole)?;
-        let mut chain = check(&bytes);
+        let mut checking = Checking::default();
+        let mut from = 0;
+        while from < self.whole {
+            let length = PIECE.min(self.whole - from);
+            checking.take(&self.store.read(from, length)?);
+            from += length;
+        }
+        let mut chain = checking.end();
         match chain.damage.take() {
             Some((line, why)) => Err(LogError::Damaged(line, why)),
             None => Ok(chain),
@@ -293,43 +301,38 @@ pub struct Chain {
     pub set_back: Vec<u64>,
 }
 
-/// Lines that are read at once, each by itself, by as many as there are processors.
-const AT_ONCE: usize = 4096;
-/// So few lines are read faster by one.
-const FEW: usize = 256;
-
-fn read(lines: &[&[u8]]) -> Vec<Result<(Entry, String), BadLine>> {
-    if lines.len() < FEW {
-        return lines.iter().map(|line| Entry::read(line)).collect();
-    }
-    lines.par_iter().map(|line| Entry::read(line)).collect()
-}
-
 /// Checks a log byte for byte: form, own hash, hash of the line before, place.
 #[must_use]
 pub fn check(bytes: &[u8]) -> Chain {
-    let mut chain = Chain::default();
-    let end = bytes.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
-    chain.torn = bytes.len() - end;
-    let mut last: Option<DateTime<FixedOffset>> = None;
-    let mut lines = memchr::memchr_iter(b'\n', bytes.get(..end).unwrap_or_default());
-    let mut from = 0;
-    loop {
-        let some: Vec<&[u8]> = lines
-            .by_ref()
-            .take(AT_ONCE)
-            .filter_map(|at| bytes.get(std::mem::replace(&mut from, at + 1)..at))
-            .collect();
-        if some.is_empty() {
-            return chain;
-        }
-        for one in read(&some) {
+    let mut checking = Checking::default();
+    checking.take(bytes);
+    checking.end()
+}
+
+/// As [`check`], of a log that comes piece by piece.
+#[derive(Debug, Default)]
+pub struct Checking {
+    chain: Chain,
+    lines: Lines,
+    /// Time of the entry before.
+    last: Option<DateTime<FixedOffset>>,
+}
+
+impl Checking {
+    /// Takes in what follows.
+    pub fn take(&mut self, piece: &[u8]) {
+        let Self { chain, lines, last } = self;
+        lines.take(piece, Entry::read, |one| {
             let n = chain.entries.len() as u64 + 1;
-            if let Err(why) = chain.go_on(one, n, &mut last) {
-                chain.damage = Some((n, why));
-                return chain;
-            }
-        }
+            chain.go_on(one, n, last).inspect_err(|why| chain.damage = Some((n, why.clone()))).is_ok()
+        });
+    }
+
+    /// What was found.
+    #[must_use]
+    pub fn end(mut self) -> Chain {
+        self.chain.torn = self.lines.torn();
+        self.chain
     }
 }
 

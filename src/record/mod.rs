@@ -18,6 +18,7 @@ pub mod frozen;
 mod gate;
 pub mod hours;
 pub mod journal;
+mod lines;
 pub mod log;
 pub mod moved;
 pub mod outdated;
@@ -40,5 +41,12 @@ use sha2::{Digest, Sha256};
 /// SHA-256 in lower-case hexadecimal.
 #[must_use]
 pub fn sha256(bytes: &[u8]) -> String {
-    hex::encode(Sha256::digest(bytes))
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    // A long log takes two of them for each of its lines.
+    let mut text = String::with_capacity(64);
+    for byte in Sha256::digest(bytes) {
+        text.push(char::from(DIGITS[usize::from(byte >> 4)]));
+        text.push(char::from(DIGITS[usize::from(byte & 15)]));
+    }
+    text
 }

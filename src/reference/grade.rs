@@ -5,6 +5,10 @@
 //! printed proof loads). Size bands are the standard's; a grade does not hold
 //! outside them.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
 use crate::quantity::{Dimensioned, Length, Stress, unit};
 use crate::source::Source;
 
@@ -224,11 +228,19 @@ fn words(text: &str) -> Vec<String> {
         .collect()
 }
 
-/// Whether a written designation can mean this standard and grade.
-#[must_use]
-pub(super) fn means(text: &str, standard: &str, grade: &str) -> bool {
-    let given = words(text);
-    let (standard, grade) = (words(standard), words(grade));
+thread_local! {
+    /// Words of the designations in the tables: every bolt is compared with all rows.
+    static OF_TABLES: RefCell<BTreeMap<&'static str, Rc<[String]>>> = const { RefCell::new(BTreeMap::new()) };
+}
+
+/// Words of a designation that stands in a table.
+fn words_of_table(text: &'static str) -> Rc<[String]> {
+    OF_TABLES.with_borrow_mut(|known| Rc::clone(known.entry(text).or_insert_with(|| words(text).into())))
+}
+
+/// Whether the words of a written designation can mean this standard and grade.
+fn mean(given: &[String], standard: &'static str, grade: &'static str) -> bool {
+    let (standard, grade) = (words_of_table(standard), words_of_table(grade));
     let known = |w: &String| standard.contains(w) || grade.contains(w);
     // The standard alone will do when it has one grade.
     let stainless = grade.len() == 2 && grade.iter().any(|w| matches!(w.as_str(), "a2" | "a4"));
@@ -236,8 +248,14 @@ pub(super) fn means(text: &str, standard: &str, grade: &str) -> bool {
         grade.iter().all(|w| given.contains(w))
     } else {
         given.iter().any(|w| grade.contains(w))
-    } || matches!(given.as_slice(), [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
+    } || matches!(given, [w] if standard.contains(w) && ONE_GRADE.contains(&w.as_str()));
     !given.is_empty() && given.iter().all(known) && enough
+}
+
+/// What of table rows with a standard and a grade a written designation can mean.
+pub(super) fn meant(text: &str) -> impl Fn(&'static str, &'static str) -> bool {
+    let given = words(text);
+    move |standard, grade| mean(&given, standard, grade)
 }
 
 /// Standards listed here with a single grade.
@@ -246,7 +264,8 @@ const ONE_GRADE: &[&str] = &["a307", "a449", "a325", "a574", "a320"];
 /// All size bands of the grade a text means; empty if it means none.
 #[must_use]
 pub fn find(text: &str) -> Vec<&'static Band> {
-    let Some(first) = BANDS.iter().find(|b| means(text, b.standard, b.grade)) else { return Vec::new() };
+    let meant = meant(text);
+    let Some(first) = BANDS.iter().find(|b| meant(b.standard, b.grade)) else { return Vec::new() };
     BANDS.iter().filter(|b| b.standard == first.standard && b.grade == first.grade).collect()
 }
 

@@ -5,7 +5,7 @@
 //! thin nuts 04 and 05, class 9, sizes to M4 and the fine threads, which were
 //! ISO 898-6 before 2012, from memory), ISO 3506-2 (from memory).
 
-use super::grade::means;
+use super::grade::meant;
 use super::thread::{Series, Thread};
 use crate::quantity::{Dimensioned, Length, Stress, unit};
 use crate::source::Source;
@@ -252,9 +252,10 @@ pub const NUTS: &[NutRow] = &[
 /// grade's own is taken: heavy hex for the structural grades, thin for 04 and 05.
 #[must_use]
 pub fn find(text: &str, thread: &Thread, style: Option<Style>, overtapped: bool) -> Option<&'static NutRow> {
+    let meant = meant(text);
     let fits = |row: &&NutRow| {
         row.metric == thread.is_metric()
-            && means(text, row.standard, row.grade)
+            && meant(row.standard, row.grade)
             && style.map_or(matches!(row.style, Style::Hex | Style::Heavy) || row.source == THIN, |s| {
                 s == row.style
             })

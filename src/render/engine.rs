@@ -1,8 +1,8 @@
 //! The typesetting engine: one for the whole program, with the embedded
 //! templates and fonts, and no way to the file system.
 
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use chrono::{Datelike, Timelike};
 use serde_json::json;
@@ -186,7 +186,9 @@ fn files(
         ("/envelope.json".to_owned(), Bytes::new(envelope.to_string().into_bytes())),
     ];
     files.extend(logo.map(|l| ("/logo".to_owned(), Bytes::new(l.bytes.clone()))));
-    files.extend(attachments.iter().enumerate().map(|(i, one)| (stored(i), Bytes::new(one.bytes.clone()))));
+    files.extend(
+        attachments.iter().enumerate().map(|(i, one)| (stored(i), Bytes::new(Arc::clone(&one.bytes)))),
+    );
     Ok(files)
 }
 

@@ -20,6 +20,7 @@ mod rewrite;
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
 use serde_json::Value;
 
@@ -61,8 +62,8 @@ impl Relationship {
 pub struct Attachment {
     /// File name without folders: `job.toml`.
     pub name: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
+    /// Its bytes, which the typesetter holds as long as its file is made.
+    pub bytes: Arc<[u8]>,
     /// MIME type: `application/toml`.
     pub mime: String,
     /// What it is to the document.

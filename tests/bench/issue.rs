@@ -2,11 +2,13 @@
 //! many jobs in one process.
 
 use divan::Bencher;
+use serde_json::Value;
 use tackwright::app::batch;
 use tackwright::app::issue::{Order, compose, issue, typeset};
 use tackwright::app::plan::plan;
 use tackwright::app::{System, plan};
 use tackwright::render;
+use tackwright::traveler::Document;
 
 use crate::demo;
 
@@ -50,6 +52,33 @@ fn bare(bencher: Bencher<'_, '_>, name: &str) {
         assert!(rendered.pages > 3);
         rendered
     });
+}
+
+/// As [`bare`], with no name on any box: the difference is what names cost.
+#[divan::bench(args = demo::names(), sample_count = 10, sample_size = 1)]
+fn bare_without_names(bencher: Bencher<'_, '_>, name: &str) {
+    let shelf = demo::shelf();
+    let loaded = demo::loaded(name);
+    let plan = plan(&loaded, &shelf).unwrap_or_else(|f| panic!("{f:?}"));
+    let mut model = serde_json::to_value(compose(&plan)).expect("a model");
+    unname(&mut model);
+    let document: Document = serde_json::from_value(model).expect("a document");
+    bencher.bench_local(|| {
+        let rendered = render::pdf(&document, &[]).unwrap_or_else(|e| panic!("{e}"));
+        assert!(rendered.pages > 3 && rendered.boxes.is_empty());
+        rendered
+    });
+}
+
+fn unname(model: &mut Value) {
+    match model {
+        Value::Object(fields) => {
+            fields.remove("box");
+            fields.values_mut().for_each(unname);
+        }
+        Value::Array(items) => items.iter_mut().for_each(unname),
+        _ => {}
+    }
 }
 
 /// A hundred jobs, as `issue` with a hundred files does it.

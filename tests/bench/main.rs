@@ -11,6 +11,7 @@
 mod demo;
 mod figures;
 mod issue;
+mod record;
 mod routing;
 
 fn main() {

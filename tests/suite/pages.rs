@@ -266,14 +266,14 @@ fn a_page_that_continues_an_operation_says_so() {
 fn the_file_claims_what_it_keeps() {
     let job = Attachment {
         name: "job.toml".to_owned(),
-        bytes: b"number = \"BT-0412\"\n".to_vec(),
+        bytes: b"number = \"BT-0412\"\n".to_vec().into(),
         mime: "application/toml".to_owned(),
         relationship: Relationship::Source,
         description: "the job file".to_owned(),
     };
     let figures = Attachment {
         name: "figures.json".to_owned(),
-        bytes: b"{}".to_vec(),
+        bytes: b"{}".to_vec().into(),
         mime: "application/json".to_owned(),
         relationship: Relationship::Data,
         description: "the figures".to_owned(),
@@ -299,7 +299,7 @@ fn the_file_claims_what_it_keeps() {
     assert_eq!((attached[0].0.as_str(), attached[0].1.as_str()), ("figures.json", "Data"));
     assert_eq!(
         attached[1],
-        ("job.toml".to_owned(), "Source".to_owned(), "application/toml".to_owned(), job.bytes)
+        ("job.toml".to_owned(), "Source".to_owned(), "application/toml".to_owned(), job.bytes.to_vec())
     );
     for operation in document.operations.iter().chain(&document.after_hand_over) {
         let start = operation.verb.to_uppercase();
@@ -328,7 +328,7 @@ fn the_file_claims_what_it_keeps() {
 fn attachments_need_usable_names() {
     let one = |name: &str| Attachment {
         name: name.to_owned(),
-        bytes: vec![1],
+        bytes: vec![1].into(),
         mime: "application/octet-stream".to_owned(),
         relationship: Relationship::Supplement,
         description: String::new(),

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Stdio};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use serde_json::{Value as Json, json};
 use tackwright::app::record::completed::{self, Parts};
@@ -47,14 +47,14 @@ pub(crate) fn parts(bench: &Bench) -> Parts {
     Parts {
         files: completed::ATTACHED.iter().map(|name| file(name)).collect(),
         manifest: bench.read(&format!("{place}/A/manifest.json")),
-        log: bench.read(&format!("{place}/log.jsonl")),
+        log: bench.read(&format!("{place}/log.jsonl")).into(),
         photos: BTreeMap::new(),
         earlier: BTreeMap::new(),
     }
 }
 
 /// A log with every hash right, whatever its entries say.
-pub(crate) fn log_of(entries: &[Json]) -> Vec<u8> {
+pub(crate) fn log_of(entries: &[Json]) -> Arc<[u8]> {
     let mut prev = NO_ENTRY.to_owned();
     let mut text = String::new();
     for (entry, n) in entries.iter().zip(1_u64..) {
@@ -65,7 +65,7 @@ pub(crate) fn log_of(entries: &[Json]) -> Vec<u8> {
         prev = sha256(body.as_bytes());
         text.push_str(&format!("{{\"entry\":{body},\"hash\":\"{prev}\"}}\n"));
     }
-    text.into_bytes()
+    text.into_bytes().into()
 }
 
 pub(crate) fn entries(log: &[u8]) -> Vec<Json> {

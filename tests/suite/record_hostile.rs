@@ -35,7 +35,7 @@ fn seed() -> Vec<u8> {
         .iter()
         .map(|name| Attachment {
             name: (*name).to_owned(),
-            bytes: files[*name].clone(),
+            bytes: files[*name].as_slice().into(),
             mime: "application/octet-stream".to_owned(),
             relationship: Relationship::Data,
             description: "part of the record".to_owned(),

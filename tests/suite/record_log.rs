@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use chrono::{DateTime, FixedOffset};
 use tackwright::app::record::files::LogFile;
 use tackwright::record::entry::{Action, At, By, Entry};
-use tackwright::record::log::{Log, LogError, New, Store, Told, check};
+use tackwright::record::log::{Checking, Log, LogError, New, Store, Told, check};
 use tackwright::record::sha256;
 
 fn at(text: &str) -> DateTime<FixedOffset> {
@@ -253,6 +253,34 @@ fn a_long_log_appends_as_fast_as_a_short_one_and_is_checked_in_a_second() {
     assert_eq!(state.entries, 100_001);
     // A second on an idle machine; tests share this one with builds.
     assert!(took < Duration::from_secs(4), "{took:?}");
+}
+
+#[test]
+fn a_log_that_comes_in_pieces_is_checked_as_a_whole_one() {
+    let good = long(700);
+    let mut changed = good.clone();
+    changed[good.len() / 2] ^= 1;
+    let torn = [good.as_slice(), b"{\"entry\":{"].concat();
+    let changed_and_torn = [changed.as_slice(), b"{\"entry\""].concat();
+    for (name, bytes) in [
+        ("good", good),
+        ("changed", changed),
+        ("torn", torn),
+        ("both", changed_and_torn),
+        ("none", Vec::new()),
+    ] {
+        let whole = check(&bytes);
+        for size in [1, 7, 4096, 100_000] {
+            let mut checking = Checking::default();
+            bytes.chunks(size).for_each(|piece| checking.take(piece));
+            let pieces = checking.end();
+            assert_eq!(pieces.entries, whole.entries, "{name}, {size}");
+            assert_eq!(pieces.hashes, whole.hashes, "{name}, {size}");
+            assert_eq!((pieces.damage, pieces.torn), (whole.damage.clone(), whole.torn), "{name}, {size}");
+        }
+        assert_eq!(whole.damage.is_some(), name == "changed" || name == "both");
+        assert_eq!(whole.torn > 0, name == "torn" || name == "both");
+    }
 }
 
 /// Runs as another process when the environment says so; see [`child`].

@@ -201,7 +201,7 @@ fn proved(
 fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Failure> {
     let content = stored::load(host, &desk.folder, &desk.issue)?;
     let path = folder::log(&desk.folder);
-    let log = host.plain(&path).map_err(|e| system(&path, e))?;
+    let log = host.plain(&path).map_err(|e| system(&path, e))?.into();
     let mut photos = BTreeMap::new();
     for photo in desk.state.photos() {
         let path = folder::photo(&desk.folder, &photo.file)?;

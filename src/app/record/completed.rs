@@ -2,14 +2,16 @@
 //! be made again by whoever checks it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde_json::{Value as Json, json};
 
-use super::content::Content;
+use super::content::{Content, EARLIER};
+use super::recompute::{self, Base};
 use super::seal::{self, Holder, Seal};
 use super::stored::FORM;
-use super::{recompute, whole};
-use crate::app::plan::Failure;
+use super::whole;
+use crate::app::plan::{Failure, Shelf};
 use crate::app::typeset::boxes_of;
 use crate::record::log::{self, Chain};
 use crate::record::{Frozen, sha256, state};
@@ -24,9 +26,6 @@ pub const ATTACHED: &[&str] = &["job.toml", "plan.json", "document.json", "figur
 /// Frozen files that go into it where a revision has them: paper issued before its
 /// boxes had names has no list of them.
 pub const ATTACHED_IF_THERE: &[&str] = &[FORM];
-/// Frozen files of earlier revisions that go into it: what their entries are gone
-/// through again with.
-pub const EARLIER: &[&str] = &["job.toml", "plan.json", "procedures.json"];
 /// Name of the list of frozen files.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the log.
@@ -41,8 +40,8 @@ pub struct Parts {
     pub files: BTreeMap<String, Vec<u8>>,
     /// List of frozen files with digests.
     pub manifest: Vec<u8>,
-    /// The log.
-    pub log: Vec<u8>,
+    /// The log; the longest part, and shared with the file that is made of it.
+    pub log: Arc<[u8]>,
     /// Photos by name.
     pub photos: BTreeMap<String, Vec<u8>>,
     /// Earlier revisions by their letters; none in records of earlier versions.
@@ -107,11 +106,13 @@ impl Parts {
         for name in ATTACHED_IF_THERE {
             parts.files.extend(files.remove_entry(*name));
         }
-        for (name, place) in [(MANIFEST, &mut parts.manifest), (LOG, &mut parts.log)] {
-            match files.remove(name) {
-                Some(bytes) => *place = bytes,
-                None => missing.push(name),
-            }
+        match files.remove(MANIFEST) {
+            Some(bytes) => parts.manifest = bytes,
+            None => missing.push(MANIFEST),
+        }
+        match files.remove(LOG) {
+            Some(bytes) => parts.log = bytes.into(),
+            None => missing.push(LOG),
         }
         let seal = files.remove(SEAL);
         parts.take_earlier(&mut files);
@@ -156,8 +157,8 @@ impl Parts {
     /// The root (or old key) of the shop's seal that the paper was issued with.
     #[must_use]
     pub fn issued_root(&self) -> Option<String> {
-        let shelf = super::shelf::shelf(self.files.get("procedures.json")?).ok()?;
-        shelf.shop.book.seal.map(|s| s.value.to_lowercase())
+        let book = super::shelf::book(self.files.get("procedures.json")?).ok()?.book;
+        book.seal.map(|s| s.value.to_lowercase())
     }
 
     /// What the places of digest and signature are told by; see [`whole`].
@@ -232,7 +233,7 @@ pub fn lay_out(
     if let Some(bytes) = seal {
         attachments.push(Attachment {
             name: SEAL.to_owned(),
-            bytes,
+            bytes: bytes.into(),
             mime: "application/json".to_owned(),
             relationship: Relationship::Supplement,
             description: "signature of the shop over the statement in it".to_owned(),
@@ -284,6 +285,19 @@ fn plan(parts: &Parts) -> Option<Frozen> {
 /// # Errors
 /// If a part is missing or damaged.
 pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result<Document, Failure> {
+    document_on(recompute::shelf_of(&parts.files).ok(), parts, chain, holder)
+}
+
+/// As [`document`]; the shelf among the parts was read before, as far as it can be.
+///
+/// # Errors
+/// As [`document`].
+pub fn document_on(
+    shelf: Option<Arc<Shelf>>,
+    parts: &Parts,
+    chain: &Chain,
+    holder: Option<&Holder>,
+) -> Result<Document, Failure> {
     let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
     if let Some((line, why)) = &chain.damage {
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
@@ -295,10 +309,9 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         .get("document.json")
         .and_then(|b| serde_json::from_slice(b).ok())
         .ok_or_else(|| bad("document.json"))?;
-    let content =
-        Content { files: parts.files.clone(), manifest: parts.manifest.clone(), plan: plan.clone() };
     // A reading may make the plan impossible; the record is printed all the same.
-    let now = recompute::now(&content, &state).ok();
+    let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, &plan).ok());
+    let now = base.and_then(|base| base.now(&state).ok());
     let geometry = now.as_ref().and_then(recompute::Now::geometry);
     let facts = Facts {
         plan: &plan,
@@ -308,7 +321,7 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         figures: now.as_ref().map(|n| &n.loaded.figures),
-        content: &content.digest(),
+        content: &sha256(&parts.manifest),
         log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),
     };
@@ -316,9 +329,9 @@ pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result
 }
 
 fn attachments(parts: &Parts) -> Vec<Attachment> {
-    let one = |name: &str, bytes: &[u8], mime: &str, relationship, description: &str| Attachment {
+    let one = |name: &str, bytes: Arc<[u8]>, mime: &str, relationship, description: &str| Attachment {
         name: name.to_owned(),
-        bytes: bytes.to_vec(),
+        bytes,
         mime: mime.to_owned(),
         relationship,
         description: description.to_owned(),
@@ -335,34 +348,42 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
             "figures.json" => ("application/json", Relationship::Data, "every figure the plan rests on"),
             _ => ("application/json", Relationship::Source, "procedures the plan was made with"),
         };
-        list.push(one(name, bytes, mime, relationship, description));
+        list.push(one(name, bytes.as_slice().into(), mime, relationship, description));
     }
     list.extend(parts.files.get(FORM).map(|bytes| boxes_of(bytes.clone())));
     list.push(one(
         MANIFEST,
-        &parts.manifest,
+        parts.manifest.as_slice().into(),
         "application/json",
         Relationship::Data,
         "digests of the frozen files",
     ));
-    list.push(one(LOG, &parts.log, "application/jsonl", Relationship::Data, "every entry of the record"));
+    list.push(one(
+        LOG,
+        Arc::clone(&parts.log),
+        "application/jsonl",
+        Relationship::Data,
+        "every entry of the record",
+    ));
     let mut there: Vec<&[u8]> = parts.files.values().map(Vec::as_slice).collect();
     for (letter, revision) in &parts.earlier {
         let what = "what an earlier revision was issued with";
         let manifest = earlier_name(letter, MANIFEST);
-        list.push(one(&manifest, &revision.manifest, "application/json", Relationship::Data, what));
+        let listed = revision.manifest.as_slice().into();
+        list.push(one(&manifest, listed, "application/json", Relationship::Data, what));
         for (name, bytes) in &revision.files {
             if there.contains(&bytes.as_slice()) {
                 continue;
             }
             there.push(bytes);
             let mime = if name.ends_with(".toml") { "application/toml" } else { "application/json" };
+            let bytes = bytes.as_slice().into();
             list.push(one(&earlier_name(letter, name), bytes, mime, Relationship::Source, what));
         }
     }
     for (name, bytes) in &parts.photos {
         let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
-        list.push(one(name, bytes, mime, Relationship::Supplement, photo_of(name)));
+        list.push(one(name, bytes.as_slice().into(), mime, Relationship::Supplement, photo_of(name)));
     }
     list
 }

@@ -8,6 +8,10 @@ use crate::app::failure::Failure;
 use crate::record::entry::canonical;
 use crate::record::{Frozen, sha256};
 
+/// Frozen files a revision is planned from again. Those of earlier revisions go into
+/// the record too: what their entries are gone through again with.
+pub const EARLIER: &[&str] = &["job.toml", "plan.json", "procedures.json"];
+
 /// One revision's files by name.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Content {

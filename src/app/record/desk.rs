@@ -403,7 +403,7 @@ fn lost(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
     let number = folder.file_name()?.to_string_lossy().into_owned();
     let place = super::journal::place(host, folder);
     let journal = super::journal::read(host, &place).ok()?;
-    let entries = journal.notes.iter().filter(|n| n.traveler == number).map(|n| n.entries).max()?;
+    let entries = journal.notes.iter().filter(|n| *n.traveler == *number).map(|n| n.entries).max()?;
     Some(
         Diagnostic::error(
             "L008",
@@ -421,6 +421,7 @@ fn lost(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
 /// If it can't be read.
 pub fn look(host: &dyn RecordHost, folder: &Path) -> Result<log::Chain, Failure> {
     let path = places::log(folder);
-    let bytes = host.plain(&path).map_err(|e| system(&path, e))?;
-    Ok(log::check(&bytes))
+    let mut checking = log::Checking::default();
+    host.pieces(&path, &mut |piece| checking.take(piece)).map_err(|e| system(&path, e))?;
+    Ok(checking.end())
 }

@@ -41,8 +41,9 @@ pub fn read(host: &dyn RecordHost, path: &Path) -> Result<Journal, Failure> {
     if host.there(path) == There::Nothing {
         return Ok(Journal::default());
     }
-    let bytes = host.plain(path).map_err(|e| system(path, e))?;
-    Ok(journal::check(&bytes))
+    let mut checking = journal::Checking::default();
+    host.pieces(path, &mut |piece| checking.take(piece)).map_err(|e| system(path, e))?;
+    Ok(checking.end())
 }
 
 /// Refuses a log the journal speaks against.

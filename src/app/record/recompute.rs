@@ -7,7 +7,7 @@ use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use super::content::Content;
+use super::content::{Content, EARLIER};
 use super::desk::Desk;
 use super::files::RecordHost;
 use super::stored::{self, need};
@@ -101,6 +101,8 @@ type Taken = Vec<(String, String, String)>;
 #[derive(Debug, Default)]
 pub struct Memo {
     content: Option<(String, Arc<Content>)>,
+    /// That content, read: the library is by far the most of it.
+    base: Option<Base>,
     nows: Vec<(Taken, Arc<Now>)>,
 }
 
@@ -108,7 +110,7 @@ pub struct Memo {
 const KEPT: usize = 4;
 
 impl Memo {
-    /// The stored revision in force.
+    /// What the plan of the revision in force is made from again.
     ///
     /// # Errors
     /// If a file of it is missing or was changed.
@@ -123,8 +125,9 @@ impl Memo {
         {
             return Ok(Arc::clone(content));
         }
-        let content = Arc::new(stored::load(host, folder, issue)?);
+        let content = Arc::new(stored::some(host, folder, issue, EARLIER)?);
         self.nows.clear();
+        self.base = None;
         self.content = Some((issue.content.clone(), Arc::clone(&content)));
         Ok(content)
     }
@@ -147,7 +150,13 @@ impl Memo {
         if let Some((_, known)) = self.nows.iter().find(|(of, _)| *of == taken) {
             return Ok(Arc::clone(known));
         }
-        let computed = Arc::new(now(content, state)?);
+        let base = match self.base.take().filter(|b| b.frozen == content.plan) {
+            Some(base) => base,
+            None => Base::of(&content.files, &content.plan)?,
+        };
+        let computed = base.now(state).map(Arc::new);
+        self.base = Some(base);
+        let computed = computed?;
         if self.nows.len() >= KEPT {
             self.nows.remove(0);
         }
@@ -156,11 +165,19 @@ impl Memo {
     }
 }
 
+/// The shelf among what was frozen: reading it takes longer than all the rest.
+///
+/// # Errors
+/// If the stored procedures can't be read.
+pub fn shelf_of(files: &BTreeMap<String, Vec<u8>>) -> Result<Arc<Shelf>, Failure> {
+    super::shelf::shelf(need(files, "procedures.json")?).map(Arc::new)
+}
+
 /// A stored revision, read once, to be planned with readings in place.
 #[derive(Debug, Clone)]
 pub struct Base {
     frozen: frozen::Frozen,
-    shelf: Shelf,
+    shelf: Arc<Shelf>,
     job: JobFile,
     source: SourceText,
     report: Report,
@@ -173,7 +190,18 @@ impl Base {
     /// # Errors
     /// If the stored job or procedures can't be read.
     pub fn of(files: &BTreeMap<String, Vec<u8>>, frozen: &frozen::Frozen) -> Result<Self, Failure> {
-        let shelf = super::shelf::shelf(need(files, "procedures.json")?)?;
+        Self::on(shelf_of(files)?, files, frozen)
+    }
+
+    /// As [`Base::of`], with the shelf among the files, which was read before.
+    ///
+    /// # Errors
+    /// If the stored job can't be read.
+    pub fn on(
+        shelf: Arc<Shelf>,
+        files: &BTreeMap<String, Vec<u8>>,
+        frozen: &frozen::Frozen,
+    ) -> Result<Self, Failure> {
         let text = String::from_utf8_lossy(need(files, "job.toml")?).into_owned();
         let (job, source, report) = freeze::job(&shelf, "job.toml", &text, &frozen.revision)?;
         Ok(Self { frozen: frozen.clone(), shelf, job, source, report, unread: OnceCell::new() })
@@ -347,7 +375,7 @@ pub fn no_longer(host: &dyn RecordHost, desk: &Desk) -> Result<Vec<Lost>, Failur
     if !moves(&desk.plan, &desk.state) {
         return Ok(Vec::new());
     }
-    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let content = stored::some(host, &desk.folder, &desk.issue, EARLIER)?;
     let now = now(&content, &desk.state)?.in_force();
     Ok(moved::no_longer(&desk.plan, &desk.state, &now, &Reckoner::default()))
 }
@@ -362,7 +390,7 @@ pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operat
     if !cuts || !moves(&desk.plan, &desk.state) {
         return Ok(());
     }
-    let content = stored::load(host, &desk.folder, &desk.issue)?;
+    let content = stored::some(host, &desk.folder, &desk.issue, EARLIER)?;
     let now = now(&content, &desk.state)?;
     let on = operation.key.split_once('/').map(|(component, _)| component);
     let found = now.loaded.figures.obstacles.iter().find(|o| match &o.owner {

@@ -130,7 +130,7 @@ pub fn of(
 ) -> Result<InForce, Failure> {
     let job = stored::file(host, traveler, issue, "job.toml")?;
     let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
-    let frozen = shelf::shelf(&stored::file(host, traveler, issue, "procedures.json")?)?.shop;
+    let frozen = shelf::book(&stored::file(host, traveler, issue, "procedures.json")?)?;
     match in_force(host, traveler, issue, named) {
         Ok(Some(_)) if without => {
             Err(refused(Diagnostic::error("L177", "the shop book is there").help("leave out --without-book")))

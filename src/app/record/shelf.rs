@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::content::pretty;
 use crate::app::plan::{Failure, Plan, Shelf, SourceText};
-use crate::app::shop::book as shop_book;
+use crate::app::shop::book::{self as shop_book, ShopBook};
 use crate::procedure::Library;
 use crate::shop;
 
@@ -71,15 +71,31 @@ fn read(stored: &[u8]) -> Result<Stored, Failure> {
     }
 }
 
+impl Book {
+    fn read(self) -> Result<ShopBook, Failure> {
+        let mut shop = shop_book::of_text(BOOK.to_owned(), self.text)?;
+        shop.demo = self.demonstration;
+        shop.kept = true;
+        Ok(shop)
+    }
+}
+
+/// The rows of the shop book a revision was planned with, without the library:
+/// most of what is frozen is procedures, and every entry asks for the book.
+///
+/// # Errors
+/// If the stored book can't be read.
+pub fn book(stored: &[u8]) -> Result<ShopBook, Failure> {
+    read(stored)?.book.read()
+}
+
 /// The library a revision was planned with.
 ///
 /// # Errors
 /// If the stored procedures can't be read.
 pub fn shelf(stored: &[u8]) -> Result<Shelf, Failure> {
     let stored = read(stored)?;
-    let mut shop = shop_book::of_text(BOOK.to_owned(), stored.book.text)?;
-    shop.demo = stored.book.demonstration;
-    shop.kept = true;
+    let shop = stored.book.read()?;
     let mut sources: Vec<SourceText> =
         stored.procedures.into_iter().map(|p| SourceText { name: p.name, text: p.text }).collect();
     // What was issued was sound by the rules of its day; it is bound by its

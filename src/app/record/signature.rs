@@ -239,7 +239,7 @@ pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str) {
                 continue;
             }
         };
-        let seen = journal.notes.iter().take(*lines).rev().find(|n| n.traveler == number);
+        let seen = journal.notes.iter().take(*lines).rev().find(|n| *n.traveler == *number);
         let entries = seen.map_or(0, |n| n.entries);
         let what = format!("the first {lines} lines of the journal, with {entries} entries of {number},");
         stand(verdict, trust, &what, stamped);

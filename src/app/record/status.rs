@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use rayon::prelude::*;
 use serde_json::{Value as Json, json};
 
 use super::desk;
@@ -10,9 +11,9 @@ use super::files::RecordHost;
 use super::{evidence, journal, sheets, stored};
 use crate::app::plan::Failure;
 use crate::record::frozen::Sheet;
-use crate::record::{Entry, Frozen};
-use crate::record::journal::Against;
+use crate::record::journal::{Against, Journal};
 use crate::record::outdated::{Redrawn, in_force, outdated};
+use crate::record::{Entry, Frozen};
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
@@ -90,6 +91,16 @@ fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure
 /// # Errors
 /// If its folder can't be read.
 pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standing, Failure> {
+    beside(host, folder, day, journal::read(host, &journal::place(host, folder)).as_ref())
+}
+
+/// As [`of`]; the journal was read before.
+fn beside(
+    host: &dyn RecordHost,
+    folder: &Path,
+    day: NaiveDate,
+    journal: Result<&Journal, &Failure>,
+) -> Result<Standing, Failure> {
     let chain = desk::look(host, folder)?;
     let mut standing = Standing::default();
     if let Some((line, why)) = &chain.damage {
@@ -109,8 +120,7 @@ pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standi
     let state = state::fold(&chain.entries);
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
     standing.head = chain.hashes.last().cloned().unwrap_or_default();
-    let journal = journal::read(host, &journal::place(host, folder))?;
-    if let Some(against) = journal.against(&issue.number, &chain.hashes) {
+    if let Some(against) = journal.map_err(Clone::clone)?.against(&issue.number, &chain.hashes) {
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
@@ -277,8 +287,10 @@ pub fn all(host: &dyn RecordHost, place: &Path, day: NaiveDate) -> Vec<Standing>
     };
     let numbers = desk::numbers(host, place);
     let folders: Vec<PathBuf> = numbers.iter().map(|n| place.join(n)).collect();
-    let mut all = each(host, &folders, day);
-    match journal::read(host, &place.join(journal::JOURNAL)) {
+    // Read once: it has a line for every entry of every traveler.
+    let journal = journal::read(host, &place.join(journal::JOURNAL));
+    let mut all = each(host, &folders, day, journal.as_ref());
+    match &journal {
         Err(failure) => all.push(sick("journal", failure.words())),
         Ok(journal) => {
             if let Some((line, why)) = &journal.damage {
@@ -296,16 +308,21 @@ pub fn all(host: &dyn RecordHost, place: &Path, day: NaiveDate) -> Vec<Standing>
     all
 }
 
-fn each(host: &dyn RecordHost, folders: &[PathBuf], day: NaiveDate) -> Vec<Standing> {
+fn each(
+    host: &dyn RecordHost,
+    folders: &[PathBuf],
+    day: NaiveDate,
+    journal: Result<&Journal, &Failure>,
+) -> Vec<Standing> {
     let one = |folder: &PathBuf| {
-        of(host, folder, day).unwrap_or_else(|failure| Standing {
+        beside(host, folder, day, journal).unwrap_or_else(|failure| Standing {
             number: folder.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
             trouble: vec![failure.words()],
             damaged: true,
             ..Standing::default()
         })
     };
-    folders.iter().map(one).collect()
+    folders.par_iter().map(one).collect()
 }
 
 /// For machines.

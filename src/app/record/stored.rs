@@ -86,13 +86,36 @@ fn plan(bytes: &[u8]) -> Result<Frozen, Failure> {
 /// # Errors
 /// If a file is missing or is not what was frozen.
 pub fn load(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Content, Failure> {
+    content(host, traveler, issue, |_| true)
+}
+
+fn content(
+    host: &dyn RecordHost,
+    traveler: &Path,
+    issue: &Issue,
+    wanted: impl Fn(&str) -> bool,
+) -> Result<Content, Failure> {
     let listed = Listed::open(host, traveler, issue)?;
     let mut files = BTreeMap::new();
-    for (name, digest) in &listed.files {
+    for (name, digest) in listed.files.iter().filter(|(name, _)| wanted(name)) {
         files.insert(name.clone(), listed.read(host, name, digest)?);
     }
     let plan = plan(need(&files, PLAN)?)?;
     Ok(Content { files, manifest: listed.manifest, plan })
+}
+
+/// As [`load`], of these files only, as far as the revision has them: what its plan
+/// is made from again is a small part of what was issued.
+///
+/// # Errors
+/// If one is not what was frozen, or the plan is missing.
+pub fn some(
+    host: &dyn RecordHost,
+    traveler: &Path,
+    issue: &Issue,
+    names: &[&str],
+) -> Result<Content, Failure> {
+    content(host, traveler, issue, |name| names.contains(&name))
 }
 
 /// One frozen file, checked as [`load`] does.

@@ -4,7 +4,9 @@ mod drawn;
 mod pages;
 pub(super) mod verdict;
 
+use std::collections::BTreeMap;
 use std::panic;
+use std::sync::{Arc, Mutex};
 use std::thread;
 
 use verdict::Maker;
@@ -15,13 +17,14 @@ use serde_json::Value as Json;
 
 use super::completed::{self, Parts, Sealing};
 use super::pin::{BY_PIN, SET_LATER};
-use super::recompute::{Base, Reckoner};
+use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::weigh::judge;
 use super::whole;
 use super::{evidence, freeze, pdf};
 use crate::app::figures;
+use crate::app::plan::Shelf;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
 use crate::record::journal::Against;
@@ -93,10 +96,18 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let holder = read.as_ref().map(Seal::holder);
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
     // A file that is damaged is not made again.
-    let make = || pages::make(&parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false));
+    let shelves = Shelves::of(&parts);
+    // Whoever is done with a shelf lets go of it: the typesetter needs the room.
+    let kept = Mutex::new(shelves.shelf(&parts.files));
+    let make = || {
+        let kept = kept.lock().map(|mut kept| kept.take()).unwrap_or_default();
+        let shelf = kept.or_else(|| shelf_of(&parts.files).ok());
+        pages::make(shelf, &parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false))
+    };
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
     let (made, signed, aside) = beside(make, || {
-        let reckoner = reckoner(&parts);
+        let reckoner = reckoner(&parts, &shelves);
+        drop(shelves);
         recomputed(&mut verdict, froze, &parts, &reckoner);
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
@@ -142,7 +153,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
 }
 
 /// Makes the pages while the rest is looked at: they take longest.
-fn beside<T>(make: impl Fn() -> Made + Sync, mut look: impl FnMut() -> (T, Verdict)) -> (Made, T, Verdict) {
+fn beside<T>(make: impl Fn() -> Made + Sync, look: impl FnOnce() -> (T, Verdict)) -> (Made, T, Verdict) {
     thread::scope(|scope| {
         let making = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &make);
         let (found, aside) = look();
@@ -156,12 +167,41 @@ fn beside<T>(make: impl Fn() -> Made + Sync, mut look: impl FnMut() -> (T, Verdi
     })
 }
 
+/// The shelves among the frozen files, each read once: revisions mostly have the same,
+/// and reading one takes longer than planning with it.
+struct Shelves<'a>(Vec<(&'a [u8], Option<Arc<Shelf>>)>);
+
+impl<'a> Shelves<'a> {
+    fn of(parts: &'a Parts) -> Self {
+        let mut read: Vec<(&[u8], Option<Arc<Shelf>>)> = Vec::new();
+        let all = parts.earlier.values().map(|r| &r.files).chain([&parts.files]);
+        for files in all {
+            let Some(bytes) = stored(files) else { continue };
+            if !read.iter().any(|(known, _)| *known == bytes) {
+                read.push((bytes, shelf_of(files).ok()));
+            }
+        }
+        Self(read)
+    }
+
+    /// The shelf of a revision; none if it can't be read.
+    fn shelf(&self, files: &BTreeMap<String, Vec<u8>>) -> Option<Arc<Shelf>> {
+        let bytes = stored(files)?;
+        self.0.iter().find(|(known, _)| *known == bytes)?.1.clone()
+    }
+}
+
+fn stored(files: &BTreeMap<String, Vec<u8>>) -> Option<&[u8]> {
+    files.get("procedures.json").map(Vec::as_slice)
+}
+
 /// What plans the revisions again.
-fn reckoner(parts: &Parts) -> Reckoner {
+fn reckoner(parts: &Parts, shelves: &Shelves<'_>) -> Reckoner {
     let plan = |bytes: &Vec<u8>| serde_json::from_slice::<Frozen>(bytes).ok();
     let earlier = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?)));
     let last = parts.files.get("plan.json").and_then(plan).map(|plan| (&parts.files, plan));
-    Reckoner::of(earlier.chain(last).filter_map(|(files, plan)| Base::of(files, &plan).ok()).collect())
+    let base = |(files, plan): (_, Frozen)| Base::on(shelves.shelf(files)?, files, &plan).ok();
+    Reckoner::of(earlier.chain(last).filter_map(base).collect())
 }
 
 /// Every entry once more through the rules, by the frozen plan of its revision.

@@ -1,7 +1,9 @@
 //! The pages made again, and the seal over them.
 
+use std::sync::Arc;
+
 use super::verdict::{Maker, Outcome, Trust, Verdict};
-use crate::app::plan::Failure;
+use crate::app::plan::{Failure, Shelf};
 use crate::app::record::completed::{self, Parts, Sealing};
 use crate::app::record::seal::{Holder, Seal};
 use crate::app::record::signature::OfShop;
@@ -33,13 +35,14 @@ pub(super) struct Made {
 
 /// Makes document and, with `typeset`, file again from what is attached.
 pub(super) fn make(
+    shelf: Option<Arc<Shelf>>,
     parts: &Parts,
     chain: &log::Chain,
     holder: Option<&Holder>,
     sealing: Sealing<'_>,
     typeset: bool,
 ) -> Made {
-    let document = completed::document(parts, chain, holder);
+    let document = completed::document_on(shelf, parts, chain, holder);
     let again =
         typeset.then(|| document.clone().and_then(|made| completed::lay_out(made, parts, chain, sealing)));
     Made { document, again }
