@@ -39,7 +39,7 @@ pub fn set(
     let failure = |e: RenderError| Failure::System(e.to_string());
     let own = if issued.is_some() { Own::Issued } else { Own::Draft };
     let (mut bench, mut behind) = papers::split(document.clone());
-    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), a.bytes.as_slice())));
+    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), &*a.bytes)));
     behind.meta.keywords = own.keywords(&salt);
     let mut papers = render::pdf(&behind, attachments).map_err(failure)?;
     papers.bytes = whole::finish(papers.bytes, &salt);
@@ -53,7 +53,7 @@ pub fn set(
         description: "order of the work, geometry, pick list and worksheets".to_owned(),
     });
     // The list of boxes is attached when it is known where they stand.
-    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), a.bytes.as_slice())));
+    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), &*a.bytes)));
     bench.meta.keywords = own.keywords(&salt);
     let mut made = None;
     let mut bench = match issued {
@@ -76,7 +76,7 @@ pub fn set(
 pub fn boxes_of(bytes: Vec<u8>) -> Attachment {
     Attachment {
         name: FORM.to_owned(),
-        bytes,
+        bytes: bytes.into(),
         mime: "application/json".to_owned(),
         relationship: Relationship::Data,
         description: "the boxes of the paper: name, page, place in mm, what each asks for".to_owned(),

@@ -218,7 +218,7 @@ impl Journal {
     /// begun anew, for every log is noted when it is begun.
     #[must_use]
     pub fn gap(&self, traveler: &str, entries: usize) -> Option<u64> {
-        let first = self.notes.iter().filter(|n| n.traveler == traveler).map(|n| n.entries).min();
+        let first = self.notes.iter().filter(|n| &*n.traveler == traveler).map(|n| n.entries).min();
         match first {
             None if entries > 0 => Some(0),
             // Two: a torn line that was set aside is entered together with the next.

@@ -212,7 +212,7 @@ pub fn one(
                 )),
         )),
         (What::Tick(_) | What::Initials, text) => tick(desk, &asked, &who, text),
-        (What::Bars(sheet), Some(text)) => bars(desk, sheet, text, &who, how),
+        (What::Bars(sheet), Some(text)) => bars(host, desk, sheet, text, &who, how),
         (What::Bars(_), None) => Err(refused(bars_expected("a tick says nothing"))),
         (What::Reading(_, reading), Some(text)) => {
             let ask = Read { asked: &asked, reading, text, tool: proposal.tool.as_deref(), how };
@@ -321,7 +321,14 @@ fn bars_expected(why: &str) -> Diagnostic {
 }
 
 /// What both bars of a printed sheet measured, in one text.
-fn bars(desk: &mut Desk, sheet: &Sheet, text: &str, who: &Actor, how: &How) -> Result<Came, Failure> {
+fn bars(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    sheet: &Sheet,
+    text: &str,
+    who: &Actor,
+    how: &How,
+) -> Result<Came, Failure> {
     let sides: Vec<&str> = text.split(['/', ';']).map(str::trim).collect();
     let [across, along] = sides.as_slice() else {
         return Err(refused(bars_expected(&format!("\"{text}\" is not two lengths"))));
@@ -341,7 +348,14 @@ fn bars(desk: &mut Desk, sheet: &Sheet, text: &str, who: &Actor, how: &How) -> R
         return Ok(Came::Same(format!("entered before by {} (entry {})", mark.by.name, mark.n)));
     }
     let digits = sheet.mark().to_owned();
-    let (done, good) = super::bars::enter(desk, &digits, (&across, &along), who, how.corrects.clone())?;
+    let (done, good) = super::bars::enter(
+        host,
+        desk,
+        &digits,
+        (across.as_str(), along.as_str()),
+        who,
+        how.corrects.clone(),
+    )?;
     let verdict = if good { Verdict::Conform } else { Verdict::NotConform };
     Ok(Came::Good(Good {
         n: done.entry.n,

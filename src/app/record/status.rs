@@ -13,10 +13,10 @@ use crate::app::plan::Failure;
 use crate::record::frozen::Sheet;
 use crate::record::journal::{Against, Journal};
 use crate::record::outdated::{Redrawn, in_force, outdated};
-use crate::record::{Entry, Frozen};
 use crate::record::people::Register;
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
+use crate::record::{Entry, Frozen};
 
 /// The role that decides.
 const LEAD: &str = "lead";
