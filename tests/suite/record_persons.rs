@@ -314,7 +314,7 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     let said = bench.yes(&["status", "TW-2041"]).out;
     assert!(said.contains("a clock set back: entries 3, 5 to 7, 9, 11"), "{said}");
     assert!(
-        said.contains("waits for a lead: F1 at operation 10, \"a\": a lead decides how it goes on"),
+        said.contains("waits for a lead: F1 at operation 10, \"scratch a\": a lead decides how it goes on"),
         "{said}"
     );
     let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();

@@ -177,7 +177,8 @@ impl Desk {
         let journal = journal::place(host, folder);
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
         let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
-        let unseen = journal::missing(host, &journal, first, entries.len())?;
+        let seen = journal::read(host, &journal)?;
+        let unseen = journal::missing(host, &journal, &seen, first, entries.len());
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { register, book, without } =

@@ -67,33 +67,27 @@ pub fn stand_by(
 }
 
 /// What is said of a journal that did not see a log from its beginning on although the
-/// program that began it noted it; none if it did.
-///
-/// # Errors
-/// If it is there and can't be read.
+/// program that began it noted it; none if it did. `path` is where it stands.
+#[must_use]
 pub fn missing(
     host: &dyn RecordHost,
     path: &Path,
+    journal: &Journal,
     issue: &Issue,
     entries: usize,
-) -> Result<Option<String>, Failure> {
+) -> Option<String> {
     // A log without a maker was begun before journals were kept of all.
-    if issue.made_by.is_none() {
-        return Ok(None);
-    }
-    let gap = read(host, path)?.gap(&issue.number, entries);
-    Ok(gap.map(|from| {
-        let there = host.there(path) != There::Nothing;
-        let what = match (from, there) {
-            (0, false) => format!("the shop's journal {} is gone", path.display()),
-            (0, true) => format!("the shop's journal {} does not know {}", path.display(), issue.number),
-            (from, _) => format!("the shop's journal {} knows {} from entry {from} on only", path.display(), issue.number),
-        };
-        format!(
-            "{what}: it was deleted, put away or begun anew, for this log was noted from its issue on. Put it back from the copy kept elsewhere; without one, write the head that `status {}` prints on paper",
-            issue.number
-        )
-    }))
+    issue.made_by.as_ref()?;
+    let from = journal.gap(&issue.number, entries)?;
+    let (number, path, there) = (&issue.number, path.display(), host.there(path) != There::Nothing);
+    let what = match (from, there) {
+        (0, false) => format!("the shop's journal {path} is gone"),
+        (0, true) => format!("the shop's journal {path} does not know {number}"),
+        (from, _) => format!("the shop's journal {path} knows {number} from entry {from} on only"),
+    };
+    Some(format!(
+        "{what}: it was deleted, put away or begun anew, for this log was noted from its issue on. Put it back from the copy kept elsewhere; without one, write the head that `status {number}` prints on paper"
+    ))
 }
 
 /// Writes the head of a traveler's log down.

@@ -126,7 +126,7 @@ fn beside(
     }
     let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
     let place = journal::place(host, folder);
-    standing.trouble.extend(journal::missing(host, &place, first, chain.entries.len())?);
+    standing.trouble.extend(journal::missing(host, &place, &journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
