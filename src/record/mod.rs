@@ -41,12 +41,5 @@ use sha2::{Digest, Sha256};
 /// SHA-256 in lower-case hexadecimal.
 #[must_use]
 pub fn sha256(bytes: &[u8]) -> String {
-    const DIGITS: &[u8; 16] = b"0123456789abcdef";
-    // A long log takes two of them for each of its lines.
-    let mut text = String::with_capacity(64);
-    for byte in Sha256::digest(bytes) {
-        text.push(char::from(DIGITS[usize::from(byte >> 4)]));
-        text.push(char::from(DIGITS[usize::from(byte & 15)]));
-    }
-    text
+    hex::encode(Sha256::digest(bytes))
 }
