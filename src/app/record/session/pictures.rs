@@ -170,10 +170,15 @@ impl Session<'_> {
         Ok(Some(turn))
     }
 
-    /// An answer `=` stands for what the picture shows.
-    pub(super) fn as_shown(&self, text: String) -> String {
-        let shown = self.shown_by.as_ref().and_then(|s| s.value.clone());
-        if text == "=" { shown.unwrap_or(text) } else { text }
+    /// An answer `=` stands for what the picture shows; empty, and said, where it only
+    /// shows that something is there.
+    pub(super) fn as_shown(&mut self, text: String) -> String {
+        let Some(shown) = self.shown_by.as_ref().filter(|_| text == "=") else { return text };
+        let value = shown.value.clone();
+        if value.is_none() {
+            self.talk.say("  NO: ", "the picture does not say what; type what stands there");
+        }
+        value.unwrap_or_default()
     }
 }
 
