@@ -158,7 +158,7 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     no(measure(&first, "NaN deg", &["--with", "CG-1"]), "number");
     no(measure(&first, "9000 deg", &["--with", "CG-1"]), "can't be");
     no(measure(&first, "2.5 deg", &[]), "names its instrument");
-    no(measure(&first, "2.5 deg", &["--with", "TN-1"]), "or a finer one");
+    no(measure(&first, "2.5 deg", &["--with", "TN-1"]), "taken with angle finder");
     no(measure(&first, "2.5 deg", &["--with", "XX-1"]), "known instruments only");
     no(measure(&first, "2.5 deg", &["--with", "TP-2"]), "the right kind of instrument");
     no(measure(&first, "95 deg", &["--with", "AF-1"]), "instruments in their range");
