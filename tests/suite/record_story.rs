@@ -153,18 +153,18 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     let no = |args: Vec<String>, part: &str| {
         shop.no(&args.iter().map(String::as_str).collect::<Vec<_>>(), part);
     };
-    no(measure(&first, "2.5", &["--with", "CG-1"]), "no unit");
-    no(measure(&first, "2.5 mm", &["--with", "CG-1"]), "a unit of length, not of angle");
-    no(measure(&first, "NaN deg", &["--with", "CG-1"]), "number");
-    no(measure(&first, "9000 deg", &["--with", "CG-1"]), "can't be");
+    no(measure(&first, "2.5", &["--with", "AF-1"]), "no unit");
+    no(measure(&first, "2.5 mm", &["--with", "AF-1"]), "a unit of length, not of angle");
+    no(measure(&first, "NaN deg", &["--with", "AF-1"]), "number");
+    no(measure(&first, "9000 deg", &["--with", "AF-1"]), "can't be");
     no(measure(&first, "2.5 deg", &[]), "names its instrument");
-    no(measure(&first, "2.5 deg", &["--with", "TN-1"]), "or a finer one");
+    no(measure(&first, "2.5 deg", &["--with", "TN-1"]), "taken with angle finder");
     no(measure(&first, "2.5 deg", &["--with", "XX-1"]), "known instruments only");
     no(measure(&first, "2.5 deg", &["--with", "TP-2"]), "the right kind of instrument");
     no(measure(&first, "95 deg", &["--with", "AF-1"]), "instruments in their range");
-    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "CG-1"]), "did you mean \"first.left\"");
+    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "AF-1"]), "did you mean \"first.left\"");
     no(
-        measure(&first, "2.5 deg", &["--with", "CG-1", "--at", "2027-03-02T08:00:00-06:00"]),
+        measure(&first, "2.5 deg", &["--with", "AF-1", "--at", "2027-03-02T08:00:00-06:00"]),
         "no entry from the future",
     );
     let sign = ["sign", "TW-2041", &number("cut-knuckles"), "--as", "lead", "--by", "L1", "--pin-stdin"];
