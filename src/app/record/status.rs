@@ -120,13 +120,14 @@ fn beside(
     let state = state::fold(&chain.entries);
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
     standing.head = chain.hashes.last().cloned().unwrap_or_default();
-    if let Some(against) = journal.map_err(Clone::clone)?.against(&issue.number, &chain.hashes) {
+    let journal = journal.map_err(Clone::clone)?;
+    if let Some(against) = journal.against(&issue.number, &chain.hashes) {
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
     let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
     let place = journal::place(host, folder);
-    standing.trouble.extend(journal::missing(host, &place, &journal, first, chain.entries.len()));
+    standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
