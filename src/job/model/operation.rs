@@ -158,7 +158,7 @@ record! {
         /// Steps, one line each.
         many step: Text => "[\"Clean to bright metal.\", \"Apply the penetrant, wait ten minutes, wipe, develop.\"]";
         /// Caution printed before the steps.
-        optional caution: Text => "\"…\"";
+        optional caution: Text => "\"Hot for an hour after the weld: gloves.\"";
         /// What must be true before the next operation; makes it a hold point.
         optional hold: Text => "\"No indication longer than 1/16 in.\"";
         /// True if the hold stands before the operation.
