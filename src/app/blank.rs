@@ -202,8 +202,7 @@ fn unknown(library: &Library, kind: &str) -> Diagnostic {
 /// The kind of component a procedure is written for: one another chosen
 /// procedure must have anyway, else its first.
 fn kind<'a>(procedure: &'a Procedure, chosen: &[&'a Procedure]) -> &'a str {
-    let kinds =
-        |p: &'a Procedure| -> Vec<&'a str> { p.applies_to.iter().map(|k| k.value.0.as_str()).collect() };
+    let kinds = |p: &'a Procedure| -> Vec<&'a str> { p.applies_to.iter().map(|k| k.0.as_str()).collect() };
     let own = kinds(procedure);
     let fixed = chosen.iter().filter_map(|p| match kinds(p).as_slice() {
         [only] => Some(*only),
@@ -298,8 +297,8 @@ fn with_included(library: &Library, chosen: &Chosen<'_>) -> Vec<String> {
     let mut at = 0;
     while let Some(procedure) = found.get(at).and_then(|id| library.procedures.get(id)) {
         for included in &procedure.includes {
-            if !found.contains(&included.value.0) {
-                found.push(included.value.0.clone());
+            if !found.contains(&included.0) {
+                found.push(included.0.clone());
             }
         }
         at += 1;

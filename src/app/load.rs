@@ -73,7 +73,7 @@ fn far(job: &JobFile, today: chrono::NaiveDate, report: &mut Report) {
     if !job.job.invented {
         // A waiver or a change after the day of issue is told by that day.
         let done = job.found.iter().map(|f| &f.date);
-        for date in done.filter(|d| !d.value.is_blank() && d.value.0 > today) {
+        for date in done.filter(|d| !d.value.is_blank() && d.0 > today) {
             report.push(
                 Diagnostic::stop("J116", format!("{} lies ahead, and today is {today}", date.value))
                     .at(Some(date.span.clone()))
@@ -84,7 +84,7 @@ fn far(job: &JobFile, today: chrono::NaiveDate, report: &mut Report) {
         }
     }
     let date = &job.job.date;
-    let days = date.value.0.signed_duration_since(today).num_days();
+    let days = date.0.signed_duration_since(today).num_days();
     if job.job.invented || date.value.is_blank() || days.abs() <= FAR {
         return;
     }

@@ -85,7 +85,7 @@ pub fn plan_again<'a>(
     let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
     report.extend(problems);
     let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
-    let (joints, sources) = resolved::joints(job, figures, book, job.job.date.value.0);
+    let (joints, sources) = resolved::joints(job, figures, book, job.job.date.0);
     let mut said = obstacles(loaded);
     said.extend(unknown::rules_waived(job, &shelf.shop));
     said.extend(unknown::waived_by(job));
@@ -140,8 +140,8 @@ pub fn plan_again<'a>(
         .waiver
         .iter()
         .map(|w| Waiver {
-            rule: w.rule.value.0.clone(),
-            operation: w.operation.as_ref().map(|o| o.value.0.clone()),
+            rule: w.rule.0.clone(),
+            operation: w.operation.as_ref().map(|o| o.0.clone()),
             by: w.by.0.clone(),
             reason: w.reason.0.clone(),
             date: w.date.value.to_string(),
@@ -232,9 +232,9 @@ fn obstacles(loaded: &Loaded) -> Report {
                 .map(|a| &a.id)
                 .chain(job.driveshaft.iter().map(|d| &d.id))
                 .chain(job.weldment.iter().map(|w| &w.id))
-                .find(|i| i.value.0 == *id),
-            Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.value.0 == *id),
-            Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.value.0 == *id),
+                .find(|i| i.0 == *id),
+            Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.0 == *id),
+            Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
         report.push(
             Diagnostic::stop("F021", format!("{}: {}", found.owner.words(), found.why))

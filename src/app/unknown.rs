@@ -15,7 +15,7 @@ pub(super) fn rules_waived(job: &JobFile, shop: &ShopBook) -> Report {
         rules::RULES.iter().map(|r| r.id).chain(own.iter().map(|r| r.id.as_str())).collect();
     let mut report = Report::new();
     for waiver in job.waiver.iter().filter(|w| !w.rule.value.is_blank()) {
-        if names.contains(&&*waiver.rule.value.0) {
+        if names.contains(&&*waiver.rule.0) {
             continue;
         }
         let near = nearest(&waiver.rule.value, names.iter().copied());
@@ -50,7 +50,7 @@ pub(super) fn waived_by(job: &JobFile) -> Report {
         };
         let by = waiver.by.0.trim();
         let is = |word: &str| word.eq_ignore_ascii_case(by);
-        if !by.is_empty() && !leads().any(|p| is(&p.id.value.0) || is(&p.name.0)) {
+        if !by.is_empty() && !leads().any(|p| is(&p.id.0) || is(&p.name.0)) {
             let names: Vec<String> = leads().map(|p| p.name.0.clone()).collect();
             let problem = Diagnostic::error(
                 "J218",
@@ -123,5 +123,5 @@ pub(super) fn parts(job: &JobFile, library: &Library, shop: &ShopBook) -> Report
 }
 
 fn spelled(word: &Located<Id>) -> String {
-    parts::spelled(&word.value.0)
+    parts::spelled(&word.0)
 }

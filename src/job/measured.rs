@@ -70,7 +70,7 @@ pub fn put(job: &mut JobFile, component: &str, hand: Option<Side>, name: &str, r
         job.unit.wheelbase = Some(located(mean));
         return true;
     }
-    let Some(axle) = job.axle.iter_mut().find(|a| a.id.value.0 == component) else { return false };
+    let Some(axle) = job.axle.iter_mut().find(|a| a.id.0 == component) else { return false };
     match name {
         "cut.walls" => {
             let Some(cut) = axle.cut.as_mut() else { return false };

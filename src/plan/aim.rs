@@ -100,7 +100,7 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     match parse::quantity(wanted, &text.value) {
         Ok(quantity) => {
             // A limit written in thousandths is read with a gauge, not a tape.
-            let fine = wanted == Kind::Length && text.value.0.contains('.');
+            let fine = wanted == Kind::Length && text.0.contains('.');
             let style = if fine { GAUGE } else { Style::of(wanted) };
             // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
             // Of a pair the other unit keeps its own step.

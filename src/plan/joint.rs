@@ -20,7 +20,7 @@ use crate::term::Units;
 pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
     let units = job.job.units;
     let size = figures
-        .get(&Owner::Joint(joint.id.value.0.clone()), catalogue::joint::size)
+        .get(&Owner::Joint(joint.id.0.clone()), catalogue::joint::size)
         .map_or_else(|| "size ______".to_owned(), |f| shown(units, f));
     let mut parts = vec![match joint.kind.value {
         WeldType::Fillet => format!("fillet {size}"),
@@ -62,7 +62,7 @@ fn against(
     book: &Book,
     on: NaiveDate,
 ) -> (JointFit, Vec<Source>) {
-    let named = joint.wps.as_ref().map(|w| &*w.value.0);
+    let named = joint.wps.as_ref().map(|w| &*w.0);
     fit(book, &need(joint, figures, units), named, on)
 }
 

@@ -21,7 +21,7 @@ fn plain<T: Copy>(value: &Option<Located<Reading<T>>>) -> Option<T> {
 
 /// What a joint needs of people, procedures and machines.
 pub(super) fn need(joint: &Joint, figures: &JobFigures, units: Units) -> Need {
-    let owner = Owner::Joint(joint.id.value.0.clone());
+    let owner = Owner::Joint(joint.id.0.clone());
     let kind = match joint.kind.value {
         WeldType::Fillet => WeldKind::Fillet,
         WeldType::Plug => WeldKind::Plug,
@@ -38,12 +38,12 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures, units: Units) -> Need {
     }
     let (positions, unknown) = joint.position.as_ref().map(|p| position::parse(p)).unwrap_or_default();
     (need.positions, need.unknown_positions) = (positions, unknown);
-    let word = |t: &Option<Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let word = |t: &Option<Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
     need.process = word(&joint.process);
     need.filler = word(&joint.filler);
     need.gas = joint.gas.as_ref().map(|g| g.0.clone());
     need.steels =
-        joint.steel.iter().chain(&joint.other_steel).map(|s| (s.value.0.clone(), groups(&s.value))).collect();
+        joint.steel.iter().chain(&joint.other_steel).map(|s| (s.0.clone(), groups(&s.value))).collect();
     need.amps = plain(&joint.amps);
     need.volts = plain(&joint.volts);
     need.travel = plain(&joint.travel);

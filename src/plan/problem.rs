@@ -25,7 +25,7 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
         return report;
     }
     for fit in joints {
-        let Some(joint) = job.joint.iter().find(|j| j.id.value.0 == fit.id) else { continue };
+        let Some(joint) = job.joint.iter().find(|j| j.id.0 == fit.id) else { continue };
         procedure(joint, fit, shop, &mut report);
         people(joint, fit, job, shop, &mut report);
         machines(joint, fit, shop, &mut report);
@@ -95,7 +95,7 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
             // The demonstration book knows nothing of another shop's procedures.
             let problem =
                 if shop.demo { Diagnostic::warning("S201", text) } else { Diagnostic::error("S201", text) };
-            let ids: Vec<&str> = shop.book.wps.iter().map(|w| &*w.id.value.0).collect();
+            let ids: Vec<&str> = shop.book.wps.iter().map(|w| &*w.id.0).collect();
             let mut problem = at(problem, joint).expected(ids.join(", ")).help(would());
             // Only one that covers the joint is put into somebody's file.
             let covers = || fit.candidates.iter().map(String::as_str);
@@ -145,7 +145,7 @@ fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report
         .filter(|p| {
             p.role.contains(&crate::job::model::Role::Welder) && shop.book.person(&p.id.value).is_some()
         })
-        .map(|p| &*p.id.value.0)
+        .map(|p| &*p.id.0)
         .collect();
     if !on_job.is_empty() && !able.iter().any(|w| on_job.contains(&&*w.id)) {
         let names: Vec<_> = able.iter().map(|w| format!("{} {}", w.id, w.name)).collect();
@@ -156,7 +156,7 @@ fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report
     }
     let last = able.iter().filter_map(|w| w.until).max();
     if let (Some(due), Some(last)) = (&job.job.due, last)
-        && last < due.value.0
+        && last < due.0
     {
         report.push(
             at(
@@ -208,7 +208,7 @@ fn machines(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report
 
 fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
     let fastener = match &fit.task {
-        Task::Torque(id) => job.fastener.iter().find(|f| f.id.value.0 == *id),
+        Task::Torque(id) => job.fastener.iter().find(|f| f.id.0 == *id),
         Task::Readings(_) => None,
     };
     let place: Option<(Span, String)> = fastener.map(|f| (f.id.span.clone(), f.id.key.clone()));
@@ -259,7 +259,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     for person in &job.person {
         let place = |d: Diagnostic| d.at(Some(person.id.span.clone())).key(person.id.key.clone());
         let Some(known) = shop.book.person(&person.id.value) else {
-            let ids: Vec<&str> = shop.book.person.iter().map(|p| &*p.id.value.0).collect();
+            let ids: Vec<&str> = shop.book.person.iter().map(|p| &*p.id.0).collect();
             report.push(
                 place(Diagnostic::warning("S209", format!("{} is not in the shop book", person.id.value)))
                     .expected(ids.join(", ")),
@@ -281,7 +281,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
             );
         }
         if let (Some(here), Some(there)) = (&person.stamp, &known.stamp)
-            && **here != *there.value.0
+            && **here != *there.0
         {
             report.push(
                 place(Diagnostic::warning(
@@ -315,7 +315,7 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
             );
         }
         if let Some(until) = &known.until
-            && until.value.0 < job.job.date.value.0
+            && until.0 < job.job.date.0
         {
             report.push(
                 place(Diagnostic::warning(

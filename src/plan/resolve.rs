@@ -111,7 +111,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         revision: job.job.revision.to_string(),
         title: job.job.title.to_string(),
         unit: job.unit.name.to_string(),
-        due: job.job.due.as_ref().map(|d| d.value.0),
+        due: job.job.due.as_ref().map(|d| d.0),
         scope,
         operations,
         table,
@@ -240,19 +240,15 @@ impl<'a> Resolver<'a> {
         let Basis { job, library, selection, .. } = self.basis;
         let mut found = Vec::new();
         for work in &job.work {
-            let Some(procedure) = library.procedures.get(&work.procedure.value.0) else { continue };
+            let Some(procedure) = library.procedures.get(&work.procedure.0) else { continue };
             let first = selection.operations.iter().find_map(|o| {
                 let own = matches!(o.what, What::Library(l) if !l.shared);
                 if own && o.procedures.contains(&procedure.id) { o.components.first() } else { None }
             });
             let (Some(scope), Some(component)) = (&procedure.scope, first) else { continue };
             let mut context = self.seen.component(component.id()).cloned().unwrap_or_default();
-            let joints: Vec<Value> = job
-                .joint
-                .iter()
-                .filter(|j| j.on.value.0 == component.id())
-                .map(|j| self.seen.joint(j))
-                .collect();
+            let joints: Vec<Value> =
+                job.joint.iter().filter(|j| j.on.0 == component.id()).map(|j| self.seen.joint(j)).collect();
             context.insert("joints", Value::from(joints));
             found.push(self.writer.words(scope, &context, &mut self.report));
         }
@@ -263,18 +259,18 @@ impl<'a> Resolver<'a> {
         let Basis { job, .. } = self.basis;
         let on = |id: &str| selected.components.iter().any(|c| c.id() == id);
         let joints_of = |usage: &str| -> Vec<&'a JobJoint> {
-            job.joint.iter().filter(|j| usage == &*j.usage.value && on(&j.on.value.0)).collect()
+            job.joint.iter().filter(|j| usage == &*j.usage.value && on(&j.on.0)).collect()
         };
-        let joints = row.joints.as_ref().map(|u| joints_of(&u.value.0)).unwrap_or_default();
+        let joints = row.joints.as_ref().map(|u| joints_of(&u.0)).unwrap_or_default();
         let fasteners: Vec<&Fastener> = row.fasteners.as_ref().map_or_else(Vec::new, |usage| {
-            job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.value.0)).collect()
+            job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.0)).collect()
         });
         let block = Block { selected, joints, fasteners };
         let context = self.context(&block);
         let points_of = |moment: Moment| row.point.iter().filter(move |p| p.moment == moment);
         let mut before: Vec<Point> = Vec::new();
         for point in points_of(Moment::Before) {
-            let joints = point.joints.as_ref().map(|u| joints_of(&u.value.0));
+            let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             before.push(self.point(point, before.len(), joints.as_ref().unwrap_or(&block.joints), &context));
         }
         for review in selected.owed() {
@@ -294,7 +290,7 @@ impl<'a> Resolver<'a> {
         self.settled_first(selected, &mut before);
         let mut after: Vec<Point> = Vec::new();
         for point in points_of(Moment::After) {
-            let joints = point.joints.as_ref().map(|u| joints_of(&u.value.0));
+            let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             after.push(self.point(point, after.len(), joints.as_ref().unwrap_or(&block.joints), &context));
         }
         let steps = self.steps(&block, row, &context);
@@ -314,7 +310,7 @@ impl<'a> Resolver<'a> {
             qualification: row.qualification.as_ref().map(|q| self.plain(q, &context)),
             level: Level::default(),
             deferred: row.deferred,
-            acts: row.acts.iter().map(|a| a.value.0.clone()).collect(),
+            acts: row.acts.iter().map(|a| a.0.clone()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             drawings: row.drawings.clone(),

@@ -31,13 +31,9 @@ impl Seen {
             joints: job
                 .joint
                 .iter()
-                .map(|j| (j.id.value.0.clone(), figures.joint(job, j, &symbol(job, figures, j))))
+                .map(|j| (j.id.0.clone(), figures.joint(job, j, &symbol(job, figures, j))))
                 .collect(),
-            fasteners: job
-                .fastener
-                .iter()
-                .map(|f| (f.id.value.0.clone(), figures.fastener(job, f)))
-                .collect(),
+            fasteners: job.fastener.iter().map(|f| (f.id.0.clone(), figures.fastener(job, f))).collect(),
         }
     }
 
@@ -52,10 +48,10 @@ impl Seen {
     }
 
     pub(super) fn joint(&self, joint: &Joint) -> Value {
-        self.joints.get(&*joint.id.value.0).cloned().unwrap_or_default()
+        self.joints.get(&*joint.id.0).cloned().unwrap_or_default()
     }
 
     pub(super) fn fastener(&self, fastener: &Fastener) -> Value {
-        self.fasteners.get(&*fastener.id.value.0).cloned().unwrap_or_default()
+        self.fasteners.get(&*fastener.id.0).cloned().unwrap_or_default()
     }
 }

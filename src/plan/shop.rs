@@ -15,7 +15,7 @@ use crate::source::Source;
 
 /// The whole comparison of a plan with the book, on the job's date.
 pub(super) fn table(basis: &Basis<'_>, operations: &[Operation]) -> Table {
-    let on = basis.job.job.date.value.0;
+    let on = basis.job.job.date.0;
     let mut tools = torques(basis.book, &torque_needs(basis.job, basis.figures), on);
     tools.extend(readings(basis.book, reading_needs(operations, basis.job.job.units), on));
     let mut sources: Vec<Source> = Vec::new();
@@ -33,7 +33,7 @@ fn torque_needs(job: &JobFile, figures: &JobFigures) -> Vec<TorqueNeed> {
     job.fastener
         .iter()
         .filter_map(|fastener| {
-            let owner = Owner::Fastener(fastener.id.value.0.clone());
+            let owner = Owner::Fastener(fastener.id.0.clone());
             let get = |name: Called<Torque>| figures.quantity(&owner, name);
             Some(TorqueNeed {
                 id: fastener.id.value.to_string(),
@@ -85,7 +85,7 @@ pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -
     // Printed on the paper: the job's people, or those whose role it needs.
     let signs = |p: &&Person| {
         if job.person.is_empty() {
-            let here = p.until.as_ref().is_none_or(|u| u.value.0 >= table.on);
+            let here = p.until.as_ref().is_none_or(|u| u.0 >= table.on);
             here && p.role.iter().any(|r| works(r.word()))
         } else {
             job.person.iter().any(|own| own.id.value == p.id.value)

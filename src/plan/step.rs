@@ -95,7 +95,7 @@ impl<'a> Resolver<'a> {
         let kind = row.written().map(|r| r.kind).find(|k| *k != ReadingKind::Text);
         let derived = row.derived.iter().map(|d| self.derived(d, time, kind)).collect();
         let table = row.written().find_map(|r| r.table.as_ref()).and_then(|t| match &time.place.component {
-            Owner::Component(id) => Some(LookUp { name: t.value.0.clone(), component: id.clone() }),
+            Owner::Component(id) => Some(LookUp { name: t.0.clone(), component: id.clone() }),
             _ => None,
         });
         let mut text = self.writer.words(&row.text, &time.context, &mut self.report);
@@ -302,7 +302,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
     let id = &joint.id.value;
     let words = |list: &[&Option<Located<Text>>]| {
         let mut found: Vec<String> = Vec::new();
-        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.value.0.clone()) {
+        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.0.clone()) {
             if !found.contains(&word) {
                 found.push(word);
             }

@@ -46,7 +46,7 @@ impl Writer {
                         .key(template.key.clone())
                         .expected("names the figure catalogue and the context know"),
                 );
-                template.value.0.clone()
+                template.0.clone()
             }
         }
     }

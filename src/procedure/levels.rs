@@ -55,16 +55,16 @@ fn find(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str
     let full = full(row, name);
     let (operation, id) = full.split_once('.')?;
     let owner = &operations.get(operation)?.row;
-    let read = owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id);
+    let read = owner.step.iter().flat_map(StepRow::written).find(|r| r.id.0 == id);
     if let Some(read) = read {
         return Some(read.kind);
     }
-    let derived = owner.step.iter().flat_map(|s| &s.derived).find(|d| d.id.value.0 == id)?;
+    let derived = owner.step.iter().flat_map(|s| &s.derived).find(|d| d.id.0 == id)?;
     // A derived value may follow from readings only, so this ends.
     let first = self::full(owner, &derived.of.first()?.value);
     let (operation, id) = first.split_once('.')?;
     let owner = &operations.get(operation)?.row;
-    owner.step.iter().flat_map(StepRow::written).find(|r| r.id.value.0 == id).map(|r| r.kind)
+    owner.step.iter().flat_map(StepRow::written).find(|r| r.id.0 == id).map(|r| r.kind)
 }
 
 fn check_level(step: &StepRow, report: &mut Report) {
@@ -138,7 +138,7 @@ fn check_reading(
     let both = reading.least.is_some() || reading.target.is_some() && tolerance;
     let signed = reading.signed() && reading.kind != ReadingKind::Temperature;
     if let Some(most) = reading.most.as_ref().filter(|_| signed && !both) {
-        report.push(one_sided(&reading.id.value.0, most, "signed = false where its sign says nothing"));
+        report.push(one_sided(&reading.id.0, most, "signed = false where its sign says nothing"));
     }
     if let Some(apart) = &reading.apart {
         check_amount(apart, kind, "apart", report);
@@ -220,7 +220,7 @@ fn check_derived(
     }
     let differs = matches!(derived.take, Take::Difference | Take::LeftMinusRight);
     if let Some(most) = derived.most.as_ref().filter(|_| differs && derived.least.is_none()) {
-        report.push(one_sided(&derived.id.value.0, most, "another way it follows"));
+        report.push(one_sided(&derived.id.0, most, "another way it follows"));
     }
     let kind = first.and_then(kind);
     for limit in derived.least.iter().chain(&derived.most) {
@@ -245,7 +245,7 @@ fn check_name(
         .expected("readings of one kind")
         .example("near = { reading = \"first\", within = \"0.3 deg\" }"),
         None => {
-            let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.value.0);
+            let own = row.step.iter().flat_map(StepRow::written).map(|r| &*r.id.0);
             let mut problem = Diagnostic::error("P022", format!("there is no reading \"{}\"", name.value))
                 .expected("a reading of this operation, or operation.reading of another")
                 .example("near = { reading = \"first\", within = \"0.3 deg\" }");

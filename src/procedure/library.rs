@@ -101,7 +101,7 @@ impl Library {
         let mut ids: Vec<String> = Vec::new();
         let shared = file.id.is_none();
         for row in file.operation {
-            let id = row.id.value.0.clone();
+            let id = row.id.0.clone();
             if ids.contains(&id) {
                 report.push(
                     Diagnostic::error("P001", format!("two operations are called \"{id}\""))
@@ -120,14 +120,14 @@ impl Library {
             return;
         };
         let procedure = Procedure {
-            title: file.title.map_or_else(|| id.value.0.clone(), |t| t.0),
+            title: file.title.map_or_else(|| id.0.clone(), |t| t.0),
             applies_to: file.applies_to,
             scope: file.scope,
             uses: file.uses,
             includes: file.includes,
             figures: file.figures,
             operations: ids,
-            id: id.value.0.clone(),
+            id: id.0.clone(),
         };
         self.procedures.insert(id.value.0, procedure);
     }
@@ -147,13 +147,13 @@ impl Library {
         if !seen.insert(id.to_owned()) {
             return;
         }
-        for operation in procedure.uses.iter().map(|u| &u.value.0).chain(&procedure.operations) {
+        for operation in procedure.uses.iter().map(|u| &u.0).chain(&procedure.operations) {
             if self.operations.contains_key(operation) && !found.contains(operation) {
                 found.push(operation.clone());
             }
         }
         for included in &procedure.includes {
-            self.collect(&included.value.0, found, seen);
+            self.collect(&included.0, found, seen);
         }
     }
 
@@ -164,11 +164,11 @@ impl Library {
             check_texts(&operation.row, report);
         }
         for procedure in self.procedures.values() {
-            for kind in procedure.applies_to.iter().filter(|k| !Component::KINDS.contains(&&*k.value.0)) {
+            for kind in procedure.applies_to.iter().filter(|k| !Component::KINDS.contains(&&*k.0)) {
                 report.push(unknown(kind, "P010", "kind of component", Component::KINDS.iter().copied()));
             }
             for used in &procedure.uses {
-                if !self.operations.contains_key(&used.value.0) {
+                if !self.operations.contains_key(&used.0) {
                     report.push(unknown(
                         used,
                         "P004",
@@ -178,7 +178,7 @@ impl Library {
                 }
             }
             for included in &procedure.includes {
-                if !self.procedures.contains_key(&included.value.0) {
+                if !self.procedures.contains_key(&included.0) {
                     let names = self.procedures.keys().map(String::as_str);
                     report.push(unknown(included, "P005", "procedure", names));
                 }
@@ -205,7 +205,7 @@ impl Library {
     fn check_states(&self, row: &OperationRow, report: &mut Report) {
         let all = [&row.requires, &row.provides, &row.clears, &row.forbids];
         for state in all.into_iter().flatten() {
-            if !self.states.contains_key(&state.value.0) {
+            if !self.states.contains_key(&state.0) {
                 report.push(unknown(state, "P002", "state", self.states.keys().map(String::as_str)));
             }
         }
@@ -218,11 +218,11 @@ impl Library {
         let ids = self.operations_of(&procedure.id);
         let rows: Vec<&OperationRow> =
             ids.iter().filter_map(|id| self.operations.get(id)).map(|o| &o.row).collect();
-        let provided: BTreeSet<&str> = rows.iter().flat_map(|r| &r.provides).map(|s| &*s.value.0).collect();
+        let provided: BTreeSet<&str> = rows.iter().flat_map(|r| &r.provides).map(|s| &*s.0).collect();
         for row in &rows {
             for state in &row.requires {
-                let initial = self.states.get(&state.value.0).is_none_or(|s| s.initial);
-                if !initial && !provided.contains(&*state.value.0) {
+                let initial = self.states.get(&state.0).is_none_or(|s| s.initial);
+                if !initial && !provided.contains(&*state.0) {
                     report.push(
                         Diagnostic::error(
                             "P003",
@@ -245,9 +245,9 @@ impl Library {
         loop {
             let before = waiting.len();
             waiting.retain(|row| {
-                let ready = row.requires.iter().all(|s| reached.contains(&*s.value.0));
+                let ready = row.requires.iter().all(|s| reached.contains(&*s.0));
                 if ready {
-                    reached.extend(row.provides.iter().map(|s| &*s.value.0));
+                    reached.extend(row.provides.iter().map(|s| &*s.0));
                 }
                 !ready
             });
@@ -276,7 +276,7 @@ fn unknown<'a>(
     what: &str,
     names: impl Iterator<Item = &'a str>,
 ) -> Diagnostic {
-    unknown_word(&id.value.0, code, what, names).at(Some(id.span.clone())).key(id.key.clone())
+    unknown_word(&id.0, code, what, names).at(Some(id.span.clone())).key(id.key.clone())
 }
 
 fn unknown_word<'a>(

@@ -18,8 +18,8 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
         let tightens = what.fasteners().filter(|_| what.tightens());
         for component in &selected.components {
             let on = component.id();
-            if let Some(usage) = welds.map(|u| &*u.value.0) {
-                let listed = job.joint.iter().any(|j| j.usage.value.0 == usage && j.on.value.0 == on);
+            if let Some(usage) = welds.map(|u| &*u.0) {
+                let listed = job.joint.iter().any(|j| j.usage.0 == usage && j.on.0 == on);
                 if !listed && told.insert((usage, on)) {
                     report.push(lacks(job, selected, "J209", &format!(
                         "welds {usage} joints of \"{on}\", but the job lists none: it prints without size, preheat, settings and limits"
@@ -28,8 +28,8 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                     )));
                 }
             }
-            if let Some(usage) = tightens.map(|u| &*u.value.0) {
-                let listed = job.fastener.iter().any(|f| f.usage.value.0 == usage && f.on.value.0 == on);
+            if let Some(usage) = tightens.map(|u| &*u.0) {
+                let listed = job.fastener.iter().any(|f| f.usage.0 == usage && f.on.0 == on);
                 if !listed && told.insert((usage, on)) {
                     report.push(lacks(job, selected, "J220", &format!(
                         "tightens the {usage} fasteners of \"{on}\", but the job lists none: it prints without torque, stages and limits"
@@ -41,12 +41,12 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
         }
     }
     for fastener in job.fastener.iter().filter(|f| f.sure.is_none()) {
-        let uses = used(selection, &fastener.on.value.0, What::fasteners);
+        let uses = used(selection, &fastener.on.0, What::fasteners);
         unasked("fastener", &fastener.id, &fastener.usage, &uses, report);
     }
     for joint in &job.joint {
-        let uses = used(selection, &joint.on.value.0, What::joints);
-        if !uses.contains(&*joint.usage.value.0) {
+        let uses = used(selection, &joint.on.0, What::joints);
+        if !uses.contains(&*joint.usage.0) {
             if joint.sure.is_none() {
                 unasked("joint", &joint.id, &joint.usage, &uses, report);
             }
@@ -61,10 +61,10 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
 
 /// A joint operations speak of is welded by one and accepted by one.
 fn made_and_accepted(selection: &Selection<'_>, joint: &Joint, report: &mut Report) {
-    let (on, usage) = (&*joint.on.value.0, &*joint.usage.value.0);
+    let (on, usage) = (&*joint.on.0, &*joint.usage.0);
     let there = || selection.operations.iter().filter(|s| s.components.iter().any(|c| c.id() == on));
     let put = |problem: Diagnostic| problem.at(Some(joint.usage.span.clone())).key(joint.usage.key.clone());
-    let welded = there().any(|s| s.what.welds() && s.what.joints().is_some_and(|u| u.value.0 == usage));
+    let welded = there().any(|s| s.what.welds() && s.what.joints().is_some_and(|u| u.0 == usage));
     if !welded {
         report.push(
             put(Diagnostic::stop(
@@ -101,9 +101,8 @@ fn names_its_joints(job: &JobFile, own: &OwnOperation, report: &mut Report) {
     let held = own.hold_rule.filter(|rule| *rule != HoldRule::CutHold);
     let word = works.map(Act::word).or_else(|| held.map(HoldRule::word));
     let (Some(word), None) = (word, &own.joints) else { return };
-    let on = own.on.as_ref().map_or("unit", |on| &*on.value.0);
-    let uses: BTreeSet<&str> =
-        job.joint.iter().filter(|j| *j.on.value.0 == *on).map(|j| &*j.usage.value.0).collect();
+    let on = own.on.as_ref().map_or("unit", |on| &*on.0);
+    let uses: BTreeSet<&str> = job.joint.iter().filter(|j| *j.on.0 == *on).map(|j| &*j.usage.0).collect();
     let list = uses.iter().copied().collect::<Vec<_>>().join(", ");
     report.push(
         Diagnostic::stop(
@@ -130,7 +129,7 @@ fn lacks(
     expected: &str,
     example: &str,
 ) -> Diagnostic {
-    let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.value.0));
+    let work = job.work.iter().find(|w| selected.procedures.contains(&w.procedure.0));
     let place = match selected.what {
         What::Own(own) => Some((own.id.span.clone(), own.id.key.clone())),
         What::Library(_) => work.map(|w| (w.procedure.span.clone(), w.procedure.key.clone())),
@@ -150,16 +149,16 @@ fn used<'a>(
     asks: fn(What<'a>) -> Option<&'a Located<Id>>,
 ) -> BTreeSet<&'a str> {
     let there = selection.operations.iter().filter(|s| s.components.iter().any(|c| c.id() == on));
-    there.filter_map(|s| asks(s.what)).map(|u| &*u.value.0).collect()
+    there.filter_map(|s| asks(s.what)).map(|u| &*u.0).collect()
 }
 
 /// A joint or a group of fasteners that no operation asks for: its figures
 /// stand in no step.
 fn unasked(what: &str, id: &Located<Id>, usage: &Located<Id>, uses: &BTreeSet<&str>, report: &mut Report) {
-    if uses.contains(&*usage.value.0) {
+    if uses.contains(&*usage.0) {
         return;
     }
-    let near = nearest(&usage.value.0, uses.iter().copied()).or_else(|| uses.iter().next().copied());
+    let near = nearest(&usage.0, uses.iter().copied()).or_else(|| uses.iter().next().copied());
     let known = uses.iter().copied().collect::<Vec<_>>().join(", ");
     let expected = if known.is_empty() {
         format!("no {what} here: no operation on its component works on one")

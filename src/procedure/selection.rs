@@ -74,7 +74,7 @@ impl<'a> What<'a> {
     #[must_use]
     pub fn acts(self) -> Vec<&'a str> {
         match self {
-            Self::Library(library) => library.row.acts.iter().map(|a| &*a.value.0).collect(),
+            Self::Library(library) => library.row.acts.iter().map(|a| &*a.0).collect(),
             Self::Own(own) => own.acts().iter().map(|a| a.word()).collect(),
         }
     }
@@ -105,11 +105,11 @@ impl<'a> What<'a> {
     /// Whether welds are accepted at it: those of its own joints, or those its hold
     /// names.
     pub(super) fn accepts(self, usage: &str) -> bool {
-        let is = |joints: Option<&'a Located<Id>>| joints.is_some_and(|j| j.value.0 == usage);
+        let is = |joints: Option<&'a Located<Id>>| joints.is_some_and(|j| j.0 == usage);
         match self {
             Self::Library(library) => {
                 let acceptance = |p: &&super::file::PointRow| {
-                    p.rule.as_ref().is_some_and(|r| *r.value.0 == *HoldRule::Acceptance.word())
+                    p.rule.as_ref().is_some_and(|r| *r.0 == *HoldRule::Acceptance.word())
                 };
                 let point = library.row.point.iter().filter(acceptance);
                 point.clone().any(|p| is(p.joints.as_ref()))
@@ -146,11 +146,11 @@ impl Selection<'_> {
     /// tack on its joint.
     pub fn review(&mut self, job: &JobFile, reviews: &[Review]) {
         for review in reviews {
-            let Some(joint) = job.joint.iter().find(|j| *j.id.value.0 == review.joint) else { continue };
+            let Some(joint) = job.joint.iter().find(|j| *j.id.0 == review.joint) else { continue };
             let place = self.operations.iter_mut().find(|selected| {
                 let welds = selected.what.acts().iter().any(|a| matches!(*a, "arc" | "tack"));
                 let usage = selected.what.joints().is_some_and(|u| u.value == joint.usage.value);
-                welds && usage && selected.components.iter().any(|c| c.id() == joint.on.value.0)
+                welds && usage && selected.components.iter().any(|c| c.id() == joint.on.0)
             });
             if let Some(selected) = place {
                 selected.reviews.push(review.clone());
@@ -239,7 +239,7 @@ impl Selected<'_> {
         let What::Library(operation) = self.what else { return self.place() };
         let list = if must_be { &operation.row.requires } else { &operation.row.forbids };
         let bare = state.split_once(':').map_or(state, |(_, bare)| bare);
-        list.iter().find(|s| s.value.0 == bare).map(|s| &s.span).or_else(|| self.place())
+        list.iter().find(|s| s.0 == bare).map(|s| &s.span).or_else(|| self.place())
     }
 }
 
@@ -270,7 +270,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     let mut report = Report::new();
     let mut wanted: Vec<(String, Vec<Component<'a>>, Vec<String>)> = Vec::new();
     for work in &job.work {
-        let id = &work.procedure.value.0;
+        let id = &work.procedure.0;
         let Some(procedure) = library.procedures.get(id) else {
             let mut problem = Diagnostic::error("J201", format!("there is no procedure \"{id}\""))
                 .at(Some(work.procedure.span.clone()))
@@ -349,7 +349,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     selection.operations.sort_by_key(|selected| {
         let What::Library(operation) = selected.what else { return (true, usize::MAX) };
         let furthest =
-            operation.row.provides.iter().filter_map(|s| library.states.get(&s.value.0)).map(|s| s.place);
+            operation.row.provides.iter().filter_map(|s| library.states.get(&s.0)).map(|s| s.place);
         (operation.row.deferred, furthest.max().unwrap_or(usize::MAX))
     });
     for (rank, selected) in selection.operations.iter_mut().enumerate() {
@@ -374,8 +374,8 @@ fn on<'a>(
     applies_to: &[Located<Id>],
     report: &mut Report,
 ) -> Vec<Component<'a>> {
-    let fits = |c: &Component<'_>| applies_to.iter().any(|k| k.value.0 == c.kind());
-    let kinds = applies_to.iter().map(|k| k.value.0.as_str()).collect::<Vec<_>>().join(" or ");
+    let fits = |c: &Component<'_>| applies_to.iter().any(|k| k.0 == c.kind());
+    let kinds = applies_to.iter().map(|k| k.0.as_str()).collect::<Vec<_>>().join(" or ");
     if work.on.is_empty() {
         let all: Vec<_> = job.components().filter(fits).collect();
         if let [only] = all.as_slice() {
@@ -466,7 +466,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
     }
     let first = selection.operations.len();
     for own in &job.operation {
-        let id = own.id.value.0.clone();
+        let id = own.id.0.clone();
         if let Some(before) = ids.get(&id) {
             let whose = if before.iter().any(|i| *i < first) { "a procedure's" } else { "another" };
             report.push(
@@ -513,9 +513,8 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
         let What::Own(own) = selection.operations[index].what else { continue };
         for (links, forward) in [(&own.after, true), (&own.before, false)] {
             for link in links {
-                let whole =
-                    || selection.operations.iter().position(|s| s.key == link.value.0).map(|i| vec![i]);
-                let others = ids.get(&link.value.0).cloned().or_else(whole);
+                let whole = || selection.operations.iter().position(|s| s.key == link.0).map(|i| vec![i]);
+                let others = ids.get(&link.0).cloned().or_else(whole);
                 let Some(others) = others.filter(|o| !o.contains(&index)) else {
                     let mut problem = Diagnostic::error(
                         "J206",
@@ -525,7 +524,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     .key(link.key.clone())
                     .expected("the id of an operation of this job; `tackwright route` lists them")
                     .example(format!("[\"{}\"]", ids.keys().next().map_or("receive", String::as_str)));
-                    if let Some(near) = nearest(&link.value.0, ids.keys().map(String::as_str)) {
+                    if let Some(near) = nearest(&link.0, ids.keys().map(String::as_str)) {
                         problem = problem.help(format!("did you mean \"{near}\"?"));
                     }
                     report.push(problem);

@@ -80,7 +80,7 @@ fn own_place(selection: &Selection<'_>, own: &OwnOperation) -> (Option<u32>, Vec
     for (selected, rank) in selection.operations.iter().zip(0_u32..) {
         let What::Library(library) = selected.what else { continue };
         let last = library.row.verb == Verb::HandOver || selected.id == "final-release";
-        let named = own.after.iter().any(|a| a.value.0 == selected.id || a.value.0 == selected.key);
+        let named = own.after.iter().any(|a| a.0 == selected.id || a.0 == selected.key);
         if named {
             beside = Some(rank);
             late |= last || library.row.deferred;
@@ -96,11 +96,10 @@ fn own_place(selection: &Selection<'_>, own: &OwnOperation) -> (Option<u32>, Vec
 }
 
 fn from_row(row: &OperationRow) -> Operation {
-    let words = |list: &[crate::file::Located<crate::file::Id>]| {
-        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
-    };
+    let words =
+        |list: &[crate::file::Located<crate::file::Id>]| list.iter().map(|w| w.0.clone()).collect::<Vec<_>>();
     Operation {
-        title: row.title.value.0.clone(),
+        title: row.title.0.clone(),
         verb: row.verb.word().to_owned(),
         station: row.station.word().to_owned(),
         minutes: row.minutes,
@@ -111,9 +110,9 @@ fn from_row(row: &OperationRow) -> Operation {
                 kind: p.kind,
                 moment: p.moment,
                 role: p.role.word().to_owned(),
-                what: p.what.value.0.clone(),
-                rule: p.rule.as_ref().map(|r| r.value.0.clone()),
-                joints: p.joints.as_ref().map(|j| j.value.0.clone()),
+                what: p.what.0.clone(),
+                rule: p.rule.as_ref().map(|r| r.0.clone()),
+                joints: p.joints.as_ref().map(|j| j.0.clone()),
             })
             .collect(),
         acts: words(&row.acts),
@@ -121,14 +120,14 @@ fn from_row(row: &OperationRow) -> Operation {
         removes: words(&row.removes),
         refits: words(&row.refits),
         role: row.role.word().to_owned(),
-        joints: row.joints.as_ref().map(|j| j.value.0.clone()),
+        joints: row.joints.as_ref().map(|j| j.0.clone()),
         readings: row
             .step
             .iter()
             .flat_map(file::StepRow::written)
             .map(|r| ReadingNeed {
                 kind: r.kind.word().to_owned(),
-                instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.value.0.clone()),
+                instrument: r.instrument.as_ref().map_or_else(String::new, |i| i.0.clone()),
             })
             .collect(),
         deferred: row.deferred,
@@ -137,9 +136,8 @@ fn from_row(row: &OperationRow) -> Operation {
 }
 
 fn from_own(own: &OwnOperation) -> Operation {
-    let words = |list: &[crate::file::Located<crate::file::Id>]| {
-        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
-    };
+    let words =
+        |list: &[crate::file::Located<crate::file::Id>]| list.iter().map(|w| w.0.clone()).collect::<Vec<_>>();
     let moment = if own.hold_before { Moment::Before } else { Moment::After };
     let hold = own.hold.as_ref().map(|what| Point {
         rule: own.hold_rule.map(|r| r.word().to_owned()),
@@ -156,7 +154,7 @@ fn from_own(own: &OwnOperation) -> Operation {
         removes: words(&own.removes),
         refits: words(&own.refits),
         role: own.role.word().to_owned(),
-        joints: own.joints.as_ref().map(|j| j.value.0.clone()),
+        joints: own.joints.as_ref().map(|j| j.0.clone()),
         readings: own
             .reading
             .iter()

@@ -10,13 +10,13 @@ use crate::diagnostic::{Diagnostic, Span};
 pub fn set_pin(name: &str, text: &str, id: &str, hash: &str) -> Result<String, Diagnostic> {
     let book = read(name, text)?;
     let Some(person) = book.person(id) else {
-        let known: Vec<&str> = book.person.iter().map(|p| p.id.value.0.as_str()).collect();
+        let known: Vec<&str> = book.person.iter().map(|p| p.id.0.as_str()).collect();
         return Err(Diagnostic::error("S080", format!("{name} has no person \"{id}\""))
             .expected(known.join(", "))
             .help("enter the person first: [[person]] with id, name and role"));
     };
     let new = put(text, &person.id.span, person.pin.as_ref().map(|p| &p.span), "pin", hash);
-    let set = |b: &Book| b.person(id).and_then(|p| p.pin.as_ref()).is_some_and(|p| p.value.0 == hash);
+    let set = |b: &Book| b.person(id).and_then(|p| p.pin.as_ref()).is_some_and(|p| p.0 == hash);
     checked(name, new, set)
 }
 
@@ -27,7 +27,7 @@ pub fn set_pin(name: &str, text: &str, id: &str, hash: &str) -> Result<String, D
 pub fn set_seal(name: &str, text: &str, root: &str) -> Result<String, Diagnostic> {
     let book = read(name, text)?;
     let new = put(text, &book.title.span, book.seal.as_ref().map(|s| &s.span), "seal", root);
-    checked(name, new, |b| b.seal.as_ref().is_some_and(|s| s.value.0 == root))
+    checked(name, new, |b| b.seal.as_ref().is_some_and(|s| s.0 == root))
 }
 
 fn read(name: &str, text: &str) -> Result<Book, Diagnostic> {

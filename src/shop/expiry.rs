@@ -45,19 +45,19 @@ pub fn ahead(book: &Book, on: NaiveDate) -> Vec<String> {
         }
     };
     for test in &book.qualification {
-        let id = &test.id.value.0;
-        look(id, "the test", test.date.value.0);
-        look(id, "the last use", test.last_used.value.0);
-        test.revalidated.iter().for_each(|r| look(id, "the revalidation", r.value.0));
+        let id = &test.id.0;
+        look(id, "the test", test.date.0);
+        look(id, "the last use", test.last_used.0);
+        test.revalidated.iter().for_each(|r| look(id, "the revalidation", r.0));
     }
     for tool in &book.instrument {
-        tool.calibrated.iter().for_each(|c| look(&tool.id.value.0, "the calibration", c.value.0));
+        tool.calibrated.iter().for_each(|c| look(&tool.id.0, "the calibration", c.0));
     }
     for tool in &book.torque_tool {
-        tool.calibrated.iter().for_each(|c| look(&tool.id.value.0, "the calibration", c.value.0));
+        tool.calibrated.iter().for_each(|c| look(&tool.id.0, "the calibration", c.0));
     }
     for wps in &book.wps {
-        wps.date.iter().for_each(|d| look(&wps.id.value.0, "the procedure", d.value.0));
+        wps.date.iter().for_each(|d| look(&wps.id.0, "the procedure", d.0));
     }
     found
 }
@@ -80,29 +80,29 @@ fn all(book: &Book, on: NaiveDate) -> Vec<Expiry> {
     for person in &book.person {
         if let (Some(until), Some(certificate)) = (&person.certificate_until, &person.certificate) {
             let what = format!("{}: {}", &*person.name, &**certificate);
-            push(until.value.0, "certificate", &person.id.value, what, String::new());
+            push(until.0, "certificate", &person.id.value, what, String::new());
         }
     }
     for wps in &book.wps {
         if let Some(until) = &wps.until {
-            push(until.value.0, "procedure", &wps.id.value, wps.title.0.clone(), String::new());
+            push(until.0, "procedure", &wps.id.value, wps.title.0.clone(), String::new());
         }
     }
     for machine in &book.machine {
         if let Some(due) = &machine.validation_due {
-            push(due.value.0, "validation", &machine.id.value, machine.title.0.clone(), String::new());
+            push(due.0, "validation", &machine.id.value, machine.title.0.clone(), String::new());
         }
     }
     for tool in &book.instrument {
-        push(tool.due.value.0, "calibration", &tool.id.value, tool.kind.value.0.clone(), String::new());
+        push(tool.due.0, "calibration", &tool.id.value, tool.kind.0.clone(), String::new());
     }
     for tool in &book.torque_tool {
-        push(tool.due.value.0, "calibration", &tool.id.value, tool.kind.0.clone(), String::new());
+        push(tool.due.0, "calibration", &tool.id.value, tool.kind.0.clone(), String::new());
     }
     for lot in &book.lot {
         if let Some(until) = &lot.until {
             let what = format!("{}, {}", &*lot.designation.value, &*lot.number.value);
-            push(until.value.0, "lot", &lot.id.value, what, String::new());
+            push(until.0, "lot", &lot.id.value, what, String::new());
         }
     }
     found

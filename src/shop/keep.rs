@@ -28,16 +28,16 @@ impl Used {
     #[must_use]
     pub fn of(&self, book: &Book) -> Book {
         let mut kept = book.clone();
-        kept.person.retain(|p| self.people.contains(&p.id.value.0));
+        kept.person.retain(|p| self.people.contains(&p.id.0));
         for person in &mut kept.person {
             person.pin = None;
         }
-        kept.qualification.retain(|q| self.people.contains(&q.person.value.0));
-        kept.wps.retain(|w| self.wps.contains(&w.id.value.0));
-        kept.machine.retain(|m| self.machines.contains(&m.id.value.0));
-        kept.instrument.retain(|i| self.tools.contains(&i.id.value.0));
-        kept.torque_tool.retain(|t| self.tools.contains(&t.id.value.0));
-        kept.lot.retain(|l| self.lots.contains(&l.id.value.0));
+        kept.qualification.retain(|q| self.people.contains(&q.person.0));
+        kept.wps.retain(|w| self.wps.contains(&w.id.0));
+        kept.machine.retain(|m| self.machines.contains(&m.id.0));
+        kept.instrument.retain(|i| self.tools.contains(&i.id.0));
+        kept.torque_tool.retain(|t| self.tools.contains(&t.id.0));
+        kept.lot.retain(|l| self.lots.contains(&l.id.0));
         kept
     }
 }

@@ -206,7 +206,7 @@ pub fn book_json<'a>(shop: impl Into<Origin<'a>>, on: NaiveDate, within: u32) ->
             let derived = derive(q);
             let holds = validity(shop.book, q);
             json!({
-                "id": q.id.value.0, "person": q.person.value.0, "standard": q.standard.value.title(),
+                "id": q.id.0, "person": q.person.0, "standard": q.standard.value.title(),
                 "test": q.title(), "continuity_until": holds.continuity.to_string(),
                 "retest_until": holds.retest.map(|r| r.to_string()), "until": holds.until().to_string(),
                 "ranges": derived.ranges.iter().map(crate::shop::qualify::Range::words).collect::<Vec<_>>(),

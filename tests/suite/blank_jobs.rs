@@ -103,7 +103,7 @@ fn the_examples_make_a_job_without_open_ends() {
         // Every figure the procedures list can be computed from what is asked.
         for id in &wish {
             for figure in &shelf.library.procedures[id].figures {
-                let name = &*figure.value.0;
+                let name = &*figure.0;
                 let known = loaded.figures.rows.iter().any(|r| r.name == name);
                 // The approach is one of a front axle, the departure one of a rear.
                 let other_end = name.starts_with("approach") || name.starts_with("departure");
@@ -170,9 +170,6 @@ fn the_command_lists_every_procedure() {
     for procedure in shipped().library.procedures.values() {
         let line = text.lines().find(|l| l.starts_with(&format!("{} ", procedure.id)));
         let line = line.unwrap_or_else(|| panic!("{} is not listed", procedure.id));
-        assert!(
-            line.contains(&procedure.title)
-                && procedure.applies_to.iter().all(|k| line.contains(&*k.value.0))
-        );
+        assert!(line.contains(&procedure.title) && procedure.applies_to.iter().all(|k| line.contains(&*k.0)));
     }
 }

@@ -120,12 +120,12 @@ fn the_part_of_the_book_that_was_used_holds_no_pin() {
         assert!(shelf.shop.book.person.iter().any(|p| p.pin.is_some()), "{name}: nothing to leave out");
         let used = &planned.resolved.shop;
         assert!(used.person.iter().all(|p| p.pin.is_none()) && !used.person.is_empty(), "{name}");
-        let named = |id: &str| used.person.iter().any(|p| &*p.id.value.0 == id);
+        let named = |id: &str| used.person.iter().any(|p| &*p.id.0 == id);
         // A job may bring people the book does not know.
-        let own = planned.loaded.job.person.iter().map(|p| &*p.id.value.0);
+        let own = planned.loaded.job.person.iter().map(|p| &*p.id.0);
         let mut known = own.filter(|id| shelf.shop.book.person(id).is_some());
         assert!(known.all(named), "{name}: its own people");
-        assert!(used.qualification.iter().all(|q| named(&q.person.value.0)), "{name}: tests of people kept");
+        assert!(used.qualification.iter().all(|q| named(&q.person.0)), "{name}: tests of people kept");
     });
 }
 

@@ -316,7 +316,7 @@ fn what_may_not_be_there_is_not_asked_as_a_number() {
     let library = library();
     let mut looked = 0;
     for (row, step) in steps(&library) {
-        let text = step.text.value.0.as_str();
+        let text = step.text.0.as_str();
         let maybe =
             text.starts_with("Other ") || text.contains(" moved: bolts") || text.contains("where fitted: ");
         if !maybe {
@@ -324,22 +324,20 @@ fn what_may_not_be_there_is_not_asked_as_a_number() {
         }
         for reading in step.written() {
             looked += 1;
-            let label = reading.label.value.0.as_str();
+            let label = reading.label.0.as_str();
             let none = label.contains("or none") || label.contains("or not ");
-            let choice = reading
-                .choices
-                .iter()
-                .any(|c| c.word.value.0.contains("none") || c.word.value.0.contains("not "));
+            let choice =
+                reading.choices.iter().any(|c| c.word.0.contains("none") || c.word.0.contains("not "));
             let text = reading.kind == ReadingKind::Text;
-            assert!(text && (none || choice), "{}.{}: {label}", row.id.value.0, reading.id.value.0);
+            assert!(text && (none || choice), "{}.{}: {label}", row.id.0, reading.id.0);
         }
     }
     assert!(looked >= 5, "{looked}");
     // Nor does a label offer what its kind can't take.
     for (row, step) in steps(&library) {
         for reading in step.written().filter(|r| r.kind != ReadingKind::Text) {
-            let label = reading.label.value.0.as_str();
-            assert!(!label.contains("or none") && !label.contains("or not "), "{}: {label}", row.id.value.0);
+            let label = reading.label.0.as_str();
+            assert!(!label.contains("or none") && !label.contains("or not "), "{}: {label}", row.id.0);
         }
     }
 }

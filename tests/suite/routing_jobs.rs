@@ -402,7 +402,7 @@ fn every_state_a_rule_looks_for_is_in_the_vocabulary() {
                 .library
                 .operations
                 .values()
-                .filter(|o| o.row.clears.iter().any(|s| s.value.0.trim_start_matches("unit.") == state));
+                .filter(|o| o.row.clears.iter().any(|s| s.0.trim_start_matches("unit.") == state));
             assert!(users.count() > 0, "nothing ends {state}");
             looked_for += 1;
         }

@@ -58,10 +58,8 @@ fn supported_before_anybody_is_under_it() {
 fn settled_and_level_before_any_angle_or_height() {
     let library = library();
     let mut found = 0;
-    for operation in
-        library.operations.values().filter(|o| o.row.acts.iter().any(|a| a.value.0 == "as-found"))
-    {
-        let needs = |state: &str| operation.row.requires.iter().any(|s| s.value.0 == state);
+    for operation in library.operations.values().filter(|o| o.row.acts.iter().any(|a| a.0 == "as-found")) {
+        let needs = |state: &str| operation.row.requires.iter().any(|s| s.0 == state);
         assert!(needs("unit.level"), "{} reads before the unit has settled", operation.row.id.value);
         found += 1;
     }
@@ -78,7 +76,7 @@ fn casting_and_construction_are_proved_at_intake_and_iron_stops_the_job() {
     let row = &library.operations["prove-knuckle"].row;
     assert!(row.point.iter().any(|p| p.kind == PointKind::Hold && p.moment == Moment::After));
     let stops = |reading: &str, word: &str| {
-        let written = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == reading).unwrap();
+        let written = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == reading).unwrap();
         written.choices.iter().any(|c| c.word.value.contains(word) && c.does == Does::Stops)
     };
     assert!(stops("casting", "iron") && stops("casting", "not proved"));
@@ -124,8 +122,8 @@ fn knuckles_are_cut_and_welded_on_saddles_and_read_under_weight() {
         .unwrap_or_else(|f| panic!("{work:?}: {:#?}", messages(&f)));
     }
     let saddles = &library().operations["saddle-housing"].row;
-    let method = saddles.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "method").unwrap();
-    let words: Vec<&str> = method.choices.iter().map(|c| &*c.word.value.0).collect();
+    let method = saddles.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == "method").unwrap();
+    let words: Vec<&str> = method.choices.iter().map(|c| &*c.word.0).collect();
     assert!(words.contains(&"bench saddles") && words.iter().any(|w| w.starts_with("in place")), "{words:?}");
 }
 
@@ -137,12 +135,12 @@ fn a_second_person_reads_before_the_cut_and_before_the_steering_weld() {
         ("verify-knuckles", "caster-again", "caster", ("verify-knuckles", Moment::After)),
     ] {
         let row = &library.operations[operation].row;
-        let step = row.step.iter().find(|s| s.written().any(|r| r.id.value.0 == second)).unwrap();
+        let step = row.step.iter().find(|s| s.written().any(|r| r.id.0 == second)).unwrap();
         assert!(step.by.is_some_and(|by| by != row.role), "{operation}: another person");
         let near = step.written().next().unwrap().near.as_ref().unwrap();
-        assert_eq!(near.reading.as_ref().unwrap().value.0, first);
-        assert_eq!(near.within.value.0, "0.3 deg");
-        let taken = row.step.iter().find(|s| s.written().any(|r| r.id.value.0 == first)).unwrap();
+        assert_eq!(near.reading.as_ref().unwrap().0, first);
+        assert_eq!(near.within.0, "0.3 deg");
+        let taken = row.step.iter().find(|s| s.written().any(|r| r.id.0 == first)).unwrap();
         assert!(taken.written().any(|r| r.apart.is_some()), "{operation}: left against right");
         assert!(
             taken.derived.iter().any(|d| d.least.is_some() && d.most.is_some()),
@@ -153,8 +151,8 @@ fn a_second_person_reads_before_the_cut_and_before_the_steering_weld() {
     }
     // Far from the plan stops.
     let row = &library.operations["read-caster"].row;
-    let first = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "first").unwrap();
-    assert_eq!(first.near.as_ref().unwrap().figure.as_ref().unwrap().value.0, "caster_after_turn");
+    let first = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == "first").unwrap();
+    assert_eq!(first.near.as_ref().unwrap().figure.as_ref().unwrap().0, "caster_after_turn");
 }
 
 #[test]
@@ -163,7 +161,7 @@ fn the_steering_weld_is_one_temperature_statement_slow_cooling_and_a_late_crack_
     let text = |id: &str| -> String {
         let row = &library.operations[id].row;
         let points = row.point.iter().map(|p| &p.what);
-        row.step.iter().map(|s| &s.text).chain(points).map(|t| t.value.0.to_lowercase()).collect()
+        row.step.iter().map(|s| &s.text).chain(points).map(|t| t.0.to_lowercase()).collect()
     };
     let weld = text("weld-knuckles");
     assert!(weld.contains("stays between {{ j.f.preheat }} and {{ j.f.interpass_max }}"), "{weld}");
@@ -174,7 +172,7 @@ fn the_steering_weld_is_one_temperature_statement_slow_cooling_and_a_late_crack_
     assert!(accept.contains("24 h after the last arc") && accept.contains("magnetic particle"), "{accept}");
     assert!(text("rotate-knuckles").contains("dried"));
     for operation in library.operations.values() {
-        assert!(!text(&operation.row.id.value.0).contains("hand-warm"), "{}", operation.row.id.value);
+        assert!(!text(&operation.row.id.0).contains("hand-warm"), "{}", operation.row.id.value);
     }
 }
 
@@ -197,8 +195,8 @@ fn hangers_are_tacked_loaded_read_and_then_welded() {
     let library = library();
     for operation in ["load-hangers", "torque-pivots"] {
         let row = &library.operations[operation].row;
-        let angle = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "angle").unwrap();
-        assert_eq!(angle.target.as_ref().unwrap().value.0, "shackle_target", "from the job, in {operation}");
+        let angle = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == "angle").unwrap();
+        assert_eq!(angle.target.as_ref().unwrap().0, "shackle_target", "from the job, in {operation}");
         assert!(angle.plus.is_some() && angle.minus.is_some(), "{operation}");
     }
 }
@@ -214,8 +212,8 @@ fn nothing_rolls_on_loose_fasteners() {
     let library = library();
     for operation in library.operations.values() {
         let row = &operation.row;
-        let forbids = |state: &str| row.forbids.iter().any(|s| s.value.0 == state);
-        if forbids("unit.rolled") && row.acts.iter().any(|a| a.value.0 == "torque") {
+        let forbids = |state: &str| row.forbids.iter().any(|s| s.0 == state);
+        if forbids("unit.rolled") && row.acts.iter().any(|a| a.0 == "torque") {
             assert_eq!(row.station.word(), "weld bay", "{}", row.id.value);
         }
     }
@@ -240,7 +238,7 @@ fn clearances_and_bump_steer_are_proved_as_the_unit_will_run() {
     let library = library();
     for (operation, reading) in [("bump-steer", "bump"), ("centre-steering", "slope")] {
         let row = &library.operations[operation].row;
-        let found = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == reading).unwrap();
+        let found = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == reading).unwrap();
         assert!(found.most.is_some() && found.target.is_none(), "{operation}: a limit to stay under, no aim");
     }
     for (operation, way) in [
@@ -250,7 +248,7 @@ fn clearances_and_bump_steer_are_proved_as_the_unit_will_run() {
         ("trailer-verify", "chained"),
     ] {
         let said: String =
-            library.operations[operation].row.step.iter().map(|s| s.text.value.0.to_lowercase()).collect();
+            library.operations[operation].row.step.iter().map(|s| s.text.0.to_lowercase()).collect();
         assert!(said.contains(way), "{operation} reaches full bump by {way}");
     }
 }
@@ -260,7 +258,7 @@ fn the_remedy_is_named_and_held_before_anything_is_loosened() {
     in_order(KNUCKLES, &["review-lift", "wheels-off", "old-pads-off", "cut-knuckles"]);
     let row = &library().operations["review-lift"].row.clone();
     assert!(row.point.iter().any(|p| p.kind == PointKind::Hold));
-    let remedy = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "remedy").unwrap();
+    let remedy = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == "remedy").unwrap();
     assert!(remedy.choices.iter().any(|c| c.does == Does::Stops) && remedy.choices.len() >= 3);
 }
 
@@ -271,7 +269,7 @@ fn brakes_are_proved_with_the_power_back_and_again_after_the_road() {
     }
     let library = library();
     let said = |id: &str| -> String {
-        library.operations[id].row.step.iter().map(|s| s.text.value.0.to_lowercase()).collect()
+        library.operations[id].row.step.iter().map(|s| s.text.0.to_lowercase()).collect()
     };
     for part in ["booster", "anti-lock", "parking brake"] {
         assert!(said("prove-brakes").contains(part), "{part}");
@@ -297,7 +295,7 @@ fn what_the_work_touches_is_set_and_proved_again() {
     );
     let library = library();
     let said = |id: &str| -> String {
-        library.operations[id].row.step.iter().map(|s| s.text.value.0.to_lowercase()).collect()
+        library.operations[id].row.step.iter().map(|s| s.text.0.to_lowercase()).collect()
     };
     for part in ["lamps", "steering-angle sensor", "driver-assistance", "load valve", "speedometer"] {
         assert!(said("set-aids").contains(part), "{part}");
@@ -312,8 +310,7 @@ fn a_retorque_judges_breakaway_and_what_is_set() {
     let library = library();
     for id in ["retorque-u-bolts", "retorque-pivots", "retorque-part"] {
         let row = &library.operations[id].row;
-        let find =
-            |name: &str| row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == name).unwrap();
+        let find = |name: &str| row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == name).unwrap();
         assert!(find("breakaway").least.is_some(), "{id}");
         assert!(find("retorque").least.is_some() && find("retorque").most.is_some(), "{id}");
         assert!(row.point.iter().any(|p| p.kind == PointKind::Hold), "{id}");
@@ -326,24 +323,24 @@ fn hot_work_has_its_card_before_every_arc() {
     let mut arcs = 0;
     for operation in library.operations.values() {
         let row = &operation.row;
-        if row.acts.iter().any(|a| matches!(&*a.value.0, "arc" | "tack")) {
-            assert!(row.requires.iter().any(|s| s.value.0 == "unit.hot-work"), "{}", row.id.value);
+        if row.acts.iter().any(|a| matches!(&*a.0, "arc" | "tack")) {
+            assert!(row.requires.iter().any(|s| s.0 == "unit.hot-work"), "{}", row.id.value);
             arcs += 1;
         }
     }
     assert!(arcs >= 12, "{arcs}");
     let card = &library.operations["hot-work"].row;
     assert!(card.each_shift);
-    let cautions: String = card.caution.iter().map(|c| c.hazard.value.0.to_lowercase()).collect();
+    let cautions: String = card.caution.iter().map(|c| c.hazard.0.to_lowercase()).collect();
     for hazard in ["zinc", "wax", "paint", "chlorinated", "sparks"] {
         assert!(cautions.contains(hazard), "{hazard}");
     }
     // 29 CFR 1910.252(a)(2)(iii)(B): at least half an hour after the work. It is a
     // card of its own: no weld's hold rests on a watch that ended before the arc.
-    assert!(card.step.iter().flat_map(|s| s.written()).all(|r| r.id.value.0 != "watch-end"));
+    assert!(card.step.iter().flat_map(|s| s.written()).all(|r| r.id.0 != "watch-end"));
     let closing = &library.operations["hot-work-end"].row;
-    let end = closing.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == "watch-end").unwrap();
-    assert_eq!(end.least.as_ref().unwrap().value.0, "30 min");
+    let end = closing.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == "watch-end").unwrap();
+    assert_eq!(end.least.as_ref().unwrap().0, "30 min");
     in_order(WELDMENT, &["hot-work", "tack-parts", "weld-parts", "hot-work-end", "release-weldment"]);
     in_order(KNUCKLES, &["hot-work", "weld-knuckles", "hot-work-end", "release-to-assemble"]);
 }
@@ -357,7 +354,7 @@ fn a_weldment_is_tested_before_it_is_painted() {
         .step
         .iter()
         .flat_map(|s| s.written())
-        .find(|r| r.id.value.0 == "vents")
+        .find(|r| r.id.0 == "vents")
         .unwrap();
     assert!(vents.choices.iter().any(|c| c.does == Does::Stops));
 }
@@ -370,18 +367,17 @@ fn a_driveshaft_follows_the_measured_length() {
         [("verify-shaft", "length"), ("accept-shaft", "length"), ("prove-shaft", "length")]
     {
         let row = &library.operations[operation].row;
-        let found = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == reading).unwrap();
+        let found = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == reading).unwrap();
         assert_eq!(
-            found.near.as_ref().unwrap().reading.as_ref().unwrap().value.0,
+            found.near.as_ref().unwrap().reading.as_ref().unwrap().0,
             "measure-shaft.ride",
             "{operation}"
         );
     }
     let cut = &library.operations["cut-shaft"].row;
-    assert!(cut.step.iter().flat_map(|s| &s.derived).any(|d| d.id.value.0 == "cut-length"));
+    assert!(cut.step.iter().flat_map(|s| &s.derived).any(|d| d.id.0 == "cut-length"));
     for id in ["shaft-aside", "shaft-out", "shaft-in", "shaft-back"] {
-        let said: String =
-            library.operations[id].row.step.iter().map(|s| s.text.value.0.to_lowercase()).collect();
+        let said: String = library.operations[id].row.step.iter().map(|s| s.text.0.to_lowercase()).collect();
         assert!(said.contains("strap"), "{id}: the shaft never hangs from one joint");
     }
 }
@@ -391,7 +387,7 @@ fn a_cast_in_pad_stops_before_a_grinder_is_lifted() {
     let library = library();
     for (operation, reading) in [("pinion-as-found", "seat"), ("trailer-as-found", "seat-kind")] {
         let row = &library.operations[operation].row;
-        let seat = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.value.0 == reading).unwrap();
+        let seat = row.step.iter().flat_map(|s| s.written()).find(|r| r.id.0 == reading).unwrap();
         assert!(seat.choices.iter().any(|c| c.word.value.contains("cast in one") && c.does == Does::Stops));
     }
     in_order(KNUCKLES, &["pinion-as-found", "old-pads-off"]);

@@ -126,7 +126,7 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
     let text = demo_with("last_used = 2026-02-20", "last_used = 2025-01-10");
     let book = book(&text);
     let until = |id: &str| {
-        let test = book.qualification.iter().find(|q| q.id.value.0 == id).unwrap();
+        let test = book.qualification.iter().find(|q| q.id.0 == id).unwrap();
         validity(&book, test)
     };
     assert_eq!(until("Q-W1-PLATE").until(), day("2026-08-20"));
@@ -141,11 +141,11 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
 fn iso_revalidation_has_three_ways() {
     for (way, last) in [("a", Some("2028-05-05")), ("b", Some("2027-05-05")), ("c", None)] {
         let book = book(&demo_with("revalidation = \"b\"", &format!("revalidation = \"{way}\"")));
-        let test = book.qualification.iter().find(|q| q.id.value.0 == "Q-W2-FILLET").unwrap();
+        let test = book.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
         assert_eq!(validity(&book, test).retest, last.map(day), "{way}");
     }
     let renewed = book(&demo_with("revalidation = \"b\"", "revalidation = \"b\"\nrevalidated = 2026-02-01"));
-    let test = renewed.qualification.iter().find(|q| q.id.value.0 == "Q-W2-FILLET").unwrap();
+    let test = renewed.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
     assert_eq!(validity(&renewed, test).retest, Some(day("2028-02-01")));
 }
 

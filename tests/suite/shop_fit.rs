@@ -303,7 +303,7 @@ fn every_reason_of_a_machine_is_named() {
 #[test]
 fn a_130_a_set_on_a_10_mm_seam_is_warned_of() {
     let book = book(DEMO);
-    let small = book.machine.iter().find(|m| m.id.value.0 == "M2").unwrap();
+    let small = book.machine.iter().find(|m| m.id.0 == "M2").unwrap();
     // The plate says 130 A at 20 %, 75 A at 60 %; constant I² x duty between.
     for (duty, amps) in [(0.10, 130.0), (0.20, 130.0), (0.40, 130.0 * 0.5_f64.sqrt()), (0.60, 75.055_535)] {
         let given = amps_at(small, Percent::from_si(duty)).unwrap().to(unit::A);

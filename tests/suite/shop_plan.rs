@@ -386,7 +386,7 @@ fn the_shop_adds_rules_levels_and_procedures() {
     let shelf = Bench::new(JOB, Some(&lower)).shelf().unwrap();
     let points: Vec<_> = shelf.library.operations.values().flat_map(|o| &o.row.point).collect();
     let tagged: Vec<_> =
-        points.iter().filter(|p| p.rule.as_ref().is_some_and(|r| &*r.value.0 == "fit-up")).collect();
+        points.iter().filter(|p| p.rule.as_ref().is_some_and(|r| &*r.0 == "fit-up")).collect();
     assert!(!tagged.is_empty() && tagged.iter().all(|p| p.kind == PointKind::Witness));
     assert!(matches!(Bench::new(JOB, Some(&lower)).planned(|_, _| ()), Err(Failure::Refused(..))));
     let unknown = format!("{DEMO}\n[[level]]\npoint = \"fitup\"\nlevel = \"hold\"\n");
@@ -456,14 +456,14 @@ fn what_must_be_settled_stands_before_the_first_metal_goes() {
                         continue;
                     }
                     let What::Library(here_row) = here.what else { panic!("of the library") };
-                    held.push(here_row.row.id.value.0.clone());
+                    held.push(here_row.row.id.0.clone());
                     for before in &plan.route.order[..at] {
                         let What::Library(o) = operations[*before].what else { continue };
                         let lasting = o
                             .row
                             .acts
                             .iter()
-                            .any(|a| matches!(&*a.value.0, "cut-permanent" | "arc" | "tack" | "grind"));
+                            .any(|a| matches!(&*a.0, "cut-permanent" | "arc" | "tack" | "grind"));
                         let same = operations[*before].component() == here.component();
                         assert!(!(lasting && same), "{} before {:?}", o.row.id.value, here.concerns);
                     }

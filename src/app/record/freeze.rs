@@ -375,7 +375,7 @@ fn issuer(
     if let Some(actor) = actor.filter(|a| !a.id.is_empty()) {
         return leads(&actor.id).map_err(refused);
     }
-    let own = job.person.iter().map(|p| &*p.id.value.0);
+    let own = job.person.iter().map(|p| &*p.id.0);
     own.chain(register.people.iter().map(|p| p.id.as_str())).find_map(|id| leads(id).ok()).ok_or_else(|| {
         refused(
             Diagnostic::error("L107", "nobody may issue this: neither the job nor the shop book has a lead")

@@ -54,7 +54,7 @@ fn one_trusted(host: &dyn RecordHost, named: &str) -> Result<String, Failure> {
         }
         let text = String::from_utf8_lossy(bytes);
         let book = || crate::shop::load(named, &text).0.and_then(|b| b.seal);
-        digits(&text).or_else(|| digits(&book()?.value.0))
+        digits(&text).or_else(|| digits(&book()?.0))
     };
     let found = match host.exists(path) {
         true => in_file(&host.bytes(path).map_err(|e| system(path, e))?),

@@ -218,8 +218,8 @@ impl Base {
     #[must_use]
     pub fn knows(&self, by: &By) -> Option<bool> {
         let (book, job) = (&self.shelf.shop.book.person, &self.job.person);
-        let in_book = book.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
-        let in_job = job.iter().any(|p| p.id.value.0 == by.id && p.name.0 == by.name);
+        let in_book = book.iter().any(|p| p.id.0 == by.id && p.name.0 == by.name);
+        let in_job = job.iter().any(|p| p.id.0 == by.id && p.name.0 == by.name);
         (!book.is_empty() || !job.is_empty()).then_some(in_book || in_job)
     }
 

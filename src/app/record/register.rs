@@ -194,7 +194,7 @@ fn job_people(job: &JobFile) -> Vec<Signer> {
     job.person
         .iter()
         .map(|p| Signer {
-            id: p.id.value.0.clone(),
+            id: p.id.0.clone(),
             name: p.name.0.clone(),
             roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
             ..Signer::default()
@@ -206,7 +206,7 @@ fn book_person(person: &Person) -> Signer {
     let mut qualified = Vec::new();
     // The book's certificate of a person is that of an inspector.
     if let (Some(certificate), true) = (&person.certificate, person.role.contains(&Role::Inspector)) {
-        let until = person.certificate_until.as_ref().map(|d| d.value.0);
+        let until = person.certificate_until.as_ref().map(|d| d.0);
         qualified.push(Qualified {
             what: Role::Inspector.word().to_owned(),
             until,
@@ -215,11 +215,11 @@ fn book_person(person: &Person) -> Signer {
         });
     }
     Signer {
-        id: person.id.value.0.clone(),
+        id: person.id.0.clone(),
         name: person.name.0.clone(),
         roles: person.role.iter().map(|r| r.word().to_owned()).collect(),
-        pin: person.pin.as_ref().map(|p| p.value.0.clone()),
-        left: person.until.as_ref().map(|d| d.value.0),
+        pin: person.pin.as_ref().map(|p| p.0.clone()),
+        left: person.until.as_ref().map(|d| d.0),
         qualified,
     }
 }
@@ -236,7 +236,7 @@ fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
             let Some(person) = people.iter_mut().find(|p| p.id == fit.id) else { continue };
             let why: Vec<&str> = fit.findings.iter().filter(|f| f.refuses).map(|f| f.text.as_str()).collect();
             person.qualified.push(Qualified {
-                what: joint.id.value.0.clone(),
+                what: joint.id.0.clone(),
                 until: fit.until,
                 basis: dated(&fit.tests.join(" and "), fit.until),
                 why_not: (!why.is_empty()).then(|| why.join("; ")),
@@ -250,10 +250,10 @@ fn instruments(book: &Book) -> Vec<Instrument> {
     let measuring = book.instrument.iter().map(|i| {
         let (least, most) = i.range();
         Instrument {
-            id: i.id.value.0.clone(),
-            title: i.kind.value.0.clone(),
+            id: i.id.0.clone(),
+            title: i.kind.0.clone(),
             kind: Some(i.measures.value.kind()),
-            until: Some(i.due.value.0),
+            until: Some(i.due.0),
             out_of_service: i.out_of_service.as_ref().map(|o| o.0.clone()),
             least,
             most,
@@ -263,10 +263,10 @@ fn instruments(book: &Book) -> Vec<Instrument> {
     let tightening = book.torque_tool.iter().map(|t| {
         let (least, most) = t.range();
         Instrument {
-            id: t.id.value.0.clone(),
+            id: t.id.0.clone(),
             title: t.kind.0.clone(),
             kind: Some(Kind::Torque),
-            until: Some(t.due.value.0),
+            until: Some(t.due.0),
             out_of_service: t.out_of_service.as_ref().map(|o| o.0.clone()),
             least: Some(least.into()),
             most: Some(most.into()),
@@ -280,11 +280,11 @@ fn lots(book: &Book) -> Vec<Lot> {
     book.lot
         .iter()
         .map(|l| Lot {
-            id: l.id.value.0.clone(),
-            number: l.number.value.0.clone(),
+            id: l.id.0.clone(),
+            number: l.number.0.clone(),
             kind: l.kind.word().to_owned(),
-            designation: l.designation.value.0.clone(),
-            until: l.until.as_ref().map(|u| u.value.0),
+            designation: l.designation.0.clone(),
+            until: l.until.as_ref().map(|u| u.0),
         })
         .collect()
 }

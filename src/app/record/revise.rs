@@ -78,7 +78,7 @@ pub fn revise(
     // job that names its own lead would let anybody revise.
     let person = desk.register.person(&actor.id).cloned().or_else(|| {
         let own = loaded.job.person.iter().filter(|_| desk.book.is_none());
-        own.into_iter().find(|p| p.id.value.0 == actor.id).map(|p| crate::record::people::Signer {
+        own.into_iter().find(|p| p.id.0 == actor.id).map(|p| crate::record::people::Signer {
             id: p.id.value.to_string(),
             name: p.name.to_string(),
             roles: p.role.iter().map(|r| r.word().to_owned()).collect(),

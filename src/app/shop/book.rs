@@ -135,7 +135,7 @@ fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Lo
 fn rules_report(book: &Book) -> Report {
     let mut report = Report::new();
     for rule in &book.rule {
-        let taken = RULES.iter().any(|r| r.id == rule.id.value.0);
+        let taken = RULES.iter().any(|r| r.id == rule.id.0);
         let flaw = data_rule(rule).flaw().or_else(|| taken.then(|| "a built-in rule has this id".to_owned()));
         if let Some(flaw) = flaw {
             report.push(
@@ -152,9 +152,8 @@ fn rules_report(book: &Book) -> Report {
 
 /// A rule of the book as the router checks it.
 fn data_rule(rule: &ShopRule) -> DataRule {
-    let words = |list: &[crate::file::Located<crate::file::Id>]| {
-        list.iter().map(|w| w.value.0.clone()).collect::<Vec<_>>()
-    };
+    let words =
+        |list: &[crate::file::Located<crate::file::Id>]| list.iter().map(|w| w.0.clone()).collect::<Vec<_>>();
     let wants = |list: &[RuleWant]| {
         list.iter()
             .map(|w| Wanted {
@@ -165,7 +164,7 @@ fn data_rule(rule: &ShopRule) -> DataRule {
             .collect()
     };
     DataRule {
-        id: rule.id.value.0.clone(),
+        id: rule.id.0.clone(),
         title: rule.title.0.clone(),
         reason: rule.reason.0.clone(),
         satisfy: rule.satisfy.0.clone(),
@@ -208,7 +207,7 @@ impl ShopBook {
         for level in &self.book.level {
             let mut met = false;
             for (id, operation) in &mut library.operations {
-                if level.operation.as_ref().is_some_and(|o| o.value.0 != *id) {
+                if level.operation.as_ref().is_some_and(|o| o.0 != *id) {
                     continue;
                 }
                 for point in &mut operation.row.point {

@@ -78,7 +78,7 @@ struct Found<'a> {
 
 impl Found<'_> {
     fn axle(&mut self, axle: &Axle) -> Result<(), Diagnostic> {
-        let id = axle.id.value.0.clone();
+        let id = axle.id.0.clone();
         let figures = &self.plan.loaded.figures;
         let component = Owner::Component(id.clone());
         for side in [Side::Left, Side::Right] {
@@ -136,7 +136,7 @@ impl Found<'_> {
     /// The spring pad's outline and the hole for the centre pin.
     fn pad(&mut self, axle: &Axle) -> Result<(), Diagnostic> {
         let Some(pad) = &axle.pad else { return Ok(()) };
-        let id = axle.id.value.0.clone();
+        let id = axle.id.0.clone();
         let width = axle.spring.as_ref().and_then(|s| s.width.as_ref());
         let (Some(length), Some(width)) = (&pad.length, width) else {
             self.miss(&id, "spring pad", "axle.pad.length and axle.spring.width");
@@ -159,11 +159,11 @@ impl Found<'_> {
 
     /// The plate under the nuts of two U-bolts.
     fn plate(&mut self, fastener: &Fastener) -> Result<(), Diagnostic> {
-        let id = fastener.id.value.0.clone();
-        let on = fastener.on.value.0.clone();
-        let axle = self.plan.loaded.job.axle.iter().find(|a| a.id.value.0 == on);
+        let id = fastener.id.0.clone();
+        let on = fastener.on.0.clone();
+        let axle = self.plan.loaded.job.axle.iter().find(|a| a.id.0 == on);
         let spring = axle.and_then(|a| a.spring.as_ref()).and_then(|s| s.width.as_ref());
-        let rod = fastener.thread.as_ref().and_then(|t| thread::find(&t.value.0));
+        let rod = fastener.thread.as_ref().and_then(|t| thread::find(&t.0));
         // Where the table has no clearance hole, 1.5 mm over the rod.
         let rod = rod.map(|t| (t.major, t.clearance_hole().unwrap_or(t.major + Length::of(1.5, unit::MM))));
         let owner = Owner::Fastener(id.clone());
@@ -197,7 +197,7 @@ impl Found<'_> {
 
     /// A sheet the job orders, from its own inputs.
     fn own(&mut self, sheet: &OwnSheet) -> Result<(), Diagnostic> {
-        let (id, kind) = (&sheet.id.value.0, sheet.kind.value);
+        let (id, kind) = (&sheet.id.0, sheet.kind.value);
         let at = |problem: Diagnostic| problem.at(Some(sheet.kind.span.clone())).key(sheet.kind.key.clone());
         let Some(drawn) = pattern::KINDS.iter().find(|k| k.family.name == kind.word()) else {
             let names: Vec<&str> = pattern::KINDS.iter().map(|k| k.family.name).collect();
@@ -208,7 +208,7 @@ impl Found<'_> {
             .expected(names.join(", "))
             .example("kind = \"cope\"")));
         };
-        let texts: Vec<String> = sheet.inputs.iter().map(|i| i.value.0.clone()).collect();
+        let texts: Vec<String> = sheet.inputs.iter().map(|i| i.0.clone()).collect();
         let wrong = |why: Unanswered| {
             let problem = why.report().problems.into_iter().next();
             let said = problem.as_ref().map_or_else(String::new, |p| p.message.clone());
@@ -219,7 +219,7 @@ impl Found<'_> {
         match reckon::ask(kind.word(), &texts) {
             Ok(Reply::Figures(_, given, figures)) => {
                 let words = format!("{}, {id}", sheet.on.value);
-                self.sheet((drawn, &given, &figures), (kind, &sheet.on.value.0), &[id], &words)
+                self.sheet((drawn, &given, &figures), (kind, &sheet.on.0), &[id], &words)
             }
             Ok(_) => Err(wrong(Unanswered::Refused(Report {
                 problems: vec![Diagnostic::error("J217", "it has no inputs")],
@@ -290,7 +290,7 @@ impl Found<'_> {
         drawn.data["digest"] = sheet.digest.clone().into();
         drawn.of = Some(sheet);
         drawn.author = self.plan.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.to_string());
-        drawn.dated = head.date.value.0.and_time(chrono::NaiveTime::MIN).and_utc();
+        drawn.dated = head.date.0.and_time(chrono::NaiveTime::MIN).and_utc();
         self.sheets.drawn.push(drawn);
         Ok(())
     }

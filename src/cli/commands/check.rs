@@ -107,7 +107,7 @@ fn print(plan: &Plan<'_>) {
     terminal::out("WHAT WILL BE DONE");
     let mut stations: BTreeMap<&str, u32> = BTreeMap::new();
     for work in &job.work {
-        if let Some(procedure) = plan.library.procedures.get(&work.procedure.value.0) {
+        if let Some(procedure) = plan.library.procedures.get(&work.procedure.0) {
             let on: Vec<_> = work.on.iter().map(|o| o.value.to_string()).collect();
             terminal::out(format!("  {} ({})", procedure.title, on.join(", ")));
         }

@@ -112,7 +112,7 @@ fn list(shelf: &Shelf) {
             "{:width$}  {} ({})",
             procedure.id,
             procedure.title,
-            procedure.applies_to.iter().map(|k| k.value.0.as_str()).collect::<Vec<_>>().join(", ")
+            procedure.applies_to.iter().map(|k| k.0.as_str()).collect::<Vec<_>>().join(", ")
         ));
     }
     terminal::out(format!("{:width$}  a shop book to start from", blank::SHOP));

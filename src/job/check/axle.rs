@@ -102,7 +102,7 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
     let over = job
         .work
         .iter()
-        .find(|w| &*w.procedure.value.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
+        .find(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
     if let Some(over) = over
         && spring.from == spring.to
     {

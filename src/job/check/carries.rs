@@ -31,7 +31,7 @@ const POSITIONS: &[&str] = &[
 fn held(joint: &Joint) -> Option<Safety> {
     match joint.safety {
         Safety::Structure | Safety::Lifting => {
-            HELD.iter().find(|(usage, _)| **usage == *joint.usage.value.0).map(|(_, safety)| *safety)
+            HELD.iter().find(|(usage, _)| **usage == *joint.usage.0).map(|(_, safety)| *safety)
         }
         safety => Some(safety),
     }

@@ -88,7 +88,7 @@ const OF_A_SPRING: u32 = 4;
 
 /// The U-bolts of both sides of each axle: there, each side once, and alike.
 pub(super) fn sides(job: &JobFile, report: &mut Report) {
-    let clamps = |f: &&Fastener| f.pattern == Pattern::UBolt || *f.usage.value.0 == *"u-bolt";
+    let clamps = |f: &&Fastener| f.pattern == Pattern::UBolt || *f.usage.0 == *"u-bolt";
     for axle in &job.axle {
         let on = |f: &&Fastener| f.on.value == axle.id.value;
         let groups: Vec<&Fastener> = job.fastener.iter().filter(clamps).filter(on).collect();
@@ -165,7 +165,7 @@ fn alike(groups: &[&Fastener], report: &mut Report) {
         if first.sure.is_some() || other.sure.is_some() {
             continue;
         }
-        let text = |t: &Option<Located<Text>>| t.as_ref().map(|t| t.value.0.trim().to_lowercase());
+        let text = |t: &Option<Located<Text>>| t.as_ref().map(|t| t.0.trim().to_lowercase());
         let number = |q: Option<f64>| q.map(|q| format!("{q:.6e}"));
         let pairs: [(&str, Option<String>, Option<String>); 9] = [
             ("thread", text(&first.thread), text(&other.thread)),
@@ -217,7 +217,7 @@ fn alike(groups: &[&Fastener], report: &mut Report) {
 }
 
 fn ids(groups: &[&Fastener]) -> String {
-    groups.iter().map(|f| f.id.value.0.as_str()).collect::<Vec<_>>().join(" and ")
+    groups.iter().map(|f| f.id.0.as_str()).collect::<Vec<_>>().join(" and ")
 }
 
 /// The one side a group's title speaks of.
@@ -241,7 +241,7 @@ fn put(problem: Diagnostic, fastener: &Fastener, key: &str) -> Diagnostic {
 
 /// What every U-bolt has: a tube it lies close to, and two nuts.
 fn u_bolt(fastener: &Fastener, tube: Option<&Located<Reading<Length>>>, report: &mut Report) {
-    if fastener.pattern != Pattern::UBolt && *fastener.usage.value.0 != *"u-bolt" {
+    if fastener.pattern != Pattern::UBolt && *fastener.usage.0 != *"u-bolt" {
         return;
     }
     if let (Some(width), Some(od), None) = (&fastener.inside_width, tube, &fastener.sure)

@@ -107,7 +107,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
 /// After a cut inboard of the seam the weld joins tube to tube, over a spigot or
 /// a sleeve: what is welded is not the knuckle.
 fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
-    if *joint.usage.value.0 != *"knuckle" {
+    if *joint.usage.0 != *"knuckle" {
         return;
     }
     let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };

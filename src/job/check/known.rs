@@ -113,7 +113,7 @@ fn unknown(
     own: &str,
     report: &mut Report,
 ) {
-    let Some(text) = text.filter(|t| !known(&t.value.0)) else { return };
+    let Some(text) = text.filter(|t| !known(&t.0)) else { return };
     let near = nearest(&text.value, names.iter().map(String::as_str));
     let key = super::name(text);
     let mut problem = Diagnostic::error(code, format!("there is no {what} \"{}\" in the tables", text.value))

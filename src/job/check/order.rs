@@ -70,7 +70,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
 
 /// A date years from the day of issue.
 fn far(what: &str, date: &Located<Date>, issued: &Located<Date>, report: &mut Report) {
-    let days = date.value.0.signed_duration_since(issued.value.0).num_days();
+    let days = date.0.signed_duration_since(issued.0).num_days();
     if date.value.is_blank() || days.abs() <= FAR {
         return;
     }
@@ -88,7 +88,7 @@ fn far(what: &str, date: &Located<Date>, issued: &Located<Date>, report: &mut Re
 /// A day named for tightening again lies behind the job.
 fn again(fastener: &Fastener, issued: &Located<Date>, report: &mut Report) {
     let Some(text) = &fastener.retorque else { return };
-    let late = |day: NaiveDate| day < issued.value.0 || (day - issued.value.0).num_days() > FAR;
+    let late = |day: NaiveDate| day < issued.0 || (day - issued.0).num_days() > FAR;
     let Some(day) = text.0.split([' ', ',', ';', '(', ')']).find_map(day).filter(|d| late(*d)) else {
         return;
     };

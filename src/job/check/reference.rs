@@ -33,10 +33,10 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     }
     for joint in job.joint.iter().filter(|j| !j.parts.is_empty()) {
         let weldment = job.weldment.iter().find(|w| w.id.value == joint.on.value);
-        let parts: Vec<&str> = weldment.iter().flat_map(|w| &w.part).map(|p| &*p.id.value.0).collect();
+        let parts: Vec<&str> = weldment.iter().flat_map(|w| &w.part).map(|p| &*p.id.0).collect();
         joint.parts.iter().for_each(|part| points(part, "part of its weldment", &parts, report));
     }
-    let axles: Vec<&str> = job.axle.iter().map(|a| &*a.id.value.0).collect();
+    let axles: Vec<&str> = job.axle.iter().map(|a| &*a.id.0).collect();
     for axle in job.driveshaft.iter().filter_map(|d| d.axle.as_ref()) {
         points(axle, "axle", &axles, report);
     }
@@ -74,7 +74,7 @@ fn apart(job: &JobFile, report: &mut Report) {
 fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {
     let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
     for id in ids {
-        if id.value.0 == "unit" && what == "component" {
+        if id.0 == "unit" && what == "component" {
             report.push(at(
                 Diagnostic::error("J109", "\"unit\" stands for the whole unit and can't name a component")
                     .expected("another id")
@@ -82,7 +82,7 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
                 id,
             ));
         }
-        if !id.value.is_blank() && seen.insert(&id.value.0, ()).is_some() {
+        if !id.value.is_blank() && seen.insert(&id.0, ()).is_some() {
             report.push(at(
                 Diagnostic::error("J103", format!("two {what}s are called \"{}\"", id.value))
                     .expected("an id used once")
@@ -94,7 +94,7 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
 }
 
 fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
-    if id.value.is_blank() || names.contains(&&*id.value.0) {
+    if id.value.is_blank() || names.contains(&&*id.0) {
         return;
     }
     let mut problem = Diagnostic::error("J104", format!("there is no {what} \"{}\"", id.value))

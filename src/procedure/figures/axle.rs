@@ -39,7 +39,7 @@ pub(super) fn key(axle: &Axle, path: &str) -> String {
 }
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     sheet.enter(&owner, component::pad_spread, axle.tube.as_ref().and_then(|t| t.pad_spread.as_ref()));
     let pad = axle.pad.as_ref();
     sheet.enter(&owner, component::pad_thickness, pad.and_then(|p| p.thickness.as_ref()));
@@ -50,7 +50,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
 }
 
 pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
-    let owner = &Owner::Component(axle.id.value.0.clone());
+    let owner = &Owner::Component(axle.id.0.clone());
     let Some(spring) = &axle.spring else { return };
     if spring.from == spring.to {
         let (Some(old), Some(new)) = (&spring.seat_old, &spring.seat_new) else { return };
@@ -105,7 +105,7 @@ pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
 /// together, each stated once. A hole ahead of the tube sets the axle back; a
 /// hanger moved forward takes it along.
 pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let owner = &Owner::Component(axle.id.value.0.clone());
+    let owner = &Owner::Component(axle.id.0.clone());
     let hole = axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref());
     let hanger = axle.spring.as_ref().and_then(|s| s.hanger_shift.as_ref());
     let total = match (hole, hanger) {

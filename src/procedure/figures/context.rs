@@ -131,14 +131,14 @@ impl JobFigures {
     pub fn joint(&self, job: &JobFile, joint: &Joint, symbol: &str) -> Value {
         let word = |t: Option<&str>| Value::from(t.unwrap_or(super::super::text::BLANK));
         let facts: BTreeMap<&str, Value> = BTreeMap::from([
-            ("id", Value::from(&*joint.id.value.0)),
+            ("id", Value::from(&*joint.id.0)),
             ("title", Value::from(&*joint.title)),
             ("symbol", Value::from(symbol)),
-            ("process", word(joint.process.as_ref().map(|p| &*p.value.0))),
-            ("filler", word(joint.filler.as_ref().map(|p| &*p.value.0))),
+            ("process", word(joint.process.as_ref().map(|p| &*p.0))),
+            ("filler", word(joint.filler.as_ref().map(|p| &*p.0))),
             ("inspection", Value::from(joint.inspection.as_ref().map_or("", |t| &*t.0))),
             ("safety", Value::from(joint.safety.word())),
-            ("f", self.attributes(job, &Owner::Joint(joint.id.value.0.clone()))),
+            ("f", self.attributes(job, &Owner::Joint(joint.id.0.clone()))),
         ]);
         Value::from_pairs(facts)
     }
@@ -148,12 +148,12 @@ impl JobFigures {
     pub fn fastener(&self, job: &JobFile, fastener: &Fastener) -> Value {
         let word = |t: Option<&str>| Value::from(t.unwrap_or(super::super::text::BLANK));
         let facts: BTreeMap<&str, Value> = BTreeMap::from([
-            ("id", Value::from(&*fastener.id.value.0)),
+            ("id", Value::from(&*fastener.id.0)),
             ("title", Value::from(&*fastener.title)),
-            ("thread", word(fastener.thread.as_ref().map(|p| &*p.value.0))),
-            ("grade", word(fastener.grade.as_ref().map(|p| &*p.value.0))),
+            ("thread", word(fastener.thread.as_ref().map(|p| &*p.0))),
+            ("grade", word(fastener.grade.as_ref().map(|p| &*p.0))),
             ("count", Value::from(fastener.count)),
-            ("f", self.attributes(job, &Owner::Fastener(fastener.id.value.0.clone()))),
+            ("f", self.attributes(job, &Owner::Fastener(fastener.id.0.clone()))),
         ]);
         Value::from_pairs(facts)
     }

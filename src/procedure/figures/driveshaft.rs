@@ -16,9 +16,9 @@ const ENDS: Source = Source::derived("longest less shortest joint distance", "th
 const SPLINE: Source = Source::practice("at least one spline diameter engaged at full droop");
 
 pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
-    let owner = Owner::Component(shaft.id.value.0.clone());
+    let owner = Owner::Component(shaft.id.0.clone());
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
-    let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.value.0.clone()));
+    let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.0.clone()));
     sheet.enter(&owner, component::shaft_length_before, shaft.length.as_ref());
     match (&shaft.length_after, axle.as_ref().and_then(|a| sheet.reading(a, component::shaft_length))) {
         (Some(_), _) => sheet.enter(&owner, component::shaft_length, shaft.length_after.as_ref()),
@@ -221,7 +221,7 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.driven {
         return;
     }
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     let own = |shaft: &&Driveshaft| shaft.axle.as_ref().is_some_and(|a| a.value == axle.id.value);
     let worked = job
         .driveshaft

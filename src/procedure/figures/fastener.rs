@@ -17,9 +17,9 @@ use crate::reference::grade;
 use crate::source::Source;
 
 pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
-    let owner = Owner::Fastener(fastener.id.value.0.clone());
+    let owner = Owner::Fastener(fastener.id.0.clone());
     let key = |field: &str| format!("fastener.{field} ({})", fastener.id.value);
-    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
     let (thread, grade, finish) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.finish));
     let stated = fastener.torque.is_some();
     let mut inputs = Inputs::<Tightening>::new();
@@ -115,7 +115,7 @@ fn stated_range(text: &str) -> Option<(Torque, Torque)> {
 
 /// Holds the nut against the bolt: one that strips first lets go without a sign.
 fn nut(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
-    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let text = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
     let (thread, grade, nut) = (text(&fastener.thread), text(&fastener.grade), text(&fastener.nut));
     let Some(name) = nut.as_deref() else { return };
     let mut inputs = Inputs::<Pair>::new();
@@ -249,7 +249,7 @@ fn retorque(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
         sheet.derive(owner, named::retorque, text.0.clone(), "as stated", Source::entered("job file"));
         return;
     }
-    let joint = match (fastener.pattern, &*fastener.usage.value.0) {
+    let joint = match (fastener.pattern, &*fastener.usage.0) {
         (Pattern::UBolt, _) | (_, "u-bolt") => Sort::UBolt,
         (_, "wheel") => Sort::Wheel,
         _ => return,

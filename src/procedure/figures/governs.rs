@@ -74,7 +74,7 @@ pub(super) fn settings(joint: &Joint, wps: Option<&Wps>, owner: &Owner, sheet: &
         );
     }
     sheet.enter(owner, joint::wire_feed, joint.wire_feed.as_ref());
-    let process = joint.process.as_ref().map_or("", |p| p.value.0.as_str());
+    let process = joint.process.as_ref().map_or("", |p| p.0.as_str());
     let ranges = wps.map(ranges);
     let label = wps.map(Wps::label).unwrap_or_default();
     let mut whose = Vec::new();

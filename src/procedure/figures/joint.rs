@@ -38,12 +38,11 @@ use crate::source::Source;
 const CAPPED: Source = Source::practice("a throat is counted no deeper than the thinner part");
 
 pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &mut JobFigures) {
-    let owner = Owner::Joint(joint.id.value.0.clone());
+    let owner = Owner::Joint(joint.id.0.clone());
     let key = |field: &str| format!("joint.{field} ({})", joint.id.value);
     // Names of one's own come with numbers; the tables know nothing of them.
-    let electrode =
-        joint.filler.as_ref().map(|f| f.value.0.as_str()).filter(|f| electrode::find(f).is_some());
-    let process = joint.process.as_ref().map(|p| p.value.0.as_str());
+    let electrode = joint.filler.as_ref().map(|f| f.0.as_str()).filter(|f| electrode::find(f).is_some());
+    let process = joint.process.as_ref().map(|p| p.0.as_str());
     let table = (job.job.units == Units::Metric).then_some(Column::Metric);
     size(joint, &owner, &key, table, sheet);
     governs::settings(joint, wps, &owner, sheet);
@@ -240,7 +239,7 @@ fn preheat(
         let named: Vec<_> = [&joint.steel, &joint.other_steel]
             .into_iter()
             .flatten()
-            .map(|s| Some(s.value.0.as_str()).filter(|s| metal::find(s).is_some()))
+            .map(|s| Some(s.0.as_str()).filter(|s| metal::find(s).is_some()))
             .collect();
         if named.is_empty() { vec![None] } else { named }
     };

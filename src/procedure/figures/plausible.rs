@@ -46,7 +46,7 @@ const SIDE: &[Bound] = &[
 
 /// Judges the results of an axle.
 pub(super) fn judge(axle: &Axle, sheet: &mut JobFigures) {
-    let id = &axle.id.value.0;
+    let id = &axle.id.0;
     let sure = axle.sure.as_ref().map(|s| s.0.as_str()).filter(|s| !s.trim().is_empty());
     let owners = [
         (Owner::Component(id.clone()), AXLE),

@@ -50,7 +50,7 @@ impl Lifts {
 
 /// Lift at an axle: none where its springs are not touched.
 fn own_lift(axle: &Axle, sheet: &JobFigures) -> Option<Length> {
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     match &axle.spring {
         Some(_) => sheet.quantity(&owner, component::lift),
         None => Some(Length::from_si(0.0)),
@@ -74,7 +74,7 @@ pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Li
 
 /// Pitch, rise of the case and slope of the output when the work is done.
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     if axle.end().is_none() || own_lift(axle, sheet).is_none() {
         return;
     }

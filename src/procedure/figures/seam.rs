@@ -33,12 +33,12 @@ pub(super) fn compute(
     sheet: &mut JobFigures,
 ) {
     let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
-    let axle_owner = Owner::Component(axle.id.value.0.clone());
+    let axle_owner = Owner::Component(axle.id.0.clone());
     let axle_key = |field: &str| axle_key_of(axle, field);
     if joint.around.is_some() && axle.steered && job.unit.braking.is_some() {
         knuckle_seam(job, axle, joint, owner, key, electrode, sheet);
     }
-    if *joint.usage.value.0 == *"pad"
+    if *joint.usage.0 == *"pad"
         && sheet.get(&axle_owner, component::wind_up_after).is_some()
         && joint.kind.value == WeldType::Fillet
     {
@@ -125,7 +125,7 @@ fn knuckle_seam(
     electrode: Option<&str>,
     sheet: &mut JobFigures,
 ) {
-    let axle_owner = Owner::Component(axle.id.value.0.clone());
+    let axle_owner = Owner::Component(axle.id.0.clone());
     let axle_key = |field: &str| axle_key_of(axle, field);
     let wheels = match wheels(job, axle, &axle_owner, sheet) {
         Ok(wheels) => wheels,

@@ -29,7 +29,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.steered {
         return;
     }
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     let target = axle.target.as_ref();
     sheet.enter(&owner, component::caster_target, target.and_then(|t| t.caster.as_ref()));
     sheet.enter(&owner, component::caster_tolerance, target.and_then(|t| t.caster_tolerance.as_ref()));
@@ -52,7 +52,7 @@ fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {
 }
 
 fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
-    let owner = Owner::Side(axle.id.value.0.clone(), side);
+    let owner = Owner::Side(axle.id.0.clone(), side);
     let target = axle.target.as_ref();
     let caster_target = target.and_then(|t| t.caster.as_ref());
     sheet.enter(&owner, catalogue::side::caster_target, caster_target);
@@ -164,7 +164,7 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
 
 /// What both sides say about the angle finder and the marks, in one place.
 fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.value.0.clone(), *s)).collect();
+    let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.0.clone(), *s)).collect();
     let source = Source::standard("JCGM 100:2008", "5.1.2: difference of two angle readings");
     let worst = sides
         .iter()
@@ -211,7 +211,7 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
 /// The cut that frees the knuckles: what is cut follows from how knuckle and
 /// tube are joined; the depth on a side from that side's wall readings alone.
 fn cut(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
-    let seams = job.joint.iter().any(|j| j.on.value == axle.id.value && *j.usage.value.0 == *"knuckle");
+    let seams = job.joint.iter().any(|j| j.on.value == axle.id.value && *j.usage.0 == *"knuckle");
     if axle.cut.is_none() && !seams {
         return;
     }
@@ -297,7 +297,7 @@ fn side_depth(
         .with(CutDepth::groove_offset, key(axle, "cut.groove_offset"), cut.groove_offset.as_ref())
         .with(CutDepth::kerf, key(axle, "cut.kerf"), cut.kerf.as_ref())
         .with(CutDepth::half_angle, key(axle, "cut.bevel"), cut.bevel.as_ref());
-    let owner = Owner::Side(axle.id.value.0.clone(), side);
+    let owner = Owner::Side(axle.id.0.clone(), side);
     let names = [
         to(CutDepthAnswer::depth, catalogue::side::depth_stop),
         to(CutDepthAnswer::wall_min, catalogue::side::wall_least),

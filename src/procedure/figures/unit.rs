@@ -37,7 +37,7 @@ pub(super) fn squareness(owner: &Owner, sheet: &mut JobFigures) {
 }
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     squareness(&owner, sheet);
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);

@@ -6,7 +6,7 @@ use crate::procedure::catalogue::component;
 use crate::source::Source;
 
 pub(super) fn compute(weldment: &Weldment, sheet: &mut JobFigures) {
-    let owner = Owner::Component(weldment.id.value.0.clone());
+    let owner = Owner::Component(weldment.id.0.clone());
     sheet.enter(&owner, component::length_wanted, weldment.length.as_ref());
     sheet.enter(&owner, component::width_wanted, weldment.width.as_ref());
     sheet.enter(&owner, component::height_wanted, weldment.height.as_ref());

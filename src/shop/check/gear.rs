@@ -36,7 +36,7 @@ pub(super) fn check(book: &Book, report: &mut Report) {
     }
     let mut seen: BTreeMap<(&str, Option<&str>), ()> = BTreeMap::new();
     for level in &book.level {
-        let operation = level.operation.as_ref().map(|o| &*o.value.0);
+        let operation = level.operation.as_ref().map(|o| &*o.0);
         if seen.insert((&level.point.value, operation), ()).is_some() {
             report.push(at(
                 Diagnostic::error("S061", format!("the level of \"{}\" is set twice", level.point.value))

@@ -21,7 +21,7 @@ pub(super) fn check(book: &Book, report: &mut Report) {
     unique("rule", book.rule.iter().map(|r| &r.id), report);
     once("stamp", book.person.iter().filter_map(|p| p.stamp.as_ref()), report);
     once("initials", book.person.iter().filter_map(|p| p.initials.as_ref()), report);
-    let people: Vec<&str> = book.person.iter().map(|p| &*p.id.value.0).collect();
+    let people: Vec<&str> = book.person.iter().map(|p| &*p.id.0).collect();
     for test in &book.qualification {
         points(&test.person, &people, report);
         if let Some(person) = book.person(&test.person.value)
@@ -74,7 +74,7 @@ fn argon2(text: &str) -> bool {
 fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {
     let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
     for id in ids {
-        if seen.insert(&id.value.0, ()).is_some() {
+        if seen.insert(&id.0, ()).is_some() {
             report.push(at(
                 Diagnostic::error("S001", format!("two {what}s are called \"{}\"", id.value))
                     .expected("an id used once")
@@ -100,7 +100,7 @@ fn once<'a>(what: &str, texts: impl Iterator<Item = &'a Located<Text>>, report: 
 }
 
 fn points(id: &Located<Id>, names: &[&str], report: &mut Report) {
-    if names.contains(&&*id.value.0) {
+    if names.contains(&&*id.0) {
         return;
     }
     let mut problem = Diagnostic::error("S002", format!("there is no person \"{}\"", id.value))

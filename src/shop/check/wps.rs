@@ -54,7 +54,7 @@ fn words(wps: &Wps, report: &mut Report) {
         }
     }
     const FORMS: [&str; 4] = ["butt", "tee", "lap", "corner"];
-    for form in wps.joints.iter().filter(|j| !FORMS.contains(&&*j.value.0.to_lowercase())) {
+    for form in wps.joints.iter().filter(|j| !FORMS.contains(&&*j.0.to_lowercase())) {
         report.push(at(
             Diagnostic::error("S043", format!("\"{}\" is no way parts meet", &*form.value))
                 .expected(FORMS.join(", "))
@@ -121,7 +121,7 @@ fn preheat(wps: &Wps, report: &mut Report) {
 /// The shop range must stay within what the code allows about the test.
 fn qualified(wps: &Wps, report: &mut Report) {
     let Some(values) = &wps.qualified else { return };
-    let name = &*wps.process.value.0;
+    let name = &*wps.process.0;
     inside("amps", &wps.amps, &values.amps, |v| tolerance::current(name, v), SEEN, report);
     inside("volts", &wps.volts, &values.volts, |v| tolerance::voltage(name, v), SEEN, report);
     inside(

@@ -53,14 +53,14 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
         found.push(Finding::no(format!("out of service: {}", &**reason)));
     }
     if let Some(due) = &machine.validation_due
-        && due.value.0 < on
+        && due.0 < on
     {
         found.push(Finding::no(format!("its meters were to be validated by {}", due.value)));
     }
     if let Some(name) = &need.process {
         let wanted = process::counted(name);
         if !machine.processes.iter().any(|p| process::counted(&p.value) == wanted && wanted.is_some()) {
-            let list: Vec<_> = machine.processes.iter().map(|p| p.value.0.as_str()).collect();
+            let list: Vec<_> = machine.processes.iter().map(|p| p.0.as_str()).collect();
             found.push(Finding::no(format!("does {}, not {name}", list.join(", "))));
             return found;
         }

@@ -210,7 +210,7 @@ pub fn fit(book: &Book, need: &Need, named: Option<&str>, on: NaiveDate) -> (Joi
         let other = |id: &str| named != Some(id);
         book.wps
             .iter()
-            .filter(|w| other(&w.id.value.0) && may(&wps(w, need, on)))
+            .filter(|w| other(&w.id.0) && may(&wps(w, need, on)))
             .map(|w| w.id.value.to_string())
             .collect()
     };
@@ -248,7 +248,7 @@ fn traceability(book: &Book, need: &Need, on: NaiveDate) -> Vec<Finding> {
             found.push(Finding::no(format!(
                 "no {what} lot of {name} is in the book; its number must be on record"
             )));
-        } else if same.iter().all(|l| l.until.as_ref().is_some_and(|u| u.value.0 < on)) {
+        } else if same.iter().all(|l| l.until.as_ref().is_some_and(|u| u.0 < on)) {
             found.push(Finding::no(format!("every {what} lot of {name} in the book has run out")));
         } else if same.iter().all(|l| l.certificate.is_none()) {
             found.push(Finding::remark(format!("no {what} lot of {name} in the book has a certificate")));

@@ -143,7 +143,7 @@ fn torque(book: &Book, need: &TorqueNeed, on: NaiveDate) -> ToolFit {
 /// A wrench the job names goes first if it will do, and is spoken of if not.
 fn named_wrench(book: &Book, id: &str, fit: &mut ToolFit) {
     let told = |text: String| Finding::remark(text).about(Topic::NamedTool);
-    if !book.torque_tool.iter().any(|t| *t.id.value.0 == *id) {
+    if !book.torque_tool.iter().any(|t| *t.id.0 == *id) {
         fit.findings.push(told(format!("the job names {id}, which is not in the shop book")));
     } else if let Some(place) = fit.tools.iter().position(|t| t == id) {
         let tool = fit.tools.remove(place);
@@ -154,11 +154,8 @@ fn named_wrench(book: &Book, id: &str, fit: &mut ToolFit) {
 }
 
 fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial {
-    let mut findings = dates(
-        (tool.calibrated.as_ref().map(|c| c.value.0), tool.due.value.0),
-        tool.out_of_service.as_deref(),
-        on,
-    );
+    let mut findings =
+        dates((tool.calibrated.as_ref().map(|c| c.0), tool.due.0), tool.out_of_service.as_deref(), on);
     let (lowest, capacity) = tool.range();
     let fits = |t: Torque| t.si() >= lowest.si() * (1.0 - 1e-9) && t.si() <= capacity.si() * (1.0 + 1e-9);
     let show = |t: Torque| shown(need.units, t);
@@ -239,11 +236,8 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
 }
 
 fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64>, on: NaiveDate) -> Trial {
-    let mut findings = dates(
-        (tool.calibrated.as_ref().map(|c| c.value.0), tool.due.value.0),
-        tool.out_of_service.as_deref(),
-        on,
-    );
+    let mut findings =
+        dates((tool.calibrated.as_ref().map(|c| c.0), tool.due.0), tool.out_of_service.as_deref(), on);
     let (low, high) = tool.range();
     let units = wants.first().map_or(Units::Inch, |w| w.units);
     let style = ordered(units, Style::of(tool.measures.value.kind()));

@@ -40,7 +40,7 @@ pub fn check(book: &Book, person: &Person, wps: Option<&Wps>, need: &Need, on: N
         return outcome;
     }
     if let Some(until) = &person.until
-        && until.value.0 < on
+        && until.0 < on
     {
         outcome.findings.push(Finding::no(format!("left the shop on {}", until.value)));
         return outcome;
@@ -105,7 +105,7 @@ fn covers(
     place: Option<Place>,
     on: NaiveDate,
 ) -> Vec<Finding> {
-    let process = wps.map(|w| w.process.value.0.clone()).or_else(|| need.process.clone());
+    let process = wps.map(|w| w.process.0.clone()).or_else(|| need.process.clone());
     let mut found = Vec::new();
     if let Some(name) = &process {
         let (asked, tested) = (process::counted(name), process::counted(&test.process.value));
@@ -141,14 +141,14 @@ fn covers(
 
 fn dates(found: &mut Vec<Finding>, book: &Book, test: &Qualification, on: NaiveDate) {
     let holds = validity(book, test);
-    if test.date.value.0 > on {
+    if test.date.0 > on {
         found.push(Finding::no(format!("the test is dated {}, after the day", test.date.value)));
     }
     // A day that has not come yet keeps nothing alive.
-    if test.last_used.value.0 > on {
+    if test.last_used.0 > on {
         found.push(Finding::no(format!("its last use is dated {}, after the day", test.last_used.value)));
     }
-    if let Some(renewed) = test.revalidated.as_ref().filter(|r| r.value.0 > on) {
+    if let Some(renewed) = test.revalidated.as_ref().filter(|r| r.0 > on) {
         found.push(Finding::no(format!("its revalidation is dated {}, after the day", renewed.value)));
     }
     if let Some(reason) = &test.questioned {

@@ -34,7 +34,7 @@ pub struct Ranges {
 /// The ranges of a procedure.
 #[must_use]
 pub fn ranges(wps: &Wps) -> Ranges {
-    let name = &*wps.process.value.0;
+    let name = &*wps.process.0;
     let q = wps.qualified.as_ref();
     Ranges {
         amps: wps
@@ -136,12 +136,12 @@ pub fn check(wps: &Wps, need: &Need, on: NaiveDate) -> Vec<Finding> {
 fn dates(check: &mut Check<'_>, on: NaiveDate) {
     let wps = check.wps;
     if let Some(date) = &wps.date
-        && date.value.0 > on
+        && date.0 > on
     {
         check.no(format!("{} is released only from {}", wps.id.value, date.value));
     }
     if let Some(until) = &wps.until
-        && until.value.0 < on
+        && until.0 < on
     {
         check.no(format!("{} ran out on {}", wps.id.value, until.value));
     }
@@ -168,8 +168,8 @@ fn process(check: &mut Check<'_>, need: &Need) {
         Some(_) => {}
         None => check.found.push(Finding::remark("the joint states no process")),
     }
-    check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.value.0));
-    check.listed("gas", need.gas.as_deref(), wps.gas.iter().map(|g| &*g.value.0));
+    check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.0));
+    check.listed("gas", need.gas.as_deref(), wps.gas.iter().map(|g| &*g.0));
     let diameters = &wps.wire;
     match need.wire {
         Some(wire) if !diameters.is_empty() => {
@@ -199,7 +199,7 @@ fn metal(check: &mut Check<'_>, need: &Need) {
         for (steel, words) in &need.steels {
             let fits = std::iter::once(steel).chain(words).any(|w| allowed.contains(&squeezed(w)));
             if !fits {
-                let list: Vec<_> = wps.base.iter().map(|b| b.value.0.as_str()).collect();
+                let list: Vec<_> = wps.base.iter().map(|b| b.0.as_str()).collect();
                 check.no(format!("base metal {steel} is not among {}'s {}", wps.id.value, list.join(", ")));
             }
         }
@@ -235,7 +235,7 @@ fn joint(check: &mut Check<'_>, need: &Need) {
         check.no(format!("a {} weld is not {}'s {}", need.kind, wps.id.value, list.join(", ")));
     }
     let form = (!need.joint.is_empty()).then_some(need.joint.as_str());
-    check.listed("joint", form, wps.joints.iter().map(|j| &*j.value.0));
+    check.listed("joint", form, wps.joints.iter().map(|j| &*j.0));
     for word in &need.unknown_positions {
         check
             .found

@@ -53,18 +53,18 @@ impl Book {
     /// The person of this id.
     #[must_use]
     pub fn person(&self, id: &str) -> Option<&Person> {
-        self.person.iter().find(|p| *p.id.value.0 == *id)
+        self.person.iter().find(|p| *p.id.0 == *id)
     }
 
     /// The procedure of this id.
     #[must_use]
     pub fn wps(&self, id: &str) -> Option<&Wps> {
-        self.wps.iter().find(|w| *w.id.value.0 == *id)
+        self.wps.iter().find(|w| *w.id.0 == *id)
     }
 
     /// Qualifications of a person.
     pub fn qualifications<'a>(&'a self, person: &'a str) -> impl Iterator<Item = &'a Qualification> {
-        self.qualification.iter().filter(move |q| *q.person.value.0 == *person)
+        self.qualification.iter().filter(move |q| *q.person.0 == *person)
     }
 
     /// People who may weld.

@@ -44,19 +44,19 @@ impl Validity {
 pub fn validity(book: &Book, test: &Qualification) -> Validity {
     let standard = test.standard.value;
     let used = if standard.iso() {
-        test.last_used.value.0
+        test.last_used.0
     } else {
         let own = process::counted(&test.process.value);
-        book.qualifications(&test.person.value.0)
+        book.qualifications(&test.person.0)
             .filter(|q| {
                 let other = process::counted(&q.process.value);
                 !q.standard.value.iso() && other.is_some() && other.map(|c| c.us) == own.map(|c| c.us)
             })
-            .map(|q| q.last_used.value.0)
-            .fold(test.last_used.value.0, NaiveDate::max)
+            .map(|q| q.last_used.0)
+            .fold(test.last_used.0, NaiveDate::max)
     };
     let add = |date: NaiveDate, months| date.checked_add_months(months).unwrap_or(NaiveDate::MAX);
-    let renewed = test.revalidated.as_ref().unwrap_or(&test.date).value.0;
+    let renewed = test.revalidated.as_ref().unwrap_or(&test.date).0;
     let retest = match (standard.iso(), test.revalidation.as_ref().map(|r| r.value)) {
         (true, Some(Revalidation::ThreeYears)) => Some(add(renewed, Months::new(36))),
         // Without a stated way the shorter term holds.

@@ -151,17 +151,13 @@ pub(super) fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
 /// Axles some operation works on.
 fn worked_axles<'a>(planned: &Subject<'a>) -> impl Iterator<Item = &'a Axle> {
     let operations = &planned.plan.operations;
-    planned
-        .job
-        .axle
-        .iter()
-        .filter(move |a| operations.iter().any(|o| o.on.iter().any(|c| c.id == *a.id.value.0)))
+    planned.job.axle.iter().filter(move |a| operations.iter().any(|o| o.on.iter().any(|c| c.id == *a.id.0)))
 }
 
 fn rows(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let several = planned.job.axle.len() > 1;
-    let name = axle.name.as_deref().unwrap_or(&axle.id.value.0);
-    let component = Owner::Component(axle.id.value.0.clone());
+    let name = axle.name.as_deref().unwrap_or(&axle.id.0);
+    let component = Owner::Component(axle.id.0.clone());
     let mut push = |line: &Line, owner: &Owner, side: Option<Side>| {
         let text = |id: &str| planned.figures.named(owner, id).map(|f| planned.shown(f));
         let found = line.found.and_then(text);
@@ -187,7 +183,7 @@ fn rows(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     if axle.steered {
         for line in SIDE {
             for side in Side::BOTH {
-                push(line, &Owner::Side(axle.id.value.0.clone(), side), Some(side));
+                push(line, &Owner::Side(axle.id.0.clone(), side), Some(side));
             }
         }
     }
@@ -232,7 +228,7 @@ fn shaft(axle: &Axle, lift: Length, owner: &Owner, planned: &Subject<'_>) -> Opt
 }
 
 fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
-    let owner = Owner::Component(axle.id.value.0.clone());
+    let owner = Owner::Component(axle.id.0.clone());
     let angle = |owner: &Owner, name: Called<Angle>| planned.figures.quantity(owner, name);
     let turn = |owner: &Owner, before: Called<Angle>, after: Called<Angle>| {
         Some(Turn { before: angle(owner, before)?, after: angle(owner, after)? })
@@ -254,7 +250,7 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
     let pinion = axle.pinion.as_ref();
     let lift = planned.figures.quantity(&owner, component::lift).unwrap_or(Length::from_si(0.0));
     let caster = Side::BOTH.iter().find_map(|side| {
-        let owner = Owner::Side(axle.id.value.0.clone(), *side);
+        let owner = Owner::Side(axle.id.0.clone(), *side);
         Some((side.word().to_owned(), turn(&owner, side::caster_now, side::caster_target)?))
     });
     geometry.drawings.push(side_view(&SideView {

@@ -62,7 +62,7 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
     // Whoever gets the completed record compares the root of its signature with this.
     let seal = planned.plan.shop.seal.as_ref();
     if let Some(seal) = seal {
-        fact("root of the shop's signature (SHA-256)", Some(grouped(&seal.value.0)));
+        fact("root of the shop's signature (SHA-256)", Some(grouped(&seal.0)));
     }
     fact("due", job.job.due.as_ref().map(|d| d.value.to_string()));
     facts

@@ -16,7 +16,7 @@ pub(super) fn cards(planned: &Subject<'_>) -> Vec<WeldCard> {
 }
 
 fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
-    let owner = Owner::Joint(joint.id.value.0.clone());
+    let owner = Owner::Joint(joint.id.0.clone());
     let get = |name: &str| planned.text(&owner, name);
     let range = |low: &str, high: &str| match (get(low), get(high)) {
         (Some(low), Some(high)) => Some(format!("{low} to {high}")),
@@ -35,14 +35,14 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         let parts: Vec<String> = plain(name).into_iter().chain(narrow(low, high)).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     };
-    let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.value.0));
+    let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.0));
     // What is set at the machine comes from the joint and from its procedure.
     let together = |parts: [Option<String>; 2], between: &str| {
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         (!parts.is_empty()).then(|| parts.join(between))
     };
     let upright = joint.position.as_ref().is_some_and(|p| asks_way(&p.0));
-    let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.value.0.clone());
+    let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
     let fit = signers::for_joint(planned, joint);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),

@@ -33,7 +33,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
         .find_map(|side| {
             planned
                 .figures
-                .quantity(&Owner::Side(axle.id.value.0.clone(), *side), catalogue::side::caster_after_turn)
+                .quantity(&Owner::Side(axle.id.0.clone(), *side), catalogue::side::caster_after_turn)
         })
         .map_or(target.to(unit::DEG) - 10.0, |a| a.to(unit::DEG));
     let middle = (expected * 2.0).round() / 2.0;

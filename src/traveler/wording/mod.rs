@@ -130,7 +130,7 @@ pub fn meta(planned: &Subject<'_>) -> Meta {
         language: "en".to_owned(),
         keywords: Vec::new(),
         ident: format!("{} {} {}", plan.number, plan.revision, planned.digest),
-        issued: job.job.date.value.0.and_time(chrono::NaiveTime::MIN).and_utc(),
+        issued: job.job.date.0.and_time(chrono::NaiveTime::MIN).and_utc(),
         paper: job.job.paper,
     }
 }

@@ -89,9 +89,9 @@ fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
         .collect();
     for fastener in &planned.job.fastener {
         let mut detail = Vec::new();
-        detail.extend(fastener.thread.iter().map(|t| t.value.0.clone()));
-        detail.extend(fastener.grade.iter().map(|t| t.value.0.clone()));
-        detail.extend(fastener.nut.iter().map(|t| format!("nut {}", t.value.0)));
+        detail.extend(fastener.thread.iter().map(|t| t.0.clone()));
+        detail.extend(fastener.grade.iter().map(|t| t.0.clone()));
+        detail.extend(fastener.nut.iter().map(|t| format!("nut {}", t.0)));
         rows.push(PickRow {
             quantity: fastener.count.to_string(),
             what: fastener.title.0.clone(),
@@ -108,9 +108,8 @@ fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
     let mut sums: BTreeMap<String, (f64, Vec<String>, bool)> = BTreeMap::new();
     for joint in &planned.job.joint {
         let Some(filler) = &joint.filler else { continue };
-        let mass =
-            planned.figures.quantity(&Owner::Joint(joint.id.value.0.clone()), catalogue::joint::filler);
-        let entry = sums.entry(filler.value.0.clone()).or_insert((0.0, Vec::new(), true));
+        let mass = planned.figures.quantity(&Owner::Joint(joint.id.0.clone()), catalogue::joint::filler);
+        let entry = sums.entry(filler.0.clone()).or_insert((0.0, Vec::new(), true));
         match mass {
             Some(mass) => entry.0 += mass.si(),
             None => entry.2 = false,

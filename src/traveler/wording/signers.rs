@@ -24,13 +24,13 @@ pub(super) fn people(planned: &Subject<'_>) -> Vec<Person> {
             ..Person::default()
         })
         .collect();
-    let on = planned.job.job.date.value.0;
+    let on = planned.job.job.date.0;
     let book = &planned.plan.shop.person;
     if job.is_empty() {
         people.extend(book.iter().filter(|p| serves(p, &needed, on)).map(|p| Person {
             role: p.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "),
             name: Some(p.name.0.clone()),
-            id: Some(mark(&p.id.value, p.stamp.as_ref().map(|s| &*s.value.0))),
+            id: Some(mark(&p.id.value, p.stamp.as_ref().map(|s| &*s.0))),
             qualification: qualification(planned, &p.id.value),
             ..Person::default()
         }));
@@ -51,7 +51,7 @@ pub(super) fn people(planned: &Subject<'_>) -> Vec<Person> {
 /// The one person of a role, as printed over a signature; `None` where nobody
 /// or several have it.
 pub(super) fn only(planned: &Subject<'_>, role: Role) -> Option<String> {
-    let on = planned.job.job.date.value.0;
+    let on = planned.job.job.date.0;
     let job = &planned.job.person;
     let named: Vec<String> = if job.is_empty() {
         let book = &planned.plan.shop.person;
@@ -84,7 +84,7 @@ fn roles(planned: &Subject<'_>) -> Vec<Role> {
 }
 
 fn serves(person: &model::Person, needed: &[Role], on: chrono::NaiveDate) -> bool {
-    let here = person.until.as_ref().is_none_or(|u| u.value.0 >= on);
+    let here = person.until.as_ref().is_none_or(|u| u.0 >= on);
     here && person.role.iter().any(|r| needed.iter().any(|n| n.word() == r.word()))
 }
 
@@ -96,7 +96,7 @@ fn mark(id: &str, stamp: Option<&str>) -> String {
 fn qualification(planned: &Subject<'_>, id: &str) -> String {
     let book = &planned.plan.shop;
     let Some(person) = book.person(id) else { return String::new() };
-    let on = planned.job.job.date.value.0;
+    let on = planned.job.job.date.0;
     let mut parts: Vec<String> = Vec::new();
     for test in book.qualifications(id) {
         let until = validity(book, test).until();
@@ -111,7 +111,7 @@ fn qualification(planned: &Subject<'_>, id: &str) -> String {
     }
     if let Some(certificate) = &person.certificate {
         parts.push(match &person.certificate_until {
-            Some(until) if until.value.0 < on => format!("{}: ran out {}", &**certificate, until.value),
+            Some(until) if until.0 < on => format!("{}: ran out {}", &**certificate, until.value),
             Some(until) => format!("{}: until {}", &**certificate, until.value),
             None => certificate.0.clone(),
         });
@@ -180,14 +180,14 @@ pub(super) struct ForJoint {
 }
 
 pub(super) fn for_joint(planned: &Subject<'_>, joint: &Joint) -> ForJoint {
-    let fit = planned.plan.table.joints.iter().find(|j| j.id == joint.id.value.0);
-    let named = joint.wps.as_ref().map(|w| w.value.0.clone());
+    let fit = planned.plan.table.joints.iter().find(|j| j.id == joint.id.0);
+    let named = joint.wps.as_ref().map(|w| w.0.clone());
     let Some(fit) = fit else {
         return ForJoint { procedure: named, welders: None, machines: None, mismatch: None };
     };
     // A job that names its people is welded by them.
     let crew = &planned.job.person;
-    let here = |id: &str| crew.is_empty() || crew.iter().any(|p| p.id.value.0 == id);
+    let here = |id: &str| crew.is_empty() || crew.iter().any(|p| p.id.0 == id);
     let welders = if fit.covered() {
         let able: Vec<_> =
             fit.able().filter(|w| here(&w.id)).map(|w| format!("{} {}", w.id, w.name)).collect();

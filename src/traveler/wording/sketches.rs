@@ -15,7 +15,7 @@ use crate::term::Units;
 /// The drawings of an operation. Those that would say nothing of the job are
 /// left out where a number is what they are for.
 pub(super) fn beside(planned: &Subject<'_>, operation: &plan::Operation) -> Vec<Captioned> {
-    let axle = planned.job.axle.iter().find(|a| operation.on.iter().any(|c| c.id == *a.id.value.0));
+    let axle = planned.job.axle.iter().find(|a| operation.on.iter().any(|c| c.id == *a.id.0));
     let values = axle.map(|axle| values(planned, axle)).unwrap_or_default();
     let wanted = operation.drawings.iter().filter(|s| values.tell(**s));
     wanted.map(|one| with_other_side(planned, axle, *one, sketch::draw(*one, &values))).collect()
@@ -45,7 +45,7 @@ fn with_other_side(
 pub(super) fn views(planned: &Subject<'_>, axle: &Axle) -> Vec<end_view::EndView> {
     let od = axle.tube.as_ref().and_then(|t| t.od.as_ref()).map(|od| od.value.value);
     let view = |side: Side| {
-        let owner = Owner::Side(axle.id.value.0.clone(), side);
+        let owner = Owner::Side(axle.id.0.clone(), side);
         let angle = |name: Called<Angle>| planned.figures.quantity(&owner, name);
         Some(end_view::EndView {
             side,
@@ -61,8 +61,8 @@ pub(super) fn views(planned: &Subject<'_>, axle: &Axle) -> Vec<end_view::EndView
 }
 
 fn values(planned: &Subject<'_>, axle: &Axle) -> Values {
-    let owner = Owner::Component(axle.id.value.0.clone());
-    let left = Owner::Side(axle.id.value.0.clone(), Side::Left);
+    let owner = Owner::Component(axle.id.0.clone());
+    let left = Owner::Side(axle.id.0.clone(), Side::Left);
     let angle = |owner: &Owner, name: Called<Angle>| planned.figures.quantity(owner, name);
     let found = axle.knuckle.as_ref().and_then(|k| k.left.as_ref());
     let read = |of: Option<&crate::file::Located<crate::file::Reading<Angle>>>| of.map(|a| a.value.value);

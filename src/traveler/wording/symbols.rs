@@ -20,14 +20,14 @@ pub(super) fn standard(planned: &Subject<'_>) -> Standard {
 /// The symbol of a joint.
 pub(super) fn of(planned: &Subject<'_>, joint: &Joint) -> Symbol {
     let plain = |length: &Option<Located<Reading<Length>>>| length.as_ref().map(|l| l.value.value);
-    let figure = planned.figures.quantity(&Owner::Joint(joint.id.value.0.clone()), catalogue::joint::size);
+    let figure = planned.figures.quantity(&Owner::Joint(joint.id.0.clone()), catalogue::joint::size);
     let groove = joint.kind.value.is_groove();
     let (size, throat) = match joint.kind.value {
         WeldType::Fillet | WeldType::Plug => (figure.or_else(|| plain(&joint.size)), None),
         WeldType::FlareBevel => (None, figure),
         _ => (plain(&joint.groove_depth).or(figure), figure),
     };
-    let procedure = joint.wps.as_ref().map(|w| w.value.0.clone());
+    let procedure = joint.wps.as_ref().map(|w| w.0.clone());
     Symbol {
         standard: standard(planned),
         units: planned.job.job.units,

@@ -9,9 +9,9 @@ use crate::procedure::figures::Owner;
 
 /// One line for an operation's head.
 pub(super) fn line(planned: &Subject<'_>, id: &str) -> Option<Words> {
-    let fastener = planned.job.fastener.iter().find(|f| f.id.value.0 == id)?;
-    let owner = Owner::Fastener(fastener.id.value.0.clone());
-    let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.value.0);
+    let fastener = planned.job.fastener.iter().find(|f| f.id.0 == id)?;
+    let owner = Owner::Fastener(fastener.id.0.clone());
+    let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.0);
     let torque = planned.text(&owner, named::torque.name()).unwrap_or_else(|| "torque __________".to_owned());
     let words = Words::default().strong(fastener.id.value.to_string());
     Some(words.then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque))
@@ -23,12 +23,12 @@ pub(super) fn rows(planned: &Subject<'_>) -> Vec<TorqueRow> {
 }
 
 fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
-    let owner = Owner::Fastener(fastener.id.value.0.clone());
+    let owner = Owner::Fastener(fastener.id.0.clone());
     let get = |name: &str| planned.text(&owner, name);
     let mut thread: Vec<String> = Vec::new();
-    thread.extend(fastener.thread.iter().map(|t| t.value.0.clone()));
-    thread.extend(fastener.grade.iter().map(|t| t.value.0.clone()));
-    thread.extend(fastener.nut.iter().map(|t| format!("nut {}", t.value.0)));
+    thread.extend(fastener.thread.iter().map(|t| t.0.clone()));
+    thread.extend(fastener.grade.iter().map(|t| t.0.clone()));
+    thread.extend(fastener.nut.iter().map(|t| format!("nut {}", t.0)));
     let unit = if planned.job.job.units == Units::Metric { "N·m" } else { "lbf-ft" };
     let write = |id: &str, label: &str, instrument: Option<String>, unit: Option<&str>| Reading {
         id: format!("{}.{id}", fastener.id.value),

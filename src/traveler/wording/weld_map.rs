@@ -31,7 +31,7 @@ pub(super) fn of(planned: &Subject<'_>) -> Option<WeldMap> {
             .filter(|j| matches!(job.component(&j.on.value), Some(Component::Axle(a)) if a.id.value == component.id.value))
             .filter_map(|j| Some(Placed { id: j.id.value.to_string(), symbol: symbols::of(planned, j), spot: seam(j)? }))
             .collect();
-        let name = component.name.as_deref().unwrap_or(&component.id.value.0);
+        let name = component.name.as_deref().unwrap_or(&component.id.0);
         let Some(parts) = parts(component) else { continue };
         let drawn = axle(&capital(name), &parts, &placed, legend);
         map.drawings.extend(drawn.drawing);
@@ -75,7 +75,7 @@ pub(super) fn of(planned: &Subject<'_>) -> Option<WeldMap> {
 
 /// A weldment from its parts; nothing without parts or joints between them.
 fn of_weldment(planned: &Subject<'_>, weldment: &Weldment, legend: (Standard, Units)) -> Map {
-    let place = |id: &str| weldment.part.iter().position(|p| p.id.value.0 == *id);
+    let place = |id: &str| weldment.part.iter().position(|p| p.id.0 == *id);
     let placed: Vec<Placed> = planned
         .job
         .joint
@@ -86,7 +86,7 @@ fn of_weldment(planned: &Subject<'_>, weldment: &Weldment, legend: (Standard, Un
             Some(Placed {
                 id: joint.id.value.to_string(),
                 symbol: symbols::of(planned, joint),
-                spot: Seam::Parts(place(&a.value.0)?, place(&b.value.0)?),
+                spot: Seam::Parts(place(&a.0)?, place(&b.0)?),
             })
         })
         .collect();
@@ -94,7 +94,7 @@ fn of_weldment(planned: &Subject<'_>, weldment: &Weldment, legend: (Standard, Un
         .part
         .iter()
         .map(|part| PartShape {
-            name: part.id.value.0.replace('-', " "),
+            name: part.id.0.replace('-', " "),
             left: part.left.value.value,
             up: part.up.value.value,
             across: part.across.value.value,
@@ -102,14 +102,14 @@ fn of_weldment(planned: &Subject<'_>, weldment: &Weldment, legend: (Standard, Un
             turn: part.turn.as_ref().map_or(Angle::from_si(0.0), |t| t.value.value),
         })
         .collect();
-    weldment_map(&capital(weldment.name.as_deref().unwrap_or(&weldment.id.value.0)), &parts, &placed, legend)
+    weldment_map(&capital(weldment.name.as_deref().unwrap_or(&weldment.id.0)), &parts, &placed, legend)
 }
 
 /// Where on an axle and its springs a joint is, by its use and its place; none
 /// if the job does not tell.
 fn seam(joint: &Joint) -> Option<Seam> {
     let place = joint.place?;
-    match (joint.usage.value.0.as_str(), place) {
+    match (joint.usage.0.as_str(), place) {
         ("knuckle", WeldPlace::Left | WeldPlace::Both) => Some(Seam::Knuckle(true)),
         ("knuckle", WeldPlace::Right) => Some(Seam::Knuckle(false)),
         ("pad", WeldPlace::Left | WeldPlace::Both) => Some(Seam::Pad(true)),
