@@ -256,7 +256,8 @@ fn entries_are_those_of_the_paper_and_few() {
     // Most each demonstration may ask; the truck asked for about 890 once.
     for (name, most) in [
         ("brush-truck", 300),
-        ("crew-cab", 190),
+        // One more than before for the lots of the new clamp parts.
+        ("crew-cab", 191),
         ("forest-carrier", 100),
         // Length, width and height against what the job asks, and a card a shift.
         ("hoist-frame", 74),
