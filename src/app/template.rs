@@ -39,8 +39,8 @@ const BELIEVED: (f64, f64) = (70.0, 140.0);
 pub struct Order {
     /// Folder to write to.
     pub out: PathBuf,
-    /// Paper.
-    pub paper: Paper,
+    /// Paper, where it is not the job's.
+    pub paper: Option<Paper>,
     /// Also as SVG.
     pub svg: bool,
     /// Also as DXF.
@@ -147,13 +147,14 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
             "CORRECTED COPY for the printer whose 100 mm bars measured {x:.2} mm across and {y:.2} mm along this page: print it as the first copy was printed, the same way round. Its bars must now measure 100 mm."
         ));
     }
-    let laid = pages::lay_out(std::slice::from_ref(&sheet), order.paper, factors).ok_or_else(|| {
-        refused(
-            Diagnostic::error("T912", format!("{}: too large to be joined from pages", sheet.title))
-                .expected("a shape of 36 pages at most")
-                .help("write it with --svg or --dxf for a plotter: those have no pages"),
-        )
-    });
+    let laid = pages::lay_out(std::slice::from_ref(&sheet), order.paper.unwrap_or(drawn.paper), factors)
+        .ok_or_else(|| {
+            refused(
+                Diagnostic::error("T912", format!("{}: too large to be joined from pages", sheet.title))
+                    .expected("a shape of 36 pages at most")
+                    .help("write it with --svg or --dxf for a plotter: those have no pages"),
+            )
+        });
     let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
     let mut count = 0;
     let vector = order.svg || order.dxf;

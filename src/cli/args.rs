@@ -284,9 +284,9 @@ pub struct Template {
     /// Write DXF in millimetres too.
     #[arg(long)]
     pub dxf: bool,
-    /// Paper.
-    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"], default_value = "letter")]
-    pub paper: String,
+    /// Paper, if not the job's; letter at the bench.
+    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"])]
+    pub paper: Option<String>,
     /// What the 100 mm bar across the page measured on a print: judges it and writes a corrected copy.
     #[arg(long, value_name = "LENGTH", requires = "scale_y")]
     pub scale_x: Option<String>,

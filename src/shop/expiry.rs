@@ -70,7 +70,7 @@ fn all(book: &Book, on: NaiveDate) -> Vec<Expiry> {
     };
     for test in &book.qualification {
         let who = book.person(&test.person.value).map_or("?", |p| &p.name);
-        let holds = validity(book, test);
+        let holds = validity(book, test, on);
         let what = format!("{who}: {}, {}", test.title(), test.standard.value.title());
         push(holds.continuity, "continuity", &test.id.value, what.clone(), holds.source.to_string());
         if let Some(retest) = holds.retest {

@@ -204,7 +204,7 @@ pub fn book_json<'a>(shop: impl Into<Origin<'a>>, on: NaiveDate, within: u32) ->
         })).collect::<Vec<_>>(),
         "qualifications": shop.book.qualification.iter().map(|q| {
             let derived = derive(q);
-            let holds = validity(shop.book, q);
+            let holds = validity(shop.book, q, on);
             json!({
                 "id": q.id.0, "person": q.person.0, "standard": q.standard.value.title(),
                 "test": q.title(), "continuity_until": holds.continuity.to_string(),
@@ -248,15 +248,15 @@ pub fn book_lines<'a>(shop: impl Into<Origin<'a>>, on: NaiveDate, within: u32, r
         lines.push(String::new());
         lines.push("RANGES, DERIVED FROM EACH TEST".to_owned());
         for test in &shop.book.qualification {
-            range_lines(shop, test, &mut lines);
+            range_lines(shop, test, on, &mut lines);
         }
     }
     lines
 }
 
-fn range_lines(shop: Origin<'_>, test: &Qualification, lines: &mut Vec<String>) {
+fn range_lines(shop: Origin<'_>, test: &Qualification, on: NaiveDate, lines: &mut Vec<String>) {
     let who = shop.book.person(&test.person.value).map_or("?", |p| &p.name);
-    let holds = validity(shop.book, test);
+    let holds = validity(shop.book, test, on);
     let derived = derive(test);
     lines.push(format!(
         "  {}  {who}: {}, {}; until {}",

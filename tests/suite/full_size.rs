@@ -256,8 +256,13 @@ fn turned_words_stand_at_their_place() {
 #[test]
 fn a_vector_copy_somebody_changed_is_kept() {
     let folder = tempfile::tempdir().expect("a folder");
-    let order =
-        |out: &Path| Order { out: out.to_owned(), paper: Paper::A4, svg: true, dxf: true, measured: None };
+    let order = |out: &Path| Order {
+        out: out.to_owned(),
+        paper: Some(Paper::A4),
+        svg: true,
+        dxf: true,
+        measured: None,
+    };
     let gauge = drawn("angle-gauge", &["angle=30 deg"]);
     write(&System, &gauge, &order(folder.path())).expect("written");
     write(&System, &gauge, &order(folder.path())).expect("its own copies are written over");

@@ -38,7 +38,7 @@ pub(crate) fn paper(drawn: &Drawn, paper: Paper, measured: Option<(f64, f64)>) -
     let mm = |v: f64| Length::of(v, unit::MM);
     let order = Order {
         out: folder.path().to_owned(),
-        paper,
+        paper: Some(paper),
         svg: false,
         dxf: false,
         measured: measured.map(|(x, y)| (mm(x), mm(y))),
@@ -354,6 +354,21 @@ fn a_job_writes_the_sheets_it_carries() {
     assert!(text.contains("OftravelerTW-2041,revisionA,plan"), "{text}");
     // Again over its own copies, not over something else.
     assert_eq!(run(&[&job]).status.code(), Some(0));
+    // On the paper of the job, or on the one asked for.
+    let wide = |name: &str| pdf::pages(&std::fs::read(folder.path().join(name)).expect("a sheet"))[0].width;
+    assert!(near(wide("tw-2041-a-front-left-wrap-strip.pdf"), 8.5 * 72.0), "the truck is on letter");
+    let metric = folder.path().join("metric.toml");
+    let text =
+        std::fs::read_to_string(&job).expect("the job").replace("paper = \"letter\"", "paper = \"a4\"");
+    std::fs::write(&metric, text.replace("TW-2041", "TW-2042")).expect("written");
+    let metric = metric.to_string_lossy().into_owned();
+    let shop = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/shop.toml");
+    let done = run(&[&metric, "--shop", &shop.to_string_lossy()]);
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(near(wide("tw-2042-a-front-left-wrap-strip.pdf") / MM, 210.0), "A4, as the job says");
+    let done = run(&[&metric, "--shop", &shop.to_string_lossy(), "--paper", "letter"]);
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(near(wide("tw-2042-a-front-left-wrap-strip.pdf"), 8.5 * 72.0), "letter was asked for");
     std::fs::write(folder.path().join("cope.pdf"), "mine").expect("written");
     let cope = ["cope", "od=1-3/4 in", "wall=0.120 in", "on=2 in", "angle=45 deg"];
     assert_eq!(run(&cope).status.code(), Some(1), "another file is kept");

@@ -101,7 +101,7 @@ fn editions_cite_their_own_clauses() {
         let derived = derive(&book.qualification[0]);
         assert!(derived.sources.iter().any(|s| s.title == edition && s.place.contains(clause)));
         assert!(derived.sources.iter().all(|s| s.from_memory && s.to_string().contains("(from memory)")));
-        let rule = validity(&book, &book.qualification[0]).source;
+        let rule = validity(&book, &book.qualification[0], day("2026-03-02")).source;
         assert_eq!(rule.title, edition);
     }
     let plate = book(&demo_with("thickness = \"3/8 in\"", "thickness = \"1/4 in\""));
@@ -116,7 +116,7 @@ fn six_months_run_to_the_day() {
     {
         let text = DEMO.replace("last_used = 2026-02-20", &format!("last_used = {used}"));
         let book = book(&text);
-        assert_eq!(validity(&book, &book.qualification[0]).until(), day(last), "{used}");
+        assert_eq!(validity(&book, &book.qualification[0], day("2026-03-02")).until(), day(last), "{used}");
     }
 }
 
@@ -127,7 +127,7 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
     let book = book(&text);
     let until = |id: &str| {
         let test = book.qualification.iter().find(|q| q.id.0 == id).unwrap();
-        validity(&book, test)
+        validity(&book, test, day("2026-03-02"))
     };
     assert_eq!(until("Q-W1-PLATE").until(), day("2026-08-20"));
     // Stick keeps its own clock.
@@ -138,15 +138,24 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
 }
 
 #[test]
+fn a_use_that_is_still_to_come_keeps_no_test_alive() {
+    // A slip of the year in one test, read on a day before it.
+    let slip = book(&DEMO.replacen("last_used = 2026-02-20", "last_used = 2027-11-19", 1));
+    let tube = slip.qualification.iter().find(|q| q.id.0 == "Q-W1-TUBE").unwrap();
+    assert_eq!(validity(&slip, tube, day("2026-03-02")).until(), day("2026-08-20"));
+    assert_eq!(validity(&slip, tube, day("2027-12-01")).until(), day("2028-05-19"));
+}
+
+#[test]
 fn iso_revalidation_has_three_ways() {
     for (way, last) in [("a", Some("2028-05-05")), ("b", Some("2027-05-05")), ("c", None)] {
         let book = book(&demo_with("revalidation = \"b\"", &format!("revalidation = \"{way}\"")));
         let test = book.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
-        assert_eq!(validity(&book, test).retest, last.map(day), "{way}");
+        assert_eq!(validity(&book, test, day("2026-03-02")).retest, last.map(day), "{way}");
     }
     let renewed = book(&demo_with("revalidation = \"b\"", "revalidation = \"b\"\nrevalidated = 2026-02-01"));
     let test = renewed.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
-    assert_eq!(validity(&renewed, test).retest, Some(day("2028-02-01")));
+    assert_eq!(validity(&renewed, test, day("2026-03-02")).retest, Some(day("2028-02-01")));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::figure::{Family, Figure, Given};
 use crate::pattern::Kind;
 use crate::plan as planned;
 use crate::shape::Sheet;
-use crate::term::Units;
+use crate::term::{Paper, Units};
 
 /// A sheet with all that is written of it.
 #[derive(Debug, Clone)]
@@ -20,6 +20,8 @@ pub struct Drawn {
     pub data: Json,
     /// Date of the file.
     pub dated: DateTime<Utc>,
+    /// Paper of the job; letter at the bench.
+    pub paper: Paper,
     /// Shop or author; empty at the bench.
     pub author: String,
     /// The traveler's sheet it is; none at the bench.
@@ -36,7 +38,14 @@ pub(super) fn draw(
 ) -> Result<Drawn, Diagnostic> {
     let sheet = kind.sheet(given, figures, units).map_err(|why| reckon::trouble(family, &[], &why))?;
     let data = machine::answer_json(family, given, figures);
-    Ok(Drawn { sheet, data, dated: DateTime::UNIX_EPOCH, author: String::new(), of: None })
+    Ok(Drawn {
+        sheet,
+        data,
+        dated: DateTime::UNIX_EPOCH,
+        paper: Paper::Letter,
+        author: String::new(),
+        of: None,
+    })
 }
 
 /// A name for a file from words.

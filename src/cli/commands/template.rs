@@ -57,7 +57,7 @@ fn order(args: &Template) -> Result<Order, Diagnostic> {
     };
     Ok(Order {
         out: args.out.clone().unwrap_or_else(use_case::here),
-        paper: use_case::paper(&args.paper),
+        paper: args.paper.as_deref().map(use_case::paper),
         svg: args.svg,
         dxf: args.dxf,
         measured,

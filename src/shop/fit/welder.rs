@@ -64,8 +64,8 @@ pub fn check(book: &Book, person: &Person, wps: Option<&Wps>, need: &Need, on: N
             tests.iter().map(|q| (*q, covers(book, q, wps, need, place, on))).collect();
         let good = tried.iter().filter(|(_, reasons)| super::may(reasons)).map(|(q, _)| *q);
         // Of the tests that cover it, the one that holds longest is relied on.
-        if let Some(best) = good.max_by_key(|q| validity(book, q).until()) {
-            rely(&mut outcome, book, best);
+        if let Some(best) = good.max_by_key(|q| validity(book, q, on).until()) {
+            rely(&mut outcome, book, best, on);
             continue;
         }
         // Of the others, the one with the fewest reasons says most.
@@ -81,13 +81,13 @@ pub fn check(book: &Book, person: &Person, wps: Option<&Wps>, need: &Need, on: N
     outcome
 }
 
-fn rely(outcome: &mut Outcome, book: &Book, test: &Qualification) {
+fn rely(outcome: &mut Outcome, book: &Book, test: &Qualification, on: NaiveDate) {
     let id = test.id.value.to_string();
     if outcome.tests.contains(&id) {
         return;
     }
     outcome.tests.push(id);
-    let holds = validity(book, test);
+    let holds = validity(book, test, on);
     outcome.until = Some(outcome.until.map_or(holds.until(), |u| u.min(holds.until())));
     for source in derive(test).sources.into_iter().chain([holds.source]) {
         if !outcome.sources.contains(&source) {
@@ -140,7 +140,7 @@ fn covers(
 }
 
 fn dates(found: &mut Vec<Finding>, book: &Book, test: &Qualification, on: NaiveDate) {
-    let holds = validity(book, test);
+    let holds = validity(book, test, on);
     if test.date.0 > on {
         found.push(Finding::no(format!("the test is dated {}, after the day", test.date.value)));
     }

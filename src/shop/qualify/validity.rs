@@ -39,9 +39,9 @@ impl Validity {
 
 /// Last days of a test. Under the US codes any weld with the process keeps all
 /// of a welder's tests with it alive; under ISO 9606-1 each certificate is
-/// confirmed on its own.
+/// confirmed on its own. A use dated after `on` has not been: it keeps nothing alive.
 #[must_use]
-pub fn validity(book: &Book, test: &Qualification) -> Validity {
+pub fn validity(book: &Book, test: &Qualification, on: NaiveDate) -> Validity {
     let standard = test.standard.value;
     let used = if standard.iso() {
         test.last_used.0
@@ -53,6 +53,7 @@ pub fn validity(book: &Book, test: &Qualification) -> Validity {
                 !q.standard.value.iso() && other.is_some() && other.map(|c| c.us) == own.map(|c| c.us)
             })
             .map(|q| q.last_used.0)
+            .filter(|used| *used <= on)
             .fold(test.last_used.0, NaiveDate::max)
     };
     let add = |date: NaiveDate, months| date.checked_add_months(months).unwrap_or(NaiveDate::MAX);

@@ -99,7 +99,7 @@ fn qualification(planned: &Subject<'_>, id: &str) -> String {
     let on = planned.job.job.date.0;
     let mut parts: Vec<String> = Vec::new();
     for test in book.qualifications(id) {
-        let until = validity(book, test).until();
+        let until = validity(book, test, on).until();
         let state = if test.questioned.is_some() {
             "in question".to_owned()
         } else if until < on {
