@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
-use super::sheet;
+use super::sheet::{self, told_before};
 use crate::app::issue::is_folder;
 use crate::app::plan::Failure;
 use crate::app::record::desk::{Access, Actor};
@@ -73,11 +73,12 @@ pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending,
     let what = if args.enter { "entered" } else { "can be entered" };
     terminal::out(format!("{good} boxes {what}, {same} were there before, {bad} not."));
     if !args.enter {
-        let file = args.file.display();
-        terminal::out(format!(
-            "Nothing is entered yet: tackwright returned {} {file} --by {by} --enter",
-            args.number
-        ));
+        terminal::out("Nothing is entered yet.");
+        if good > 0 {
+            let so = told_before(args.at, args.travelers.as_deref(), args.shop.as_deref());
+            let file = args.file.display();
+            terminal::out(format!("  tackwright returned {} {file} --by {by}{so} --enter", args.number));
+        }
     }
     Ok(ending)
 }

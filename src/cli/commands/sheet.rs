@@ -1,5 +1,8 @@
 //! `sheet`: writes an entry sheet, or takes one in.
 
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
 use serde_json::{Value as Json, json};
 
 use super::boxes::wrapped;
@@ -104,15 +107,30 @@ fn take(
         if args.enter {
             terminal::out(format!("{good} lines entered{before}{not}"));
         } else {
-            terminal::out(format!("{good} lines can be entered{before}{not}. Nothing is entered yet:"));
-            terminal::out(format!(
-                "  tackwright sheet {} --take {} --by {by} --enter",
-                args.number,
-                file.display()
-            ));
+            terminal::out(format!("{good} lines can be entered{before}{not}. Nothing is entered yet."));
+            if good > 0 {
+                let so = told_before(args.at, args.travelers.as_deref(), args.shop.as_deref());
+                let file = file.display();
+                terminal::out(format!(
+                    "  tackwright sheet {} --take {file} --by {by}{so} --enter",
+                    args.number
+                ));
+            }
         }
     }
     Ok(if bad > 0 { Ending::Refused } else { Ending::Done })
+}
+
+/// The options of this command that the next one needs too, as they are typed.
+pub(super) fn told_before(
+    at: Option<DateTime<FixedOffset>>,
+    travelers: Option<&Path>,
+    shop: Option<&Path>,
+) -> String {
+    let at = at.map(|at| format!(" --at {}", at.to_rfc3339()));
+    let folder = travelers.map(|path| format!(" --travelers {}", path.display()));
+    let book = shop.map(|path| format!(" --shop {}", path.display()));
+    [at, folder, book].into_iter().flatten().collect()
 }
 
 fn as_text(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure]) {
