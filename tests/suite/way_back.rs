@@ -383,15 +383,19 @@ fn the_bars_of_a_sheet_come_back_on_every_way() {
 
     // The desk asks it where it is used first; void, it stays open.
     let number = of(&names[1])["operation"].to_string();
-    let sit = |answer: &str| {
-        bench.typed(&["desk", "TW-2041", "--operation", &number, "--by", "W1"], &format!("{answer}\nq\n")).out
+    let sit = |who: &str, answer: &str| {
+        bench.typed(&["desk", "TW-2041", "--operation", &number, "--by", who], &format!("{answer}\nq\n")).out
     };
-    let said = sit("99.9 / 103");
+    let said = sit("W1", "99.9 / 103");
     assert!(said.contains("100 mm bars of the print") && said.contains("VOID"), "{said}");
     assert_eq!(of(&names[1])["done"], Json::Null);
-    let said = sit("99.9/100");
+    // Whoever found it void does not find it good: a new print is measured by another.
+    let said = sit("W1", "99.9/100");
+    assert!(said.contains("another person") && !said.contains("may be used"), "{said}");
+    assert_eq!(of(&names[1])["done"], Json::Null);
+    let said = sit("W2", "99.9/100");
     assert!(said.contains("the print may be used"), "{said}");
-    assert_eq!(of(&names[1])["done"]["by"], "W1");
+    assert_eq!(of(&names[1])["done"]["by"], "W2");
 
     // The copy: its last page has a box for each sheet.
     bench.yes(&["copy", "TW-2041", "-o", "copy.pdf"]);
