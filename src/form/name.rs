@@ -88,7 +88,7 @@ impl BoxName {
         Self { operation: operation.to_owned(), part: Part::Initials(role.to_owned()) }
     }
 
-    /// A reading.
+    /// The value of a reading; `id` is the one within its operation.
     #[must_use]
     pub fn reading(operation: &str, id: &str) -> Self {
         Self { operation: operation.to_owned(), part: Part::Reading(id.to_owned()) }

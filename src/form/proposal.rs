@@ -28,7 +28,7 @@ pub struct Proposal {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Proposed {
-    /// Ticked.
+    /// A mark stands in it.
     Ticked,
     /// Nothing.
     Empty,

@@ -188,7 +188,7 @@ fn brightness(counts: &[u32; 64]) -> f64 {
 pub struct Evened<'a> {
     /// The picture.
     pub grey: &'a Grey,
-    /// Its light.
+    /// How bright its paper is from place to place; grey is compared with that.
     pub light: Light,
 }
 

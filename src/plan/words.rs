@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 /// A piece of text, plain or strong.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Run {
-    /// The text.
+    /// Printed as it stands; a space to the next piece is part of it.
     pub text: String,
     /// Printed bold: the figure a person must not misread.
     pub strong: bool,

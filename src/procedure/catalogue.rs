@@ -25,7 +25,7 @@ pub enum Scope {
 pub struct Name {
     /// What it belongs to.
     pub scope: Scope,
-    /// The name.
+    /// As a procedure writes it behind the scope: `pinion_target`.
     pub name: &'static str,
     /// What a person calls it.
     pub title: &'static str,

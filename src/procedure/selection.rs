@@ -63,7 +63,7 @@ pub struct Owed {
 /// Where an operation comes from.
 #[derive(Debug, Clone, Copy)]
 pub enum What<'a> {
-    /// The library.
+    /// A procedure, from the files that ship or from the shop's own.
     Library(&'a Operation),
     /// The job file.
     Own(&'a OwnOperation),

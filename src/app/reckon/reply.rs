@@ -15,7 +15,7 @@ pub enum Reply {
     Sources,
     /// What one family takes and gives.
     About(&'static Family),
-    /// Its figures.
+    /// One family asked with inputs: what was given, and every figure that follows.
     Figures(&'static Family, Given, Vec<Figure>),
 }
 
