@@ -37,7 +37,7 @@ pub struct CustomerPages {
 pub struct Section<T> {
     /// Sentences above the rows.
     pub notes: Vec<Words>,
-    /// Rows.
+    /// Lines of its table; empty where the notes say that there is nothing.
     pub rows: Vec<T>,
 }
 
@@ -129,18 +129,18 @@ pub struct BarRow {
     pub what: String,
     /// Left, or the only one.
     pub left: Option<Bar>,
-    /// Right.
+    /// Right; none if the line has one bar that is not of the right side.
     pub right: Option<Bar>,
 }
 
 /// A value against its limits.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Bar {
-    /// The value.
+    /// As it was written down.
     pub value: String,
     /// Whether it is not proven inside.
     pub bad: bool,
-    /// The drawing.
+    /// A band between the limits, open where there is none, and a mark at the value.
     pub drawing: Drawing,
 }
 
@@ -151,7 +151,7 @@ pub struct Exception {
     pub kind: String,
     /// Where, when, by whom.
     pub place: String,
-    /// What.
+    /// What was found, read or is lacking, as a sentence.
     pub what: String,
     /// What was decided, and why; or that nothing was.
     pub reason: String,
@@ -197,7 +197,7 @@ pub struct TorqueDone {
     pub asked: String,
     /// As tightened.
     pub read: String,
-    /// Verdict.
+    /// Of the last reading, in words; `not on record` if there is none.
     pub verdict: String,
     /// Who, when, with which wrench.
     pub by: String,
@@ -208,7 +208,7 @@ pub struct TorqueDone {
 /// A part or material that was fitted.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct PartFitted {
-    /// What.
+    /// What the reading asked for, with the grades or classifications allowed.
     pub what: String,
     /// Number, lot or mark as it was written down.
     pub named: String,

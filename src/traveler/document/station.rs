@@ -80,7 +80,7 @@ pub struct Work {
     pub component: Option<String>,
     /// Welds and fasteners of the operation, a line each.
     pub lines: Vec<Words>,
-    /// Its steps.
+    /// In the order they are worked.
     pub steps: Vec<WorkStep>,
     /// What is read in them, where it stands under them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
