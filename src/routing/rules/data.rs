@@ -76,7 +76,7 @@ impl Wanted {
         Self { hold: Some(tag.to_owned()), ..Self::default() }
     }
 
-    /// An act.
+    /// Any operation that does this, with a hold or without.
     #[must_use]
     pub fn act(act: &str) -> Self {
         Self { act: Some(act.to_owned()), ..Self::default() }

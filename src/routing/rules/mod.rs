@@ -59,7 +59,7 @@ pub enum Check {
 /// One place where a rule is broken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hit {
-    /// The operation.
+    /// Its place in the problem, whatever its place in the route.
     pub operation: usize,
     /// What is wrong there.
     pub message: String,
@@ -136,7 +136,7 @@ impl Finding {
 /// A finding somebody has taken on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Waived {
-    /// The finding.
+    /// What the rule has against the route.
     pub finding: Finding,
     /// Who, why and when.
     pub waiver: Waiver,

@@ -75,9 +75,9 @@ impl<'a> View<'a> {
 pub struct HoldAt<'a> {
     /// Position of its operation.
     pub position: usize,
-    /// Its operation.
+    /// Its place in the problem.
     pub operation: usize,
-    /// The point.
+    /// What is signed, by whom, before or after the operation.
     pub point: &'a Point,
 }
 
