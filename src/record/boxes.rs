@@ -12,9 +12,9 @@ pub const ANYONE: &str = "anyone";
 /// A box that is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Asked<'a> {
-    /// Its name.
+    /// By the operation's key; it outlasts a renumbering.
     pub name: BoxName,
-    /// Its operation.
+    /// Where in the plan it stands.
     pub operation: &'a Operation,
     /// What it holds.
     pub what: What<'a>,

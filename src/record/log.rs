@@ -89,7 +89,7 @@ pub struct Tail {
 pub struct Appended {
     /// Place of the new entry.
     pub n: u64,
-    /// Its hash.
+    /// SHA-256 in hexadecimal; the next entry has it as `prev`.
     pub hash: String,
     /// Whole sentences a person should read.
     pub warnings: Vec<String>,
@@ -104,7 +104,7 @@ pub struct New {
     pub by: By,
     /// The entry it replaces.
     pub corrects: Option<Correction>,
-    /// What.
+    /// What was done, read, found, signed or decided.
     pub what: Action,
     /// What else is known of it.
     pub told: Told,

@@ -65,7 +65,7 @@ pub struct Signed {
 /// A found condition.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
-    /// Number.
+    /// As on paper: `F1`.
     pub number: String,
     /// Key of the operation.
     pub key: String,
@@ -73,7 +73,7 @@ pub struct Found {
     pub operation: u32,
     /// What.
     pub text: String,
-    /// Photos.
+    /// Filed with it by who found it; may be empty.
     pub photos: Vec<Photo>,
     /// The reading it is about.
     pub reading: Option<String>,
@@ -92,7 +92,7 @@ pub struct Photographed {
     pub place: String,
     /// `as found` or `as left`.
     pub shows: String,
-    /// Photos.
+    /// In the order they were given.
     pub photos: Vec<Photo>,
     /// Entry.
     pub mark: Mark,
@@ -101,7 +101,7 @@ pub struct Photographed {
 /// A revision that was issued.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Revision {
-    /// Letter.
+    /// As on its paper: `A`; after `Z` comes `AA`.
     pub letter: String,
     /// Digest of the frozen content.
     pub content: String,
@@ -401,7 +401,7 @@ impl State {
         self.ticks.get(&(operation.key.clone(), 0))
     }
 
-    /// A reading.
+    /// The value in force by operation key and id; none if not read or taken back.
     #[must_use]
     pub fn reading(&self, key: &str, id: &str) -> Option<&(Measured, Mark)> {
         self.readings.get(&(key.to_owned(), id.to_owned()))
