@@ -45,7 +45,7 @@ pub struct Sight {
     pub state: State,
     /// The revision in force.
     pub issue: Issue,
-    /// Its plan.
+    /// What the revision was frozen as; box names and limits come from it.
     pub plan: Frozen,
     /// People and instruments of that day.
     pub register: Register,
@@ -94,7 +94,7 @@ impl Sight {
 /// A box as it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// Name.
+    /// By the operation's key, so that it outlasts a renumbering.
     pub name: BoxName,
     /// As typed for a command: `120.first.left`.
     pub typed: String,

@@ -23,7 +23,7 @@ use crate::seal::pdf;
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Closed {
-    /// Entry.
+    /// Place in the log and hash of what closes it.
     pub entry: Appended,
     /// The completed record.
     pub record: Completed,
@@ -122,7 +122,7 @@ pub fn close(
 pub struct Completed {
     /// Where.
     pub path: PathBuf,
-    /// Its pages.
+    /// How many the PDF has.
     pub pages: usize,
     /// Whether it is signed.
     pub sealed: bool,

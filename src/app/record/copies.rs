@@ -26,7 +26,7 @@ pub struct Given {
     pub copy: u32,
     /// Where it is kept.
     pub kept: PathBuf,
-    /// Its bytes.
+    /// The PDF, as it is kept and as it is handed out.
     pub bytes: Vec<u8>,
     /// Fields in it.
     pub fields: usize,

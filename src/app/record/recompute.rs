@@ -89,7 +89,7 @@ pub struct Changed {
     pub before: String,
     /// Value now.
     pub now: String,
-    /// Formula.
+    /// How the value now is computed.
     pub formula: String,
 }
 

@@ -177,7 +177,7 @@ impl Curve {
 pub struct Wanted<'a> {
     /// The shop's name; from the book if absent.
     pub name: Option<&'a str>,
-    /// Its curve.
+    /// What the keys made now are on, root and leaf alike.
     pub curve: Curve,
     /// For show only; the certificates say so.
     pub demonstration: bool,
