@@ -33,7 +33,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// A span in `file`.
+    /// `range` counts bytes of the text of `file`.
     #[must_use]
     pub fn new(file: &str, range: Range<usize>) -> Self {
         Self { file: file.to_owned(), range }

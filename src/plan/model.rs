@@ -256,7 +256,7 @@ pub struct Near {
 pub struct Derived {
     /// Id within its operation.
     pub id: String,
-    /// What it is.
+    /// As printed beside its value.
     pub label: String,
     /// Readings it follows from, by operation key and id.
     pub of: Vec<(String, String)>,

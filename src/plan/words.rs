@@ -17,7 +17,7 @@ pub struct Run {
 pub struct Words(pub Vec<Run>);
 
 impl Words {
-    /// Plain text.
+    /// One piece, none of it strong.
     #[must_use]
     pub fn plain(text: impl Into<String>) -> Self {
         Self(vec![Run { text: text.into(), strong: false }])

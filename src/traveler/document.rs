@@ -242,7 +242,7 @@ pub struct Person {
 pub struct Tool {
     /// Id, as marked on it.
     pub id: String,
-    /// What it is.
+    /// As the shop book calls it.
     pub what: String,
     /// What it may be used for on this job.
     pub purpose: String,

@@ -106,7 +106,7 @@ impl<T: Dimensioned> From<&Located<Reading<T>>> for Value {
     }
 }
 
-/// All figures of a job.
+/// What was computed for a job, and what could not be.
 #[derive(Debug, Clone, Default)]
 pub struct JobFigures {
     /// Figures in the order they were computed.

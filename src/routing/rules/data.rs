@@ -18,7 +18,7 @@ pub struct DataRule {
     pub id: String,
     /// What it asks, one line.
     pub title: String,
-    /// Why.
+    /// Printed as help where it is broken.
     pub reason: String,
     /// How to satisfy it.
     pub satisfy: String,

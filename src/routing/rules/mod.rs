@@ -35,7 +35,7 @@ pub struct Rule {
     pub id: &'static str,
     /// What it asks, one line.
     pub title: &'static str,
-    /// Why.
+    /// Printed as help where it is broken.
     pub reason: &'static str,
     /// How to satisfy it.
     pub satisfy: &'static str,
@@ -66,7 +66,7 @@ pub struct Hit {
 }
 
 impl Hit {
-    /// A hit at an operation.
+    /// `operation` is its place in the problem, `message` what is wrong there.
     #[must_use]
     pub const fn at(operation: usize, message: String) -> Self {
         Self { operation, message }

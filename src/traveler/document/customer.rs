@@ -236,7 +236,7 @@ pub struct Approved {
     pub what: String,
     /// Who signed.
     pub who: String,
-    /// When.
+    /// Day of the last signature; empty without one.
     pub at: String,
     /// Whether it is open or went on with nobody there.
     pub bad: bool,
@@ -279,7 +279,7 @@ pub struct Proof {
 pub struct Instrument {
     /// Id, as marked on it.
     pub id: String,
-    /// What it is.
+    /// As the list of tools on the paper calls it, or that it is not on that list.
     pub what: String,
     /// Last day of its calibration, as the book said when it was used.
     pub until: String,

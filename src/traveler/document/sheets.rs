@@ -194,7 +194,7 @@ pub struct Worksheet {
 pub struct WorkedFigure {
     /// Name in the figures file.
     pub id: String,
-    /// What it is.
+    /// As its family calls it, for people.
     pub title: String,
     /// Value with unit; `None` prints a line to write on.
     pub value: Option<String>,

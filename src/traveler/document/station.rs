@@ -130,7 +130,7 @@ pub struct Row {
     pub number: Option<u32>,
     /// What is read: `caster, first reading`.
     pub what: String,
-    /// With what.
+    /// Instrument as the procedure names it; none where it names none.
     pub tool: Option<String>,
     /// Limits; one, or one for each box.
     pub limits: Vec<String>,
