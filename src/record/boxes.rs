@@ -23,7 +23,7 @@ pub struct Asked<'a> {
 /// What a box of the plan holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum What<'a> {
-    /// The tick of a step.
+    /// That it was done.
     Tick(&'a Step),
     /// Initials for a whole operation.
     Initials,
@@ -162,7 +162,7 @@ impl Frozen {
         self.operations.iter().find(|o| sheet.operations.contains(&o.key))
     }
 
-    /// The box of a name.
+    /// What is asked for under this name; none if the plan has no such box.
     #[must_use]
     pub fn box_of(&self, name: &BoxName) -> Option<Asked<'_>> {
         if let Some(sheet) = self.sheets.iter().find(|s| BoxName::bars(&s.name) == *name) {

@@ -34,7 +34,7 @@ pub struct Entry {
     /// SHA-256 of the rows of the shop book it rested on, or [`WITHOUT_BOOK`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub book: Option<String>,
-    /// Who.
+    /// Who answers for it, in the role acted in.
     pub by: By,
     /// What the clock said when it was written, RFC 3339; none in old logs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -93,7 +93,7 @@ pub struct By {
 pub struct Correction {
     /// Its place.
     pub entry: u64,
-    /// Why.
+    /// What was wrong with that entry.
     pub reason: String,
 }
 
@@ -238,14 +238,14 @@ impl Bars {
 pub enum Action {
     /// The first revision was issued.
     Issued {
-        /// What.
+        /// Number, letter, and digests of what was frozen.
         issue: Issue,
     },
     /// A further revision was issued.
     Revised {
         /// The revision superseded.
         from: String,
-        /// What.
+        /// Number, letter, and digests of what was frozen.
         issue: Issue,
         /// Keys of operations that keep what was entered.
         kept: Vec<String>,
@@ -336,7 +336,7 @@ pub enum Action {
         /// The reading it is about; none for anything else that was found.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         reading: Option<String>,
-        /// What.
+        /// What was found, as it was told.
         text: String,
     },
     /// A step or a reading was photographed.
@@ -360,7 +360,7 @@ pub enum Action {
         disposition: String,
         /// Number of the found condition.
         found: String,
-        /// Why.
+        /// What the decision rests on, in words.
         reason: String,
     },
     /// The entry named in `corrects` is taken back; nothing replaces it.

@@ -55,7 +55,7 @@ fn is_false(flag: &bool) -> bool {
 pub struct Sheet {
     /// Name in the traveler.
     pub name: String,
-    /// What it is.
+    /// For people, as it is printed on the sheet.
     pub title: String,
     /// SHA-256 of its shapes; its first nine digits are printed on it.
     pub digest: String,
@@ -116,11 +116,11 @@ pub struct Operation {
     /// Whether it lets the unit go: nothing before it may be open.
     #[serde(default, skip_serializing_if = "is_false")]
     pub lets_go: bool,
-    /// Points before it.
+    /// Signed before its first step.
     pub before: Vec<Point>,
     /// In the order they are worked.
     pub steps: Vec<Step>,
-    /// Points after it.
+    /// Signed after its last step.
     pub after: Vec<Point>,
 }
 
@@ -222,7 +222,7 @@ pub struct Derived {
     pub label: String,
     /// Readings it follows from.
     pub of: Vec<Name>,
-    /// How.
+    /// How it is computed from them.
     pub take: Take,
     /// Lower limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]

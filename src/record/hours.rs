@@ -21,7 +21,7 @@ const WATCH: &str = "watch-end";
 pub struct Remark {
     /// The entry.
     pub n: u64,
-    /// What.
+    /// A sentence without a full stop.
     pub words: String,
 }
 

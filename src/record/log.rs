@@ -98,9 +98,9 @@ pub struct Appended {
 /// What is appended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct New {
-    /// When.
+    /// When it happened, as stated; what the clock said is in `told`.
     pub at: DateTime<FixedOffset>,
-    /// Who.
+    /// Who answers for it, in the role acted in.
     pub by: By,
     /// The entry it replaces.
     pub corrects: Option<Correction>,

@@ -57,7 +57,7 @@ impl Spread {
 pub struct Instrument {
     /// As in the shop book; entries name the instrument by it.
     pub id: String,
-    /// What it is.
+    /// What it is, as the shop book has it.
     pub title: String,
     /// What it measures; none if the book does not say.
     pub kind: Option<Kind>,

@@ -14,9 +14,9 @@ pub const REJECT: &str = "reject";
 pub struct Mark {
     /// Place of the entry.
     pub n: u64,
-    /// Who.
+    /// The person, in the role acted in.
     pub by: By,
-    /// When.
+    /// As stated; RFC 3339 with offset.
     pub at: String,
     /// Entry it replaced, and why.
     pub corrects: Option<(u64, String)>,
@@ -71,7 +71,7 @@ pub struct Found {
     pub key: String,
     /// Number of the operation then.
     pub operation: u32,
-    /// What.
+    /// What was found, as it was told.
     pub text: String,
     /// Filed with it by who found it; may be empty.
     pub photos: Vec<Photo>,

@@ -160,7 +160,7 @@ pub struct Filled {
     pub by: String,
     /// Printed name.
     pub name: String,
-    /// When.
+    /// As stated; RFC 3339 with offset.
     pub at: String,
     /// The value as it was written; how a point was signed.
     pub value: Option<String>,

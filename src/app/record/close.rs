@@ -25,7 +25,7 @@ use crate::seal::pdf;
 pub struct Closed {
     /// Place in the log and hash of what closes it.
     pub entry: Appended,
-    /// The completed record.
+    /// What the customer gets of it.
     pub record: Completed,
     /// What is to follow, and when.
     pub follow_ups: Vec<String>,
@@ -120,7 +120,7 @@ pub fn close(
 /// A completed record that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Completed {
-    /// Where.
+    /// The PDF in the traveler's folder.
     pub path: PathBuf,
     /// How many the PDF has.
     pub pages: usize,

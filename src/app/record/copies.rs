@@ -28,7 +28,7 @@ pub struct Given {
     pub kept: PathBuf,
     /// The PDF, as it is kept and as it is handed out.
     pub bytes: Vec<u8>,
-    /// Fields in it.
+    /// How many boxes can be entered from it; signatures and notes can't.
     pub fields: usize,
     /// Name to give it.
     pub name: String,

@@ -36,7 +36,7 @@ pub struct Now {
     pub loaded: Loaded,
     /// What follows from them.
     pub plan: Plan,
-    /// Digest of that.
+    /// SHA-256 of the plan; empty where nothing is put into words.
     pub digest: String,
     /// The shop's logo.
     pub logo: Option<Logo>,
