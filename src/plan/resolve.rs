@@ -32,7 +32,7 @@ pub struct Basis<'a> {
     pub figures: &'a JobFigures,
     /// The library it was selected from.
     pub library: &'a Library,
-    /// Its operations.
+    /// Operations the job takes from the library and adds of its own.
     pub selection: &'a Selection<'a>,
     /// What the router was given.
     pub problem: &'a Problem,

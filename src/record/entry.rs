@@ -91,7 +91,7 @@ pub struct By {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Correction {
-    /// Its place.
+    /// Its place in the log, from 1.
     pub entry: u64,
     /// What was wrong with that entry.
     pub reason: String,

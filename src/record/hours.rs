@@ -19,7 +19,7 @@ const WATCH: &str = "watch-end";
 /// Something told about an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Remark {
-    /// The entry.
+    /// Place in the log of the entry it is about.
     pub n: u64,
     /// A sentence without a full stop.
     pub words: String,

@@ -50,7 +50,7 @@ impl Mark {
 /// A point that was dealt with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Signed {
-    /// Entry.
+    /// Who signed or waived it, when, by which entry.
     pub mark: Mark,
     /// How the person was identified, or the notice of a waived witness point.
     pub how: String,
@@ -77,7 +77,7 @@ pub struct Found {
     pub photos: Vec<Photo>,
     /// The reading it is about.
     pub reading: Option<String>,
-    /// Entry.
+    /// Who filed it, when, by which entry.
     pub mark: Mark,
     /// Disposition, reason, entry.
     pub disposition: Option<(String, String, Mark)>,
@@ -94,7 +94,7 @@ pub struct Photographed {
     pub shows: String,
     /// In the order they were given.
     pub photos: Vec<Photo>,
-    /// Entry.
+    /// Who filed them, when, by which entry.
     pub mark: Mark,
 }
 
@@ -113,7 +113,7 @@ pub struct Revision {
     pub kept: Vec<String>,
     /// Operations removed.
     pub removed: Vec<String>,
-    /// Entry.
+    /// Who issued it, when, by which entry.
     pub mark: Mark,
 }
 

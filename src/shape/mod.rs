@@ -18,7 +18,7 @@ pub mod svg;
 pub struct Point {
     /// To the right.
     pub x: f64,
-    /// Up.
+    /// Up: the other way than on a page.
     pub y: f64,
 }
 
@@ -161,7 +161,7 @@ pub enum Form {
 pub struct Shape {
     /// What it is for.
     pub layer: Layer,
-    /// Its geometry.
+    /// Lines or words, in millimetres.
     pub form: Form,
     /// What it tells who points at it; empty for nothing.
     pub told: String,
@@ -372,7 +372,7 @@ impl Sheet {
         self.text(at, size, 0.0, Anchor::Start, text);
     }
 
-    /// Words.
+    /// Adds words on the layer for words; `size` in millimetres, `turn` in degrees.
     pub fn text(&mut self, at: Point, size: f64, turn: f64, anchor: Anchor, text: impl Into<String>) {
         self.put(Layer::Text, at, size, turn, anchor, text);
     }

@@ -66,9 +66,9 @@ pub struct Page {
     pub origin: String,
     /// `page 1 of 3`, with where it is joined.
     pub part: String,
-    /// Lines.
+    /// What of the shapes falls on this page, and where pages meet.
     pub strokes: Vec<Stroke>,
-    /// Words.
+    /// Words that stand on this page.
     pub labels: Vec<Label>,
     /// The sentence about the scale.
     pub void: String,

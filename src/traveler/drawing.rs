@@ -78,9 +78,9 @@ pub enum Dash {
 /// How a line looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Pen {
-    /// Width.
+    /// How wide it is: the heavier, the sooner a person finds it.
     pub weight: Weight,
-    /// Pattern.
+    /// Whether it is as planned, as found or a reference line.
     pub dash: Dash,
 }
 
@@ -122,7 +122,7 @@ pub enum Segment {
 pub struct Path {
     /// Where it starts.
     pub start: Spot,
-    /// Its pieces.
+    /// Each goes on where the one before ends.
     pub segments: Vec<Segment>,
     /// True if it returns to its start.
     pub closed: bool,

@@ -41,7 +41,7 @@ pub struct Lanes {
     pub moves: String,
 }
 
-/// A station.
+/// A column of the route: one station.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Lane {
     /// Word of the station, over its lane.

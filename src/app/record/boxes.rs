@@ -164,7 +164,7 @@ pub struct Filled {
     pub at: String,
     /// The value as it was written; how a point was signed.
     pub value: Option<String>,
-    /// Instrument.
+    /// Id of the instrument it was read with; none where none was named.
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,

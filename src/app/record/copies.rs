@@ -22,7 +22,7 @@ use crate::traveler::{Document, papers};
 /// A fill-in copy that was given out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Given {
-    /// Its number.
+    /// Counted from 1 for each revision.
     pub copy: u32,
     /// Where it is kept.
     pub kept: PathBuf,

@@ -27,7 +27,7 @@ pub struct NewTarget {
 pub struct Judged {
     /// Place and hash.
     pub entry: Appended,
-    /// The entry.
+    /// What was entered: value, limits, verdict.
     pub measured: Measured,
     /// One sentence: value, limits, guard band, verdict.
     pub words: String,

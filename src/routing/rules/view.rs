@@ -8,7 +8,7 @@ use crate::routing::problem::{Moment, Operation, Point, PointKind, Problem};
 /// A route with effective acts at hand.
 #[derive(Debug)]
 pub struct View<'a> {
-    /// The operations.
+    /// Operations and states; places in `order` are those of its operations.
     pub problem: &'a Problem,
     /// Their order.
     pub order: &'a [usize],

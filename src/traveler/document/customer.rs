@@ -93,7 +93,7 @@ pub struct ComeBack {
 pub struct Shown {
     /// `As found`, `As left`.
     pub title: String,
-    /// The picture.
+    /// None where the record has no such picture.
     pub photo: Option<FoundPhoto>,
     /// What stands there without one.
     pub lacking: String,
@@ -161,7 +161,7 @@ pub struct Exception {
     pub proof: String,
     /// True if nobody has decided it, or nothing shows that it was put right.
     pub open: bool,
-    /// Pictures.
+    /// Shows what was found; may be empty.
     pub photos: Vec<FoundPhoto>,
 }
 
@@ -221,7 +221,7 @@ pub struct PartFitted {
 pub struct Approval {
     /// Rules cited, what licensed people were asked.
     pub notes: Vec<Words>,
-    /// Signatures.
+    /// A line for each point, signed or not.
     pub rows: Vec<Approved>,
     /// People who signed: name, role, certificate, how identified.
     pub people: Vec<Signatory>,

@@ -241,7 +241,7 @@ pub struct RecordEntry {
 /// A box for what both bars of a printed sheet at full size measure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BarsBox {
-    /// The sheet.
+    /// Title of the sheet, as it is printed on it.
     pub title: String,
     /// What is written: `across / along`, and on which print.
     pub asks: String,
