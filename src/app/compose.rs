@@ -7,7 +7,7 @@ use crate::render::{self, Attachment, Relationship};
 use crate::traveler::document::Document;
 use crate::traveler::wording::{Subject, document};
 
-/// The document of a plan.
+/// Words and draws a plan, with the logo of its shop.
 #[must_use]
 pub fn compose(plan: &Plan<'_>) -> Document {
     document(&Subject {

@@ -7,7 +7,7 @@ use crate::diagnostic::Report;
 pub struct SourceText {
     /// Name as the user gave it.
     pub name: String,
-    /// Its text.
+    /// The whole file, whose bytes spans count; empty where it could not be read as text.
     pub text: String,
 }
 

@@ -29,7 +29,7 @@ type Key = (BoxName, Option<usize>);
 pub struct Laid<'a> {
     /// Sizes of the pages.
     pub pages: &'a [Page],
-    /// Its boxes.
+    /// Boxes on these pages, in the order they were laid out.
     pub boxes: &'a [Placed],
     /// Those of its work papers.
     pub papers: &'a [Placed],

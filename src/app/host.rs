@@ -69,11 +69,11 @@ const PIECE: usize = 1 << 20;
 /// What is at a path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum There {
-    /// Nothing.
+    /// No file of this name, or one that can't be looked at.
     Nothing,
     /// A plain file.
     File,
-    /// A folder.
+    /// A folder, or a link to one.
     Folder,
     /// A device, a pipe, a socket.
     Other,

@@ -20,7 +20,7 @@ const MOST_OPERATIONS: usize = 1000;
 /// A traveler that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Issued {
-    /// Where.
+    /// The copy for the bench; the work papers stand beside it.
     pub path: PathBuf,
     /// Number of the traveler.
     pub number: String,

@@ -17,7 +17,7 @@ use crate::procedure::selection;
 pub struct Loaded {
     /// Where it stands.
     pub path: PathBuf,
-    /// The file.
+    /// Its text as read, for showing problems in it.
     pub source: SourceText,
     /// What it says.
     pub job: JobFile,

@@ -29,7 +29,7 @@ pub struct Plan<'a> {
     pub loaded: &'a Loaded,
     /// The library used.
     pub library: &'a Library,
-    /// Operations.
+    /// Operations the job takes from the library and adds of its own, not yet in order.
     pub selection: Selection<'a>,
     /// What the router was given.
     pub problem: Problem,

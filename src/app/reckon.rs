@@ -531,7 +531,7 @@ fn shown_value(family: &Family, input: &Input) -> String {
     }
 }
 
-/// An input kind in words.
+/// What is to be typed for an input, in words: `length, such as 3-1/4 in`.
 #[must_use]
 pub fn kind_words(kind: InputKind) -> String {
     match kind {

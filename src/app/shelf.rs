@@ -16,7 +16,7 @@ pub struct Shelf {
     pub library: Library,
     /// Files, for showing problems.
     pub sources: Vec<SourceText>,
-    /// The shop book.
+    /// The one that speaks for the job: a file's, the demonstration's or an empty one.
     pub shop: ShopBook,
 }
 

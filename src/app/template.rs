@@ -52,11 +52,12 @@ pub struct Order {
 /// What was written.
 #[derive(Debug, Clone)]
 pub struct Written {
-    /// The files.
+    /// Paths: the PDF if the shape fits on paper, then SVG and DXF where they were
+    /// ordered.
     pub files: Vec<PathBuf>,
     /// Pages of the PDF.
     pub pages: usize,
-    /// Its title.
+    /// Title of the sheet, as it is printed on each page.
     pub title: String,
 }
 

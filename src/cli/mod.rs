@@ -14,7 +14,7 @@ pub use args::Cli;
 /// How a command ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ending {
-    /// Done.
+    /// What was asked for was done; exit code 0.
     Done,
     /// The job says no: invalid, impossible order, rule broken.
     Refused,

@@ -33,7 +33,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// A span in `file`.
+    /// `range` counts bytes of the text of `file`.
     #[must_use]
     pub fn new(file: &str, range: Range<usize>) -> Self {
         Self { file: file.to_owned(), range }
@@ -43,7 +43,7 @@ impl Span {
 /// One problem, with everything a person needs to mend it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Diagnostic {
-    /// Severity.
+    /// Whether it keeps the file from being used, or only a traveler from being issued.
     pub severity: Severity,
     /// Stable code such as `J104`: J job file, Q quantity, F figure, P procedure,
     /// R routing, S shop book, T traveler, L record log.
@@ -80,7 +80,7 @@ impl Diagnostic {
         }
     }
 
-    /// An error.
+    /// Something that keeps the file from being used.
     #[must_use]
     pub fn error(code: &'static str, message: impl Into<String>) -> Self {
         Self::new(Severity::Error, code, message)
@@ -92,7 +92,7 @@ impl Diagnostic {
         Self::new(Severity::Stop, code, message)
     }
 
-    /// A warning.
+    /// Something a shop lead should look at; it stops nothing.
     #[must_use]
     pub fn warning(code: &'static str, message: impl Into<String>) -> Self {
         Self::new(Severity::Warning, code, message)
@@ -150,7 +150,7 @@ impl Diagnostic {
 /// All problems found so far, in the order they were found.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Report {
-    /// The problems.
+    /// Of every severity, warnings and blanks among them.
     pub problems: Vec<Diagnostic>,
 }
 

@@ -13,7 +13,7 @@ use crate::term::Sketch;
 /// A value together with where it was written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Located<T> {
-    /// The value.
+    /// What was read; dereferencing leads to it as well.
     pub value: T,
     /// Where it stands.
     pub span: Span,
@@ -70,7 +70,7 @@ impl<T: Field> Field for Located<T> {
 /// A quantity with the standard uncertainty written beside it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading<T> {
-    /// The value.
+    /// As written, without its uncertainty.
     pub value: T,
     /// Standard uncertainty in SI units, zero if none was written.
     pub uncertainty: f64,

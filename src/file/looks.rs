@@ -12,11 +12,11 @@ pub enum Looks {
         /// Top-level names, as far as it can be parsed.
         names: Vec<String>,
     },
-    /// A PDF.
+    /// It begins with `%PDF`.
     Pdf,
     /// An archive: a spreadsheet or a word processor's document.
     Archive,
-    /// A picture.
+    /// PNG, JPEG or GIF by its first bytes.
     Picture,
     /// UTF-16 text.
     Utf16,
@@ -24,7 +24,7 @@ pub enum Looks {
     NotUtf8(usize),
     /// A table with commas, semicolons or tabs.
     Table,
-    /// JSON.
+    /// Its first line that is no comment begins with `{`.
     Json,
 }
 

@@ -50,7 +50,7 @@ impl FileName {
         Self("A".to_owned())
     }
 
-    /// Its path in a folder.
+    /// Joined to a folder; it can't lead out of it.
     #[must_use]
     pub fn below(&self, folder: &Path) -> PathBuf {
         folder.join(&self.0)
@@ -120,7 +120,7 @@ impl PathBelow {
         text.split('/').all(part).then(|| Self(text.to_owned()))
     }
 
-    /// Its path from a folder.
+    /// Joined to a folder; it can't lead out of it.
     #[must_use]
     pub fn from(&self, folder: &Path) -> PathBuf {
         self.0.split('/').fold(folder.to_owned(), |path, part| path.join(part))

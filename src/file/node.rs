@@ -13,7 +13,7 @@ const LARGEST: usize = 5 * 1024 * 1024;
 /// A value in the file, where it stands, and the key path to it.
 #[derive(Debug, Clone)]
 pub struct Node<'a> {
-    /// The value.
+    /// As TOML has it, not yet read as a field.
     pub value: &'a DeValue<'a>,
     /// Its byte range.
     pub range: Range<usize>,

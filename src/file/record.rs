@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Severity, nearest};
 /// One declared key of a record.
 #[derive(Debug, Clone, Copy)]
 pub struct FieldSpec {
-    /// The key.
+    /// As written in the file, without the path to its table.
     pub key: &'static str,
     /// Whether the record can't do without it.
     pub required: bool,
@@ -19,7 +19,7 @@ pub struct FieldSpec {
     pub help: &'static str,
     /// A right value as written in the file; empty for tables.
     pub example: &'static str,
-    /// Its schema.
+    /// Makes the JSON schema of its value; help and example are added to it.
     pub schema: fn() -> Json,
 }
 
@@ -32,7 +32,7 @@ pub trait Record {
     fn fields() -> Vec<FieldSpec>;
 }
 
-/// The schema of a record.
+/// JSON schema of a table: its declared keys with help and example, and no other key.
 #[must_use]
 pub fn record_schema<R: Record>() -> Json {
     let mut properties = Map::new();

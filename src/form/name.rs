@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 pub struct BoxName {
     /// Key of the operation.
     pub operation: String,
-    /// What of it.
+    /// Which step, reading, role or point of it.
     pub part: Part,
 }
 
@@ -82,13 +82,13 @@ impl BoxName {
         Self { operation: operation.to_owned(), part: Part::Step(number) }
     }
 
-    /// The initials of a role.
+    /// For this operation and the others its box covers.
     #[must_use]
     pub fn initials(operation: &str, role: &str) -> Self {
         Self { operation: operation.to_owned(), part: Part::Initials(role.to_owned()) }
     }
 
-    /// A reading.
+    /// The value of a reading; `id` is the one within its operation.
     #[must_use]
     pub fn reading(operation: &str, id: &str) -> Self {
         Self { operation: operation.to_owned(), part: Part::Reading(id.to_owned()) }

@@ -7,7 +7,7 @@ use super::{BoxName, Rect};
 /// What came back for a box.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Proposal {
-    /// The box.
+    /// Which box it is for.
     pub name: BoxName,
     /// What it is said to hold.
     pub value: Proposed,
@@ -28,7 +28,7 @@ pub struct Proposal {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Proposed {
-    /// Ticked.
+    /// A mark stands in it.
     Ticked,
     /// Nothing.
     Empty,

@@ -26,9 +26,9 @@ pub struct Form {
 /// The size of a page, in mm, and what stands on it for a picture to be read by.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 pub struct Page {
-    /// Width.
+    /// From the left edge of the paper to the right.
     pub width: f64,
-    /// Height.
+    /// From the top edge of the paper to the bottom.
     pub height: f64,
     /// The code that names the page, without its quiet zone.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -53,10 +53,10 @@ impl Page {
     }
 }
 
-/// A box.
+/// A place on paper to tick, initial, write or sign in.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FormBox {
-    /// Its name.
+    /// The same on every way; boxes for the words of one choice share it.
     pub name: BoxName,
     /// What goes into it.
     pub kind: BoxKind,
@@ -89,7 +89,7 @@ pub struct FormBox {
 pub enum BoxKind {
     /// A mark: ticked or not.
     Tick,
-    /// Initials.
+    /// Of who did an operation, in a role.
     Initials,
     /// A value or words.
     Value,
@@ -119,9 +119,9 @@ pub struct Rect {
     pub x: f64,
     /// Top edge.
     pub y: f64,
-    /// Width.
+    /// To the right of `x`.
     pub width: f64,
-    /// Height.
+    /// Down from `y`.
     pub height: f64,
 }
 

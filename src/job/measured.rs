@@ -51,7 +51,7 @@ pub fn find(name: &str) -> Option<&'static Place> {
 /// A value read: SI units, with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Read {
-    /// Value.
+    /// In the SI unit of its kind.
     pub value: f64,
     /// Standard uncertainty.
     pub uncertainty: f64,

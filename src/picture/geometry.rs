@@ -13,7 +13,7 @@ pub struct Point {
 }
 
 impl Point {
-    /// A point.
+    /// `x` to the right and `y` down from the top left corner.
     #[must_use]
     pub fn new(x: f64, y: f64) -> Self {
         Self { x, y }

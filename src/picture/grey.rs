@@ -9,7 +9,7 @@ pub struct Grey {
     pub width: usize,
     /// Rows.
     pub height: usize,
-    /// The points.
+    /// A byte for each point, the top row first.
     pub levels: Vec<u8>,
 }
 
@@ -186,9 +186,9 @@ fn brightness(counts: &[u32; 64]) -> f64 {
 /// A picture in even light.
 #[derive(Debug, Clone)]
 pub struct Evened<'a> {
-    /// The picture.
+    /// The picture as it came, its light not taken off.
     pub grey: &'a Grey,
-    /// Its light.
+    /// How bright its paper is from place to place; grey is compared with that.
     pub light: Light,
 }
 

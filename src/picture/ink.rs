@@ -14,17 +14,17 @@ use crate::form::Rect;
 pub struct Features {
     /// Area of the largest piece of ink from 0.11 of the darkness of print.
     pub faint_area: f64,
-    /// Its length.
+    /// Diagonal of the upright rectangle round that piece.
     pub faint_length: f64,
     /// Area of the largest piece from 0.22.
     pub pale_area: f64,
-    /// Its length.
+    /// Diagonal of the upright rectangle round that piece.
     pub pale_length: f64,
     /// Area of all pieces from 0.22.
     pub pale_total: f64,
     /// Area of the largest piece from 0.32.
     pub area: f64,
-    /// Its length.
+    /// Diagonal of the upright rectangle round that piece.
     pub length: f64,
     /// Area of all pieces from 0.32.
     pub total: f64,

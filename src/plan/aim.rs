@@ -36,7 +36,7 @@ pub struct Aim {
     pub kind: Kind,
     /// Units the paper has first.
     pub units: Units,
-    /// Target.
+    /// What it should be; none where there are only limits, or nothing to compare with.
     pub target: Option<Named>,
     /// Tolerance above the target.
     pub plus: Option<Named>,

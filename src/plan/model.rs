@@ -48,7 +48,7 @@ pub struct Sheet {
     pub name: String,
     /// What it is, for people.
     pub title: String,
-    /// Kind.
+    /// What is printed: a wrap strip, a gauge, an outline.
     pub kind: FullSize,
     /// Id of the component it is for.
     pub on: String,
@@ -103,9 +103,9 @@ pub struct Operation {
     pub on: Vec<On>,
     /// Leading verb.
     pub verb: Verb,
-    /// Title.
+    /// What the verb is done to, with the names of the job filled in.
     pub title: String,
-    /// Station.
+    /// Where it is done; the route counts the moves between these.
     pub station: Station,
     /// Labour, in minutes.
     pub minutes: u32,
@@ -143,7 +143,7 @@ pub struct Operation {
     pub before: Vec<Point>,
     /// Cautions for all of it, the worst first.
     pub cautions: Vec<Caution>,
-    /// Steps.
+    /// In the order they are worked.
     pub steps: Vec<Step>,
     /// Points after its last step.
     pub after: Vec<Point>,
@@ -152,7 +152,7 @@ pub struct Operation {
 /// A joint an operation works on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Joint {
-    /// Id.
+    /// As the job names it; it stands in the tail of the weld symbol.
     pub id: String,
     /// What is joined.
     pub title: String,
@@ -200,7 +200,7 @@ pub struct Step {
 /// A look-up table a step asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LookUp {
-    /// Its name.
+    /// As the procedure writes it.
     pub name: String,
     /// Id of the component it is for.
     pub component: String,
@@ -256,7 +256,7 @@ pub struct Near {
 pub struct Derived {
     /// Id within its operation.
     pub id: String,
-    /// What it is.
+    /// As printed beside its value.
     pub label: String,
     /// Readings it follows from, by operation key and id.
     pub of: Vec<(String, String)>,
@@ -271,7 +271,7 @@ pub struct Derived {
 /// A word a reading is answered with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Choice {
-    /// The word.
+    /// As printed beside its box; an answer may differ in upper and lower case.
     pub word: String,
     /// What it does.
     pub does: Does,
@@ -284,7 +284,7 @@ pub enum Repeat {
     Once(String),
     /// A side of a component.
     Side(String, Side),
-    /// A joint.
+    /// A weld joint, by its id.
     Joint(String),
     /// A group of fasteners.
     Fastener(String),
@@ -342,7 +342,7 @@ pub struct RestsOn {
 }
 
 impl Operation {
-    /// Its readings.
+    /// Values to write down, step by step; without those that follow from them.
     pub fn readings(&self) -> impl Iterator<Item = &Reading> {
         self.steps.iter().flat_map(|s| &s.readings)
     }

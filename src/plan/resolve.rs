@@ -26,13 +26,13 @@ use crate::term::{Level, Moment, PointKind};
 /// What a plan is resolved from.
 #[derive(Debug, Clone, Copy)]
 pub struct Basis<'a> {
-    /// The job.
+    /// Titles, ids, dates and the operations of its own come from here.
     pub job: &'a JobFile,
-    /// Its figures.
+    /// What was computed from the job, with what is missing.
     pub figures: &'a JobFigures,
     /// The library it was selected from.
     pub library: &'a Library,
-    /// Its operations.
+    /// Operations the job takes from the library and adds of its own.
     pub selection: &'a Selection<'a>,
     /// What the router was given.
     pub problem: &'a Problem,

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 /// A piece of text, plain or strong.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Run {
-    /// The text.
+    /// Printed as it stands; a space to the next piece is part of it.
     pub text: String,
     /// Printed bold: the figure a person must not misread.
     pub strong: bool,
@@ -17,7 +17,7 @@ pub struct Run {
 pub struct Words(pub Vec<Run>);
 
 impl Words {
-    /// Plain text.
+    /// One piece, none of it strong.
     #[must_use]
     pub fn plain(text: impl Into<String>) -> Self {
         Self(vec![Run { text: text.into(), strong: false }])

@@ -25,7 +25,7 @@ pub enum Scope {
 pub struct Name {
     /// What it belongs to.
     pub scope: Scope,
-    /// The name.
+    /// As a procedure writes it behind the scope: `pinion_target`.
     pub name: &'static str,
     /// What a person calls it.
     pub title: &'static str,
@@ -288,7 +288,7 @@ pub fn find(scope: Scope, name: &str) -> Option<&'static Name> {
     NAMES.iter().find(|n| n.scope == scope && n.name == name)
 }
 
-/// All names of a scope.
+/// In the order of the catalogue.
 pub fn names(scope: Scope) -> impl Iterator<Item = &'static str> {
     NAMES.iter().filter(move |n| n.scope == scope).map(|n| n.name)
 }

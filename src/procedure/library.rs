@@ -24,7 +24,7 @@ pub struct StateMeaning {
 /// An operation of the library.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Operation {
-    /// Its row.
+    /// As its file states it, names and figures not filled in.
     pub row: OperationRow,
     /// Whether several procedures may use it, merged into one.
     pub shared: bool,
@@ -33,9 +33,9 @@ pub struct Operation {
 /// A procedure of the library.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Procedure {
-    /// Id.
+    /// Word a job asks for it by.
     pub id: String,
-    /// Title.
+    /// For people; the id where the file has none.
     pub title: String,
     /// Kinds of component it applies to.
     pub applies_to: Vec<Located<Id>>,

@@ -20,7 +20,7 @@ pub struct Selected<'a> {
     pub key: String,
     /// Id as the library or the job names it.
     pub id: String,
-    /// What it is.
+    /// Its row in a procedure file or in the job file.
     pub what: What<'a>,
     /// Components it is done on.
     pub components: Vec<Component<'a>>,
@@ -63,7 +63,7 @@ pub struct Owed {
 /// Where an operation comes from.
 #[derive(Debug, Clone, Copy)]
 pub enum What<'a> {
-    /// The library.
+    /// A procedure, from the files that ship or from the shop's own.
     Library(&'a Operation),
     /// The job file.
     Own(&'a OwnOperation),

@@ -59,7 +59,6 @@ kinds! {
     Angle, "angle", "rad", "2.5 deg";
     Area, "area", "m2", "0.142 in2";
     Volume, "volume", "m3", "1.4 ft3";
-    /// Second moment of area.
     SecondMoment, "second moment of area", "m4", "0.52 in4";
     Mass, "mass", "kg", "4200 lb";
     /// Mass per length, of weld metal.
@@ -104,9 +103,7 @@ kinds! {
     /// Compliance of a joint.
     Compliance, "compliance", "m/N", "3.2e-6 mm/N";
     Curvature, "curvature", "/m", "1.06e-3 /mm";
-    /// Thermal conductivity.
     Conductivity, "thermal conductivity", "W/(m·K)", "28 W/(m·K)";
-    /// Volumetric heat capacity.
     HeatCapacity, "volumetric heat capacity", "J/(m3·K)", "0.0044 J/(mm3·K)";
     /// Energy to bring a volume of metal from cold to molten.
     MeltingHeat, "melting heat", "J/m3", "10 J/mm3";

@@ -12,7 +12,7 @@ const WORKED_ON: &[&str] = &["rework", "repair"];
 /// What took an acceptance away.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reopening {
-    /// The entry.
+    /// Place in the log of what did it.
     pub n: u64,
     /// What it was, in words.
     pub words: String,

@@ -12,9 +12,9 @@ pub const ANYONE: &str = "anyone";
 /// A box that is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Asked<'a> {
-    /// Its name.
+    /// By the operation's key; it outlasts a renumbering.
     pub name: BoxName,
-    /// Its operation.
+    /// Where in the plan it stands.
     pub operation: &'a Operation,
     /// What it holds.
     pub what: What<'a>,
@@ -23,7 +23,7 @@ pub struct Asked<'a> {
 /// What a box of the plan holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum What<'a> {
-    /// The tick of a step.
+    /// That it was done.
     Tick(&'a Step),
     /// Initials for a whole operation.
     Initials,
@@ -162,7 +162,7 @@ impl Frozen {
         self.operations.iter().find(|o| sheet.operations.contains(&o.key))
     }
 
-    /// The box of a name.
+    /// What is asked for under this name; none if the plan has no such box.
     #[must_use]
     pub fn box_of(&self, name: &BoxName) -> Option<Asked<'_>> {
         if let Some(sheet) = self.sheets.iter().find(|s| BoxName::bars(&s.name) == *name) {

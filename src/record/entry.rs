@@ -25,7 +25,7 @@ pub const WITHOUT_BOOK: &str = "without-book";
 /// Minutes between what was stated and what the clock said that mean nothing.
 pub const SLACK: i64 = 5;
 
-/// An entry.
+/// One line of the log: who says what happened, and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
@@ -34,7 +34,7 @@ pub struct Entry {
     /// SHA-256 of the rows of the shop book it rested on, or [`WITHOUT_BOOK`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub book: Option<String>,
-    /// Who.
+    /// Who answers for it, in the role acted in.
     pub by: By,
     /// What the clock said when it was written, RFC 3339; none in old logs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -54,7 +54,7 @@ pub struct Entry {
     /// by the person, or by somebody for them, word by word.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken_in: Option<Box<TakenIn>>,
-    /// What.
+    /// What was done, read, found, signed or decided.
     pub what: Action,
 }
 
@@ -91,9 +91,9 @@ pub struct By {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Correction {
-    /// Its place.
+    /// Its place in the log, from 1.
     pub entry: u64,
-    /// Why.
+    /// What was wrong with that entry.
     pub reason: String,
 }
 
@@ -129,9 +129,9 @@ pub struct Issue {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reopened {
-    /// Key.
+    /// Stable, so the same before the revision and after it.
     pub key: String,
-    /// Why.
+    /// What changed in it or in what it builds on, in words.
     pub why: String,
 }
 
@@ -167,7 +167,7 @@ pub struct Measured {
     /// Lower limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lower: Option<String>,
-    /// Operation.
+    /// Where the reading belongs.
     pub operation: At,
     /// Id of the reading.
     pub reading: String,
@@ -185,10 +185,10 @@ pub struct Measured {
     /// Upper limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub upper: Option<String>,
-    /// The value.
+    /// A number in SI units; none for words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<String>,
-    /// Verdict.
+    /// By these limits and the guard band; `recorded` where there are none.
     pub verdict: Judged,
 }
 
@@ -238,14 +238,14 @@ impl Bars {
 pub enum Action {
     /// The first revision was issued.
     Issued {
-        /// What.
+        /// Number, letter, and digests of what was frozen.
         issue: Issue,
     },
     /// A further revision was issued.
     Revised {
         /// The revision superseded.
         from: String,
-        /// What.
+        /// Number, letter, and digests of what was frozen.
         issue: Issue,
         /// Keys of operations that keep what was entered.
         kept: Vec<String>,
@@ -258,7 +258,7 @@ pub enum Action {
     },
     /// A step, or a whole operation, was done.
     Tick {
-        /// Operation.
+        /// What was worked on.
         operation: At,
         /// Tests and certificates the right to do it rests on.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -269,7 +269,7 @@ pub enum Action {
     },
     /// A value was read.
     Measure {
-        /// The reading.
+        /// As read and judged at the time of the entry.
         reading: Box<Measured>,
     },
     /// A point was signed.
@@ -278,7 +278,7 @@ pub enum Action {
         identified: String,
         /// What the signature means.
         meaning: String,
-        /// Operation.
+        /// Where the point belongs.
         operation: At,
         /// Number of the point on the paper.
         point: String,
@@ -295,7 +295,7 @@ pub enum Action {
         identified: String,
         /// What the signature means.
         meaning: String,
-        /// Operation.
+        /// Where the point belongs.
         operation: At,
         /// Where it stands: `page 30`.
         place: String,
@@ -311,14 +311,14 @@ pub enum Action {
     },
     /// The 100 mm bars of a printed sheet at full size were measured.
     Bars {
-        /// The bars.
+        /// What both measured, on which sheet, and whether its print may be used.
         bars: Bars,
     },
     /// Nobody came to a witness point after the notice.
     WitnessWaived {
         /// How and when the role was called.
         notice: String,
-        /// Operation.
+        /// Where the point belongs.
         operation: At,
         /// Number of the point on the paper.
         point: String,
@@ -331,19 +331,19 @@ pub enum Action {
         found: String,
         /// Operation it was found at.
         operation: At,
-        /// Photos.
+        /// What shows it; may be empty.
         photos: Vec<Photo>,
         /// The reading it is about; none for anything else that was found.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         reading: Option<String>,
-        /// What.
+        /// What was found, as it was told.
         text: String,
     },
     /// A step or a reading was photographed.
     Photographed {
-        /// Operation.
+        /// Where the step or the reading belongs.
         operation: At,
-        /// Photos.
+        /// In the order they were given; their files are in the folder of photos.
         photos: Vec<Photo>,
         /// The reading; none for a step or the whole operation.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -360,7 +360,7 @@ pub enum Action {
         disposition: String,
         /// Number of the found condition.
         found: String,
-        /// Why.
+        /// What the decision rests on, in words.
         reason: String,
     },
     /// The entry named in `corrects` is taken back; nothing replaces it.
@@ -390,7 +390,7 @@ pub enum Action {
 pub struct FollowUp {
     /// Date it is due, ISO 8601.
     pub due: String,
-    /// Operation.
+    /// What is still to be done.
     pub operation: At,
 }
 

@@ -55,7 +55,7 @@ fn is_false(flag: &bool) -> bool {
 pub struct Sheet {
     /// Name in the traveler.
     pub name: String,
-    /// What it is.
+    /// For people, as it is printed on the sheet.
     pub title: String,
     /// SHA-256 of its shapes; its first nine digits are printed on it.
     pub digest: String,
@@ -77,7 +77,7 @@ impl Sheet {
     }
 }
 
-/// An operation.
+/// What the record keeps of an operation: all its rules look at.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Operation {
     /// Stable key.
@@ -86,11 +86,11 @@ pub struct Operation {
     pub id: String,
     /// Number on paper.
     pub number: u32,
-    /// Verb.
+    /// Lower case, as a job writes it; upper case where it is printed.
     pub verb: String,
-    /// Title.
+    /// What the verb is done to.
     pub title: String,
-    /// Station.
+    /// Where it is done: `weld bay`.
     pub station: String,
     /// Role that does it; empty for any.
     pub role: String,
@@ -116,20 +116,20 @@ pub struct Operation {
     /// Whether it lets the unit go: nothing before it may be open.
     #[serde(default, skip_serializing_if = "is_false")]
     pub lets_go: bool,
-    /// Points before it.
+    /// Signed before its first step.
     pub before: Vec<Point>,
-    /// Steps.
+    /// In the order they are worked.
     pub steps: Vec<Step>,
-    /// Points after it.
+    /// Signed after its last step.
     pub after: Vec<Point>,
 }
 
-/// A step.
+/// One instruction, and what is read while it is followed.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Step {
     /// Number, from 1.
     pub number: u32,
-    /// Text.
+    /// As printed, without what is strong.
     pub text: String,
     /// How much hangs on it; none in records from before there were levels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -137,19 +137,19 @@ pub struct Step {
     /// Role of another person who does it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<String>,
-    /// Readings.
+    /// Values to write down, one for each repetition.
     pub readings: Vec<Reading>,
     /// Values that follow from readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub derived: Vec<Derived>,
 }
 
-/// A reading.
+/// A value or words to write down, and what they are held against.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
     /// Id in its operation.
     pub id: String,
-    /// Label.
+    /// What is read, as printed beside the box.
     pub label: String,
     /// Target and tolerance as printed.
     pub target: Option<String>,
@@ -188,7 +188,7 @@ pub struct Reading {
 /// A word a reading is answered with.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Choice {
-    /// The word.
+    /// As printed; an answer may differ in upper and lower case.
     pub word: String,
     /// What it does.
     pub does: Does,
@@ -218,11 +218,11 @@ pub struct Near {
 pub struct Derived {
     /// Id in its operation.
     pub id: String,
-    /// Label.
+    /// What it is, in the words of the paper.
     pub label: String,
     /// Readings it follows from.
     pub of: Vec<Name>,
-    /// How.
+    /// How it is computed from them.
     pub take: Take,
     /// Lower limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -248,20 +248,20 @@ pub struct Limits {
     pub kind: Kind,
     /// Target, if it has one.
     pub target: Option<Quantity>,
-    /// Lower limit.
+    /// Least value allowed; none if there is no least.
     pub lower: Option<Quantity>,
-    /// Upper limit.
+    /// Greatest value allowed; none if there is no greatest.
     pub upper: Option<Quantity>,
 }
 
-/// A point.
+/// Where somebody signs before an operation or after it.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Point {
     /// Place in its operation: `before.1`, `after.2`.
     pub slot: String,
     /// Number on paper.
     pub number: String,
-    /// Kind.
+    /// Whether work stops, somebody is called or a document is looked at.
     pub kind: PointKind,
     /// Roles that sign, each by another person.
     pub roles: Vec<String>,
@@ -340,7 +340,7 @@ impl Operation {
         At { key: self.key.clone(), number: self.number }
     }
 
-    /// Its readings.
+    /// Values to write down, step by step; without those that follow from them.
     pub fn readings(&self) -> impl Iterator<Item = &Reading> {
         self.steps.iter().flat_map(|s| &s.readings)
     }

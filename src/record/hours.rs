@@ -19,9 +19,9 @@ const WATCH: &str = "watch-end";
 /// Something told about an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Remark {
-    /// The entry.
+    /// Place in the log of the entry it is about.
     pub n: u64,
-    /// What.
+    /// A sentence without a full stop.
     pub words: String,
 }
 

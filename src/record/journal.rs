@@ -150,7 +150,7 @@ pub enum Against {
     /// At this entry the log is not the one the journal saw: begun again, written
     /// anew, or another copy that went its own way.
     Other {
-        /// The entry.
+        /// Its place in the log, from 1.
         entry: u64,
     },
     /// The last entries are in the log only: made where the journal was not.

@@ -89,7 +89,7 @@ pub struct Tail {
 pub struct Appended {
     /// Place of the new entry.
     pub n: u64,
-    /// Its hash.
+    /// SHA-256 in hexadecimal; the next entry has it as `prev`.
     pub hash: String,
     /// Whole sentences a person should read.
     pub warnings: Vec<String>,
@@ -98,13 +98,13 @@ pub struct Appended {
 /// What is appended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct New {
-    /// When.
+    /// When it happened, as stated; what the clock said is in `told`.
     pub at: DateTime<FixedOffset>,
-    /// Who.
+    /// Who answers for it, in the role acted in.
     pub by: By,
     /// The entry it replaces.
     pub corrects: Option<Correction>,
-    /// What.
+    /// What was done, read, found, signed or decided.
     pub what: Action,
     /// What else is known of it.
     pub told: Told,

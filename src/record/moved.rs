@@ -122,7 +122,7 @@ pub struct Lost {
     pub operation: String,
     /// Number of its operation.
     pub number: u32,
-    /// Id.
+    /// Its id within the operation.
     pub reading: String,
     /// It, its verdict now, and the points signed on it.
     pub words: String,

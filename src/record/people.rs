@@ -8,7 +8,7 @@ use crate::quantity::{Kind, Quantity};
 /// A person who may make entries.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Signer {
-    /// Id.
+    /// As in the shop book; entries name the person by it.
     pub id: String,
     /// Printed name.
     pub name: String,
@@ -55,9 +55,9 @@ impl Spread {
 /// A tool or instrument.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Instrument {
-    /// Id.
+    /// As in the shop book; entries name the instrument by it.
     pub id: String,
-    /// What it is.
+    /// What it is, as the shop book has it.
     pub title: String,
     /// What it measures; none if the book does not say.
     pub kind: Option<Kind>,
@@ -111,7 +111,7 @@ pub struct Lot {
 pub struct Register {
     /// Where it comes from, for messages.
     pub book: String,
-    /// People.
+    /// Everybody the job and the book name, those who left among them.
     pub people: Vec<Signer>,
     /// Whether the right to weld a joint is known; if not, the role is enough.
     pub welding: bool,

@@ -14,9 +14,9 @@ pub const REJECT: &str = "reject";
 pub struct Mark {
     /// Place of the entry.
     pub n: u64,
-    /// Who.
+    /// The person, in the role acted in.
     pub by: By,
-    /// When.
+    /// As stated; RFC 3339 with offset.
     pub at: String,
     /// Entry it replaced, and why.
     pub corrects: Option<(u64, String)>,
@@ -50,7 +50,7 @@ impl Mark {
 /// A point that was dealt with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Signed {
-    /// Entry.
+    /// Who signed or waived it, when, by which entry.
     pub mark: Mark,
     /// How the person was identified, or the notice of a waived witness point.
     pub how: String,
@@ -65,19 +65,19 @@ pub struct Signed {
 /// A found condition.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
-    /// Number.
+    /// As on paper: `F1`.
     pub number: String,
     /// Key of the operation.
     pub key: String,
     /// Number of the operation then.
     pub operation: u32,
-    /// What.
+    /// What was found, as it was told.
     pub text: String,
-    /// Photos.
+    /// Filed with it by who found it; may be empty.
     pub photos: Vec<Photo>,
     /// The reading it is about.
     pub reading: Option<String>,
-    /// Entry.
+    /// Who filed it, when, by which entry.
     pub mark: Mark,
     /// Disposition, reason, entry.
     pub disposition: Option<(String, String, Mark)>,
@@ -92,16 +92,16 @@ pub struct Photographed {
     pub place: String,
     /// `as found` or `as left`.
     pub shows: String,
-    /// Photos.
+    /// In the order they were given.
     pub photos: Vec<Photo>,
-    /// Entry.
+    /// Who filed them, when, by which entry.
     pub mark: Mark,
 }
 
 /// A revision that was issued.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Revision {
-    /// Letter.
+    /// As on its paper: `A`; after `Z` comes `AA`.
     pub letter: String,
     /// Digest of the frozen content.
     pub content: String,
@@ -113,7 +113,7 @@ pub struct Revision {
     pub kept: Vec<String>,
     /// Operations removed.
     pub removed: Vec<String>,
-    /// Entry.
+    /// Who issued it, when, by which entry.
     pub mark: Mark,
 }
 
@@ -401,7 +401,7 @@ impl State {
         self.ticks.get(&(operation.key.clone(), 0))
     }
 
-    /// A reading.
+    /// The value in force by operation key and id; none if not read or taken back.
     #[must_use]
     pub fn reading(&self, key: &str, id: &str) -> Option<&(Measured, Mark)> {
         self.readings.get(&(key.to_owned(), id.to_owned()))

@@ -114,7 +114,7 @@ impl Table {
     /// Every word, in the order of the tables.
     pub const WORDS: &'static [&'static str] = &["textbook", "joint-handbook", "trade", "shop-rule"];
 
-    /// The table of a word.
+    /// None for a word that is not in [`Self::WORDS`].
     #[must_use]
     pub fn of(word: &str) -> Option<Self> {
         [Table::Textbook, Table::JointHandbook, Table::Trade, Table::ShopRule]

@@ -150,7 +150,7 @@ struct Strength {
 }
 
 impl Steel {
-    /// Composition.
+    /// Shares by mass in per cent; `basis` says what they stand for.
     #[must_use]
     pub fn composition(&self) -> Composition {
         Composition { shares: self.shares }

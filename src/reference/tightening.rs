@@ -140,7 +140,7 @@ impl Seat {
     /// Every word.
     pub const WORDS: &'static [&'static str] = &["cone", "flange"];
 
-    /// The seat of its word.
+    /// None for a word that is not in [`Self::WORDS`].
     #[must_use]
     pub fn of(word: &str) -> Option<Self> {
         [Seat::Cone, Seat::Flange].into_iter().find(|seat| seat.word() == word)
@@ -179,7 +179,7 @@ pub struct WheelNut {
     pub stages: [(f64, f64); 3],
 }
 
-/// Wheel nuts.
+/// Trailer wheel nuts, tightened in three stages; from [`WHEEL_MANUAL`].
 #[rustfmt::skip]
 pub const WHEELS: &[WheelNut] = &[
     WheelNut { stud: "1/2", seat: Seat::Cone, wheel: "14, 15 or 16 in", stages: [(20.0, 25.0), (50.0, 60.0), (90.0, 120.0)] },

@@ -43,7 +43,7 @@ pub struct Seen {
     pub right: f64,
     /// Line it stands on.
     pub baseline: f64,
-    /// Size.
+    /// Size of the type; pieces of another size are not joined to it.
     pub size: f64,
     /// Text, without what is not seen.
     pub text: String,

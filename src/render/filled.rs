@@ -23,7 +23,7 @@ const OFF_BY: f32 = 0.5;
 pub enum Holds {
     /// A box, ticked or not.
     Ticked(bool),
-    /// Text.
+    /// What a field of text holds; empty where nothing was typed.
     Text(String),
     /// Its value and its state say different things.
     Disagrees,

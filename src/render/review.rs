@@ -27,7 +27,8 @@ pub struct Review {
 /// A page that came back.
 #[derive(Debug, Clone, Default)]
 pub struct Sheet {
-    /// Its title.
+    /// Its page number if it was recognised, with the file and the place it was read
+    /// from.
     pub title: String,
     /// What is said of it.
     pub lines: Vec<String>,
@@ -48,9 +49,9 @@ pub struct Frame {
     pub x: f64,
     /// Top edge.
     pub y: f64,
-    /// Width.
+    /// From the left edge to the right.
     pub width: f64,
-    /// Height.
+    /// From the top edge to the bottom.
     pub height: f64,
     /// What it says, in a word.
     pub tag: String,
@@ -69,7 +70,7 @@ pub struct LookAt {
     pub tag: String,
     /// What it asks.
     pub asks: String,
-    /// Its name.
+    /// What a command takes for the box, then its page.
     pub name: String,
     /// Why it has to be looked at.
     pub why: String,

@@ -47,7 +47,7 @@ pub(super) struct Compiled {
 pub struct Demand {
     /// The operation that asks, as in [`Problem::operations`].
     pub operation: usize,
-    /// The state.
+    /// What has to be true or false when it starts.
     pub state: StateId,
     /// True for a required state, false for a forbidden one.
     pub must_be: bool,

@@ -55,7 +55,8 @@ pub struct Point {
 }
 
 impl Point {
-    /// A hold point.
+    /// Stops the work until `role` signs; satisfies no safety rule until it is given a
+    /// tag.
     #[must_use]
     pub fn hold(moment: Moment, role: &str, what: &str) -> Self {
         Self {

@@ -15,32 +15,32 @@ pub enum Fault {
     },
     /// An operation is missing.
     Missing {
-        /// The operation.
+        /// Its place in [`Problem::operations`].
         operation: usize,
     },
     /// An operation comes a second time.
     Twice {
         /// Place of the second time.
         position: usize,
-        /// The operation.
+        /// Its place in [`Problem::operations`].
         operation: usize,
     },
     /// A required state is false.
     Lacks {
         /// Place in the order.
         position: usize,
-        /// The operation.
+        /// The one that requires the state.
         operation: usize,
-        /// The state.
+        /// What should be true when it starts.
         state: StateId,
     },
     /// A forbidden state is true.
     Meets {
         /// Place in the order.
         position: usize,
-        /// The operation.
+        /// The one that forbids the state.
         operation: usize,
-        /// The state.
+        /// What should be false when it starts.
         state: StateId,
     },
     /// An operation of the time after hand-over comes before one of the job.

@@ -15,7 +15,6 @@ const MOST_LINKS: usize = 3;
 /// A conflict told from one end.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Telling {
-    /// The words.
     pub(super) text: String,
     /// The demand they start with.
     pub(super) start: Option<Demand>,

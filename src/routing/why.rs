@@ -11,7 +11,7 @@ use super::speech::{Speech, listed};
 /// A state an operation relies on, and since when it is as wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Need {
-    /// The state.
+    /// What the operation requires or forbids.
     pub state: StateId,
     /// True when it is required, false when it is forbidden.
     pub must_be: bool,
@@ -52,7 +52,7 @@ pub enum Stop {
     State {
         /// The operation that would be hindered; may be the moved one.
         operation: usize,
-        /// The state.
+        /// What would be the wrong way round for it.
         state: StateId,
         /// What the operation wants it to be.
         must_be: bool,
@@ -83,7 +83,7 @@ pub struct Room {
 /// Why an operation stands where it does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Why {
-    /// The operation.
+    /// Its place in the problem, whatever its place in the route.
     pub operation: usize,
     /// Its position in the route, from 0.
     pub position: usize,

@@ -54,7 +54,7 @@ impl Digest {
         }
     }
 
-    /// Its name.
+    /// As people write it: `SHA-256`.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {

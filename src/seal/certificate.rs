@@ -45,9 +45,9 @@ pub struct Holder {
 /// Who signs a certificate.
 #[derive(Debug, Clone, Copy)]
 pub struct Issuer<'a> {
-    /// Its certificate.
+    /// Its subject becomes the issuer of what is signed.
     pub certificate: &'a Certificate,
-    /// Its key.
+    /// Belongs to `certificate` and signs with it.
     pub key: &'a PrivateKey,
 }
 
@@ -235,7 +235,7 @@ fn time(at: DateTime<Utc>) -> Result<Time, Fault> {
 pub struct Described {
     /// Common name, or what else names the holder.
     pub name: String,
-    /// Organization.
+    /// Organization (O) of the subject; none if it names none.
     pub organization: Option<String>,
     /// SHA-256 of the certificate, lower case hexadecimal.
     pub fingerprint: String,

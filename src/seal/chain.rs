@@ -32,7 +32,7 @@ impl Chain {
 /// What a certificate is asked to sign.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Purpose {
-    /// A document.
+    /// A document; the certificate may say nothing of what it is for.
     Document,
     /// A time-stamp token.
     Time,

@@ -11,7 +11,7 @@ use super::{Fault, oid};
 /// A key and the certificates that go with it.
 #[derive(Debug)]
 pub struct Identity {
-    /// The key.
+    /// Signs; it belongs to the first of `certificates`.
     pub key: PrivateKey,
     /// Certificates: the key's own first, its root behind it, then the bonds to
     /// older roots.

@@ -33,7 +33,7 @@ pub enum Kind {
     P384,
 }
 
-/// A private key.
+/// A key that signs; as debug text it shows its kind alone.
 pub enum PrivateKey {
     /// ECDSA on P-256.
     P256(p256::ecdsa::SigningKey),

@@ -32,7 +32,7 @@ pub enum Fault {
 }
 
 impl Fault {
-    /// A fault in words.
+    /// `words` give the reason, without a full stop.
     pub fn new(words: impl Into<String>) -> Self {
         Fault::Words(words.into())
     }

@@ -18,7 +18,7 @@ pub mod svg;
 pub struct Point {
     /// To the right.
     pub x: f64,
-    /// Up.
+    /// Up: the other way than on a page.
     pub y: f64,
 }
 
@@ -118,23 +118,23 @@ pub enum Form {
     },
     /// Straight lines from point to point.
     Path {
-        /// The points.
+        /// In the order they are joined.
         points: Vec<Point>,
         /// Whether it returns to its start.
         closed: bool,
     },
-    /// A circle.
+    /// A full turn.
     Circle {
-        /// Its centre.
+        /// Its middle, in millimetres of the work.
         centre: Point,
-        /// Its radius.
+        /// From `centre` to the line, in millimetres.
         radius: f64,
     },
     /// A part of a circle, counterclockwise.
     Arc {
-        /// Its centre.
+        /// Middle of the full circle.
         centre: Point,
-        /// Its radius.
+        /// From `centre` to the line, in millimetres.
         radius: f64,
         /// Where it starts, in degrees from the x axis.
         start: f64,
@@ -161,7 +161,7 @@ pub enum Form {
 pub struct Shape {
     /// What it is for.
     pub layer: Layer,
-    /// Its geometry.
+    /// Lines or words, in millimetres.
     pub form: Form,
     /// What it tells who points at it; empty for nothing.
     pub told: String,
@@ -184,7 +184,7 @@ pub struct Sheet {
     pub sources: Vec<String>,
     /// Whose it is: the traveler, or that it is of none.
     pub origin: String,
-    /// The shapes.
+    /// In the order they were added; their lengths are millimetres of the work.
     pub shapes: Vec<Shape>,
 }
 
@@ -219,13 +219,13 @@ impl Extent {
             && other.low.y < self.high.y + gap
     }
 
-    /// Its width.
+    /// Along x, in millimetres; zero if it holds nothing.
     #[must_use]
     pub fn width(&self) -> f64 {
         (self.high.x - self.low.x).max(0.0)
     }
 
-    /// Its height.
+    /// Along y, in millimetres; zero if it holds nothing.
     #[must_use]
     pub fn height(&self) -> f64 {
         (self.high.y - self.low.y).max(0.0)
@@ -357,7 +357,7 @@ impl Sheet {
         self.path(layer, points, true);
     }
 
-    /// A circle.
+    /// Adds a full turn about `centre`; `radius` in millimetres.
     pub fn circle(&mut self, layer: Layer, centre: Point, radius: f64) {
         self.push(layer, Form::Circle { centre, radius });
     }
@@ -372,7 +372,7 @@ impl Sheet {
         self.text(at, size, 0.0, Anchor::Start, text);
     }
 
-    /// Words.
+    /// Adds words on the layer for words; `size` in millimetres, `turn` in degrees.
     pub fn text(&mut self, at: Point, size: f64, turn: f64, anchor: Anchor, text: impl Into<String>) {
         self.put(Layer::Text, at, size, turn, anchor, text);
     }

@@ -34,7 +34,7 @@ pub const fn size(paper: Paper) -> (f64, f64) {
 /// A line on a page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Stroke {
-    /// Its points.
+    /// In millimetres from the top left corner of the page, y down.
     pub points: Vec<[f64; 2]>,
     /// Whether it returns to its start.
     pub closed: bool,
@@ -57,7 +57,7 @@ pub struct Label {
     pub text: String,
 }
 
-/// A page.
+/// What is printed on one piece of paper, in millimetres from its top left corner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Page {
     /// Title of the sheet.
@@ -66,9 +66,9 @@ pub struct Page {
     pub origin: String,
     /// `page 1 of 3`, with where it is joined.
     pub part: String,
-    /// Lines.
+    /// What of the shapes falls on this page, and where pages meet.
     pub strokes: Vec<Stroke>,
-    /// Words.
+    /// Words that stand on this page.
     pub labels: Vec<Label>,
     /// The sentence about the scale.
     pub void: String,
@@ -92,13 +92,13 @@ pub struct Bar {
 /// Pages of one size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Pages {
-    /// Width.
+    /// Of every page as it lies, in millimetres.
     pub width: f64,
-    /// Height.
+    /// Of every page as it lies, in millimetres.
     pub height: f64,
     /// Where the notes start, from the left and from the top, and their width.
     pub foot: [f64; 3],
-    /// The pages.
+    /// Sheet by sheet; those of one sheet from the lower left, row by row upward.
     pub pages: Vec<Page>,
 }
 

@@ -17,7 +17,7 @@ pub struct Band<T> {
 }
 
 impl<T: Dimensioned> Band<T> {
-    /// Everything.
+    /// Without an end on either side: every value is inside.
     #[must_use]
     pub const fn any() -> Self {
         Self { low: None, high: None }

@@ -63,7 +63,7 @@ impl Source {
         Self::new(Basis::Derived, what, how)
     }
 
-    /// A definition.
+    /// What is so by definition, or an exact conversion; it has no place to look up.
     #[must_use]
     pub const fn definition(what: &'static str) -> Self {
         Self::new(Basis::Definition, what, "")

@@ -19,7 +19,7 @@ terms! {
         Division = "equal-division" as "equal-division",
         /// A plate with its holes.
         Drill = "drill-pattern" as "drill-pattern",
-        /// A gusset.
+        /// Outline of a plate between two parts that meet at an angle.
         Gusset = "gusset" as "gusset",
         /// A bracket, flat, before it is bent.
         Bracket = "bent-bracket" as "bent-bracket",

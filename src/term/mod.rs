@@ -162,7 +162,7 @@ terms! {
     /// What a word written in a box does.
     #[derive(Default)]
     pub enum Does {
-        /// It conforms.
+        /// Nothing is left to decide.
         #[default]
         Conforms = "conforms" as "conforms",
         /// It is a found condition and waits for a disposition.
@@ -181,11 +181,11 @@ terms! {
         /// The first reading less all others.
         #[default]
         Difference = "difference" as "difference",
-        /// The mean of all.
+        /// The arithmetic mean.
         Mean = "mean" as "mean",
-        /// The least of all.
+        /// The one nearest to minus infinity, not to zero.
         Least = "least" as "least",
-        /// The largest of all.
+        /// The one farthest from minus infinity, not from zero.
         Largest = "largest" as "largest",
     }
 }

@@ -2,7 +2,7 @@
 //! touches, which way a sign counts. One number each, the same on every paper.
 
 terms! {
-    /// A sketch.
+    /// One thing measured or set, drawn the same way wherever it is asked for.
     pub enum Sketch {
         /// Caster from the left side.
         Caster = "caster" as "caster",

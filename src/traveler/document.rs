@@ -110,7 +110,7 @@ impl Document {
 /// A picture file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Logo {
-    /// Its bytes.
+    /// The file as it stands beside the shop book.
     pub bytes: Vec<u8>,
     /// Format: `png` or `svg`.
     pub format: String,
@@ -242,7 +242,7 @@ pub struct Person {
 pub struct Tool {
     /// Id, as marked on it.
     pub id: String,
-    /// What it is.
+    /// As the shop book calls it.
     pub what: String,
     /// What it may be used for on this job.
     pub purpose: String,
@@ -255,7 +255,7 @@ pub struct Tool {
 pub struct PointEntry {
     /// Number: `H4`, `W1`, `R2`.
     pub number: String,
-    /// Kind.
+    /// Hold, witness or review; the letter of its number says the same.
     pub kind: PointKind,
     /// Where: `before 120`, `after 140`.
     pub place: String,
@@ -272,11 +272,11 @@ pub struct PointEntry {
 pub struct Waiver {
     /// Rule set aside.
     pub rule: String,
-    /// Reason.
+    /// Why it was set aside, as the job has it.
     pub reason: String,
     /// Who decided, in which role.
     pub who: String,
-    /// Date.
+    /// Day it was decided: `2026-03-04`.
     pub date: String,
 }
 
@@ -298,7 +298,7 @@ pub struct Geometry {
 pub struct Captioned {
     /// Caption: what is seen, from where, scale.
     pub caption: String,
-    /// The drawing.
+    /// In sheet millimetres, with its words for readers who don't see it.
     pub drawing: Drawing,
 }
 

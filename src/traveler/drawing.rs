@@ -75,12 +75,12 @@ pub enum Dash {
     Chain,
 }
 
-/// A pen.
+/// How a line looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Pen {
-    /// Width.
+    /// How wide it is: the heavier, the sooner a person finds it.
     pub weight: Weight,
-    /// Pattern.
+    /// Whether it is as planned, as found or a reference line.
     pub dash: Dash,
 }
 
@@ -117,12 +117,12 @@ pub enum Segment {
     },
 }
 
-/// A path.
+/// A line of straight and curved pieces without a gap.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Path {
     /// Where it starts.
     pub start: Spot,
-    /// Its pieces.
+    /// Each goes on where the one before ends.
     pub segments: Vec<Segment>,
     /// True if it returns to its start.
     pub closed: bool,
@@ -141,7 +141,7 @@ pub struct Label {
     pub at: Spot,
     /// Width and height of its box.
     pub size: Spot,
-    /// The text.
+    /// Printed in the middle of the box, on white.
     pub text: String,
     /// Printed bold.
     pub strong: bool,
@@ -287,7 +287,7 @@ impl Canvas {
         });
     }
 
-    /// A circle.
+    /// Draws a full turn about `centre`; `radius` in sheet millimetres.
     pub fn circle(&mut self, centre: Spot, radius: f64, pen: Pen) {
         self.arc(centre, radius, (Angle::from_si(0.0), Angle::from_si(std::f64::consts::TAU)), pen);
     }

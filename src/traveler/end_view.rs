@@ -134,7 +134,6 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     Captioned { caption, drawing: canvas.finish(alt) }
 }
 
-/// The word with a capital.
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())

@@ -8,13 +8,13 @@ use crate::quantity::{Dimensioned, Time, unit};
 /// An operation or a hold point, in the order of the route.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Stop {
-    /// An operation.
+    /// Work at one station.
     Operation {
-        /// Number.
+        /// As on paper: 10, 20, 30 …
         number: u32,
         /// Verb and title.
         title: String,
-        /// Station.
+        /// Word of the station; each word gets a lane.
         station: String,
         /// Estimated labour.
         time: Time,
@@ -41,22 +41,22 @@ pub struct Lanes {
     pub moves: String,
 }
 
-/// A station.
+/// A column of the route: one station.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Lane {
-    /// Name.
+    /// Word of the station, over its lane.
     pub name: String,
     /// Labour at this station.
     pub total: String,
 }
 
-/// A row.
+/// What stands across the lanes at one height, from the top of the route down.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum LaneRow {
-    /// An operation.
+    /// Work in one lane.
     Operation {
-        /// Number.
+        /// As on paper: 10, 20, 30 …
         number: u32,
         /// Verb and title.
         title: String,
@@ -69,7 +69,7 @@ pub enum LaneRow {
     },
     /// A hold point.
     Hold {
-        /// Number.
+        /// As on paper: `H4`.
         number: String,
         /// What must be true, and who signs.
         text: String,

@@ -31,9 +31,9 @@ pub struct Seating {
 /// An angle before and after.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turn {
-    /// Before.
+    /// As found; drawn dashed.
     pub before: Angle,
-    /// After.
+    /// As planned; drawn solid.
     pub after: Angle,
 }
 
@@ -62,9 +62,9 @@ pub struct SideView {
     pub tube_od: Length,
     /// Thickness of the spring pack at the clamp.
     pub pack: Length,
-    /// Before.
+    /// As found; drawn dashed.
     pub before: Seating,
-    /// After.
+    /// As planned; drawn solid.
     pub after: Seating,
     /// Direction of the pinion.
     pub pinion_points: Points,

@@ -128,7 +128,7 @@ pub(crate) fn length(value: Option<Length>, name: &str, metric: bool) -> String 
     value.map_or_else(|| name.to_owned(), |l| format!("{name} {}", units.first(LENGTH.down()).shop(l.into())))
 }
 
-/// Draws a sketch.
+/// At the values of the job; what is not known is drawn as an example.
 #[must_use]
 pub fn draw(sketch: Sketch, values: &Values) -> Captioned {
     if let (Sketch::Knuckle, Some(view)) = (sketch, &values.knuckle) {

@@ -6,7 +6,7 @@ use super::{family, idle, kind_words, machine, named, names, read_question, trou
 use crate::diagnostic::{Diagnostic, Report};
 use crate::figure::{Family, Figure, Given, Group, Need, Used, Value, registry};
 
-/// An answer.
+/// What a question at the bench is answered with.
 #[derive(Debug, Clone)]
 pub enum Reply {
     /// Every family.
@@ -15,7 +15,7 @@ pub enum Reply {
     Sources,
     /// What one family takes and gives.
     About(&'static Family),
-    /// Its figures.
+    /// One family asked with inputs: what was given, and every figure that follows.
     Figures(&'static Family, Given, Vec<Figure>),
 }
 
@@ -29,7 +29,7 @@ pub enum Unanswered {
 }
 
 impl Unanswered {
-    /// The problems.
+    /// Every problem there is, whichever way it is not answered.
     #[must_use]
     pub fn report(&self) -> Report {
         let (Unanswered::Misasked(report) | Unanswered::Refused(report)) = self;

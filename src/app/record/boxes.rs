@@ -45,7 +45,7 @@ pub struct Sight {
     pub state: State,
     /// The revision in force.
     pub issue: Issue,
-    /// Its plan.
+    /// What the revision was frozen as; box names and limits come from it.
     pub plan: Frozen,
     /// People and instruments of that day.
     pub register: Register,
@@ -94,7 +94,7 @@ impl Sight {
 /// A box as it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// Name.
+    /// By the operation's key, so that it outlasts a renumbering.
     pub name: BoxName,
     /// As typed for a command: `120.first.left`.
     pub typed: String,
@@ -160,11 +160,11 @@ pub struct Filled {
     pub by: String,
     /// Printed name.
     pub name: String,
-    /// When.
+    /// As stated; RFC 3339 with offset.
     pub at: String,
     /// The value as it was written; how a point was signed.
     pub value: Option<String>,
-    /// Instrument.
+    /// Id of the instrument it was read with; none where none was named.
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,

@@ -23,9 +23,9 @@ use crate::seal::pdf;
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Closed {
-    /// Entry.
+    /// Place in the log and hash of what closes it.
     pub entry: Appended,
-    /// The completed record.
+    /// What the customer gets of it.
     pub record: Completed,
     /// What is to follow, and when.
     pub follow_ups: Vec<String>,
@@ -120,9 +120,9 @@ pub fn close(
 /// A completed record that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Completed {
-    /// Where.
+    /// The PDF in the traveler's folder.
     pub path: PathBuf,
-    /// Its pages.
+    /// How many the PDF has.
     pub pages: usize,
     /// Whether it is signed.
     pub sealed: bool,

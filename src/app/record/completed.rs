@@ -66,7 +66,7 @@ impl Revision {
         Self { manifest: content.manifest, files }
     }
 
-    /// Its plan.
+    /// Read from the frozen files; none if it is not there or can't be read.
     #[must_use]
     pub fn plan(&self) -> Option<Frozen> {
         serde_json::from_slice(self.files.get("plan.json")?).ok()

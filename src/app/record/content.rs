@@ -19,7 +19,7 @@ pub struct Content {
     pub files: BTreeMap<String, Vec<u8>>,
     /// The list of files with their digests, canonical JSON.
     pub manifest: Vec<u8>,
-    /// The plan.
+    /// The same as `plan.json` among the files.
     pub plan: Frozen,
 }
 

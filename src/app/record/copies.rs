@@ -22,13 +22,13 @@ use crate::traveler::{Document, papers};
 /// A fill-in copy that was given out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Given {
-    /// Its number.
+    /// Counted from 1 for each revision.
     pub copy: u32,
     /// Where it is kept.
     pub kept: PathBuf,
-    /// Its bytes.
+    /// The PDF, as it is kept and as it is handed out.
     pub bytes: Vec<u8>,
-    /// Fields in it.
+    /// How many boxes can be entered from it; signatures and notes can't.
     pub fields: usize,
     /// Name to give it.
     pub name: String,

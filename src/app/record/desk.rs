@@ -35,9 +35,9 @@ pub struct Actor {
 /// An opened traveler. While it lives, nobody else can append.
 #[derive(Debug)]
 pub struct Desk {
-    /// Its folder.
+    /// Holds the log, the revisions, the photos and what was taken in.
     pub folder: PathBuf,
-    /// Its log.
+    /// Locked for as long as the desk is open.
     pub log: Log<LogFile>,
     /// Entries so far.
     pub entries: Vec<Entry>,
@@ -45,7 +45,7 @@ pub struct Desk {
     pub state: State,
     /// The revision in force.
     pub issue: Issue,
-    /// Its plan.
+    /// What the revision was frozen as; the rules go by it.
     pub plan: Frozen,
     /// People and instruments.
     pub register: Register,

@@ -37,7 +37,7 @@ pub fn note(folder: &Path) -> PathBuf {
     folder.join(NOTE)
 }
 
-/// The slip of an entry.
+/// What was printed for the bench when an entry was made: `entry-000012.pdf`.
 #[must_use]
 pub fn slip(folder: &Path, entry: u64) -> PathBuf {
     folder.join(SLIPS).join(format!("entry-{entry:06}.pdf"))

@@ -12,13 +12,13 @@ use crate::term::{self, Verdict};
 pub struct NewTarget {
     /// Number of its operation.
     pub operation: u32,
-    /// Id.
+    /// Of the reading, within its operation.
     pub id: String,
-    /// Label.
+    /// What is read, as the paper says it.
     pub label: String,
     /// As printed.
     pub before: String,
-    /// Now.
+    /// As it follows from what was read since.
     pub now: String,
 }
 
@@ -27,7 +27,7 @@ pub struct NewTarget {
 pub struct Judged {
     /// Place and hash.
     pub entry: Appended,
-    /// The entry.
+    /// What was entered: value, limits, verdict.
     pub measured: Measured,
     /// One sentence: value, limits, guard band, verdict.
     pub words: String,

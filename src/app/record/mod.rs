@@ -72,7 +72,7 @@ pub fn box_of(entry: &Entry) -> Option<crate::form::BoxName> {
     crate::record::boxes::of(entry)
 }
 
-/// An entry in words.
+/// What it says in a line, without who and when.
 #[must_use]
 pub fn words(entry: &Entry) -> String {
     crate::traveler::wording::completed::words(entry)

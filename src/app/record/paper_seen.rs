@@ -33,7 +33,7 @@ pub struct Seen {
 /// One picture.
 #[derive(Debug)]
 pub struct SheetSeen {
-    /// File it is in.
+    /// Name of what it was read from, a picture or a PDF.
     pub file: String,
     /// SHA-256 of that file.
     pub sha256: String,

@@ -33,7 +33,7 @@ const QUALITY: u8 = 85;
 pub struct Taken {
     /// Its name and digest.
     pub photo: Photo,
-    /// Its bytes.
+    /// What is kept: turned upright and scaled where it had to be.
     pub bytes: Vec<u8>,
     /// The file as it came, under its name in the folder of photos, where the one of
     /// the record was turned or scaled.

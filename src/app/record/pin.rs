@@ -68,7 +68,7 @@ struct Past {
 pub struct Door {
     /// The shop book; none where the job has none.
     pub book: Option<PathBuf>,
-    /// The clock.
+    /// What tries are timed by, whatever time is stated for the work.
     pub clock: DateTime<FixedOffset>,
     /// When the clock saw the traveler issued; none where there is none yet.
     pub issued: Option<DateTime<FixedOffset>>,

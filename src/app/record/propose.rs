@@ -127,7 +127,7 @@ pub fn enter(
 /// A file that is taken in.
 #[derive(Debug, Clone, Copy)]
 pub struct File<'a> {
-    /// Its bytes.
+    /// As it came; it is kept in the traveler's folder under its digest.
     pub bytes: &'a [u8],
     /// Their SHA-256.
     pub sha256: &'a str,

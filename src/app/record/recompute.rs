@@ -36,7 +36,7 @@ pub struct Now {
     pub loaded: Loaded,
     /// What follows from them.
     pub plan: Plan,
-    /// Digest of that.
+    /// SHA-256 of the plan; empty where nothing is put into words.
     pub digest: String,
     /// The shop's logo.
     pub logo: Option<Logo>,
@@ -89,7 +89,7 @@ pub struct Changed {
     pub before: String,
     /// Value now.
     pub now: String,
-    /// Formula.
+    /// How the value now is computed.
     pub formula: String,
 }
 

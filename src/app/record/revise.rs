@@ -28,13 +28,13 @@ pub struct Revised {
     pub path: PathBuf,
     /// The page that says what changed, for everybody who had the old paper.
     pub change_path: PathBuf,
-    /// Pages.
+    /// How many the new paper for the bench has.
     pub pages: usize,
     /// What changed.
     pub change: Change,
     /// What each operation is called, for the change page.
     pub names: Vec<(String, String)>,
-    /// Entry.
+    /// Place in the log and hash of what says that it was revised.
     pub entry: Appended,
 }
 

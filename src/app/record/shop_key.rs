@@ -86,7 +86,7 @@ impl Files {
         certificate::read(&bytes).map_err(|e| problem(&self.certificates, &e))
     }
 
-    /// Opens a key.
+    /// Refuses one of an earlier version, and says what to do.
     fn open(host: &dyn RecordHost, path: &Path, passphrase: &str) -> Result<PrivateKey, Failure> {
         let text = host.read(path).map_err(|e| system(path, e))?;
         if text.trim().len() == 64 && text.trim().bytes().all(|b| b.is_ascii_hexdigit()) {
@@ -177,7 +177,7 @@ impl Curve {
 pub struct Wanted<'a> {
     /// The shop's name; from the book if absent.
     pub name: Option<&'a str>,
-    /// Its curve.
+    /// What the keys made now are on, root and leaf alike.
     pub curve: Curve,
     /// For show only; the certificates say so.
     pub demonstration: bool,

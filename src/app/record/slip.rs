@@ -31,7 +31,7 @@ pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> 
     Ok(path)
 }
 
-/// The page.
+/// A page for the bench: what an entry changed, new targets first.
 #[must_use]
 pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     let next = desk.state.next(&desk.plan);

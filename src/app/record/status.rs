@@ -24,11 +24,11 @@ const LEAD: &str = "lead";
 /// Where one traveler stands.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Standing {
-    /// Number.
+    /// Of the traveler; the name of its folder where that can't be read.
     pub number: String,
     /// Revision in force.
     pub revision: String,
-    /// Unit.
+    /// What is worked on, in the words of the plan; empty where that can't be read.
     pub unit: String,
     /// Operations done, and all of them before hand-over.
     pub done: (usize, usize),
@@ -48,7 +48,7 @@ pub struct Standing {
     pub closed: Option<String>,
     /// Follow-ups still open, with their dates.
     pub follow_ups: Vec<String>,
-    /// Entries.
+    /// How many the log has.
     pub entries: u64,
     /// Everything that keeps it from being closed.
     pub open: Vec<String>,

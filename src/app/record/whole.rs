@@ -43,7 +43,7 @@ const DRAFT: &str = "draft";
 pub enum Own {
     /// The paper of a traveler, or a sheet at full size.
     Issued,
-    /// A draft of it.
+    /// A copy that starts no record.
     Draft,
 }
 

@@ -49,7 +49,7 @@ pub fn find(host: &dyn Host, named: Option<&Path>, job: Option<&Path>) -> Option
 /// Which book speaks for a job.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Which {
-    /// A file.
+    /// The book at this path: named, or found beside the job.
     File(PathBuf),
     /// The demonstration that ships; for jobs marked as invented alone.
     Demo,

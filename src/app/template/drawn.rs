@@ -14,7 +14,7 @@ use crate::term::{Paper, Units};
 /// A sheet with all that is written of it.
 #[derive(Debug, Clone)]
 pub struct Drawn {
-    /// The shapes.
+    /// Shapes, title and notes, as they go into every kind of file.
     pub sheet: Sheet,
     /// Its figures, as they are attached.
     pub data: Json,

@@ -34,7 +34,7 @@ pub struct Of<'a> {
 /// Sheets, and what is not drawn and why.
 #[derive(Debug, Clone, Default)]
 pub struct Sheets {
-    /// The sheets.
+    /// In the order of the job: axles, plates of U-bolts, sheets the job orders itself.
     pub drawn: Vec<Drawn>,
     /// What is not drawn, with what it still needs.
     pub missing: Vec<String>,

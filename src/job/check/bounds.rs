@@ -10,7 +10,7 @@
 pub(super) struct Bound {
     /// Key path without numbers and sides: `axle.tube.od`.
     pub(super) key: &'static str,
-    /// Unit of the bounds.
+    /// What `usual` and `possible` are counted in: `in`, `lb`, `%`.
     pub(super) unit: &'static str,
     /// Outside these a value needs a reason.
     pub(super) usual: (f64, f64),

@@ -56,7 +56,7 @@ fn name<T>(value: &Located<T>) -> &str {
     end.split('[').next().unwrap_or(end)
 }
 
-/// A value in words.
+/// In both units, without its uncertainty.
 fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
     Style::of(T::KIND).both(value.value.value.into())
 }

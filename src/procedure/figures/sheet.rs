@@ -14,7 +14,7 @@ use crate::term::Side;
 /// What a figure belongs to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Owner {
-    /// A component.
+    /// A component, such as an axle, by its id.
     Component(String),
     /// One side of a component.
     Side(String, Side),
@@ -55,7 +55,7 @@ pub struct JobFigure {
     pub owner: Owner,
     /// Name in the catalogue; empty for a family's further results.
     pub name: &'static str,
-    /// The figure.
+    /// As its family gives it, shown no finer than the shop reads fractions.
     pub figure: Figure,
 }
 
@@ -106,7 +106,7 @@ impl<T: Dimensioned> From<&Located<Reading<T>>> for Value {
     }
 }
 
-/// All figures of a job.
+/// What was computed for a job, and what could not be.
 #[derive(Debug, Clone, Default)]
 pub struct JobFigures {
     /// Figures in the order they were computed.
@@ -146,7 +146,7 @@ impl JobFigures {
         self.named(owner, name.name())
     }
 
-    /// The quantity of a figure.
+    /// The value of this name; none if it could not be computed or is no quantity.
     #[must_use]
     pub fn quantity<T: Dimensioned>(&self, owner: &Owner, name: Called<T>) -> Option<T> {
         self.reading(owner, name).map(|r| r.value)

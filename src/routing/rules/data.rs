@@ -18,7 +18,7 @@ pub struct DataRule {
     pub id: String,
     /// What it asks, one line.
     pub title: String,
-    /// Why.
+    /// Printed as help where it is broken.
     pub reason: String,
     /// How to satisfy it.
     pub satisfy: String,
@@ -76,7 +76,7 @@ impl Wanted {
         Self { hold: Some(tag.to_owned()), ..Self::default() }
     }
 
-    /// An act.
+    /// Any operation that does this, with a hold or without.
     #[must_use]
     pub fn act(act: &str) -> Self {
         Self { act: Some(act.to_owned()), ..Self::default() }

@@ -35,7 +35,7 @@ pub struct Rule {
     pub id: &'static str,
     /// What it asks, one line.
     pub title: &'static str,
-    /// Why.
+    /// Printed as help where it is broken.
     pub reason: &'static str,
     /// How to satisfy it.
     pub satisfy: &'static str,
@@ -59,14 +59,14 @@ pub enum Check {
 /// One place where a rule is broken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hit {
-    /// The operation.
+    /// Its place in the problem, whatever its place in the route.
     pub operation: usize,
     /// What is wrong there.
     pub message: String,
 }
 
 impl Hit {
-    /// A hit at an operation.
+    /// `operation` is its place in the problem, `message` what is wrong there.
     #[must_use]
     pub const fn at(operation: usize, message: String) -> Self {
         Self { operation, message }
@@ -136,7 +136,7 @@ impl Finding {
 /// A finding somebody has taken on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Waived {
-    /// The finding.
+    /// What the rule has against the route.
     pub finding: Finding,
     /// Who, why and when.
     pub waiver: Waiver,

@@ -8,7 +8,7 @@ use crate::routing::problem::{Moment, Operation, Point, PointKind, Problem};
 /// A route with effective acts at hand.
 #[derive(Debug)]
 pub struct View<'a> {
-    /// The operations.
+    /// Operations and states; places in `order` are those of its operations.
     pub problem: &'a Problem,
     /// Their order.
     pub order: &'a [usize],
@@ -75,9 +75,9 @@ impl<'a> View<'a> {
 pub struct HoldAt<'a> {
     /// Position of its operation.
     pub position: usize,
-    /// Its operation.
+    /// Its place in the problem.
     pub operation: usize,
-    /// The point.
+    /// What is signed, by whom, before or after the operation.
     pub point: &'a Point,
 }
 

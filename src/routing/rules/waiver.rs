@@ -19,7 +19,7 @@ pub struct Waiver {
     pub operation: Option<String>,
     /// Who takes it on.
     pub by: String,
-    /// Why.
+    /// Without one it waives nothing.
     pub reason: String,
     /// When, as in 2026-03-31.
     pub date: String,

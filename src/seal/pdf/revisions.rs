@@ -25,7 +25,7 @@ pub struct Signature {
     pub revision: Option<usize>,
     /// Form of the signature: `ETSI.CAdES.detached`.
     pub form: String,
-    /// The container.
+    /// The container (CMS) as the file holds it, not yet checked.
     pub contents: Vec<u8>,
     /// Bytes that are signed: from, length, from, length.
     pub ranges: [usize; 4],

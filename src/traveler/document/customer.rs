@@ -37,7 +37,7 @@ pub struct CustomerPages {
 pub struct Section<T> {
     /// Sentences above the rows.
     pub notes: Vec<Words>,
-    /// Rows.
+    /// Lines of its table; empty where the notes say that there is nothing.
     pub rows: Vec<T>,
 }
 
@@ -93,7 +93,7 @@ pub struct ComeBack {
 pub struct Shown {
     /// `As found`, `As left`.
     pub title: String,
-    /// The picture.
+    /// None where the record has no such picture.
     pub photo: Option<FoundPhoto>,
     /// What stands there without one.
     pub lacking: String,
@@ -129,18 +129,18 @@ pub struct BarRow {
     pub what: String,
     /// Left, or the only one.
     pub left: Option<Bar>,
-    /// Right.
+    /// Right; none if the line has one bar that is not of the right side.
     pub right: Option<Bar>,
 }
 
 /// A value against its limits.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Bar {
-    /// The value.
+    /// As it was written down.
     pub value: String,
     /// Whether it is not proven inside.
     pub bad: bool,
-    /// The drawing.
+    /// A band between the limits, open where there is none, and a mark at the value.
     pub drawing: Drawing,
 }
 
@@ -151,7 +151,7 @@ pub struct Exception {
     pub kind: String,
     /// Where, when, by whom.
     pub place: String,
-    /// What.
+    /// What was found, read or is lacking, as a sentence.
     pub what: String,
     /// What was decided, and why; or that nothing was.
     pub reason: String,
@@ -161,7 +161,7 @@ pub struct Exception {
     pub proof: String,
     /// True if nobody has decided it, or nothing shows that it was put right.
     pub open: bool,
-    /// Pictures.
+    /// Shows what was found; may be empty.
     pub photos: Vec<FoundPhoto>,
 }
 
@@ -197,7 +197,7 @@ pub struct TorqueDone {
     pub asked: String,
     /// As tightened.
     pub read: String,
-    /// Verdict.
+    /// Of the last reading, in words; `not on record` if there is none.
     pub verdict: String,
     /// Who, when, with which wrench.
     pub by: String,
@@ -208,7 +208,7 @@ pub struct TorqueDone {
 /// A part or material that was fitted.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct PartFitted {
-    /// What.
+    /// What the reading asked for, with the grades or classifications allowed.
     pub what: String,
     /// Number, lot or mark as it was written down.
     pub named: String,
@@ -221,7 +221,7 @@ pub struct PartFitted {
 pub struct Approval {
     /// Rules cited, what licensed people were asked.
     pub notes: Vec<Words>,
-    /// Signatures.
+    /// A line for each point, signed or not.
     pub rows: Vec<Approved>,
     /// People who signed: name, role, certificate, how identified.
     pub people: Vec<Signatory>,
@@ -236,7 +236,7 @@ pub struct Approved {
     pub what: String,
     /// Who signed.
     pub who: String,
-    /// When.
+    /// Day of the last signature; empty without one.
     pub at: String,
     /// Whether it is open or went on with nobody there.
     pub bad: bool,
@@ -279,7 +279,7 @@ pub struct Proof {
 pub struct Instrument {
     /// Id, as marked on it.
     pub id: String,
-    /// What it is.
+    /// As the list of tools on the paper calls it, or that it is not on that list.
     pub what: String,
     /// Last day of its calibration, as the book said when it was used.
     pub until: String,

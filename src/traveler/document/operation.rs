@@ -23,9 +23,9 @@ pub struct Operation {
     pub key: String,
     /// Verb, upper case where it is printed: `CUT`.
     pub verb: String,
-    /// Title.
+    /// What the verb is done to.
     pub title: String,
-    /// Station.
+    /// Where it is done: `weld bay`.
     pub station: String,
     /// Estimated labour: `90 min`.
     pub time: String,
@@ -144,7 +144,7 @@ pub struct Reading {
 /// A hold, witness or review point.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Point {
-    /// Kind.
+    /// Whether work stops, somebody is called or a document is looked at.
     pub kind: PointKind,
     /// Number: `H4`.
     pub number: String,

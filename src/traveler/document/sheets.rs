@@ -51,7 +51,7 @@ pub struct WeldRow {
     pub title: String,
     /// The weld symbol in words.
     pub words: String,
-    /// The weld symbol.
+    /// The same drawn, with a caption.
     pub symbol: Captioned,
     /// True if it stands on a drawing.
     pub placed: bool,
@@ -102,7 +102,7 @@ pub struct PickGroup {
 pub struct PickRow {
     /// How many or how much: `4`, `12 in (305 mm)`.
     pub quantity: String,
-    /// What.
+    /// Piece, fastener, filler, tool or sheet at full size.
     pub what: String,
     /// Size, grade, where it is used.
     pub detail: Option<String>,
@@ -159,7 +159,7 @@ pub struct FoundPhoto {
 pub struct PhotoSheet {
     /// Number, verb and title of the operation.
     pub title: String,
-    /// The photos.
+    /// Files and captions; never empty.
     pub photos: Vec<FoundPhoto>,
 }
 
@@ -168,13 +168,13 @@ pub struct PhotoSheet {
 pub struct Change {
     /// Revision letter.
     pub revision: String,
-    /// Date.
+    /// Day it was issued.
     pub date: String,
     /// Who issued it.
     pub who: String,
     /// What changed.
     pub what: String,
-    /// Why.
+    /// The reason given; empty for the first issue.
     pub why: String,
     /// What it reopens and what it keeps.
     pub effect: String,
@@ -194,7 +194,7 @@ pub struct Worksheet {
 pub struct WorkedFigure {
     /// Name in the figures file.
     pub id: String,
-    /// What it is.
+    /// As its family calls it, for people.
     pub title: String,
     /// Value with unit; `None` prints a line to write on.
     pub value: Option<String>,
@@ -223,14 +223,14 @@ pub struct RecordSheet {
     pub seals: Vec<Fact>,
 }
 
-/// An entry of the record.
+/// A line of the printed record; what went as planned stands in its box instead.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct RecordEntry {
     /// Place in the record.
     pub number: u32,
     /// Date and time.
     pub at: String,
-    /// Who.
+    /// Printed name and role.
     pub who: String,
     /// What was done, measured, found or signed.
     pub what: String,
@@ -241,11 +241,11 @@ pub struct RecordEntry {
 /// A box for what both bars of a printed sheet at full size measure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BarsBox {
-    /// The sheet.
+    /// Title of the sheet, as it is printed on it.
     pub title: String,
     /// What is written: `across / along`, and on which print.
     pub asks: String,
-    /// Name of the box.
+    /// What the field is called when a copy is read back.
     #[serde(rename = "box")]
     pub name: BoxName,
 }

@@ -80,7 +80,7 @@ pub struct Work {
     pub component: Option<String>,
     /// Welds and fasteners of the operation, a line each.
     pub lines: Vec<Words>,
-    /// Its steps.
+    /// In the order they are worked.
     pub steps: Vec<WorkStep>,
     /// What is read in them, where it stands under them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -130,7 +130,7 @@ pub struct Row {
     pub number: Option<u32>,
     /// What is read: `caster, first reading`.
     pub what: String,
-    /// With what.
+    /// Instrument as the procedure names it; none where it names none.
     pub tool: Option<String>,
     /// Limits; one, or one for each box.
     pub limits: Vec<String>,

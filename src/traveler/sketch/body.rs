@@ -3,7 +3,7 @@
 use super::{Sheet, Sketch, Values, degrees, length, shown};
 use crate::traveler::drawing::{Pen, Spot};
 
-/// Height of a sketch.
+/// In sheet millimetres.
 pub(super) const fn height(sketch: Sketch) -> f64 {
     match sketch {
         Sketch::Finder => 50.0,

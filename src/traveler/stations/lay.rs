@@ -209,7 +209,6 @@ fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
     height
 }
 
-/// Lines of the head of work.
 fn head_lines(work: &Work, line: usize) -> usize {
     work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + work.lines.len()
 }

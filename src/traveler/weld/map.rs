@@ -22,7 +22,7 @@ const STEP: f64 = 3.0;
 pub struct Joint {
     /// Id, printed in the tail.
     pub id: String,
-    /// Its symbol.
+    /// What is drawn at the arrow; the id is put before its tail.
     pub symbol: Symbol,
     /// Where on the part.
     pub spot: Seam,

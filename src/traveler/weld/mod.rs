@@ -51,7 +51,7 @@ impl Standard {
 /// The elementary symbol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
-    /// Fillet.
+    /// In the corner of two faces.
     Fillet,
     /// Single V groove.
     V,
@@ -103,7 +103,7 @@ pub struct Symbol {
     pub angle: Option<Angle>,
     /// Metal stays behind the root.
     pub backing: bool,
-    /// All round.
+    /// Goes round the whole joint: a circle at the junction, and no length.
     pub all_round: bool,
     /// Made in the field.
     pub field: bool,

@@ -259,7 +259,7 @@ fn record(facts: &Facts<'_>) -> RecordSheet {
     RecordSheet { note, entries, seals: Vec::new() }
 }
 
-/// An entry in words.
+/// What it says in a line, without who and when.
 #[must_use]
 pub fn words(entry: &Entry) -> String {
     let text = match &entry.what {

@@ -32,11 +32,11 @@ use super::lanes::{Stop, lanes};
 /// What a document is laid out from.
 #[derive(Debug, Clone, Copy)]
 pub struct Subject<'a> {
-    /// The plan.
+    /// Resolved already: what is done, in which order, and with what.
     pub plan: &'a Plan,
     /// The job it is for.
     pub job: &'a JobFile,
-    /// Its figures.
+    /// Computed for this job; drawings and tables take theirs from here.
     pub figures: &'a JobFigures,
     /// Digest of the plan, hexadecimal.
     pub digest: &'a str,

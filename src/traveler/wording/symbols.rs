@@ -17,7 +17,7 @@ pub(super) fn standard(planned: &Subject<'_>) -> Standard {
     }
 }
 
-/// The symbol of a joint.
+/// With the computed size where there is one; a groove with the depth the job states.
 pub(super) fn of(planned: &Subject<'_>, joint: &Joint) -> Symbol {
     let plain = |length: &Option<Located<Reading<Length>>>| length.as_ref().map(|l| l.value.value);
     let figure = planned.figures.quantity(&Owner::Joint(joint.id.0.clone()), catalogue::joint::size);

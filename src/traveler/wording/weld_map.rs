@@ -130,7 +130,6 @@ fn parts(axle: &Axle) -> Option<AxleParts> {
     })
 }
 
-/// The words with a capital.
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())

@@ -48,7 +48,7 @@ pub struct Start<'a> {
     pub filter: Filter,
     /// Answers that came on a sheet, and the file they were read from.
     pub given: Vec<(Proposal, How)>,
-    /// The file.
+    /// What `given` was read from, if it came as a file.
     pub file: Option<File<'a>>,
     /// Pictures of paper to be gone through.
     pub pictures: Option<&'a Seen>,

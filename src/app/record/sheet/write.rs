@@ -8,12 +8,12 @@ use crate::form::BoxKind;
 /// What stands between two columns.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Separator {
-    /// A comma.
+    /// The one taken unless another is asked for.
     #[default]
     Comma,
     /// A semicolon: for spreadsheets that write a decimal comma.
     Semicolon,
-    /// A tab.
+    /// The character U+0009.
     Tab,
 }
 

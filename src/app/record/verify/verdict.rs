@@ -168,7 +168,7 @@ pub struct Verdict {
     pub by_named: bool,
     /// Whether a record without a seal is good enough for the reader.
     pub unsealed: bool,
-    /// Remarks.
+    /// Sentences that speak neither for the record nor against it.
     pub remarks: Vec<String>,
     /// What no check of this file can prove.
     pub limits: Vec<String>,

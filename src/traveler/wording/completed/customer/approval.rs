@@ -12,7 +12,6 @@ use crate::record::state::Signed;
 const LAW: &[&str] = &["law"];
 const ASKED: &[&str] = &["engineer", "authority", "approval", "maker"];
 
-/// The section.
 pub(super) fn approval(document: &Document, facts: &Facts<'_>) -> Approval {
     let rows = rows(facts);
     let open: Vec<&str> = rows.iter().filter(|r| r.bad).map(|r| r.number.as_str()).collect();

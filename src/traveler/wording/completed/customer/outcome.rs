@@ -220,7 +220,6 @@ fn label(taken: &Taken<'_>) -> String {
     ends.and_then(|end| text.strip_suffix(end.as_str())).unwrap_or(text).to_owned()
 }
 
-/// The table.
 pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
     let mut rows = Vec::new();
     for line in LINES {

@@ -8,7 +8,6 @@ use crate::plan::Words;
 use crate::record::entry::Measured;
 use crate::record::state::Mark;
 
-/// The section.
 pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
     let mut seals = vec![
         Fact::new("entries in the log", facts.entries.len().to_string()),
