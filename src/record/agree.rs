@@ -219,7 +219,7 @@ impl State {
         let ((one, _), (other, _)) = (self.value(first, until)?, self.value(second, until)?);
         let apart = (one - other).abs();
         let show = |v: f64| Style::of(most.kind()).both(Quantity::from_si(kind.unwrap_or(most.kind()), v));
-        if apart <= most.si() || show(apart) == show(most.si()) {
+        if apart <= most.si() * (1.0 + 1e-9) + 1e-12 {
             return None;
         }
         Some(Stop {
@@ -261,13 +261,11 @@ impl State {
 
     fn outside(&self, operation: &Operation, derived: &Derived, until: u64) -> Option<Stop> {
         let value = self.derived_then(derived, until)?;
-        let low = derived.least.filter(|l| value < l.si());
-        let high = derived.most.filter(|m| value > m.si());
+        let room = 1e-9 * value.abs() + 1e-12;
+        let low = derived.least.filter(|l| value < l.si() - room);
+        let high = derived.most.filter(|m| value > m.si() + room);
         let (limit, word) = low.map(|l| (l, "at least")).or_else(|| high.map(|h| (h, "at most")))?;
         let show = |v: f64| Style::of(limit.kind()).both(Quantity::from_si(limit.kind(), v));
-        if show(value) == show(limit.si()) {
-            return None;
-        }
         let own = derived.of.iter().find(|n| n.operation == operation.key).or(derived.of.first())?;
         Some(Stop {
             reading: own.reading.clone(),
