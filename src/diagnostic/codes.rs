@@ -310,7 +310,7 @@ pub const CODES: &[Code] = &[
     own("R192", "a rule of the shop has a flaw, or an id that is taken"),
     own("S001", "two rows of the book have one id"),
     own("S002", "a row names no person of the book"),
-    own("S003", "a name, stamp or mark belongs to two people"),
+    shared("S003", "a name, stamp or mark belongs to two people"),
     own("S004", "a person with a test is not entered as a welder"),
     own("S005", "a person has no role"),
     own("S006", "a pin is not an Argon2 hash"),

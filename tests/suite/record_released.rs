@@ -597,6 +597,21 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
 }
 
 #[test]
+fn what_reads_the_same_is_no_contradiction() {
+    let mut plan = sides(RULES);
+    let other = Name { operation: "fit".to_owned(), reading: "toe.left".to_owned() };
+    plan.operations[0].steps[0].readings[0].apart = None;
+    plan.operations[0].steps[0].readings[1].not_below = vec![other];
+    let stops = |right: f64| {
+        let left = entry(2, "08:00", "F1", read("fit", "toe.left", 1.02));
+        let log = [issue(), left, entry(3, "08:10", "F1", read("fit", "toe.right", right))];
+        fold(&log).stops(&plan, &plan.operations[0])
+    };
+    assert_eq!(stops(1.0), Vec::new());
+    assert_eq!(stops(0.8).len(), 1);
+}
+
+#[test]
 fn who_welded_does_not_read_what_the_weld_is_accepted_by() {
     let plan = welded();
     let log = &accepted()[..3];
