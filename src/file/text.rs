@@ -70,7 +70,7 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
         );
         return None;
     }
-    if let Some(bad) = hidden(&text) {
+    if let Some(bad) = hidden(text) {
         reader.problem(
             node,
             Diagnostic::error(
