@@ -26,6 +26,19 @@ pub fn out(text: impl AsRef<str>) {
     put(shown(text.as_ref()));
 }
 
+/// Prints a file of ours as it is, for a program that reads it: nothing in it is broken
+/// or replaced. On a terminal it goes as any text does.
+pub fn bytes(file: &[u8]) {
+    let mut stdout = std::io::stdout().lock();
+    if stdout.is_terminal() {
+        drop(stdout);
+        let text = String::from_utf8_lossy(file).replace('\r', "");
+        return out(text.trim_start_matches('\u{FEFF}').trim_end());
+    }
+    let written = stdout.write_all(file).and_then(|()| stdout.flush());
+    remember(written);
+}
+
 /// A text from a file nobody vouches for, on one line: it can't pass for a line of ours.
 #[must_use]
 pub fn one_line(text: &str) -> String {

@@ -10,7 +10,7 @@ use super::field::last;
 use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
 use crate::term::empty::{gives_no_reason, says_nothing};
-use crate::term::unseen::is_unseen;
+use crate::term::unseen::hidden;
 
 /// Longest text of one key, in characters: more does not belong on a traveler.
 const LONGEST: usize = 4000;
@@ -70,7 +70,7 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
         );
         return None;
     }
-    if let Some(bad) = text.chars().find(|c| is_unseen(*c) && !is_harmless(*c)) {
+    if let Some(bad) = hidden(text) {
         reader.problem(
             node,
             Diagnostic::error(
@@ -83,12 +83,6 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
         return None;
     }
     Some(text.to_string())
-}
-
-/// Unseen, and yet good in a text: a line break, a tab, and what chooses how the sign
-/// before it looks (keyboards add it to their pictures).
-fn is_harmless(c: char) -> bool {
-    matches!(c, '\n' | '\t' | '\u{FE00}'..='\u{FE0F}')
 }
 
 impl Text {

@@ -61,7 +61,13 @@ impl State {
             let last = self.marks(key).filter(after).max_by_key(|m| m.n)?;
             Some(Reopening { n: last.n, words: format!("{key} was worked on after it (entry {})", last.n) })
         });
-        decided.chain(worked).max_by_key(|r| r.n)
+        // What stood in a box when it was accepted is not changed or added to under it,
+        // whatever time is stated.
+        let changed = point.worked_by.iter().filter_map(|key| {
+            let n = self.changed.get(key).copied().filter(|n| *n > since)?;
+            Some(Reopening { n, words: format!("{key} was entered anew after it (entry {n})") })
+        });
+        decided.chain(changed).chain(worked).max_by_key(|r| r.n)
     }
 
     /// Who ticked, initialled or read at an operation.

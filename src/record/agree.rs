@@ -6,7 +6,7 @@ use super::frozen::{Derived, Frozen, Name, Operation, Reading};
 use super::rules::refuse;
 use super::state::{Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Kind, Quantity, Style, math};
 use crate::term::{Does, Judged, Side, Verdict};
 
 /// A rule between readings that is broken and not decided.
@@ -101,20 +101,35 @@ pub fn unlike(kind: Kind, one: f64, other: f64) -> bool {
 }
 
 impl State {
-    fn value(&self, name: &Name) -> Option<(f64, &Mark)> {
-        let (measured, mark) = self.reading(&name.operation, &name.reading)?;
+    /// What a reading was after the entry `until`.
+    fn value(&self, name: &Name, until: u64) -> Option<(f64, &Mark)> {
+        let taken = self.all_readings(&name.operation, &name.reading);
+        let (measured, mark) = taken.filter(|(_, mark)| mark.n <= until).last()?;
         Some((measured.value.as_ref()?.parse().ok()?, mark))
+    }
+
+    /// Standard uncertainty of what a reading was after the entry `until`, in SI units;
+    /// 0 where none is known.
+    fn spread(&self, name: &Name, until: u64) -> f64 {
+        let taken = self.all_readings(&name.operation, &name.reading);
+        let last = taken.filter(|(_, mark)| mark.n <= until).last();
+        last.and_then(|(m, _)| m.uncertainty.as_ref()?.parse().ok()).unwrap_or(0.0)
     }
 
     /// A value that follows from readings, in SI units; none until all are taken.
     #[must_use]
     pub fn derived(&self, derived: &Derived) -> Option<f64> {
-        let values: Option<Vec<f64>> = derived.of.iter().map(|n| self.value(n).map(|(v, _)| v)).collect();
-        derived.take.of_all(&values?)
+        self.derived_then(derived, u64::MAX)
+    }
+
+    fn derived_then(&self, derived: &Derived, until: u64) -> Option<f64> {
+        let values = derived.of.iter().map(|n| self.value(n, until).map(|(v, _)| v));
+        derived.take.of_all(&values.collect::<Option<Vec<f64>>>()?)
     }
 
     /// Rules between readings of an operation that are broken, and that no lead
-    /// has decided since.
+    /// has decided since. One that was broken and is not by what was read again since
+    /// stands as well: whoever reads decides nothing.
     #[must_use]
     pub fn stops(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
         let mut found: Vec<Stop> = Vec::new();
@@ -123,25 +138,72 @@ impl State {
             let kind = reading.limits.map(|l| l.kind);
             let other = other_side(&reading.id).filter(|_| reading.id.ends_with(Side::Left.word()));
             if let (Some(apart), Some(other)) = (reading.apart, other) {
-                let of = vec![name(&reading.id), name(&other)];
-                found.extend(self.far(kind, &reading.label, "left and right are", of, apart));
+                let of = [name(&reading.id), name(&other)];
+                found.extend(self.stands(plan, operation, &of, |until| {
+                    self.far(kind, &reading.label, "left and right are", &of, apart, until)
+                }));
             }
             if let Some(near) = &reading.near {
                 let to = plan.operations.iter().find(|o| o.key == near.to.operation);
                 let place = to.map_or(0, |o| o.number);
-                let of = vec![name(&reading.id), near.to.clone()];
+                let of = [name(&reading.id), near.to.clone()];
                 let words = format!("it and {place}.{} are", near.to.reading);
-                found.extend(self.far(kind, &reading.label, &words, of, near.within));
+                found.extend(self.stands(plan, operation, &of, |until| {
+                    self.far(kind, &reading.label, &words, &of, near.within, until)
+                }));
             }
             for other in &reading.not_below {
-                found.extend(self.below(plan, reading, &name(&reading.id), other));
+                let of = [name(&reading.id), other.clone()];
+                found
+                    .extend(self.stands(plan, operation, &of, |until| self.below(plan, reading, &of, until)));
             }
         }
         for derived in operation.steps.iter().flat_map(|s| &s.derived) {
-            found.extend(self.outside(operation, derived));
+            found.extend(
+                self.stands(plan, operation, &derived.of, |until| self.outside(operation, derived, until)),
+            );
         }
-        found.retain(|stop| !self.decided(operation, stop));
         found
+    }
+
+    /// A rule that is broken by the readings as they are, or was by what they were
+    /// before one was taken again, and that no lead decided. `at` says whether it is
+    /// broken after an entry.
+    fn stands(
+        &self,
+        plan: &Frozen,
+        operation: &Operation,
+        of: &[Name],
+        at: impl Fn(u64) -> Option<Stop>,
+    ) -> Option<Stop> {
+        let mut taken: Vec<u64> = of
+            .iter()
+            .flat_map(|n| self.all_readings(&n.operation, &n.reading))
+            .map(|(_, mark)| mark.n)
+            .collect();
+        taken.sort_unstable();
+        let last = taken.last().copied()?;
+        let now = at(last);
+        if now.is_some() && !self.decided(operation, of, last) {
+            return now;
+        }
+        if plan.rules == 0 {
+            return None;
+        }
+        // From the entry that broke it to the one after which it held again.
+        let (mut since, mut passed) = (None, None);
+        for n in taken {
+            match at(n) {
+                Some(stop) => {
+                    since.get_or_insert((n, stop));
+                }
+                None => passed = since.take().filter(|(n, _)| !self.decided(operation, of, *n)).or(passed),
+            }
+        }
+        passed.map(|(n, stop)| Stop {
+            words: format!("{} (told with entry {n}; read again since, and no lead decided)", stop.words),
+            ..stop
+        })
     }
 
     fn far(
@@ -149,30 +211,36 @@ impl State {
         kind: Option<Kind>,
         label: &str,
         words: &str,
-        of: Vec<Name>,
+        of: &[Name; 2],
         most: Quantity,
+        until: u64,
     ) -> Option<Stop> {
-        let ((one, _), (other, _)) = (self.value(of.first()?)?, self.value(of.get(1)?)?);
+        let [first, second] = of;
+        let ((one, _), (other, _)) = (self.value(first, until)?, self.value(second, until)?);
         let apart = (one - other).abs();
+        let show = |v: f64| Style::of(most.kind()).both(Quantity::from_si(kind.unwrap_or(most.kind()), v));
         if apart <= most.si() * (1.0 + 1e-9) + 1e-12 {
             return None;
         }
-        let show = |v: f64| Style::of(most.kind()).both(Quantity::from_si(kind.unwrap_or(most.kind()), v));
         Some(Stop {
-            reading: of.first()?.reading.clone(),
+            reading: first.reading.clone(),
             words: format!("{label}: {words} {} apart, {} at most", show(apart), show(most.si())),
-            of,
+            of: of.to_vec(),
         })
     }
 
     /// A reading that is below one it can't be below.
-    fn below(&self, plan: &Frozen, reading: &Reading, own: &Name, other: &Name) -> Option<Stop> {
-        let ((value, _), (least, _)) = (self.value(own)?, self.value(other)?);
-        if value >= least - (1e-9 * least.abs() + 1e-12) {
-            return None;
-        }
+    fn below(&self, plan: &Frozen, reading: &Reading, of: &[Name; 2], until: u64) -> Option<Stop> {
+        let [own, other] = of;
+        let ((value, _), (least, _)) = (self.value(own, until)?, self.value(other, until)?);
         let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
         let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+        // What reads the same, or is within what the instruments tell apart, is no
+        // contradiction.
+        let apart = 2.0 * math::hypot(self.spread(own, until), self.spread(other, until));
+        if value >= least - apart || show(value) == show(least) {
+            return None;
+        }
         let owner = plan.operations.iter().find(|o| o.key == other.operation);
         let label =
             owner.and_then(|o| o.readings().find(|r| r.id == other.reading)).map(|r| r.label.as_str());
@@ -187,12 +255,12 @@ impl State {
                 label.unwrap_or_default(),
                 show(least)
             ),
-            of: vec![own.clone(), other.clone()],
+            of: of.to_vec(),
         })
     }
 
-    fn outside(&self, operation: &Operation, derived: &Derived) -> Option<Stop> {
-        let value = self.derived(derived)?;
+    fn outside(&self, operation: &Operation, derived: &Derived, until: u64) -> Option<Stop> {
+        let value = self.derived_then(derived, until)?;
         let room = 1e-9 * value.abs() + 1e-12;
         let low = derived.least.filter(|l| value < l.si() - room);
         let high = derived.most.filter(|m| value > m.si() + room);
@@ -206,13 +274,13 @@ impl State {
         })
     }
 
-    /// Whether a lead decided about one of its readings after the last was taken.
-    fn decided(&self, operation: &Operation, stop: &Stop) -> bool {
-        let last = stop.of.iter().filter_map(|n| self.value(n)).map(|(_, mark)| mark.n).max().unwrap_or(0);
+    /// Whether a lead decided about one of the readings `of` a rule, found after the
+    /// entry `last`.
+    fn decided(&self, operation: &Operation, of: &[Name], last: u64) -> bool {
         self.founds.iter().any(|f| {
             f.disposition.is_some()
                 && f.mark.n > last
-                && stop.of.iter().any(|n| {
+                && of.iter().any(|n| {
                     Some(&n.reading) == f.reading.as_ref() && (n.operation == f.key || f.key == operation.key)
                 })
         })

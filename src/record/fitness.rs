@@ -253,6 +253,7 @@ impl<'a> Scene<'a> {
         instrument: &Instrument,
         needed: Option<&str>,
         value: Quantity,
+        typed: &str,
     ) -> Result<(), Diagnostic> {
         if off_level(instrument, value) || instrument.takes(value) {
             return Ok(());
@@ -268,7 +269,7 @@ impl<'a> Scene<'a> {
             "instruments in their range",
             format!(
                 "{} is outside the range of {}: {} to {}",
-                Style::of(value.kind()).both(value),
+                typed.trim(),
                 instrument.id,
                 show(instrument.least),
                 show(instrument.most)

@@ -37,7 +37,10 @@ pub struct Frozen {
 ///
 /// 1: work rests on all that certainly comes before it; who releases work did not do
 /// it; an accepted joint that is worked on is accepted anew; words say something; a
-/// reading that can't be negative is not; a void print is measured by somebody else.
+/// reading that can't be negative is not; a void print is measured by somebody else; a
+/// rule between readings that was broken stands until a lead decides; one name is one
+/// person; who welded does not read what the weld is accepted by; a box in words says
+/// something.
 pub const RULES: u32 = 1;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]

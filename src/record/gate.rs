@@ -164,7 +164,7 @@ impl<'a> Scene<'a> {
         }
         let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
         let own = first.flat_map(|s| &s.readings).find(|r| {
-            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.by.id == person.id)
+            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
         });
         let Some(own) = own else { return Ok(()) };
         Err(refuse(

@@ -5,8 +5,11 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
-use super::entry::{Action, Entry};
+use super::entry::{Action, Entry, SLACK};
 use super::frozen::{Frozen, Operation};
+use super::rules::refuse;
+use crate::diagnostic::Diagnostic;
+use crate::quantity::{Kind, Quantity, Style};
 
 /// Hours between the first and the last entry of a person's day.
 const DAY: i64 = 16;
@@ -39,6 +42,49 @@ fn key(entry: &Entry) -> Option<&str> {
 
 fn heats(operation: &Operation) -> bool {
     operation.acts.iter().any(|a| a == "arc" || a == "tack")
+}
+
+/// Whether a fire watch can have lasted as long as is said: `read` at `at`, since the
+/// last arc by its stated time.
+///
+/// # Errors
+/// If there was not as much time.
+pub fn watched(
+    plan: &Frozen,
+    entries: &[Entry],
+    reading: &str,
+    read: Quantity,
+    at: &DateTime<FixedOffset>,
+) -> Result<(), Diagnostic> {
+    if reading.split('.').next() != Some(WATCH) || read.kind() != Kind::Time {
+        return Ok(());
+    }
+    let hot = |e: &&Entry| {
+        let key = match &e.what {
+            Action::Tick { operation, .. } => &operation.key,
+            Action::Measure { reading } => &reading.operation.key,
+            _ => return false,
+        };
+        plan.operations.iter().any(|o| o.key == *key && heats(o))
+    };
+    let last = entries.iter().filter(hot).filter_map(Entry::time).filter(|then| then <= at).max();
+    let Some(last) = last else { return Ok(()) };
+    let minutes = (*at - last).num_minutes();
+    let most = (*at - last + TimeDelta::minutes(SLACK)).as_seconds_f64();
+    if read.si() <= most {
+        return Ok(());
+    }
+    Err(refuse(
+        "L159",
+        "a fire watch is as long as the time since the last arc",
+        format!(
+            "{} watched is more than the {minutes} min since the arc at {}",
+            Style::of(Kind::Time).both(read),
+            last.format("%Y-%m-%d %H:%M")
+        ),
+        "watch to the end, then enter it, with the time it ended (--at)",
+    )
+    .help("if the entry of the arc has the time it was written, not done: --sure"))
 }
 
 /// Times of a log that can hardly be true, in the order of their entries.

@@ -44,6 +44,12 @@ pub fn pin_of(id: &str) -> String {
     format!("{PIN}{id}")
 }
 
+/// Whose PIN a note is about; none if it is about a traveler.
+#[must_use]
+pub fn pin_holder(about: &str) -> Option<&str> {
+    about.strip_prefix(PIN)
+}
+
 /// What a note says, as it is kept of a whole journal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Seen {

@@ -57,7 +57,7 @@ impl Scene<'_> {
             o.acts.iter().any(|a| a == "arc")
                 && (operation.joints.is_empty() && o.key == operation.key
                     || o.joints.iter().any(|j| operation.joints.contains(j)))
-                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && m.by.id == person.id)
+                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && self.is(&m.by, person))
         })
     }
 
@@ -101,7 +101,7 @@ impl Scene<'_> {
             let signed = self.state.standing(operation, point).into_iter();
             let asks =
                 |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);
-            let mut signed = signed.filter(|s| s.mark.by.id == person.id && !s.waived);
+            let mut signed = signed.filter(|s| self.is(&s.mark.by, person) && !s.waived);
             signed.find(|s| asks(&s.mark)).map(|s| (point, s))
         });
         let Some((point, signed)) = own else { return Ok(()) };
@@ -116,10 +116,35 @@ impl Scene<'_> {
         ))
     }
 
+    /// Whether what an acceptance rests on is read by somebody who did not weld it. What
+    /// is read while a weld is made is the welder's own.
+    ///
+    /// # Errors
+    /// If `person` made a weld that is accepted after `operation`.
+    pub(super) fn read_by_another(&self, person: &Signer, operation: &Operation) -> Result<(), Diagnostic> {
+        let heats = operation.acts.iter().any(|a| a == "arc" || a == "tack");
+        if !self.strict() || heats {
+            return Ok(());
+        }
+        let accepts = |p: &&Point| p.kind == PointKind::Hold && p.rule.as_deref() == Some("acceptance");
+        let mut points = operation.after.iter().filter(accepts);
+        let own = points.find_map(|p| Some((p, self.own_weld(person, "", operation, p)?)));
+        let Some((point, weld)) = own else { return Ok(()) };
+        Err(refuse(
+            "L158",
+            "independence: who reads a weld for its acceptance did not make it",
+            format!(
+                "{} welded at operation {} and can't read at operation {} what {} accepts it by",
+                person.name, weld.number, operation.number, point.number
+            ),
+            format!("have another {} read it, and enter it as theirs", point.roles.join(" or ")),
+        ))
+    }
+
     /// Whether a person ticked, initialled or read at an operation; what another
     /// person reads there with a set-up of their own is no part of the work.
     fn did(&self, person: &Signer, operation: &Operation) -> bool {
-        let own = |mark: &Mark| mark.by.id == person.id;
+        let own = |mark: &Mark| self.is(&mark.by, person);
         let ticked = operation.steps.iter().filter(|s| s.by.is_none()).any(|s| {
             let tick = self.state.ticks.get(&(operation.key.clone(), s.number)).is_some_and(own);
             let mut read = s.readings.iter().flat_map(|r| self.state.all_readings(&operation.key, &r.id));

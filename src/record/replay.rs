@@ -19,6 +19,7 @@ use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
 use super::rules::{self, Scene};
 use super::state::State;
+use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity};
 
@@ -174,7 +175,7 @@ impl<'a> Again<'a> {
             scene.correction(correction, &entry.what)?;
             // Logs without a clock are from before the rule.
             if entry.clock.is_some() {
-                scene.second_person(correction, &person.id)?;
+                scene.second_person(correction, &entry.by)?;
             }
         }
         identified(entry)?;
@@ -228,13 +229,13 @@ impl<'a> Again<'a> {
                 let Some(point) = operation.points().find(|p| p.slot == *slot) else {
                     return wrong(format!("operation {} has no such point", operation.number));
                 };
-                scene.attest(&person, &signer.id, operation, point)?;
                 let signer = Signer {
                     id: signer.id.clone(),
                     name: signer.name.clone(),
                     roles: vec![signer.role.clone()],
                     ..Signer::default()
                 };
+                scene.attest(&person, &signer, operation, point)?;
                 let role = signer.roles.first().map_or("", String::as_str);
                 scene.sign(&signer, role, operation, point)?;
                 self.still_held(&scene, operation, point, entry.n);
@@ -336,7 +337,7 @@ impl<'a> Again<'a> {
                         self.found.otherwise.push((entry.n, why));
                     }
                 }
-                scene.bars_by(&bars.sheet, &person.id)?;
+                scene.bars_by(&bars.sheet, &entry.by)?;
                 if bars.judged() != Some(bars.verdict) {
                     return wrong(format!("the bars of {} do not say {}", bars.name, bars.verdict));
                 }
@@ -386,6 +387,12 @@ impl<'a> Again<'a> {
             && (word != reading.text || reading.verdict != verdict(does))
         {
             return wrong(format!("{name} has not the verdict of its word"));
+        }
+        if scene.strict()
+            && planned.limits.is_none()
+            && let Some(why) = nothing_read(&reading.text)
+        {
+            return wrong(format!("{name}: {why}"));
         }
         if planned.limits.map(|l| l.kind.word()) != reading.kind.as_deref() {
             return wrong(format!("{name} is not of the kind the plan asks for"));

@@ -2,13 +2,13 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::entry::{Action, Correction, Entry, SLACK, entry};
+use super::entry::{Action, By, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
-use crate::term::{Judged, Verdict};
+use crate::term::{Judged, Verdict, name};
 
 pub(super) fn refuse(
     code: &'static str,
@@ -91,6 +91,17 @@ impl<'a> Scene<'a> {
         })?;
         self.present(person)?;
         Ok(person)
+    }
+
+    /// Whether an entry was made by `person`, under this id or another one: one name is
+    /// one person. Logs from before editions were counted know ids alone.
+    pub(super) fn is(&self, by: &By, person: &Signer) -> bool {
+        by.id == person.id || self.strict() && name::same(&by.name, &person.name)
+    }
+
+    /// As [`Scene::is`], between two entries.
+    pub(super) fn same(&self, one: &By, other: &By) -> bool {
+        one.id == other.id || self.strict() && name::same(&one.name, &other.name)
     }
 
     /// The operation named by number, key or id.
@@ -237,6 +248,9 @@ impl<'a> Scene<'a> {
     ) -> Result<Right, Diagnostic> {
         self.work_waits(operation)?;
         self.released_by_another(person, operation)?;
+        if reading {
+            self.read_by_another(person, operation)?;
+        }
         let helps = |r: &String| r == "lead" || (reading && r == "inspector");
         let role = if let Some(by) = by.filter(|by| person.roles.iter().any(|r| r == by)) {
             by.to_owned()
@@ -300,8 +314,8 @@ impl<'a> Scene<'a> {
             ));
         }
         let signed = self.state.standing(operation, point);
-        let saw = |s: &super::state::Signed| s.seen_by.as_ref().is_some_and(|by| by.id == person.id);
-        if signed.iter().any(|s| s.mark.by.id == person.id || saw(s)) {
+        let saw = |s: &super::state::Signed| s.seen_by.as_ref().is_some_and(|by| self.is(by, person));
+        if signed.iter().any(|s| self.is(&s.mark.by, person) || saw(s)) {
             return Err(refuse(
                 "L121",
                 "two persons",
@@ -374,8 +388,11 @@ impl<'a> Scene<'a> {
                     "a stop rule shuts the hold until a lead decides",
                     format!("at operation {}, {}; so {shut}", other.number, stop.words),
                     format!(
-                        "read again with --again, or let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
-                        self.plan.number, other.number, stop.reading
+                        "{}let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
+                        if self.strict() { "" } else { "read again with --again, or " },
+                        self.plan.number,
+                        other.number,
+                        stop.reading
                     ),
                 ));
             }
@@ -472,17 +489,28 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If the person who replaces or takes back the reading wrote it.
-    pub fn second_person(&self, correction: &Correction, person: &str) -> Result<(), Diagnostic> {
+    pub fn second_person(&self, correction: &Correction, person: &By) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let Action::Measure { reading } = &old.what else { return Ok(()) };
-        if reading.verdict == Judged::Recorded || old.by.id != person {
+        let of =
+            |n: &super::frozen::Name| n.operation == reading.operation.key && n.reading == reading.reading;
+        // A rule between readings that is broken is a verdict too.
+        let stops = || {
+            let all = self.plan.operations.iter().flat_map(|o| self.state.stops(self.plan, o));
+            self.strict() && all.into_iter().any(|stop| stop.of.iter().any(of))
+        };
+        if !self.same(&old.by, person) || reading.verdict == Judged::Recorded && !stops() {
             return Ok(());
         }
         let place = format!("{}.{}", reading.operation.number, reading.reading);
+        let is = match reading.verdict {
+            Judged::Recorded => "part of a rule that says STOP".to_owned(),
+            verdict => verdict.to_string(),
+        };
         Err(refuse(
             "L142",
             "a slip of the pen after a verdict is confirmed by a second person",
-            format!("{} wrote {place} in entry {}, which is {}", old.by.name, old.n, reading.verdict),
+            format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
             format!(
                 "have another person correct it, or measure again and let both stand: tackwright measure {} {place} VALUE --again",
                 self.plan.number
@@ -495,13 +523,13 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If the person measured it void last.
-    pub fn bars_by(&self, sheet: &str, person: &str) -> Result<(), Diagnostic> {
+    pub fn bars_by(&self, sheet: &str, person: &By) -> Result<(), Diagnostic> {
         let last = self.entries.iter().rev().find_map(|e| match &e.what {
             Action::Bars { bars } if bars.sheet == sheet => Some((e, bars)),
             _ => None,
         });
-        let Some((entry, bars)) =
-            last.filter(|(e, b)| self.strict() && e.by.id == person && !b.verdict.is(Verdict::Conform))
+        let Some((entry, bars)) = last
+            .filter(|(e, b)| self.strict() && self.same(&e.by, person) && !b.verdict.is(Verdict::Conform))
         else {
             return Ok(());
         };

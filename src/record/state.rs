@@ -144,6 +144,10 @@ pub struct State {
     pub voided: BTreeSet<u64>,
     /// Keys of operations at which something was taken back and not replaced.
     pub taken_back: BTreeSet<String>,
+    /// Boxes of ticks and readings that were ever filled: operation key, and step or id.
+    pub filled: BTreeSet<(String, String)>,
+    /// Last entry at an operation that changed a box, added to it or took it back.
+    pub changed: BTreeMap<String, u64>,
     /// Torn lines that were set aside.
     pub torn: u64,
 }
@@ -165,6 +169,7 @@ pub fn fold(entries: &[Entry]) -> State {
         state.entries = entry.n;
         let old = entry.corrects.as_ref().and_then(|c| super::entry::entry(entries, c.entry));
         state.note_withdrawn(entry, old);
+        state.note_change(entry, old);
         if !state.voided.contains(&entry.n) {
             state.take(entry);
         }
@@ -196,12 +201,32 @@ impl State {
             self.void(old);
         }
         self.note_withdrawn(entry, old);
+        self.note_change(entry, old);
         self.take(entry);
     }
 
     fn note_withdrawn(&mut self, entry: &Entry, old: Option<&Entry>) {
         let Some(old) = old.filter(|_| matches!(entry.what, Action::Withdrawn {})) else { return };
         self.taken_back.extend(worked_at(&old.what).map(str::to_owned));
+    }
+
+    /// Notes that a box was filled, or what stood in it changed.
+    fn note_change(&mut self, entry: &Entry, old: Option<&Entry>) {
+        let place = match &entry.what {
+            Action::Tick { operation, step, .. } => (operation.key.clone(), step.unwrap_or(0).to_string()),
+            Action::Measure { reading } => (reading.operation.key.clone(), reading.reading.clone()),
+            Action::Withdrawn {} => {
+                if let Some(key) = old.and_then(|old| worked_at(&old.what)) {
+                    self.changed.insert(key.to_owned(), entry.n);
+                }
+                return;
+            }
+            _ => return,
+        };
+        let key = place.0.clone();
+        if !self.filled.insert(place) {
+            self.changed.insert(key, entry.n);
+        }
     }
 
     /// Whether an operation may lack what later work was entered on: something was

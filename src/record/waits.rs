@@ -1,6 +1,7 @@
 //! What work and signatures wait for, whoever does them: the part of the rules
 //! that looks at no person.
 
+use super::entry::By;
 use super::frozen::{Operation, Point, PointKind};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
@@ -52,13 +53,14 @@ impl Scene<'_> {
     pub fn attest(
         &self,
         person: &Signer,
-        signer: &str,
+        signer: &Signer,
         operation: &Operation,
         point: &Point,
     ) -> Result<(), Diagnostic> {
         self.role(person, "lead")?;
         let signed = self.state.signatures(&operation.key, &point.slot);
-        if person.id != signer && !signed.iter().any(|s| s.mark.by.id == person.id) {
+        let signs = By { id: signer.id.clone(), name: signer.name.clone(), ..By::default() };
+        if !self.is(&signs, person) && !signed.iter().any(|s| self.is(&s.mark.by, person)) {
             return Ok(());
         }
         Err(refuse(

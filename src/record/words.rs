@@ -2,7 +2,8 @@
 
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
-use crate::term::empty::gives_no_reason;
+use crate::term::empty::{gives_no_reason, says_nothing};
+use crate::term::unseen::hidden;
 
 /// What is expected of words that somebody answers for.
 const EXPECTED: &str = "words that say what was seen, decided or done, for somebody who was not there";
@@ -13,12 +14,11 @@ const EXPECTED: &str = "words that say what was seen, decided or done, for someb
 /// # Errors
 /// If they are empty or say nothing.
 pub fn say(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
-    if !gives_no_reason(text) {
-        return Ok(());
-    }
-    let said = match text.trim() {
-        "" => "nothing is written".to_owned(),
-        text => format!("\"{text}\" says nothing"),
+    let said = match (hidden(text), text.trim()) {
+        (Some(bad), _) => format!("the invisible character U+{:04X} is in it", u32::from(bad)),
+        (None, "") => "nothing is written".to_owned(),
+        (None, text) if gives_no_reason(text) => format!("\"{text}\" says nothing"),
+        _ => return Ok(()),
     };
     Err(refuse(
         "L155",
@@ -28,6 +28,16 @@ pub fn say(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
     )
     .expected(EXPECTED)
     .example(example))
+}
+
+/// What is wrong with the words of a box; none if they say something.
+#[must_use]
+pub fn nothing_read(text: &str) -> Option<String> {
+    match hidden(text) {
+        Some(bad) => Some(format!("the invisible character U+{:04X} is in it", u32::from(bad))),
+        None if says_nothing(text) => Some(format!("\"{}\" says nothing", text.trim())),
+        None => None,
+    }
 }
 
 impl Scene<'_> {

@@ -33,6 +33,7 @@ const NO_REASON: &[&str] = &[
     "as above",
     "as before",
     "because",
+    "bla",
     "blah",
     "dito",
     "ditto",
@@ -41,6 +42,7 @@ const NO_REASON: &[&str] = &[
     "good",
     "no reason",
     "nothing",
+    "ok",
     "okay",
     "reason",
     "same",
@@ -93,9 +95,34 @@ pub fn gives_no_reason(text: &str) -> bool {
     let syllabic = text.chars().any(|c| c.is_alphabetic() && c > '\u{0DFF}');
     let bare = bare(text);
     let joined: String = bare.split(' ').collect();
+    let fills = |text: &str| says_nothing(text) || NO_REASON.contains(&text);
+    let mut words: Vec<&str> = bare.split(' ').filter(|w| !w.is_empty()).collect();
+    let all_fill = words.iter().all(|w| fills(w) || KEYS.iter().any(|keys| w.len() > 2 && keys.contains(w)));
+    let many = words.len();
+    words.sort_unstable();
+    words.dedup();
     says_nothing(text)
         || letters < LEAST && !syllabic
         || NO_REASON.iter().any(|word| *word == bare || *word == joined)
+        // One word over and over, or only words none of which is a reason.
+        || many > 1 && words.len() == 1
+        || all_fill
+        || NO_REASON.iter().any(|word| repeats(&bare, word))
+}
+
+/// Rows of keys a hand falls on.
+const KEYS: &[&str] = &["qwertyuiop", "asdfghjkl", "zxcvbnm"];
+
+/// Whether a text is some words twice or more and nothing else: `n a n a`.
+fn repeats(text: &str, words: &str) -> bool {
+    let mut rest = text;
+    while let Some(after) = rest.strip_prefix(words).filter(|a| a.is_empty() || a.starts_with(' ')) {
+        rest = after.trim_start();
+        if rest.is_empty() {
+            return true;
+        }
+    }
+    false
 }
 
 #[cfg(test)]
@@ -176,6 +203,11 @@ mod tests {
             "None.",
             "Not applicable",
             "unknown",
+            "n/a n/a",
+            "bla bla bla",
+            "asdf jkl qwe",
+            "ok, fine",
+            "none. done.",
         ] {
             assert!(gives_no_reason(text), "{text:?} is a reason");
         }
@@ -188,6 +220,8 @@ mod tests {
             "二回測定",
             "測",
             "none of the bolts came with papers",
+            "no gap left, none asked",
+            "test failed",
         ] {
             assert!(!gives_no_reason(text), "{text:?} is no reason");
         }

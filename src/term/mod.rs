@@ -50,6 +50,7 @@ macro_rules! terms {
 pub mod bar;
 pub mod empty;
 mod full_size;
+pub mod name;
 mod sketch;
 pub mod unseen;
 

@@ -21,6 +21,14 @@ pub fn is_unseen(c: char) -> bool {
             | '\u{1BCA0}'..='\u{1BCA3}' | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{10FFFF}')
 }
 
+/// The first character of a text that hides in it. A line break and a tab do not, nor
+/// what chooses how the sign before it looks (keyboards add it to their pictures).
+#[must_use]
+pub fn hidden(text: &str) -> Option<char> {
+    let harmless = |c: char| matches!(c, '\n' | '\t' | '\u{FE00}'..='\u{FE0F}');
+    text.chars().find(|c| is_unseen(*c) && !harmless(*c))
+}
+
 /// The text as it may reach a terminal or a name: what is unseen shows as a
 /// replacement, but for line breaks.
 #[must_use]

@@ -39,10 +39,34 @@ fn what_a_lead_decides_takes_the_pin() {
     bench.write("job.toml", job.replacen("minutes = 30", "minutes = 35", 1) + "\n# more\n");
     both(&["revise", "job.toml", "--reason", "F1: crack"]);
     both(&["complete", "TW-2041"]);
-    // Without a PIN in the book the entry says so.
-    bench.edit("shop.toml", "\npin = ", "\n#pin = ");
-    bench.yes(&["dispose", "TW-2041", "F1", "repair", "--reason", "worse", "--corrects", "5", "--by", "L1"]);
-    assert!(last(&bench)["identified"].as_str().unwrap().contains("not by PIN"));
+    // A PIN the record knows is not left out: not in the book, not by another book, not
+    // without one.
+    let worse = ["dispose", "TW-2041", "F1", "repair", "--reason", "worse", "--corrects", "5", "--by", "L1"];
+    let own = bench.text("shop.toml");
+    bench.write("other.toml", own.replace("\npin = ", "\n#pin = "));
+    bench.no(&[&worse[..], &["--shop", "other.toml"]].concat(), "had a PIN");
+    bench.write("shop.toml", own.replace("\npin = ", "\n#pin = "));
+    bench.no(&worse, "had a PIN");
+    std::fs::remove_file(bench.path("shop.toml")).unwrap();
+    bench.no(&[&worse[..], &["--without-book"]].concat(), "had a PIN");
+    bench.write("shop.toml", own);
+    assert_eq!(bench.typed(&[&worse[..], &["--pin-stdin"]].concat(), "4711\n").code, 0);
+}
+
+#[test]
+fn one_name_has_one_id_in_the_book() {
+    let bench = Bench::new();
+    bench.edit(
+        "shop.toml",
+        "[[person]]",
+        "[[person]]\nid = \"Z1\"\nname = \"W\u{0435}lder  one\"\nrole = [\"inspector\"]\n\n[[person]]",
+    );
+    bench.edit(
+        "shop.toml",
+        "[[person]]",
+        "[[person]]\nid = \"Z2\"\nname = \"Welder One\"\nrole = [\"inspector\"]\n\n[[person]]",
+    );
+    bench.no(&["issue", "job.toml"], "one person has one id");
 }
 
 #[test]

@@ -352,7 +352,7 @@ fn instruments_are_known_and_in_calibration() {
     let reads = |deg: f64| {
         ask(&[], 2, |scene, _| {
             let tool = scene.register.instrument("AF-2").unwrap();
-            scene.in_range(tool, None, Quantity::from(Angle::of(deg, unit::DEG)))
+            scene.in_range(tool, None, Quantity::from(Angle::of(deg, unit::DEG)), &format!("{deg} deg"))
         })
     };
     assert!(reads(10.0).is_ok() && reads(-10.0).is_ok());

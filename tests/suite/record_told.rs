@@ -34,6 +34,26 @@ fn words_that_say_nothing_are_refused_wherever_somebody_answers_for_them() {
 }
 
 #[test]
+fn a_box_in_words_says_something_that_is_seen() {
+    let bench = Bench::issued();
+    for text in ["-", "?", ".", "x", "tbd", "\u{200B}", "UV\u{200B}-7", "UV-7\u{202E}"] {
+        let said = bench.run(&["measure", "TW-2041", "10.identity", text, "--by", "L1"]);
+        assert_eq!(said.code, 1, "{text:?}: {}", said.out);
+    }
+    bench.yes(&["measure", "TW-2041", "10.identity", "none", "--by", "L1"]);
+}
+
+#[test]
+fn a_sheet_on_standard_output_can_be_taken_in() {
+    let bench = Bench::issued();
+    let printed = bench.yes(&["sheet", "TW-2041"]).out;
+    bench.yes(&["sheet", "TW-2041", "--out", "out.csv"]);
+    assert_eq!(printed, bench.text("out.csv"));
+    bench.write("in.csv", printed);
+    assert_eq!(bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]).code, 0);
+}
+
+#[test]
 fn a_void_print_is_measured_again_by_somebody_else() {
     let bench = Bench::issued();
     let status = bench.json(&["status", "TW-2041", "--json"]);

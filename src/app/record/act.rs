@@ -221,7 +221,7 @@ pub fn seen_on_paper(
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let signer = scene.person(paper.signer).map_err(refused)?;
-    scene.attest(person, &signer.id, operation, point).map_err(refused)?;
+    scene.attest(person, signer, operation, point).map_err(refused)?;
     let right = scene.sign(signer, role, operation, point).map_err(refused)?;
     if paper.place.trim().is_empty() {
         return Err(refused(

@@ -44,7 +44,8 @@ pub fn enter(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number)).rule("closed means closed"),
         ));
     }
-    scene.bars_by(&sheet.digest, &person.id).map_err(refused)?;
+    let by = by(person, person.roles.first().map_or("", String::as_str));
+    scene.bars_by(&sheet.digest, &by).map_err(refused)?;
     let metres = |length: Length| length.si().to_string();
     let bars = Bars {
         across: metres(x),
@@ -57,7 +58,6 @@ pub fn enter(
     let bars = Bars { verdict: bars.judged().unwrap_or(bars.verdict), ..bars };
     let good = bars.verdict.is(Verdict::Conform);
     let words = bars.words();
-    let by = by(person, person.roles.first().map_or("", String::as_str));
     let mut entry = desk.enter(actor, by, corrects, Action::Bars { bars })?;
     if !good {
         entry.warnings.push(

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
-use super::pin::{BY_ID, Door};
+use super::pin::{BY_ID, Door, by_pin};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
@@ -16,6 +16,7 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
+use crate::record::journal::pin_holder;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};
@@ -49,6 +50,8 @@ pub struct Desk {
     pub plan: Frozen,
     /// People and instruments.
     pub register: Register,
+    /// Ids of the people who had a PIN, by what the record knows.
+    pins: BTreeSet<String>,
     /// Shop book named on the command line.
     pub shop: Option<PathBuf>,
     /// The shop book in force, if there is one.
@@ -183,9 +186,17 @@ impl Desk {
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { register, book, without } =
             register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
+        let mut pins: BTreeSet<String> =
+            entries.iter().filter(|e| e.identified().is_some_and(by_pin)).map(|e| e.by.id.clone()).collect();
+        pins.extend(seen.notes.iter().filter_map(|n| pin_holder(&n.traveler)).map(str::to_owned));
+        // Another book is named, and the traveler's own one is still there: it knows too.
+        if access.shop.is_some() {
+            pins.extend(register::with_pin(host, folder));
+        }
         Ok(Self {
             folder: folder.to_owned(),
             log,
+            pins,
             entries,
             state,
             issue,
@@ -254,7 +265,7 @@ impl Desk {
         let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
         let issued = self.entries.first();
         let issued = issued.and_then(|e| DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok());
-        Door { book, clock: self.clock, issued }
+        Door { book, clock: self.clock, issued, known: self.pins.clone() }
     }
 
     /// Appends, and folds the new entry in.
@@ -273,7 +284,7 @@ impl Desk {
         scene.since_issue(&actor.at).map_err(refused)?;
         if let Some(correction) = &corrects {
             scene.correction(correction, &what).map_err(refused)?;
-            scene.second_person(correction, &by.id).map_err(refused)?;
+            scene.second_person(correction, &by).map_err(refused)?;
         }
         let person = self.register.person(&by.id);
         if self.without && !person.is_some_and(|p| p.roles.iter().any(|r| r == "lead")) {

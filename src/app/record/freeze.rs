@@ -1,7 +1,7 @@
 //! Freezing: what was issued is stored whole, so that later edits of the job,
 //! the procedures or the program never change it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 pub use super::content::Content;
@@ -308,7 +308,7 @@ pub fn start(
     let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
     let clock = host.now();
     let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
-    let identified = Door { book, clock, issued: None }.identify(&person, pin)?;
+    let identified = Door { book, clock, issued: None, known: BTreeSet::new() }.identify(&person, pin)?;
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();

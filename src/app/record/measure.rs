@@ -12,6 +12,7 @@ use crate::quantity::{Kind, Quantity, Style};
 use crate::record::agree;
 use crate::record::entry::{Action, Correction, Measured};
 use crate::record::frozen::{Limits, Operation};
+use crate::record::hours;
 use crate::record::moved::{self, Asked};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
@@ -95,7 +96,7 @@ pub fn measure_with(
         .instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind), read)
         .map_err(refused)?;
     if let (Some(instrument), Some(read)) = (instrument, read) {
-        scene.in_range(instrument, needed, read).map_err(refused)?;
+        scene.in_range(instrument, needed, read, &ask.text).map_err(refused)?;
     }
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
@@ -114,6 +115,7 @@ pub fn measure_with(
     }
     if let Some(read) = read.filter(|_| !ask.sure) {
         like(&desk.state, &operation.key, id, read).map_err(refused)?;
+        hours::watched(&desk.plan, &desk.entries, id, read, &actor.at).map_err(refused)?;
     }
     let decides = reading.replaces.is_some();
     let content = memo.content(host, &desk.folder, &desk.issue)?;

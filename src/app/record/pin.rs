@@ -3,6 +3,7 @@
 //! Wrong tries are written down beside the shop book, one line each, and the
 //! next right one says in its entry how many there were.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use argon2::Argon2;
@@ -40,6 +41,12 @@ pub const SET_LATER: &str = "set after the issue";
 /// What is added where the hash in the book is not the one that was set last.
 const NOT_SET: &str = "written into the book by hand";
 
+/// Whether an entry says that its person was identified by a PIN.
+#[must_use]
+pub fn by_pin(identified: &str) -> bool {
+    identified == BY_PIN || identified.strip_prefix(BY_PIN).is_some_and(|rest| rest.starts_with(','))
+}
+
 /// One try.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 struct Try {
@@ -72,6 +79,9 @@ pub struct Door {
     pub clock: DateTime<FixedOffset>,
     /// When the clock saw the traveler issued; none where there is none yet.
     pub issued: Option<DateTime<FixedOffset>>,
+    /// Ids of the people who had a PIN, by the record, its journal or the book the
+    /// traveler was issued with.
+    pub known: BTreeSet<String>,
 }
 
 impl Door {
@@ -81,7 +91,23 @@ impl Door {
     /// If the book has a PIN for the person and it was not given, is wrong, or
     /// was tried too often, or the try can't be written down.
     pub fn identify(&self, person: &Signer, pin: Option<&str>) -> Result<String, Failure> {
-        let Some(stored) = &person.pin else { return Ok(BY_ID.to_owned()) };
+        let Some(stored) = &person.pin else {
+            if !self.known.contains(&person.id) {
+                return Ok(BY_ID.to_owned());
+            }
+            return Err(refused(
+                Diagnostic::error(
+                    "L157",
+                    format!("{} ({}) had a PIN, and it can't be checked here", person.name, person.id),
+                )
+                .rule("whoever had a PIN does not go on without it")
+                .expected(match &self.book {
+                    Some(book) => format!("the line pin of {} in {}", person.id, book.display()),
+                    None => "the shop book the PIN stands in".to_owned(),
+                })
+                .help("put the book back as it was, from its copy, and leave out --shop and --without-book; or have somebody sign who never had a PIN"),
+            ));
+        };
         let Some(pin) = pin else {
             return Err(refused(
                 Diagnostic::error("L162", format!("{} ({}) signs with a PIN", person.name, person.id))
@@ -266,7 +292,8 @@ pub fn who_allows(
 pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leave) -> Result<bool, Failure> {
     let allows = who_allows(host, book, id, leave.by.as_deref())?;
     if let Some(allows) = &allows {
-        let door = Door { book: Some(book.to_owned()), clock: host.now(), issued: None };
+        let door =
+            Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known: BTreeSet::new() };
         door.identify(allows, leave.pin.as_deref())?;
     }
     if pin.chars().count() < SHORTEST {

@@ -43,6 +43,16 @@ fn noted(host: &dyn RecordHost, traveler: &Path) -> Option<PathBuf> {
     (path.is_absolute() && path.extension().is_some_and(|e| e == "toml")).then_some(path)
 }
 
+/// Ids of the people with a PIN in the book the traveler was issued with, as far as it
+/// is still there and can be read.
+#[must_use]
+pub(super) fn with_pin(host: &dyn RecordHost, traveler: &Path) -> Vec<String> {
+    let Some(shop) = noted(host, traveler).and_then(|path| book(host, Some(&path)).ok()) else {
+        return Vec::new();
+    };
+    shop.book.person.iter().filter(|p| p.pin.is_some()).map(|p| p.id.0.clone()).collect()
+}
+
 /// Where the shop book of a traveler stands: the one named, else the one it was
 /// issued with, else `shop.toml` beside the folder of travelers.
 #[must_use]

@@ -6,6 +6,7 @@ use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::Measured;
 use crate::record::frozen::Limits;
 use crate::record::people::Spread;
+use crate::record::words::nothing_read;
 use crate::term;
 
 /// Judges a value against limits. `spread` is the instrument's uncertainty, used
@@ -33,6 +34,10 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
     let Some(limits) = limits else {
         if text.is_empty() || text.chars().count() > 400 || text.chars().any(char::is_control) {
             return Err(Diagnostic::error("L170", "a reading in words has 1 to 400 visible characters"));
+        }
+        if let Some(why) = nothing_read(text) {
+            return Err(Diagnostic::error("L155", format!("a reading in words: {why}"))
+                .expected("what was read, in words or numbers; \"none\" where there is none"));
         }
         return Ok(measured);
     };

@@ -39,7 +39,7 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
         terminal::note(format!("! The shop book can't be read, so no instruments are named: {why}"));
     }
     let Some(path) = &args.out else {
-        terminal::out(String::from_utf8_lossy(&bytes).trim_end());
+        terminal::bytes(&bytes);
         return Ok(Ending::Done);
     };
     paper::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;

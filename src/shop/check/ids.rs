@@ -6,6 +6,7 @@ use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located, Text};
 use crate::shop::model::{Book, Role};
+use crate::term::name::folded;
 
 pub(super) fn check(book: &Book, report: &mut Report) {
     unique("person", book.person.iter().map(|p| &p.id), report);
@@ -21,6 +22,7 @@ pub(super) fn check(book: &Book, report: &mut Report) {
     unique("rule", book.rule.iter().map(|r| &r.id), report);
     once("stamp", book.person.iter().filter_map(|p| p.stamp.as_ref()), report);
     once("initials", book.person.iter().filter_map(|p| p.initials.as_ref()), report);
+    one_name(book, report);
     let people: Vec<&str> = book.person.iter().map(|p| &*p.id.0).collect();
     for test in &book.qualification {
         points(&test.person, &people, report);
@@ -94,6 +96,27 @@ fn once<'a>(what: &str, texts: impl Iterator<Item = &'a Located<Text>>, report: 
                     .expected(format!("{what} that tell one person from every other"))
                     .example(format!("{what} = \"{}-2\"", &*text.value)),
                 text,
+            ));
+        }
+    }
+}
+
+/// Names, as a reader sees them: one person has one id.
+fn one_name(book: &Book, report: &mut Report) {
+    let mut seen: BTreeMap<String, &Id> = BTreeMap::new();
+    for person in book.person.iter().filter(|p| !p.name.is_blank()) {
+        if let Some(first) = seen.insert(folded(&person.name), &person.id.value) {
+            report.push(at(
+                Diagnostic::error(
+                    "S003",
+                    format!(
+                        "name \"{}\" of {} reads as that of {first}: one person has one id",
+                        &*person.name, person.id.value
+                    ),
+                )
+                .expected("names that tell one person from every other, whatever letters they are typed in")
+                .example(format!("name = \"{} (stamp 7)\", or one row with all the roles", &*person.name)),
+                &person.id,
             ));
         }
     }

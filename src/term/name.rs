@@ -1,0 +1,91 @@
+//! Whether two names are one person's: the shop book and the rules that ask for a
+//! second person look at what a reader sees, not at how it was typed.
+
+use super::unseen::is_unseen;
+
+/// Cyrillic and Greek letters that look like a Latin one, in lower case as they are
+/// compared, and capitals whose lower case looks otherwise. From memory of the shapes
+/// and of the idea of Unicode Technical Standard 39 (confusables); a small table, not
+/// the whole of it.
+const LOOKS_LIKE: &[(char, char)] = &[
+    // Cyrillic.
+    ('а', 'a'),
+    ('в', 'b'),
+    ('с', 'c'),
+    ('ԁ', 'd'),
+    ('е', 'e'),
+    ('ё', 'e'),
+    ('һ', 'h'),
+    ('н', 'h'),
+    ('і', 'i'),
+    ('ї', 'i'),
+    ('ј', 'j'),
+    ('к', 'k'),
+    ('ӏ', 'l'),
+    ('м', 'm'),
+    ('о', 'o'),
+    ('р', 'p'),
+    ('ԛ', 'q'),
+    ('ѕ', 's'),
+    ('т', 't'),
+    ('ѵ', 'v'),
+    ('ԝ', 'w'),
+    ('х', 'x'),
+    ('у', 'y'),
+    // Greek.
+    ('α', 'a'),
+    ('β', 'b'),
+    ('ε', 'e'),
+    ('ζ', 'z'),
+    ('η', 'h'),
+    ('ι', 'i'),
+    ('κ', 'k'),
+    ('μ', 'm'),
+    ('ν', 'n'),
+    ('ο', 'o'),
+    ('ρ', 'p'),
+    ('τ', 't'),
+    ('υ', 'y'),
+    ('χ', 'x'),
+    // Latin without its dot.
+    ('ı', 'i'),
+];
+
+/// A name as it is compared: lower case, letters that look like a Latin one as that
+/// one, no unseen characters, one space where there was white space.
+#[must_use]
+pub fn folded(name: &str) -> String {
+    let like = |c: char| LOOKS_LIKE.iter().find(|(from, _)| *from == c).map_or(c, |(_, to)| *to);
+    let seen: String = name.chars().filter(|c| c.is_whitespace() || !is_unseen(*c)).collect();
+    let lower: String = seen.to_lowercase().chars().map(like).collect();
+    lower.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whether two names are the same as a reader sees them; no name is nobody's.
+#[must_use]
+pub fn same(one: &str, other: &str) -> bool {
+    let one = folded(one);
+    !one.is_empty() && one == folded(other)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_name_however_it_is_typed_is_one_person() {
+        for other in [
+            "dana  example",
+            " Dana\u{00A0}Example ",
+            "DANA EXAMPLE",
+            "Dana\u{200B} Example",
+            // Cyrillic a, e; Greek Alpha.
+            "D\u{0430}na Exampl\u{0435}",
+            "D\u{0391}na Example",
+        ] {
+            assert!(same("Dana Example", other), "{other:?}");
+        }
+        assert!(!same("Dana Example", "Dan Example") && !same("Dana Example", "Dana Examples"));
+        assert!(!same("", "") && !same("\u{200B}", " "), "no name is nobody's");
+    }
+}
