@@ -8,6 +8,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint, WeldPlace};
+use crate::quantity::Dimensioned;
 use crate::term::Side;
 
 /// Uses of joints every axle has on both sides.
@@ -129,7 +130,7 @@ fn letters(title: &str) -> String {
 
 /// Whether two joints are one weld: at one place, or of one title.
 fn same_weld(a: &Joint, b: &Joint) -> bool {
-    let parts = |j: &Joint| j.parts.iter().map(|p| p.0.clone()).collect::<BTreeSet<Id>>();
+    let parts = |j: &Joint| j.parts.iter().map(|p| p.0.clone()).collect::<BTreeSet<String>>();
     let title = letters(&a.title.0) == letters(&b.title.0);
     let shape = a.kind.value == b.kind.value
         && a.side == b.side
