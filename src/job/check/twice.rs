@@ -95,7 +95,9 @@ fn sides(joints: &[&Joint], report: &mut Report) {
 /// Welds of both sides are even in number; one all round a tube is one on each side.
 fn even(job: &JobFile, joint: &Joint, report: &mut Report) {
     let axle = matches!(job.component(&joint.on.value), Some(Component::Axle(_)));
-    if !axle || joint.sure.is_some() || joint.count == 0 {
+    // One, with no place beside it, is what a joint has that says nothing of its welds.
+    let unsaid = joint.count == 1 && joint.place.is_none();
+    if !axle || joint.sure.is_some() || joint.count == 0 || unsaid {
         return;
     }
     let paired = PAIRED.contains(&&*joint.usage.0);
