@@ -126,3 +126,13 @@ fn a_leg_below_the_least_is_not_issued() {
     // the figure's own test.
     edited("F021", "size = \"1/4 in\"", "size = \"1/8 in\"");
 }
+
+#[test]
+fn an_overloaded_pad_weld_is_held_before_the_first_cut() {
+    let bench = Bench::new();
+    bench.edit("job.toml", "length = \"5 in\"\ncount = 4", "length = \"2 in\"\ncount = 4");
+    let said = bench.run(&["check", "job.toml"]);
+    assert!(said.out.contains("Pad weld J1"), "{}{}", said.out, said.err);
+    let sound = Bench::new().run(&["check", "job.toml"]);
+    assert!(!sound.out.contains("Pad weld"), "{}", sound.out);
+}
