@@ -9,7 +9,8 @@
 use super::problem::{Operation, Problem};
 use super::rules::view::View;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::job::model::{Act, OwnOperation, Verb};
+use crate::job::check::loosens;
+use crate::job::model::{Act, OwnOperation, Station, Verb};
 use crate::procedure::selection::{Selected, Selection, What};
 
 /// State under which sparks and arcs are allowed.
@@ -23,6 +24,9 @@ const COLD: &[(&str, &str)] = &[
     ("weldment.released", "the weldment is released"),
     ("unit.released", "the unit is released for the road"),
 ];
+
+/// State in which the unit can be worked on.
+const SAFE: &str = "unit.protected";
 
 /// Acts that throw sparks or put heat in.
 const HOT: &[Act] = &[Act::Arc, Act::Tack, Act::Heat, Act::Grind];
@@ -68,6 +72,8 @@ pub fn check(selection: &Selection<'_>, problem: &Problem, order: &[usize]) -> R
             let turn = Turn { selection, problem, order, position, op, own };
             turn.hot(&now, &mut report);
             turn.seen(&mut report);
+            turn.safe(&now, &mut report);
+            turn.tight(&mut report);
         }
         op.clears.iter().for_each(|state| now[state.index()] = false);
         op.provides.iter().for_each(|state| now[state.index()] = true);
@@ -162,6 +168,101 @@ impl Turn<'_> {
                 |s| format!("before = [\"{}\"]", s.key),
             )),
         );
+    }
+
+    /// What moves or changes a part before the unit is made safe, or after it has been
+    /// tried on the road or released, says by its acts or parts what it touches: no list
+    /// of words knows every way to say it.
+    fn safe(&self, now: &[bool], report: &mut Report) {
+        let own = self.own;
+        let says = !own.act.is_empty() || !own.removes.is_empty() || !own.refits.is_empty();
+        if says || own.sure.is_some() || !changes(own) {
+            return;
+        }
+        let safe = self.problem.states().iter().position(|s| s.name == SAFE);
+        let makes = |s: &&Selected<'_>| s.provides.iter().any(|p| p == SAFE);
+        let protects = self.selection.operations.iter().find(makes);
+        let early = safe.zip(protects).filter(|(state, _)| !now.get(*state).copied().unwrap_or(false));
+        let last = (0..self.position).filter_map(|p| self.at(p)).find(|s| self.releases(s));
+        let (why, expected, example) = match (early, last) {
+            (Some((_, protects)), _) => (
+                "before the unit is made safe".to_owned(),
+                "a place behind the operation that makes the unit safe, or what it does and takes off",
+                format!("after = [\"{}\"]", protects.key),
+            ),
+            // A nut is proved again after the first miles, by its number.
+            (None, Some(_)) if own.verb == Verb::Torque && !own.reading.is_empty() => return,
+            (None, Some(last)) => (
+                format!("behind \"{}\"", last.key),
+                "a place before the unit is tried, accepted and released, or what it does and takes off",
+                format!("before = [\"{}\"]", last.key),
+            ),
+            (None, None) => return,
+        };
+        report.push(
+            self.put(Diagnostic::stop(
+                "J226",
+                format!("operation \"{}\" is \"{}\" work {why}", own.id.value, own.verb.word()),
+            ))
+            .expected(expected)
+            .example(example)
+            .help("if it is right there, say by act = [\"…\"] or removes = [\"…\"] what it touches, or write: sure = \"why it is right\""),
+        );
+    }
+
+    /// Whether an operation of the library tries the unit, releases it, or accepts the
+    /// joints this one works on.
+    fn releases(&self, selected: &Selected<'_>) -> bool {
+        let What::Library(library) = selected.what else { return false };
+        let row = &library.row;
+        let joints =
+            self.own.joints.as_ref().is_some_and(|own| selected.what.joints().is_some_and(|j| j.0 == own.0));
+        let here =
+            self.own.on.as_ref().is_some_and(|on| selected.components.iter().any(|c| c.id() == &*on.0));
+        row.verb == Verb::HandOver
+            || row.verb == Verb::Test && row.station == Station::Road
+            || selected.provides.iter().any(|p| p.ends_with(".released"))
+            || joints && here && selected.what.acts().contains(&"accept")
+    }
+
+    /// What was tightened or fitted back is not loosened again unsaid.
+    fn tight(&self, report: &mut Report) {
+        let own = self.own;
+        let acts = own.acts();
+        let says =
+            acts.iter().any(|a| matches!(a, Act::Loosen | Act::CutPermanent)) || !own.removes.is_empty();
+        if says || own.sure.is_some() {
+            return;
+        }
+        let Some(words) = loosens(own) else { return };
+        let tightened = (0..self.position).rev().find(|p| {
+            let Some(selected) = self.at(*p) else { return false };
+            let other = self.order.get(*p).and_then(|i| self.problem.operations().get(*i));
+            other.is_some_and(|other| {
+                View::near(self.op, other)
+                    && (selected.what.acts().contains(&"torque")
+                        || other.verb == "torque"
+                        || !other.refits.is_empty())
+            })
+        });
+        let Some(before) = tightened.and_then(|p| self.at(p)) else { return };
+        report.push(
+            self.put(Diagnostic::stop(
+                "J227",
+                format!(
+                    "operation \"{}\" says \"{words}\" behind \"{}\", and not what it takes off",
+                    own.id.value, before.key
+                ),
+            ))
+            .expected("the parts it takes off, and an operation that puts them back; or a place before what is tightened")
+            .example(format!("removes = [\"…\"], or before = [\"{}\"]", before.key))
+            .help("if nothing that holds is loosened, write beside it: sure = \"why it is right\""),
+        );
+    }
+
+    /// The operation at a place of the order.
+    fn at(&self, position: usize) -> Option<&Selected<'_>> {
+        self.order.get(position).and_then(|i| self.selection.operations.get(*i))
     }
 
     /// What to write so that it lies under the card.

@@ -58,6 +58,57 @@ const NO_REASON: &[&str] = &[
     "just because",
 ];
 
+/// How a promise begins: it says what is still to be found out, and gives no reason.
+const PROMISES: &[&str] = &[
+    "will check",
+    "will be checked",
+    "will verify",
+    "will be verified",
+    "will confirm",
+    "will be confirmed",
+    "will measure",
+    "will be measured",
+    "i will check",
+    "we will check",
+    "to be checked",
+    "to be verified",
+    "to be measured",
+    "needs to be checked",
+];
+
+/// How a short one begins; a longer text with these words may say something.
+const SHORT_PROMISES: &[&str] = &[
+    "later",
+    "to check",
+    "to verify",
+    "to confirm",
+    "to measure",
+    "check later",
+    "checked later",
+    "must check",
+    "need to check",
+    "pending",
+    "going to",
+    "not yet",
+    "not checked",
+    "not sure",
+    "tomorrow",
+    "next week",
+    "soon",
+];
+
+/// Words of a short one, at most.
+const SHORT: usize = 4;
+
+/// Whether a text in bare words promises to find out.
+fn promises(bare: &str) -> bool {
+    let begins =
+        |word: &&&str| bare.strip_prefix(**word).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
+    let short = bare.split(' ').count() <= SHORT;
+    PROMISES.iter().any(|word| begins(&word))
+        || short && (SHORT_PROMISES.iter().any(|word| begins(&word)) || bare.ends_with(" later"))
+}
+
 /// Fewest letters of a reason in Latin, Greek or Cyrillic script.
 const LEAST: usize = 3;
 
@@ -103,6 +154,7 @@ pub fn gives_no_reason(text: &str) -> bool {
     words.dedup();
     says_nothing(text)
         || letters < LEAST && !syllabic
+        || promises(&bare)
         || NO_REASON.iter().any(|word| *word == bare || *word == joined)
         // One word over and over, or only words none of which is a reason.
         || many > 1 && words.len() == 1
@@ -208,6 +260,11 @@ mod tests {
             "asdf jkl qwe",
             "ok, fine",
             "none. done.",
+            "will check later",
+            "Will check.",
+            "to check",
+            "later",
+            "measure it later",
         ] {
             assert!(gives_no_reason(text), "{text:?} is a reason");
         }
@@ -222,6 +279,8 @@ mod tests {
             "none of the bolts came with papers",
             "no gap left, none asked",
             "test failed",
+            "later springs of this axle stand 1/2 in taller",
+            "the customer will bring the truck back after a week on the road",
         ] {
             assert!(!gives_no_reason(text), "{text:?} is no reason");
         }

@@ -52,6 +52,7 @@ mod procedures;
 mod quantities;
 mod readme;
 mod ready;
+mod ready_places;
 mod record_attacks;
 mod record_customer;
 mod record_cut;

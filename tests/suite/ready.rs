@@ -6,7 +6,7 @@ use serde_json::Value as Json;
 use crate::support::bench::Bench;
 
 /// The brush truck beside its shop, changed; the codes of what stops it, and its state.
-fn checked(change: impl FnOnce(&Bench)) -> (String, Vec<String>, Json) {
+pub(crate) fn checked(change: impl FnOnce(&Bench)) -> (String, Vec<String>, Json) {
     let bench = Bench::new();
     change(&bench);
     let said = bench.json(&["check", "job.toml", "--json"]);
@@ -21,17 +21,17 @@ fn checked(change: impl FnOnce(&Bench)) -> (String, Vec<String>, Json) {
     (said["state"].as_str().unwrap_or("invalid").to_owned(), stops, said.clone())
 }
 
-fn stopped_by(code: &str, change: impl FnOnce(&Bench)) {
+pub(crate) fn stopped_by(code: &str, change: impl FnOnce(&Bench)) {
     let (state, stops, said) = checked(change);
     assert_ne!(state, "ready", "{code}");
     assert!(stops.iter().any(|s| s == code), "{code}: {stops:?} {said:#}");
 }
 
-fn edited(code: &str, from: &str, to: &str) {
+pub(crate) fn edited(code: &str, from: &str, to: &str) {
     stopped_by(code, |bench| bench.edit("job.toml", from, to));
 }
 
-fn with(code: &str, more: &str) {
+pub(crate) fn with(code: &str, more: &str) {
     stopped_by(code, |bench| bench.write("job.toml", format!("{}\n{more}", bench.text("job.toml"))));
 }
 

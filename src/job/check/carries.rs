@@ -1,7 +1,7 @@
 //! What a weld may not be called or left without: a part that carries is no mere
 //! structure, and a weld on it is looked at and judged by a level for it.
 
-use crate::diagnostic::{Diagnostic, Report};
+use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::job::model::{Acceptance, Joint, Safety};
 use crate::reference::{electrode, process};
 use crate::source::Source;
@@ -24,6 +24,43 @@ const TUNGSTEN: Source =
 const POSITIONS: &[&str] = &[
     "1f", "1fr", "2f", "2fr", "3f", "4f", "5f", "6f", "1g", "1gr", "2g", "3g", "4g", "5g", "6g", "6gr",
     "6gx", "pa", "pb", "pc", "pd", "pe", "pf", "pg", "ph", "pj", "pk",
+];
+
+/// Words for a position, one of which stands where no code does.
+const POSITION_WORDS: &[&str] =
+    &["flat", "downhand", "horizontal", "vertical", "overhead", "inclined", "turned", "rolled", "rotated"];
+
+/// Methods of looking at a weld, by word and by the letters of ISO 9712 and of common
+/// practice, and what is looked at with.
+const METHODS: &[&str] = &[
+    "visual",
+    "visually",
+    "penetrant",
+    "magnetic",
+    "ultrasonic",
+    "radiographic",
+    "radiography",
+    "x-ray",
+    "eddy",
+    "dye",
+    "vt",
+    "pt",
+    "dpi",
+    "lpi",
+    "mt",
+    "mpi",
+    "mpt",
+    "ut",
+    "rt",
+    "et",
+    "gauge",
+    "gauged",
+    "eye",
+    "magnifier",
+    "macro",
+    "bend",
+    "leak",
+    "proof",
 ];
 
 /// What a joint does for safety, by its word and by what is welded there.
@@ -62,17 +99,27 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         }
     }
     if let Some(position) = &joint.position {
-        let first = position.0.split([',', ' ', ';', '/']).next().unwrap_or_default().to_lowercase();
-        let mut letters = first.chars();
-        let coded = letters.next().is_some_and(|c| c.is_ascii_digit())
-            && letters.next().is_some_and(|c| c.is_ascii_alphabetic());
-        if coded && !POSITIONS.contains(&first.as_str()) {
-            let problem = Diagnostic::stop("J141", format!("joint {id}: \"{first}\" is no welding position"))
-                .expected("1F to 4F for a fillet, 1G to 6G for a groove, PA to PK, or words")
-                .example("position = \"2F\"");
+        let words = position.0.to_lowercase();
+        let words: Vec<&str> =
+            words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+        let coded = |word: &&&str| {
+            let mut letters = word.chars();
+            letters.next().is_some_and(|c| c.is_ascii_digit())
+                && letters.next().is_some_and(|c| c.is_ascii_alphabetic())
+        };
+        let known = |word: &&str| POSITIONS.contains(word) || POSITION_WORDS.contains(word);
+        let wrong = words.iter().filter(coded).find(|word| !POSITIONS.contains(*word)).copied();
+        let wrong =
+            wrong.map(str::to_owned).or_else(|| (!words.iter().any(known)).then(|| position.0.clone()));
+        if let Some(wrong) = wrong {
+            let near = nearest(&wrong, POSITIONS.iter().chain(POSITION_WORDS).copied()).unwrap_or("2F");
+            let problem = Diagnostic::stop("J141", format!("joint {id}: \"{wrong}\" is no welding position"))
+                .expected("1F to 4F for a fillet, 1G to 6G for a groove, PA to PK, or flat, horizontal, vertical, overhead")
+                .example(format!("position = \"{}\"", if near.len() < 4 { near.to_uppercase() } else { near.to_owned() }));
             report.push(put(problem, "position"));
         }
     }
+    inspected(joint, report);
     let Some(safety) = held(joint) else { return };
     if joint.sure.is_none() && safety != joint.safety {
         let problem = Diagnostic::stop(
@@ -99,16 +146,43 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         .example("inspection = \"visual\"");
         report.push(put(problem, "inspection"));
     }
-    if joint.acceptance == Acceptance::Iso5817D && joint.sure.is_none() {
-        let problem = Diagnostic::stop(
-            "J149",
-            format!("joint {id}: level D of ISO 5817 is for welds of low load, not for {}", safety.word()),
-        )
-        .expected("level B or C, or the cyclic limits of AWS D1.1")
-        .example("acceptance = \"AWS D1.1 cyclic\"")
-        .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
+    let low = match joint.acceptance {
+        Acceptance::Iso5817D => Some("level D of ISO 5817 is for welds of low load"),
+        // AWS D1.1:2020, 8.9 and table 8.1: the limits differ for what is loaded over and over.
+        Acceptance::D11Static => Some("the static limits of AWS D1.1 are for loads that stand still"),
+        _ => None,
+    };
+    if let Some(low) = low.filter(|_| joint.sure.is_none()) {
+        let problem = Diagnostic::stop("J149", format!("joint {id}: {low}, not for {}", safety.word()))
+            .expected("level B or C, or the cyclic limits of AWS D1.1")
+            .example("acceptance = \"AWS D1.1 cyclic\"")
+            .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
         report.push(put(problem, "acceptance"));
     }
+}
+
+/// An inspection is of a method somebody can do and sign for.
+fn inspected(joint: &Joint, report: &mut Report) {
+    let Some(inspection) = joint.inspection.as_ref().filter(|_| joint.sure.is_none()) else { return };
+    let text = inspection.0.trim().to_lowercase();
+    let words: Vec<&str> =
+        text.split(|c: char| !(c.is_alphanumeric() || c == '-')).filter(|w| !w.is_empty()).collect();
+    if NONE.contains(&text.as_str()) || words.iter().any(|w| METHODS.contains(w)) {
+        return;
+    }
+    let near = words.iter().find_map(|w| nearest(w, METHODS.iter().copied())).unwrap_or("visual");
+    let problem = Diagnostic::stop(
+        "J188",
+        format!("joint {}: \"{}\" is no way a weld is inspected", joint.id.value, inspection.0),
+    )
+    .expected("visual, dye penetrant, magnetic particle, ultrasonic, radiographic, or their letters: VT, PT, MT, UT, RT")
+    .example(format!("inspection = \"{near}\""))
+    .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
+    report.push(
+        problem
+            .at(Some(joint.id.span.clone()))
+            .key(format!("{}.inspection", joint.id.key.trim_end_matches(".id"))),
+    );
 }
 
 /// A filler is made for its process.

@@ -41,6 +41,7 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         ));
     }
     u_bolt(fastener, tube, report);
+    circle(fastener, report);
     if fastener.torque.is_some() && fastener.torque_from.is_none() {
         report.push(
             Diagnostic::warning(
@@ -84,7 +85,7 @@ fn count(fastener: &Fastener, report: &mut Report) {
 }
 
 /// Nuts that hold one spring on an axle: two U-bolts of two legs (common practice).
-const OF_A_SPRING: u32 = 4;
+pub(super) const OF_A_SPRING: u32 = 4;
 
 /// The U-bolts of both sides of each axle: there, each side once, and alike.
 pub(super) fn sides(job: &JobFile, report: &mut Report) {
@@ -222,7 +223,12 @@ fn ids(groups: &[&Fastener]) -> String {
 
 /// The one side a group's title speaks of.
 fn side(fastener: &Fastener) -> Option<Side> {
-    let title = fastener.title.0.to_lowercase();
+    called(&fastener.title.0)
+}
+
+/// The one side a title speaks of.
+pub(super) fn called(title: &str) -> Option<Side> {
+    let title = title.to_lowercase();
     let words: Vec<&str> = title.split(|c: char| !c.is_alphanumeric()).collect();
     let [left, right] = Side::BOTH.map(|side| words.contains(&side.word()));
     match (left, right) {
@@ -237,6 +243,26 @@ fn put(problem: Diagnostic, fastener: &Fastener, key: &str) -> Diagnostic {
     problem
         .at(Some(fastener.id.span.clone()))
         .key(format!("{}.{key}", fastener.id.key.trim_end_matches(".id")))
+}
+
+/// Nuts of U-bolts stand in no circle, and two nuts make none.
+fn circle(fastener: &Fastener, report: &mut Report) {
+    let clamps = *fastener.usage.0 == *"u-bolt";
+    if fastener.pattern != Pattern::Circle || fastener.sure.is_some() || !clamps && fastener.count > 2 {
+        return;
+    }
+    let (what, meant) = if clamps { ("the nuts of U-bolts", "u-bolt") } else { ("two nuts", "single") };
+    report.push(put(
+        Diagnostic::stop(
+            "J189",
+            format!("fastener {} is in a circle, and {what} stand in none", fastener.id.value),
+        )
+        .expected("how the nuts stand to each other: the order they are tightened in follows from it")
+        .example(format!("pattern = \"{meant}\""))
+        .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+        fastener,
+        "pattern",
+    ));
 }
 
 /// What every U-bolt has: a tube it lies close to, and two nuts.

@@ -1,6 +1,7 @@
 //! Cross-checks a good lead would make: values that are each readable and
 //! still can't all be true, and values outside what the trade usually does.
 
+mod agree;
 mod axle;
 mod bounds;
 mod carries;
@@ -12,7 +13,9 @@ mod operation;
 mod order;
 mod plausible;
 mod reference;
+mod twice;
 
+pub use operation::loosens;
 pub(super) use plausible::walk as plausible;
 
 use super::JobFile;
@@ -41,6 +44,8 @@ pub fn all(job: &JobFile) -> Report {
     for own in &job.operation {
         operation::check(own, &mut report);
     }
+    agree::check(job, &mut report);
+    twice::check(job, &mut report);
     frame::check(job, &mut report);
     report
 }

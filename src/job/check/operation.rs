@@ -24,8 +24,33 @@ const WORK: &[Work] = &[
     Work {
         verb: Verb::Weld,
         act: Act::Arc,
-        orders: &["weld", "reweld", "re-weld", "braze", "plug-weld", "hardface"],
+        orders: &[
+            "weld",
+            "reweld",
+            "re-weld",
+            "braze",
+            "plug-weld",
+            "stitch-weld",
+            "hardface",
+            "hard-face",
+            "mig",
+            "tig",
+            "stitch",
+        ],
         signs: &[
+            "mig",
+            "tig",
+            "stick weld",
+            "stick electrode",
+            "stick electrodes",
+            "stick rod",
+            "with stick",
+            "plug weld",
+            "stitch weld",
+            "build up the",
+            "build it up",
+            "build up with weld",
+            "hard face the",
             "run a bead",
             "lay a bead",
             "weld it",
@@ -51,12 +76,48 @@ const WORK: &[Work] = &[
     Work {
         verb: Verb::Cut,
         act: Act::CutPermanent,
-        orders: &["cut", "burn", "torch", "saw", "gouge", "sever"],
+        orders: &[
+            "cut",
+            "burn",
+            "saw",
+            "gouge",
+            "sever",
+            "scarf",
+            "lance",
+            "arc-gouge",
+            "air-arc",
+            "sawzall",
+            "hacksaw",
+        ],
         signs: &[
-            "with a torch",
-            "with the torch",
-            "with torch",
             "cutting torch",
+            "arc gouge",
+            "arc gouged",
+            "gouge out",
+            "gouge the",
+            "air arc",
+            "carbon arc",
+            "scarf the",
+            "scarf out",
+            "scarf off",
+            "thermal lance",
+            "with a lance",
+            "with the lance",
+            "with lance",
+            "zip disc",
+            "zip disk",
+            "zip wheel",
+            "cutting disc",
+            "cutting wheel",
+            "cutoff wheel",
+            "chop saw",
+            "band saw",
+            "hacksaw",
+            "hack saw",
+            "reciprocating saw",
+            "recip saw",
+            "sawzall",
+            "sabre saw",
             "plasma",
             "oxy-fuel",
             "oxy-acetylene",
@@ -67,15 +128,20 @@ const WORK: &[Work] = &[
             "burn off",
             "burn out",
             "cut-off wheel",
-            "carbon arc",
         ],
         acts: &[Act::CutPermanent, Act::Grind],
     },
     Work {
         verb: Verb::Cut,
         act: Act::Grind,
-        orders: &["grind", "regrind"],
+        orders: &["grind", "regrind", "dremel"],
         signs: &[
+            "die grinder",
+            "dremel",
+            "flap disc",
+            "flap wheel",
+            "grinding disc",
+            "grinding wheel",
             "grind off",
             "grind out",
             "grind the",
@@ -90,9 +156,47 @@ const WORK: &[Work] = &[
         verb: Verb::Weld,
         act: Act::Heat,
         orders: &["heat", "preheat", "anneal", "flame"],
-        signs: &["heat the", "heat it", "heat to", "with a flame", "with the flame", "red hot", "cherry red"],
+        signs: &[
+            "heat the",
+            "heat it",
+            "heat to",
+            "with heat",
+            "with a flame",
+            "with the flame",
+            "with flame",
+            "flame straighten",
+            "red hot",
+            "cherry red",
+            "rosebud",
+            "induction heater",
+            "heating tip",
+        ],
         // An arc brings its own preheat with it.
         acts: &[Act::Heat, Act::Arc, Act::Tack],
+    },
+    Work {
+        verb: Verb::Weld,
+        act: Act::Heat,
+        orders: &["torch", "oxy"],
+        signs: &[
+            "with a torch",
+            "with the torch",
+            "with torch",
+            "torch off",
+            "torch out",
+            "torch the",
+            "torch it",
+            "oxy",
+            "gas axe",
+            "blowlamp",
+            "blow lamp",
+            "blowtorch",
+            "blow torch",
+            "smoke wrench",
+            "hot wrench",
+        ],
+        // A flame warms, cuts or brazes.
+        acts: &[Act::Heat, Act::CutPermanent, Act::Arc, Act::Tack],
     },
 ];
 
@@ -179,16 +283,64 @@ fn ordered(text: &str, work: &Work) -> Option<String> {
         if work.orders.contains(first) && !noun {
             return Some(words.iter().take(4).copied().collect::<Vec<_>>().join(" "));
         }
-        let joined = format!(" {} ", words.join(" "));
-        let Some(found) = work.signs.iter().find(|sign| joined.contains(&format!(" {sign} "))) else {
+        // "Lay two passes", "run a bead": metal is laid, whatever stands between.
+        let lays = work.act == Act::Arc && LAY.contains(first);
+        if lays && rest.iter().any(|word| RUNS.contains(word)) {
+            return Some(words.iter().take(4).copied().collect::<Vec<_>>().join(" "));
+        }
+        let joined = format!(" {} ", words.join(" ")).replace('-', " ");
+        let signs = work.signs.iter().map(|sign| sign.replace('-', " "));
+        let Some(found) = signs.into_iter().find(|sign| joined.contains(&format!(" {sign} "))) else {
             continue;
         };
         let before = joined.split(&format!(" {found} ")).next().unwrap_or_default();
         if !before.split(' ').any(|word| NOT.contains(&word) || LOOKS.contains(&word)) {
-            return Some((*found).to_owned());
+            return Some(found);
         }
     }
     None
+}
+
+/// Words that lay weld metal, and what is laid.
+const LAY: &[&str] = &["lay", "run", "put", "deposit", "make"];
+const RUNS: &[&str] = &["bead", "beads", "pass", "passes", "stringer", "stringers"];
+
+/// Words that take apart what holds.
+const LOOSENS: &[&str] = &[
+    "loosen",
+    "remove",
+    "undo",
+    "slacken",
+    "shorten",
+    "rethread",
+    "re-thread",
+    "disconnect",
+    "unbolt",
+    "unscrew",
+    "dismount",
+    "dismantle",
+    "disassemble",
+    "detach",
+];
+/// The same in two words.
+const LOOSENS_TWO: &[[&str; 2]] =
+    &[["take", "off"], ["take", "out"], ["back", "off"], ["re", "thread"], ["cut", "short"], ["pull", "off"]];
+
+/// The words by which an operation orders that something be loosened, taken off or made
+/// shorter, if any do.
+#[must_use]
+pub fn loosens(own: &OwnOperation) -> Option<String> {
+    std::iter::once(&own.title).chain(&own.step).find_map(|text| {
+        let text = text.0.to_lowercase();
+        clauses(&text).find_map(|clause| {
+            let words: Vec<&str> = clause.split(' ').filter(|w| !w.is_empty()).collect();
+            let first = words.first()?;
+            let two =
+                LOOSENS_TWO.iter().any(|[a, b]| first == a && words.iter().skip(1).take(4).any(|w| w == b));
+            let found = LOOSENS.contains(first) || two;
+            found.then(|| words.iter().take(4).copied().collect::<Vec<_>>().join(" "))
+        })
+    })
 }
 
 /// Words behind `weld`, `cut` or `heat` that make a thing of it.
@@ -269,6 +421,21 @@ mod tests {
             "The bracket is welded all round",
             "Remove the bracket with a grinder",
             "tack the plate",
+            "MIG the gusset to the tube",
+            "Arc-gouge the old bead out",
+            "Carbon-arc the root",
+            "Scarf the plate",
+            "Off with a zip disc",
+            "Slit it with a cut-off wheel",
+            "Warm it with the rosebud",
+            "Use the smoke wrench on the nut",
+            "Lay two passes over it",
+            "Run a hot pass",
+            "Build up the worn seat",
+            "Take it off with a sawzall",
+            "Open the hole with a die grinder",
+            "Straighten with heat",
+            "Free the bush with an induction heater",
         ] {
             assert!(told(text), "{text}");
         }
@@ -283,6 +450,10 @@ mod tests {
             "Before welding: photograph.",
             "Wash twice.",
             "Bolt the plate up hand tight",
+            "Look into the tube with a torch",
+            "Run the engine warm",
+            "Inspect the plug weld",
+            "Check that no gouge is left",
         ] {
             assert!(!told(text), "{text}");
         }

@@ -145,6 +145,16 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
     let least = sheet.quantity(owner, joint::size_min);
     let stated = joint.size.as_ref().map(|s| s.value.value);
     let code = "AWS D1.1, least fillet for the thickness";
+    if let (Some(stated), Some(least)) = (stated, least)
+        && stated.si() < least.si() * (1.0 - 1e-9)
+    {
+        let why = format!(
+            "the fillet asked for, {}, is smaller than the least for the thickness, {}",
+            sheet.said(LENGTH, stated),
+            sheet.said(LENGTH.up(), least)
+        );
+        sheet.stop(owner, why, format!("size = \"{}\"", LENGTH.up().shop(least.into())));
+    }
     if let Some(size) = highest([Demand::of(stated, governs::JOINT), Demand::of(least, code)]) {
         let source = if size.whose == code {
             Source::standard("AWS D1.1:2020", "table 7.7, minimum fillet size")

@@ -28,6 +28,10 @@ const AXLE: &[Bound] = &[
     row(component::ride_pitch.name(), unit::DEG, (-5.0, 5.0), (-15.0, 15.0)),
     row(component::housing_turn.name(), unit::DEG, (-16.0, 16.0), (-45.0, 45.0)),
     row(component::pinion_target.name(), unit::DEG, (-12.0, 26.0), (-45.0, 45.0)),
+    // A shaft that has run till now ran at less; more is a slip of sign of what it was
+    // measured from (common practice).
+    row(component::joint_pinion_before.name(), unit::DEG, (0.0, 15.0), (0.0, 30.0)),
+    row(component::joint_case_before.name(), unit::DEG, (0.0, 15.0), (0.0, 30.0)),
     row(component::joint_pinion_after.name(), unit::DEG, (0.0, 20.0), (0.0, 45.0)),
     row(component::joint_case_after.name(), unit::DEG, (0.0, 26.0), (0.0, 45.0)),
     row(component::shaft_length.name(), unit::IN, (8.0, 84.0), (3.0, 160.0)),

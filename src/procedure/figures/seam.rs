@@ -51,6 +51,18 @@ pub(super) fn compute(
             .figure(Size::leg, sheet, owner, joint::size)
             .word(Strength::electrode, key("filler"), electrode);
         sheet.run(owner, &inputs, &[to(PerchWeldAnswer::utilisation, joint::utilisation)]);
+        let loads = sheet.quantity(owner, joint::utilisation);
+        if let Some(loads) = loads.filter(|loads| loads.si() > 1.0) {
+            sheet.concern(
+                &axle.id.value,
+                "pad-weld",
+                format!(
+                    "Pad weld {}. Wind-up loads it to {} of what is allowed. A longer pad, a larger leg or a licensed engineer's release before anything is welded; write which.",
+                    joint.id.value,
+                    crate::quantity::Style::of(crate::quantity::Kind::Number).up().shop(loads.into())
+                ),
+            );
+        }
     }
 }
 

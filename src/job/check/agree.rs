@@ -1,0 +1,216 @@
+//! What two places of a job say of one thing: a flag of an axle against the tables that
+//! only an axle of the other kind has, and a size against the same size elsewhere.
+
+use super::{at, name, words};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::file::{Located, Reading};
+use crate::job::JobFile;
+use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Pinion};
+use crate::quantity::{Dimensioned, Length, unit};
+
+/// Share by which two readings of one size differ (common practice: tube is drawn to
+/// 1 % of its diameter, plate rolled to a few).
+const SIZE_APART: f64 = 0.05;
+/// Walls run to 12.5 % about nominal (ASTM A513, common practice).
+const WALL_APART: f64 = 0.13;
+/// Degrees between two angles that are one (AWS D1.1, fit-up of grooves: +10°, -5°).
+const ANGLE_APART: f64 = 5.0;
+
+/// Help of all that somebody may be sure of.
+const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
+
+pub(super) fn check(job: &JobFile, report: &mut Report) {
+    for axle in &job.axle {
+        flags(job, axle, report);
+    }
+    for joint in job.joint.iter().filter(|j| j.sure.is_none()) {
+        match job.component(&joint.on.value) {
+            Some(Component::Axle(axle)) => on_axle(axle, joint, report),
+            Some(Component::Driveshaft(shaft)) => {
+                around(joint, shaft.od.as_ref(), report);
+                part(joint, shaft.wall.as_ref(), "the wall of its shaft", WALL_APART, report);
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A flag against what only an axle has that says otherwise.
+fn flags(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let mut put = |flag: &str, says: &str| {
+        let problem =
+            Diagnostic::error("J184", format!("axle {} has {flag} = false, and {says}", axle.id.value))
+                .expected("a flag and tables that speak of the same axle")
+                .example(format!("{flag} = true"));
+        report.push(
+            problem
+                .at(Some(axle.id.span.clone()))
+                .key(format!("{}.{flag}", axle.id.key.trim_end_matches(".id"))),
+        );
+    };
+    if !axle.steered
+        && let Some(says) = steers(job, axle)
+    {
+        put("steered", &says);
+    }
+    if !axle.driven
+        && let Some(says) = drives(job, axle)
+    {
+        put("driven", &says);
+    }
+    if axle.trailer && (axle.steered || axle.driven || axle.end.is_some()) {
+        let flag = if axle.driven {
+            "driven = true"
+        } else if axle.steered {
+            "steered = true"
+        } else {
+            "an end of the unit"
+        };
+        report.push(at(
+            Diagnostic::error("J184", format!("axle {} has trailer = true, and {flag}", axle.id.value))
+                .expected("the axle of a trailer, that nothing drives or steers, or an axle of a vehicle")
+                .example("trailer = false"),
+            &axle.id,
+        ));
+    }
+}
+
+/// What of a job only a steered axle has.
+fn steers(job: &JobFile, axle: &Axle) -> Option<String> {
+    let worked = |procedure: &str| {
+        let on = |w: &&crate::job::model::Work| w.on.iter().any(|on| on.value == axle.id.value);
+        job.work.iter().filter(on).any(|w| *w.procedure.0 == *procedure)
+    };
+    if worked("knuckle-reindex") {
+        return Some("its knuckles are turned".to_owned());
+    }
+    let knuckle = |k: &Option<Knuckle>| {
+        k.as_ref().is_some_and(|k| {
+            [&k.caster, &k.inclination, &k.camber, &k.toe, &k.caster_with_pinion_set]
+                .into_iter()
+                .any(Option::is_some)
+        })
+    };
+    if axle.knuckle.as_ref().is_some_and(|k| knuckle(&k.left) || knuckle(&k.right)) {
+        return Some("its knuckles have been measured".to_owned());
+    }
+    let link = |d: &DragLink| [&d.along, &d.rise, &d.arm].into_iter().any(Option::is_some);
+    if axle.drag_link.as_ref().is_some_and(link) {
+        return Some("it has a drag link".to_owned());
+    }
+    let wanted = |t: &crate::job::model::Target| {
+        [&t.caster, &t.toe, &t.link_slope, &t.bump_steer].into_iter().any(Option::is_some)
+    };
+    if axle.target.as_ref().is_some_and(wanted) {
+        return Some("caster, toe or a steering link is wanted of it".to_owned());
+    }
+    let seam = |c: &Cut| c.construction.is_some() || c.groove_offset.is_some();
+    if axle.cut.as_ref().is_some_and(seam) {
+        return Some("it is cut at a knuckle".to_owned());
+    }
+    let joint = |j: &&Joint| *j.usage.0 == *"knuckle" && j.on.value == axle.id.value;
+    job.joint.iter().find(joint).map(|j| format!("joint {} is at its knuckle", j.id.value))
+}
+
+/// What of a job only a driven axle has.
+fn drives(job: &JobFile, axle: &Axle) -> Option<String> {
+    let filled = |p: &Pinion| {
+        p.angle.is_some()
+            || p.output_slope.is_some()
+            || p.wanted.is_some()
+            || [&p.offset, &p.reach, &p.case_forward, &p.case_up].into_iter().any(Option::is_some)
+    };
+    if axle.pinion.as_ref().is_some_and(filled) {
+        return Some("it has a pinion".to_owned());
+    }
+    let of = |a: &Located<crate::file::Id>| a.value == axle.id.value;
+    let shaft = job.driveshaft.iter().find(|d| d.axle.as_ref().is_some_and(of));
+    shaft.map(|d| format!("driveshaft {} turns it", d.id.value))
+}
+
+fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
+    let tube = axle.tube.as_ref();
+    match &*joint.usage.0 {
+        "knuckle" => {
+            around(joint, tube.and_then(|t| t.od.as_ref()), report);
+            bevel(axle, joint, report);
+        }
+        "pad" => {
+            around(joint, tube.and_then(|t| t.od.as_ref()), report);
+            let pad = axle.pad.as_ref();
+            part(joint, pad.and_then(|p| p.thickness.as_ref()), "the pad", SIZE_APART, report);
+            part(joint, tube.and_then(|t| t.wall.as_ref()), "the wall of the tube", WALL_APART, report);
+            if let (Some(length), Some(most)) = (&joint.length, pad.and_then(|p| p.length.as_ref()))
+                && length.value.value.si() > most.value.value.si() * (1.0 + SIZE_APART)
+            {
+                tell(joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// A weld all round a tube is as large round as the tube.
+fn around(joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
+    let (Some(round), Some(od)) = (&joint.around, od) else { return };
+    if apart(round, od) > SIZE_APART {
+        tell(joint, round, &format!("is not the tube's diameter, {}", words(od)), od, report);
+    }
+}
+
+/// One of the two parts is what its table says.
+fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: f64, report: &mut Report) {
+    let (Some(of), Some(first), Some(second)) = (of, &joint.thickness, &joint.other_thickness) else {
+        return;
+    };
+    let nearer = if apart(first, of) <= apart(second, of) { first } else { second };
+    if apart(nearer, of) > room {
+        tell(
+            joint,
+            nearer,
+            &format!("is not {what}, {}, and no more is its other part", words(of)),
+            of,
+            report,
+        );
+    }
+}
+
+/// A groove is opened to the half angle of its cut on each edge that is bevelled: a
+/// bevel to it, a V to twice it.
+fn bevel(axle: &Axle, joint: &Joint, report: &mut Report) {
+    let half = axle.cut.as_ref().and_then(|c| c.bevel.as_ref());
+    let (Some(angle), Some(half)) = (&joint.groove_angle, half) else { return };
+    let [angle_deg, half_deg] = [angle, half].map(|a| a.value.value.to(unit::DEG));
+    let reads = [half_deg, 2.0 * half_deg].into_iter().any(|a| (a - angle_deg).abs() <= ANGLE_APART);
+    if !reads {
+        let says = format!("is neither the bevel of the cut, {}, nor twice it", words(half));
+        tell(joint, angle, &says, half, report);
+    }
+}
+
+fn apart(a: &Located<Reading<Length>>, b: &Located<Reading<Length>>) -> f64 {
+    (a.value.value.si() / b.value.value.si() - 1.0).abs()
+}
+
+fn tell<T: Dimensioned>(
+    joint: &Joint,
+    value: &Located<Reading<T>>,
+    says: &str,
+    other: &Located<Reading<T>>,
+    report: &mut Report,
+) {
+    report.push(at(
+        Diagnostic::stop(
+            "J187",
+            format!("joint {}: {} {} {says}", joint.id.value, name(value), words(value)),
+        )
+        .expected("one size of one thing in both tables")
+        .example(format!(
+            "{} = \"{}\"",
+            name(value),
+            crate::quantity::Style::of(T::KIND).shop(other.value.value.into())
+        ))
+        .help(SURE),
+        value,
+    ));
+}
