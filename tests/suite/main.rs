@@ -53,6 +53,7 @@ mod quantities;
 mod readme;
 mod ready;
 mod ready_places;
+mod record_accepted;
 mod record_attacks;
 mod record_customer;
 mod record_cut;
