@@ -42,7 +42,7 @@ pub struct Called {
     pub number: String,
     /// What kind it is.
     pub kind: PointKind,
-    /// Who signs.
+    /// Who signs: one role, or two joined by "and".
     pub role: String,
 }
 
@@ -85,17 +85,16 @@ pub fn loads(lines: &[Line]) -> Vec<Load> {
     loads
 }
 
+/// All who sign a point, as they are read out.
+fn signers(point: &Point) -> String {
+    point.roles.iter().map(|r| r.word()).collect::<Vec<_>>().join(" and ")
+}
+
 /// The lines of a route, in order.
 #[must_use]
 pub fn lines(plan: &Plan<'_>) -> Vec<Line> {
     let points = |list: &[Point]| {
-        list.iter()
-            .map(|p| Called {
-                number: p.number.clone(),
-                kind: p.kind,
-                role: p.roles.first().map_or("", |r| r.word()).to_owned(),
-            })
-            .collect()
+        list.iter().map(|p| Called { number: p.number.clone(), kind: p.kind, role: signers(p) }).collect()
     };
     plan.resolved
         .operations
@@ -210,7 +209,7 @@ pub fn graph_sheet(plan: &Plan<'_>) -> Sheet {
         let worded = points.map(|p| problem::Point {
             kind: p.kind,
             moment: p.moment,
-            role: p.roles.iter().map(|r| r.word()).collect::<Vec<_>>().join(" and "),
+            role: signers(p),
             what: p.what.clone(),
             rule: p.rule.clone(),
             joints: None,

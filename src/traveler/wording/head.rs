@@ -93,7 +93,7 @@ fn entry(operation: &plan::Operation, point: &plan::Point) -> PointEntry {
         kind: point.kind,
         place: format!("{} {}", point.moment, operation.number),
         what: format!("{} {}", operation.verb.word().to_uppercase(), operation.title),
-        who: point.roles.iter().map(|r| operations::role_words(*r)).collect::<Vec<_>>().join(" and "),
+        who: operations::all_who_sign(point),
         signed: None,
     }
 }

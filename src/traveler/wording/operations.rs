@@ -76,7 +76,7 @@ pub(super) fn stops(plan: &Plan) -> Vec<Stop> {
                 .filter(|p| p.kind == PointKind::Hold)
                 .map(|p| Stop::Hold {
                     number: p.number.clone(),
-                    text: format!("{}: {}", who(p), first_strong(&p.what).first_sentence()),
+                    text: format!("{}: {}", all_who_sign(p), first_strong(&p.what).first_sentence()),
                 })
                 .collect()
         };
@@ -187,6 +187,11 @@ fn point(planned: &Subject<'_>, operation: &str, plan: &plan::Point) -> Point {
         second: plan.roles.get(1).map(|r| role_words(*r).to_owned()),
         ..Point::default()
     }
+}
+
+/// All who sign a point.
+pub(super) fn all_who_sign(plan: &plan::Point) -> String {
+    plan.roles.iter().map(|r| role_words(*r)).collect::<Vec<_>>().join(" and ")
 }
 
 /// Who signs a point first.
