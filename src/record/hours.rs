@@ -45,7 +45,8 @@ fn heats(operation: &Operation) -> bool {
 }
 
 /// Whether a fire watch can have lasted as long as is said: `read` at `at`, since the
-/// last arc by its stated time.
+/// last arc whose time was stated. An entry without a stated time has that of writing,
+/// which is when the arc was out at the latest.
 ///
 /// # Errors
 /// If there was not as much time.
@@ -67,7 +68,9 @@ pub fn watched(
         };
         plan.operations.iter().any(|o| o.key == *key && heats(o))
     };
-    let last = entries.iter().filter(hot).filter_map(Entry::time).filter(|then| then <= at).max();
+    let stated = |e: &&Entry| e.clock.is_none() || e.entered_later().is_some();
+    let last =
+        entries.iter().filter(hot).filter(stated).filter_map(Entry::time).filter(|then| then <= at).max();
     let Some(last) = last else { return Ok(()) };
     let minutes = (*at - last).num_minutes();
     let most = (*at - last + TimeDelta::minutes(SLACK)).as_seconds_f64();
@@ -84,7 +87,7 @@ pub fn watched(
         ),
         "watch to the end, then enter it, with the time it ended (--at)",
     )
-    .help("if the entry of the arc has the time it was written, not done: --sure"))
+    .help("if the time stated for the arc is not that of its end: --sure"))
 }
 
 /// Times of a log that can hardly be true, in the order of their entries.

@@ -328,14 +328,21 @@ fn times_that_can_hardly_be_true_are_told() {
             .contains("before the arc")
     );
     assert_eq!(told(&[weld.clone(), entry(2, "11:00", "F1", read("fit", "watch-end", 1.0))]), "");
-    let watched = |time: &str, minutes: f64, reading: &str| {
+    let since = |weld: &Entry, time: &str, minutes: f64, reading: &str| {
         let at = DateTime::parse_from_rfc3339(&format!("2026-03-02T{time}:00-06:00")).unwrap();
         let read = Quantity::from_si(Kind::Time, minutes * 60.0);
-        hours::watched(&plan, std::slice::from_ref(&weld), reading, read, &at)
+        hours::watched(&plan, std::slice::from_ref(weld), reading, read, &at)
     };
+    let watched = |time: &str, minutes: f64, reading: &str| since(&weld, time, minutes, reading);
     code(watched("10:01", 45.0, "watch-end.shift-1"), "L159", "the 1 min since the arc");
     watched("10:45", 45.0, "watch-end").unwrap();
     watched("10:01", 45.0, "warm-up").unwrap();
+    // A sheet taken in at the end of the day writes arc and watch in one minute.
+    let clock = |time: &str| Some(format!("2026-03-02T{time}:00-06:00"));
+    let written = Entry { clock: clock("10:00"), ..weld.clone() };
+    since(&written, "10:01", 45.0, "watch-end.shift-1").unwrap();
+    let stated = Entry { clock: clock("12:00"), ..weld.clone() };
+    code(since(&stated, "10:01", 45.0, "watch-end.shift-1"), "L159", "the 1 min since the arc");
     let long = [entry(1, "04:00", "F1", tick("fit", None)), entry(2, "20:30", "F1", tick("weld", None))];
     assert!(told(&long).contains("more than 16 h"));
 }
