@@ -194,7 +194,7 @@ mod tests {
             "x",
             "X",
             "xx",
-            "XXX",
+            "Xxx",
             "x x",
             "aaa",
             "tbd",

@@ -5,22 +5,12 @@ use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
 use tackwright::record::change::compare;
 use tackwright::record::entry::{Action, At, By, Correction, Entry, Measured};
-use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, Point, PointKind, Reading, Step};
+use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, Reading, Step};
 use tackwright::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
 use tackwright::record::rules::{self, Scene};
 use tackwright::record::state::{State, fold};
 
-fn point(slot: &str, number: &str, roles: &[&str], rule: Option<&str>) -> Point {
-    Point {
-        slot: slot.to_owned(),
-        number: number.to_owned(),
-        kind: PointKind::Hold,
-        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
-        meaning: "released".to_owned(),
-        rule: rule.map(str::to_owned),
-        ..Point::default()
-    }
-}
+use super::record_released::hold;
 
 fn operation(key: &str, number: u32, role: &str) -> Operation {
     Operation {
@@ -37,7 +27,7 @@ fn operation(key: &str, number: u32, role: &str) -> Operation {
 /// Fit up (hold after, two persons), weld, accept (hold after), re-torque later.
 fn plan() -> Frozen {
     let mut fit = operation("fit", 10, "fitter");
-    fit.after.push(point("after.1", "H1", &["lead", "inspector"], Some("fit-up")));
+    fit.after.push(hold("after.1", "H1", &["lead", "inspector"], Some("fit-up")));
     fit.steps[0].readings.push(Reading {
         id: "caster".to_owned(),
         limits: Some(Limits {
@@ -56,7 +46,7 @@ fn plan() -> Frozen {
     let mut accept = operation("accept", 30, "inspector");
     accept.joints = vec!["W1".to_owned()];
     accept.builds_on = vec!["weld".to_owned()];
-    accept.after.push(point("after.1", "H2", &["inspector"], Some("acceptance")));
+    accept.after.push(hold("after.1", "H2", &["inspector"], Some("acceptance")));
     let mut later = operation("retorque", 40, "fitter");
     later.deferred = true;
     Frozen {
