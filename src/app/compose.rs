@@ -19,6 +19,9 @@ pub fn compose(plan: &Plan<'_>) -> Document {
     })
 }
 
+/// Name of the figures among what is attached and frozen.
+pub const FIGURES: &str = "figures.json";
+
 /// What is attached to a traveler: its job and its figures.
 ///
 /// # Errors
@@ -40,7 +43,7 @@ pub fn attachments(plan: &Plan<'_>) -> Result<Vec<Attachment>, Failure> {
             description: "job file this traveler was made from".to_owned(),
         },
         Attachment {
-            name: "figures.json".to_owned(),
+            name: FIGURES.to_owned(),
             bytes: figures.into_bytes().into(),
             mime: "application/json".to_owned(),
             relationship: Relationship::Data,

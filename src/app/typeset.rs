@@ -7,9 +7,9 @@ use super::plan::Failure;
 use super::record::content::pretty;
 use super::record::stored::FORM;
 use super::record::whole::{self, Own};
-use crate::form::Form;
+use crate::form::{Form, Page};
 use crate::record::{Frozen, sha256};
-use crate::render::{self, Attachment, Marks, Relationship, RenderError, Rendered};
+use crate::render::{self, Attachment, Marks, Placed, Relationship, RenderError, Rendered};
 use crate::traveler::{Document, papers};
 
 /// A traveler on paper: the copy for the bench, and the work papers it was made
@@ -38,11 +38,64 @@ pub fn set(
 ) -> Result<PaperSet, Failure> {
     let failure = |e: RenderError| Failure::System(e.to_string());
     let own = if issued.is_some() { Own::Issued } else { Own::Draft };
-    let (mut bench, mut behind) = papers::split(document.clone());
-    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), &*a.bytes)));
+    let (bench, behind) = papers::split(document.clone());
+    let Some((marks, plan)) = issued else {
+        let papers = work_papers(behind, attachments, own, render::pdf).map_err(failure)?;
+        let (bench, attachments, salt) = belonging(&bench, &papers, attachments, own);
+        let mut bench = render::pdf(&bench, &attachments).map_err(failure)?;
+        bench.bytes = whole::finish(bench.bytes, &salt);
+        return Ok(PaperSet { bench, papers, form: None });
+    };
+    // Both files are laid out at the same time, the copy with room for the digest of
+    // the papers, which is put in when they are done.
+    let mut unnamed = bench.clone();
+    papers::name_papers(&mut unnamed, &sha256(&[]));
+    std::thread::scope(|scope| {
+        let beside = scope.spawn(|| work_papers(behind, attachments, own, render::beside));
+        let mut beside = Some(beside);
+        let mut made = None;
+        let settle = |pages: &[Page], boxes: &[Placed]| {
+            let papers = beside.take().ok_or("the work papers were made already")?.join();
+            let papers = papers.map_err(|_| "the work papers failed")?.map_err(|e| e.to_string())?;
+            let (bench, mut attachments, salt) = belonging(&bench, &papers, attachments, own);
+            // The list of boxes is attached when it is known where they stand.
+            let laid = Laid { pages, boxes, papers: &papers.boxes };
+            let form = form(document, plan, laid, marks).map_err(|e| e.words())?;
+            attachments.push(boxes_of(pretty(&form).map_err(|e| e.words())?));
+            made = Some((papers, form, salt));
+            Ok((bench, attachments))
+        };
+        let mut bench = render::paper(&unnamed, marks, settle).map_err(failure)?;
+        let (papers, form, salt) =
+            made.ok_or_else(|| Failure::System("the work papers were not made".to_owned()))?;
+        bench.bytes = whole::finish(bench.bytes, &salt);
+        Ok(PaperSet { bench, papers, form: Some(form) })
+    })
+}
+
+/// Typesets the work papers, with `how` they are made into a file.
+fn work_papers(
+    mut behind: Document,
+    attachments: &[Attachment],
+    own: Own,
+    how: impl Fn(&Document, &[Attachment]) -> Result<Rendered, RenderError>,
+) -> Result<Rendered, RenderError> {
+    let salt = salt_of(attachments);
     behind.meta.keywords = own.keywords(&salt);
-    let mut papers = render::pdf(&behind, attachments).map_err(failure)?;
+    let mut papers = how(&behind, attachments)?;
     papers.bytes = whole::finish(papers.bytes, &salt);
+    Ok(papers)
+}
+
+/// The copy for the bench as it belongs to its work papers: it names them and has them
+/// attached. The salt of its digest is the third.
+fn belonging(
+    bench: &Document,
+    papers: &Rendered,
+    attachments: &[Attachment],
+    own: Own,
+) -> (Document, Vec<Attachment>, String) {
+    let mut bench = bench.clone();
     papers::name_papers(&mut bench, &sha256(&papers.bytes));
     let mut attachments = attachments.to_vec();
     attachments.push(Attachment {
@@ -52,23 +105,13 @@ pub fn set(
         relationship: Relationship::Supplement,
         description: "order of the work, geometry, pick list and worksheets".to_owned(),
     });
-    // The list of boxes is attached when it is known where they stand.
-    let salt = whole::salt(attachments.iter().map(|a| (a.name.as_str(), &*a.bytes)));
+    let salt = salt_of(&attachments);
     bench.meta.keywords = own.keywords(&salt);
-    let mut made = None;
-    let mut bench = match issued {
-        None => render::pdf(&bench, &attachments),
-        Some((marks, plan)) => render::paper(&bench, &attachments, marks, |pages, boxes| {
-            let laid = Laid { pages, boxes, papers: &papers.boxes };
-            let form = form(document, plan, laid, marks).map_err(|e| e.words())?;
-            let bytes = pretty(&form).map_err(|e| e.words())?;
-            made = Some(form);
-            Ok(boxes_of(bytes))
-        }),
-    }
-    .map_err(failure)?;
-    bench.bytes = whole::finish(bench.bytes, &salt);
-    Ok(PaperSet { bench, papers, form: made })
+    (bench, attachments, salt)
+}
+
+fn salt_of(attachments: &[Attachment]) -> String {
+    whole::salt(attachments.iter().map(|a| (a.name.as_str(), &*a.bytes)))
 }
 
 /// The list of boxes as it is attached, to a traveler and to its completed record.

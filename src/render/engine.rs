@@ -55,8 +55,19 @@ pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// Makes the last file to attach of where the boxes stand.
-pub(super) type Last<'a> = &'a mut dyn FnMut(&[Page], &[boxes::Placed]) -> Result<Attachment, String>;
+/// What is told when it is known where the boxes stand: the model and the running
+/// part once more, and every file to attach.
+pub(super) struct Settled {
+    /// The model, already cleaned, as JSON.
+    pub(super) model: Vec<u8>,
+    /// The part of it that stands at the head and foot of every page.
+    pub(super) running: Vec<u8>,
+    /// All attachments.
+    pub(super) attachments: Vec<Attachment>,
+}
+
+/// Settles what stood open when the boxes were first placed.
+pub(super) type Last<'a> = &'a mut dyn FnMut(&[Page], &[boxes::Placed]) -> Result<Settled, RenderError>;
 
 /// What is typeset.
 pub(super) struct Words<'a> {
@@ -68,6 +79,9 @@ pub(super) struct Words<'a> {
     pub(super) marks: Option<&'a Marks>,
     /// Whether a field stands on every box.
     pub(super) filling: bool,
+    /// Whether another document is laid out at the same time: what is remembered
+    /// is left to it.
+    pub(super) beside: bool,
 }
 
 /// Typesets a document.
@@ -87,7 +101,7 @@ pub(super) fn patterns(
     meta: &Meta,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
-    let words = Words { model, running: b"{}".to_vec(), marks: None, filling: false };
+    let words = Words { model, running: b"{}".to_vec(), marks: None, filling: false, beside: false };
     compile(assets::PATTERNS, words, meta, (None, attachments), None)
 }
 
@@ -99,13 +113,13 @@ fn compile(
     last: Option<Last<'_>>,
 ) -> Result<Rendered, RenderError> {
     let fault = |why: String| RenderError::Typeset(vec![why]);
-    let marked = words.marks;
+    let (marked, beside) = (words.marks, words.beside);
     let files = files(&words, logo, attachments).map_err(RenderError::Model)?;
     let mut compiled = engine(files).compile(main);
     let mut laid = Laid::of(compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?, marked)?;
     if let Some(last) = last {
-        let mut attachments = attachments.to_vec();
-        attachments.push(last(&laid.sheets, &laid.boxes).map_err(fault)?);
+        let Settled { model, running, attachments } = last(&laid.sheets, &laid.boxes)?;
+        let words = Words { model, running, ..words };
         // Nearly all of it is remembered from the first time.
         let files = self::files(&words, logo, &attachments).map_err(RenderError::Model)?;
         compiled = engine(files).compile(main);
@@ -117,7 +131,9 @@ fn compile(
     }
     let warnings = compiled.warnings.iter().map(message).collect();
     // Writing the file needs nothing of what was remembered.
-    typst::comemo::evict(KEPT.load(Ordering::Relaxed));
+    if !beside {
+        typst::comemo::evict(KEPT.load(Ordering::Relaxed));
+    }
     let Laid { pages, sheets, boxes } = laid;
     let bytes = typst_pdf::pdf(&pages, &options(meta)?)
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;

@@ -145,19 +145,33 @@ pub fn pdf(document: &Document, attachments: &[Attachment]) -> Result<Rendered, 
     set(document, attachments, Set::default())
 }
 
-/// As [`pdf`], with marks on every page by which a picture of it can be read. `boxes`
-/// is told where its boxes stand, and makes of it one more file to attach; the pages
-/// come out alike with it.
+/// As [`pdf`], beside another document that is set at the same time.
 ///
 /// # Errors
-/// As [`pdf`], if the number is too long for a page's code, or `boxes` says why not.
+/// As [`pdf`].
+pub fn beside(document: &Document, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    set(document, attachments, Set { beside: true, ..Set::default() })
+}
+
+/// As [`pdf`], with marks on every page by which a picture of it can be read. `settle`
+/// is told where its boxes stand, and gives the document once more, with what was not
+/// known before filled in, and all its attachments; no box may stand elsewhere in it.
+///
+/// # Errors
+/// As [`pdf`], if the number is too long for a page's code, or `settle` says why not.
 pub fn paper(
     document: &Document,
-    attachments: &[Attachment],
     marks: &Marks,
-    mut boxes: impl FnMut(&[Page], &[Placed]) -> Result<Attachment, String>,
+    mut settle: impl FnMut(&[Page], &[Placed]) -> Result<(Document, Vec<Attachment>), String>,
 ) -> Result<Rendered, RenderError> {
-    set(document, attachments, Set { marks: Some(marks), filling: false, last: Some(&mut boxes) })
+    let mut last = |pages: &[Page], boxes: &[Placed]| {
+        let (document, attachments) =
+            settle(pages, boxes).map_err(|why| RenderError::Typeset(vec![why]))?;
+        check_names(&attachments)?;
+        let Model { whole, running } = Model::of(&document)?;
+        Ok(engine::Settled { model: whole, running, attachments })
+    };
+    set(document, &[], Set { marks: Some(marks), last: Some(&mut last), ..Set::default() })
 }
 
 /// How a document is set.
@@ -165,6 +179,7 @@ pub fn paper(
 struct Set<'a> {
     marks: Option<&'a Marks>,
     filling: bool,
+    beside: bool,
     last: Option<engine::Last<'a>>,
 }
 
@@ -177,24 +192,35 @@ struct Set<'a> {
 /// As [`paper`], and if the boxes of the document are not those of the form.
 pub fn copy(document: &Document, form: &Form, marks: &Marks, about: &str) -> Result<Rendered, RenderError> {
     let broken = |why: String| RenderError::Conformance(vec![why]);
-    let mut made = set(document, &[], Set { marks: Some(marks), filling: true, last: None })?;
+    let mut made = set(document, &[], Set { marks: Some(marks), filling: true, ..Set::default() })?;
     let font = engine::plain().ok_or_else(|| broken("there is no font".to_owned()))?;
     made.bytes = fill::put(&made.bytes, form, about, font).map_err(broken)?;
     Ok(made)
 }
 
+/// A document as it is handed over: cleaned, as JSON.
+struct Model {
+    whole: Vec<u8>,
+    running: Vec<u8>,
+}
+
+impl Model {
+    fn of(document: &Document) -> Result<Self, RenderError> {
+        let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
+        clean::document(&mut model, &engine::prints);
+        // Keywords are not printed and never come from a user: no break may be put
+        // into them.
+        model["meta"]["keywords"] = document.meta.keywords.clone().into();
+        let text = |part: &Value| serde_json::to_vec(part).map_err(|e| RenderError::Model(e.to_string()));
+        Ok(Self { whole: text(&model)?, running: text(&model["running"])? })
+    }
+}
+
 fn set(document: &Document, attachments: &[Attachment], how: Set<'_>) -> Result<Rendered, RenderError> {
-    let Set { marks, filling, last } = how;
-    let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
-    clean::document(&mut model, &engine::prints);
-    // Keywords are not printed and never come from a user: no break may be put
-    // into them.
-    model["meta"]["keywords"] = document.meta.keywords.clone().into();
-    let text = |part: &Value| serde_json::to_vec(part).map_err(|e| RenderError::Model(e.to_string()));
-    let (whole, running) = (text(&model)?, text(&model["running"])?);
-    drop(model);
+    let Set { marks, filling, beside, last } = how;
+    let Model { whole, running } = Model::of(document)?;
     check_names(attachments)?;
-    let words = engine::Words { model: whole, running, marks, filling };
+    let words = engine::Words { model: whole, running, marks, filling, beside };
     let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments, last)?;
     let broken = |why: String| RenderError::Conformance(vec![why]);
     if !document.signatures.is_empty() {

@@ -11,8 +11,7 @@ use super::files::RecordHost;
 use super::pin::Door;
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, journal, refused, register, shelf, system};
-use crate::app::compose::{attachments, compose};
-use crate::app::figures;
+use crate::app::compose::{FIGURES, attachments, compose};
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
 use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report, Severity};
@@ -192,11 +191,14 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
     let frozen = frozen(&plan.resolved, &plan.digest());
     let marks = Marks::new(&frozen.number, &frozen.revision, &frozen.digest);
-    let set = typeset::set(document, &attachments(plan)?, Some((&marks, &frozen)))?;
+    let attachments = attachments(plan)?;
+    let set = typeset::set(document, &attachments, Some((&marks, &frozen)))?;
     let form = set.form.as_ref().ok_or_else(|| Failure::System("the boxes have no names".to_owned()))?;
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
-    files.insert("figures.json".to_owned(), pretty(&figures::json(plan.loaded))?);
+    for one in attachments.iter().filter(|one| one.name == FIGURES) {
+        files.insert(FIGURES.to_owned(), one.bytes.to_vec());
+    }
     files.insert(PLAN.to_owned(), pretty(&frozen)?);
     files.insert("document.json".to_owned(), pretty(document)?);
     files.insert(FORM.to_owned(), pretty(form)?);
