@@ -55,7 +55,10 @@ impl<'a> Scene<'a> {
                     person.name,
                     until.map_or_else(String::new, |u| u.to_string())
                 ),
-                "have a person do it who is qualified on that day, or enter the renewed qualification in the shop book",
+                format!(
+                    "{}; or enter the renewed certificate in the shop book",
+                    self.have(role, "do it", |p| p.id != person.id)
+                ),
             ));
         }
         Ok(valid.iter().map(|q| q.basis.clone()).filter(|b| !b.is_empty()).collect())

@@ -38,7 +38,8 @@ impl Scene<'_> {
                 person.name, done.number, point.number
             ),
             format!(
-                "have another {role} sign; or have the work read again by somebody else and entered as theirs"
+                "{}; or have the work read again by somebody else and entered as theirs",
+                self.have(role, "sign it", |p| self.signers(operation, point, role).contains(&p.id.as_str()))
             ),
         ))
     }
@@ -112,7 +113,10 @@ impl Scene<'_> {
                 "{} released operation {} at {} (entry {}) and can't do it: it takes a second person",
                 person.name, operation.number, point.number, signed.mark.n
             ),
-            "have another person do it, with their own id; or take the signature back and have somebody else release it",
+            format!(
+                "{}, with their own id; or take the signature back and have somebody else release it",
+                self.have(&operation.role, "do it", |p| self.released_by_another(p, operation).is_ok())
+            ),
         ))
     }
 
@@ -137,7 +141,12 @@ impl Scene<'_> {
                 "{} welded at operation {} and can't read at operation {} what {} accepts it by",
                 person.name, weld.number, operation.number, point.number
             ),
-            format!("have another {} read it, and enter it as theirs", point.roles.join(" or ")),
+            format!(
+                "{}, and enter it as theirs",
+                self.have(point.roles.first().map_or("inspector", String::as_str), "read it", |p| {
+                    self.read_by_another(p, operation).is_ok()
+                })
+            ),
         ))
     }
 

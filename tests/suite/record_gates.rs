@@ -576,6 +576,7 @@ fn a_safety_step_is_ticked_when_it_was_read() {
             number: "T-1".to_owned(),
             plan: String::new(),
             revision: "A".to_owned(),
+            ..Default::default()
         };
         let log = [
             entry(1, "07:00", "L1", Action::Issued { issue }),

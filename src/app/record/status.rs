@@ -6,8 +6,10 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 use serde_json::{Value as Json, json};
 
+use super::barred::Barred;
 use super::desk;
 use super::files::RecordHost;
+use super::recompute::Memo;
 use super::{evidence, journal, sheets, stored};
 use crate::app::plan::Failure;
 use crate::record::frozen::Sheet;
@@ -174,7 +176,8 @@ fn beside(
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
     standing.sheets = full_size(&plan, &state, sheets::redrawn(host, folder, issue, &plan, &state));
-    standing.for_lead = for_lead(&scene);
+    let told = || Barred::told(host, (folder, issue), &scene, &mut Memo::default());
+    standing.for_lead = for_lead(&scene, told);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -232,12 +235,14 @@ fn ranges(entries: &[u64]) -> String {
 }
 
 /// What waits for a lead by now and for nobody else, in words for whoever has the
-/// work in hand.
+/// work in hand. `barred` says what is against a signature by what was read; it is
+/// computed where a lead could sign otherwise.
 #[must_use]
-pub fn for_lead(scene: &Scene<'_>) -> Vec<String> {
+pub fn for_lead(scene: &Scene<'_>, barred: impl FnOnce() -> Barred) -> Vec<String> {
     let Scene { plan, state, .. } = *scene;
     let number = &plan.number;
     let mut waits = Vec::new();
+    let (mut known, mut barred) = (None, Some(barred));
     for found in &state.founds {
         if found.disposition.is_none() {
             waits.push(format!(
@@ -260,13 +265,21 @@ pub fn for_lead(scene: &Scene<'_>) -> Vec<String> {
             ));
         }
         for point in operation.points() {
-            if state.unsigned(operation, point).contains(&LEAD) && scene.point_waits(operation, point).is_ok()
+            if !state.unsigned(operation, point).contains(&LEAD)
+                || scene.point_waits(operation, point).is_err()
             {
-                waits.push(format!(
-                    "{} {} at operation {} {}: nothing else is missing, a lead signs it",
-                    point.kind, point.number, operation.number, operation.title
-                ));
+                continue;
             }
+            let place = format!(
+                "{} {} at operation {} {}",
+                point.kind, point.number, operation.number, operation.title
+            );
+            let known: &Barred =
+                known.get_or_insert_with(|| barred.take().map_or_else(Barred::default, |barred| barred()));
+            waits.push(match known.lets(scene, operation, point) {
+                Ok(()) => format!("{place}: nothing else is missing, a lead signs it"),
+                Err(problem) => format!("{place} stays shut: {}", problem.message),
+            });
         }
     }
     if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {

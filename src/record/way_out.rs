@@ -1,0 +1,119 @@
+//! The way out of a refusal: who may do it, with what, by which command. Only what
+//! would be taken is proposed.
+
+use super::entry::Measured;
+use super::frozen::{Operation, Point, Reading, Step};
+use super::people::Signer;
+use super::rules::Scene;
+use crate::diagnostic::Diagnostic;
+
+impl<'a> Scene<'a> {
+    /// People who may act in a role on the day and to whom `also` applies.
+    pub(super) fn people_able(&self, role: &str, also: impl Fn(&Signer) -> bool) -> Vec<&'a str> {
+        let all = self.register.people.iter();
+        all.filter(|p| self.present(p).is_ok() && self.acts(p, role).is_ok() && also(p))
+            .map(|p| p.id.as_str())
+            .collect()
+    }
+
+    /// Whether a person has a role by the book, and its certificate holds.
+    fn acts(&self, person: &Signer, role: &str) -> Result<Vec<String>, Diagnostic> {
+        if !role.is_empty() && !person.roles.iter().any(|r| r == role) {
+            return Err(Diagnostic::error("L104", ""));
+        }
+        self.certified(person, role)
+    }
+
+    /// Who does it: `have I1 or I2 do it`, or what the shop book lacks.
+    pub(super) fn have(&self, role: &str, what: &str, also: impl Fn(&Signer) -> bool) -> String {
+        let able = self.people_able(role, also);
+        match (able.is_empty(), self.register.people.is_empty()) {
+            (false, _) => format!("have {} {what}", able.join(" or ")),
+            (true, true) => format!("have another {role} {what}"),
+            (true, false) => format!(
+                "nobody in {} may {what} as {role} that day: enter somebody with the role, or the renewed certificate",
+                self.register.book
+            ),
+        }
+    }
+
+    /// The id a command names for a role: the first who may, else a word for it.
+    pub(super) fn by(&self, role: &str, also: impl Fn(&Signer) -> bool) -> &'a str {
+        let word = if role == "lead" { "LEAD" } else { "ID" };
+        self.people_able(role, also).first().copied().unwrap_or(word)
+    }
+
+    /// The command that takes a reading, with a tool that will be taken.
+    pub(super) fn measures(&self, operation: &Operation, reading: &Reading, again: bool) -> String {
+        let needed = reading.instrument.as_deref();
+        let tool = reading.limits.filter(|_| needed.is_some()).map(|limits| {
+            let value = limits.target.or(limits.lower).or(limits.upper).or(reading.expected);
+            let (named, others) = self.takes(needed, limits.kind, value);
+            let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
+            format!(" --with {tool}")
+        });
+        let step = operation.step_of(&reading.id);
+        format!(
+            "tackwright measure {} {}.{} VALUE{}{} --by {}",
+            self.plan.number,
+            operation.number,
+            reading.id,
+            tool.unwrap_or_default(),
+            if again { " --again" } else { "" },
+            self.reader(operation, step)
+        )
+    }
+
+    /// The command that takes a reading of an entry once more.
+    pub(super) fn again_at(&self, taken: &Measured) -> String {
+        let operation = self.plan.operations.iter().find(|o| o.key == taken.operation.key);
+        let reading = operation.and_then(|o| Some((o, o.readings().find(|r| r.id == taken.reading)?)));
+        reading.map_or_else(
+            || format!("tackwright status {}", self.plan.number),
+            |(operation, reading)| self.measures(operation, reading, true),
+        )
+    }
+
+    /// Who may read at a step.
+    fn reader(&self, operation: &Operation, step: Option<&Step>) -> &'a str {
+        let by = step.and_then(|s| s.by.as_deref());
+        let role = by.unwrap_or(&operation.role);
+        self.by(role, |p| {
+            let other = step.is_none_or(|s| self.other_person(p, operation, s).is_ok());
+            other
+                && self.read_by_another(p, operation).is_ok()
+                && self.released_by_another(p, operation).is_ok()
+        })
+    }
+
+    /// Who may work at an operation.
+    pub(super) fn worker(&self, operation: &Operation) -> &'a str {
+        self.by(&operation.role, |p| {
+            let welds = operation.acts.iter().any(|a| a == "arc" || a == "tack");
+            self.released_by_another(p, operation).is_ok() && (!welds || self.may_weld(p, operation).is_ok())
+        })
+    }
+
+    /// People who may sign a point in a role, whatever else it waits for.
+    pub(super) fn signers(&self, operation: &Operation, point: &Point, role: &str) -> Vec<&'a str> {
+        self.people_able(role, |p| {
+            let signed = self.state.standing(operation, point);
+            !signed
+                .iter()
+                .any(|s| self.is(&s.mark.by, p) || s.seen_by.as_ref().is_some_and(|by| self.is(by, p)))
+                && self.independent(p, role, operation, point).is_ok()
+        })
+    }
+
+    /// The command that signs a point in the next role it waits for.
+    pub(super) fn signs(&self, operation: &Operation, point: &Point) -> String {
+        let role = self.state.unsigned(operation, point).first().copied().unwrap_or("lead");
+        let by = self.signers(operation, point, role).first().copied();
+        format!(
+            "tackwright sign {} {} --as {role} --by {}",
+            self.plan.number,
+            point.number,
+            by.unwrap_or(if role == "lead" { "LEAD" } else { "ID" })
+        )
+    }
+}
