@@ -159,14 +159,7 @@ impl<'a> Scene<'a> {
         operation: &Operation,
         step: &Step,
     ) -> Result<(), Diagnostic> {
-        if step.by.is_none() {
-            return Ok(());
-        }
-        let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
-        let own = first.flat_map(|s| &s.readings).find(|r| {
-            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
-        });
-        let Some(own) = own else { return Ok(()) };
+        let Some(own) = self.own_first(person, operation, step) else { return Ok(()) };
         Err(refuse(
             "L143",
             "a second reading is another person's",
@@ -175,9 +168,23 @@ impl<'a> Scene<'a> {
                 person.name, operation.number, own.id, operation.number, step.number
             ),
             self.have(step.by.as_deref().unwrap_or("inspector"), "read it with a set-up of their own", |p| {
-                self.other_person(p, operation, step).is_ok()
+                self.own_first(p, operation, step).is_none()
             }),
         ))
+    }
+
+    /// What `person` read at the steps before one that another person does.
+    pub(super) fn own_first<'b>(
+        &self,
+        person: &Signer,
+        operation: &'b Operation,
+        step: &Step,
+    ) -> Option<&'b Reading> {
+        step.by.as_ref()?;
+        let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
+        first.flat_map(|s| &s.readings).find(|r| {
+            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
+        })
     }
 
     /// Whether a step may be ticked: what a safety step reads was read, and before.

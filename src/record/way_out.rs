@@ -5,23 +5,20 @@ use super::entry::Measured;
 use super::frozen::{Operation, Point, Reading, Step};
 use super::people::Signer;
 use super::rules::Scene;
-use crate::diagnostic::Diagnostic;
 
 impl<'a> Scene<'a> {
     /// People who may act in a role on the day and to whom `also` applies.
     pub(super) fn people_able(&self, role: &str, also: impl Fn(&Signer) -> bool) -> Vec<&'a str> {
         let all = self.register.people.iter();
-        all.filter(|p| self.present(p).is_ok() && self.acts(p, role).is_ok() && also(p))
+        all.filter(|p| self.present(p).is_ok() && self.acts(p, role) && also(p))
             .map(|p| p.id.as_str())
             .collect()
     }
 
     /// Whether a person has a role by the book, and its certificate holds.
-    fn acts(&self, person: &Signer, role: &str) -> Result<Vec<String>, Diagnostic> {
-        if !role.is_empty() && !person.roles.iter().any(|r| r == role) {
-            return Err(Diagnostic::error("L104", ""));
-        }
-        self.certified(person, role)
+    fn acts(&self, person: &Signer, role: &str) -> bool {
+        let has = role.is_empty() || person.roles.iter().any(|r| r == role);
+        has && self.holds(person, role)
     }
 
     /// Who does it: `have I1 or I2 do it`, or what the shop book lacks.
@@ -79,10 +76,9 @@ impl<'a> Scene<'a> {
         let by = step.and_then(|s| s.by.as_deref());
         let role = by.unwrap_or(&operation.role);
         self.by(role, |p| {
-            let other = step.is_none_or(|s| self.other_person(p, operation, s).is_ok());
-            other
-                && self.read_by_another(p, operation).is_ok()
-                && self.released_by_another(p, operation).is_ok()
+            step.is_none_or(|s| self.own_first(p, operation, s).is_none())
+                && self.own_reading(p, operation).is_none()
+                && self.own_release(p, operation).is_none()
         })
     }
 
@@ -90,7 +86,7 @@ impl<'a> Scene<'a> {
     pub(super) fn worker(&self, operation: &Operation) -> &'a str {
         self.by(&operation.role, |p| {
             let welds = operation.acts.iter().any(|a| a == "arc" || a == "tack");
-            self.released_by_another(p, operation).is_ok() && (!welds || self.may_weld(p, operation).is_ok())
+            self.own_release(p, operation).is_none() && (!welds || self.may_weld(p, operation).is_ok())
         })
     }
 
@@ -101,7 +97,7 @@ impl<'a> Scene<'a> {
             !signed
                 .iter()
                 .any(|s| self.is(&s.mark.by, p) || s.seen_by.as_ref().is_some_and(|by| self.is(by, p)))
-                && self.independent(p, role, operation, point).is_ok()
+                && self.own(p, role, operation, point).is_none()
         })
     }
 

@@ -119,7 +119,7 @@ impl Session<'_> {
                 }
                 Ok(_) => return Ok(Turn::On),
                 Err(Failure::Refused(report, _))
-                    if report.problems.iter().any(|p| ["L174", "L159"].contains(&p.code)) =>
+                    if report.problems.iter().any(|p| p.code == "L174" || p.code == "L159") =>
                 {
                     how.sure = true;
                     self.talk.say("  ", "1 it is right as typed; or type it again");
