@@ -347,7 +347,7 @@ impl<'a> Scene<'a> {
             "L123",
             "work first, signature second",
             format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
-            "tick the steps and write the readings, then sign",
+            self.next_of(operation, point),
         ))
     }
 

@@ -71,6 +71,36 @@ impl<'a> Scene<'a> {
         )
     }
 
+    /// The command that enters the next of what an operation lacks before its point.
+    pub(super) fn next_of(&self, operation: &Operation, point: &Point) -> String {
+        let number = &self.plan.number;
+        let lacks = |r: &&Reading| r.asked() && self.state.reading(&operation.key, &r.id).is_none();
+        if let Some(reading) = operation.readings().find(lacks) {
+            return format!("done already: {} --at TIME", self.measures(operation, reading, false));
+        }
+        let step = operation.steps.iter().find(|s| s.ticked() && self.state.done(operation, s).is_none());
+        let by = self.worker(operation);
+        if let Some(step) = step {
+            return format!(
+                "done already: tackwright tick {number} {}.{} --by {by} --at TIME",
+                operation.number, step.number
+            );
+        }
+        if operation.levelled() && self.state.initials(operation).is_none() {
+            return format!(
+                "done already: tackwright tick {number} {} --by {by} --at TIME",
+                operation.number
+            );
+        }
+        let since = self.state.reopened(operation, point).map_or(0, |r| r.n);
+        let old =
+            |r: &&Reading| self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since);
+        operation.readings().filter(|r| r.asked()).find(old).map_or_else(
+            || "tick the steps and write the readings, then sign".to_owned(),
+            |reading| format!("read it once more: {}", self.measures(operation, reading, true)),
+        )
+    }
+
     /// Who may read at a step.
     fn reader(&self, operation: &Operation, step: Option<&Step>) -> &'a str {
         let by = step.and_then(|s| s.by.as_deref());
