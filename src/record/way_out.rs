@@ -121,7 +121,8 @@ impl<'a> Scene<'a> {
     }
 
     /// People who may sign a point in a role, whatever else it waits for.
-    pub(super) fn signers(&self, operation: &Operation, point: &Point, role: &str) -> Vec<&'a str> {
+    #[must_use]
+    pub fn signers(&self, operation: &Operation, point: &Point, role: &str) -> Vec<&'a str> {
         self.people_able(role, |p| {
             let signed = self.state.standing(operation, point);
             !signed

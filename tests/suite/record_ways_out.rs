@@ -146,14 +146,30 @@ fn a_number_that_reads_the_same_is_no_second_one() {
 fn a_pin_known_at_issue_is_missed_and_another_one_is_told() {
     let bench = Bench::new();
     assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
-    let with = bench.text("shop.toml");
-    let line = with.lines().find(|l| l.starts_with("pin = ")).unwrap().to_owned();
+    assert_eq!(bench.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n1111\n").code, 0);
     let said = bench.typed(&["issue", "job.toml", "--pin-stdin", "--by", "L1"], "4711\n");
     assert_eq!(said.code, 0, "{}{}", said.out, said.err);
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
-    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
-    // The line is taken out of the book.
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    assert!(log.contains("\"pins\":{\"L1\":") && log.contains("\"W1\":"), "{log}");
+    bench.write("seat.png", crate::support::picture::truck(0.0));
+    bench.yes(&["photo", "TW-2041", "10", "seat.png", "--shows", "as-found", "--by", "W1"]);
+    // The PIN nobody typed so far is taken out of the book, and out of the journal's sight.
+    let with = bench.text("shop.toml");
+    let line = with.lines().filter(|l| l.starts_with("pin = ")).nth(1).unwrap().to_owned();
     bench.write("shop.toml", with.replace(&format!("{line}\n"), ""));
-    bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"], "L157");
+    std::fs::remove_file(bench.path("travelers/journal.jsonl")).unwrap();
+    let correct = ["correct", "TW-2041", "2", "--by", "W1", "--reason", "another seat"];
+    bench.no(&correct, "L157");
+    // Another PIN in its place is taken, and told.
+    let other = Bench::new();
+    assert_eq!(other.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(other.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n2222\n").code, 0);
+    let book = other.text("shop.toml");
+    std::fs::remove_file(bench.path("pin-tries.jsonl")).unwrap();
+    bench.write("shop.toml", book);
+    let args = [&correct[..], &["--pin-stdin"]].concat();
+    let said = bench.typed(&args, "2222\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    assert!(log.lines().last().unwrap().contains("not a PIN the record knew"), "{log}");
 }

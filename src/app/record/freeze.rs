@@ -361,7 +361,7 @@ pub fn start(
         pages,
         reprinted: false,
         warnings: appended.warnings,
-        first: seen.notes.is_empty(),
+        first: seen.travelers().is_empty(),
     })
 }
 

@@ -182,7 +182,8 @@ pub fn run(
         session.talk.say("  waits: ", &why);
         let told = || {
             let at = (folder, &sight.issue);
-            super::barred::Barred::told(host, at, &sight.scene(), &mut Memo::default())
+            let barred = super::barred::Barred::told(host, at, &sight.scene(), &mut Memo::default());
+            (barred, Some(sight.register.clone()))
         };
         for one in super::status::for_lead(&sight.scene(), told) {
             session.talk.say("  waits for a lead: ", &one);
