@@ -60,7 +60,7 @@ fn plan() -> Frozen {
     Frozen {
         number: "T-1".to_owned(),
         revision: "A".to_owned(),
-        operations: vec![fit, weld, accept, beside, watch],
+        operations: vec![fit, weld, watch, beside, accept],
         rules: 2,
         ..Frozen::default()
     }
