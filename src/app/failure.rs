@@ -1,5 +1,7 @@
 //! Why a use case ended without a result.
 
+use std::path::Path;
+
 use crate::diagnostic::Report;
 
 /// A file as it was read, for showing problems in it.
@@ -30,5 +32,39 @@ impl Failure {
             }
             Failure::System(why) => why.clone(),
         }
+    }
+}
+
+/// What the system says, in words for a person; none if it says something else.
+fn happened(error: &str) -> Option<&'static str> {
+    let number = error.rsplit_once("(os error ")?.1.trim_end_matches(')');
+    Some(match number {
+        "2" => "is not there",
+        "13" | "1" => "may not be read or written by whoever runs this",
+        "17" => "is there already",
+        "20" => "can't be there: a part of the path is a file, not a folder",
+        "21" => "is a folder, where a file belongs",
+        "22" => "can't be used: this is no name or no file the system can open",
+        "24" => "can't be opened: too many files are open",
+        "26" => "is in use by another program",
+        "28" => "could not be written: the disk is full",
+        "30" => "could not be written: the disk may only be read",
+        "40" => "is a link that leads in a circle",
+        _ => return None,
+    })
+}
+
+/// What happened at a path, for a person.
+#[must_use]
+pub fn at(path: &Path, error: &str) -> String {
+    let place = path.display();
+    happened(error).map_or_else(|| format!("{place}: {error}"), |what| format!("{place} {what}"))
+}
+
+impl Failure {
+    /// A failure of the system at a path.
+    #[must_use]
+    pub fn at(path: &Path, error: &impl std::fmt::Display) -> Self {
+        Self::System(at(path, &error.to_string()))
     }
 }

@@ -73,7 +73,7 @@ impl Over<'_> {
 /// If it may not be written there (`may_write`), or the system fails.
 pub fn put(host: &dyn Host, path: &Path, over: Over<'_>, bytes: &[u8]) -> Result<(), Failure> {
     may_write(host, path, over)?;
-    host.write(path, bytes).map_err(|e| Failure::System(format!("{}: {e}", path.display())))
+    host.write(path, bytes).map_err(|e| Failure::at(path, &e))
 }
 
 /// Says whether a file a person asks for may be written to a path.
@@ -109,7 +109,7 @@ pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Fai
         There::Other => taken("no plain file"),
         There::File if over == Over::Nothing => taken("there already"),
         There::File => {
-            let bytes = host.bytes(path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+            let bytes = host.bytes(path).map_err(|e| Failure::at(path, &e))?;
             match over {
                 _ if over.is(&bytes) => Ok(()),
                 Over::Sheet(_) if sheet::is_sheet(&bytes) => {

@@ -177,6 +177,7 @@ pub fn plan_again<'a>(
     report.extend(texts);
     if dated && !shelf.shop.absent {
         report.extend(resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into()));
+        report.extend(resolved::role_problems(job, &plan.operations, (&shelf.shop).into()));
     }
     if report.has_errors() {
         return Err(refuse(report));

@@ -47,10 +47,9 @@ pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Resul
         .map(|(name, text)| SourceText { name: (*name).to_owned(), text: (*text).to_owned() })
         .collect();
     for folder in shop.procedures().into_iter().chain(folder.map(Path::to_owned)) {
-        let files =
-            host.files(&folder, "toml").map_err(|e| Failure::System(format!("{}: {e}", folder.display())))?;
+        let files = host.files(&folder, "toml").map_err(|e| Failure::at(&folder, &e))?;
         for path in files {
-            let text = host.read(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+            let text = host.read(&path).map_err(|e| Failure::at(&path, &e))?;
             sources.push(SourceText { name: path.display().to_string(), text });
         }
     }

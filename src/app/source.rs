@@ -31,7 +31,7 @@ const SHOP_TABLES: &[&str] =
 /// place of a job (refused, with what to do).
 pub fn read(host: &dyn Host, path: &Path, wanted: Wanted) -> Result<SourceText, Failure> {
     let name = path.display().to_string();
-    let bytes = host.bytes(path).map_err(|e| Failure::System(format!("{name}: {e}")))?;
+    let bytes = host.bytes(path).map_err(|e| Failure::at(path, &e))?;
     let (what, start) = match wanted {
         Wanted::Job => ("a job file", "tackwright new spring-over --on rear > job.toml"),
         Wanted::Shop => ("a shop book", "tackwright new shop --out shop.toml"),

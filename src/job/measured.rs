@@ -6,7 +6,7 @@
 use crate::diagnostic::Span;
 use crate::file::{Located, Reading};
 use crate::job::model::{Axle, JobFile, Knuckle, Spring};
-use crate::quantity::{Dimensioned, Kind, math};
+use crate::quantity::{Dimensioned, Kind, Quantity, math};
 use crate::term::Side;
 
 /// A value a reading may replace.
@@ -99,6 +99,53 @@ pub fn put(job: &mut JobFile, component: &str, hand: Option<Side>, name: &str, r
         "spring.shackle_old" => with(spring(axle), |s| s.shackle_old = Some(located(mean))),
         _ => false,
     }
+}
+
+/// What the job states where a reading will take its place: the mean of a list, the
+/// wall by the maker's data where the cut plane was not read before. None where nothing
+/// is stated.
+#[must_use]
+pub fn planned(job: &JobFile, component: &str, hand: Option<Side>, name: &str) -> Option<Quantity> {
+    fn said<T: Dimensioned>(value: Option<&Located<Reading<T>>>) -> Option<f64> {
+        value.map(|v| v.value.value.si())
+    }
+    let kind = find(name)?.kind;
+    let axle = || job.axle.iter().find(|a| a.id.0 == component);
+    let knuckle = || {
+        let knuckles = axle()?.knuckle.as_ref()?;
+        match hand? {
+            Side::Left => knuckles.left.as_ref(),
+            Side::Right => knuckles.right.as_ref(),
+        }
+    };
+    let pinion = || axle()?.pinion.as_ref();
+    let spring = || axle()?.spring.as_ref();
+    let si = match name {
+        "unit.wheelbase" => said(job.unit.wheelbase.as_ref()),
+        "cut.walls" => {
+            let axle = axle()?;
+            let cut = axle.cut.as_ref()?;
+            let list = match hand? {
+                Side::Left => &cut.walls_left,
+                Side::Right => &cut.walls_right,
+            };
+            let read: Vec<Read> =
+                list.iter().map(|w| Read { value: w.value.value.si(), uncertainty: 0.0 }).collect();
+            mean(&read).map(|m| m.value).or_else(|| said(axle.tube.as_ref()?.wall.as_ref()))
+        }
+        "knuckle.camber" => said(knuckle()?.camber.as_ref()),
+        "knuckle.caster" => said(knuckle()?.caster.as_ref()),
+        "knuckle.caster_with_pinion_set" => said(knuckle()?.caster_with_pinion_set.as_ref()),
+        "knuckle.inclination" => said(knuckle()?.inclination.as_ref()),
+        "pinion.angle" => said(pinion()?.angle.as_ref()),
+        "pinion.output_slope" => said(pinion()?.output_slope.as_ref()),
+        "shock.bump_gap" => said(axle()?.shock.as_ref()?.bump_gap.as_ref()),
+        "spring.pack" => said(spring()?.pack.as_ref()),
+        "spring.seat_old" => said(spring()?.seat_old.as_ref()),
+        "spring.shackle_old" => said(spring()?.shackle_old.as_ref()),
+        _ => None,
+    }?;
+    Some(Quantity::from_si(kind, si))
 }
 
 fn with<T>(place: Option<T>, set: impl FnOnce(T)) -> bool {

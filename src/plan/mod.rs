@@ -29,7 +29,7 @@ pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
     RestsOn, Sheet, Step, mark,
 };
-pub use problem::{joint_problems, tool_problems};
+pub use problem::{joint_problems, role_problems, tool_problems};
 pub use resolve::{Basis, resolve};
 pub use words::{Run, Words};
 

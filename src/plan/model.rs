@@ -236,6 +236,11 @@ pub struct Reading {
     pub near: Option<Near>,
     /// Readings it can't be below, by operation key and id.
     pub not_below: Vec<(String, String)>,
+    /// What the job states where it takes the place of a value; a reading far from it is
+    /// asked back.
+    pub expected: Option<Quantity>,
+    /// How long after the last arc at its joint it is read at the earliest.
+    pub after_arc: Option<Quantity>,
     /// Whether it can't be below nothing.
     pub never_negative: bool,
 }

@@ -134,6 +134,7 @@ fn row(own: &OwnReading) -> ReadingRow {
         apart: None,
         near: None,
         not_below: Vec::new(),
+        after_arc: None,
         // With a limit above only, an angle is how far off it is.
         signed: own.signed.or_else(|| (own.most.is_some() && own.least.is_none()).then_some(false)),
         span: own.span.clone(),

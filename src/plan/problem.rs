@@ -1,10 +1,12 @@
 //! What the comparison with the book says, as located problems.
 
+use super::model::Operation;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
-use crate::job::model::{Joint, Safety};
+use crate::job::model::{Joint, Role, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
+use crate::shop::model::Person;
 
 /// What is said of the joints and the people of a job.
 #[must_use]
@@ -46,6 +48,88 @@ pub fn tool_problems(job: &JobFile, tools: &[ToolFit], shop: Origin<'_>) -> Repo
     let mut report = Report::new();
     for fit in tools {
         tool(job, fit, shop, &mut report);
+    }
+    report
+}
+
+/// Roles that sign or read something in the plan and that nobody may act in on the day of
+/// the job: what is asked of them can't be entered.
+#[must_use]
+pub fn role_problems(job: &JobFile, operations: &[Operation], shop: Origin<'_>) -> Report {
+    let mut report = Report::new();
+    if shop.absent {
+        return report;
+    }
+    let mut asked: Vec<(Role, String)> = Vec::new();
+    for operation in operations {
+        let points = operation.before.iter().chain(&operation.after);
+        let signs = points.flat_map(|p| p.roles.iter().map(move |r| (*r, p.number.clone())));
+        let does = operation.role.into_iter().chain(operation.steps.iter().filter_map(|s| s.by));
+        let does = does.map(|r| (r, format!("operation {}", operation.number)));
+        for (role, place) in signs.chain(does) {
+            if !asked.iter().any(|(r, _)| *r == role) {
+                asked.push((role, place));
+            }
+        }
+    }
+    let on = job.job.date.0;
+    for (role, place) in asked {
+        let own = job.person.iter().filter(|p| shop.book.person(&p.id.value).is_none());
+        if own.into_iter().any(|p| p.role.contains(&role)) {
+            continue;
+        }
+        // The book's certificate of a person is that of an inspector.
+        let ends = |p: &Person| {
+            let certificate = (role.word() == Role::Inspector.word() && p.certificate.is_some())
+                .then(|| p.certificate_until.as_ref().map(|d| d.0))
+                .flatten();
+            certificate.into_iter().chain(p.until.as_ref().map(|d| d.0)).min()
+        };
+        let able: Vec<&Person> =
+            shop.book.person.iter().filter(|p| p.role.iter().any(|r| r.word() == role.word())).collect();
+        // The customer is no one of the shop's.
+        if able.is_empty() {
+            continue;
+        }
+        let last = able.iter().map(|p| ends(p)).max_by_key(|end| end.unwrap_or(chrono::NaiveDate::MAX));
+        let Some(Some(last)) = last else { continue };
+        let due = job.job.due.as_ref().map(|d| d.0);
+        let names: Vec<String> = able
+            .iter()
+            .filter_map(|p| Some(format!("{} {} until {}", p.id.value, &*p.name.0, ends(p)?)))
+            .collect();
+        let (before, text) = if last < on {
+            (
+                true,
+                format!(
+                    "nobody of the shop book may act as {} on {on}, and {place} asks for it",
+                    role.word()
+                ),
+            )
+        } else if due.is_some_and(|due| last < due) {
+            (
+                false,
+                format!(
+                    "nobody of the shop book may act as {} after {last}, before the job is due",
+                    role.word()
+                ),
+            )
+        } else {
+            continue;
+        };
+        let problem = if before && !shop.demo {
+            Diagnostic::stop("S216", text)
+        } else {
+            Diagnostic::warning("S216", text)
+        };
+        report.push(
+            problem
+                .at(Some(job.job.date.span.clone()))
+                .key(job.job.date.key.clone())
+                .expected("somebody with the role, with the shop and certified on the days of the work")
+                .help(names.join(", "))
+                .help("enter the renewed certificate in the shop book: certificate_until"),
+        );
     }
     report
 }

@@ -7,11 +7,12 @@ use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step}
 use super::resolve::{Basis, Resolver};
 use super::{Words, shift};
 use crate::file::{Located, Text};
+use crate::job::measured;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow};
 use crate::procedure::selection::Selected;
-use crate::quantity::Quantity;
+use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Side};
 
@@ -277,8 +278,22 @@ impl<'a> Resolver<'a> {
             apart,
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),
+            expected: row.replaces.as_ref().and_then(|name| self.stated(&name.value, &time.of)),
+            after_arc: row.after_arc.as_ref().and_then(|t| parse::quantity(Kind::Time, &t.value).ok()),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
+    }
+}
+
+impl Resolver<'_> {
+    /// What the job states where a reading takes the place of its value.
+    fn stated(&self, name: &str, of: &Repeat) -> Option<Quantity> {
+        let (component, side) = match of {
+            Repeat::Once(component) => (component, None),
+            Repeat::Side(component, side) => (component, Some(*side)),
+            Repeat::Joint(_) | Repeat::Fastener(_) | Repeat::Shift(_) => return None,
+        };
+        measured::planned(self.basis.job, component, side, name)
     }
 }
 
@@ -324,6 +339,8 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         apart: None,
         near: None,
         not_below: Vec::new(),
+        expected: None,
+        after_arc: None,
         never_negative: false,
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };

@@ -226,6 +226,9 @@ record! {
         /// Readings of the same thing it can't be below: the hottest is not below the
         /// coldest. If it is, the next hold is shut.
         many not_below: Located<Text> => "[\"preheat\"]";
+        /// How long after the last arc at its joint it is read at the earliest: an
+        /// answer that conforms is refused before.
+        optional after_arc: Located<Text> => "\"24 h\"";
         /// Whether it may be below nothing. Without it an angle may, and a length, a
         /// torque, a time or a count may not.
         optional signed: bool => "true";

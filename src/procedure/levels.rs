@@ -131,6 +131,10 @@ fn check_reading(
     for limit in reading.least.iter().chain(&reading.most) {
         check_amount(limit, kind, "a limit", report);
     }
+    if let Some(wait) = reading.after_arc.as_ref().filter(|w| parse::quantity(Kind::Time, &w.value).is_err())
+    {
+        report.push(unknown_figure(wait, Some(Kind::Time)));
+    }
     for name in &reading.not_below {
         check_name(row, name, Some(reading.kind), operations, report);
     }

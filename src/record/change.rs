@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::entry::Reopened;
 use super::frozen::{Frozen, Operation, Reading};
 use super::state::State;
-use crate::term::Judged;
+use crate::term::{Judged, Verdict};
 
 /// Old plan against new plan.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -56,6 +56,10 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
     change
 }
 
+/// Edition of the rules since which a broken rule between readings is filed before its
+/// operation starts again.
+const STOPS: u32 = 2;
+
 /// A reading that does not conform, was never filed as a found condition, and whose
 /// operation would start again or go: it is decided, not forgotten.
 #[must_use]
@@ -69,8 +73,11 @@ pub fn undecided<'a>(
         let filed = |reading: &str| {
             state.founds.iter().any(|f| f.key == operation.key && f.reading.as_deref() == Some(reading))
         };
-        let mut failing = state.failing(operation).into_iter();
-        failing.find(|(r, _)| !filed(r)).map(|(reading, verdict)| (operation, reading, verdict))
+        // A rule between readings that is broken is no less undecided.
+        let stops = if old.rules >= STOPS { state.stops(old, operation) } else { Vec::new() };
+        let broken = stops.into_iter().map(|s| (s.reading, Judged::Decided(Verdict::NotConform)));
+        let mut all = state.failing(operation).into_iter().chain(broken);
+        all.find(|(r, _)| !filed(r)).map(|(reading, verdict)| (operation, reading, verdict))
     })
 }
 
@@ -90,8 +97,10 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
     }
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
-    let same =
-        |old: &Reading, new: &Reading| *old == Reading { never_negative: old.never_negative, ..new.clone() };
+    let same = |old: &Reading, new: &Reading| {
+        let Reading { never_negative, expected, after_arc, .. } = *old;
+        *old == Reading { never_negative, expected, after_arc, ..new.clone() }
+    };
     let changed: Vec<&str> = is
         .readings()
         .filter(|r| readings.get(r.id.as_str()).is_none_or(|old| !same(old, r)))

@@ -6,6 +6,7 @@
 //! SHA-256 of the bytes of ENTRY, lower case. ENTRY names the hash of the line
 //! before in `prev` (64 zeros in the first) and its own place in `n`, from 1.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::{DateTime, FixedOffset};
@@ -108,7 +109,7 @@ pub struct At {
 }
 
 /// A revision that was issued.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Issue {
     /// SHA-256 of the revision's list of frozen files.
@@ -119,6 +120,10 @@ pub struct Issue {
     pub made_by: Option<String>,
     /// Traveler number.
     pub number: String,
+    /// Who had a PIN by the shop book then, used or not: id, and the SHA-256 of its hash.
+    /// None in logs from before that was written down.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub pins: BTreeMap<String, String>,
     /// Digest printed on the paper.
     pub plan: String,
     /// Revision letter.
@@ -467,6 +472,13 @@ impl Entry {
     pub fn entered_later(&self) -> Option<DateTime<FixedOffset>> {
         let clock = DateTime::parse_from_rfc3339(self.clock.as_deref()?).ok()?;
         ((clock - self.time()?).num_minutes().abs() >= SLACK).then_some(clock)
+    }
+
+    /// Whether it was taken in from elsewhere without a time of its own: then it has that
+    /// of taking in, and was done at that time at the latest.
+    #[must_use]
+    pub fn timeless(&self) -> bool {
+        self.taken_in.is_some() && self.entered_later().is_none()
     }
 
     /// When it was made; none if the text is no time.

@@ -45,7 +45,7 @@ impl<'a> Scene<'a> {
             return Ok(Vec::new());
         }
         let valid: Vec<_> = listed.iter().filter(|q| q.until.is_none_or(|u| u >= self.day)).collect();
-        if valid.is_empty() {
+        if !self.holds(person, role) {
             let until = listed.iter().filter_map(|q| q.until).max();
             return Err(refuse(
                 "L105",
@@ -55,10 +55,19 @@ impl<'a> Scene<'a> {
                     person.name,
                     until.map_or_else(String::new, |u| u.to_string())
                 ),
-                "have a person do it who is qualified on that day, or enter the renewed qualification in the shop book",
+                format!(
+                    "{}; or enter the renewed certificate in the shop book",
+                    self.have(role, "do it", |p| p.id != person.id)
+                ),
             ));
         }
         Ok(valid.iter().map(|q| q.basis.clone()).filter(|b| !b.is_empty()).collect())
+    }
+
+    /// Whether a role needs no certificate, or one holds that day.
+    pub(super) fn holds(&self, person: &Signer, role: &str) -> bool {
+        let mut listed = person.qualified.iter().filter(|q| q.what == role).peekable();
+        listed.peek().is_none() || listed.any(|q| q.until.is_none_or(|u| u >= self.day))
     }
 
     /// Whether the person may weld every joint of an operation, and the tests

@@ -41,7 +41,11 @@ pub struct Frozen {
 /// rule between readings that was broken stands until a lead decides; one name is one
 /// person; who welded does not read what the weld is accepted by; a box in words says
 /// something.
-pub const RULES: u32 = 1;
+///
+/// 2: work that depends on what waits for a lead waits as well, not only the next hold;
+/// a weld is not judged before it can be cold, nor a crack test taken before its time; a
+/// reading far from what the plan expects is asked back.
+pub const RULES: u32 = 2;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -183,6 +187,12 @@ pub struct Reading {
     /// Readings of the same thing it can't be below: the hottest is not below the coldest.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub not_below: Vec<Name>,
+    /// What the job states where it takes the place of a value.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub expected: Option<Quantity>,
+    /// How long after the last arc at its joint it is read at the earliest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after_arc: Option<Quantity>,
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
@@ -312,6 +322,13 @@ impl Operation {
         self.steps.iter().any(|s| s.level.is_some())
     }
 
+    /// Whether there are rules between its readings, or between one of them and others.
+    #[must_use]
+    pub fn has_rules(&self) -> bool {
+        let rules = |r: &Reading| r.apart.is_some() || r.near.is_some() || !r.not_below.is_empty();
+        self.readings().any(rules) || self.steps.iter().any(|s| !s.derived.is_empty())
+    }
+
     /// As it was frozen before there were levels, rules between readings and what
     /// a point rests on.
     #[must_use]
@@ -326,6 +343,7 @@ impl Operation {
                 (reading.apart, reading.near) = (None, None);
                 reading.not_below.clear();
                 reading.never_negative = false;
+                (reading.expected, reading.after_arc) = (None, None);
             }
         }
         plain
@@ -380,6 +398,7 @@ impl Operation {
         }
         for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
             reading.never_negative = false;
+            (reading.expected, reading.after_arc) = (None, None);
         }
         plain
     }

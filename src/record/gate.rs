@@ -47,10 +47,10 @@ impl<'a> Scene<'a> {
             if goes { self.state.lacking_work(o) } else { self.state.lacking_proof(o) }
         };
         let mut seen: BTreeSet<&str> = BTreeSet::new();
-        let lacking: Vec<Lacking<'_>> = asked
+        let lacking: Vec<Lacking<'a>> = asked
             .iter()
             .filter(|o| !settled(o) && seen.insert(&o.key))
-            .map(|o| Lacking { operation: o, what: lacks(o) })
+            .map(|o| Lacking { operation: *o, what: lacks(o) })
             .collect();
         let head = format!("operation {} builds on work that is not entered", operation.number);
         self.missing("L113", "work rests on the work before it", &head, lacking)?;
@@ -106,7 +106,7 @@ impl<'a> Scene<'a> {
     }
 
     /// All operations that certainly come before one.
-    fn all_before(&self, operation: &Operation) -> Vec<&'a Operation> {
+    pub(super) fn all_before(&self, operation: &Operation) -> Vec<&'a Operation> {
         let mut open = self.right_before(operation);
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         let mut found = Vec::new();
@@ -132,8 +132,8 @@ impl<'a> Scene<'a> {
                 all.push(operation);
             }
         }
-        let mut lacking: Vec<Lacking<'_>> =
-            all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
+        let mut lacking: Vec<Lacking<'a>> =
+            all.iter().map(|o| Lacking { operation: *o, what: self.state.lacking_work(o) }).collect();
         // What else certainly comes before is entered; its initials may still be to come.
         if self.strict() && !point.rests_on.is_empty() {
             let more =
@@ -159,14 +159,7 @@ impl<'a> Scene<'a> {
         operation: &Operation,
         step: &Step,
     ) -> Result<(), Diagnostic> {
-        if step.by.is_none() {
-            return Ok(());
-        }
-        let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
-        let own = first.flat_map(|s| &s.readings).find(|r| {
-            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
-        });
-        let Some(own) = own else { return Ok(()) };
+        let Some(own) = self.own_first(person, operation, step) else { return Ok(()) };
         Err(refuse(
             "L143",
             "a second reading is another person's",
@@ -174,11 +167,24 @@ impl<'a> Scene<'a> {
                 "{} read {}.{} and can't be the second one at step {}.{}",
                 person.name, operation.number, own.id, operation.number, step.number
             ),
-            format!(
-                "have another person read it with a set-up of their own: {}",
-                step.by.as_deref().unwrap_or("inspector")
-            ),
+            self.have(step.by.as_deref().unwrap_or("inspector"), "read it with a set-up of their own", |p| {
+                self.own_first(p, operation, step).is_none()
+            }),
         ))
+    }
+
+    /// What `person` read at the steps before one that another person does.
+    pub(super) fn own_first<'b>(
+        &self,
+        person: &Signer,
+        operation: &'b Operation,
+        step: &Step,
+    ) -> Option<&'b Reading> {
+        step.by.as_ref()?;
+        let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
+        first.flat_map(|s| &s.readings).find(|r| {
+            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
+        })
     }
 
     /// Whether a step may be ticked: what a safety step reads was read, and before.
@@ -197,8 +203,8 @@ impl<'a> Scene<'a> {
                     "a safety step is done when it was read",
                     format!("step {place} can't be ticked: reading {name} is not entered"),
                     format!(
-                        "read already: tackwright measure {} {name} VALUE --by ID --at TIME; that says the step was done, and the tick is not needed",
-                        self.plan.number
+                        "read already: {} --at TIME; that says the step was done, and the tick is not needed",
+                        self.measures(operation, reading, false)
                     ),
                 ));
             };
@@ -211,26 +217,46 @@ impl<'a> Scene<'a> {
         self.plan.place(key).and_then(|place| self.plan.operations.get(place))
     }
 
-    /// Refuses with what is missing, the shortest way first.
+    /// Refuses with what is missing, the shortest way first. The commands are for the first
+    /// of it that can be entered now: what it rests on itself is there.
     fn missing(
         &self,
         code: &'static str,
         rule: &str,
         head: &str,
-        lacking: Vec<Lacking<'_>>,
+        lacking: Vec<Lacking<'a>>,
     ) -> Result<(), Diagnostic> {
-        let mut lacking: Vec<Lacking<'_>> = lacking.into_iter().filter(|l| !l.what.is_empty()).collect();
+        let mut lacking: Vec<Lacking<'a>> = lacking.into_iter().filter(|l| !l.what.is_empty()).collect();
         if lacking.is_empty() {
             return Ok(());
         }
-        lacking.sort_by_key(|l| (l.what.len(), l.operation.number));
+        let mut before: Vec<&'a Operation> = lacking.iter().map(|l| l.operation).collect();
+        if self.strict() {
+            before.extend(lacking.iter().flat_map(|l| self.all_before(l.operation)).collect::<Vec<_>>());
+        }
+        let settled = |o: &Operation| self.state.closed.is_some() && !o.deferred;
+        before.retain(|o| o.levelled() && !settled(o));
+        let first = before
+            .into_iter()
+            .filter(|o| {
+                !self.state.lacking_proof(o).is_empty() || lacking.iter().any(|l| l.operation.key == o.key)
+            })
+            .min_by_key(|o| self.plan.place(&o.key));
+        if let Some(first) = first.filter(|f| !lacking.iter().any(|l| l.operation.key == f.key)) {
+            lacking.push(Lacking { operation: first, what: self.state.lacking_proof(first) });
+        }
+        let now = |l: &Lacking<'_>| first.is_none_or(|first| first.key == l.operation.key);
+        lacking.sort_by_key(|l| (!now(l), l.what.len(), l.operation.number));
         let all: Vec<String> = lacking.iter().flat_map(|l| l.what.iter().cloned()).collect();
+        let next: Vec<&str> =
+            lacking.iter().filter(|l| now(l)).flat_map(|l| l.what.iter().map(String::as_str)).collect();
         let of = |word: &str| -> Vec<&str> {
-            all.iter().filter_map(|w| w.strip_prefix(word)).map(str::trim).collect()
+            next.iter().filter_map(|w| w.strip_prefix(word)).map(str::trim).collect()
         };
         let (readings, mut ticks) = (of("reading "), of("step "));
         ticks.extend(of("initials "));
         let number = &self.plan.number;
+        let by = first.map_or("ID", |first| self.worker(first));
         let mut problem = refuse(
             code,
             rule,
@@ -241,15 +267,22 @@ impl<'a> Scene<'a> {
                 let named: Vec<&str> = ticks.iter().take(NAMED).copied().collect();
                 let more = ticks.len() - named.len();
                 let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
-                format!("done already: tackwright tick {number} {} --by ID --at TIME{more}", named.join(" "))
+                format!(
+                    "done already: tackwright tick {number} {} --by {by} --at TIME{more}",
+                    named.join(" ")
+                )
             },
         );
-        if let Some(first) = readings.first() {
+        let read = readings.first().and_then(|name| {
+            let (_, id) = name.split_once('.')?;
+            let first = first?;
+            Some((first, first.readings().find(|r| r.id == id)?))
+        });
+        if let Some((operation, reading)) = read {
             let more = readings.len() - 1;
             let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
-            problem = problem.help(format!(
-                "read already: tackwright measure {number} {first} VALUE --by ID --at TIME{more}"
-            ));
+            problem = problem
+                .help(format!("read already: {} --at TIME{more}", self.measures(operation, reading, false)));
         }
         Err(problem)
     }

@@ -40,7 +40,8 @@ fn key(entry: &Entry) -> Option<&str> {
     }
 }
 
-fn heats(operation: &Operation) -> bool {
+/// Whether an arc burns at an operation.
+pub(super) fn heats(operation: &Operation) -> bool {
     operation.acts.iter().any(|a| a == "arc" || a == "tack")
 }
 

@@ -3,7 +3,8 @@
 //! [`entry`] says what a line holds and how it is hashed, [`log`] appends and
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
-//! instruments and lots are fit on the day, [`change`] compares two
+//! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it,
+//! [`expected`] readings far from what the plan expects, [`change`] compares two
 //! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
@@ -12,10 +13,13 @@ mod accepted;
 pub mod agree;
 pub mod boxes;
 pub mod change;
+mod cooling;
 pub mod entry;
+pub mod expected;
 pub mod fitness;
 pub mod frozen;
 mod gate;
+pub mod held;
 pub mod hours;
 pub mod journal;
 mod lines;
@@ -29,6 +33,7 @@ pub mod rules;
 pub mod serves;
 pub mod state;
 mod waits;
+mod way_out;
 pub mod words;
 
 pub use entry::{Action, By, Entry};

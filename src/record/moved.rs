@@ -193,10 +193,14 @@ impl Scene<'_> {
             "L117",
             "when the plan moves, what was read is judged again",
             format!("{}, so {} stays shut", lost.words, point.number),
-            format!(
-                "read it again: tackwright measure {0} {1}.{2} VALUE --again --by ID; or let a lead decide: tackwright found {0} {1}.{2} \"…\" --by ID",
-                self.plan.number, lost.number, lost.reading
-            ),
+            match self.plan.operations.iter().find(|o| o.key == lost.operation) {
+                Some(at) => {
+                    let again = at.readings().find(|r| r.id == lost.reading);
+                    let again = again.map(|r| self.measures(at, r, true)).unwrap_or_default();
+                    format!("read it again: {again}; or {}", self.decides(at, &lost.reading))
+                }
+                None => "let a lead decide".to_owned(),
+            },
         ))
     }
 }

@@ -3,7 +3,7 @@
 use super::frozen::{Operation, Point, PointKind};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
-use super::state::Mark;
+use super::state::{Mark, Signed};
 use crate::diagnostic::Diagnostic;
 
 /// The rule of a hold before a lasting cut.
@@ -23,13 +23,7 @@ impl Scene<'_> {
         operation: &Operation,
         point: &Point,
     ) -> Result<(), Diagnostic> {
-        let (done, words) = match self.own_weld(person, role, operation, point) {
-            Some(weld) => (weld, "welded at"),
-            None => match self.own_work(person, role, operation, point) {
-                Some(work) => (work, "did the work of"),
-                None => return Ok(()),
-            },
-        };
+        let Some((done, words)) = self.own(person, role, operation, point) else { return Ok(()) };
         Err(refuse(
             "L125",
             "independence: who signs did not do the work",
@@ -38,9 +32,22 @@ impl Scene<'_> {
                 person.name, done.number, point.number
             ),
             format!(
-                "have another {role} sign; or have the work read again by somebody else and entered as theirs"
+                "{}; or have the work read again by somebody else and entered as theirs",
+                self.have(role, "sign it", |p| self.signers(operation, point, role).contains(&p.id.as_str()))
             ),
         ))
+    }
+
+    /// What `person` did of what is signed here, and how it is called; none if nothing.
+    pub(super) fn own(
+        &self,
+        person: &Signer,
+        role: &str,
+        operation: &Operation,
+        point: &Point,
+    ) -> Option<(&Operation, &'static str)> {
+        let weld = self.own_weld(person, role, operation, point).map(|weld| (weld, "welded at"));
+        weld.or_else(|| Some((self.own_work(person, role, operation, point)?, "did the work of")))
     }
 
     fn own_weld(
@@ -93,18 +100,7 @@ impl Scene<'_> {
         person: &Signer,
         operation: &Operation,
     ) -> Result<(), Diagnostic> {
-        if !self.strict() {
-            return Ok(());
-        }
-        let mut holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
-        let own = holds.find_map(|point| {
-            let signed = self.state.standing(operation, point).into_iter();
-            let asks =
-                |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);
-            let mut signed = signed.filter(|s| self.is(&s.mark.by, person) && !s.waived);
-            signed.find(|s| asks(&s.mark)).map(|s| (point, s))
-        });
-        let Some((point, signed)) = own else { return Ok(()) };
+        let Some((point, signed)) = self.own_release(person, operation) else { return Ok(()) };
         Err(refuse(
             "L156",
             "who released the work does not do it",
@@ -112,8 +108,30 @@ impl Scene<'_> {
                 "{} released operation {} at {} (entry {}) and can't do it: it takes a second person",
                 person.name, operation.number, point.number, signed.mark.n
             ),
-            "have another person do it, with their own id; or take the signature back and have somebody else release it",
+            format!(
+                "{}, with their own id; or take the signature back and have somebody else release it",
+                self.have(&operation.role, "do it", |p| self.own_release(p, operation).is_none())
+            ),
         ))
+    }
+
+    /// The hold before an operation that `person` signed, where it asks for a second person.
+    pub(super) fn own_release<'b>(
+        &'b self,
+        person: &Signer,
+        operation: &'b Operation,
+    ) -> Option<(&'b Point, &'b Signed)> {
+        if !self.strict() {
+            return None;
+        }
+        let mut holds = operation.before.iter().filter(|p| p.kind == PointKind::Hold);
+        holds.find_map(|point| {
+            let signed = self.state.standing(operation, point).into_iter();
+            let asks =
+                |mark: &Mark| mark.by.role != operation.role || point.rule.as_deref() == Some(CUT_HOLD);
+            let mut signed = signed.filter(|s| self.is(&s.mark.by, person) && !s.waived);
+            signed.find(|s| asks(&s.mark)).map(|s| (point, s))
+        })
     }
 
     /// Whether what an acceptance rests on is read by somebody who did not weld it. What
@@ -122,14 +140,7 @@ impl Scene<'_> {
     /// # Errors
     /// If `person` made a weld that is accepted after `operation`.
     pub(super) fn read_by_another(&self, person: &Signer, operation: &Operation) -> Result<(), Diagnostic> {
-        let heats = operation.acts.iter().any(|a| a == "arc" || a == "tack");
-        if !self.strict() || heats {
-            return Ok(());
-        }
-        let accepts = |p: &&Point| p.kind == PointKind::Hold && p.rule.as_deref() == Some("acceptance");
-        let mut points = operation.after.iter().filter(accepts);
-        let own = points.find_map(|p| Some((p, self.own_weld(person, "", operation, p)?)));
-        let Some((point, weld)) = own else { return Ok(()) };
+        let Some((point, weld)) = self.own_reading(person, operation) else { return Ok(()) };
         Err(refuse(
             "L158",
             "independence: who reads a weld for its acceptance did not make it",
@@ -137,8 +148,28 @@ impl Scene<'_> {
                 "{} welded at operation {} and can't read at operation {} what {} accepts it by",
                 person.name, weld.number, operation.number, point.number
             ),
-            format!("have another {} read it, and enter it as theirs", point.roles.join(" or ")),
+            format!(
+                "{}, and enter it as theirs",
+                self.have(point.roles.first().map_or("inspector", String::as_str), "read it", |p| {
+                    self.own_reading(p, operation).is_none()
+                })
+            ),
         ))
+    }
+
+    /// The weld of `person` that is accepted by what is read at an operation.
+    pub(super) fn own_reading<'b>(
+        &'b self,
+        person: &Signer,
+        operation: &'b Operation,
+    ) -> Option<(&'b Point, &'b Operation)> {
+        let heats = operation.acts.iter().any(|a| a == "arc" || a == "tack");
+        if !self.strict() || heats {
+            return None;
+        }
+        let accepts = |p: &&Point| p.kind == PointKind::Hold && p.rule.as_deref() == Some("acceptance");
+        let mut points = operation.after.iter().filter(accepts);
+        points.find_map(|p| Some((p, self.own_weld(person, "", operation, p)?)))
     }
 
     /// Whether a person ticked, initialled or read at an operation; what another

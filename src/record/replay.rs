@@ -6,6 +6,7 @@
 //! which reading, which limits, in which order, who signs what, what must be
 //! decided before.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use chrono::DateTime;
@@ -13,6 +14,7 @@ use chrono::DateTime;
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
+use super::expected;
 use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Sheet};
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
 use super::outdated::{outdated, releases_cut};
@@ -55,6 +57,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         places: Vec::new(),
         now: None,
         ticks_wait: false,
+        pinned: BTreeSet::new(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -65,6 +68,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         if let Action::Issued { issue } | Action::Revised { issue, .. } = &entry.what {
             again.issue(plans.iter().copied().find(|p| p.revision == issue.revision));
             again.ticks_wait = issue.made_by.is_some();
+            again.pinned.extend(issue.pins.keys().cloned());
         }
         match again.plan {
             None => again.found.before += 1,
@@ -91,6 +95,8 @@ struct Again<'a> {
     places: Vec<Place>,
     /// What follows from them, once it was asked for.
     now: Option<Option<Rc<InForce>>>,
+    /// Ids of those who had a PIN by what was issued.
+    pinned: BTreeSet<String>,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -179,6 +185,11 @@ impl<'a> Again<'a> {
             }
         }
         identified(entry)?;
+        if self.pinned.contains(&entry.by.id)
+            && entry.identified().is_some_and(|how| how.starts_with("not by PIN"))
+        {
+            return wrong(format!("{} had a PIN by the issue, and it says there was none", entry.by.name));
+        }
         let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
         if without && self.reckon.led(plan, &entry.by) == Some(false) {
             return wrong(format!(
@@ -206,6 +217,7 @@ impl<'a> Again<'a> {
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;
                 self.found.told.extend(unlike(state, reading).map(|words| (entry.n, words)));
+                self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
                 scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
@@ -383,11 +395,13 @@ impl<'a> Again<'a> {
         if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
             return wrong(format!("{name} names no instrument"));
         }
-        if let Some((word, does)) = choose(planned, &reading.text)?
+        let chosen = choose(planned, &reading.text)?;
+        if let Some((word, does)) = chosen
             && (word != reading.text || reading.verdict != verdict(does))
         {
             return wrong(format!("{name} has not the verdict of its word"));
         }
+        scene.in_time(operation, planned, chosen.map(|(_, does)| does))?;
         if scene.strict()
             && planned.limits.is_none()
             && let Some(why) = nothing_read(&reading.text)
@@ -449,6 +463,20 @@ fn unlike(state: &State, reading: &Measured) -> Option<String> {
             reading.operation.number, reading.reading, reading.text, other.text
         )
     })
+}
+
+/// A value far from what it was judged by, or from what the job states: somebody was
+/// sure of it.
+fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
+    let planned = operation.readings().find(|r| r.id == reading.reading)?;
+    let printed = planned.limits.filter(|_| scene.plan.rules >= expected::SINCE)?;
+    let kind = printed.kind;
+    let si = |text: &Option<String>| Some(Quantity::from_si(kind, text.as_ref()?.parse().ok()?));
+    let (lower, upper) = (si(&reading.lower), si(&reading.upper));
+    // The middle of limits that were computed anew is their target.
+    let target = printed.target.filter(|_| lower == printed.lower && upper == printed.upper);
+    let words = expected::far(planned, Some(Limits { kind, target, lower, upper }), si(&reading.value)?)?;
+    Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
 }
 
 /// Whether an entry says how the person was identified, where it has to. Logs

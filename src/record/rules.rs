@@ -126,22 +126,11 @@ impl<'a> Scene<'a> {
     /// If the book does not give the role, or it ran out.
     pub fn role(&self, person: &Signer, role: &str) -> Result<Vec<String>, Diagnostic> {
         if !person.roles.iter().any(|r| r == role) {
-            let others: Vec<&str> = self
-                .register
-                .people
-                .iter()
-                .filter(|p| p.roles.iter().any(|r| r == role))
-                .map(|p| p.id.as_str())
-                .collect();
             return Err(refuse(
                 "L104",
                 "role",
                 format!("{} ({}) is {}, not {role}", person.name, person.id, person.roles.join(" and ")),
-                if others.is_empty() {
-                    format!("enter somebody with the role {role} in the shop's book")
-                } else {
-                    format!("have {} do it", others.join(" or "))
-                },
+                self.have(role, "do it", |_| true),
             ));
         }
         self.certified(person, role)
@@ -182,7 +171,7 @@ impl<'a> Scene<'a> {
 
     pub(super) fn order(&self, operation: &Operation, own: bool) -> Result<(), Diagnostic> {
         let Some((other, point)) = self.open_hold(operation, own) else { return Ok(()) };
-        Err(refuse(
+        let mut problem = refuse(
             "L110",
             "order: nothing past an open hold",
             format!(
@@ -193,13 +182,15 @@ impl<'a> Scene<'a> {
                 self.again(other, point),
                 operation.number
             ),
-            format!(
-                "sign it first: tackwright sign {} {} --by ID --as {}",
-                self.plan.number,
-                other.number,
-                self.state.unsigned(other, point).first().copied().unwrap_or("lead")
-            ),
-        ))
+            match self.point_waits(other, point) {
+                Ok(()) => format!("sign it first: {}", self.signs(other, point)),
+                Err(waits) => format!("{} waits itself: {}", point.number, waits.message),
+            },
+        );
+        if let Err(waits) = self.point_waits(other, point) {
+            problem.help.extend(waits.help);
+        }
+        Err(problem)
     }
 
     /// Why a point that was signed is open again, in words.
@@ -220,7 +211,18 @@ impl<'a> Scene<'a> {
                 "L112",
                 "follow-ups come after hand-over",
                 format!("operation {} is done after hand-over", operation.number),
-                format!("close the traveler first: tackwright close {} --by LEAD", self.plan.number),
+                if self.open().is_empty() {
+                    format!(
+                        "close the traveler first: tackwright close {} --by {}",
+                        self.plan.number,
+                        self.by("lead", |_| true)
+                    )
+                } else {
+                    format!(
+                        "finish the work before it and close the traveler: tackwright status {}",
+                        self.plan.number
+                    )
+                },
             )),
             _ => Ok(()),
         }
@@ -302,7 +304,12 @@ impl<'a> Scene<'a> {
                         .collect::<Vec<_>>()
                         .join(", ")
                 ),
-                "take the signature back first: tackwright correct NUMBER ENTRY --by ID --reason \"…\"",
+                by.last().map_or_else(String::new, |s| {
+                    format!(
+                        "it stands; if it was wrong, it is taken back first: tackwright correct {} {} --by {} --reason \"…\"",
+                        self.plan.number, s.mark.n, s.seen_by.as_ref().unwrap_or(&s.mark.by).id
+                    )
+                }),
             ));
         }
         if !left.contains(&role) {
@@ -310,7 +317,7 @@ impl<'a> Scene<'a> {
                 "L148",
                 "role",
                 format!("{number} is signed by {}, not by {role}", left.join(" and ")),
-                format!("sign --as {}", left.first().copied().unwrap_or("lead")),
+                format!("it waits for {}: {}", left.join(" and "), self.signs(operation, point)),
             ));
         }
         let signed = self.state.standing(operation, point);
@@ -320,48 +327,14 @@ impl<'a> Scene<'a> {
                 "L121",
                 "two persons",
                 format!("{} has signed {number} already, and it takes two persons", person.name),
-                "have another person sign as the second one",
+                self.have(role, "sign as the second one", |p| {
+                    self.signers(operation, point, role).contains(&p.id.as_str())
+                }),
             ));
         }
         self.point_waits(operation, point)?;
         self.independent(person, role, operation, point)?;
         Ok(Right { role: role.to_owned(), rests_on })
-    }
-
-    pub(super) fn founds_closed(&self, operation: &Operation, shut: &str) -> Result<(), Diagnostic> {
-        let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
-        let open =
-            self.state.founds.iter().find(|f| {
-                f.disposition.is_none() && self.plan.place(&f.key).is_none_or(|found| found <= place)
-            });
-        let reject =
-            self.state.founds.iter().find(|f| {
-                self.state.rejected(f) && self.plan.place(&f.key).is_none_or(|found| found <= place)
-            });
-        if let Some(found) = reject {
-            return Err(refuse(
-                "L129",
-                "reject means reject",
-                format!(
-                    "{} at operation {} was rejected, so {shut} until what replaces it is entered",
-                    found.number, found.operation
-                ),
-                format!(
-                    "put the replacement into the job and issue it: tackwright revise JOB --by LEAD --reason \"{}: …\"",
-                    found.number
-                ),
-            ));
-        }
-        let Some(found) = open else { return Ok(()) };
-        Err(refuse(
-            "L122",
-            "a found condition keeps later holds shut",
-            format!("{} at operation {} has no disposition, so {shut}", found.number, found.operation),
-            format!(
-                "a lead decides: tackwright dispose {} {} \"repair\" --by LEAD --reason \"…\"",
-                self.plan.number, found.number
-            ),
-        ))
     }
 
     pub(super) fn worked(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
@@ -374,41 +347,8 @@ impl<'a> Scene<'a> {
             "L123",
             "work first, signature second",
             format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
-            "tick the steps and write the readings, then sign",
+            self.next_of(operation, point),
         ))
-    }
-
-    pub(super) fn proven(&self, operation: &Operation, shut: &str, after: bool) -> Result<(), Diagnostic> {
-        let place = self.plan.place(&operation.key).unwrap_or(0);
-        let until = if after { place + 1 } else { place };
-        for other in self.plan.operations.iter().take(until) {
-            if let Some(stop) = self.state.stops(self.plan, other).first() {
-                return Err(refuse(
-                    "L116",
-                    "a stop rule shuts the hold until a lead decides",
-                    format!("at operation {}, {}; so {shut}", other.number, stop.words),
-                    format!(
-                        "{}let a lead decide: tackwright found {} {}.{} \"…\" --by ID",
-                        if self.strict() { "" } else { "read again with --again, or " },
-                        self.plan.number,
-                        other.number,
-                        stop.reading
-                    ),
-                ));
-            }
-            if let Some((reading, verdict)) = self.state.failing(other).first() {
-                return Err(refuse(
-                    "L124",
-                    "no release on a reading that does not conform",
-                    format!("reading {}.{reading} is {verdict}, so {shut}", other.number),
-                    format!(
-                        "put it right and measure again with --again, then let a lead decide: tackwright found {} {}.{reading} \"…\" --by ID",
-                        self.plan.number, other.number
-                    ),
-                ));
-            }
-        }
-        Ok(())
     }
 
     /// Whether an entry may be replaced by, or taken back for, `what`.
@@ -512,8 +452,8 @@ impl<'a> Scene<'a> {
             "a slip of the pen after a verdict is confirmed by a second person",
             format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
             format!(
-                "have another person correct it, or measure again and let both stand: tackwright measure {} {place} VALUE --again",
-                self.plan.number
+                "have another person correct it; or read again, and both stand: {}",
+                self.again_at(reading)
             ),
         ))
     }

@@ -22,6 +22,9 @@ pub struct Mark {
     pub corrects: Option<(u64, String)>,
     /// Tests and certificates it rests on.
     pub rests_on: Vec<String>,
+    /// True where it was taken in without a time of its own: the minute of taking in says
+    /// nothing of when it was done.
+    pub timeless: bool,
 }
 
 impl Mark {
@@ -43,6 +46,7 @@ impl Mark {
                 | Action::SeenOnPaper { rests_on, .. } => rests_on.clone(),
                 _ => Vec::new(),
             },
+            timeless: entry.timeless(),
         }
     }
 }
@@ -148,6 +152,8 @@ pub struct State {
     pub filled: BTreeSet<(String, String)>,
     /// Last entry at an operation that changed a box, added to it or took it back.
     pub changed: BTreeMap<String, u64>,
+    /// Keys of operations at which a reading ever was not proven to conform.
+    pub departed: BTreeSet<String>,
     /// Torn lines that were set aside.
     pub torn: u64,
 }
@@ -317,6 +323,9 @@ impl State {
             }
             Action::Measure { reading } => {
                 let key = (reading.operation.key.clone(), reading.reading.clone());
+                if reading.verdict.is(Verdict::NotConform) || reading.verdict.is(Verdict::NotProven) {
+                    self.departed.insert(key.0.clone());
+                }
                 if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
                     self.earlier.entry(key).or_default().push(before);
                 }
@@ -523,10 +532,16 @@ impl State {
     /// one taken later stands beside it and takes nothing back.
     #[must_use]
     pub fn failing(&self, operation: &Operation) -> Vec<(String, Judged)> {
-        operation
-            .readings()
-            .flat_map(|r| self.all_readings(&operation.key, &r.id))
-            .filter(|(m, mark)| {
+        self.failing_marks(operation).map(|(m, _)| (m.reading.clone(), m.verdict)).collect()
+    }
+
+    /// As [`State::failing`], with who read them, and when.
+    pub(super) fn failing_marks<'a>(
+        &'a self,
+        operation: &'a Operation,
+    ) -> impl Iterator<Item = &'a (Measured, Mark)> {
+        operation.readings().flat_map(move |r| self.all_readings(&operation.key, &r.id)).filter(
+            move |(m, mark)| {
                 (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
                     && !self.founds.iter().any(|f| {
                         f.key == operation.key
@@ -534,9 +549,20 @@ impl State {
                             && f.disposition.is_some()
                             && f.mark.n > mark.n
                     })
-            })
-            .map(|(m, _)| (m.reading.clone(), m.verdict))
-            .collect()
+            },
+        )
+    }
+
+    /// Whether anything read at an operation may be undecided: a reading did not conform,
+    /// or there are rules between its readings. It costs nothing to ask.
+    #[must_use]
+    pub(super) fn departs(&self, operation: &Operation) -> bool {
+        self.departed.contains(&operation.key)
+            || operation.has_rules() && operation.readings().any(|r| self.filled_reading(operation, &r.id))
+    }
+
+    fn filled_reading(&self, operation: &Operation, id: &str) -> bool {
+        self.readings.contains_key(&(operation.key.clone(), id.to_owned()))
     }
 
     /// The first operation, in order, that is not finished.

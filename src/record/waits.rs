@@ -16,6 +16,8 @@ impl Scene<'_> {
         self.closed(operation)?;
         self.order(operation, true)?;
         self.rests(operation)?;
+        self.free(operation)?;
+        self.cooled(operation)?;
         if self.strict() && operation.lets_go {
             let shut = format!("operation {} must wait", operation.number);
             self.founds_closed(operation, &shut)?;

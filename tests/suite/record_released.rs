@@ -120,6 +120,7 @@ pub(crate) fn issue() -> Entry {
         number: "T-1".to_owned(),
         plan: String::new(),
         revision: "A".to_owned(),
+        ..Default::default()
     };
     entry(1, "07:00", "L1", Action::Issued { issue })
 }

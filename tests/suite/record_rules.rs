@@ -423,6 +423,7 @@ fn reject_means_reject() {
         number: "T-1".to_owned(),
         plan: String::new(),
         revision: revision.to_owned(),
+        ..Default::default()
     };
     let found = Action::Found {
         found: "F1".to_owned(),
@@ -481,6 +482,7 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
             number: "T-1".to_owned(),
             plan: String::new(),
             revision: "A".to_owned(),
+            ..Default::default()
         },
     };
     // The plan asks for 5.5 to 6.5 deg; 0.1 rad is 5.73 deg.

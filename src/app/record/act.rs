@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::pin::BY_PIN;
-use super::{photo, recompute, refused, sheets};
+use super::{photo, refused};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
@@ -163,12 +163,10 @@ pub fn sign(
     pin: Option<&str>,
 ) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
-    recompute::still_safe(host, desk, operation)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let right = scene.sign(person, role, operation, point).map_err(refused)?;
-    scene.holds_still(operation, point, &recompute::no_longer(host, desk)?).map_err(refused)?;
-    scene.marks_hold(operation, point, &sheets::shut(host, desk, operation, point)?).map_err(refused)?;
+    desk.lets(host, &scene, operation, point)?;
     let pin = pin.or(desk.pin.as_deref());
     let identified = desk.door().identify(person, pin)?;
     let words = format!(
@@ -217,12 +215,12 @@ pub fn seen_on_paper(
     actor: &Actor,
 ) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
-    recompute::still_safe(host, desk, operation)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     let signer = scene.person(paper.signer).map_err(refused)?;
     scene.attest(person, signer, operation, point).map_err(refused)?;
     let right = scene.sign(signer, role, operation, point).map_err(refused)?;
+    desk.lets(host, &scene, operation, point)?;
     if paper.place.trim().is_empty() {
         return Err(refused(
             Diagnostic::error("L201", "say where on the paper the signature stands")

@@ -9,6 +9,7 @@ use std::path::Path;
 use chrono::{DateTime, FixedOffset};
 use serde_json::{Value as Json, json};
 
+use super::barred::Barred;
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::{Memo, Now};
@@ -269,11 +270,15 @@ pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Ve
     all
 }
 
-/// What a box that is not filled waits for.
+/// What a box that is not filled waits for. `now` is the plan with what was measured in
+/// place; none while nothing measured changes it.
 #[must_use]
-pub fn waits(scene: &Scene<'_>, asked: &Asked<'_>) -> Option<String> {
+pub fn waits(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Option<String> {
     let said = match asked.what {
-        What::Signature(point, ..) => scene.point_waits(asked.operation, point),
+        What::Signature(point, ..) => scene.point_waits(asked.operation, point).and_then(|()| match now {
+            Some(now) => Barred::by(scene, now).lets(scene, asked.operation, point),
+            None => Ok(()),
+        }),
         What::Tick(_) | What::Initials | What::Reading(..) => scene.work_waits(asked.operation),
         // A print is measured before the work it is used for, whenever that is.
         What::Bars(_) => Ok(()),
@@ -308,7 +313,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         side: None,
         near: None,
         apart: None,
-        waits_for: if done.is_some() { None } else { waits(scene, asked) },
+        waits_for: if done.is_some() { None } else { waits(scene, now, asked) },
         done,
     };
     match asked.what {

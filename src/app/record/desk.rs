@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
-use super::pin::{BY_ID, Door, by_pin};
+use super::pin::{BY_ID, Door, Known};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
@@ -16,7 +16,6 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
-use crate::record::journal::pin_holder;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};
@@ -51,7 +50,7 @@ pub struct Desk {
     /// People and instruments.
     pub register: Register,
     /// Ids of the people who had a PIN, by what the record knows.
-    pins: BTreeSet<String>,
+    pins: Known,
     /// Shop book named on the command line.
     pub shop: Option<PathBuf>,
     /// The shop book in force, if there is one.
@@ -186,12 +185,10 @@ impl Desk {
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { register, book, without } =
             register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
-        let mut pins: BTreeSet<String> =
-            entries.iter().filter(|e| e.identified().is_some_and(by_pin)).map(|e| e.by.id.clone()).collect();
-        pins.extend(seen.notes.iter().filter_map(|n| pin_holder(&n.traveler)).map(str::to_owned));
+        let mut pins = Known::of(&entries, &seen);
         // Another book is named, and the traveler's own one is still there: it knows too.
         if access.shop.is_some() {
-            pins.extend(register::with_pin(host, folder));
+            register::with_pin(host, folder).iter().for_each(|id| pins.had(id));
         }
         Ok(Self {
             folder: folder.to_owned(),

@@ -1,14 +1,15 @@
 //! Freezing: what was issued is stored whole, so that later edits of the job,
 //! the procedures or the program never change it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub use super::content::Content;
 use super::content::{manifest, pretty};
 use super::desk::{self, Actor, log_failure};
 use super::files::RecordHost;
-use super::pin::Door;
+use super::folder::TRAVELERS;
+use super::pin::{Door, Known, of_book};
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, journal, refused, register, shelf, system};
 use crate::app::compose::{FIGURES, attachments, compose};
@@ -24,6 +25,7 @@ use crate::record::entry::{Action, By, Issue};
 use crate::record::frozen::{
     Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, RULES, Reading, Sheet, Step,
 };
+use crate::record::journal::Journal;
 use crate::record::log::{New, Told};
 use crate::record::people::Signer;
 use crate::record::rules::Scene;
@@ -175,6 +177,8 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         apart: plan.apart,
         near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),
         not_below: plan.not_below.iter().map(name).collect(),
+        expected: plan.expected,
+        after_arc: plan.after_arc,
         never_negative: plan.never_negative,
         replaces: plan.replaces.clone(),
         lot: plan
@@ -276,6 +280,9 @@ pub struct Started {
     pub reprinted: bool,
     /// Sentences a person should read.
     pub warnings: Vec<String>,
+    /// Whether its folder of travelers was begun with it: then nobody here knows whether
+    /// the number was issued elsewhere.
+    pub first: bool,
 }
 
 /// Starts the record of a planned job, or gives back what was issued.
@@ -310,7 +317,10 @@ pub fn start(
     let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
     let clock = host.now();
     let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
-    let identified = Door { book, clock, issued: None, known: BTreeSet::new() }.identify(&person, pin)?;
+    let seen = journal::read(host, &journal)?;
+    alone(host, planned, shelf, folder, &seen)?;
+    let known = Known::of(&[], &seen);
+    let identified = Door { book, clock, issued: None, known }.identify(&person, pin)?;
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();
@@ -334,6 +344,7 @@ pub fn start(
                 content: content.digest(),
                 made_by: Some(super::whole::maker()),
                 number: content.plan.number.clone(),
+                pins: if shelf.shop.demo { BTreeMap::new() } else { of_book(&shelf.shop.book) },
                 plan: content.plan.digest.clone(),
                 revision: content.plan.revision.clone(),
             },
@@ -352,7 +363,77 @@ pub fn start(
         pages,
         reprinted: false,
         warnings: appended.warnings,
+        first: seen.travelers().is_empty(),
     })
+}
+
+/// A number as a reader tells it from others: capitals, the marks between its parts, and
+/// 0 or O, 1 or I or l say nothing.
+fn reads(number: &str) -> String {
+    let like = |c: char| match c.to_ascii_lowercase() {
+        'o' => '0',
+        'i' | 'l' => '1',
+        '_' | '.' => '-',
+        c => c,
+    };
+    number.chars().map(like).collect()
+}
+
+/// Whether nobody here knows the number that is issued, or one that reads the same: not
+/// the folder of travelers and its journal, not the folders beside the shop book, beside
+/// the job and here.
+fn alone(
+    host: &dyn RecordHost,
+    planned: &Plan<'_>,
+    shelf: &Shelf,
+    folder: &Path,
+    journal: &Journal,
+) -> Result<(), Failure> {
+    let number = planned.loaded.job.job.number.value.to_string();
+    let parent = host.absolute(folder).parent().map(Path::to_owned).unwrap_or_default();
+    let known = journal.travelers().into_iter().map(str::to_owned).chain(desk::numbers(host, &parent));
+    if let Some(other) = known.into_iter().find(|other| *other != number && reads(other) == reads(&number)) {
+        let place = &planned.loaded.job.job.number;
+        let mut report = Report::new();
+        report.push(
+            Diagnostic::error("L009", format!("{number} reads the same as {other}, which was issued"))
+                .at(Some(place.span.clone()))
+                .key(place.key.clone())
+                .rule("one number, one traveler")
+                .expected("a number nobody takes for another one")
+                .help(format!(
+                    "if it is that traveler: number = \"{other}\", then tackwright revise {} --by LEAD --reason \"…\"",
+                    planned.loaded.path.display()
+                )),
+        );
+        return Err(Failure::Refused(report, vec![planned.loaded.source.clone()]));
+    }
+    let beside = |path: &Path| Some(host.absolute(path).parent()?.join(TRAVELERS));
+    let book = (!shelf.shop.demo && !shelf.shop.absent).then(|| Path::new(&shelf.shop.source.name));
+    let places = book.into_iter().chain([planned.loaded.path.as_path()]).filter_map(beside);
+    let here = [TRAVELERS, "jobs/travelers"].map(|p| host.absolute(Path::new(p)));
+    for place in places.chain(here).filter(|place| host.real(place) != host.real(&parent)) {
+        let is_there = places::traveler(&place, &number).is_some_and(|f| host.exists(&places::log(&f)));
+        let path = place.join(journal::JOURNAL);
+        let noted = || journal::read(host, &path).is_ok_and(|j| j.travelers().contains(&number.as_str()));
+        if is_there || noted() {
+            return Err(refused(
+                Diagnostic::error(
+                    "L011",
+                    format!("{number} was issued before: its record is in {}", place.display()),
+                )
+                .rule("one number, one traveler")
+                .expected("one record for one number, wherever its paper is written")
+                .help(format!(
+                    "the same paper once more: tackwright issue {} --out FOLDER --travelers {}",
+                    planned.loaded.path.display(),
+                    place.display()
+                ))
+                .help("a copy that starts no record: --draft"),
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Who issues, by the rules of every other entry: the person named, or the first
@@ -434,5 +515,6 @@ fn reprint(
         pages: 0,
         reprinted: true,
         warnings: Vec::new(),
+        first: false,
     })
 }

@@ -9,14 +9,13 @@ use super::{refused, sheets, slip, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
-use crate::record::agree;
-use crate::record::entry::{Action, Correction, Measured};
-use crate::record::frozen::{Limits, Operation};
+use crate::record::entry::{Action, Correction, Measured, SLACK};
+use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::hours;
 use crate::record::moved::{self, Asked};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
-use crate::record::state::State;
+use crate::record::{agree, expected};
 use crate::term::Does;
 
 /// What is written down.
@@ -32,7 +31,8 @@ pub struct Ask {
     pub corrects: Option<Correction>,
     /// Taken once more; the one before stands beside it.
     pub again: bool,
-    /// It is right although it is far off the other side, or the one before.
+    /// It is right although it is far off what is expected, the other side, or the one
+    /// before.
     pub sure: bool,
 }
 
@@ -103,6 +103,10 @@ pub fn measure_with(
     }
     let taken = desk.state.reading(&operation.key, id);
     if let (Some((_, mark)), None, false) = (taken, &ask.corrects, ask.again) {
+        let slip = match taken.is_some_and(|(m, _)| m.verdict.decided()) && mark.by.id == actor.id {
+            true => "a slip of the pen is put right by another person",
+            false => "a slip of the pen",
+        };
         return Err(refused(
             Diagnostic::error(
                 "L141",
@@ -110,12 +114,14 @@ pub fn measure_with(
             )
             .rule("corrections only by a new entry that names the old one and why")
             .help("measured once more, and both stand: --again")
-            .help(format!("a slip of the pen: --corrects {} --reason \"…\"", mark.n)),
+            .help(format!("{slip}: --corrects {} --reason \"…\"", mark.n)),
         ));
     }
+    scene.in_time(operation, reading, does).map_err(refused)?;
     if let Some(read) = read.filter(|_| !ask.sure) {
-        like(&desk.state, &operation.key, id, read).map_err(refused)?;
-        hours::watched(&desk.plan, &desk.entries, id, read, &actor.at).map_err(refused)?;
+        like(desk, operation, reading, read).map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
+        hours::watched(&desk.plan, &desk.entries, id, read, &actor.at)
+            .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
     }
     let decides = reading.replaces.is_some();
     let content = memo.content(host, &desk.folder, &desk.issue)?;
@@ -135,6 +141,9 @@ pub fn measure_with(
     let in_force = judged_by.as_ref().map(|now| now.in_force()).unwrap_or_default();
     let lost = in_force.lost(&operation.key, reading);
     let Asked { limits, target } = in_force.asked(&operation.key, reading);
+    if let Some(read) = read.filter(|_| !ask.sure && desk.plan.rules >= expected::SINCE) {
+        plausible(reading, limits, read).map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
+    }
     let replaces = reading.replaces.clone();
     sound(replaces.as_deref(), read).map_err(refused)?;
     if let Some(read) = read {
@@ -176,9 +185,10 @@ pub fn measure_with(
     }
     for stop in desk.plan.operations.iter().flat_map(|o| desk.state.stops(&desk.plan, o)) {
         if stop.of.iter().any(|n| n.operation == measured.operation.key && n.reading == measured.reading) {
-            entry
-                .warnings
-                .push(format!("STOP: {}. The next hold stays shut until a lead decides.", stop.words));
+            entry.warnings.push(format!(
+                "STOP: {}. What depends on it, and later holds, wait until a lead decides.",
+                stop.words
+            ));
         }
     }
     if lost {
@@ -246,22 +256,75 @@ fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation
     found.ok_or_else(|| refused(Diagnostic::error("L145", "the operation is gone")))
 }
 
-/// A value beside the other side, or the one before: not ten times as much.
-fn like(state: &State, key: &str, id: &str, read: Quantity) -> Result<(), Diagnostic> {
-    let other = agree::other_side(id);
-    for (name, words) in [(other.as_deref(), "the other side"), (Some(id), "the one before")] {
-        let Some((measured, _)) = name.and_then(|name| state.reading(key, name)) else { continue };
+/// A value beside the other side, the one before, or the reading it has to agree with:
+/// not ten times as much.
+fn like(desk: &Desk, operation: &Operation, reading: &Reading, read: Quantity) -> Result<(), Diagnostic> {
+    let (key, id) = (operation.key.as_str(), reading.id.as_str());
+    let side = agree::other_side(id).map(|other| (key, other, "the other side"));
+    let near = reading
+        .near
+        .as_ref()
+        .map(|n| (n.to.operation.as_str(), n.to.reading.clone(), "what it has to agree with"));
+    let before = Some((key, id.to_owned(), "the one before"));
+    for (key, name, words) in [side, near, before].into_iter().flatten() {
+        let Some((measured, mark)) = desk.state.reading(key, &name) else { continue };
         let Some((value, _)) = recompute::number(measured) else { continue };
-        if agree::unlike(read.kind(), value, read.si()) {
-            return Err(Diagnostic::error(
-                "L174",
-                format!("{} is ten times off {words}, {}", Style::of(read.kind()).both(read), measured.text),
-            )
-            .rule("like sides are read in like units")
-            .help("look at the unit; if it is right: --sure"));
+        if !agree::unlike(read.kind(), value, read.si()) {
+            continue;
         }
+        let number = &desk.plan.number;
+        let place = format!("{}.{name}", measured.operation.number);
+        let who = if measured.verdict.decided() { "another person than " } else { "" };
+        return Err(Diagnostic::error(
+            "L174",
+            format!(
+                "{} is ten times off {words}, {place} with {} (entry {} by {})",
+                Style::of(read.kind()).both(read),
+                measured.text,
+                mark.n,
+                mark.by.name
+            ),
+        )
+        .rule("like sides are read in like units")
+        .help("look at the instrument and the unit of both, and read again")
+        .help(format!(
+            "if {place} is the wrong one, that one first, by {who}{}: tackwright measure {number} {place} VALUE --corrects {} --reason \"…\" --by ID",
+            mark.by.id, mark.n
+        )));
     }
     Ok(())
+}
+
+/// A value beside what is expected of it.
+fn plausible(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Result<(), Diagnostic> {
+    let Some(why) = expected::far(reading, limits, read) else { return Ok(()) };
+    Err(Diagnostic::error("L174", format!("{}: {why}", reading.label))
+        .rule("a value far from what is expected is asked back")
+        .help("look at the instrument, the unit, the point and the sign, and read again"))
+}
+
+/// The command that enters a value all the same, by whatever way it came.
+fn surely(desk: &Desk, ask: &Ask, actor: &Actor) -> String {
+    let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\\\""));
+    let mut command = format!("tackwright measure {} {} {}", desk.plan.number, ask.what, quoted(&ask.text));
+    if let Some(tool) = &ask.tool {
+        command.push_str(&format!(" --with {tool}"));
+    }
+    if ask.again {
+        command.push_str(" --again");
+    }
+    if let Some(correction) = &ask.corrects {
+        command.push_str(&format!(
+            " --corrects {} --reason {}",
+            correction.entry,
+            quoted(&correction.reason)
+        ));
+    }
+    command.push_str(&format!(" --by {}", actor.id));
+    if (desk.clock - actor.at).num_minutes().abs() >= SLACK {
+        command.push_str(&format!(" --at {}", actor.at.to_rfc3339()));
+    }
+    format!("if it is right all the same, say so: {command} --sure")
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

@@ -2,6 +2,7 @@
 //! verify.
 
 pub mod act;
+pub mod barred;
 pub mod bars;
 pub mod boxes;
 pub mod close;
@@ -40,6 +41,7 @@ pub mod slip;
 pub mod status;
 pub mod stored;
 pub mod timestamp;
+mod trouble;
 pub mod typed;
 pub mod verify;
 pub mod weigh;
@@ -94,5 +96,5 @@ pub fn refused(problem: Diagnostic) -> Failure {
 
 /// A failure of the system at a path.
 pub(super) fn system(path: &std::path::Path, error: impl std::fmt::Display) -> Failure {
-    Failure::System(format!("{}: {error}", path.display()))
+    Failure::System(trouble::words(path, &error.to_string()))
 }

@@ -3,7 +3,7 @@
 //! Wrong tries are written down beside the shop book, one line each, and the
 //! next right one says in its entry how many there were.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use argon2::Argon2;
@@ -15,11 +15,13 @@ use super::files::{LogFile, RecordHost};
 use super::{journal, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::journal::pin_of;
+use crate::record::entry::Action;
+use crate::record::journal::{Journal, pin_holder, pin_of};
 use crate::record::log::stamp;
 use crate::record::people::Signer;
-use crate::record::{Store, sha256};
+use crate::record::{Entry, Store, sha256};
 use crate::shop::edit;
+use crate::shop::model::{Book, Person};
 
 /// Shortest PIN, in characters.
 const SHORTEST: usize = 4;
@@ -40,6 +42,8 @@ pub const BY_ID: &str = "not by PIN: the book has none";
 pub const SET_LATER: &str = "set after the issue";
 /// What is added where the hash in the book is not the one that was set last.
 const NOT_SET: &str = "written into the book by hand";
+/// What is added where the record and its journal know another PIN of the person.
+pub const OTHER: &str = "not a PIN the record knew";
 
 /// Whether an entry says that its person was identified by a PIN.
 #[must_use]
@@ -79,9 +83,57 @@ pub struct Door {
     pub clock: DateTime<FixedOffset>,
     /// When the clock saw the traveler issued; none where there is none yet.
     pub issued: Option<DateTime<FixedOffset>>,
-    /// Ids of the people who had a PIN, by the record, its journal or the book the
-    /// traveler was issued with.
-    pub known: BTreeSet<String>,
+    /// People who had a PIN, by the record, its journal or the book the traveler was
+    /// issued with.
+    pub known: Known,
+}
+
+/// Ids of people who had a PIN, and the digests of the hashes that were theirs; none where
+/// it is only known that there was one.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Known(BTreeMap<String, BTreeSet<String>>);
+
+impl Known {
+    /// What a log and a journal know.
+    #[must_use]
+    pub fn of(entries: &[Entry], journal: &Journal) -> Self {
+        let mut known = Self::default();
+        for entry in entries {
+            if entry.identified().is_some_and(by_pin) {
+                known.had(&entry.by.id);
+            }
+            if let Action::Issued { issue } | Action::Revised { issue, .. } = &entry.what {
+                issue.pins.iter().for_each(|(id, digest)| known.was(id, digest));
+            }
+        }
+        for note in &journal.notes {
+            if let Some(id) = pin_holder(&note.traveler) {
+                known.was(id, &note.head);
+            }
+        }
+        known
+    }
+
+    /// There was one.
+    pub fn had(&mut self, id: &str) {
+        self.0.entry(id.to_owned()).or_default();
+    }
+
+    fn was(&mut self, id: &str, digest: &str) {
+        self.0.entry(id.to_owned()).or_default().insert(digest.to_owned());
+    }
+
+    /// Whether this one is none of those that are known of a person.
+    fn other(&self, id: &str, digest: &str) -> bool {
+        self.0.get(id).is_some_and(|all| !all.is_empty() && !all.contains(digest))
+    }
+}
+
+/// Who has a PIN by a shop book: id, and the SHA-256 of its hash.
+#[must_use]
+pub fn of_book(book: &Book) -> BTreeMap<String, String> {
+    let of = |p: &Person| Some((p.id.0.clone(), sha256(p.pin.as_ref()?.0.as_bytes())));
+    book.person.iter().filter_map(of).collect()
 }
 
 impl Door {
@@ -92,7 +144,7 @@ impl Door {
     /// was tried too often, or the try can't be written down.
     pub fn identify(&self, person: &Signer, pin: Option<&str>) -> Result<String, Failure> {
         let Some(stored) = &person.pin else {
-            if !self.known.contains(&person.id) {
+            if !self.known.0.contains_key(&person.id) {
                 return Ok(BY_ID.to_owned());
             }
             return Err(refused(
@@ -165,6 +217,9 @@ impl Door {
                 after.push_str(&format!(", {SET_LATER}, on {}", at.format("%Y-%m-%d")));
             }
             _ => {}
+        }
+        if self.known.other(&person.id, &sha256(stored.as_bytes())) && !after.contains(NOT_SET) {
+            after.push_str(&format!(", {OTHER}"));
         }
         wrong_or(right, person, &after)
     }
@@ -293,7 +348,7 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
     let allows = who_allows(host, book, id, leave.by.as_deref())?;
     if let Some(allows) = &allows {
         let door =
-            Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known: BTreeSet::new() };
+            Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known: Known::default() };
         door.identify(allows, leave.pin.as_deref())?;
     }
     if pin.chars().count() < SHORTEST {

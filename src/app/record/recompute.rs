@@ -13,7 +13,7 @@ use super::files::RecordHost;
 use super::stored::{self, need};
 use super::{freeze, weigh};
 use crate::app::plan::{Failure, Loaded, Ordered, Shelf, SourceText, plan_again};
-use crate::diagnostic::{Diagnostic, Report};
+use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
@@ -378,37 +378,6 @@ pub fn no_longer(host: &dyn RecordHost, desk: &Desk) -> Result<Vec<Lost>, Failur
     let content = stored::some(host, &desk.folder, &desk.issue, EARLIER)?;
     let now = now(&content, &desk.state)?.in_force();
     Ok(moved::no_longer(&desk.plan, &desk.state, &now, &Reckoner::default()))
-}
-
-/// Whether nothing that was read speaks against an operation that can't be
-/// undone: its hold stays shut as long as a figure of its component says no.
-///
-/// # Errors
-/// If a figure says no, or the stored revision can't be read.
-pub fn still_safe(host: &dyn RecordHost, desk: &Desk, operation: &frozen::Operation) -> Result<(), Failure> {
-    let cuts = operation.acts.iter().any(|a| a == "cut-permanent");
-    if !cuts || !moves(&desk.plan, &desk.state) {
-        return Ok(());
-    }
-    let content = stored::some(host, &desk.folder, &desk.issue, EARLIER)?;
-    let now = now(&content, &desk.state)?;
-    let on = operation.key.split_once('/').map(|(component, _)| component);
-    let found = now.loaded.figures.obstacles.iter().find(|o| match &o.owner {
-        Owner::Component(id) | Owner::Side(id, _) => on.is_none_or(|on| on == id),
-        Owner::Joint(_) | Owner::Fastener(_) => false,
-    });
-    let Some(found) = found else { return Ok(()) };
-    let mut report = Report::new();
-    report.push(
-        Diagnostic::error(
-            "L119",
-            format!("what was read forbids the cut: {}: {}", found.owner.words(), found.why),
-        )
-        .rule("no cut against a figure that says no")
-        .expected(found.remedy.clone())
-        .help("read again, or settle it and revise the traveler"),
-    );
-    Err(Failure::Refused(report, Vec::new()))
 }
 
 /// What differs between two sets of figures, as shown.

@@ -1,6 +1,7 @@
 //! The next revision: what is unchanged keeps its entries, what changed starts
 //! again, and a page says which is which.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
@@ -150,6 +151,7 @@ pub fn revise(
             content: content.digest(),
             made_by: Some(super::whole::maker()),
             number: content.plan.number.clone(),
+            pins: if shelf.shop.demo { BTreeMap::new() } else { super::pin::of_book(&shelf.shop.book) },
             plan: content.plan.digest.clone(),
             revision: revision.clone(),
         },

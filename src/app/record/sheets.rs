@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use super::desk::{self, Desk};
+use super::desk;
 use super::files::RecordHost;
 use super::recompute::Base;
 use super::{refused, stored};
@@ -11,9 +11,9 @@ use crate::app::plan::{Failure, Loaded};
 use crate::app::template::Drawn;
 use crate::app::template::job::{self, Of, Sheets};
 use crate::diagnostic::Diagnostic;
-use crate::record::frozen::{Frozen, Operation, Point};
+use crate::record::frozen::Frozen;
 use crate::record::moved::moves;
-use crate::record::outdated::{Outdated, Redrawn, SCRIBED, outdated, releases_cut};
+use crate::record::outdated::{Redrawn, SCRIBED};
 use crate::record::state::{self, State};
 use crate::shape::apart::farthest;
 
@@ -59,24 +59,6 @@ pub fn redrawn(
     }
     let content = stored::load(host, folder, issue)?;
     Base::of(&content.files, &content.plan)?.redrawn(state)
-}
-
-/// The sheets that keep a point from being signed; looked for only where it releases
-/// a cut.
-///
-/// # Errors
-/// As [`redrawn`].
-pub fn shut(
-    host: &dyn RecordHost,
-    desk: &Desk,
-    operation: &Operation,
-    point: &Point,
-) -> Result<Vec<Outdated>, Failure> {
-    if !releases_cut(operation, point) || desk.state.bars.is_empty() {
-        return Ok(Vec::new());
-    }
-    let redrawn = redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state)?;
-    Ok(outdated(&desk.plan, &desk.state, &redrawn))
 }
 
 /// The sheets of a traveler as it stands, to be printed.

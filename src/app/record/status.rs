@@ -6,9 +6,11 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 use serde_json::{Value as Json, json};
 
+use super::barred::Barred;
 use super::desk;
 use super::files::RecordHost;
-use super::{evidence, journal, sheets, stored};
+use super::recompute::Memo;
+use super::{evidence, journal, register, sheets, stored};
 use crate::app::plan::Failure;
 use crate::record::frozen::Sheet;
 use crate::record::journal::{Against, Journal};
@@ -174,7 +176,11 @@ fn beside(
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
     standing.sheets = full_size(&plan, &state, sheets::redrawn(host, folder, issue, &plan, &state));
-    standing.for_lead = for_lead(&scene);
+    let told = || {
+        let people = register::of(host, folder, issue, None, false, day).ok().map(|found| found.register);
+        (Barred::told(host, (folder, issue), &scene, &mut Memo::default()), people)
+    };
+    standing.for_lead = for_lead(&scene, told);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -232,12 +238,14 @@ fn ranges(entries: &[u64]) -> String {
 }
 
 /// What waits for a lead by now and for nobody else, in words for whoever has the
-/// work in hand.
+/// work in hand. `ask` says what is against a signature by what was read, and who the
+/// people are, where they are known; it is asked where a lead could sign otherwise.
 #[must_use]
-pub fn for_lead(scene: &Scene<'_>) -> Vec<String> {
+pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Register>)) -> Vec<String> {
     let Scene { plan, state, .. } = *scene;
     let number = &plan.number;
     let mut waits = Vec::new();
+    let (mut known, mut ask) = (None, Some(ask));
     for found in &state.founds {
         if found.disposition.is_none() {
             waits.push(format!(
@@ -260,13 +268,30 @@ pub fn for_lead(scene: &Scene<'_>) -> Vec<String> {
             ));
         }
         for point in operation.points() {
-            if state.unsigned(operation, point).contains(&LEAD) && scene.point_waits(operation, point).is_ok()
+            if !state.unsigned(operation, point).contains(&LEAD)
+                || scene.point_waits(operation, point).is_err()
             {
-                waits.push(format!(
-                    "{} {} at operation {} {}: nothing else is missing, a lead signs it",
-                    point.kind, point.number, operation.number, operation.title
-                ));
+                continue;
             }
+            let place = format!(
+                "{} {} at operation {} {}",
+                point.kind, point.number, operation.number, operation.title
+            );
+            let (barred, people): &(Barred, Option<Register>) =
+                known.get_or_insert_with(|| ask.take().map_or_else(Default::default, |ask| ask()));
+            // Who did the work does not release it: a lead may be there, and none may sign.
+            let nobody = people.as_ref().filter(|register| {
+                let scene = Scene { register, ..*scene };
+                !register.people.is_empty() && scene.signers(operation, point, LEAD).is_empty()
+            });
+            if nobody.is_some() {
+                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now"));
+                continue;
+            }
+            waits.push(match barred.lets(scene, operation, point) {
+                Ok(()) => format!("{place}: nothing else is missing, a lead signs it"),
+                Err(problem) => format!("{place} stays shut: {}", problem.message),
+            });
         }
     }
     if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {

@@ -16,7 +16,7 @@ use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts, Sealing};
-use super::pin::{BY_PIN, SET_LATER};
+use super::pin::{BY_PIN, OTHER, SET_LATER};
 use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -123,6 +123,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
     journal(&mut verdict, &chain, trust);
+    heads(&mut verdict, &chain, trust);
     sources(&mut verdict, &chain.entries, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
@@ -363,11 +364,48 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
             "{late} signatures and decisions rest on a PIN that was set after the traveler was issued."
         ));
     }
+    let other = count(&|e| e.identified().is_some_and(|how| how.contains(OTHER)));
+    if other > 0 {
+        verdict.remarks.push(format!(
+            "{other} signatures and decisions rest on a PIN that is not the one the record knew of the person: somebody set another one, or another book was used."
+        ));
+    }
     if without > 0 {
         verdict.remarks.push(format!("{without} entries were made without the shop book."));
     }
     if later > 0 {
         verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
+    }
+}
+
+/// Fewest digits of a head that name one entry and no other.
+const DIGITS: usize = 12;
+
+/// The log against heads that were kept on paper.
+fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
+    for head in &trust.heads {
+        let digits: String =
+            head.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
+        if digits.len() < DIGITS || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
+            verdict.look(
+                false,
+                "",
+                format!("\"{head}\" is no head of a log: give at least {DIGITS} digits, as a slip or `status` prints them."),
+            );
+            continue;
+        }
+        match chain.hashes.iter().position(|hash| hash.starts_with(&digits)) {
+            Some(place) => verdict.look(
+                true,
+                format!("The head {digits} from paper is entry {} of this log, and all before it is as it was then.", place + 1),
+                "",
+            ),
+            None => verdict.look(
+                false,
+                "",
+                format!("No entry of this log has the head {digits} from paper: it was written anew, cut short, or is another one."),
+            ),
+        };
     }
 }
 

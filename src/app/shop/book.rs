@@ -126,7 +126,7 @@ fn logo(host: &dyn Host, book: &Book, folder: Option<&Path>) -> Result<Option<Lo
     let Some(name) = book.preference.as_ref().and_then(|p| p.logo.as_ref()) else { return Ok(None) };
     let Some(folder) = folder else { return Ok(None) };
     let path = name.value.from(folder);
-    let bytes = host.bytes(&path).map_err(|e| Failure::System(format!("{}: {e}", path.display())))?;
+    let bytes = host.bytes(&path).map_err(|e| Failure::at(&path, &e))?;
     let format = if name.value.to_lowercase().ends_with(".png") { "png" } else { "svg" };
     Ok(Some(Logo { bytes, format: format.to_owned() }))
 }

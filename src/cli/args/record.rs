@@ -573,6 +573,10 @@ pub struct Verify {
     /// The shop's journal; shows lost last lines, older copies and second logs.
     #[arg(long, value_name = "FILE")]
     pub journal: Option<PathBuf>,
+    /// A head of the log as a slip or `status` printed it, kept on paper (12 digits or
+    /// more); shows a log and a journal written anew together. May be given several times.
+    #[arg(long, value_name = "DIGITS")]
+    pub head: Vec<String>,
     /// The traveler's folder, which keeps what entries were taken in from; the folder
     /// the record stands in, if it is one.
     #[arg(long, value_name = "FOLDER")]

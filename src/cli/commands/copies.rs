@@ -102,8 +102,7 @@ fn take(
     if !args.enter {
         return Ok(propose::judge(host, &mut desk, &actor, &good, &mut memo));
     }
-    let bytes =
-        host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
+    let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
     let file = propose::File { bytes: &bytes, sha256: &back.sha256, ending: "pdf" };
     propose::enter(host, &mut desk, &actor, &good, Some(&file), &mut memo)
 }

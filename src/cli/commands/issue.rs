@@ -103,7 +103,7 @@ fn progress(jobs: usize) -> ProgressBar {
 
 fn print(issued: &Issued) {
     terminal::out(format!(
-        "{} rev {}: {}{}{} operations, {} hold points -> {}",
+        "{} rev {}: {}{}{} operations, {} hold points -> {}{}",
         issued.number,
         issued.revision,
         if issued.record.is_none() { "DRAFT, " } else { "" },
@@ -114,7 +114,12 @@ fn print(issued: &Issued) {
         },
         issued.operations,
         issued.holds,
-        issued.path.display()
+        issued.path.display(),
+        if issued.record.as_ref().is_some_and(|r| r.first) {
+            " (first of its folder: whether the number was issued elsewhere is not known)"
+        } else {
+            ""
+        }
     ));
     if let Some(record) = issued.record.as_ref().filter(|r| !r.reprinted) {
         terminal::note(format!("  record started in {}", record.folder.display()));

@@ -419,8 +419,7 @@ fn seal_words(sealed: bool) -> &'static str {
 }
 
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
-    let bytes =
-        host.bytes(&args.file).map_err(|e| Failure::System(format!("{}: {e}", args.file.display())))?;
+    let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
     let journal = match &args.journal {
         Some(path) if host.exists(path) => Some(journal::read(host, path)?),
         Some(path) => return Err(Failure::System(format!("{}: there is no such file", path.display()))),
@@ -433,7 +432,8 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     };
     let folder = args.kept.as_deref().or_else(|| evidence::beside(host, &args.file));
     let kept = folder.map(|folder| evidence::kept(host, folder));
-    let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept };
+    let heads = args.head.clone();
+    let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept, heads };
     let verdict = verify::verify(&bytes, &trust);
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {

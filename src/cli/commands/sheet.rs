@@ -68,7 +68,7 @@ pub(super) fn read(
     actor: &Actor,
     file: &std::path::Path,
 ) -> Result<(Sheet, Vec<u8>), Failure> {
-    let bytes = host.bytes(file).map_err(|e| Failure::System(format!("{}: {e}", file.display())))?;
+    let bytes = host.bytes(file).map_err(|e| Failure::at(file, &e))?;
     let sheet = sheet::read(host, desk, actor, &file.display().to_string(), &bytes)?;
     Ok((sheet, bytes))
 }

@@ -126,25 +126,7 @@ impl Bench {
             let by = who(operation["role"].as_str().unwrap());
             for reading in readings().filter(|r| r["level"] != "practice") {
                 let place = format!("{number}.{}", reading["id"].as_str().unwrap());
-                let good =
-                    reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
-                let limits = &reading["limits"];
-                let (text, tool) = match (good, limits["kind"].as_str()) {
-                    (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
-                    (_, None) => ("as told".to_owned(), None),
-                    (_, Some("angle")) => {
-                        let end = |name: &str| limits[name]["si"].as_f64().unwrap_or(0.0);
-                        let si = (end("lower") + end("upper")) / 2.0;
-                        (format!("{:.1} deg", si.to_degrees()), Some("AF-1"))
-                    }
-                    (_, Some(_)) if limits["lower"].is_null() && !limits["upper"].is_null() => {
-                        ("0 in".to_owned(), Some("TP-2"))
-                    }
-                    _ if reading["instrument"].as_str().is_some_and(|i| i.contains("caliper")) => {
-                        ("1.75 in".to_owned(), Some("CA-1"))
-                    }
-                    (_, Some(_)) => ("93 in".to_owned(), Some("TP-2")),
-                };
+                let (text, tool) = good(reading);
                 let mut args = vec!["measure", "TW-2041", &place, &text, "--by", by];
                 args.extend(tool.iter().flat_map(|t| ["--with", t]));
                 self.yes(&args);
@@ -183,5 +165,33 @@ impl Bench {
         walk(self.folder.path(), &mut found);
         found.sort();
         found
+    }
+}
+
+/// A value that conforms, as far as the paper says what does, and what it is read with.
+pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
+    let word = reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
+    let limits = &reading["limits"];
+    match (word, limits["kind"].as_str()) {
+        (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
+        (_, None) => ("as told".to_owned(), None),
+        (_, Some("angle")) => {
+            let end = |name: &str| limits[name]["si"].as_f64();
+            let middle = end("lower").zip(end("upper")).map(|(low, high)| (low + high) / 2.0);
+            // As the job states it: what is far from that is asked back.
+            let si = middle.or(reading["expected"]["si"].as_f64()).unwrap_or(0.0);
+            (format!("{:.1} deg", si.to_degrees()), Some("AF-1"))
+        }
+        (_, Some(_)) if limits["lower"].is_null() && !limits["upper"].is_null() => {
+            ("0 in".to_owned(), Some("TP-2"))
+        }
+        (_, Some("length")) => {
+            let caliper = reading["instrument"].as_str().is_some_and(|i| i.contains("caliper"));
+            let inch = reading["expected"]["si"].as_f64().map(|si| si / 0.0254);
+            let plain = if caliper { 1.75 } else { 93.0 };
+            let tool = if caliper { "CA-1" } else { "TP-2" };
+            (format!("{:.3} in", inch.unwrap_or(plain)), Some(tool))
+        }
+        (_, Some(_)) => ("93 in".to_owned(), Some("TP-2")),
     }
 }

@@ -118,7 +118,9 @@ impl Session<'_> {
                     return self.after_a_bad_one(row);
                 }
                 Ok(_) => return Ok(Turn::On),
-                Err(Failure::Refused(report, _)) if report.problems.iter().any(|p| p.code == "L174") => {
+                Err(Failure::Refused(report, _))
+                    if report.problems.iter().any(|p| p.code == "L174" || p.code == "L159") =>
+                {
                     how.sure = true;
                     self.talk.say("  ", "1 it is right as typed; or type it again");
                 }

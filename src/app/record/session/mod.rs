@@ -180,7 +180,12 @@ pub fn run(
     let ended = Ended { entered: session.entered, open: self::open(&sight, &session.keys).count(), refused };
     if let Some(why) = session.waiting(&sight) {
         session.talk.say("  waits: ", &why);
-        for one in super::status::for_lead(&sight.scene()) {
+        let told = || {
+            let at = (folder, &sight.issue);
+            let barred = super::barred::Barred::told(host, at, &sight.scene(), &mut Memo::default());
+            (barred, Some(sight.register.clone()))
+        };
+        for one in super::status::for_lead(&sight.scene(), told) {
             session.talk.say("  waits for a lead: ", &one);
         }
     }
@@ -283,20 +288,22 @@ impl Session<'_> {
     fn next(&mut self, sheet: bool) -> Result<Option<Row>, Failure> {
         let sight = self.sight()?;
         let scene = sight.scene();
+        let now = boxes::in_force(self.host, self.folder, &sight.issue, &scene, &mut self.memo)?;
         let found = open(&sight, &self.keys).find(|asked| {
             !self.left.contains(&asked.name)
                 && (!sheet || asked.kind() == BoxKind::Signature)
-                && boxes::waits(&scene, asked).is_none()
+                && boxes::waits(&scene, now.as_deref(), asked).is_none()
         });
         let Some(asked) = found else { return Ok(None) };
-        let now = boxes::in_force(self.host, self.folder, &sight.issue, &scene, &mut self.memo)?;
         Ok(Some(boxes::row(&scene, now.as_deref(), &asked)))
     }
 
     /// What the first box that waits is waiting for.
-    fn waiting(&self, sight: &Sight) -> Option<String> {
+    fn waiting(&mut self, sight: &Sight) -> Option<String> {
         let scene = sight.scene();
-        open(sight, &self.keys).find_map(|asked| boxes::waits(&scene, &asked))
+        let now =
+            boxes::in_force(self.host, self.folder, &sight.issue, &scene, &mut self.memo).ok().flatten();
+        open(sight, &self.keys).find_map(|asked| boxes::waits(&scene, now.as_deref(), &asked))
     }
 
     fn question(&mut self, row: &Row) -> Result<Turn, Failure> {

@@ -111,10 +111,10 @@ impl Session<'_> {
         if asked.filled(&sight.state).is_some() || self.left.contains(&one.name) {
             return Ok(Some(Turn::On));
         }
-        if boxes::waits(&scene, &asked).is_some() {
+        let now = boxes::in_force(self.host, self.folder, &sight.issue, &scene, &mut self.memo)?;
+        if boxes::waits(&scene, now.as_deref(), &asked).is_some() {
             return Ok(None);
         }
-        let now = boxes::in_force(self.host, self.folder, &sight.issue, &scene, &mut self.memo)?;
         let row = boxes::row(&scene, now.as_deref(), &asked);
         let first = &one.page.boxes[one.group[0]];
         let showed = words(first.kind, &one.value);

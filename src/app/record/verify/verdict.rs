@@ -53,6 +53,8 @@ pub struct Trust {
     /// Digests of what the traveler's folder keeps of files entries were taken in from;
     /// none where the folder is not at hand.
     pub kept: Option<BTreeSet<String>>,
+    /// Heads of the log that somebody kept on paper: from slips, notes, `status`.
+    pub heads: Vec<String>,
 }
 
 impl Trust {

@@ -1,0 +1,112 @@
+//! A weld is judged when it can be cold, and tested when its time has come.
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+
+use super::entry::SLACK;
+use super::frozen::{Operation, Reading};
+use super::hours::heats;
+use super::rules::{Scene, refuse};
+use crate::diagnostic::Diagnostic;
+use crate::quantity::Style;
+use crate::term::Does;
+
+/// Edition of the rules since which it is refused.
+const SINCE: u32 = 2;
+/// Minutes after the last arc in which no welded steel gets cold to the hand in still
+/// air (3 mm at 150 degC, both sides giving off 15 W/m2K, takes 11 to 45 degC: Newton's
+/// law of cooling; thicker takes longer). Whoever is quicker than usual is only told.
+const TOUCH: i64 = 10;
+
+const RULE: &str = "a weld is judged cold, and tested in its time";
+
+impl<'a> Scene<'a> {
+    /// When the last arc at one of these joints was out at the earliest, and where: what
+    /// was taken in without a time of its own says nothing of it.
+    fn last_arc(&self, joints: &[String]) -> Option<(DateTime<FixedOffset>, &'a Operation)> {
+        let hot = |o: &&Operation| heats(o) && o.joints.iter().any(|j| joints.contains(j));
+        let marks = |o: &'a Operation| {
+            // Initials are given at the end of a station, not of an arc.
+            let step = (o.key.clone(), 1)..=(o.key.clone(), u32::MAX);
+            let ticks = self.state.ticks.range(step).map(|(_, mark)| mark);
+            let read = o.readings().flat_map(|r| self.state.all_readings(&o.key, &r.id));
+            ticks
+                .chain(read.map(|(_, mark)| mark))
+                .filter(|mark| !mark.timeless)
+                .filter_map(move |mark| Some((mark.time()?, o)))
+                .collect::<Vec<_>>()
+        };
+        self.plan.operations.iter().filter(hot).flat_map(marks).max_by_key(|(at, _)| *at)
+    }
+
+    /// Whether an operation that accepts welds is worked when they can be cold.
+    ///
+    /// # Errors
+    /// If the last arc was out a few minutes before, or later.
+    pub(super) fn cooled(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        let accepts = operation.points().any(|p| p.rule.as_deref() == Some("acceptance"));
+        let Some(at) = self.at.filter(|_| self.plan.rules >= SINCE && accepts && !heats(operation)) else {
+            return Ok(());
+        };
+        let Some((arc, hot)) = self.last_arc(&operation.joints) else { return Ok(()) };
+        let minutes = (at - arc).num_minutes();
+        if minutes >= TOUCH {
+            return Ok(());
+        }
+        let when = if at < arc { "before the last arc at" } else { "after the last arc at" };
+        Err(refuse(
+            "L179",
+            RULE,
+            format!(
+                "operation {} judges its welds cold, and {} is {} min {when} operation {}: nothing is cold in {TOUCH} min",
+                operation.number,
+                at.format("%Y-%m-%d %H:%M"),
+                minutes.abs(),
+                hot.number
+            ),
+            format!(
+                "let it cool in still air, and read it then; what was read earlier is entered with its time (--at TIME). If the arc was out sooner, put the time of its entry right: tackwright status {} --entries",
+                self.plan.number
+            ),
+        ))
+    }
+
+    /// Whether a reading that has to wait after the last arc waited, where its answer
+    /// says that all is well.
+    ///
+    /// # Errors
+    /// If its time has not come.
+    pub fn in_time(
+        &self,
+        operation: &Operation,
+        reading: &Reading,
+        does: Option<Does>,
+    ) -> Result<(), Diagnostic> {
+        let conforms = does.is_none_or(|d| d == Does::Conforms);
+        let asked = reading.after_arc.filter(|_| self.plan.rules >= SINCE && conforms);
+        let (Some(wait), Some(at)) = (asked, self.at) else { return Ok(()) };
+        let Some((arc, hot)) = self.last_arc(&operation.joints) else { return Ok(()) };
+        #[allow(clippy::cast_possible_truncation)]
+        let wait_for = TimeDelta::seconds(wait.si() as i64);
+        if at + TimeDelta::minutes(SLACK) >= arc + wait_for {
+            return Ok(());
+        }
+        let wait = Style::of(wait.kind()).both(wait);
+        let mut problem = refuse(
+            "L179",
+            RULE,
+            format!(
+                "{}.{} is taken {wait} after the last arc or later; that was at operation {}, {}, and {} is sooner",
+                operation.number,
+                reading.id,
+                hot.number,
+                arc.format("%Y-%m-%d %H:%M"),
+                at.format("%Y-%m-%d %H:%M"),
+            ),
+            format!("test it at {} or later", (arc + wait_for).format("%Y-%m-%d %H:%M")),
+        );
+        if let Some(early) = reading.choices.iter().find(|c| c.does == Does::Stops) {
+            problem = problem.help(format!("tested already: answer \"{}\", and a lead decides", early.word));
+        }
+        Err(problem)
+    }
+}

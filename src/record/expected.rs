@@ -1,0 +1,198 @@
+//! A reading far from what is expected of it: the point slipped, the unit is another
+//! one, the sign is the other one. It is asked back before it counts for anything.
+
+use super::frozen::{Limits, Reading};
+use crate::quantity::{Kind, Quantity, Style};
+
+/// Edition of the rules since which it is asked back.
+pub const SINCE: u32 = 2;
+/// Times off that can't be chance: a power of ten, millimetres for inches, feet for
+/// inches, pound-inches for pound-feet.
+const TIMES: f64 = 8.0;
+/// Below this much a length with no limits of its own may be ten times off: 5 mm.
+const SMALL: f64 = 0.005;
+/// Below this much an angle may have the other sign, or be ten times off: 0.5 deg and
+/// 2 deg.
+const LEVEL: f64 = 0.5 * std::f64::consts::PI / 180.0;
+const FLAT: f64 = 2.0 * std::f64::consts::PI / 180.0;
+/// A length this far below nothing has a sign: 3 mm.
+const SIGNED: f64 = 0.003;
+
+/// What a value is held against. SI units.
+enum Expect {
+    /// A target with what it may be off by.
+    Near(f64, f64),
+    /// At most.
+    Most(f64),
+    /// At least.
+    Least(f64),
+    /// What the job states, without a limit.
+    Stated(f64),
+}
+
+impl Expect {
+    fn of(reading: &Reading, limits: Option<Limits>) -> Option<Self> {
+        let si = |q: Option<Quantity>| q.map(Quantity::si);
+        let (target, lower, upper) = match limits {
+            Some(l) => (si(l.target), si(l.lower), si(l.upper)),
+            None => (None, None, None),
+        };
+        Some(match (lower, upper) {
+            (Some(low), Some(high)) => {
+                let (middle, half) = (target.unwrap_or(f64::midpoint(low, high)), (high - low) / 2.0);
+                // Around nothing the sign says nothing, and no share of it either.
+                if middle.abs() > half {
+                    Self::Near(middle, half)
+                } else {
+                    Self::Most(low.abs().max(high.abs()))
+                }
+            }
+            (None, Some(high)) => Self::Most(high.abs()),
+            (Some(low), None) => Self::Least(low.abs()),
+            (None, None) => match target {
+                Some(target) => Self::Near(target, 0.0),
+                None => Self::Stated(reading.expected?.si()),
+            },
+        })
+    }
+}
+
+/// Whether a kind is read on a scale that begins at nothing.
+const fn has_a_size(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Length
+            | Kind::Angle
+            | Kind::Torque
+            | Kind::Current
+            | Kind::Voltage
+            | Kind::Mass
+            | Kind::Stress
+            | Kind::Force
+            | Kind::Speed
+    )
+}
+
+/// Why a value is hardly what was read, in words; none if it may well be. `limits` are
+/// those it is judged by.
+#[must_use]
+pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<String> {
+    let (kind, value) = (read.kind(), read.si());
+    if !has_a_size(kind) || value == 0.0 {
+        return None;
+    }
+    let expect = Expect::of(reading, limits)?;
+    let least = |angle: f64, length: f64| match kind {
+        Kind::Angle => angle,
+        Kind::Length => length,
+        _ => 0.0,
+    };
+    let inside = |middle: f64, half: f64| (value - middle).abs() <= half;
+    let (of, words) = match expect {
+        Expect::Near(middle, half) if !inside(middle, half) => (middle, "what is wanted"),
+        Expect::Stated(stated) if value.abs().max(stated.abs()) >= least(FLAT, SMALL) => {
+            (stated, "what the job states")
+        }
+        Expect::Most(most) if value.abs() >= TIMES * most => (most, "what is allowed at most"),
+        // Room to spare is no slip.
+        Expect::Least(lower) if value >= 10.0 * lower || value.abs() * TIMES <= lower => {
+            (lower, "what is asked at least")
+        }
+        _ => return None,
+    };
+    if of == 0.0 {
+        return None;
+    }
+    let shown = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+    let signed = least(LEVEL, SIGNED);
+    let other_sign = matches!(expect, Expect::Near(..) | Expect::Stated(_))
+        && value.is_sign_negative() != of.is_sign_negative()
+        && value.abs() >= signed
+        && of.abs() >= signed;
+    let off = (value / of).abs();
+    let why = if off >= TIMES || off * TIMES <= 1.0 {
+        times(kind, off)
+    } else if other_sign {
+        "has the other sign than".to_owned()
+    } else {
+        return None;
+    };
+    Some(format!("{} {why} {words}, {}", shown(value), shown(of)))
+}
+
+/// How far off, and what it most likely comes from.
+fn times(kind: Kind, off: f64) -> String {
+    let large = off.max(1.0 / off);
+    let near = |of: f64| (large / of - 1.0).abs() < 0.06;
+    let from = if [10.0, 100.0, 1000.0].into_iter().any(near) {
+        " (the decimal point?)"
+    } else if kind == Kind::Length && [25.4, 254.0].into_iter().any(near) {
+        " (millimetres or inches?)"
+    } else if near(12.0) {
+        " (feet or inches?)"
+    } else {
+        ""
+    };
+    let number = if large < 100.0 { format!("{large:.1}") } else { format!("{large:.0}") };
+    let number = number.trim_end_matches(".0");
+    if off > 1.0 { format!("is {number} times{from}") } else { format!("is 1/{number} of{from}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const INCH: f64 = 0.0254;
+    const DEGREE: f64 = std::f64::consts::PI / 180.0;
+
+    fn limits(kind: Kind, target: Option<f64>, lower: Option<f64>, upper: Option<f64>) -> Option<Limits> {
+        let q = |v: Option<f64>| v.map(|v| Quantity::from_si(kind, v));
+        Some(Limits { kind, target: q(target), lower: q(lower), upper: q(upper) })
+    }
+
+    fn stated(kind: Kind, value: f64) -> Reading {
+        Reading { expected: Some(Quantity::from_si(kind, value)), ..Reading::default() }
+    }
+
+    #[test]
+    fn a_slipped_point_the_other_unit_and_the_other_sign_are_told() {
+        let wall = stated(Kind::Length, 0.281 * INCH);
+        let free = limits(Kind::Length, None, None, None);
+        let said = |reading: &Reading, limits, kind, value: f64| {
+            far(reading, limits, Quantity::from_si(kind, value)).unwrap_or_default()
+        };
+        let length = |inch: f64| said(&wall, free, Kind::Length, inch * INCH);
+        assert!(
+            length(2.81).contains("10 times (the decimal point?) what the job states"),
+            "{}",
+            length(2.81)
+        );
+        assert!(length(0.0281).contains("1/10 of"), "{}", length(0.0281));
+        assert!(length(7.137).contains("25.4 times (millimetres or inches?)"), "{}", length(7.137));
+        for honest in [0.281, 0.2, 0.4, 0.15, 0.0] {
+            assert_eq!(length(honest), "", "{honest}");
+        }
+        let plain = Reading::default();
+        let pinion = limits(Kind::Angle, Some(12.5 * DEGREE), Some(12.0 * DEGREE), Some(13.0 * DEGREE));
+        let angle = |deg: f64| said(&plain, pinion, Kind::Angle, deg * DEGREE);
+        assert!(angle(-12.4).contains("has the other sign"), "{}", angle(-12.4));
+        assert!(angle(1.25).contains("1/10 of"), "{}", angle(1.25));
+        assert!(angle(125.0).contains("10 times"), "{}", angle(125.0));
+        for near in [12.4, 11.0, 14.0, 22.5] {
+            assert_eq!(angle(near), "", "{near}");
+        }
+        let most = limits(Kind::Length, None, None, Some(INCH / 16.0));
+        assert!(said(&plain, most, Kind::Length, 1.5 * INCH).contains("24 times"));
+        assert_eq!(said(&plain, most, Kind::Length, INCH / 8.0), "");
+        let torque = limits(Kind::Torque, None, Some(169.0), Some(183.0));
+        assert!(said(&plain, torque, Kind::Torque, 14.6).contains("1/12"));
+        // Around nothing there is no other sign; small values of what has no limit differ.
+        let toe = limits(Kind::Angle, None, Some(-0.1 * DEGREE), Some(0.1 * DEGREE));
+        assert_eq!(said(&plain, toe, Kind::Angle, -0.2 * DEGREE), "");
+        let camber = stated(Kind::Angle, 0.4 * DEGREE);
+        assert_eq!(said(&camber, limits(Kind::Angle, None, None, None), Kind::Angle, -0.1 * DEGREE), "");
+        // A scale with another beginning is not compared.
+        let warm = limits(Kind::Temperature, None, Some(394.0), None);
+        assert_eq!(said(&plain, warm, Kind::Temperature, 300.0), "");
+    }
+}

@@ -1,0 +1,210 @@
+//! What is not decided, and what it keeps shut: later holds, and the work that
+//! depends on where it was read or found.
+
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::agree::Stop;
+use super::frozen::{Operation, PointKind};
+use super::rules::{Scene, refuse};
+use super::state::Found;
+use crate::diagnostic::Diagnostic;
+
+/// Edition of the rules since which work waits, and not only the next hold.
+const SINCE: u32 = 2;
+
+/// Something at an operation that only a lead decides.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Undecided {
+    /// Key of the operation it stands at; it may be gone from the plan.
+    pub key: String,
+    /// What it is about.
+    pub kind: Kind,
+    /// When it was read or found, as stated.
+    pub at: Option<DateTime<FixedOffset>>,
+    /// What stands, in words.
+    pub words: String,
+    /// Who decides and how, with the command.
+    pub way_out: String,
+}
+
+/// What is not decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A found condition without a disposition.
+    Found,
+    /// A found condition that was rejected, and nothing takes its place.
+    Rejected,
+    /// A rule between readings that is broken.
+    Stop,
+    /// A reading that is not proven to conform.
+    Reading,
+}
+
+impl Kind {
+    const fn code(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Rejected => ("L129", "reject means reject"),
+            Self::Found => ("L122", "a found condition keeps later holds shut"),
+            Self::Stop => ("L116", "a stop rule shuts the hold until a lead decides"),
+            Self::Reading => ("L124", "no release on a reading that does not conform"),
+        }
+    }
+}
+
+impl Undecided {
+    /// The refusal of what it keeps shut: `H4 stays shut`.
+    pub(super) fn refuses(self, shut: &str) -> Diagnostic {
+        let (code, rule) = self.kind.code();
+        let end = if self.kind == Kind::Rejected { " until what replaces it is entered" } else { "" };
+        refuse(code, rule, format!("{}, so {shut}{end}", self.words), self.way_out)
+    }
+}
+
+impl<'a> Scene<'a> {
+    fn found(&self, found: &Found) -> Option<Undecided> {
+        let number = &self.plan.number;
+        let (kind, words, way_out) = if self.state.rejected(found) {
+            (
+                Kind::Rejected,
+                format!("{} at operation {} was rejected", found.number, found.operation),
+                format!(
+                    "put the replacement into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
+                    self.by("lead", |_| true),
+                    found.number
+                ),
+            )
+        } else if found.disposition.is_none() {
+            (
+                Kind::Found,
+                format!("{} at operation {} has no disposition", found.number, found.operation),
+                format!(
+                    "a lead decides: tackwright dispose {number} {} \"repair\" --by {} --reason \"…\"",
+                    found.number,
+                    self.by("lead", |_| true)
+                ),
+            )
+        } else {
+            return None;
+        };
+        Some(Undecided { key: found.key.clone(), kind, at: found.mark.time(), words, way_out })
+    }
+
+    /// What was found and nobody decided, or was rejected and not replaced.
+    pub(super) fn founds(&self) -> impl Iterator<Item = Undecided> {
+        let rejected = self.state.founds.iter().filter(|f| f.disposition.is_some());
+        let open = self.state.founds.iter().filter(|f| f.disposition.is_none());
+        rejected.chain(open).filter_map(move |f| self.found(f))
+    }
+
+    /// How a lead decides about a reading: it is filed, and gets a disposition.
+    pub(super) fn decides(&self, operation: &Operation, reading: &str) -> String {
+        let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
+        let next = self.state.founds.len() + 1;
+        let place = format!("{}.{reading}", operation.number);
+        // What was filed and waits for its disposition is not filed again.
+        let filed = self.state.founds.iter().find(|f| {
+            f.key == operation.key && f.reading.as_deref() == Some(reading) && f.disposition.is_none()
+        });
+        match filed {
+            Some(found) => format!(
+                "a lead decides: tackwright dispose {number} {} \"use as is\" --by {lead} --reason \"…\"",
+                found.number
+            ),
+            None => format!(
+                "let a lead decide: tackwright found {number} {place} \"…\" --by ID, then tackwright dispose {number} F{next} \"use as is\" --by {lead} --reason \"…\""
+            ),
+        }
+    }
+
+    fn stop(&self, operation: &Operation, stop: &Stop) -> Undecided {
+        let read = |n: &super::frozen::Name| self.state.reading(&n.operation, &n.reading)?.1.time();
+        Undecided {
+            key: operation.key.clone(),
+            kind: Kind::Stop,
+            at: stop.of.iter().filter_map(read).max(),
+            words: format!("at operation {}, {}", operation.number, stop.words),
+            way_out: format!(
+                "{}{}",
+                if self.strict() { "" } else { "read again with --again, or " },
+                self.decides(operation, &stop.reading)
+            ),
+        }
+    }
+
+    /// What was read at an operation and is not decided: broken rules first.
+    pub(super) fn read_badly(&self, operation: &'a Operation) -> impl Iterator<Item = Undecided> {
+        let stops = self.state.stops(self.plan, operation).into_iter().map(|s| self.stop(operation, &s));
+        let stops: Vec<Undecided> = stops.collect();
+        let failing = self.state.failing_marks(operation).map(|(measured, mark)| {
+            let reading = &measured.reading;
+            let again = if self.strict() { "" } else { "put it right and measure again with --again, then " };
+            Undecided {
+                key: operation.key.clone(),
+                kind: Kind::Reading,
+                at: mark.time(),
+                words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
+                way_out: format!("{again}{}", self.decides(operation, reading)),
+            }
+        });
+        stops.into_iter().chain(failing.collect::<Vec<_>>())
+    }
+
+    /// Whether work depends on nothing that waits for a lead. Making safe never waits;
+    /// nor does late entry of what was done before it was read or found.
+    ///
+    /// # Errors
+    /// With what is not decided, and who decides.
+    pub(super) fn free(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        if self.plan.rules < SINCE || operation.makes_safe() {
+            return Ok(());
+        }
+        let before =
+            || -> BTreeSet<&str> { self.all_before(operation).into_iter().map(|o| o.key.as_str()).collect() };
+        let late = |one: &Undecided| self.at.zip(one.at).is_some_and(|(now, then)| now < then);
+        let shut = format!("work at {}, which rests on it, must wait", operation.number);
+        let mut before_this: Option<BTreeSet<&str>> = None;
+        for one in self.founds().filter(|one| !late(one)) {
+            let before = before_this.get_or_insert_with(before);
+            // Where its operation is gone, nobody knows what it touches.
+            if before.contains(one.key.as_str()) || self.plan.place(&one.key).is_none() {
+                return Err(one.refuses(&shut));
+            }
+        }
+        let suspect = self.plan.operations.iter().filter(|o| self.state.departs(o));
+        for other in suspect.filter(|o| o.key != operation.key) {
+            let before = before_this.get_or_insert_with(before);
+            if !before.contains(other.key.as_str()) {
+                continue;
+            }
+            if let Some(one) = self.read_badly(other).find(|one| !late(one)) {
+                return Err(one.refuses(&shut));
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether nothing before a hold, or before what lets the unit go, waits for a lead.
+    pub(super) fn founds_closed(&self, operation: &Operation, shut: &str) -> Result<(), Diagnostic> {
+        let place = self.plan.place(&operation.key).unwrap_or(usize::MAX);
+        let before = |one: &Undecided| self.plan.place(&one.key).is_none_or(|found| found <= place);
+        self.founds().find(before).map_or(Ok(()), |one| Err(one.refuses(shut)))
+    }
+
+    pub(super) fn proven(&self, operation: &Operation, shut: &str, after: bool) -> Result<(), Diagnostic> {
+        let place = self.plan.place(&operation.key).unwrap_or(0);
+        let until = if after { place + 1 } else { place };
+        let mut read = self.plan.operations.iter().take(until).flat_map(|o| self.read_badly(o));
+        read.next().map_or(Ok(()), |one| Err(one.refuses(shut)))
+    }
+}
+
+impl Operation {
+    /// Whether it only makes safe: fire watch, stands, the hot-work card. That is done,
+    /// and entered, whatever else is wrong.
+    #[must_use]
+    pub fn makes_safe(&self) -> bool {
+        self.verb == "protect" && self.acts.is_empty() && !self.points().any(|p| p.kind == PointKind::Hold)
+    }
+}

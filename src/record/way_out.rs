@@ -1,0 +1,146 @@
+//! The way out of a refusal: who may do it, with what, by which command. Only what
+//! would be taken is proposed.
+
+use super::entry::Measured;
+use super::frozen::{Operation, Point, Reading, Step};
+use super::people::Signer;
+use super::rules::Scene;
+
+impl<'a> Scene<'a> {
+    /// People who may act in a role on the day and to whom `also` applies.
+    pub(super) fn people_able(&self, role: &str, also: impl Fn(&Signer) -> bool) -> Vec<&'a str> {
+        let all = self.register.people.iter();
+        all.filter(|p| self.present(p).is_ok() && self.acts(p, role) && also(p))
+            .map(|p| p.id.as_str())
+            .collect()
+    }
+
+    /// Whether a person has a role by the book, and its certificate holds.
+    fn acts(&self, person: &Signer, role: &str) -> bool {
+        let has = role.is_empty() || person.roles.iter().any(|r| r == role);
+        has && self.holds(person, role)
+    }
+
+    /// Who does it: `have I1 or I2 do it`, or what the shop book lacks.
+    pub(super) fn have(&self, role: &str, what: &str, also: impl Fn(&Signer) -> bool) -> String {
+        let able = self.people_able(role, also);
+        match (able.is_empty(), self.register.people.is_empty()) {
+            (false, _) => format!("have {} {what}", able.join(" or ")),
+            (true, true) => format!("have another {role} {what}"),
+            (true, false) => format!(
+                "nobody in {} may {what} as {role} that day: enter somebody with the role, or the renewed certificate",
+                self.register.book
+            ),
+        }
+    }
+
+    /// The id a command names for a role: the first who may, else a word for it.
+    pub(super) fn by(&self, role: &str, also: impl Fn(&Signer) -> bool) -> &'a str {
+        let word = if role == "lead" { "LEAD" } else { "ID" };
+        self.people_able(role, also).first().copied().unwrap_or(word)
+    }
+
+    /// The command that takes a reading, with a tool that will be taken.
+    pub(super) fn measures(&self, operation: &Operation, reading: &Reading, again: bool) -> String {
+        let needed = reading.instrument.as_deref();
+        let tool = reading.limits.filter(|_| needed.is_some()).map(|limits| {
+            let value = limits.target.or(limits.lower).or(limits.upper).or(reading.expected);
+            let (named, others) = self.takes(needed, limits.kind, value);
+            let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
+            format!(" --with {tool}")
+        });
+        let step = operation.step_of(&reading.id);
+        format!(
+            "tackwright measure {} {}.{} VALUE{}{} --by {}",
+            self.plan.number,
+            operation.number,
+            reading.id,
+            tool.unwrap_or_default(),
+            if again { " --again" } else { "" },
+            self.reader(operation, step)
+        )
+    }
+
+    /// The command that takes a reading of an entry once more.
+    pub(super) fn again_at(&self, taken: &Measured) -> String {
+        let operation = self.plan.operations.iter().find(|o| o.key == taken.operation.key);
+        let reading = operation.and_then(|o| Some((o, o.readings().find(|r| r.id == taken.reading)?)));
+        reading.map_or_else(
+            || format!("tackwright status {}", self.plan.number),
+            |(operation, reading)| self.measures(operation, reading, true),
+        )
+    }
+
+    /// The command that enters the next of what an operation lacks before its point.
+    pub(super) fn next_of(&self, operation: &Operation, point: &Point) -> String {
+        let number = &self.plan.number;
+        let lacks = |r: &&Reading| r.asked() && self.state.reading(&operation.key, &r.id).is_none();
+        if let Some(reading) = operation.readings().find(lacks) {
+            return format!("done already: {} --at TIME", self.measures(operation, reading, false));
+        }
+        let step = operation.steps.iter().find(|s| s.ticked() && self.state.done(operation, s).is_none());
+        let by = self.worker(operation);
+        if let Some(step) = step {
+            return format!(
+                "done already: tackwright tick {number} {}.{} --by {by} --at TIME",
+                operation.number, step.number
+            );
+        }
+        if operation.levelled() && self.state.initials(operation).is_none() {
+            return format!(
+                "done already: tackwright tick {number} {} --by {by} --at TIME",
+                operation.number
+            );
+        }
+        let since = self.state.reopened(operation, point).map_or(0, |r| r.n);
+        let old =
+            |r: &&Reading| self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since);
+        operation.readings().filter(|r| r.asked()).find(old).map_or_else(
+            || "tick the steps and write the readings, then sign".to_owned(),
+            |reading| format!("read it once more: {}", self.measures(operation, reading, true)),
+        )
+    }
+
+    /// Who may read at a step.
+    fn reader(&self, operation: &Operation, step: Option<&Step>) -> &'a str {
+        let by = step.and_then(|s| s.by.as_deref());
+        let role = by.unwrap_or(&operation.role);
+        self.by(role, |p| {
+            step.is_none_or(|s| self.own_first(p, operation, s).is_none())
+                && self.own_reading(p, operation).is_none()
+                && self.own_release(p, operation).is_none()
+        })
+    }
+
+    /// Who may work at an operation.
+    pub(super) fn worker(&self, operation: &Operation) -> &'a str {
+        self.by(&operation.role, |p| {
+            let welds = operation.acts.iter().any(|a| a == "arc" || a == "tack");
+            self.own_release(p, operation).is_none() && (!welds || self.may_weld(p, operation).is_ok())
+        })
+    }
+
+    /// People who may sign a point in a role, whatever else it waits for.
+    #[must_use]
+    pub fn signers(&self, operation: &Operation, point: &Point, role: &str) -> Vec<&'a str> {
+        self.people_able(role, |p| {
+            let signed = self.state.standing(operation, point);
+            !signed
+                .iter()
+                .any(|s| self.is(&s.mark.by, p) || s.seen_by.as_ref().is_some_and(|by| self.is(by, p)))
+                && self.own(p, role, operation, point).is_none()
+        })
+    }
+
+    /// The command that signs a point in the next role it waits for.
+    pub(super) fn signs(&self, operation: &Operation, point: &Point) -> String {
+        let role = self.state.unsigned(operation, point).first().copied().unwrap_or("lead");
+        let by = self.signers(operation, point, role).first().copied();
+        format!(
+            "tackwright sign {} {} --as {role} --by {}",
+            self.plan.number,
+            point.number,
+            by.unwrap_or(if role == "lead" { "LEAD" } else { "ID" })
+        )
+    }
+}

@@ -1,0 +1,291 @@
+//! What waits for a lead keeps what depends on it waiting; a weld is judged cold; a reading
+//! far from the plan is asked back. Told by the rules and by a replay of them.
+
+use chrono::{DateTime, NaiveDate};
+use tackwright::diagnostic::Diagnostic;
+use tackwright::quantity::{Kind, Quantity};
+use tackwright::record::entry::{Action, Entry, Issue, Measured, TakenIn};
+use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, Reading, Step};
+use tackwright::record::moved::AsPrinted;
+use tackwright::record::people::{Register, Signer};
+use tackwright::record::replay::replay;
+use tackwright::record::rules::Scene;
+use tackwright::record::state::fold;
+use tackwright::term::{Does, Judged, Level, Verdict};
+
+use super::record_gates::{at, code, entry, operation, read};
+use crate::support::bench::Bench;
+
+/// Fit up, weld, accept, in a row; something else beside them; a fire watch at the end.
+fn plan() -> Frozen {
+    let angle = Limits { kind: Kind::Angle, target: None, lower: None, upper: None };
+    let reading = |id: &str| Reading {
+        id: id.to_owned(),
+        level: Some(Level::Control),
+        limits: Some(angle),
+        ..Reading::default()
+    };
+    let step =
+        |readings: Vec<Reading>| Step { number: 1, level: Some(Level::Control), readings, ..Step::default() };
+    let one = |key: &str, number: u32, follows: &[&str], readings: Vec<Reading>| Operation {
+        follows: follows.iter().map(|k| (*k).to_owned()).collect(),
+        steps: vec![step(readings)],
+        ..operation(key, number, &[])
+    };
+    let apart = |id: &str| Reading { apart: Some(Quantity::from_si(Kind::Angle, 0.01)), ..reading(id) };
+    let fit = one("fit", 10, &[], vec![apart("caster.left"), apart("caster.right")]);
+    let mut weld = one("weld", 20, &["fit"], vec![reading("interpass")]);
+    (weld.acts, weld.joints) = (vec!["arc".to_owned()], vec!["J1".to_owned()]);
+    let word = |word: &str, does: Does| Choice { word: word.to_owned(), does };
+    let cracks = Reading {
+        id: "cracks".to_owned(),
+        level: Some(Level::Safety),
+        choices: vec![word("clear", Does::Conforms), word("done earlier than 24 h", Does::Stops)],
+        after_arc: Some(Quantity::from_si(Kind::Time, 24.0 * 3600.0)),
+        ..Reading::default()
+    };
+    let mut accept = one("accept", 30, &["weld"], vec![reading("size"), cracks]);
+    accept.joints = vec!["J1".to_owned()];
+    accept.after = vec![Point {
+        slot: "after.1".to_owned(),
+        number: "H1".to_owned(),
+        kind: PointKind::Hold,
+        rule: Some("acceptance".to_owned()),
+        roles: vec!["inspector".to_owned()],
+        ..Point::default()
+    }];
+    let beside = one("beside", 40, &[], vec![reading("length")]);
+    let mut watch = one("watch", 50, &["weld"], vec![reading("end")]);
+    watch.verb = "protect".to_owned();
+    Frozen {
+        number: "T-1".to_owned(),
+        revision: "A".to_owned(),
+        operations: vec![fit, weld, watch, beside, accept],
+        rules: 2,
+        ..Frozen::default()
+    }
+}
+
+fn register() -> Register {
+    let person = |id: &str, role: &str| Signer {
+        id: id.to_owned(),
+        name: id.to_owned(),
+        roles: vec![role.to_owned()],
+        ..Signer::default()
+    };
+    Register {
+        people: vec![person("F1", "fitter"), person("L1", "lead"), person("I1", "inspector")],
+        ..Register::default()
+    }
+}
+
+fn ask<T>(plan: &Frozen, log: &[Entry], time: &str, question: impl FnOnce(&Scene<'_>) -> T) -> T {
+    let (register, state) = (register(), fold(log));
+    let at = DateTime::parse_from_rfc3339(&format!("2026-03-{time}:00-06:00")).unwrap();
+    let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+    question(&Scene { plan, state: &state, entries: log, register: &register, day, at: Some(at) })
+}
+
+fn work(plan: &Frozen, log: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
+    ask(plan, log, &format!("02T{time}"), |s| s.work(s.person("F1")?, s.operation(name)?, true).map(drop))
+}
+
+fn bad(n: u64, time: &str, key: &str, id: &str) -> Entry {
+    let mut one = entry(n, time, "F1", read(key, id, 5.0));
+    if let Action::Measure { reading } = &mut one.what {
+        reading.verdict = Judged::Decided(Verdict::NotConform);
+    }
+    one
+}
+
+fn found(n: u64, time: &str, key: &str, reading: Option<&str>) -> Entry {
+    let what = Action::Found {
+        found: "F1".to_owned(),
+        operation: at(key),
+        photos: Vec::new(),
+        reading: reading.map(str::to_owned),
+        text: "cracked at the toe".to_owned(),
+    };
+    entry(n, time, "F1", what)
+}
+
+fn decided(n: u64, time: &str, disposition: &str) -> Entry {
+    let what = Action::Disposition {
+        disposition: disposition.to_owned(),
+        found: "F1".to_owned(),
+        reason: "seen and measured".to_owned(),
+    };
+    entry(n, time, "L1", what)
+}
+
+/// Everything before acceptance, done in order.
+fn welded() -> Vec<Entry> {
+    vec![
+        entry(1, "08:00", "F1", read("fit", "caster.left", 5.0)),
+        entry(2, "08:05", "F1", read("fit", "caster.right", 5.0)),
+        entry(3, "09:00", "F1", read("weld", "interpass", 5.0)),
+    ]
+}
+
+#[test]
+fn work_past_what_waits_for_a_lead_waits_as_well() {
+    let plan = plan();
+    let old = Frozen { rules: 1, ..plan.clone() };
+    let stop = |mut log: Vec<Entry>, one: Entry| {
+        log.push(one);
+        log
+    };
+    // A reading that does not conform, two operations before.
+    let log = stop(welded(), bad(4, "10:00", "fit", "caster.left"));
+    code(work(&plan, &log, "11:00", "accept"), "L124", "work at 30, which rests on it, must wait");
+    code(work(&plan, &log, "11:00", "accept"), "L124", "tackwright dispose T-1 F1");
+    code(work(&plan, &log, "11:00", "weld"), "L124", "reading 10.caster.left is not conform");
+    // What is right: where it was read, beside it, before it was read, and making safe.
+    for (name, time) in [("fit", "11:00"), ("beside", "11:00"), ("watch", "11:00"), ("accept", "09:59")] {
+        work(&plan, &log, time, name).unwrap_or_else(|p| panic!("{name} at {time}: {p:?}"));
+    }
+    work(&old, &log, "11:00", "accept").unwrap();
+    // A better one stands beside it; a lead decides, and the work goes on.
+    let again = stop(log.clone(), entry(5, "10:05", "F1", read("fit", "caster.left", 5.0)));
+    code(work(&plan, &again, "11:00", "accept"), "L124", "must wait");
+    let filed = stop(again, found(6, "10:10", "fit", Some("caster.left")));
+    code(work(&plan, &filed, "11:00", "accept"), "L122", "F1 at operation 10 has no disposition");
+    work(&plan, &stop(filed.clone(), decided(7, "10:20", "use as is")), "11:00", "accept").unwrap();
+    code(work(&plan, &stop(filed, decided(7, "10:20", "reject")), "11:00", "accept"), "L129", "was rejected");
+    // A rule between readings.
+    let log = stop(welded(), entry(4, "10:00", "F1", read("fit", "caster.right", 7.0)));
+    code(work(&plan, &log, "11:00", "accept"), "L116", "left and right are 2.0° apart");
+    work(&plan, &log, "09:59", "accept").unwrap();
+    // What was found where the work hangs on.
+    let log = stop(welded(), found(4, "10:00", "weld", None));
+    code(work(&plan, &log, "11:00", "accept"), "L122", "a lead decides: tackwright dispose T-1 F1");
+    work(&plan, &log, "11:00", "beside").unwrap();
+}
+
+fn issued() -> Entry {
+    let issue = Issue {
+        made_by: Some("1".to_owned()),
+        number: "T-1".to_owned(),
+        revision: "A".to_owned(),
+        ..Issue::default()
+    };
+    entry(1, "07:00", "L1", Action::Issued { issue })
+}
+
+/// What a replay has against a log that begins with the issue.
+fn against(plan: &Frozen, log: &[Entry]) -> Vec<String> {
+    let mut all = vec![issued()];
+    for (one, n) in log.iter().zip(2..) {
+        all.push(Entry { n, ..one.clone() });
+    }
+    replay(&[plan], &all, &AsPrinted).against.into_iter().map(|(_, why)| why).collect()
+}
+
+#[test]
+fn a_replay_says_so_of_a_log_that_went_on() {
+    let plan = plan();
+    let mut log = welded();
+    log.push(bad(4, "10:00", "fit", "caster.left"));
+    log.push(entry(5, "11:00", "I1", read("accept", "size", 5.0)));
+    let said = against(&plan, &log).join("; ");
+    assert!(said.contains("must wait"), "{said}");
+    let old = Frozen { rules: 1, ..plan };
+    let said = against(&old, &log).join("; ");
+    assert!(!said.contains("must wait"), "{said}");
+}
+
+#[test]
+fn a_weld_is_judged_when_it_can_be_cold() {
+    let plan = plan();
+    let log = welded();
+    code(work(&plan, &log, "09:01", "accept"), "L179", "1 min after the last arc at operation 20");
+    work(&plan, &log, "09:12", "accept").unwrap();
+    // Quick, and told only; sooner than the arc is refused in any case.
+    assert!(work(&plan, &log, "08:59", "accept").is_err());
+    work(&Frozen { rules: 1, ..plan.clone() }, &log, "09:01", "accept").unwrap();
+    // A sheet without times says nothing of when the arc was out.
+    let mut sheet = log.clone();
+    sheet[2].taken_in = Some(Box::new(TakenIn {
+        by: "F1".to_owned(),
+        picture: None,
+        place: "line 3".to_owned(),
+        sha256: String::new(),
+        way: tackwright::form::Way::Sheet,
+    }));
+    sheet[2].clock = Some(sheet[2].at.clone());
+    work(&plan, &sheet, "09:01", "accept").unwrap();
+    let stated = "2026-03-02T12:00:00-06:00";
+    sheet[2].clock = Some(stated.to_owned());
+    code(work(&plan, &sheet, "09:01", "accept"), "L179", "judges its welds cold");
+    let mut early = log;
+    early.push(entry(4, "09:01", "I1", read("accept", "size", 5.0)));
+    assert!(against(&plan, &early).join("; ").contains("judges its welds cold"));
+}
+
+#[test]
+fn a_crack_test_waits_for_its_time() {
+    let plan = plan();
+    let log = welded();
+    let test = |time: &str, does: Does| {
+        ask(&plan, &log, time, |s| {
+            let accept = s.operation("accept")?;
+            let cracks = accept.readings().find(|r| r.id == "cracks").unwrap();
+            s.in_time(accept, cracks, Some(does))
+        })
+    };
+    code(test("02T15:00", Does::Conforms), "L179", "test it at 2026-03-03 09:00 or later");
+    code(test("02T15:00", Does::Conforms), "L179", "done earlier than 24 h");
+    code(test("03T08:50", Does::Conforms), "L179", "is sooner");
+    test("02T15:00", Does::Stops).unwrap();
+    test("03T09:00", Does::Conforms).unwrap();
+    let said = |text: &str, verdict: Verdict| Action::Measure {
+        reading: Box::new(Measured {
+            kind: None,
+            value: None,
+            text: text.to_owned(),
+            verdict: Judged::Decided(verdict),
+            ..match read("accept", "cracks", 1.0) {
+                Action::Measure { reading } => *reading,
+                _ => unreachable!(),
+            }
+        }),
+    };
+    let mut early = log.clone();
+    early.push(entry(4, "15:00", "I1", said("clear", Verdict::Conform)));
+    assert!(against(&plan, &early).join("; ").contains("after the last arc or later"));
+    let mut told = log.clone();
+    told.push(entry(4, "15:00", "I1", said("done earlier than 24 h", Verdict::NotConform)));
+    assert!(!against(&plan, &told).join("; ").contains("after the last arc or later"));
+}
+
+#[test]
+fn a_value_far_from_the_plan_is_told_by_a_replay() {
+    let mut plan = plan();
+    let length = &mut plan.operations[3].steps[0].readings[0];
+    length.expected = Some(Quantity::from_si(Kind::Angle, 5.0_f64.to_radians()));
+    let mut log = vec![issued()];
+    log.push(entry(2, "08:00", "F1", read("beside", "length", 50.0)));
+    let told = replay(&[&plan], &log, &AsPrinted).told;
+    assert!(told.iter().any(|(n, why)| *n == 2 && why.contains("10 times")), "{told:?}");
+    log[1] = entry(2, "08:00", "F1", read("beside", "length", 5.2));
+    assert!(replay(&[&plan], &log, &AsPrinted).told.is_empty());
+    log[1] = entry(2, "08:00", "F1", read("beside", "length", -5.2));
+    let told = replay(&[&plan], &log, &AsPrinted).told;
+    assert!(told.iter().any(|(_, why)| why.contains("the other sign")), "{told:?}");
+}
+
+#[test]
+fn a_slipped_point_is_asked_back_before_anything_is_beside_it() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("bump");
+    let said = bench.no(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "W1"], "L174");
+    assert!(said.err.contains("10 times (the decimal point?) what the job states, 3 in"), "{}", said.err);
+    // The command it proposes is taken as it stands.
+    let sure = format!("tackwright measure TW-2041 {place} \"30 in\" --with TP-2 --by W1 --sure");
+    assert!(said.err.contains(&sure), "{}", said.err);
+    bench.no(
+        &["measure", "TW-2041", &place, "76.2 in", "--with", "TP-2", "--by", "W1"],
+        "millimetres or inches?",
+    );
+    bench.yes(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "W1", "--sure"]);
+}
