@@ -77,7 +77,8 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
     let changed = text(&told.changed);
     for part in [
         "It rolls over sooner. Side stability factor 1.03 before",
-        "It steers in bumps.",
+        // 0.6 deg read, 1.15 before: a change to the better is no warning.
+        "(read, limit ≤ 1.1°; −1.15° computed before): less than before",
         "Only the front came up.",
     ] {
         assert!(changed.contains(part), "{part}: {changed}");
@@ -157,7 +158,9 @@ fn all_conform_is_said_only_when_nothing_stands_against_it() {
         })
     };
     let said = pages_of(&|_| {});
-    assert!(said.exceptions.rows.is_empty(), "{:#?}", said.exceptions.rows);
+    // Prints nobody measured are told; whether one was used only the shop knows.
+    let rows = &said.exceptions.rows;
+    assert!(rows.iter().all(|r| r.kind == "Print not measured"), "{rows:#?}");
     assert!(
         said.summary.status.ends_with("All conform.") && !said.summary.doubtful,
         "{:?}",
@@ -201,7 +204,7 @@ fn all_conform_is_said_only_when_nothing_stands_against_it() {
 fn one_table_says_as_found_planned_limit_and_as_left() {
     let told = as_told();
     let caster = row(&told, "caster", Some("left"));
-    assert_eq!((caster.found.as_deref(), caster.left.as_deref()), (Some("4.0 deg"), Some("6.0 deg")));
+    assert_eq!((caster.found.as_deref(), caster.left.as_deref()), (Some("4.0°"), Some("6.0°")));
     assert_eq!(caster.planned.as_deref(), Some("6.0°"));
     assert_eq!((caster.limit.as_deref(), caster.verdict.as_str()), (Some("5.71° to 6.29°"), "conforms"));
     let height = row(&told, "height, left front", None);
@@ -248,7 +251,7 @@ fn bars_show_the_band_and_the_value_left_beside_right() {
     let caster = bar(&told);
     let (left, right) = (caster.left.unwrap(), caster.right.unwrap());
     assert!(
-        left.drawing.alt.starts_with("caster left: 6.0 deg, between 5.71° and 6.29°"),
+        left.drawing.alt.starts_with("caster left: 6.0°, between 5.71° and 6.29°"),
         "{}",
         left.drawing.alt
     );

@@ -19,6 +19,7 @@ use crate::record::entry::{Action, FollowUp};
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
+use crate::term::clock::told_text;
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,8 +49,11 @@ pub fn close(
     scene.role(person, "lead").map_err(refused)?;
     if let Some((mark, _)) = &desk.state.closed {
         return Err(refused(
-            Diagnostic::error("L111", format!("it was closed on {} by {}", mark.at, mark.by.name))
-                .help("write the completed record again: tackwright complete NUMBER"),
+            Diagnostic::error(
+                "L111",
+                format!("it was closed on {} by {}", told_text(&mark.at), mark.by.name),
+            )
+            .help("write the completed record again: tackwright complete NUMBER"),
         ));
     }
     let mut open = scene.open();

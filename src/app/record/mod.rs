@@ -43,7 +43,7 @@ pub mod timestamp;
 pub mod typed;
 pub mod verify;
 pub mod weigh;
-mod when;
+pub mod when;
 pub mod whole;
 mod wrong_file;
 

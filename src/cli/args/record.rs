@@ -6,6 +6,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use clap::Subcommand;
 
 use super::key::{Key, PassphraseFrom, Timestamp};
+use crate::app::System;
+use crate::app::record::{RecordHost, when};
 
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
@@ -47,7 +49,9 @@ pub enum Record {
     )]
     Dispose(Dispose),
     /// Take an entry back: a tick, reading or signature that was wrong.
-    #[command(after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"")]
+    #[command(
+        after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by L1 --reason \"wrong side\""
+    )]
     Correct(Correct),
     /// Issue the next revision of a job; unchanged operations keep their entries.
     #[command(
@@ -104,9 +108,10 @@ pub struct Who {
     /// Id of the person.
     #[arg(long, value_name = "ID")]
     pub by: String,
-    /// When it happened, RFC 3339; the clock if absent.
+    /// When it happened: 14:05, "yesterday 9:30", "2026-03-02 14:05", by the zone of
+    /// this computer, or with its offset; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -132,9 +137,9 @@ pub struct Pin {
 /// The entry that is replaced.
 #[derive(Debug, clap::Args)]
 pub struct Corrects {
-    /// Entry this one replaces.
-    #[arg(long, value_name = "ENTRY", requires = "reason")]
-    pub corrects: Option<u64>,
+    /// Entry this one replaces, or the place it fills.
+    #[arg(long, value_name = "ENTRY|PLACE", requires = "reason")]
+    pub corrects: Option<String>,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
@@ -147,9 +152,20 @@ impl Corrects {
     }
 }
 
-/// Reads a time.
-pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
-    DateTime::parse_from_rfc3339(text).map_err(|e| format!("{e}; write it as 2026-03-02T14:05:00-06:00"))
+/// A time that was stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct At {
+    /// When.
+    pub time: DateTime<FixedOffset>,
+    /// Whether no offset was typed, so that the zone of this computer was taken.
+    pub here: bool,
+}
+
+/// Reads a time as a person writes it.
+pub(crate) fn time(text: &str) -> Result<At, String> {
+    let near = System.now();
+    let time = when::read(&System, text, &near).map_err(|p| format!("{}; write {}", p.message, p.example))?;
+    Ok(At { time, here: DateTime::parse_from_rfc3339(text.trim()).is_err() })
 }
 
 /// Arguments of `copy`.
@@ -179,9 +195,9 @@ pub struct Returned {
     /// Enter what is good.
     #[arg(long, requires = "by")]
     pub enter: bool,
-    /// When the work was done; the clock if absent.
+    /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -371,7 +387,7 @@ pub struct Dispose {
     pub reason: String,
     /// Entry of the disposition this one replaces.
     #[arg(long, value_name = "ENTRY")]
-    pub corrects: Option<u64>,
+    pub corrects: Option<String>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
@@ -382,8 +398,9 @@ pub struct Dispose {
 pub struct Correct {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Entry that is taken back, or the name of the box it fills.
-    #[arg(value_name = "ENTRY|BOX")]
+    /// Entry that is taken back, or the place it fills: 120.3, 120.first.left, H4, or the
+    /// name of a box.
+    #[arg(value_name = "ENTRY|PLACE")]
     pub entry: String,
     /// Why.
     #[arg(long, value_name = "TEXT")]
@@ -474,9 +491,10 @@ pub struct SheetArgs {
     /// Who takes it in; the work of a line without a name is theirs.
     #[arg(long, value_name = "ID")]
     pub by: Option<String>,
-    /// When the work of a line without a time was done; the clock if absent.
+    /// When the work of a line without a time was done, as "14:05" or "2026-03-02 14:05";
+    /// the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -517,9 +535,9 @@ pub struct DeskArgs {
     /// and ask for the signatures between them.
     #[arg(long, value_name = "FILE", num_args = 1.., requires = "by", conflicts_with = "take")]
     pub pictures: Vec<PathBuf>,
-    /// When the work was done; the clock if absent.
+    /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,

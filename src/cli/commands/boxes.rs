@@ -11,6 +11,7 @@ use crate::app::record::recompute::Memo;
 use crate::app::record::{RecordHost, sheet, short, words};
 use crate::cli::args::record::{Only, Status};
 use crate::cli::terminal;
+use crate::term::clock::told_text;
 
 /// Columns of a narrow terminal.
 const WIDTH: usize = 80;
@@ -113,7 +114,13 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
             if asked && !crate::app::record::box_of(entry).is_some_and(|b| keys.contains(&b.operation)) {
                 continue;
             }
-            terminal::out(format!("{:>5}  {}  {:<6} {}", entry.n, entry.at, entry.by.id, words(entry)));
+            terminal::out(format!(
+                "{:>5}  {}  {:<6} {}",
+                entry.n,
+                told_text(&entry.at),
+                entry.by.id,
+                words(entry)
+            ));
         }
     }
     Ok(())

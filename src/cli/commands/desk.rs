@@ -52,10 +52,10 @@ impl Talk for Terminal {
 
 pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let at = args.at.unwrap_or_else(|| host.now());
+    let at = super::record::stated(host, args.at);
     let mut start = Start {
         shop: args.shop.as_deref(),
-        at: args.at,
+        at: args.at.map(|at| at.time),
         by: args.by.as_deref(),
         filter: Filter::from(&args.only),
         ..Start::default()
