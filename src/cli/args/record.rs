@@ -468,6 +468,13 @@ pub struct Only {
     pub operation: Vec<String>,
 }
 
+impl Only {
+    /// Whether a part is named.
+    pub(crate) fn any(&self) -> bool {
+        !self.station.is_empty() || !self.operation.is_empty()
+    }
+}
+
 /// Arguments of `sheet`.
 #[derive(Debug, clap::Args)]
 pub struct SheetArgs {

@@ -13,9 +13,6 @@ use crate::cli::args::record::{Only, Status};
 use crate::cli::terminal;
 use crate::term::clock::told_text;
 
-/// Columns of a narrow terminal.
-const WIDTH: usize = 80;
-
 impl From<&Only> for Filter {
     fn from(only: &Only) -> Self {
         Self { station: only.station.clone(), operation: only.operation.clone() }
@@ -182,9 +179,9 @@ fn question(row: &Row) -> String {
     text
 }
 
-/// Text behind a head, in lines of a narrow terminal; the next lines stand in by six.
+/// Text behind a head, in lines of the terminal; the next lines stand in by six.
 pub(super) fn wrapped(head: &str, text: &str) -> String {
-    wrapped_to(WIDTH, head, text)
+    wrapped_to(terminal::columns(), head, text)
 }
 
 /// As [`wrapped`], for another width.

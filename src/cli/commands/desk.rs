@@ -26,7 +26,7 @@ impl Talk for Terminal {
 
     fn ask(&mut self, prompt: &str) -> Option<String> {
         // Room for the answer on the line of the question.
-        terminal::part(format!("{} ", wrapped_to(QUESTION, "  ", prompt)));
+        terminal::part(format!("{} ", wrapped_to(QUESTION.min(terminal::columns()), "  ", prompt)));
         let mut text = String::new();
         let read = std::io::stdin().lock().read_line(&mut text).unwrap_or(0);
         if read == 0 {

@@ -342,7 +342,14 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
         table(&all);
         return Ok(ending);
     }
-    all.iter().for_each(details);
+    let brief = args.boxes || args.operations || args.entries || args.only.any();
+    for one in &all {
+        let hand = match &folder {
+            Some(folder) if !one.damaged => status::next_hand(host, folder, host.now())?,
+            _ => None,
+        };
+        details(one, hand.as_deref(), brief);
+    }
     if let Some(folder) = &folder {
         super::boxes::text(host, folder, args)?;
     }
@@ -375,7 +382,8 @@ fn table(all: &[Standing]) {
     }
 }
 
-fn details(s: &Standing) {
+/// `brief` where boxes, operations or entries follow: they say the rest.
+fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
     terminal::out(format!("{} of {} operations done, {} entries", s.done.0, s.done.1, s.entries));
     if let Some(at) = &s.closed {
@@ -387,16 +395,18 @@ fn details(s: &Standing) {
         }
     };
     line("next", s.next.as_slice());
+    line("now", hand.map(str::to_owned).as_slice());
+    line("waits for a lead", &s.for_lead);
+    line("OVERDUE", &s.overdue);
+    line("LOG", &s.trouble);
+    if brief {
+        return;
+    }
     line("waits for", &s.waits_for);
     line("must sign", s.must_sign.as_slice());
-    line("waits for a lead", &s.for_lead);
-    line("open condition", &s.conditions);
-    line("reading", &s.failing);
     line("computed", &s.derived);
     line("full size", &s.sheets);
     line("follow-up", &s.follow_ups);
-    line("OVERDUE", &s.overdue);
-    line("LOG", &s.trouble);
     terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
 }
 
