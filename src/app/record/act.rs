@@ -89,7 +89,7 @@ pub fn tick(
     let by = by(person, &right.role);
     let words = match step {
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
-        None => format!("{} {} done by {}", operation.number, operation.title, person.name),
+        None => format!("{} initialled by {}: {}", operation.number, person.name, operation.title),
     };
     let key = operation.key.clone();
     let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
@@ -366,6 +366,8 @@ pub fn dispose(
             ),
         ));
     };
+    let spaced = disposition.trim().replace(['-', '_'], " ").to_lowercase();
+    let disposition = DISPOSITIONS.iter().find(|d| **d == spaced).copied().unwrap_or(disposition);
     if !DISPOSITIONS.contains(&disposition) {
         let mut problem = Diagnostic::error("L153", format!("\"{disposition}\" is no disposition"))
             .expected(DISPOSITIONS.join(", "));

@@ -34,6 +34,12 @@ pub fn enter(
     actor: &Actor,
     corrects: Option<Correction>,
 ) -> Result<(Done, bool), Failure> {
+    // The bars are 100 mm: a bare number is in millimetres.
+    let bare = |text: &str| {
+        let number = text.trim().parse::<f64>().is_ok();
+        if number { format!("{} mm", text.trim()) } else { text.to_owned() }
+    };
+    let (across, along) = (&*bare(across), &*bare(along));
     let read = |name, text| template::measured(name, text).map_err(refused);
     let (x, y) = (read("across", across)?, read("along", along)?);
     let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state)?;

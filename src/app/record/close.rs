@@ -21,6 +21,9 @@ use crate::seal::identity::Identity;
 use crate::seal::pdf;
 use crate::term::clock::told_text;
 
+/// Places that are named one by one where a traveler can't be closed.
+const FIRST: usize = 12;
+
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Closed {
@@ -65,8 +68,12 @@ pub fn close(
             format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
         )
         .rule("nothing open at hand-over");
-        for one in &open {
+        for one in open.iter().take(FIRST) {
             problem = problem.help(one.clone());
+        }
+        if let Some(more) = open.len().checked_sub(FIRST).filter(|n| *n > 0) {
+            let number = &desk.plan.number;
+            problem = problem.help(format!("and {more} more: tackwright status {number} --operations"));
         }
         report.push(problem);
         return Err(Failure::Refused(report, Vec::new()));

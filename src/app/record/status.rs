@@ -85,7 +85,9 @@ fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure
         Some(old) => format!("{}; print it again: tackwright template {}", old.words(), plan.number),
         None => state.sheet(sheet),
     };
-    in_force(plan, state, &redrawn).iter().map(words).collect()
+    // A sheet no operation is done by is told once somebody measured a print of it.
+    let used = |sheet: &&Sheet| !sheet.operations.is_empty() || state.bars_of(sheet).is_some();
+    in_force(plan, state, &redrawn).iter().filter(used).map(words).collect()
 }
 
 /// Where a traveler stands on a day.
@@ -321,7 +323,11 @@ pub fn next_hand(
             who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
         }
         What::Tick(step) | What::Reading(step, _) => {
-            who(&sight.register.people, &|p| scene.work_by(p, operation, true, step.by.as_deref()).is_ok())
+            let may = |p: &Signer| scene.work_by(p, operation, true, step.by.as_deref()).is_ok();
+            // Others may read as well; who has the role is asked first.
+            let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
+            let asked = sight.register.people.iter().any(|p| may(p) && of_role(p));
+            who(&sight.register.people, &|p| may(p) && (!asked || of_role(p)))
         }
         What::Initials | What::Bars(_) => {
             who(&sight.register.people, &|p| scene.work_by(p, operation, false, None).is_ok())

@@ -2,12 +2,11 @@
 
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::NaiveDate;
 use clap::Subcommand;
 
+use super::at::{At, time};
 use super::key::{Key, PassphraseFrom, Timestamp};
-use crate::app::System;
-use crate::app::record::{RecordHost, when};
 
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
@@ -150,22 +149,6 @@ impl Corrects {
     pub(crate) fn named(&self) -> bool {
         self.corrects.is_some()
     }
-}
-
-/// A time that was stated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct At {
-    /// When.
-    pub time: DateTime<FixedOffset>,
-    /// Whether no offset was typed, so that the zone of this computer was taken.
-    pub here: bool,
-}
-
-/// Reads a time as a person writes it.
-pub(crate) fn time(text: &str) -> Result<At, String> {
-    let near = System.now();
-    let time = when::read(&System, text, &near).map_err(|p| format!("{}; write {}", p.message, p.example))?;
-    Ok(At { time, here: DateTime::parse_from_rfc3339(text.trim()).is_err() })
 }
 
 /// Arguments of `copy`.

@@ -19,7 +19,8 @@ use crate::app::record::{
     Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, revise, timestamp, verify,
 };
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{At, Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
+use crate::cli::args::at::At;
+use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 use crate::term::clock::{told, told_text};
 
@@ -75,6 +76,9 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
             written(&done);
+            if desk.state.closed.is_none() {
+                terminal::note("! It is not closed: the first page says so, and what is open.");
+            }
             Ok(Ending::Done)
         }),
         Record::Verify(args) => verified(host, args),
@@ -118,6 +122,7 @@ fn with(
     let actor = Actor { id: who.by.clone(), at: stated(host, who.at) };
     let access = Access { shop: who.shop.as_deref(), without_book: who.without_book };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    let actor = Actor { id: desk.called(&actor.id), ..actor };
     if identified || who.pin.pin_stdin {
         desk.pin = typed_pin(who.pin.pin_stdin, &desk, &actor);
     }
@@ -385,7 +390,8 @@ fn table(all: &[Standing]) {
 /// `brief` where boxes, operations or entries follow: they say the rest.
 fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
-    terminal::out(format!("{} of {} operations done, {} entries", s.done.0, s.done.1, s.entries));
+    let entries = if s.entries == 1 { "1 entry".to_owned() } else { format!("{} entries", s.entries) };
+    terminal::out(format!("{} of {} operations done, {entries}", s.done.0, s.done.1));
     if let Some(at) = &s.closed {
         terminal::out(format!("closed {}", told_text(at)));
     }
@@ -403,7 +409,14 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
         return;
     }
     line("waits for", &s.waits_for);
-    line("must sign", s.must_sign.as_slice());
+    // Where the next operation waits for that very signature it was said.
+    let said = |sign: &String| {
+        let point = sign.split(' ').nth(2).unwrap_or_default();
+        s.waits_for.iter().any(|one| one.split(' ').next() == Some(point))
+    };
+    if let Some(sign) = s.must_sign.as_ref().filter(|sign| !said(sign)) {
+        line("must sign", std::slice::from_ref(sign));
+    }
     line("computed", &s.derived);
     line("full size", &s.sheets);
     line("follow-up", &s.follow_ups);

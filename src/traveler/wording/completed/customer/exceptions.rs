@@ -54,7 +54,7 @@ fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
         .plan
         .sheets
         .iter()
-        .filter(|sheet| facts.state.bars_of(sheet).is_none())
+        .filter(|sheet| !sheet.operations.is_empty() && facts.state.bars_of(sheet).is_none())
         .map(|sheet| format!("{} ({})", sheet.title, sheet.name))
         .collect();
     (!all.is_empty()).then(|| Exception {
