@@ -79,7 +79,13 @@ fn wrapped(text: &str, width: usize) -> String {
         }
         let indent = line.len() - line.trim_start_matches(' ').len();
         let rest = " ".repeat((indent + further).min(width / 3));
-        textwrap::fill(line, textwrap::Options::new(width.max(20)).subsequent_indent(&rest))
+        textwrap::fill(
+            line,
+            textwrap::Options::new(width.max(20))
+                .subsequent_indent(&rest)
+                // A number or a command is copied whole: TW-2041 is no word to part.
+                .word_splitter(textwrap::WordSplitter::NoHyphenation),
+        )
     };
     text.split('\n').map(one).collect::<Vec<_>>().join("\n")
 }
@@ -386,6 +392,8 @@ mod tests {
             assert_eq!(words(&shown), words(line));
         }
         assert_eq!(wrapped("short\n  lines", 40), "short\n  lines");
+        let told = wrapped("a lead decides how it goes on (tackwright dispose TW-2041 F2)", 40);
+        assert!(told.contains("TW-2041"), "{told}");
         let excerpt = format!("15 | od = \"{}\"\n   |      ^^^", "3 in ".repeat(12));
         assert_eq!(wrapped(&excerpt, 40), excerpt, "marks stay under their letters");
     }

@@ -98,6 +98,18 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
     }
 }
 
+/// An id is one id in small letters too, wherever a person is named.
+#[test]
+fn a_person_is_known_by_the_id_in_small_letters() {
+    let bench = bench();
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "l1"]);
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    assert!(log.lines().last().unwrap().contains("\"by\":{\"id\":\"L1\""), "{log}");
+    bench.no(&["measure", "TW-2041", "10.faults-in", "1", "--by", "l9"], "L102");
+    let ended = bench.typed(&["desk", "TW-2041", "--by", "l1"], "q\n");
+    assert_eq!(ended.code, 0, "{}{}", ended.out, ended.err);
+}
+
 #[test]
 fn a_place_for_another_command_says_which() {
     let bench = bench();

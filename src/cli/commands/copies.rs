@@ -95,7 +95,8 @@ fn take(
     let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
-    desk.scene(&actor).person(by).map_err(refused)?;
+    let actor = Actor { id: desk.called(by), ..actor };
+    desk.scene(&actor).person(&actor.id).map_err(refused)?;
     back.new_to(&desk).map_err(refused)?;
     let good: Vec<_> = back.proposals.iter().map(|p| (p.clone(), How::default())).collect();
     let mut memo = Memo::default();

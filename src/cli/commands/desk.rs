@@ -66,7 +66,9 @@ pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Fail
     // is asked.
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let desk = Desk::open_by(host, &folder, access, &at)?;
-    if let Some(by) = &args.by {
+    let called = args.by.as_deref().map(|by| desk.called(by));
+    start.by = called.as_deref();
+    if let Some(by) = &called {
         let actor = Actor { id: by.clone(), at };
         desk.scene(&actor).person(by).map_err(refused)?;
         if let Some(file) = &args.take {

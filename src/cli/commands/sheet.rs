@@ -83,7 +83,8 @@ fn take(
     let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
-    desk.scene(&actor).person(by).map_err(refused)?;
+    let actor = Actor { id: desk.called(by), ..actor };
+    desk.scene(&actor).person(&actor.id).map_err(refused)?;
     let (sheet, bytes) = read(host, &desk, &actor, file)?;
     let good: Vec<_> = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
     let mut memo = Memo::default();
