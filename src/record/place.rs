@@ -59,7 +59,15 @@ impl<'a> Place<'a> {
         let typed = self.typed();
         match self {
             Self::Operation(o) => {
-                format!("{typed} is an operation, {}: tackwright tick {number} {typed} --by ID", o.title)
+                let readings: Vec<String> = o.readings().map(|r| format!("{typed}.{}", r.id)).collect();
+                let more = match readings.as_slice() {
+                    [] => String::new(),
+                    some => format!("; its readings are {}", some.join(", ")),
+                };
+                format!(
+                    "{typed} is an operation, {}: tackwright tick {number} {typed} --by ID{more}",
+                    o.title
+                )
             }
             Self::Step(_, step) if step.ticked() => {
                 format!("{typed} is a step that is ticked: tackwright tick {number} {typed} --by ID")

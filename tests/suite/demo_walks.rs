@@ -87,6 +87,14 @@ impl Walk {
         if !row["limits"].is_null() {
             reading["limits"] = row["limits"].clone();
         }
+        // A runout, a phase: well under its most, for the same reason.
+        if let ("angle", None, Some(most)) = (
+            reading["limits"]["kind"].as_str().unwrap(),
+            reading["limits"]["lower"]["si"].as_f64(),
+            reading["limits"]["upper"]["si"].as_f64(),
+        ) {
+            return format!("{:.2} deg", most.to_degrees() / 2.0);
+        }
         // What the job states no value for is set by the maker's: one most wrenches reach.
         if reading["limits"]["kind"] == "torque" && reading["limits"]["lower"].is_null() {
             return "50 lbf-ft".to_owned();

@@ -265,7 +265,7 @@ pub fn words(entry: &Entry) -> String {
             removed.len()
         ),
         Action::Tick { operation, step: Some(step), .. } => format!("{}.{step} done", operation.number),
-        Action::Tick { operation, step: None, .. } => format!("{} done, all steps", operation.number),
+        Action::Tick { operation, step: None, .. } => format!("{} initialled as done", operation.number),
         Action::Measure { reading } => {
             let tool = reading.tool.as_ref().map_or(String::new(), |t| {
                 let until = reading.calibrated_until.as_ref();
