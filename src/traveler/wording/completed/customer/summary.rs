@@ -113,7 +113,7 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     }
     let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
     if !unknown.is_empty() {
-        found.push(format!("signatures of {} rest on an id alone, without a PIN", unknown.join(" and ")));
+        found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
     }
     let makers = of("Maker's figure").len();
     if makers > 0 {
@@ -128,7 +128,20 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
         found.push("conditions were found and decided".to_owned());
     }
-    found.into_iter().map(|text| sentence(&text)).collect()
+    // They stand in one sentence, one behind the other.
+    if let Some(first) = found.first_mut() {
+        *first = sentence(first);
+    }
+    found
+}
+
+/// `A`, `A and B`, `A, B and C`.
+fn listed(all: &[&str]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
 }
 
 fn asked(document: &Document) -> Words {
