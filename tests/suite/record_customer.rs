@@ -91,6 +91,11 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
     // A waived witness and an inspector without a PIN stand against a plain yes.
     assert!(told.doubtful && !told.status.contains("conform"), "{}", told.status);
     assert!(told.doubts.iter().any(|d| d.contains("nobody there")), "{:?}", told.doubts);
+    // Each reading outside is counted once, with what became of it.
+    let outside: Vec<&String> = told.doubts.iter().filter(|d| d.contains("outside a limit")).collect();
+    assert!(outside.len() == 1 && outside[0].contains("1 put right and read again"), "{outside:?}");
+    assert!(said.contains("operations up to hand-over") && said.contains("follow after it"), "{said}");
+    assert!(told.back.rows.iter().all(|r| !r.meter.is_empty()), "{:#?}", told.back.rows);
     assert!(told.doubts.iter().any(|d| d.contains("Inspector One (I1)")), "{:?}", told.doubts);
 }
 
@@ -289,6 +294,10 @@ fn exceptions_name_who_decided_and_what_shows_the_repair() {
     assert!(waived.len() == 1 && waived[0].reason.contains("called by telephone"), "{waived:#?}");
     let people: Vec<&str> = exceptions(&told, "Signed without").iter().map(|r| r.place.as_str()).collect();
     assert!(people.iter().any(|p| p.contains("Inspector One")), "{people:?}");
+    // The knuckles are marked by both wrap strips; nobody measured their bars.
+    let prints = exceptions(&told, "Print not measured");
+    assert!(prints.len() == 1 && prints[0].what.contains("front-left-wrap-strip"), "{prints:#?}");
+    assert!(!prints[0].what.contains("caster-angle-gauge"), "no operation uses it: {prints:#?}");
     let makers = exceptions(&told, "Maker's figure");
     assert!(makers.iter().any(|r| r.what.contains("wheel nuts, torque set 140 lbf-ft")), "{makers:#?}");
     assert!(
