@@ -50,6 +50,13 @@ pub fn read(
     }
 }
 
+/// Whether a time says its offset; else the zone of the machine is taken.
+#[must_use]
+pub fn says_offset(text: &str) -> bool {
+    let text = text.trim();
+    DateTime::parse_from_rfc3339(text).is_ok() || without_offset(text).1.is_some()
+}
+
 /// The text without an offset at its end (`-06:00`, `Z`), and that.
 fn without_offset(text: &str) -> (String, Option<FixedOffset>) {
     if let Some(rest) = text.strip_suffix(['Z', 'z']).filter(|r| r.ends_with(|c: char| c.is_ascii_digit())) {

@@ -18,5 +18,5 @@ pub struct At {
 pub(crate) fn time(text: &str) -> Result<At, String> {
     let near = System.now();
     let time = when::read(&System, text, &near).map_err(|p| format!("{}; write {}", p.message, p.example))?;
-    Ok(At { time, here: DateTime::parse_from_rfc3339(text.trim()).is_err() })
+    Ok(At { time, here: !when::says_offset(text) })
 }

@@ -348,15 +348,21 @@ fn line(
 
 /// The box a line is for: by the name the sheet had, or as a person writes its place.
 fn boxed(desk: &Desk, cell: &str) -> Result<BoxName, Diagnostic> {
-    if let Ok(name) = cell.parse() {
-        return Ok(name);
+    let name = cell.parse::<BoxName>().ok();
+    if let Some(known) = name.as_ref().filter(|name| desk.plan.box_of(name).is_some()) {
+        return Ok(known.clone());
     }
     let no = |problem: Diagnostic| {
         problem
             .key("box")
             .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE")
     };
-    let place = desk.plan.meant(cell).map_err(no)?;
+    let place = match (desk.plan.meant(cell), name) {
+        (Ok(place), _) => place,
+        // A box of another revision: what became of it is said elsewhere.
+        (Err(_), Some(name)) => return Ok(name),
+        (Err(problem), None) => return Err(no(problem)),
+    };
     let asked = place.asked(&desk.plan, &desk.state);
     asked.map(|asked| asked.name).ok_or_else(|| {
         no(Diagnostic::error("L208", format!("nothing is written at {}", place.typed()))
