@@ -366,7 +366,7 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
     assert!(fact("welded by").contains("Welder One") && fact("welded by").contains("Q-W1-TUBE"), "{left:#?}");
     assert!(text(&told.welds.notes).contains("AWS D1.1:2020"), "{:#?}", told.welds.notes);
     assert!(fact("procedure").contains("WPS-05"));
-    assert!(fact("coldest").contains("degF; asked ≥ 250 °F"), "{left:#?}");
+    assert!(fact("coldest").contains("°F; asked ≥ 250 °F"), "{left:#?}");
     assert!(fact("hottest").contains("asked ≤ 400 °F") && fact("heat input").contains("kJ/in"));
     assert!(fact("smallest size").contains("asked ≥ 17/64 in") && fact("crack test").starts_with("clear"));
     assert!(
