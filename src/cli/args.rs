@@ -1,5 +1,6 @@
 //! What may be typed. Nothing is resolved or computed here.
 
+pub(crate) mod at;
 pub(crate) mod key;
 pub(crate) mod record;
 
@@ -195,9 +196,9 @@ pub struct Issue {
     /// Id of the person who issues; the job's first lead if absent.
     #[arg(long, value_name = "ID")]
     pub by: Option<String>,
-    /// When it is issued, RFC 3339; the clock if absent.
-    #[arg(long, value_name = "TIME", value_parser = record::time)]
-    pub at: Option<chrono::DateTime<chrono::FixedOffset>>,
+    /// When it is issued, as "14:05" or "2026-03-02 14:05"; the clock if absent.
+    #[arg(long, value_name = "TIME", value_parser = at::time)]
+    pub at: Option<at::At>,
     /// PIN.
     #[command(flatten)]
     pub pin: record::Pin,

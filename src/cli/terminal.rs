@@ -71,12 +71,21 @@ const NARROW: usize = 60;
 fn wrapped(text: &str, width: usize) -> String {
     let further = if width < NARROW { 2 } else { 4 };
     let one = |line: &str| {
-        if line.chars().count() <= width {
+        // An excerpt of a file keeps its marks under their letters.
+        let excerpt = line.trim_start().trim_start_matches(|c: char| c.is_ascii_digit()).trim_start();
+        let drawn = excerpt.starts_with('|') || excerpt.starts_with("-->");
+        if drawn || textwrap::core::display_width(line) <= width {
             return line.to_owned();
         }
         let indent = line.len() - line.trim_start_matches(' ').len();
         let rest = " ".repeat((indent + further).min(width / 3));
-        textwrap::fill(line, textwrap::Options::new(width.max(20)).subsequent_indent(&rest))
+        textwrap::fill(
+            line,
+            textwrap::Options::new(width.max(20))
+                .subsequent_indent(&rest)
+                // A number or a command is copied whole: TW-2041 is no word to part.
+                .word_splitter(textwrap::WordSplitter::NoHyphenation),
+        )
     };
     text.split('\n').map(one).collect::<Vec<_>>().join("\n")
 }
@@ -115,11 +124,22 @@ pub fn finish(ending: Ending) -> Ending {
     }
 }
 
-/// Prints a remark that is not a result.
+/// Prints a remark that is not a result; on a terminal its lines are broken as those of
+/// a result are.
 pub fn note(text: impl AsRef<str>) {
     let mut stderr = std::io::stderr().lock();
-    let _ = stderr.write_all(text.as_ref().as_bytes());
+    let text = text.as_ref();
+    let shown = if stderr.is_terminal() { wrapped(text, textwrap::termwidth()) } else { text.to_owned() };
+    let _ = stderr.write_all(shown.as_bytes());
     let _ = stderr.write_all(b"\n");
+}
+
+/// Columns for text that is laid out before it is printed: those of the terminal, at
+/// most 80, which is what a file or a pipe gets.
+#[must_use]
+pub fn columns() -> usize {
+    const MOST: usize = 80;
+    if std::io::stdout().is_terminal() { textwrap::termwidth().clamp(20, MOST) } else { MOST }
 }
 
 /// Prints JSON, indented, with a stable order of keys.
@@ -246,7 +266,8 @@ pub fn report(report: &Report, sources: &[SourceText]) {
     .into_iter()
     .flatten()
     .collect();
-    if !counts.is_empty() {
+    // Of one problem everybody sees that it is one.
+    if !counts.is_empty() && report.problems.len() > 1 {
         note(counts.join(", "));
     }
 }
@@ -371,5 +392,9 @@ mod tests {
             assert_eq!(words(&shown), words(line));
         }
         assert_eq!(wrapped("short\n  lines", 40), "short\n  lines");
+        let told = wrapped("a lead decides how it goes on (tackwright dispose TW-2041 F2)", 40);
+        assert!(told.contains("TW-2041"), "{told}");
+        let excerpt = format!("15 | od = \"{}\"\n   |      ^^^", "3 in ".repeat(12));
+        assert_eq!(wrapped(&excerpt, 40), excerpt, "marks stay under their letters");
     }
 }

@@ -152,6 +152,22 @@ fn unmade(code: &'static str, text: String, joint: &Joint, shop: Origin<'_>) -> 
     at(problem, joint)
 }
 
+/// A joint nobody of the book may weld is a dead end on any job: the record refuses the
+/// weld, whoever enters it.
+fn nobody(text: String, joint: &Joint, shop: Origin<'_>) -> Diagnostic {
+    let problem = if shop.demo { Diagnostic::warning("S204", text) } else { Diagnostic::stop("S204", text) };
+    at(problem, joint)
+}
+
+/// The test that would have to stand in the book, as far as the joint says it.
+fn test(joint: &Joint, fit: &JointFit) -> String {
+    let who = fit.welders.first().map_or("W1", |w| w.id.as_str());
+    let process = joint.process.as_ref().map_or("GMAW", |p| &***p);
+    format!(
+        "[[qualification]] with id, person = \"{who}\", process = \"{process}\", standard, positions, form, thickness, date, last_used"
+    )
+}
+
 fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Report) {
     let would = || match fit.candidates.as_slice() {
         [] => "no procedure of the book covers it".to_owned(),
@@ -204,16 +220,18 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
 fn people(joint: &Joint, fit: &JointFit, job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if fit.welders.is_empty() {
         report.push(
-            unmade("S204", format!("joint {}: the shop book has no welder", fit.id), joint, shop)
+            nobody(format!("joint {}: the shop book has no welder", fit.id), joint, shop)
                 .expected("a [[person]] with the role welder and a [[qualification]]"),
         );
         return;
     }
     let able: Vec<_> = fit.able().collect();
     if able.is_empty() {
-        let mut problem =
-            unmade("S204", format!("joint {}: nobody in the shop book may weld it", fit.id), joint, shop)
-                .expected("a welder whose tests cover process, position, thickness and diameter on the day");
+        let text = format!("joint {}: nobody in the shop book may weld it", fit.id);
+        let mut problem = nobody(text, joint, shop)
+            .expected("a welder whose tests cover process, position, thickness and diameter on the day")
+            .example(test(joint, fit))
+            .help("or a process and position somebody of the book was tested for");
         for welder in &fit.welders {
             if let Some(first) = welder.findings.iter().find(|f| f.refuses) {
                 problem = problem.help(format!("{}: {}", welder.id, first.text));

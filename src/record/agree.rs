@@ -38,7 +38,7 @@ pub fn choose<'a>(reading: &'a Reading, text: &str) -> Result<Option<(&'a str, D
         "L173",
         "a box with words is answered with one of them",
         format!("\"{text}\" is none of the words of {}", reading.label),
-        format!("write one of: {}, or its number; anything else is a found condition", words.join(" / ")),
+        format!("the word or its number, 1 to {}; anything else is a found condition", words.len()),
     )
     .expected(words.join(" / "));
     if let Some(near) = nearest(text, words) {

@@ -171,14 +171,6 @@ impl Frozen {
         }
         self.operations.iter().find(|o| o.key == name.operation)?.box_of(&name.part)
     }
-
-    /// The name of a box as it is typed for an operation and its part: `120.3`;
-    /// what is no name of a box of this plan stays as it is.
-    #[must_use]
-    pub fn typed(&self, what: &str) -> String {
-        let named = what.parse().ok().and_then(|name| self.box_of(&name).map(|asked| asked.typed()));
-        named.unwrap_or_else(|| what.to_owned())
-    }
 }
 
 /// The box an entry fills, by the slots of the plan of its day; none for an entry

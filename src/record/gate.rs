@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use chrono::{DateTime, FixedOffset, TimeDelta};
+use chrono::TimeDelta;
 
 use super::entry::SLACK;
 use super::frozen::{Operation, Point, PointKind, Reading, Step};
@@ -11,6 +11,7 @@ use super::rules::{Scene, refuse, short};
 use super::state::Mark;
 use crate::diagnostic::Diagnostic;
 use crate::term::Level;
+use crate::term::clock::told;
 
 /// Ticks a refusal names in its command.
 const NAMED: usize = 12;
@@ -311,7 +312,7 @@ impl<'a> Scene<'a> {
         Err(refuse(
             "L114",
             "work in an order that can be true",
-            format!("{what} at {} can't rest on {done}, done at {}", clock(&at), clock(&then)),
+            format!("{what} at {} can't rest on {done}, done at {}", told(&at), told(&then)),
             "give the time it was done, with its zone (--at, or the column when); or correct the time of the entry before",
         ))
     }
@@ -321,8 +322,4 @@ impl<'a> Scene<'a> {
 struct Lacking<'a> {
     operation: &'a Operation,
     what: Vec<String>,
-}
-
-fn clock(at: &DateTime<FixedOffset>) -> String {
-    at.format("%Y-%m-%d %H:%M %:z").to_string()
 }

@@ -12,6 +12,7 @@ use chrono::{DateTime, FixedOffset, SecondsFormat};
 use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn};
 use super::lines::Lines;
 use super::sha256;
+use crate::term::clock::told;
 
 /// Where the bytes are kept. One store is held by one process at a time.
 pub trait Store {
@@ -223,8 +224,8 @@ impl<S: Store> Log<S> {
             warnings.push(format!(
                 "Entry {} is from {}, later than {}: this was entered afterwards, or a clock was set back. The order of the entries counts.",
                 tail.entries,
-                stamp(&last),
-                stamp(&new.at)
+                told(&last),
+                told(&new.at)
             ));
         }
         for (corrects, what) in whats {

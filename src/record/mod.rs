@@ -4,7 +4,8 @@
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
 //! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it,
-//! [`expected`] readings far from what the plan expects, [`change`] compares two
+//! [`expected`] readings far from what the plan expects, [`place`] what a person types for a
+//! place of the plan, [`change`] compares two
 //! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
@@ -27,6 +28,7 @@ pub mod log;
 pub mod moved;
 pub mod outdated;
 pub mod people;
+pub mod place;
 mod released;
 pub mod replay;
 pub mod rules;

@@ -8,6 +8,7 @@ use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::people::{Register, Signer};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
+use crate::term::clock::{told, told_like, told_text};
 use crate::term::{Judged, Verdict, name};
 
 pub(super) fn refuse(
@@ -45,8 +46,8 @@ pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(
         return Err(refuse(
             "L101",
             "no entry from the future",
-            format!("{} is later than now, {}", at.to_rfc3339(), now.to_rfc3339()),
-            "give the time it happened, or set the clock",
+            format!("{} is later than now, {}", told_like(at, now), told(now)),
+            "give the time it happened (yesterday 14:05 is one too), or set the clock",
         ));
     }
     Ok(())
@@ -67,9 +68,9 @@ impl<'a> Scene<'a> {
             "no entry from before the issue",
             format!(
                 "{} is earlier than the issue of {}, {}",
-                at.to_rfc3339(),
+                told_like(at, &issued),
                 self.plan.number,
-                issued.to_rfc3339()
+                told(&issued)
             ),
             "give the time it happened; what was done before the paper was issued is no part of this traveler",
         ))
@@ -109,15 +110,7 @@ impl<'a> Scene<'a> {
     /// # Errors
     /// If there is none, or several.
     pub fn operation(&self, name: &str) -> Result<&'a Operation, Diagnostic> {
-        self.plan.operation(name).ok_or_else(|| {
-            let last = self.plan.operations.iter().map(|o| o.number).max().unwrap_or(0);
-            refuse(
-                "L103",
-                "known operations only",
-                format!("\"{name}\" is not one operation of {} rev {}", self.plan.number, self.plan.revision),
-                format!("give a number from 10 to {last}; `status {}` lists them", self.plan.number),
-            )
-        })
+        self.plan.operation(name).ok_or_else(|| self.plan.unknown(name))
     }
 
     /// Whether `person` may act in `role`, and the certificates that rests on.
@@ -204,7 +197,7 @@ impl<'a> Scene<'a> {
             Some((mark, _)) if !operation.deferred => Err(refuse(
                 "L111",
                 "closed means closed",
-                format!("{} was closed on {} by {}", self.plan.number, mark.at, mark.by.name),
+                format!("{} was closed on {} by {}", self.plan.number, told_text(&mark.at), mark.by.name),
                 "only the dated follow-ups can still be entered; other work needs a new traveler",
             )),
             None if operation.deferred => Err(refuse(

@@ -165,8 +165,7 @@ pub fn paper(
     mut settle: impl FnMut(&[Page], &[Placed]) -> Result<(Document, Vec<Attachment>), String>,
 ) -> Result<Rendered, RenderError> {
     let mut last = |pages: &[Page], boxes: &[Placed]| {
-        let (document, attachments) =
-            settle(pages, boxes).map_err(|why| RenderError::Typeset(vec![why]))?;
+        let (document, attachments) = settle(pages, boxes).map_err(|why| RenderError::Typeset(vec![why]))?;
         check_names(&attachments)?;
         let Model { whole, running } = Model::of(&document)?;
         Ok(engine::Settled { model: whole, running, attachments })

@@ -48,6 +48,7 @@ macro_rules! terms {
 }
 
 pub mod bar;
+pub mod clock;
 pub mod empty;
 mod full_size;
 pub mod name;

@@ -1,6 +1,6 @@
 //! What the README tells people to type, typed.
 
-use crate::support::bench::Bench;
+use crate::support::bench::{Bench, START};
 
 /// The commands of the README after a word, up to the end of their block, each as
 /// its arguments; `$AT` is the time it sets.
@@ -33,17 +33,58 @@ fn split(line: &str) -> Vec<String> {
     words
 }
 
+/// The lines of all blocks of a document that are typed, in order; a line that goes on
+/// is one.
+fn typed_lines(text: &str) -> Vec<String> {
+    let blocks = text.split("```").skip(1).step_by(2).filter(|block| !block.starts_with("toml"));
+    let joined = |block: &str| block.replace("\\\n", " ");
+    blocks
+        .flat_map(|block| joined(block).lines().map(str::to_owned).collect::<Vec<_>>())
+        .map(|line| line.trim_start_matches("$ ").to_owned())
+        .filter(|l| ["tackwright ", "cargo run -- ", "cd ", "export "].iter().any(|word| l.starts_with(word)))
+        .collect()
+}
+
+/// A clone with nothing in it but what ships: every line is typed where the one before
+/// left off.
 #[test]
-fn the_record_of_the_readme_is_kept_as_it_says() {
-    let mut bench = Bench::new();
-    bench.yes(&["issue", "job.toml", "--at", "2026-03-02T08:00:00-06:00"]);
-    bench.now += 5 * 86_400;
-    let all = commands("**6. Keep the record");
-    assert!(all.len() >= 8, "{all:?}");
-    for command in all {
-        let words: Vec<&str> = command.iter().map(String::as_str).collect();
-        bench.yes(&words);
+fn every_line_of_the_readme_runs_in_a_fresh_clone_in_the_order_it_is_printed() {
+    let clone = tempfile::tempdir().unwrap();
+    let jobs = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+    std::fs::create_dir(clone.path().join("jobs")).unwrap();
+    for job in std::fs::read_dir(&jobs).unwrap().map(|e| e.unwrap().path()) {
+        if job.extension().is_some_and(|e| e == "toml") {
+            std::fs::copy(&job, clone.path().join("jobs").join(job.file_name().unwrap())).unwrap();
+        }
     }
+    let (mut place, mut at) = (clone.path().to_owned(), String::new());
+    let (mut run, mut left) = (0, Vec::new());
+    for line in typed_lines(include_str!("../../README.md")) {
+        if let Some(folder) = line.strip_prefix("cd ") {
+            place = place.join(folder).canonicalize().unwrap_or_else(|e| panic!("{line}: {e}"));
+            continue;
+        }
+        if let Some(time) = line.strip_prefix("export AT=") {
+            time.clone_into(&mut at);
+            continue;
+        }
+        // A scan of somebody's paper is in no clone; `paper_pictures` takes scans in.
+        if line.contains("scan.pdf") {
+            left.push(line);
+            continue;
+        }
+        let words = split(&line.replace("$AT", &at).replace("cargo run -- ", "tackwright "));
+        if words.iter().any(|w| w == "seat.jpg") {
+            std::fs::write(place.join("seat.jpg"), crate::support::picture::gusset()).unwrap();
+        }
+        let args: Vec<&str> = words.iter().skip(1).map(String::as_str).collect();
+        // Some days after the demonstration was issued.
+        let said = crate::support::program::call(&place, START + 5 * 86_400, &args, "");
+        assert_eq!(said.code, 0, "{line}\n{}{}", said.out, said.err);
+        run += 1;
+    }
+    assert_eq!(left.len(), 3, "{left:#?}");
+    assert!(run >= 30, "{run} lines were run");
 }
 
 /// The job with the sheet and the part the README shows is issued; its sheets are drawn
@@ -66,7 +107,7 @@ fn the_shapes_of_the_readme_are_drawn_and_their_bars_entered() {
     for command in all {
         let typed = |w: &String| match w.as_str() {
             "jobs/brush-truck.toml" => "job.toml".to_owned(),
-            "1a2b3c4d5" => digits.to_owned(),
+            "/bars:front-left-wrap-strip" => digits.to_owned(),
             _ => w.clone(),
         };
         let words: Vec<String> = command.iter().map(typed).collect();
@@ -75,15 +116,4 @@ fn the_shapes_of_the_readme_are_drawn_and_their_bars_entered() {
     assert!(bench.path("templates/tw-2041-a-stay-cope.pdf").exists());
     let status = bench.yes(&["status", "TW-2041"]).out;
     assert!(status.contains(&format!("sheet stay-cope {digits}: 100 mm bars measured 99.8 mm")), "{status}");
-}
-
-#[test]
-fn the_figures_of_the_readme_are_answered() {
-    let bench = Bench::new();
-    let all = commands("**At the bench**");
-    assert!(all.len() >= 3, "{all:?}");
-    for command in all {
-        let words: Vec<&str> = command.iter().map(String::as_str).collect();
-        bench.yes(&words);
-    }
 }

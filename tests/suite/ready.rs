@@ -60,6 +60,21 @@ fn fasteners_an_operation_needs_are_in_the_job() {
     });
 }
 
+/// AWS D1.1:2020, 6: the record refuses the weld of anybody who is not qualified for it.
+/// A job that would stop at it is not issued, whatever the joint carries.
+#[test]
+fn a_joint_nobody_may_weld_stops_the_issue_of_any_job() {
+    let bench = Bench::small();
+    assert_eq!(bench.run(&["issue", "job.toml", "--draft"]).code, 0);
+    bench.edit("shop.toml", "process = \"FCAW\"", "process = \"GTAW\"");
+    let said = bench.run(&["issue", "job.toml"]);
+    assert_eq!(said.code, 4, "{}{}", said.out, said.err);
+    for part in ["S204", "joint J1: nobody in the shop book may weld it", "process = \"FCAW\", standard"] {
+        assert!(said.err.contains(part), "{part}: {}", said.err);
+    }
+    assert!(!bench.path("travelers/TW-2041").exists(), "it was issued");
+}
+
 #[test]
 fn an_operation_of_ones_own_does_what_its_verb_says() {
     // 29 CFR 1910.252(a): hot work with fuel aboard.

@@ -162,7 +162,10 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     no(measure(&first, "2.5 deg", &["--with", "XX-1"]), "known instruments only");
     no(measure(&first, "2.5 deg", &["--with", "TP-2"]), "the right kind of instrument");
     no(measure(&first, "95 deg", &["--with", "AF-1"]), "instruments in their range");
-    no(measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "AF-1"]), "did you mean \"first.left\"");
+    no(
+        measure(&format!("{read}.frist.left"), "2.5 deg", &["--with", "AF-1"]),
+        &format!("did you mean \"{read}.first.left\""),
+    );
     no(
         measure(&first, "2.5 deg", &["--with", "AF-1", "--at", "2027-03-02T08:00:00-06:00"]),
         "no entry from the future",

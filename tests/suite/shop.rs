@@ -258,7 +258,7 @@ fn wrong_books_say_where_and_what() {
     }
     // A test entered twice overlaps itself.
     let start = DEMO.find("[[qualification]]\nid = \"Q-W2-FILLET\"").unwrap();
-    let end = start + DEMO[start..].find("# ──").unwrap();
+    let end = start + 1 + DEMO[start + 1..].find("[[qualification]]").unwrap();
     let twice = DEMO[start..end].replace("Q-W2-FILLET", "Q-W2-AGAIN");
     let text = format!("{}{twice}{}", &DEMO[..end], &DEMO[end..]);
     let (_, report) = shop::load("shop.toml", &text);

@@ -92,7 +92,7 @@ fn the_demonstration_job_is_covered_by_the_demonstration_book() {
                 p.resolved.table.tools
             );
             let json = table_json(&p.resolved.table, p.shop);
-            assert_eq!(json["rows"].as_array().unwrap().len(), 4 * 2 * 2);
+            assert_eq!(json["rows"].as_array().unwrap().len(), 4 * 2 * 3);
             assert!(json["rules"].as_array().unwrap().iter().any(|r| r["from_memory"] == true));
             table_lines(&p.resolved.table, p.shop)
         })

@@ -132,7 +132,7 @@ fn a_box_is_named_wherever_its_place_is_typed() {
     bench.yes(&["correct", "TW-2041", "receive:identity", "--by", "L1", "--reason", "wrong unit"]);
     assert_eq!(boxed(&status(&bench, &[]), "receive:identity")["done"], Json::Null);
     bench.no(&["correct", "TW-2041", "receive:identity", "--by", "L1", "--reason", "again"], "is empty");
-    bench.no(&["tick", "TW-2041", "receive:#9", "--by", "L1"], "L103");
+    bench.no(&["tick", "TW-2041", "receive:#9", "--by", "L1"], "L144");
 }
 
 #[test]

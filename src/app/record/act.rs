@@ -12,7 +12,11 @@ use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point, PointKind};
 use crate::record::log::Appended;
+use crate::record::place::{INITIALS, Place};
 use crate::record::words::say;
+
+/// The entry that is replaced, and why.
+pub type Replaced = Correction;
 
 /// An entry that was made, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,25 +52,15 @@ pub fn tick(
     actor: &Actor,
     corrects: Option<Correction>,
 ) -> Result<Done, Failure> {
-    let typed = desk.plan.typed(what);
-    let what = typed.as_str();
-    let (name, step) = match what.rsplit_once('.') {
-        Some((name, step)) => match step.parse::<u32>() {
-            Ok(step) => (name, Some(step)),
-            Err(_) => (what, None),
-        },
-        None => (what, None),
-    };
     let scene = desk.scene(actor);
-    let operation = scene.operation(name).map_err(refused)?;
-    if let Some(step) = step
-        && !operation.steps.iter().any(|s| s.number == step)
-    {
-        return Err(refused(
-            Diagnostic::error("L144", format!("operation {} has no step {step}", operation.number))
-                .expected(format!("a step from 1 to {}", operation.steps.len())),
-        ));
-    }
+    let place = scene.meant(what).map_err(refused)?;
+    let (operation, step) = match place {
+        Place::Operation(operation) => (operation, None),
+        Place::Step(operation, step) => (operation, Some(step.number)),
+        other => return Err(another_way(desk, &other, "ticked", "an operation or a step")),
+    };
+    let typed = place.typed();
+    let what = typed.as_str();
     let person = scene.person(&actor.id).map_err(refused)?;
     let by_other = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
     let right = scene.work_by(person, operation, false, by_other).map_err(refused)?;
@@ -95,7 +89,7 @@ pub fn tick(
     let by = by(person, &right.role);
     let words = match step {
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
-        None => format!("{} {} done by {}", operation.number, operation.title, person.name),
+        None => format!("{} initialled by {}: {}", operation.number, person.name, operation.title),
     };
     let key = operation.key.clone();
     let action = Action::Tick { operation: operation.at(), rests_on: right.rests_on, step };
@@ -121,13 +115,11 @@ fn point<'a>(
     name: &str,
     role: &str,
 ) -> Result<(&'a Operation, &'a Point), Failure> {
-    let name = &desk.plan.typed(name);
-    for operation in &desk.plan.operations {
-        if let Some(point) = operation.points().find(|p| p.number.eq_ignore_ascii_case(name)) {
-            return Ok((operation, point));
-        }
-    }
-    let operation = desk.scene(actor).operation(name).map_err(refused)?;
+    let operation = match desk.scene(actor).meant(name).map_err(refused)? {
+        Place::Point(operation, point) => return Ok((operation, point)),
+        Place::Operation(operation) => operation,
+        other => return Err(another_way(desk, &other, "signed", "a point (H4), or an operation with one")),
+    };
     let open = |p: &&Point| desk.state.unsigned(operation, p).contains(&role);
     let of_role = |p: &&Point| p.roles.iter().any(|r| r == role);
     let found = operation
@@ -306,23 +298,14 @@ pub fn found(
     photos: &[PathBuf],
     actor: &Actor,
 ) -> Result<Done, Failure> {
-    let typed = desk.plan.typed(what);
-    let what = typed.as_str();
     let scene = desk.scene(actor);
-    let (name, reading) = match what.split_once('.') {
-        Some((name, reading)) => (name, Some(reading)),
-        None => (what, None),
+    let place = scene.meant(what).map_err(refused)?;
+    let operation = place.operation();
+    // What is found at a step or a point is found at its operation.
+    let (what, reading) = match place {
+        Place::Reading(_, reading) => (place.typed(), Some(reading.id.as_str())),
+        _ => (operation.number.to_string(), None),
     };
-    let operation = scene.operation(name).map_err(refused)?;
-    if let Some(reading) = reading
-        && !operation.readings().any(|r| r.id == reading)
-    {
-        let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
-        return Err(refused(
-            Diagnostic::error("L109", format!("operation {} has no reading \"{reading}\"", operation.number))
-                .expected(ids.join(", ")),
-        ));
-    }
     let person = scene.person(&actor.id).map_err(refused)?;
     say(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
     // What is found at a dated follow-up is decided and entered here.
@@ -381,6 +364,8 @@ pub fn dispose(
             ),
         ));
     };
+    let spaced = disposition.trim().replace(['-', '_'], " ").to_lowercase();
+    let disposition = DISPOSITIONS.iter().find(|d| **d == spaced).copied().unwrap_or(disposition);
     if !DISPOSITIONS.contains(&disposition) {
         let mut problem = Diagnostic::error("L153", format!("\"{disposition}\" is no disposition"))
             .expected(DISPOSITIONS.join(", "));
@@ -412,25 +397,72 @@ pub fn dispose(
     Ok(Done { entry, words })
 }
 
-/// The entry that is meant: its number, or the name of the box it fills last.
+/// That a place is for another command, and for which.
+pub(super) fn another_way(desk: &Desk, place: &Place<'_>, done: &str, expected: &str) -> Failure {
+    refused(
+        Diagnostic::error("L147", format!("{} is not {done}", place.typed()))
+            .expected(expected)
+            .help(place.way(&desk.plan.number)),
+    )
+}
+
+/// The entry that is meant: its number, or the place it fills (`120.first.left`, `H4`,
+/// the name of a box).
 ///
 /// # Errors
-/// If it is neither.
+/// If it is neither, nothing stands there, or several entries do.
 pub fn entry_meant(desk: &Desk, what: &str) -> Result<u64, Failure> {
-    if let Ok(n) = what.parse::<u64>() {
+    let what = what.trim();
+    let number = what.strip_prefix("entry").unwrap_or(what).trim();
+    if let Ok(n) = number.parse::<u64>() {
+        return entry_of_number(desk, n);
+    }
+    let filled: Vec<_> = match what.parse().ok().and_then(|name| desk.plan.box_of(&name)) {
+        Some(asked) => asked.filled(&desk.state).into_iter().collect(),
+        None => {
+            let place = desk.plan.meant(what).map_err(|problem| {
+                refused(
+                    problem.help(format!("or the number of an entry: status {} --entries", desk.plan.number)),
+                )
+            })?;
+            place.boxes(&desk.plan).iter().filter_map(|asked| asked.filled(&desk.state)).collect()
+        }
+    };
+    match filled.as_slice() {
+        [mark] => Ok(mark.n),
+        [] => Err(refused(
+            Diagnostic::error("L211", format!("{what} is empty: there is nothing to take back"))
+                .help(format!("`status {} --entries` lists what was entered", desk.plan.number)),
+        )),
+        several => {
+            let all: Vec<String> =
+                several.iter().map(|mark| format!("{} by {}", mark.n, mark.by.name)).collect();
+            Err(refused(
+                Diagnostic::error("L211", format!("several entries stand at {what}"))
+                    .expected(format!("one of the entries {}", all.join(", "))),
+            ))
+        }
+    }
+}
+
+/// A bare number is an entry, not an operation: both are counted in the same numbers.
+fn entry_of_number(desk: &Desk, n: u64) -> Result<u64, Failure> {
+    if desk.entries.iter().any(|e| e.n == n) {
         return Ok(n);
     }
-    let asked = what.parse().ok().and_then(|name| desk.plan.box_of(&name));
-    let Some(asked) = asked else {
-        return Err(refused(
-            Diagnostic::error("L211", format!("\"{what}\" is no entry and no box of {}", desk.plan.number))
-                .expected("the number of an entry, or the name of a box that was filled")
-                .help(format!("`status {} --entries` lists them", desk.plan.number)),
+    let number = &desk.plan.number;
+    let mut problem = Diagnostic::error(
+        "L211",
+        format!("{number} has no entry {n}: the last one is {}", desk.state.entries),
+    )
+    .expected("the number of an entry, or the place it fills")
+    .help(format!("`status {number} --entries` lists them"));
+    if desk.plan.operations.iter().any(|o| u64::from(o.number) == n) {
+        problem = problem.help(format!(
+            "{n} is an operation: its initials are {n}.{INITIALS}, a step {n}.1, a reading {n}.READING"
         ));
-    };
-    asked.filled(&desk.state).map(|mark| mark.n).ok_or_else(|| {
-        refused(Diagnostic::error("L211", format!("{what} is empty: there is nothing to take back")))
-    })
+    }
+    Err(refused(problem))
 }
 
 /// Takes an entry back: a tick, reading or signature that was wrong.
@@ -451,7 +483,10 @@ pub fn withdraw(desk: &mut Desk, correction: Correction, actor: &Actor) -> Resul
     if !own {
         scene.role(person, "lead").map_err(refused)?;
     }
-    let words = format!("entry {} taken back by {}: {}", correction.entry, person.name, correction.reason);
+    let was = desk.entries.iter().find(|e| e.n == correction.entry);
+    let was = was.map_or(String::new(), |e| format!(" ({})", super::words(e)));
+    let words =
+        format!("entry {}{was} taken back by {}: {}", correction.entry, person.name, correction.reason);
     let role = if own { person.roles.first().map_or("", String::as_str) } else { "lead" };
     let by = by(person, role);
     let entry = desk.enter(actor, by, Some(correction), Action::Withdrawn {})?;

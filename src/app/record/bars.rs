@@ -7,6 +7,7 @@ use super::{refused, sheets};
 use crate::app::plan::Failure;
 use crate::app::template;
 use crate::diagnostic::Diagnostic;
+use crate::form::BoxName;
 use crate::quantity::{Dimensioned, Length};
 use crate::record::entry::{Action, Bars, Correction};
 use crate::record::frozen::{Frozen, Sheet};
@@ -33,6 +34,12 @@ pub fn enter(
     actor: &Actor,
     corrects: Option<Correction>,
 ) -> Result<(Done, bool), Failure> {
+    // The bars are 100 mm: a bare number is in millimetres.
+    let bare = |text: &str| {
+        let number = text.trim().parse::<f64>().is_ok();
+        if number { format!("{} mm", text.trim()) } else { text.to_owned() }
+    };
+    let (across, along) = (&*bare(across), &*bare(along));
     let read = |name, text| template::measured(name, text).map_err(refused);
     let (x, y) = (read("across", across)?, read("along", along)?);
     let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state)?;
@@ -82,7 +89,14 @@ fn named(
     typed: &str,
     corrects: bool,
 ) -> Result<Sheet, Diagnostic> {
-    let typed = typed.trim().to_ascii_lowercase();
+    let mut typed = typed.trim().to_ascii_lowercase();
+    // By the name of its box the sheet in force is meant.
+    if let Some(sheet) =
+        plan.sheets.iter().find(|s| BoxName::bars(&s.name).to_string().eq_ignore_ascii_case(&typed))
+    {
+        let now = outdated::in_force(plan, state, redrawn).into_iter().find(|s| s.name == sheet.name);
+        typed = now.map_or(typed, |now| now.digest);
+    }
     let found = if typed.len() >= DIGITS { outdated::named(plan, state, redrawn, &typed) } else { None };
     match found {
         Some(Ok(sheet)) => return Ok(sheet),

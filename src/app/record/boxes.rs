@@ -188,13 +188,8 @@ pub fn meant(
     }
     let mut keys = BTreeSet::new();
     for name in &filter.operation {
-        let operation = plan.operation(name).ok_or_else(|| {
-            refused(
-                Diagnostic::error("L206", format!("\"{name}\" is not one operation of {}", plan.number))
-                    .help(format!("`status {} --operations` lists them", plan.number)),
-            )
-        })?;
-        keys.insert(operation.key.clone());
+        let place = plan.meant(name).map_err(refused)?;
+        keys.insert(place.operation().key.clone());
     }
     for name in &filter.station {
         let place = |o: &&Operation| o.station.eq_ignore_ascii_case(name);

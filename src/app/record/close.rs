@@ -19,6 +19,10 @@ use crate::record::entry::{Action, FollowUp};
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
+use crate::term::clock::told_text;
+
+/// Places that are named one by one where a traveler can't be closed.
+const FIRST: usize = 12;
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,8 +52,11 @@ pub fn close(
     scene.role(person, "lead").map_err(refused)?;
     if let Some((mark, _)) = &desk.state.closed {
         return Err(refused(
-            Diagnostic::error("L111", format!("it was closed on {} by {}", mark.at, mark.by.name))
-                .help("write the completed record again: tackwright complete NUMBER"),
+            Diagnostic::error(
+                "L111",
+                format!("it was closed on {} by {}", told_text(&mark.at), mark.by.name),
+            )
+            .help("write the completed record again: tackwright complete NUMBER"),
         ));
     }
     let mut open = scene.open();
@@ -61,8 +68,12 @@ pub fn close(
             format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
         )
         .rule("nothing open at hand-over");
-        for one in &open {
+        for one in open.iter().take(FIRST) {
             problem = problem.help(one.clone());
+        }
+        if let Some(more) = open.len().checked_sub(FIRST).filter(|n| *n > 0) {
+            let number = &desk.plan.number;
+            problem = problem.help(format!("and {more} more: tackwright status {number} --operations"));
         }
         report.push(problem);
         return Err(Failure::Refused(report, Vec::new()));

@@ -243,6 +243,17 @@ impl Desk {
         Ok(())
     }
 
+    /// The id as the book writes it, where it was typed in other letters: `w1` is W1.
+    #[must_use]
+    pub fn called(&self, id: &str) -> String {
+        let people = &self.register.people;
+        let mut same = people.iter().filter(|p| p.id.eq_ignore_ascii_case(id.trim())).map(|p| &p.id);
+        match (people.iter().any(|p| p.id == id), same.next(), same.next()) {
+            (false, Some(only), None) => only.clone(),
+            _ => id.to_owned(),
+        }
+    }
+
     /// What the rules look at, on the day of `actor`.
     #[must_use]
     pub fn scene(&self, actor: &Actor) -> Scene<'_> {

@@ -4,7 +4,7 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset, Local, Utc};
+use chrono::{DateTime, FixedOffset, Local, LocalResult, NaiveDateTime, Utc};
 
 use crate::app::host::settle;
 use crate::app::{Host, System};
@@ -15,6 +15,11 @@ pub trait RecordHost: Host {
     /// The time now. `SOURCE_DATE_EPOCH` (seconds) stands in for the clock
     /// where it is set.
     fn now(&self) -> DateTime<FixedOffset>;
+
+    /// What the clock on the wall showed here as a time: two where an hour came twice,
+    /// none where it was left out. The zone is the machine's (`TZ`, or what the system is
+    /// set to), and UTC where `SOURCE_DATE_EPOCH` stands in for the clock.
+    fn here(&self, wall: NaiveDateTime) -> LocalResult<DateTime<FixedOffset>>;
 
     /// Folders in a folder, sorted by name.
     ///
@@ -44,12 +49,24 @@ pub trait RecordHost: Host {
     fn random(&self, bytes: &mut [u8]) -> io::Result<()>;
 }
 
+/// The time that stands in for the clock, if one is set.
+fn fixed() -> Option<DateTime<Utc>> {
+    let set = std::env::var("SOURCE_DATE_EPOCH").ok()?;
+    DateTime::<Utc>::from_timestamp(set.trim().parse().ok()?, 0)
+}
+
 impl RecordHost for System {
     fn now(&self) -> DateTime<FixedOffset> {
-        let set = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
-        match set.and_then(|s| DateTime::<Utc>::from_timestamp(s, 0)) {
+        match fixed() {
             Some(fixed) => fixed.fixed_offset(),
             None => Local::now().fixed_offset(),
+        }
+    }
+
+    fn here(&self, wall: NaiveDateTime) -> LocalResult<DateTime<FixedOffset>> {
+        match fixed() {
+            Some(_) => wall.and_local_timezone(Utc).map(|at| at.fixed_offset()),
+            None => wall.and_local_timezone(Local).map(|at| at.fixed_offset()),
         }
     }
 

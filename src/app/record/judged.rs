@@ -46,6 +46,12 @@ impl Judged {
     #[must_use]
     pub fn advice(&self) -> Option<&'static str> {
         match self.measured.verdict {
+            // A word was chosen, nothing was measured; what it opened is said with it.
+            term::Judged::Decided(Verdict::NotConform) if self.measured.value.is_none() => {
+                self.entry.warnings.is_empty().then_some(
+                    "This answer keeps the next hold shut: put it right and answer again with --again, or a lead decides.",
+                )
+            }
             term::Judged::Decided(Verdict::NotConform) => Some(
                 "Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
             ),

@@ -1,5 +1,6 @@
 //! Readings: judged at once, and everything that depends on them computed again.
 
+use super::act::another_way;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
@@ -7,7 +8,7 @@ use super::recompute::{self, Memo, Reckoner};
 use super::weigh::judge;
 use super::{refused, sheets, slip, typed};
 use crate::app::plan::Failure;
-use crate::diagnostic::{Diagnostic, nearest};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Action, Correction, Measured, SLACK};
 use crate::record::frozen::{Limits, Operation, Reading};
@@ -15,6 +16,8 @@ use crate::record::hours;
 use crate::record::moved::{self, Asked};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
+use crate::record::place::Place;
+use crate::record::state::State;
 use crate::record::{agree, expected};
 use crate::term::Does;
 
@@ -55,26 +58,13 @@ pub fn measure_with(
     actor: &Actor,
     memo: &mut Memo,
 ) -> Result<Judged, Failure> {
-    ask.what = desk.plan.typed(&ask.what);
     let scene = desk.scene(actor);
-    let (name, id) = ask.what.split_once('.').ok_or_else(|| {
-        refused(
-            Diagnostic::error("L147", format!("\"{}\" names no reading", ask.what))
-                .expected("OPERATION.READING")
-                .example("120.first.left"),
-        )
-    })?;
-    let operation = scene.operation(name).map_err(refused)?;
-    let Some(reading) = operation.readings().find(|r| r.id == id) else {
-        let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
-        let mut problem =
-            Diagnostic::error("L109", format!("operation {} has no reading \"{id}\"", operation.number))
-                .expected(if ids.is_empty() { "it has no readings".to_owned() } else { ids.join(", ") });
-        if let Some(near) = nearest(id, ids) {
-            problem = problem.help(format!("did you mean \"{near}\"?"));
-        }
-        return Err(refused(problem));
+    let place = scene.meant(&ask.what).map_err(refused)?;
+    let Place::Reading(operation, reading) = place else {
+        return Err(another_way(desk, &place, "a reading", "OPERATION.READING, as 120.first.left"));
     };
+    ask.what = place.typed();
+    let id = reading.id.as_str();
     let person = scene.person(&actor.id).map_err(refused)?;
     let step = operation.step_of(id);
     let role =

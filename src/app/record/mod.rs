@@ -45,7 +45,7 @@ mod trouble;
 pub mod typed;
 pub mod verify;
 pub mod weigh;
-mod when;
+pub mod when;
 pub mod whole;
 mod wrong_file;
 

@@ -10,6 +10,7 @@ use super::refused;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::entry::Action;
+use crate::record::place::Place;
 
 /// Files photos of an operation (`120`), a step of it (`120.3`) or a reading
 /// (`120.first.left`); `shows` is `as found` or `as left`.
@@ -25,21 +26,13 @@ pub fn file(
     actor: &Actor,
 ) -> Result<Done, Failure> {
     let scene = desk.scene(actor);
-    let (name, part) = what.split_once('.').map_or((what, None), |(name, part)| (name, Some(part)));
-    let operation = scene.operation(name).map_err(refused)?;
-    let step =
-        part.and_then(|p| p.parse::<u32>().ok()).filter(|n| operation.steps.iter().any(|s| s.number == *n));
-    let reading = part.filter(|p| operation.readings().any(|r| r.id == **p)).map(str::to_owned);
-    if let (Some(part), None, None) = (part, step, &reading) {
-        let ids: Vec<&str> = operation.readings().map(|r| r.id.as_str()).collect();
-        return Err(refused(
-            Diagnostic::error(
-                "L109",
-                format!("operation {} has no step or reading \"{part}\"", operation.number),
-            )
-            .expected(format!("a step from 1 to {}; {}", operation.steps.len(), ids.join(", "))),
-        ));
-    }
+    let place = scene.meant(what).map_err(refused)?;
+    let operation = place.operation();
+    let (step, reading) = match place {
+        Place::Step(_, step) => (Some(step.number), None),
+        Place::Reading(_, reading) => (None, Some(reading.id.clone())),
+        _ => (None, None),
+    };
     let person = scene.person(&actor.id).map_err(refused)?;
     if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
@@ -55,7 +48,7 @@ pub fn file(
         taken.keep(host, &desk.folder)?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
-    let words = format!("{what} photographed {shows}: {} photos", kept.len());
+    let words = format!("{} photographed {shows}: {}", place.typed(), count(kept.len()));
     let action = Action::Photographed {
         operation: operation.at(),
         photos: kept.into_iter().map(|taken| taken.photo).collect(),
@@ -65,4 +58,9 @@ pub fn file(
     };
     let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
+}
+
+/// One or many, in words.
+fn count(photos: usize) -> String {
+    if photos == 1 { "1 photo".to_owned() } else { format!("{photos} photos") }
 }

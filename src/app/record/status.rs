@@ -2,20 +2,22 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use rayon::prelude::*;
 use serde_json::{Value as Json, json};
 
 use super::barred::Barred;
+use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
 use super::{evidence, journal, register, sheets, stored};
 use crate::app::plan::Failure;
-use crate::record::frozen::Sheet;
+use crate::record::boxes::What;
+use crate::record::frozen::{Operation, Sheet};
 use crate::record::journal::{Against, Journal};
 use crate::record::outdated::{Redrawn, in_force, outdated};
-use crate::record::people::Register;
+use crate::record::people::{Register, Signer};
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
 use crate::record::{Entry, Frozen};
@@ -85,7 +87,9 @@ fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure
         Some(old) => format!("{}; print it again: tackwright template {}", old.words(), plan.number),
         None => state.sheet(sheet),
     };
-    in_force(plan, state, &redrawn).iter().map(words).collect()
+    // A sheet no operation is done by is told once somebody measured a print of it.
+    let used = |sheet: &&Sheet| !sheet.operations.is_empty() || state.bars_of(sheet).is_some();
+    in_force(plan, state, &redrawn).iter().filter(used).map(words).collect()
 }
 
 /// Where a traveler stands on a day.
@@ -254,14 +258,27 @@ pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Registe
             ));
         }
     }
+    // What a found condition is open about is said once, with what decides it.
+    let asked = |key: &str, id: &str| {
+        state
+            .founds
+            .iter()
+            .any(|f| f.disposition.is_none() && f.key == key && f.reading.as_deref() == Some(id))
+    };
     for operation in plan.operations.iter().filter(|o| o.deferred == state.closed.is_some()) {
         for (reading, verdict) in state.failing(operation) {
+            if asked(&operation.key, &reading) {
+                continue;
+            }
             let place = format!("{}.{reading}", operation.number);
             waits.push(format!(
                 "reading {place} is {verdict}: put it right and read it again, then a lead decides (tackwright found {number} {place} \"…\")"
             ));
         }
         for stop in state.stops(plan, operation) {
+            if asked(&operation.key, &stop.reading) {
+                continue;
+            }
             waits.push(format!(
                 "operation {}, {}: read again, or a lead decides (tackwright found {number} {}.{} \"…\")",
                 operation.number, stop.words, operation.number, stop.reading
@@ -298,6 +315,68 @@ pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Registe
         waits.push(format!("everything is done: a lead closes it (tackwright close {number})"));
     }
     waits
+}
+
+/// Who may do the next thing, and what that is, in one line; none where the traveler is
+/// finished, or its shop book can't be read.
+///
+/// # Errors
+/// If its folder can't be read.
+pub fn next_hand(
+    host: &dyn RecordHost,
+    folder: &Path,
+    at: DateTime<FixedOffset>,
+) -> Result<Option<String>, Failure> {
+    let sight = Sight::of(host, folder, None, at)?;
+    if sight.no_book.is_some() {
+        return Ok(None);
+    }
+    let scene = sight.scene();
+    let later = sight.state.closed.is_some();
+    let operations = || sight.plan.operations.iter().filter(|o| o.deferred == later);
+    let open =
+        || operations().flat_map(Operation::boxes).filter(|asked| asked.filled(&sight.state).is_none());
+    let Some(asked) = open().find(|asked| boxes::waits(&scene, asked).is_none()) else {
+        let stuck = open().next().is_some();
+        let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
+        return Ok(stuck.then(|| format!("{leads}: nothing can be entered before a lead decides what waits")));
+    };
+    let operation = asked.operation;
+    let row = boxes::row(&scene, None, &asked);
+    let people = match asked.what {
+        What::Signature(point, role, _) => {
+            who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
+        }
+        What::Tick(step) | What::Reading(step, _) => {
+            let may = |p: &Signer| scene.work_by(p, operation, true, step.by.as_deref()).is_ok();
+            // Others may read as well; who has the role is asked first.
+            let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
+            let asked = sight.register.people.iter().any(|p| may(p) && of_role(p));
+            who(&sight.register.people, &|p| may(p) && (!asked || of_role(p)))
+        }
+        What::Initials | What::Bars(_) => {
+            who(&sight.register.people, &|p| scene.work_by(p, operation, false, None).is_ok())
+        }
+    };
+    let roles = if row.roles.is_empty() { String::new() } else { format!(" ({})", row.roles.join(", ")) };
+    let what = match asked.what {
+        What::Signature(..) => format!("signs {}", row.typed),
+        What::Initials => format!("initials {}", row.typed),
+        What::Tick(_) => format!("ticks {}", row.typed),
+        What::Reading(..) | What::Bars(_) => format!("{}, {}", row.typed, row.label),
+    };
+    Ok(Some(format!("{people}{roles}: {what}")))
+}
+
+/// The ids of those who may, at most four of them.
+fn who(people: &[Signer], may: &dyn Fn(&Signer) -> bool) -> String {
+    let all: Vec<&str> = people.iter().filter(|p| may(p)).map(|p| p.id.as_str()).collect();
+    match all.as_slice() {
+        [] => "nobody in the shop book".to_owned(),
+        [few @ ..] if few.len() <= 4 => few.join(" or "),
+        [one, two, ..] => format!("{one}, {two} and {} more", all.len() - 2),
+        [one] => (*one).to_owned(),
+    }
 }
 
 /// Where all travelers of a folder stand. One that can't be read stands in its

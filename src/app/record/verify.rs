@@ -31,6 +31,7 @@ use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
+use crate::traveler::document::Document;
 use pages::{Made, Remade};
 
 /// Stack of the typesetter, as the main thread's.
@@ -122,6 +123,9 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     verdict.join(aside);
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
     told(&mut verdict, &chain, &state);
+    if let Ok(document) = remade.document {
+        exceptions(&mut verdict, document);
+    }
     journal(&mut verdict, &chain, trust);
     heads(&mut verdict, &chain, trust);
     sources(&mut verdict, &chain.entries, trust);
@@ -322,6 +326,16 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
             named.join("; ")
         ));
     }
+}
+
+/// Complete and unaltered is not all conform: what the first page says against it stands
+/// first here as well.
+fn exceptions(verdict: &mut Verdict, document: &Document) {
+    let Some(customer) = document.customer.as_ref().filter(|c| c.summary.doubtful) else { return };
+    let summary = &customer.summary;
+    let why =
+        if summary.doubts.is_empty() { String::new() } else { format!(" {}.", summary.doubts.join("; ")) };
+    verdict.remarks.insert(0, format!("{}{why} Section 4 says more.", summary.status));
 }
 
 /// What a reader should know of how it was entered.

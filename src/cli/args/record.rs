@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::NaiveDate;
 use clap::Subcommand;
 
+use super::at::{At, time};
 use super::key::{Key, PassphraseFrom, Timestamp};
 
 /// Commands of the record.
@@ -47,7 +48,9 @@ pub enum Record {
     )]
     Dispose(Dispose),
     /// Take an entry back: a tick, reading or signature that was wrong.
-    #[command(after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"")]
+    #[command(
+        after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by L1 --reason \"wrong side\""
+    )]
     Correct(Correct),
     /// Issue the next revision of a job; unchanged operations keep their entries.
     #[command(
@@ -104,9 +107,10 @@ pub struct Who {
     /// Id of the person.
     #[arg(long, value_name = "ID")]
     pub by: String,
-    /// When it happened, RFC 3339; the clock if absent.
+    /// When it happened: 14:05, "yesterday 9:30", "2026-03-02 14:05", by the zone of
+    /// this computer, or with its offset; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -132,9 +136,9 @@ pub struct Pin {
 /// The entry that is replaced.
 #[derive(Debug, clap::Args)]
 pub struct Corrects {
-    /// Entry this one replaces.
-    #[arg(long, value_name = "ENTRY", requires = "reason")]
-    pub corrects: Option<u64>,
+    /// Entry this one replaces, or the place it fills.
+    #[arg(long, value_name = "ENTRY|PLACE", requires = "reason")]
+    pub corrects: Option<String>,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
@@ -145,11 +149,6 @@ impl Corrects {
     pub(crate) fn named(&self) -> bool {
         self.corrects.is_some()
     }
-}
-
-/// Reads a time.
-pub(crate) fn time(text: &str) -> Result<DateTime<FixedOffset>, String> {
-    DateTime::parse_from_rfc3339(text).map_err(|e| format!("{e}; write it as 2026-03-02T14:05:00-06:00"))
 }
 
 /// Arguments of `copy`.
@@ -179,9 +178,9 @@ pub struct Returned {
     /// Enter what is good.
     #[arg(long, requires = "by")]
     pub enter: bool,
-    /// When the work was done; the clock if absent.
+    /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -371,7 +370,7 @@ pub struct Dispose {
     pub reason: String,
     /// Entry of the disposition this one replaces.
     #[arg(long, value_name = "ENTRY")]
-    pub corrects: Option<u64>,
+    pub corrects: Option<String>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
@@ -382,8 +381,9 @@ pub struct Dispose {
 pub struct Correct {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Entry that is taken back, or the name of the box it fills.
-    #[arg(value_name = "ENTRY|BOX")]
+    /// Entry that is taken back, or the place it fills: 120.3, 120.first.left, H4, or the
+    /// name of a box.
+    #[arg(value_name = "ENTRY|PLACE")]
     pub entry: String,
     /// Why.
     #[arg(long, value_name = "TEXT")]
@@ -451,6 +451,13 @@ pub struct Only {
     pub operation: Vec<String>,
 }
 
+impl Only {
+    /// Whether a part is named.
+    pub(crate) fn any(&self) -> bool {
+        !self.station.is_empty() || !self.operation.is_empty()
+    }
+}
+
 /// Arguments of `sheet`.
 #[derive(Debug, clap::Args)]
 pub struct SheetArgs {
@@ -474,9 +481,10 @@ pub struct SheetArgs {
     /// Who takes it in; the work of a line without a name is theirs.
     #[arg(long, value_name = "ID")]
     pub by: Option<String>,
-    /// When the work of a line without a time was done; the clock if absent.
+    /// When the work of a line without a time was done, as "14:05" or "2026-03-02 14:05";
+    /// the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
@@ -517,9 +525,9 @@ pub struct DeskArgs {
     /// and ask for the signatures between them.
     #[arg(long, value_name = "FILE", num_args = 1.., requires = "by", conflicts_with = "take")]
     pub pictures: Vec<PathBuf>,
-    /// When the work was done; the clock if absent.
+    /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
-    pub at: Option<DateTime<FixedOffset>>,
+    pub at: Option<At>,
     /// Folder of travelers.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,

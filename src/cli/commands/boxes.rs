@@ -11,9 +11,7 @@ use crate::app::record::recompute::Memo;
 use crate::app::record::{RecordHost, sheet, short, words};
 use crate::cli::args::record::{Only, Status};
 use crate::cli::terminal;
-
-/// Columns of a narrow terminal.
-const WIDTH: usize = 80;
+use crate::term::clock::told_text;
 
 impl From<&Only> for Filter {
     fn from(only: &Only) -> Self {
@@ -113,7 +111,13 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
             if asked && !crate::app::record::box_of(entry).is_some_and(|b| keys.contains(&b.operation)) {
                 continue;
             }
-            terminal::out(format!("{:>5}  {}  {:<6} {}", entry.n, entry.at, entry.by.id, words(entry)));
+            terminal::out(format!(
+                "{:>5}  {}  {:<6} {}",
+                entry.n,
+                told_text(&entry.at),
+                entry.by.id,
+                words(entry)
+            ));
         }
     }
     Ok(())
@@ -175,9 +179,9 @@ fn question(row: &Row) -> String {
     text
 }
 
-/// Text behind a head, in lines of a narrow terminal; the next lines stand in by six.
+/// Text behind a head, in lines of the terminal; the next lines stand in by six.
 pub(super) fn wrapped(head: &str, text: &str) -> String {
-    wrapped_to(WIDTH, head, text)
+    wrapped_to(terminal::columns(), head, text)
 }
 
 /// As [`wrapped`], for another width.

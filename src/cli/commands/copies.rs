@@ -75,7 +75,7 @@ pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending,
     if !args.enter {
         terminal::out("Nothing is entered yet.");
         if good > 0 {
-            let so = told_before(args.at, args.travelers.as_deref(), args.shop.as_deref());
+            let so = told_before(args.at.map(|at| at.time), args.travelers.as_deref(), args.shop.as_deref());
             let file = args.file.display();
             terminal::out(format!("  tackwright returned {} {file} --by {by}{so} --enter", args.number));
         }
@@ -92,10 +92,11 @@ fn take(
     by: &str,
 ) -> Result<Vec<Opinion>, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let actor = Actor { id: by.to_owned(), at: args.at.unwrap_or_else(|| host.now()) };
+    let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
-    desk.scene(&actor).person(by).map_err(refused)?;
+    let actor = Actor { id: desk.called(by), ..actor };
+    desk.scene(&actor).person(&actor.id).map_err(refused)?;
     back.new_to(&desk).map_err(refused)?;
     let good: Vec<_> = back.proposals.iter().map(|p| (p.clone(), How::default())).collect();
     let mut memo = Memo::default();

@@ -26,7 +26,7 @@ impl Talk for Terminal {
 
     fn ask(&mut self, prompt: &str) -> Option<String> {
         // Room for the answer on the line of the question.
-        terminal::part(format!("{} ", wrapped_to(QUESTION, "  ", prompt)));
+        terminal::part(format!("{} ", wrapped_to(QUESTION.min(terminal::columns()), "  ", prompt)));
         let mut text = String::new();
         let read = std::io::stdin().lock().read_line(&mut text).unwrap_or(0);
         if read == 0 {
@@ -52,10 +52,10 @@ impl Talk for Terminal {
 
 pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let at = args.at.unwrap_or_else(|| host.now());
+    let at = super::record::stated(host, args.at);
     let mut start = Start {
         shop: args.shop.as_deref(),
-        at: args.at,
+        at: args.at.map(|at| at.time),
         by: args.by.as_deref(),
         filter: Filter::from(&args.only),
         ..Start::default()
@@ -66,7 +66,9 @@ pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Fail
     // is asked.
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let desk = Desk::open_by(host, &folder, access, &at)?;
-    if let Some(by) = &args.by {
+    let called = args.by.as_deref().map(|by| desk.called(by));
+    start.by = called.as_deref();
+    if let Some(by) = &called {
         let actor = Actor { id: by.clone(), at };
         desk.scene(&actor).person(by).map_err(refused)?;
         if let Some(file) = &args.take {

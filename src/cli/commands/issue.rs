@@ -24,10 +24,8 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         terminal::note("error: several jobs need a folder, not one file, after --out");
         return Ending::Misused;
     }
-    let actor = (args.by.is_some() || args.at.is_some()).then(|| Actor {
-        id: args.by.clone().unwrap_or_default(),
-        at: args.at.unwrap_or_else(|| host.now()),
-    });
+    let actor = (args.by.is_some() || args.at.is_some())
+        .then(|| Actor { id: args.by.clone().unwrap_or_default(), at: super::record::stated(host, args.at) });
     // A person with a PIN is told so by the refusal; there may be many jobs, and
     // one PIN for all of them.
     let pin = super::record::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);

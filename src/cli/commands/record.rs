@@ -4,6 +4,7 @@
 use std::io::{BufRead, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, FixedOffset};
 use serde_json::json;
 
 use crate::app::plan::Failure;
@@ -18,22 +19,20 @@ use crate::app::record::{
     Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, revise, timestamp, verify,
 };
 use crate::app::shelf::Shelves;
-use crate::cli::args::record::{Close, Measure, Record, Revise, Sign, Status, Verify, Who};
+use crate::cli::args::at::At;
+use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
+use crate::term::clock::{told, told_text};
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
         Record::Tick(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             // What was ticked before a refusal stands, and was said.
-            args.what.iter().flat_map(|what| act::each(what)).try_fold(Ending::Done, |_, what| {
-                act::tick(
-                    desk,
-                    &what,
-                    actor,
-                    corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
-                )
-                .map(said)
-            })
+            let corrects = replaced(desk, &args.corrects)?;
+            args.what
+                .iter()
+                .flat_map(|what| act::each(what))
+                .try_fold(Ending::Done, |_, what| act::tick(desk, &what, actor, corrects.clone()).map(said))
         }),
         Record::Measure(args) => measured(host, args),
         Record::Sign(args) => {
@@ -52,14 +51,15 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         }),
         Record::Bars(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             let measured = (args.across.as_str(), args.along.as_str());
-            let corrects = corrects(args.corrects.corrects, args.corrects.reason.as_deref());
+            let corrects = replaced(desk, &args.corrects)?;
             let (done, good) = bars::enter(host, desk, &args.sheet, measured, actor, corrects)?;
             said(done);
             Ok(if good { Ending::Done } else { Ending::Refused })
         }),
         Record::Look(args) => super::look::run(host, args),
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            let corrects = corrects(args.corrects, Some(&args.reason));
+            let entry = args.corrects.as_deref().map(|what| act::entry_meant(desk, what)).transpose()?;
+            let corrects = corrects(entry, Some(&args.reason));
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
@@ -76,6 +76,9 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Complete(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let done = close::complete(host, desk, actor, &|| super::key::passphrase(args.passphrase))?;
             written(&done);
+            if desk.state.closed.is_none() {
+                terminal::note("! It is not closed: the first page says so, and what is open.");
+            }
             Ok(Ending::Done)
         }),
         Record::Verify(args) => verified(host, args),
@@ -83,6 +86,12 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Key(args) => super::key::run(host, args),
     };
     ended.unwrap_or_else(|failure| terminal::failure(&failure))
+}
+
+/// The entry that is corrected, by its number or the place it fills.
+fn replaced(desk: &Desk, args: &Corrects) -> Result<Option<act::Replaced>, Failure> {
+    let entry = args.corrects.as_deref().map(|what| act::entry_meant(desk, what)).transpose()?;
+    Ok(corrects(entry, args.reason.as_deref()))
 }
 
 fn signed(
@@ -110,13 +119,23 @@ fn with(
     act: impl FnOnce(&mut Desk, &Actor) -> Result<Ending, Failure>,
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, number, who.travelers.as_deref())?;
-    let actor = Actor { id: who.by.clone(), at: who.at.unwrap_or_else(|| host.now()) };
+    let actor = Actor { id: who.by.clone(), at: stated(host, who.at) };
     let access = Access { shop: who.shop.as_deref(), without_book: who.without_book };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
+    let actor = Actor { id: desk.called(&actor.id), ..actor };
     if identified || who.pin.pin_stdin {
         desk.pin = typed_pin(who.pin.pin_stdin, &desk, &actor);
     }
     act(&mut desk, &actor)
+}
+
+/// The time that was stated, told where its zone was not; else the clock's.
+pub(super) fn stated(host: &dyn RecordHost, at: Option<At>) -> DateTime<FixedOffset> {
+    let Some(at) = at else { return host.now() };
+    if at.here {
+        terminal::note(format!("Time stated: {}, by the zone of this computer.", told(&at.time)));
+    }
+    at.time
 }
 
 fn said(done: Done) -> Ending {
@@ -181,7 +200,7 @@ fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {
             what: args.what.clone(),
             text: args.value.clone(),
             tool: args.with.clone(),
-            corrects: corrects(args.corrects.corrects, args.corrects.reason.as_deref()),
+            corrects: replaced(desk, &args.corrects)?,
             again: args.again,
             sure: args.sure,
         };
@@ -257,7 +276,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
         Some(travelers) => desk::find(host, &number, Some(travelers))?,
         None => desk::find(host, &number, Some(&beside)).or_else(|_| desk::find(host, &number, None))?,
     };
-    let actor = Actor { id: args.who.by.clone(), at: args.who.at.unwrap_or_else(|| host.now()) };
+    let actor = Actor { id: args.who.by.clone(), at: stated(host, args.who.at) };
     let access = Access { shop, without_book: args.who.without_book };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
     desk.pin = typed_pin(args.who.pin.pin_stdin, &desk, &actor);
@@ -328,7 +347,14 @@ fn standing(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failure> {
         table(&all);
         return Ok(ending);
     }
-    all.iter().for_each(details);
+    let brief = args.boxes || args.operations || args.entries || args.only.any();
+    for one in &all {
+        let hand = match &folder {
+            Some(folder) if !one.damaged => status::next_hand(host, folder, host.now())?,
+            _ => None,
+        };
+        details(one, hand.as_deref(), brief);
+    }
     if let Some(folder) = &folder {
         super::boxes::text(host, folder, args)?;
     }
@@ -361,11 +387,13 @@ fn table(all: &[Standing]) {
     }
 }
 
-fn details(s: &Standing) {
+/// `brief` where boxes, operations or entries follow: they say the rest.
+fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
-    terminal::out(format!("{} of {} operations done, {} entries", s.done.0, s.done.1, s.entries));
+    let entries = if s.entries == 1 { "1 entry".to_owned() } else { format!("{} entries", s.entries) };
+    terminal::out(format!("{} of {} operations done, {entries}", s.done.0, s.done.1));
     if let Some(at) = &s.closed {
-        terminal::out(format!("closed {at}"));
+        terminal::out(format!("closed {}", told_text(at)));
     }
     let line = |label: &str, list: &[String]| {
         for one in list {
@@ -373,16 +401,25 @@ fn details(s: &Standing) {
         }
     };
     line("next", s.next.as_slice());
-    line("waits for", &s.waits_for);
-    line("must sign", s.must_sign.as_slice());
+    line("now", hand.map(str::to_owned).as_slice());
     line("waits for a lead", &s.for_lead);
-    line("open condition", &s.conditions);
-    line("reading", &s.failing);
+    line("OVERDUE", &s.overdue);
+    line("LOG", &s.trouble);
+    if brief {
+        return;
+    }
+    line("waits for", &s.waits_for);
+    // Where the next operation waits for that very signature it was said.
+    let said = |sign: &String| {
+        let point = sign.split(' ').nth(2).unwrap_or_default();
+        s.waits_for.iter().any(|one| one.split(' ').next() == Some(point))
+    };
+    if let Some(sign) = s.must_sign.as_ref().filter(|sign| !said(sign)) {
+        line("must sign", std::slice::from_ref(sign));
+    }
     line("computed", &s.derived);
     line("full size", &s.sheets);
     line("follow-up", &s.follow_ups);
-    line("OVERDUE", &s.overdue);
-    line("LOG", &s.trouble);
     terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
 }
 

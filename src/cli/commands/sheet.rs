@@ -26,7 +26,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Fai
 
 fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let at = args.at.unwrap_or_else(|| host.now());
+    let at = super::record::stated(host, args.at);
     let sight = Sight::of(host, &folder, args.shop.as_deref(), at)?;
     let keys = boxes::meant(host, &folder, &sight.issue, &sight.plan, &Filter::from(&args.only))?;
     let scene = sight.scene();
@@ -80,10 +80,11 @@ fn take(
     by: &str,
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let actor = Actor { id: by.to_owned(), at: args.at.unwrap_or_else(|| host.now()) };
+    let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
-    desk.scene(&actor).person(by).map_err(refused)?;
+    let actor = Actor { id: desk.called(by), ..actor };
+    desk.scene(&actor).person(&actor.id).map_err(refused)?;
     let (sheet, bytes) = read(host, &desk, &actor, file)?;
     let good: Vec<_> = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
     let mut memo = Memo::default();
@@ -109,7 +110,8 @@ fn take(
         } else {
             terminal::out(format!("{good} lines can be entered{before}{not}. Nothing is entered yet."));
             if good > 0 {
-                let so = told_before(args.at, args.travelers.as_deref(), args.shop.as_deref());
+                let so =
+                    told_before(args.at.map(|at| at.time), args.travelers.as_deref(), args.shop.as_deref());
                 let file = file.display();
                 terminal::out(format!(
                     "  tackwright sheet {} --take {file} --by {by}{so} --enter",

@@ -20,6 +20,7 @@ use crate::record::frozen::{self, Frozen};
 use crate::record::log::stamp;
 use crate::record::state::{Mark, Signed, State};
 use crate::term::Verdict;
+use crate::term::clock::told_text as moment;
 
 /// What the record says, as plain data.
 #[derive(Debug, Clone, Copy)]
@@ -105,14 +106,6 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
 /// Date of a time in the log.
 fn day(at: &str) -> String {
     at.chars().take(10).collect()
-}
-
-/// Date and time of a time in the log, to the minute, with offset.
-fn moment(at: &str) -> String {
-    match (at.get(..10), at.get(11..16), at.get(19..)) {
-        (Some(date), Some(time), Some(offset)) => format!("{date} {time} {offset}"),
-        _ => at.to_owned(),
-    }
 }
 
 fn who(mark: &Mark) -> String {
@@ -272,7 +265,7 @@ pub fn words(entry: &Entry) -> String {
             removed.len()
         ),
         Action::Tick { operation, step: Some(step), .. } => format!("{}.{step} done", operation.number),
-        Action::Tick { operation, step: None, .. } => format!("{} done, all steps", operation.number),
+        Action::Tick { operation, step: None, .. } => format!("{} initialled as done", operation.number),
         Action::Measure { reading } => {
             let tool = reading.tool.as_ref().map_or(String::new(), |t| {
                 let until = reading.calibrated_until.as_ref();

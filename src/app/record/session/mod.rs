@@ -22,6 +22,7 @@ use super::recompute::Memo;
 use super::when;
 use crate::app::plan::Failure;
 use crate::form::{BoxKind, BoxName, Evidence, Proposal, Proposed};
+use crate::term::clock::told;
 
 /// Where questions go and answers come from.
 pub trait Talk {
@@ -355,10 +356,10 @@ impl Session<'_> {
             self.talk.say("  ", "The clock's time from here on.");
             return;
         }
-        match when::read(text, &self.time()) {
+        match when::read(self.host, text, &self.time()) {
             Ok(at) => {
                 self.at = Some(at);
-                self.talk.say("  ", &format!("Done at {} from here on.", at.format("%Y-%m-%d %H:%M")));
+                self.talk.say("  ", &format!("Done at {} from here on.", told(&at)));
             }
             Err(problem) => self.no(&super::refused(problem)),
         }

@@ -143,7 +143,7 @@ pub fn read(
             continue;
         }
         let cells = Cells { what: places.cell("what"), limit: places.cell("limit") };
-        let read = line(desk, actor, &sheet.sha256, &places, number, &pictures);
+        let read = line(host, desk, actor, &sheet.sha256, &places, number, &pictures);
         let mut read =
             read.and_then(|it| words.hold(host, desk, actor, cells, &it.0.name).map(|()| it)).map_err(|p| {
                 let key = format!("{place}, column {}", p.key);
@@ -304,6 +304,7 @@ fn person(desk: &Desk, cell: &str) -> Option<String> {
 }
 
 fn line(
+    host: &dyn RecordHost,
     desk: &Desk,
     actor: &Actor,
     digest: &str,
@@ -311,16 +312,11 @@ fn line(
     number: u64,
     pictures: &Pictures,
 ) -> Result<(Proposal, How), Diagnostic> {
-    let name: BoxName = places.cell("box").parse().map_err(|e: crate::form::NotAName| {
-        Diagnostic::error("L208", e.to_string())
-            .key("box")
-            .expected("the name as the sheet had it")
-            .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE")
-    })?;
+    let name = boxed(desk, places.cell("box"))?;
     of_this_paper(desk, places.cell("traveler"), &name).map_err(|p| p.key("traveler"))?;
     let at = match places.cell("when") {
         "" => None,
-        text => Some(when::read(text, &actor.at).map_err(|p| p.key("when"))?.to_rfc3339()),
+        text => Some(when::read(host, text, &actor.at).map_err(|p| p.key("when"))?.to_rfc3339()),
     };
     let said = |column: &str| Some(places.cell(column)).filter(|c| !c.is_empty()).map(str::to_owned);
     let by = person(desk, places.cell("by"));
@@ -348,6 +344,31 @@ fn line(
     let value = Proposed::Text(places.cell("value").to_owned());
     let how = How { unit: said("unit"), ..How::default() };
     Ok((Proposal { name, value, by, at, tool, from }, how))
+}
+
+/// The box a line is for: by the name the sheet had, or as a person writes its place.
+fn boxed(desk: &Desk, cell: &str) -> Result<BoxName, Diagnostic> {
+    let name = cell.parse::<BoxName>().ok();
+    if let Some(known) = name.as_ref().filter(|name| desk.plan.box_of(name).is_some()) {
+        return Ok(known.clone());
+    }
+    let no = |problem: Diagnostic| {
+        problem
+            .key("box")
+            .help("write a new sheet and copy the values over: tackwright sheet NUMBER --out FILE")
+    };
+    let place = match (desk.plan.meant(cell), name) {
+        (Ok(place), _) => place,
+        // A box of another revision: what became of it is said elsewhere.
+        (Err(_), Some(name)) => return Ok(name),
+        (Err(problem), None) => return Err(no(problem)),
+    };
+    let asked = place.asked(&desk.plan, &desk.state);
+    asked.map(|asked| asked.name).ok_or_else(|| {
+        no(Diagnostic::error("L208", format!("nothing is written at {}", place.typed()))
+            .expected("the name as the sheet had it")
+            .help(place.way(&desk.plan.number)))
+    })
 }
 
 /// Whether a line belongs to this traveler, and its operation is still the one that

@@ -3,7 +3,7 @@
 use super::super::super::super::document::{Bar, BarRow, Section};
 use super::super::Facts;
 use super::outcome::{Left, left};
-use super::verdict;
+use super::{entered, verdict};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::term::Side;
@@ -96,8 +96,9 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
         (None, None) => String::new(),
     };
     let hand = left.side.map_or(String::new(), |s| format!(" {}", s.word()));
-    let alt = format!("{}{hand}: {}, {limits}: {words}", left.what, measured.text);
-    Some(Bar { value: measured.text.clone(), bad, drawing: canvas.finish(alt) })
+    let value = entered(&measured.text);
+    let alt = format!("{}{hand}: {value}, {limits}: {words}", left.what);
+    Some(Bar { value, bad, drawing: canvas.finish(alt) })
 }
 
 /// The bars, left beside right.

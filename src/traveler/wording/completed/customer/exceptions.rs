@@ -30,6 +30,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(waived_rules(document));
     rows.extend(no_pin(facts));
     rows.extend(makers_figures(document, facts));
+    rows.extend(unmeasured_sheets(facts));
     rows.extend(other_times(facts));
     rows.extend(corrected(facts));
     rows.sort_by_key(|r| !r.open);
@@ -44,6 +45,25 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
             .then("Everything that did not go as planned, or that you take on trust; what is open stands first.")],
     };
     Section { notes, rows }
+}
+
+/// Sheets at full size whose bars nobody measured: if one was used, nothing proves its
+/// marks.
+fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
+    let all: Vec<String> = facts
+        .plan
+        .sheets
+        .iter()
+        .filter(|sheet| !sheet.operations.is_empty() && facts.state.bars_of(sheet).is_none())
+        .map(|sheet| format!("{} ({})", sheet.title, sheet.name))
+        .collect();
+    (!all.is_empty()).then(|| Exception {
+        kind: "Print not measured".to_owned(),
+        place: count(all.len(), "sheet at full size", "sheets at full size"),
+        what: format!("The 100 mm bars were never measured: {}.", all.join("; ")),
+        reason: "Whoever marked by one of these prints did so without proof of its scale; the readings show what came of it.".to_owned(),
+        ..Exception::default()
+    })
 }
 
 fn who(mark: &Mark) -> String {

@@ -60,11 +60,26 @@ impl Taken<'_> {
         side(&self.reading.id)
     }
 
+    /// What was written, with its unit as the rest of the page writes it.
+    fn entered(&self) -> String {
+        entered(&self.measured.text)
+    }
+
     /// Who, with what, when.
     fn by(&self) -> String {
         let tool = self.measured.tool.as_ref().map_or(String::new(), |t| format!("{t}, "));
         format!("{tool}{}, {}", self.mark.by.id, day(&self.mark.at))
     }
+}
+
+/// A value as it was typed (`6.0 deg`), in the dress of the computed ones beside it
+/// (`6.0°`).
+fn entered(text: &str) -> String {
+    const WRITTEN: &[(&str, &str)] = &[(" degF", " °F"), (" degC", " °C"), (" deg", "°"), (" ohm", " Ω")];
+    WRITTEN
+        .iter()
+        .find_map(|(typed, shown)| text.strip_suffix(typed).map(|value| format!("{value}{shown}")))
+        .unwrap_or_else(|| text.to_owned())
 }
 
 fn stem(id: &str) -> &str {

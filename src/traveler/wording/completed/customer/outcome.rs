@@ -160,11 +160,11 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
     OutcomeRow {
         what: line.what.to_owned(),
         side: hand.map(|s| s.word().to_owned()),
-        found: found.map(|t| t.measured.text.clone()).or_else(|| computed(line.before)),
+        found: found.map(|t| t.entered()).or_else(|| computed(line.before)),
         planned: planned.filter(|_| !all.is_empty()),
         limit,
         left: match &left {
-            Some(taken) => Some(taken.measured.text.clone()),
+            Some(taken) => Some(taken.entered()),
             None if all.is_empty() => computed(line.after),
             None => None,
         },
@@ -242,7 +242,7 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
                 side: taken.side().map(|s| s.word().to_owned()),
                 planned,
                 limit,
-                left: Some(taken.measured.text.clone()),
+                left: Some(taken.entered()),
                 verdict: words,
                 bad,
                 operation: Some(taken.operation.number),

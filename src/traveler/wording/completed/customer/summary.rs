@@ -5,7 +5,7 @@ use super::super::super::super::document::{
 };
 use super::super::{Facts, day};
 use super::outcome;
-use super::{count, figure, photo, sentence, taken};
+use super::{count, decision, figure, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Measured, Photo};
@@ -66,13 +66,34 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
         found.push(format!("{} OPEN", count(open, "matter is", "matters are")));
     }
     let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
-    let places = facts.state.readings.keys();
-    let all = places.flat_map(|(key, id)| facts.state.all_readings(key, id));
-    let outside = all.filter(|(m, _)| departs(m)).count();
-    if outside > 0 {
+    let (mut again, mut stand, mut undecided) = (0, 0, 0);
+    for (key, id) in facts.state.readings.keys() {
+        let all: Vec<_> = facts.state.all_readings(key, id).collect();
+        for (place, (one, mark)) in all.iter().enumerate() {
+            if !departs(one) {
+                continue;
+            }
+            if place + 1 < all.len() {
+                again += 1;
+            } else if decision(facts, key, id, mark.n).is_some() {
+                stand += 1;
+            } else {
+                undecided += 1;
+            }
+        }
+    }
+    let said = [
+        (again, "put right and read again"),
+        (stand, "left as it is by a lead's decision"),
+        (undecided, "NOT DECIDED"),
+    ];
+    if again + stand + undecided > 0 {
+        let parts: Vec<String> =
+            said.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")).collect();
         found.push(format!(
-            "{} outside a limit or not proven inside; a lead decided, or it is open",
-            count(outside, "reading was", "readings were")
+            "{} outside a limit or not proven inside: {}",
+            count(again + stand + undecided, "reading was", "readings were"),
+            parts.join(", ")
         ));
     }
     let stops = of("Stop rule").len();
@@ -92,7 +113,7 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     }
     let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
     if !unknown.is_empty() {
-        found.push(format!("signatures of {} rest on an id alone, without a PIN", unknown.join(" and ")));
+        found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
     }
     let makers = of("Maker's figure").len();
     if makers > 0 {
@@ -107,7 +128,20 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
         found.push("conditions were found and decided".to_owned());
     }
-    found.into_iter().map(|text| sentence(&text)).collect()
+    // They stand in one sentence, one behind the other.
+    if let Some(first) = found.first_mut() {
+        *first = sentence(first);
+    }
+    found
+}
+
+/// `A`, `A and B`, `A, B and C`.
+fn listed(all: &[&str]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
 }
 
 fn asked(document: &Document) -> Words {
@@ -160,9 +194,22 @@ fn done(facts: &Facts<'_>) -> Words {
             if n == 2 { "once".to_owned() } else { format!("{} times", n - 1) }
         ),
     };
-    Words::default()
-        .strong("Done. ")
-        .then(format!("{finished} of {} operations{span}{revision}.", work.len()))
+    Words::default().strong("Done. ").then(format!(
+        "{finished} of {} operations up to hand-over{span}{revision}{}.",
+        work.len(),
+        later(facts)
+    ))
+}
+
+/// What follows after hand-over.
+fn later(facts: &Facts<'_>) -> String {
+    let open =
+        facts.plan.operations.iter().filter(|o| o.deferred && !facts.state.lacking(o).is_empty()).count();
+    match open {
+        0 => String::new(),
+        1 => "; 1 follows after it, as written below".to_owned(),
+        n => format!("; {n} follow after it, as written below"),
+    }
 }
 
 fn measured(facts: &Facts<'_>) -> Words {
@@ -215,7 +262,7 @@ fn changed(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
         )];
     }
     let mut list = vec![Words::default().strong("This unit was changed. ").then(
-        "It sits, steers, brakes and leans differently than it left its maker. Drive it slowly at first, on a closed road. Tell every driver, the insurer and the next workshop; keep this record with it.",
+        "It sits, steers, brakes and leans differently than it left its maker. Drive it gently for the first days. Tell every driver, the insurer and the next workshop; keep this record with it.",
     )];
     list.extend(stability(facts));
     list.extend(steering(facts));
@@ -251,28 +298,32 @@ fn stability(facts: &Facts<'_>) -> Option<Words> {
 /// Steering by itself in bumps: what was read counts; what was computed stands beside.
 fn steering(facts: &Facts<'_>) -> Option<Words> {
     let read = outcome::left(facts).into_iter().rfind(|l| l.what == "bump steer");
-    let before = shown(facts, "bump_steer_before");
-    let was = before.map_or(String::new(), |text| format!("; {text} computed before"));
-    match read {
+    let was =
+        shown(facts, "bump_steer_before").map_or(String::new(), |text| format!("; {text} computed before"));
+    let (value, text, how) = match &read {
         Some(left) => {
-            let value: f64 = left.taken.measured.value.as_ref()?.parse().ok()?;
             let limit = left.taken.measured.target.as_ref().map_or(String::new(), |t| format!(", limit {t}"));
-            (value.abs() > 0.0).then(|| {
-                Words::default().strong("It steers in bumps. ").then(format!(
-                    "The wheels turn {} by themselves over the travel of the springs (read{limit}{was}): hold the wheel on rough ground.",
-                    left.taken.measured.text
-                ))
-            })
+            let value = left.taken.measured.value.as_ref()?.parse().ok()?;
+            (value, left.taken.entered(), format!("read{limit}"))
         }
         None => {
-            let after = number(facts, "bump_steer_after")?;
-            let text = shown(facts, "bump_steer_after")?;
-            (after.abs() > 0.0).then(|| {
-                Words::default().strong("It steers in bumps. ").then(format!(
-                    "The wheels turn {text} by themselves over the travel of the springs (computed, NOT MEASURED{was}): hold the wheel on rough ground."
-                ))
-            })
+            let value = number(facts, "bump_steer_after")?;
+            (value, shown(facts, "bump_steer_after")?, "computed, NOT MEASURED".to_owned())
         }
+    };
+    let turn = format!("The wheels turn {text} by themselves over the travel of the springs ({how}{was})");
+    // A change to the better is said, and is no warning.
+    let better = number(facts, "bump_steer_before").is_some_and(|before| value.abs() < before.abs());
+    match (value.abs() > 0.0, better) {
+        (false, _) => None,
+        (true, true) => {
+            Some(Words::plain(format!("{turn}: less than before; still hold the wheel on rough ground.")))
+        }
+        (true, false) => Some(
+            Words::default()
+                .strong("It steers in bumps. ")
+                .then(format!("{turn}: hold the wheel on rough ground.")),
+        ),
     }
 }
 
@@ -354,7 +405,7 @@ fn joints(facts: &Facts<'_>) -> Option<Words> {
     let (before, after) = (number(facts, "joint_case_before")?, number(facts, "joint_case_after")?);
     let read = outcome::left(facts).into_iter().rfind(|l| l.what == "joint angle, transfer case");
     let (was, computed) = (shown(facts, "joint_case_before")?, shown(facts, "joint_case_after")?);
-    let is = read.map_or(format!("{computed} computed"), |l| format!("{} read", l.taken.measured.text));
+    let is = read.map_or(format!("{computed} computed"), |l| format!("{} read", l.taken.entered()));
     (after > before).then(|| {
         Words::default().strong("The driveshaft bends more. ").then(format!(
             "{is} at the transfer case, {was} computed before: grease and look at its joints at every service."
@@ -363,6 +414,7 @@ fn joints(facts: &Facts<'_>) -> Option<Words> {
 }
 
 /// A reading of the odometer.
+#[derive(Clone)]
 struct Meter {
     text: String,
     value: f64,
@@ -418,13 +470,15 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
         let follow_ups = facts.state.closed.as_ref().map(|(_, list)| list.as_slice()).unwrap_or_default();
         follow_ups.iter().find(|f| f.operation.key == key).map(|f| f.due.clone())
     };
-    let rows: Vec<ComeBack> = facts
-        .plan
-        .operations
-        .iter()
-        .filter(|o| o.deferred)
+    let deferred = || facts.plan.operations.iter().filter(|o| o.deferred);
+    let first = deferred().flat_map(distances).min_by(|a, b| a.value.total_cmp(&b.value));
+    let rows: Vec<ComeBack> = deferred()
         .map(|operation| {
-            let all = distances(operation);
+            let mut all = distances(operation);
+            // What names no distance is done on the first visit.
+            if all.is_empty() {
+                all.extend(first.clone());
+            }
             let at = |d: &Meter| {
                 let meter = meter.as_ref().filter(|m| m.unit == d.unit)?;
                 Some(format!("{} {}", thousands(meter.value + d.value), d.unit))

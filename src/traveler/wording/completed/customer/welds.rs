@@ -40,7 +40,7 @@ const WELDED: &[&str] = &[
 
 /// What was planned for the joint and is not read.
 const PLANNED: &[(&str, &str)] =
-    &[("heat input window", "heat input, planned window"), ("heat input", "heat input, planned")];
+    &[("heat input window", "heat input, only planned"), ("heat input", "heat input, only planned")];
 
 /// Every joint.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<WeldDone> {
@@ -121,7 +121,7 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
         let asked = one.measured.target.as_deref().or_else(|| said(card, label));
         let asked = asked.map_or(String::new(), |a| format!("; asked {a}"));
         let words = if outside { format!("; {words}") } else { String::new() };
-        rows.push(Fact::new(*what, format!("{}{asked}{words}", one.measured.text)));
+        rows.push(Fact::new(*what, format!("{}{asked}{words}", one.entered())));
     }
     for (label, what) in PLANNED {
         if let Some(value) = said(card, label) {
@@ -147,7 +147,7 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
             .label
             .trim_end_matches(&format!(", {}", card.id))
             .trim_start_matches(&format!("{}: ", card.id));
-        rows.push(Fact::new(label, format!("{}{words} ({})", one.measured.text, one.by())));
+        rows.push(Fact::new(label, format!("{}{words} ({})", one.entered(), one.by())));
     }
     let accepted = accepted(card, &on, facts);
     bad |= accepted.is_none();
