@@ -109,6 +109,7 @@ impl<'a> Resolver<'a> {
             number,
             level: row.level(),
             by: row.by,
+            by_signature: false,
             cautions: cautions.iter().map(|c| self.caution(c, &time.context)).collect(),
             text,
             readings,
@@ -331,6 +332,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
     Step {
         number,
         by: None,
+        by_signature: false,
         level: Level::Control,
         cautions: Vec::new(),
         text: Words::default().strong(format!("{id} is traceable. ")).then(
