@@ -10,9 +10,9 @@ use crate::term::PointKind;
 const OWN_HAND: &[Act] = &[Act::Arc, Act::Tack, Act::Heat, Act::CutPermanent];
 
 /// Marks the operations, and the steps of a second person, whose initials a signature
-/// stands for: of the same role, at the first point that ends the work there, with no
-/// change of place in between, and resting on it. A witness point ends nothing: work
-/// goes on if nobody comes.
+/// stands for: of the same role, at the hold that ends the work there, with no change of
+/// place in between, and resting on it. A witness point ends nothing: work goes on if
+/// nobody comes.
 pub(super) fn stand_for(operations: &mut [Operation]) {
     for place in 0..operations.len() {
         let Some((own, later)) = operations.get_mut(place..).and_then(<[_]>::split_first_mut) else {
@@ -29,31 +29,22 @@ pub(super) fn stand_for(operations: &mut [Operation]) {
     }
 }
 
-/// Whether a role signs the point that ends the work of an operation at its place.
+/// Whether a role signs the hold that ends the work of an operation at its place. A
+/// review looks at a document: it stands for no work, and no later hold reaches past it.
 fn signed(own: &Operation, later: &[Operation], role: Role) -> bool {
-    let holds = |p: &&Point| p.kind == PointKind::Hold;
     let signs = |p: &Point| {
-        p.kind != PointKind::Witness
+        p.kind == PointKind::Hold
             && p.roles.contains(&role)
             && p.rests_on.operations.iter().any(|key| *key == own.key)
     };
-    if own.after.iter().any(signs) {
-        return true;
+    let ends = |points: &[Point]| {
+        points.iter().any(|p| p.kind != PointKind::Witness).then(|| points.iter().any(signs))
+    };
+    if let Some(signed) = ends(&own.after) {
+        return signed;
     }
-    if own.after.iter().any(|p| holds(&p)) {
-        return false;
-    }
-    for other in later {
-        // What is done after hand-over stands on other pages.
-        if other.station != own.station || other.deferred != own.deferred {
-            return false;
-        }
-        for points in [&other.before, &other.after] {
-            let mut ends = points.iter().filter(holds).peekable();
-            if ends.peek().is_some() {
-                return ends.any(signs);
-            }
-        }
-    }
-    false
+    // What is done after hand-over stands on other pages.
+    let here = later.iter().take_while(|o| o.station == own.station && o.deferred == own.deferred);
+    let mut points = here.flat_map(|o| [&o.before, &o.after]);
+    points.find_map(|points| ends(points)).unwrap_or(false)
 }

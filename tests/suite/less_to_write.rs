@@ -6,7 +6,7 @@ use tackwright::app::record::freeze::frozen;
 use tackwright::form::Part;
 use tackwright::record::Frozen;
 use tackwright::record::state::State;
-use tackwright::term::Take;
+use tackwright::term::{PointKind, Take};
 use tackwright::traveler::document::Block;
 
 use super::routing_jobs::{messages, planned};
@@ -42,14 +42,11 @@ fn a_signature_of_the_same_role_stands_for_initials_and_never_for_an_arc() {
             stands += 1;
             let arcs = ["arc", "tack", "heat", "cut-permanent"];
             assert!(!operation.acts.iter().any(|a| arcs.contains(&a.as_str())), "{name} {id}: own hand");
-            // Looked up a second way: the signature is the next one of a hold, or of a
-            // review of its own, at the same place.
-            let review =
-                |p: &&tackwright::record::frozen::Point| p.kind != tackwright::term::PointKind::Witness;
-            let own = operation.after.iter().find(review);
-            let here = plan.operations[place + 1..].iter().take_while(|o| o.station == operation.station);
-            let next = here.flat_map(|o| o.points()).find(|p| p.kind == tackwright::term::PointKind::Hold);
-            let roles = own.into_iter().chain(next).flat_map(|p| &p.roles);
+            // Looked up a second way: the next hold at the same place is signed by the role.
+            let here = plan.operations[place..].iter().take_while(|o| o.station == operation.station);
+            let own = operation.after.iter();
+            let next = own.chain(here.skip(1).flat_map(|o| o.points())).find(|p| p.kind == PointKind::Hold);
+            let roles = next.into_iter().flat_map(|p| &p.roles);
             assert!(roles.into_iter().any(|r| *r == operation.role), "{name} {id} is signed by its role");
         }
         assert!(stands > 0, "{name}: the rule was not met once");
