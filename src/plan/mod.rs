@@ -8,6 +8,8 @@
 //! for it: nothing of it is worked out a second time.
 
 mod aim;
+mod heat;
+mod initials;
 mod joint;
 mod link;
 mod model;

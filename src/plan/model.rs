@@ -139,6 +139,9 @@ pub struct Operation {
     pub follows: Vec<String>,
     /// Whether it lets the unit go.
     pub lets_go: bool,
+    /// Whether a signature stands for its initials: its own role signs the point that
+    /// ends it, at the same place.
+    pub by_signature: bool,
     /// Points before its first step.
     pub before: Vec<Point>,
     /// Cautions for all of it, the worst first.
@@ -185,6 +188,9 @@ pub struct Step {
     pub level: Level,
     /// Another person who does it, with a set-up of their own.
     pub by: Option<Role>,
+    /// Whether that person's signature of the point that ends the work stands for
+    /// their initials.
+    pub by_signature: bool,
     /// Cautions that stand before it.
     pub cautions: Vec<Caution>,
     /// What is done.
@@ -267,6 +273,8 @@ pub struct Derived {
     pub of: Vec<(String, String)>,
     /// How it follows.
     pub take: Take,
+    /// What it is multiplied by; none for one.
+    pub factor: Option<Quantity>,
     /// Lower limit.
     pub least: Option<Quantity>,
     /// Upper limit.

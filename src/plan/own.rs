@@ -65,6 +65,7 @@ impl<'a> Resolver<'a> {
             builds_on: Vec::new(),
             follows: Vec::new(),
             lets_go: false,
+            by_signature: false,
             before,
             cautions: own
                 .caution
@@ -100,6 +101,7 @@ fn plain_step(number: u32, text: &str) -> Step {
         number,
         level: Level::default(),
         by: None,
+        by_signature: false,
         cautions: Vec::new(),
         text: Words::plain(text.to_owned()),
         readings: Vec::new(),

@@ -8,7 +8,7 @@ use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
 use super::step::Block;
 use super::text::Writer;
-use super::{Words, link, shop, symbol};
+use super::{Words, initials, link, shop, symbol};
 use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Role};
@@ -97,6 +97,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     let letting_go = letting_go(&resolver.basis);
     if basis.words {
         rest(&mut operations, &letting_go);
+        initials::stand_for(&mut operations);
         follow(&mut operations, basis, &letting_go);
     }
     let job = basis.job;
@@ -320,6 +321,7 @@ impl<'a> Resolver<'a> {
             builds_on: Vec::new(),
             follows: Vec::new(),
             lets_go: false,
+            by_signature: false,
             before,
             cautions,
             steps,

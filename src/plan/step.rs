@@ -5,7 +5,7 @@ use minijinja::value::Value;
 use super::aim::{Place, aim, amount};
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
-use super::{Words, shift};
+use super::{Words, heat, shift};
 use crate::file::{Located, Text};
 use crate::job::measured;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
@@ -71,6 +71,9 @@ impl<'a> Resolver<'a> {
             for joint in block.joints.iter().filter(|j| j.traceable) {
                 steps.push(traced(joint, number(&steps)));
             }
+            for joint in &block.joints {
+                steps.extend(heat::step(&self.basis, joint, number(&steps)));
+            }
         }
         steps
     }
@@ -110,6 +113,7 @@ impl<'a> Resolver<'a> {
             number,
             level: row.level(),
             by: row.by,
+            by_signature: false,
             cautions: cautions.iter().map(|c| self.caution(c, &time.context)).collect(),
             text,
             readings,
@@ -144,6 +148,7 @@ impl<'a> Resolver<'a> {
             label: self.plain(&row.label, &time.context),
             of: row.of.iter().map(|name| named(&name.value, &time.suffix)).collect(),
             take: row.take,
+            factor: None,
             least,
             most,
         }
@@ -348,6 +353,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
     Step {
         number,
         by: None,
+        by_signature: false,
         level: Level::Control,
         cautions: Vec::new(),
         text: Words::default().strong(format!("{id} is traceable. ")).then(

@@ -102,7 +102,7 @@ impl Operation {
                 all.push(ask(BoxName::step(key, step.number), What::Tick(step)));
             }
         }
-        if self.levelled() {
+        if self.initialled() {
             let role = if self.role.is_empty() { ANYONE } else { &self.role };
             all.push(ask(BoxName::initials(key, role), What::Initials));
         }

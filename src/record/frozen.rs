@@ -123,6 +123,10 @@ pub struct Operation {
     /// Whether it lets the unit go: nothing before it may be open.
     #[serde(default, skip_serializing_if = "is_false")]
     pub lets_go: bool,
+    /// Whether a signature stands for its initials: its own role signs the point that
+    /// ends it at the same place. Operations frozen before have initials of their own.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub by_signature: bool,
     /// Signed before its first step.
     pub before: Vec<Point>,
     /// In the order they are worked.
@@ -237,6 +241,9 @@ pub struct Derived {
     pub of: Vec<Name>,
     /// How it is computed from them.
     pub take: Take,
+    /// What it is multiplied by; none for one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub factor: Option<Quantity>,
     /// Lower limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least: Option<Quantity>,
@@ -329,6 +336,13 @@ impl Operation {
         self.readings().any(rules) || self.steps.iter().any(|s| !s.derived.is_empty())
     }
 
+    /// Whether it has initials of its own: its steps have levels, and no signature
+    /// stands for them.
+    #[must_use]
+    pub fn initialled(&self) -> bool {
+        self.levelled() && !self.by_signature
+    }
+
     /// As it was frozen before there were levels, rules between readings and what
     /// a point rests on.
     #[must_use]
@@ -390,6 +404,7 @@ impl Operation {
         plain.number = 0;
         plain.follows.clear();
         plain.lets_go = false;
+        plain.by_signature = false;
         for point in plain.before.iter_mut().chain(&mut plain.after) {
             point.number.clear();
             point.rests_on.clear();

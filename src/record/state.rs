@@ -499,11 +499,12 @@ impl State {
         open
     }
 
-    /// Steps not ticked, readings not taken, initials not given.
+    /// Steps not ticked, readings not taken, initials not given; those a signature
+    /// stands for are given with it.
     #[must_use]
     pub fn lacking_work(&self, operation: &Operation) -> Vec<String> {
         let mut open = self.lacking_proof(operation);
-        if operation.levelled() && self.initials(operation).is_none() {
+        if operation.initialled() && self.initials(operation).is_none() {
             open.push(format!("initials {}", operation.number));
         }
         open

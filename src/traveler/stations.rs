@@ -220,7 +220,10 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
         }
         if index == last {
             blocks.extend(cards::of(&run.operations, cards, &welded));
-            blocks.push(Block::Initials(initials(run)));
+            let list = initials(run);
+            if !list.is_empty() {
+                blocks.push(Block::Initials(list));
+            }
         }
         blocks.extend(operation.after.iter().map(|p| Block::Point(Box::new(p.clone()))));
     }
@@ -388,7 +391,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         text: step.text.clone(),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
-        initials: step.readings.is_empty() || step.who.is_some(),
+        initials: step.readings.is_empty() || step.who.is_some() && !step.by_signature,
         done: step.done.clone(),
         name: (!operation.key.is_empty()).then(|| BoxName::step(&operation.key, step.number)),
     }
@@ -396,10 +399,11 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
 
 /// One box of initials for the operations of each person, in the order of the
 /// work: of each role, where nobody or several have it. Those done by another
-/// hand keep theirs apart.
+/// hand keep theirs apart. Where the signature that ends the work is of the same
+/// role, it stands for them.
 fn initials(run: &Run<'_>) -> Vec<Initials> {
     let mut list: Vec<(Option<&str>, Initials)> = Vec::new();
-    for operation in run.operations.iter().filter(|o| !o.void) {
+    for operation in run.operations.iter().filter(|o| !o.void && !o.by_signature) {
         let role = operation.role.as_deref().map_or("done", plain_role);
         let person = operation.person.as_deref();
         let same = |(by, one): &&mut (Option<&str>, Initials)| {

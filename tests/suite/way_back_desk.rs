@@ -110,7 +110,7 @@ fn a_step_back_puts_a_slip_right() {
 fn numbers_tools_times_and_bad_readings_are_asked_for() {
     let mut bench = issued();
     // Up to the tyre pressures.
-    sit(&bench, &["--by", "L1"], &["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1", "1", "1"]);
+    sit(&bench, &["--by", "L1"], &["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"]);
     bench.now += 7200;
     let said = sit(
         &bench,
@@ -145,7 +145,7 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
 #[test]
 fn a_witness_who_did_not_come_is_told_at_the_desk() {
     let bench = issued();
-    let all: Vec<&str> = vec!["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1", "1", "1"];
+    let all: Vec<&str> = vec!["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"];
     sit(&bench, &["--by", "L1"], &all);
     // W1 is the number of the point here, and the id of the welder who says so.
     sit(&bench, &["--by", "W1", "--operation", "40"], &["1", "1"]);

@@ -84,6 +84,7 @@ fn operation(plan: &plan::Operation, all: &[plan::Operation]) -> Operation {
         builds_on: plan.builds_on.clone(),
         follows: plan.follows.clone(),
         lets_go: plan.lets_go,
+        by_signature: plan.by_signature,
         before: plan.before.iter().map(point).collect(),
         steps: plan.steps.iter().map(step).collect(),
         after: plan.after.iter().map(point).collect(),
@@ -129,6 +130,7 @@ fn step(plan: &plan::Step) -> Step {
                 label: d.label.clone(),
                 of: d.of.iter().map(name).collect(),
                 take: d.take,
+                factor: d.factor,
                 least: d.least,
                 most: d.most,
             })

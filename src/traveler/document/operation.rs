@@ -58,6 +58,9 @@ pub struct Operation {
     pub steps: Vec<Step>,
     /// Points signed after it is done.
     pub after: Vec<Point>,
+    /// Whether a signature stands for its initials: no box is printed for them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub by_signature: bool,
     /// Initials at the end; `None` prints the box.
     pub initials: Option<Filled>,
     /// Date and time at the end; `None` prints the box.
@@ -97,6 +100,9 @@ pub struct Step {
     /// Who does it, if it is another person than the operation's.
     #[serde(default)]
     pub who: Option<String>,
+    /// Whether a signature stands for that person's initials: no box is printed.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub by_signature: bool,
     /// Cautions for this step, printed before it.
     pub cautions: Vec<Caution>,
     /// What to do.

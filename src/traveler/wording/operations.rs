@@ -52,6 +52,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
         fasteners: plan.fasteners.iter().filter_map(|id| torques::line(planned, id)).collect(),
         steps: steps(planned, plan),
         drawings: sketches::beside(planned, plan),
+        by_signature: plan.by_signature,
         welds: if plan.verb == Verb::Weld {
             plan.joints.iter().map(|j| j.id.clone()).collect()
         } else {
@@ -114,6 +115,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
             last: None,
             level: step.level,
             who: step.by.map(|r| role_words(r).to_owned()),
+            by_signature: step.by_signature,
             cautions: step.cautions.iter().map(caution).collect(),
             text: by_sheets(planned, plan, step),
             readings: step.readings.iter().map(|r| reading(&plan.key, r)).collect(),
