@@ -90,7 +90,22 @@ pub fn environment_in(units: Units) -> Environment<'static> {
 /// Names a text may use besides figures.
 const ROOTS: &[(&str, &[&str])] = &[
     ("unit", &["name", "welded"]),
-    ("c", &["id", "name", "kind", "driven", "steered", "grouped", "end", "work", "shaft_in_work", "tube"]),
+    (
+        "c",
+        &[
+            "id",
+            "name",
+            "kind",
+            "driven",
+            "steered",
+            "grouped",
+            "end",
+            "work",
+            "shaft_in_work",
+            "lifting",
+            "tube",
+        ],
+    ),
     ("j", &["id", "title", "symbol", "process", "filler", "inspection", "f", "safety"]),
     ("b", &["id", "title", "thread", "grade", "count", "f"]),
 ];

@@ -9,7 +9,7 @@ use super::super::text::Shown;
 use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Fastener, Joint, Units, Work};
+use crate::job::model::{Axle, Component, Fastener, Joint, Safety, Units, Work};
 use crate::quantity::show::LENGTH;
 
 /// The outside diameter of an axle's tube in the job's units; empty where none is
@@ -113,6 +113,15 @@ impl JobFigures {
                 Value::from(
                     all.iter()
                         .any(|c| matches!(c, Component::Axle(axle) if super::driveshaft::in_work(job, axle))),
+                ),
+            ),
+            // A part a load hangs on: it is proved by a load.
+            (
+                "lifting",
+                Value::from(
+                    job.joint
+                        .iter()
+                        .any(|j| j.safety == Safety::Lifting && all.iter().any(|c| c.id() == j.on.value.0)),
                 ),
             ),
             ("construction", Value::from(construction(all))),

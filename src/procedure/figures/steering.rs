@@ -12,7 +12,7 @@ use crate::figure::geometry::wheel::{Toe, ToeAnswer};
 use crate::figure::{Figure, Value};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Construction, Cut, Knuckle};
+use crate::job::model::{Axle, Construction, Cut, Knuckle, Work};
 use crate::procedure::catalogue::{self, Called, component};
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
