@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
-use crate::job::model::{Joint, Safety};
+use crate::job::model::{Joint, Role, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 
@@ -29,6 +29,7 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
         procedure(joint, fit, shop, &mut report);
         people(joint, fit, job, shop, &mut report);
         machines(joint, fit, shop, &mut report);
+        testers(joint, shop, &mut report);
         for lack in &fit.traceability {
             report.push(
                 at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint)
@@ -252,6 +253,41 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
 }
 
 /// People of the job against people of the book.
+/// Methods of testing as joints ask for them and certificates name them: what both
+/// have in their words, and the method (ISO 9712, ASNT SNT-TC-1A).
+const METHODS: &[(&str, &str)] = &[
+    ("magnetic", "magnetic particle testing"),
+    ("penetrant", "penetrant testing"),
+    ("ultrason", "ultrasonic testing"),
+    ("radiogra", "radiographic testing"),
+];
+
+/// A test counts when somebody certified for its method made it.
+fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
+    let Some(asked) = &joint.inspection else { return };
+    let words = asked.0.to_lowercase();
+    let inspectors = || shop.book.person.iter().filter(|p| p.role.contains(&Role::Inspector));
+    let certified = |word: &str| {
+        inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| c.0.to_lowercase().contains(word))
+    };
+    for (word, method) in METHODS.iter().filter(|(word, _)| words.contains(word) && !certified(word)) {
+        report.push(
+            at(
+                Diagnostic::warning(
+                    "S216",
+                    format!(
+                        "joint {}: it asks {method}, and no inspector of the book is certified for it",
+                        joint.id.value
+                    ),
+                ),
+                joint,
+            )
+            .expected("an inspector of the shop book whose certificate names the method, or a test house named in the order")
+            .example(format!("certificate = \"{method}, level 2\"; it has to name \"{word}…\"")),
+        );
+    }
+}
+
 fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if shop.demo {
         return;

@@ -124,6 +124,12 @@ fn problems_stand_at_the_joint_and_say_why() {
         ("wps = \"WPS-03\"", "wps = \"WPS-33\"", "S201", "WPS-33 is not in the shop book"),
         ("amps = \"190 A\"", "amps = \"210 A\"", "S203", "amps 210 A"),
         ("position = \"2F\"", "position = \"4F\"", "S203", "position 4F"),
+        (
+            "visual, dye penetrant at the ends",
+            "visual, magnetic particle",
+            "S216",
+            "magnetic particle testing",
+        ),
         ("gas = \"75Ar/25CO2\"", "gas = \"CO2\"", "S203", "gas CO2"),
         (
             "id = \"W1\"\nname = \"Welder One\"",
