@@ -255,9 +255,7 @@ impl Aim {
     /// A value of the same kind as it is written: a limit of a rule, another reading.
     #[must_use]
     pub fn said(&self, value: Quantity) -> String {
-        let style = Style::of(self.kind);
-        let style = if style.is_pair() { style } else { style.fine_enough(value) };
-        self.units.first(style).shop(value)
+        self.units.first(Style::of(self.kind).fine_enough(value)).shop(value)
     }
 
     /// The unit the box is written in; none for a plain number.

@@ -8,6 +8,7 @@
 //! for it: nothing of it is worked out a second time.
 
 mod aim;
+mod heat;
 mod initials;
 mod joint;
 mod link;

@@ -268,6 +268,8 @@ pub struct Derived {
     pub of: Vec<(String, String)>,
     /// How it follows.
     pub take: Take,
+    /// What it is multiplied by; none for one.
+    pub factor: Option<Quantity>,
     /// Lower limit.
     pub least: Option<Quantity>,
     /// Upper limit.

@@ -5,7 +5,7 @@ use minijinja::value::Value;
 use super::aim::{Place, aim, amount};
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
-use super::{Words, shift};
+use super::{Words, heat, shift};
 use crate::file::{Located, Text};
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
@@ -69,6 +69,9 @@ impl<'a> Resolver<'a> {
         if row.verb == Verb::Weld {
             for joint in block.joints.iter().filter(|j| j.traceable) {
                 steps.push(traced(joint, number(&steps)));
+            }
+            for joint in &block.joints {
+                steps.extend(heat::step(&self.basis, joint, number(&steps)));
             }
         }
         steps
@@ -144,6 +147,7 @@ impl<'a> Resolver<'a> {
             label: self.plain(&row.label, &time.context),
             of: row.of.iter().map(|name| named(&name.value, &time.suffix)).collect(),
             take: row.take,
+            factor: None,
             least,
             most,
         }

@@ -207,6 +207,8 @@ fn check_derived(
     }
     let enough = match derived.take {
         Take::Difference => derived.of.len() >= 2,
+        // The plan's own: what it follows from is of several kinds.
+        Take::ArcEnergy => false,
         Take::LeftMinusRight | Take::Mean | Take::Least | Take::Largest => !derived.of.is_empty(),
     };
     if !enough {

@@ -7,7 +7,7 @@ use super::rules::refuse;
 use super::state::{Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style, math};
-use crate::term::{Does, Judged, Side, Verdict};
+use crate::term::{Does, Judged, Side, Take, Verdict};
 
 /// A rule between readings that is broken and not decided.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -124,7 +124,8 @@ impl State {
 
     fn derived_then(&self, derived: &Derived, until: u64) -> Option<f64> {
         let values = derived.of.iter().map(|n| self.value(n, until).map(|(v, _)| v));
-        derived.take.of_all(&values.collect::<Option<Vec<f64>>>()?)
+        let value = derived.take.of_all(&values.collect::<Option<Vec<f64>>>()?)?;
+        Some(derived.factor.map_or(value, |factor| value * factor.si()))
     }
 
     /// Rules between readings of an operation that are broken, and that no lead
@@ -295,7 +296,10 @@ pub fn derived(plan: &Frozen, state: &State) -> Vec<String> {
         for derived in operation.steps.iter().flat_map(|s| &s.derived) {
             let first = derived.of.first().and_then(|n| state.reading(&n.operation, &n.reading));
             let kind = first.and_then(|(m, _): &(Measured, Mark)| m.kind.as_deref());
-            let kind = Kind::ALL.iter().copied().find(|k| Some(k.word()) == kind);
+            let kind = match derived.take {
+                Take::ArcEnergy => Some(Kind::HeatInput),
+                _ => Kind::ALL.iter().copied().find(|k| Some(k.word()) == kind),
+            };
             if let (Some(kind), Some(value)) = (kind, state.derived(derived)) {
                 let shown = Style::of(kind).both(Quantity::from_si(kind, value));
                 found.push(format!("{} {}: {shown}", operation.number, derived.label));

@@ -231,6 +231,9 @@ pub struct Derived {
     pub of: Vec<Name>,
     /// How it is computed from them.
     pub take: Take,
+    /// What it is multiplied by; none for one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub factor: Option<Quantity>,
     /// Lower limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least: Option<Quantity>,

@@ -188,6 +188,8 @@ terms! {
         Least = "least" as "least",
         /// The one farthest from minus infinity, not from zero.
         Largest = "largest" as "largest",
+        /// Volts and amps over how fast the weld grows: energy for each length of it.
+        ArcEnergy = "arc energy" as "arc energy",
     }
 }
 
@@ -202,6 +204,11 @@ impl Take {
             Self::Mean => values.iter().sum::<f64>() / values.len() as f64,
             Self::Least => values.iter().copied().fold(f64::INFINITY, f64::min),
             Self::Largest => values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            Self::ArcEnergy => {
+                let (power, slow) = others.split_first().map(|(amps, more)| (first * amps, more))?;
+                let growth: f64 = slow.iter().product();
+                return (!slow.is_empty() && growth > 0.0).then_some(power / growth);
+            }
         })
     }
 }

@@ -272,6 +272,10 @@ fn another_person_reads_with_his_own_set_up_before_the_cut_and_before_the_weld()
 fn steering_welds_on_castings_have_one_preheat_slow_cooling_and_a_delayed_crack_test() {
     demo("brush-truck", |w| {
         w.says("weld-knuckles", &["From first run to last the joint stays between", "dry blanket"]);
+        // Whether it fuses is known before anything is cut that has to be welded back.
+        assert!(stops(w.get("mark-knuckles"), "mock-up", "not fused"));
+        assert!(w.before(&["mark-knuckles"], &["cut-knuckles", "tack-knuckles"]) == 2);
+        assert!(w.get("cut-knuckles").before[0].what.contains("mock-up fused"));
         w.says("accept-knuckles", &["magnetic particle", "24 h after the last arc"]);
         // Too early is judged by hours, not by a tick.
         let waited = w.get("accept-knuckles").readings().find(|r| r.id == "waited").unwrap();

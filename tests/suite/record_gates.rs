@@ -138,6 +138,7 @@ fn plan() -> Frozen {
                 label: "mean".to_owned(),
                 of: vec![name("caster.left"), name("caster.right")],
                 take: Take::Mean,
+                factor: None,
                 least: Some(angle(5.0)),
                 most: None,
             }],

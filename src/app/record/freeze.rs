@@ -129,6 +129,7 @@ fn step(plan: &plan::Step) -> Step {
                 label: d.label.clone(),
                 of: d.of.iter().map(name).collect(),
                 take: d.take,
+                factor: d.factor,
                 least: d.least,
                 most: d.most,
             })

@@ -167,11 +167,12 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
     if let Some(near) = &plan.near {
         let within = format!("± {}", aim.said(near.within));
         match &near.reading {
-            Some((key, _)) => {
-                let number = planned.plan.operations.iter().find(|o| o.key == *key).map(|o| o.number);
-                let first = number
-                    .filter(|_| *key != operation)
-                    .map_or_else(|| "the first reading".to_owned(), |number| format!("read at {number}"));
+            Some((key, id)) => {
+                let there = planned.plan.operations.iter().find(|o| o.key == *key);
+                let first = match there {
+                    Some(there) if *key != operation => format!("read at {}", there.number),
+                    there => beside(there.and_then(|o| o.readings().find(|r| r.id == *id))),
+                };
                 if aim.limited() {
                     rules.push(format!("{within} of {first}"));
                 } else {
@@ -180,8 +181,9 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
                 }
             }
             None => {
-                let known = near.value.map(|value| aim.said(value));
-                target = known.or(target);
+                if aim.target().is_none() {
+                    target = near.value.map(|value| aim.said(value)).or(target);
+                }
                 rules.push(within);
             }
         }
@@ -194,6 +196,17 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
         rules.push(sides);
     }
     (target, (!rules.is_empty()).then(|| rules.join(", ")))
+}
+
+/// Another reading of the same operation in the words of its label: the maker's figure,
+/// the first reading; else the one above.
+fn beside(other: Option<&plan::Reading>) -> String {
+    let said = other.and_then(|o| o.label.split(", ").nth(1));
+    let said = said.filter(|words| words.contains("figure") || words.contains("reading"));
+    said.map_or_else(
+        || "the one above".to_owned(),
+        |words| format!("the {}", words.trim_start_matches("the ")),
+    )
 }
 
 fn caution(plan: &plan::Caution) -> Caution {

@@ -212,7 +212,7 @@ impl Shop {
                 self.act(&["tick", "TW-2041", &format!("{number}.{}", step["number"]), "--by", by], "");
             }
         }
-        if !operation["steps"].as_array().unwrap().is_empty() {
+        if !operation["steps"].as_array().unwrap().is_empty() && operation["by_signature"] != true {
             self.act(&["tick", "TW-2041", &number, "--by", who], "");
         }
         self.pace = 3;

@@ -35,6 +35,8 @@ const fn line(
 const LINES: &[Line] = &[
     line("height, left front", Kind::Length, &["height-lf"], "", ""),
     line("height, right front", Kind::Length, &["height-rf"], "", ""),
+    line("height, left", Kind::Length, &["height-l"], "", ""),
+    line("height, right", Kind::Length, &["height-r"], "", ""),
     line("height, left rear", Kind::Length, &["height-lr"], "", ""),
     line("height, right rear", Kind::Length, &["height-rr"], "", ""),
     line("frame above the axle, lift", Kind::Length, &["lift"], "", "lift"),

@@ -6,8 +6,10 @@ use super::super::super::super::document::{Document, Fact, Section, WeldCard, We
 use super::super::{Facts, day};
 use super::{Taken, sentence, taken, verdict};
 use crate::plan::Words;
-use crate::record::frozen::Operation;
+use crate::quantity::{Kind, Quantity, Style};
+use crate::record::frozen::{Derived, Operation};
 use crate::record::state::Mark;
+use crate::term::Take;
 
 /// Readings at a joint that stand in a fact of their own: id, what it is called,
 /// label of the fact on the joint's card that says what was asked.
@@ -17,7 +19,9 @@ const ASKED: &[(&str, &str, &str)] = &[
     ("amps", "current", "amps"),
     ("volts", "voltage", "volts"),
     ("travel", "travel", "travel"),
+    ("feed", "wire feed", "wire feed"),
     ("size", "smallest size", ""),
+    ("cap", "cap over the surface", ""),
 ];
 
 /// Readings that are of a weld where no joint is named with them.
@@ -27,7 +31,10 @@ const WELDED: &[&str] = &[
     "amps",
     "volts",
     "travel",
+    "feed",
+    "runs",
     "size",
+    "cap",
     "visual",
     "dye",
     "penetrant",
@@ -37,10 +44,6 @@ const WELDED: &[&str] = &[
     "lot",
     "heat",
 ];
-
-/// What was planned for the joint and is not read.
-const PLANNED: &[(&str, &str)] =
-    &[("heat input window", "heat input, planned window"), ("heat input", "heat input, planned")];
 
 /// Every joint.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<WeldDone> {
@@ -123,12 +126,7 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
         let words = if outside { format!("; {words}") } else { String::new() };
         rows.push(Fact::new(*what, format!("{}{asked}{words}", one.measured.text)));
     }
-    for (label, what) in PLANNED {
-        if let Some(value) = said(card, label) {
-            rows.push(Fact::new(*what, value));
-            break;
-        }
-    }
+    rows.push(heat_input(card, &on, facts, &mut bad));
     // Whatever else was read at the joint: lots, visual, penetrant, crack test.
     let mut others: Vec<&Taken<'_>> = Vec::new();
     for one in &read {
@@ -161,6 +159,42 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
             .unwrap_or_else(|| "NOT ACCEPTED: no signature of an inspector is on record.".to_owned()),
         bad,
     }
+}
+
+/// Its heat input, from what was read; where nobody limits it, what was planned.
+fn heat_input(card: &WeldCard, on: &[&Operation], facts: &Facts<'_>, bad: &mut bool) -> Fact {
+    const WHAT: &str = "heat input";
+    let own = |d: &&Derived| {
+        d.take == Take::ArcEnergy && d.id.rsplit_once('.').is_some_and(|(_, end)| end == card.id)
+    };
+    let steps = on.iter().flat_map(|o| &o.steps);
+    let Some(derived) = steps.flat_map(|s| &s.derived).find(own) else {
+        let by = said(card, "procedure").unwrap_or("the job");
+        let planned = ["heat input window", "heat input"].iter().find_map(|label| said(card, label));
+        let planned = planned.map_or(String::new(), |p| format!("; planned {p}"));
+        return Fact::new(WHAT, format!("not asked: {by} sets no limit{planned}"));
+    };
+    let Some(value) = facts.state.derived(derived) else {
+        *bad = true;
+        return Fact::new(WHAT, "NOT READ: it follows from volts, amps, and runs and wire feed or travel");
+    };
+    let show = |q: Quantity| Style::of(Kind::HeatInput).both(q);
+    let outside =
+        derived.least.is_some_and(|l| value < l.si()) || derived.most.is_some_and(|m| value > m.si());
+    *bad |= outside;
+    let limits: Vec<String> = [("at least", derived.least), ("at most", derived.most)]
+        .into_iter()
+        .filter_map(|(word, limit)| limit.map(|l| format!("{word} {}", show(l))))
+        .collect();
+    let words = if outside { "; OUTSIDE" } else { "" };
+    Fact::new(
+        WHAT,
+        format!(
+            "{}, from what was read; asked {}{words}",
+            show(Quantity::from_si(Kind::HeatInput, value)),
+            limits.join(", ")
+        ),
+    )
 }
 
 /// Who welded it, and what the right to do so rested on.

@@ -1,0 +1,141 @@
+//! Heat input of the joints whose procedure or cooling limits it: worked out from what
+//! is read at the joint. Nobody times an arc.
+//!
+//! Of a fed wire the runs are counted and the feed is read off the machine. How long
+//! the arc burns in the joint follows from the metal that fills it: its arc time at the
+//! planned feed, in the share of the two feeds; the runs share it. Of a process without
+//! a feed the travel over a measured run is read.
+
+use super::aim::{Aim, Named};
+use super::model::{Derived, Reading, Repeat, Step};
+use super::resolve::Basis;
+use super::{Words, quantity};
+use crate::job::model::Joint;
+use crate::procedure::catalogue::{Called, joint as at};
+use crate::procedure::figures::Owner;
+use crate::quantity::{Dimensioned, HeatInput, Kind, Quantity, Style};
+use crate::term::{Level, Take};
+
+/// Whether somebody limits the heat input of a joint, and who: its welding procedure,
+/// or cooling times it states.
+pub(super) fn limited_by(basis: &Basis<'_>, joint: &Joint) -> Option<String> {
+    let procedure = joint.wps.as_ref().and_then(|named| basis.book.wps(&named.value));
+    if let Some(procedure) = procedure.filter(|p| p.heat_input.is_some()) {
+        return Some(procedure.label());
+    }
+    (joint.cooling_least.is_some() && joint.cooling_most.is_some())
+        .then(|| "the cooling times of the joint".to_owned())
+}
+
+/// The step that reads what the heat input of a joint follows from; none where nobody
+/// limits it, or where what it follows from is not planned.
+pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step> {
+    let by = limited_by(basis, joint)?;
+    let owner = Owner::Joint(joint.id.0.clone());
+    let id = &joint.id.value;
+    let figures = basis.figures;
+    let units = basis.job.job.units;
+    let si = |name: Called<HeatInput>| figures.quantity(&owner, name);
+    let (least, most) = (si(at::heat_input_low), si(at::heat_input_high));
+    let plan = figures.quantity(&owner, at::heat_input)?.si();
+    let volts = figures.quantity(&owner, at::volts)?.si();
+    let amps = figures.quantity(&owner, at::amps)?.si();
+    let travel = figures.quantity(&owner, at::travel)?.si();
+    // What of the arc's power arrives, as the plan takes it.
+    let share = plan * travel / (volts * amps);
+    let range = |name: &str, kind: Kind| {
+        let figure = figures.named(&owner, name)?;
+        let style = units.first(figure.style.unwrap_or_else(|| Style::of(kind)));
+        figure.value.quantity().map(|q| Named::Known(q, style))
+    };
+    let reading = |what: &str, label: &str, instrument: Option<&str>, aim: Aim| Reading {
+        id: format!("{what}.{id}"),
+        label: format!("{label}, {id}"),
+        mark: Some(id.to_string()),
+        level: Level::Control,
+        of: Repeat::Joint(id.to_string()),
+        aim: Some(aim),
+        instrument: instrument.map(str::to_owned),
+        replaces: None,
+        lot: None,
+        choices: Vec::new(),
+        apart: None,
+        near: None,
+        not_below: Vec::new(),
+        never_negative: true,
+    };
+    let aim = |kind| Aim { kind, units, target: None, plus: None, minus: None, least: None, most: None };
+    let feed = figures.quantity(&owner, at::wire_feed).map(Dimensioned::si);
+    let burns = figures.quantity(&owner, at::arc_time).map(Dimensioned::si);
+    let (text, readings, factor) = match (feed, burns, length(joint)) {
+        (Some(feed), Some(burns), Some(length)) => (
+            "Runs counted and wire feed read: the heat input follows, within ",
+            vec![
+                reading("runs", "runs, counted", None, aim(Kind::Number)),
+                reading(
+                    "feed",
+                    "wire feed",
+                    Some("machine display"),
+                    Aim {
+                        least: range(at::wire_feed_low.name(), Kind::Speed),
+                        most: range(at::wire_feed_high.name(), Kind::Speed),
+                        ..aim(Kind::Speed)
+                    },
+                ),
+            ],
+            share * burns * feed / length,
+        ),
+        _ => (
+            "Travel over a measured run, proved at the joint's settings: the heat input follows, within ",
+            vec![reading(
+                "travel",
+                "travel",
+                Some("stopwatch and tape"),
+                Aim {
+                    least: range(at::travel_low.name(), Kind::Speed),
+                    most: range(at::travel_high.name(), Kind::Speed),
+                    ..aim(Kind::Speed)
+                },
+            )],
+            share,
+        ),
+    };
+    let said =
+        |limit: Option<HeatInput>| limit.map_or_else(|| "no limit".to_owned(), |l| quantity(units, l.into()));
+    let mut of: Vec<(String, String)> =
+        ["volts", "amps"].iter().map(|what| (String::new(), format!("{what}.{id}"))).collect();
+    of.extend(readings.iter().map(|r| (String::new(), r.id.clone())));
+    Some(Step {
+        number,
+        by: None,
+        by_signature: false,
+        level: Level::Control,
+        cautions: Vec::new(),
+        text: Words::default().strong(format!("{id}: ")).then(format!(
+            "{text}{} and {} ({by}).",
+            said(least),
+            said(most)
+        )),
+        readings,
+        derived: vec![Derived {
+            id: format!("heat-input.{id}"),
+            label: format!("heat input, {id}"),
+            of,
+            take: Take::ArcEnergy,
+            factor: Some(Quantity::from_si(Kind::Number, factor)),
+            least: least.map(Into::into),
+            most: most.map(Into::into),
+        }],
+        table: None,
+    })
+}
+
+/// Metres of weld of a joint, all its welds together.
+fn length(joint: &Joint) -> Option<f64> {
+    let one = match (&joint.around, &joint.length) {
+        (Some(around), _) => std::f64::consts::PI * around.value.value.si(),
+        (None, Some(length)) => length.value.value.si(),
+        (None, None) => return None,
+    };
+    Some(one * f64::from(joint.count)).filter(|l| *l > 0.0)
+}
