@@ -96,7 +96,7 @@ pub fn welders(
     against(joint, (figures, units), book, on).0.welders
 }
 
-/// Review points for joints whose procedure is still to be qualified: one
+/// What is owed for joints whose procedure is still to be qualified: a hold
 /// before the first operation that makes an arc on the joint.
 #[must_use]
 pub fn reviews(joints: &[JointFit]) -> Vec<Review> {

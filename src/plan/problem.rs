@@ -83,7 +83,7 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 ),
                 joint,
             )
-            .expected("the id of a welding procedure; until then a review point stands before the weld")
+            .expected("the id of a welding procedure; until then a hold with its boxes stands before the first tack")
             .example(
                 fit.candidates
                     .first()

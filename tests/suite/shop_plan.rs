@@ -219,13 +219,13 @@ fn no_capable_tool_is_said_before_the_cut() {
 }
 
 #[test]
-fn a_review_stands_before_a_weld_without_a_procedure() {
+fn a_hold_stands_before_a_weld_without_a_procedure() {
     let reviews = |job: &str| {
         let bench = Bench::new(job, None);
         let routed = bench
             .planned(|p, _| {
                 let all = p.problem.operations().iter().flat_map(|o| &o.points);
-                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for J1")).count()
+                all.filter(|p| p.kind == Kind::Hold && p.what.contains("qualified for J1")).count()
             })
             .unwrap();
         let printed = document(&bench);
