@@ -2,9 +2,10 @@
 
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::job::JobFile;
-use crate::job::model::{Joint, Role, Safety};
+use crate::job::model::{Joint, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
+use crate::shop::model::Role;
 
 /// What is said of the joints and the people of a job.
 #[must_use]
