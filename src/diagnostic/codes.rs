@@ -381,6 +381,7 @@ pub const CODES: &[Code] = &[
     own("S214", "a person signs in a role the book does not give"),
     own("S215", "a person has left the shop"),
     shared("S216", "nobody of the book may act in a role when the work is done"),
+    own("S217", "nobody of the book is certified for the testing a joint asks"),
     own("T001", "a text of a procedure can't be written"),
     own("T002", "a condition of a text can't be answered"),
     own("T003", "a limit names no job figure and is no quantity"),

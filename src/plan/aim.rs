@@ -252,6 +252,12 @@ impl Aim {
         }
     }
 
+    /// A value of the same kind as it is written: a limit of a rule, another reading.
+    #[must_use]
+    pub fn said(&self, value: Quantity) -> String {
+        self.units.first(Style::of(self.kind).fine_enough(value)).shop(value)
+    }
+
     /// The unit the box is written in; none for a plain number.
     #[must_use]
     pub fn unit(&self) -> Option<&'static str> {

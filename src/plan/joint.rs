@@ -33,7 +33,7 @@ pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
     if let (Some(angle), true) = (&joint.groove_angle, joint.kind.value.is_groove()) {
         parts.push(ANGLE.shop(angle.value.value.into()));
     }
-    if joint.around.is_some() {
+    if joint.around.is_some() || joint.all_round {
         parts.push("all round".to_owned());
     } else if let Some(length) = &joint.length {
         parts.push(format!("{} long", quantity(units, length.value.value.into())));
@@ -96,7 +96,7 @@ pub fn welders(
     against(joint, (figures, units), book, on).0.welders
 }
 
-/// Review points for joints whose procedure is still to be qualified: one
+/// What is owed for joints whose procedure is still to be qualified: a hold
 /// before the first operation that makes an arc on the joint.
 #[must_use]
 pub fn reviews(joints: &[JointFit]) -> Vec<Review> {

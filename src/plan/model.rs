@@ -179,7 +179,7 @@ pub struct Caution {
 }
 
 /// One check-box line.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Step {
     /// Number within the operation, from 1.
     pub number: u32,

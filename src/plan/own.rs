@@ -4,7 +4,7 @@
 use super::Words;
 use super::model::{Caution, Operation, Point, RestsOn, Step};
 use super::resolve::{Resolver, slot};
-use super::step::Block;
+use super::step::{Block, settled};
 use crate::file::{Located, Text};
 use crate::job::model::{OwnOperation, OwnReading};
 use crate::procedure::file::ReadingRow;
@@ -83,8 +83,11 @@ impl<'a> Resolver<'a> {
     }
 
     fn own_steps(&mut self, block: &Block<'a>, own: &OwnOperation) -> Vec<Step> {
-        let mut steps: Vec<Step> =
-            own.step.iter().zip(1_u32..).map(|(text, number)| plain_step(number, &text.0)).collect();
+        let mut steps = settled(block.selected);
+        for text in &own.step {
+            let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
+            steps.push(plain_step(number, &text.0));
+        }
         if !own.reading.is_empty() {
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             let context = self.context(block);

@@ -31,6 +31,7 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
         procedure(joint, fit, shop, &mut report);
         people(joint, fit, job, shop, &mut report);
         machines(joint, fit, shop, &mut report);
+        testers(joint, shop, &mut report);
         for lack in &fit.traceability {
             report.push(
                 at(Diagnostic::warning("S210", format!("joint {}: {}", fit.id, lack.text)), joint)
@@ -182,7 +183,7 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 ),
                 joint,
             )
-            .expected("the id of a welding procedure; until then a review point stands before the weld")
+            .expected("the id of a welding procedure; until then a hold with its boxes stands before the first tack")
             .example(
                 fit.candidates
                     .first()
@@ -354,6 +355,42 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
 }
 
 /// People of the job against people of the book.
+/// Methods of testing as joints ask for them and certificates name them: what both
+/// have in their words, and the method (ISO 9712, ASNT SNT-TC-1A).
+const METHODS: &[(&str, &str)] = &[
+    ("magnetic", "magnetic particle testing"),
+    ("penetrant", "penetrant testing"),
+    ("ultrason", "ultrasonic testing"),
+    ("radiogra", "radiographic testing"),
+];
+
+/// A test counts when somebody certified for its method made it.
+fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
+    let Some(asked) = &joint.inspection else { return };
+    let words = asked.0.to_lowercase();
+    let inspector = |p: &&Person| p.role.contains(&crate::shop::model::Role::Inspector);
+    let inspectors = || shop.book.person.iter().filter(inspector);
+    let certified = |word: &str| {
+        inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| c.0.to_lowercase().contains(word))
+    };
+    for (word, method) in METHODS.iter().filter(|(word, _)| words.contains(word) && !certified(word)) {
+        report.push(
+            at(
+                Diagnostic::warning(
+                    "S217",
+                    format!(
+                        "joint {}: it asks {method}, and no inspector of the book is certified for it",
+                        joint.id.value
+                    ),
+                ),
+                joint,
+            )
+            .expected("an inspector of the shop book whose certificate names the method, or a test house named in the order")
+            .example(format!("certificate = \"{method}, level 2\"; it has to name \"{word}…\"")),
+        );
+    }
+}
+
 fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if shop.demo {
         return;

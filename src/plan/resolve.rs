@@ -277,12 +277,12 @@ impl<'a> Resolver<'a> {
         for review in selected.owed() {
             before.push(Point {
                 slot: slot(Moment::Before, before.len()),
-                number: self.number(PointKind::Review),
-                kind: PointKind::Review,
+                number: self.number(PointKind::Hold),
+                kind: PointKind::Hold,
                 moment: Moment::Before,
                 roles: vec![Role::Lead],
                 what: review.what,
-                meaning: "looked at and released".to_owned(),
+                meaning: "procedure, welder and machine released".to_owned(),
                 rule: None,
                 joints: review.joints,
                 rests_on: RestsOn::default(),

@@ -53,7 +53,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
-        let mut steps: Vec<Step> = Vec::new();
+        let mut steps = settled(block.selected);
         let shifts = shift::shifts(&self.basis);
         for step in &row.step {
             // A caution stands before the first repetition only.
@@ -245,10 +245,6 @@ impl<'a> Resolver<'a> {
             mark = row.each.map(|_| time.label.clone());
         }
         let aim = aim(row, &time.place, &mut self.report);
-        let counts = aim.is_some_and(|a| a.limited() || a.target.is_some())
-            || row.replaces.is_some()
-            || row.kept.is_some()
-            || row.limited();
         let apart = row.apart.as_ref().and_then(|t| amount(t, row.kind, &time.place, &mut self.report));
         let near = row.near.as_ref().and_then(|near| {
             Some(Near {
@@ -265,11 +261,8 @@ impl<'a> Resolver<'a> {
             id: if time.suffix.is_empty() { id.to_string() } else { format!("{id}.{}", time.suffix) },
             label,
             mark,
-            level: match &row.level {
-                Some(level) => level.value,
-                None if counts => level,
-                None => Level::Practice,
-            },
+            // A box that is printed is asked for: what nobody needs does not load.
+            level: row.level.as_ref().map_or(level, |own| own.value),
             of: time.of.clone(),
             aim,
             instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
@@ -308,6 +301,64 @@ fn named(name: &str, suffix: &str) -> (String, String) {
     let (operation, id) = name.split_once('.').unwrap_or(("", name));
     let id = if suffix.is_empty() { id.to_owned() } else { format!("{id}.{suffix}") };
     (operation.to_owned(), id)
+}
+
+/// What a hold before the operation wants settled is written where it is signed for:
+/// a box for each concern of the figures, and who and what welds by which procedure
+/// where none of the shop book does.
+pub(super) fn settled(selected: &Selected<'_>) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    for concern in &selected.concerns {
+        let subject = concern.split_once('.').map_or(concern.as_str(), |(subject, _)| subject);
+        let count = number(&steps);
+        steps.push(Step {
+            number: count,
+            level: Level::Safety,
+            text: Words::plain(format!(
+                "{subject}, as settled before the signature: what, whose number, its value."
+            )),
+            readings: vec![written(format!("settled-{count}"), format!("{subject}: as settled"))],
+            ..Step::default()
+        });
+    }
+    for owed in selected.owed() {
+        let joints = owed.joints.join(", ");
+        let box_for = |id: &str, what: &str| {
+            written(format!("{id}.{}", owed.joints.join("-")), format!("{joints}: {what}"))
+        };
+        steps.push(Step {
+            number: number(&steps),
+            level: Level::Safety,
+            text: Words::default().strong(format!("{joints}: ")).then("as released before the signature."),
+            readings: vec![
+                box_for("released-by", "procedure, number, who released it"),
+                box_for("released-welder", "welder or operator"),
+                box_for("released-machine", "machine"),
+            ],
+            ..Step::default()
+        });
+    }
+    steps
+}
+
+/// A text that has to be written.
+fn written(id: String, label: String) -> Reading {
+    Reading {
+        id,
+        label,
+        mark: None,
+        level: Level::Safety,
+        of: Repeat::Once(WHOLE_UNIT.to_owned()),
+        aim: None,
+        instrument: None,
+        replaces: None,
+        lot: None,
+        choices: Vec::new(),
+        apart: None,
+        near: None,
+        not_below: Vec::new(),
+        never_negative: false,
+    }
 }
 
 /// The number of the step that comes next.

@@ -107,6 +107,8 @@ catalogue! {
     /// Figures of a component.
     component of Component {
         lift: Length, "lift of the frame at the axle";
+        lift_low: Length, "least rise of the ride height as left";
+        lift_high: Length, "greatest rise of the ride height as left";
         stack: Length, "lift from the stack alone";
         ride_pitch: Angle, "pitch of the unit when the work is done, nose up";
         case_rise: Length, "rise of the case flange";

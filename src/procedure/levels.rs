@@ -67,6 +67,14 @@ fn find(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str
     owner.step.iter().flat_map(StepRow::written).find(|r| r.id.0 == id).map(|r| r.kind)
 }
 
+/// Whether a name is a derived value: nothing agrees with it, it has limits of its own.
+fn is_derived(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str) -> bool {
+    let full = full(row, name);
+    let Some((operation, id)) = full.split_once('.') else { return false };
+    let owner = operations.get(operation).map(|o| &o.row);
+    owner.is_some_and(|o| o.step.iter().flat_map(|s| &s.derived).any(|d| d.id.0 == id))
+}
+
 fn check_level(step: &StepRow, report: &mut Report) {
     let writes = step.written().next().is_some();
     let Some(level) = &step.level else { return };
@@ -153,7 +161,17 @@ fn check_reading(
             (Some(figure), None) if !is_figure(&figure.value, kind) => {
                 report.push(unknown_figure(figure, kind));
             }
-            (None, Some(name)) => check_name(row, name, Some(reading.kind), operations, report),
+            (None, Some(name)) => {
+                check_name(row, name, Some(reading.kind), operations, report);
+                if is_derived(operations, row, &name.value) {
+                    report.push(at(Diagnostic::error(
+                        "P014",
+                        format!("near names \"{}\", which is worked out and never entered", name.value),
+                    )
+                    .expected("a reading; what is worked out has its own least and most")
+                    .example("near = { reading = \"first\", within = \"0.3 deg\" }")));
+                }
+            }
             (Some(_), None) => {}
             _ => report.push(at(Diagnostic::error("P014", "near names one figure or one reading")
                 .expected("figure or reading, not both")

@@ -162,11 +162,12 @@ impl Selection<'_> {
 impl Selection<'_> {
     /// Puts what the figures want settled before the first operation on the
     /// component that takes metal away or lays it on; where there is none, before
-    /// whatever comes first on it. `order` is the order of the work, as places in
+    /// the first that loosens something, when the unit was seen as found. `order` is the order of the work, as places in
     /// the selection. Says whether anything moved.
     pub fn settle(&mut self, figures: &JobFigures, order: &[usize]) -> bool {
         const LASTING: &[&str] = &["cut-permanent", "arc", "tack", "grind"];
         let lasting = |selected: &Selected<'_>| selected.what.acts().iter().any(|act| LASTING.contains(act));
+        let loosens = |selected: &Selected<'_>| selected.what.acts().contains(&"loosen");
         let mut wanted = vec![Vec::new(); self.operations.len()];
         for concern in &figures.concerns {
             let on = |place: &&usize| {
@@ -174,9 +175,10 @@ impl Selection<'_> {
                     .get(**place)
                     .is_some_and(|s| s.components.iter().any(|c| c.id() == concern.component))
             };
-            let first =
-                order.iter().filter(on).find(|place| self.operations.get(**place).is_some_and(lasting));
-            let place = first.or_else(|| order.iter().find(on));
+            let does = |what: &dyn Fn(&Selected<'_>) -> bool| {
+                order.iter().filter(on).find(|place| self.operations.get(**place).is_some_and(what))
+            };
+            let place = does(&lasting).or_else(|| does(&loosens)).or_else(|| order.iter().find(on));
             if let Some(texts) = place.and_then(|place| wanted.get_mut(*place)) {
                 texts.push(concern.text.clone());
             }
@@ -215,7 +217,7 @@ impl Selected<'_> {
             .into_iter()
             .map(|(why, joints)| Owed {
                 what: format!(
-                    "Procedure to be qualified for {}. {why}; qualify one, or have a licensed person release the values on the weld card.",
+                    "Procedure to be qualified for {}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card. Procedure, welder and machine are written below.",
                     joints.join(", ")
                 ),
                 joints,

@@ -89,8 +89,23 @@ pub fn environment_in(units: Units) -> Environment<'static> {
 
 /// Names a text may use besides figures.
 const ROOTS: &[(&str, &[&str])] = &[
-    ("unit", &["name"]),
-    ("c", &["id", "name", "kind", "driven", "steered", "grouped", "tube"]),
+    ("unit", &["name", "welded"]),
+    (
+        "c",
+        &[
+            "id",
+            "name",
+            "kind",
+            "driven",
+            "steered",
+            "grouped",
+            "end",
+            "work",
+            "shaft_in_work",
+            "lifting",
+            "tube",
+        ],
+    ),
     ("j", &["id", "title", "symbol", "process", "filler", "inspection", "f", "safety"]),
     ("b", &["id", "title", "thread", "grade", "count", "f"]),
 ];

@@ -29,7 +29,7 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             What::Own(own) => from_own(own),
         };
         operation.points.extend(selected.owed().into_iter().map(|owed| Point {
-            kind: PointKind::Review,
+            kind: PointKind::Hold,
             moment: Moment::Before,
             role: Role::Lead.word().to_owned(),
             what: owed.what,

@@ -41,6 +41,7 @@ mod job_limits;
 mod job_results;
 mod job_schema;
 mod less_to_write;
+mod order_of_the_trade;
 mod order_of_the_work;
 mod out_paths;
 mod pages;

@@ -124,6 +124,12 @@ fn problems_stand_at_the_joint_and_say_why() {
         ("wps = \"WPS-03\"", "wps = \"WPS-33\"", "S201", "WPS-33 is not in the shop book"),
         ("amps = \"190 A\"", "amps = \"210 A\"", "S203", "amps 210 A"),
         ("position = \"2F\"", "position = \"4F\"", "S203", "position 4F"),
+        (
+            "visual, dye penetrant at the ends",
+            "visual, magnetic particle",
+            "S217",
+            "magnetic particle testing",
+        ),
         ("gas = \"75Ar/25CO2\"", "gas = \"CO2\"", "S203", "gas CO2"),
         (
             "id = \"W1\"\nname = \"Welder One\"",
@@ -213,13 +219,13 @@ fn no_capable_tool_is_said_before_the_cut() {
 }
 
 #[test]
-fn a_review_stands_before_a_weld_without_a_procedure() {
+fn a_hold_stands_before_a_weld_without_a_procedure() {
     let reviews = |job: &str| {
         let bench = Bench::new(job, None);
         let routed = bench
             .planned(|p, _| {
                 let all = p.problem.operations().iter().flat_map(|o| &o.points);
-                all.filter(|p| p.kind == Kind::Review && p.what.contains("qualified for J1")).count()
+                all.filter(|p| p.kind == Kind::Hold && p.what.contains("qualified for J1")).count()
             })
             .unwrap();
         let printed = document(&bench);

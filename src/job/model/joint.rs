@@ -134,6 +134,8 @@ record! {
         default count: u32 = 1 => "2";
         /// Runs all round a tube of this diameter.
         optional around: Located<Reading<Length>> => "\"3.25 in\"";
+        /// Runs all round a part that is no round tube: a square post, a plate on edge.
+        default all_round: bool = false => "true";
         /// Included angle of a V groove, or the angle of a bevel.
         optional groove_angle: Located<Reading<Angle>> => "\"60 deg\"";
         /// Depth of the groove; of a flare bevel, the throat it is filled to.

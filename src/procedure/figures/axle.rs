@@ -49,7 +49,22 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     wind_up(job, axle, &owner, sheet);
 }
 
+/// How far a ride height as left may be off as found plus the lift: what springs,
+/// tyres and a tape repeat to.
+const HEIGHT_ROOM: f64 = 0.25;
+
+/// The lift, and the band of it that heights as left are judged by.
 pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
+    stacked(axle, sheet);
+    let owner = &Owner::Component(axle.id.0.clone());
+    let Some(lift) = sheet.quantity(owner, component::lift) else { return };
+    let room = Length::of(HEIGHT_ROOM, unit::IN);
+    let source = Source::practice("ride heights repeat within 1/4 in from one settling to the next");
+    sheet.derive_up(owner, component::lift_low, lift - room, "lift - 1/4 in", source);
+    sheet.derive_down(owner, component::lift_high, lift + room, "lift + 1/4 in", source);
+}
+
+fn stacked(axle: &Axle, sheet: &mut JobFigures) {
     let owner = &Owner::Component(axle.id.0.clone());
     let Some(spring) = &axle.spring else { return };
     if spring.from == spring.to {

@@ -1,6 +1,6 @@
 //! What operation texts see of a job.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::value::Value;
 
@@ -9,7 +9,7 @@ use super::super::text::Shown;
 use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Fastener, Joint, Units};
+use crate::job::model::{Axle, Component, Fastener, Joint, Safety, Units, Work};
 use crate::quantity::show::LENGTH;
 
 /// The outside diameter of an axle's tube in the job's units; empty where none is
@@ -61,6 +61,12 @@ fn construction(all: &[Component<'_>]) -> &'static str {
     all.iter().find_map(of).unwrap_or("")
 }
 
+/// Procedures the job names for some components, each once.
+fn work<'a>(job: &'a JobFile, all: &[Component<'_>]) -> BTreeSet<&'a str> {
+    let on = |work: &&Work| work.on.iter().any(|id| all.iter().any(|c| c.id() == id.value.0));
+    job.work.iter().filter(on).map(|work| &*work.procedure.0).collect()
+}
+
 /// Drawing of a weldment; empty if there is none.
 fn drawing(component: Component<'_>) -> &str {
     match component {
@@ -99,6 +105,25 @@ impl JobFigures {
             // Axles of a trailer that share its load.
             ("grouped", Value::from(any(|a| a.trailer) && job.axle.iter().filter(|a| a.trailer).count() > 1)),
             ("end", Value::from(end(all))),
+            // Procedures the job names for them; those that come with another are not told.
+            ("work", Value::from_iter(work(job, all))),
+            // A driveshaft of theirs has work of its own, which takes it out and puts it back.
+            (
+                "shaft_in_work",
+                Value::from(
+                    all.iter()
+                        .any(|c| matches!(c, Component::Axle(axle) if super::driveshaft::in_work(job, axle))),
+                ),
+            ),
+            // A part a load hangs on: it is proved by a load.
+            (
+                "lifting",
+                Value::from(
+                    job.joint
+                        .iter()
+                        .any(|j| j.safety == Safety::Lifting && all.iter().any(|c| c.id() == j.on.value.0)),
+                ),
+            ),
             ("construction", Value::from(construction(all))),
             (
                 "concerns",
@@ -112,7 +137,11 @@ impl JobFigures {
             ("drawing", Value::from(drawing(first))),
             ("tube", Value::from(tube(first, job.job.units))),
         ]);
-        let unit: BTreeMap<&str, Value> = BTreeMap::from([("name", Value::from(&*job.unit.name))]);
+        let unit: BTreeMap<&str, Value> = BTreeMap::from([
+            ("name", Value::from(&*job.unit.name)),
+            // Whether anything is welded: without it nobody signs that welds are accepted.
+            ("welded", Value::from(!job.joint.is_empty())),
+        ]);
         BTreeMap::from([
             ("unit", Value::from_pairs(unit)),
             ("c", Value::from_pairs(facts)),

@@ -216,18 +216,21 @@ fn degrees_words(degrees: f64) -> String {
     FINE_ANGLE.shop(Angle::of(degrees, unit::DEG).into())
 }
 
+/// Whether the job works on a driveshaft of this axle.
+pub(super) fn in_work(job: &JobFile, axle: &Axle) -> bool {
+    let own = |shaft: &&Driveshaft| shaft.axle.as_ref().is_some_and(|a| a.value == axle.id.value);
+    let worked =
+        |shaft: &Driveshaft| job.work.iter().any(|w| w.on.iter().any(|on| on.value == shaft.id.value));
+    job.driveshaft.iter().filter(own).any(worked)
+}
+
 /// A driven axle whose shaft changes, in a job that works on no shaft of it.
 pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.driven {
         return;
     }
     let owner = Owner::Component(axle.id.0.clone());
-    let own = |shaft: &&Driveshaft| shaft.axle.as_ref().is_some_and(|a| a.value == axle.id.value);
-    let worked = job
-        .driveshaft
-        .iter()
-        .filter(own)
-        .any(|shaft| job.work.iter().any(|w| w.on.iter().any(|on| on.value == shaft.id.value)));
+    let worked = in_work(job, axle);
     let lengths = (
         sheet.quantity(&owner, component::shaft_length_before),
         sheet.quantity(&owner, component::shaft_length),
@@ -257,7 +260,7 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         &axle.id.value,
         "driveshaft",
         format!(
-            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before anything is cut, prove spline (one diameter engaged at full droop), room at full bump and joint angles against their rating; write the values, or add the driveshaft to the job.",
+            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before the axle is freed or anything is cut: one spline diameter engaged at full droop, room at full bump, joint angles inside their rating; or the driveshaft is added to the job.",
             axle.name.as_deref().unwrap_or(&axle.id.value),
             sheet.said(LENGTH, Length::from_si(change.si().abs())),
             if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }

@@ -205,7 +205,12 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
             }
         }
     }
-    if fastener.count > 1
+    if fastener.pattern == Pattern::Single {
+        // Pins and bolts that clamp no common face have no star.
+        let order = "one after the other".to_owned();
+        let source = Source::practice("single fasteners clamp no common face, so nothing orders them");
+        sheet.derive(owner, named::pattern, order, "pattern = single", source);
+    } else if fastener.count > 1
         && let Some(figure) = sheet.output::<Staging, _>(owner, Stages::order).cloned()
     {
         sheet.derive(owner, named::pattern, order(&figure.value), &figure.formula, figure.source);

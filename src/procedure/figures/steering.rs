@@ -12,7 +12,7 @@ use crate::figure::geometry::wheel::{Toe, ToeAnswer};
 use crate::figure::{Figure, Value};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Construction, Cut, Knuckle};
+use crate::job::model::{Axle, Construction, Cut, Knuckle, Work};
 use crate::procedure::catalogue::{self, Called, component};
 use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
 use crate::source::Source;
@@ -38,9 +38,48 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         one_side(axle, side, &owner, sheet);
     }
     worst_uncertainty(axle, &owner, sheet);
+    given_back(job, axle, sheet);
     cut(job, axle, &owner, sheet);
     toe(axle, &owner, sheet);
     drag_link(axle, &owner, sheet);
+}
+
+/// A housing that is turned takes its caster with it; where nothing in the job gives
+/// it back and it leaves its limits, that is settled first.
+fn given_back(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    let works = |names: &[&str]| {
+        let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
+        job.work.iter().filter(on).any(|w| names.contains(&&*w.procedure.0))
+    };
+    if !works(&["housing-rotation", "spring-over"]) || works(&["knuckle-reindex"]) {
+        return;
+    }
+    let whole = Owner::Component(axle.id.0.clone());
+    let target = sheet.quantity(&whole, component::caster_target);
+    let tolerance = sheet.quantity(&whole, component::caster_tolerance);
+    let Some((target, tolerance)) = target.zip(tolerance) else { return };
+    let out: Vec<String> = Side::BOTH
+        .into_iter()
+        .filter_map(|side| {
+            let owner = Owner::Side(axle.id.0.clone(), side);
+            let after = sheet.quantity(&owner, catalogue::side::caster_after_turn)?;
+            let off = (after.si() - target.si()).abs();
+            (off > tolerance.si().abs() + 1e-9).then(|| {
+                format!("{} {}", side.word(), sheet.shown(&owner, catalogue::side::caster_after_turn.name()))
+            })
+        })
+        .collect();
+    if !out.is_empty() {
+        sheet.concern(
+            &axle.id.value,
+            "caster",
+            format!(
+                "Caster after the turn. {}; {} is wanted, and nothing in this job gives it back: the unit would wander or shake. Knuckles turned in the same job, or a smaller turn, before anything is cut; write which.",
+                out.join(", "),
+                sheet.shown(&whole, component::caster_target.name())
+            ),
+        );
+    }
 }
 
 fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {

@@ -130,10 +130,9 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     if !whose.is_empty() {
         notes.push(Words::plain(whose.join(" ")));
     }
-    notes.extend(
-        get(joint::sequence.name())
-            .map(|s| Words::plain(format!("Sequence, 0° at the top, clockwise seen from the wheel: {s}."))),
-    );
+    notes.extend(get(joint::sequence.name()).filter(|_| !turned(joint)).map(|s| {
+        Words::plain(format!("Sequence, 0° at the top, clockwise seen from {}: {s}.", seen_from(joint)))
+    }));
     if joint.wps.is_none() {
         notes.push(
             Words::default()
@@ -170,4 +169,15 @@ fn asks_way(position: &str) -> bool {
 fn operations(planned: &Subject<'_>, joint: &str) -> String {
     let touch = planned.plan.operations.iter().filter(|o| o.works_on(joint));
     touch.map(|o| o.number.to_string()).collect::<Vec<_>>().join(", ")
+}
+
+/// Whether the part is turned under the torch (AWS A3.0: 1G and 1F of pipe, rotated):
+/// it has no top, and quarters in turn are not what keeps it straight.
+fn turned(joint: &Joint) -> bool {
+    joint.position.as_ref().is_some_and(|p| p.0.contains("turned") || p.0.contains("rotated"))
+}
+
+/// Whence a seam round a tube is looked at: a knuckle's from its wheel.
+fn seen_from(joint: &Joint) -> &'static str {
+    if *joint.usage.value == *"knuckle" { "the wheel" } else { "the side the welder stands on" }
 }

@@ -118,7 +118,7 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
             by_signature: step.by_signature,
             cautions: step.cautions.iter().map(caution).collect(),
             text: by_sheets(planned, plan, step),
-            readings: step.readings.iter().map(|r| reading(&plan.key, r)).collect(),
+            readings: step.readings.iter().map(|r| reading(planned, &plan.key, r)).collect(),
             table: step.table.as_ref().and_then(|t| lookup::named(planned, t)),
             done: None,
         })
@@ -137,14 +137,15 @@ fn steps(planned: &Subject<'_>, plan: &plan::Operation) -> Vec<Step> {
     steps
 }
 
-fn reading(operation: &str, plan: &plan::Reading) -> Reading {
+fn reading(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> Reading {
+    let (target, tolerance) = limits(planned, operation, plan);
     Reading {
         id: plan.id.clone(),
         name: Some(BoxName::reading(operation, &plan.id)),
         label: plan.label.clone(),
         mark: plan.mark.clone(),
-        target: plan.aim.and_then(|a| a.printed()),
-        tolerance: plan.aim.and_then(|a| a.printed_tolerance()),
+        target,
+        tolerance,
         instrument: plan.instrument.clone(),
         unit: plan.aim.and_then(|a| a.unit()).map(str::to_owned),
         joint: match &plan.of {
@@ -154,6 +155,58 @@ fn reading(operation: &str, plan: &plan::Reading) -> Reading {
         choices: plan.choices.iter().map(|c| c.word.clone()).collect(),
         filled: None,
     }
+}
+
+/// What a reading is judged by, as the page says it: its own limits, the figure or the
+/// other reading it has to agree with, and how far the sides may be apart. Whoever
+/// holds the pencil judges by it, not the desk alone.
+fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Option<String>, Option<String>) {
+    let Some(aim) = plan.aim else { return (None, None) };
+    let mut target = aim.printed();
+    let mut rules: Vec<String> = aim.printed_tolerance().into_iter().collect();
+    if let Some(near) = &plan.near {
+        let within = format!("± {}", aim.said(near.within));
+        match &near.reading {
+            Some((key, id)) => {
+                let there = planned.plan.operations.iter().find(|o| o.key == *key);
+                let first = match there {
+                    Some(there) if *key != operation => format!("read at {}", there.number),
+                    there => beside(there.and_then(|o| o.readings().find(|r| r.id == *id))),
+                };
+                if aim.limited() {
+                    rules.push(format!("{within} of {first}"));
+                } else {
+                    target = Some(format!("as {first}"));
+                    rules.push(within);
+                }
+            }
+            None => {
+                if aim.target().is_none() {
+                    target = near.value.map(|value| aim.said(value)).or(target);
+                }
+                rules.push(within);
+            }
+        }
+    }
+    if let Some(apart) = plan.apart {
+        let sides = format!("sides within {}", aim.said(apart));
+        if target.as_deref() == Some("record") {
+            return (Some(sides), None);
+        }
+        rules.push(sides);
+    }
+    (target, (!rules.is_empty()).then(|| rules.join(", ")))
+}
+
+/// Another reading of the same operation in the words of its label: the maker's figure,
+/// the first reading; else the one above.
+fn beside(other: Option<&plan::Reading>) -> String {
+    let said = other.and_then(|o| o.label.split(", ").nth(1));
+    let said = said.filter(|words| words.contains("figure") || words.contains("reading"));
+    said.map_or_else(
+        || "the one above".to_owned(),
+        |words| format!("the {}", words.trim_start_matches("the ")),
+    )
 }
 
 fn caution(plan: &plan::Caution) -> Caution {

@@ -52,7 +52,7 @@ pub(super) fn of(planned: &Subject<'_>, joint: &Joint) -> Symbol {
         opening: plain(&joint.root_opening),
         angle: joint.groove_angle.as_ref().map(|a| a.value.value),
         backing: groove && joint.backing.is_some(),
-        all_round: joint.around.is_some(),
+        all_round: joint.around.is_some() || joint.all_round,
         field: joint.field,
         tail: procedure.unwrap_or_default(),
     }

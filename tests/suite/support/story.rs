@@ -199,7 +199,7 @@ impl Shop {
                     continue;
                 }
                 // Cracks come late, and are looked for late.
-                if reading["id"].as_str().unwrap().starts_with("cracks.") {
+                if reading["id"] == "waited" {
                     self.cool(25);
                 }
                 let text = self.text(operation, reading);

@@ -1,0 +1,292 @@
+//! The order of the work as a second master read it: what is proved before what it
+//! rests on, who lets a unit roll, what nobody loosens without tightening it.
+//!
+//! The rules are of the trade (common practice) where no standard is named.
+
+use tackwright::plan::Reading;
+use tackwright::procedure::file::{Does, ReadingKind, StepRow};
+use tackwright::term::PointKind;
+
+use super::order_of_the_work::{UNITS, acts, demo, each, forbids, library, of, reads, requires, row, stops};
+use super::routing_jobs::job;
+
+#[test]
+fn another_person_lets_the_unit_roll_and_another_signature_lets_it_be_driven() {
+    each(UNITS, |w| {
+        let tightens: Vec<_> = w
+            .plan
+            .operations
+            .iter()
+            .filter(|o| !o.deferred && o.acts.iter().any(|a| a == "torque"))
+            .map(|o| (o.id.clone(), o.role))
+            .collect();
+        let mut seen = 0;
+        for id in ["roll", "road-test"] {
+            let held = w.get(id).before.iter().find(|p| p.kind == PointKind::Hold);
+            let held = held.unwrap_or_else(|| panic!("{}: {id} is not held", w.name));
+            // Rests on the torques before it, and its signer tightens nothing.
+            for (torque, role) in &tightens {
+                let place = w.place(torque).unwrap();
+                if place < w.place(id).unwrap() {
+                    assert!(!held.roles.contains(&role.unwrap()), "{}: {torque} before {id}", w.name);
+                    let key = &w.plan.operations[place].key;
+                    assert!(held.rests_on.operations.contains(key), "{}: {id} rests on {torque}", w.name);
+                    seen += 1;
+                }
+            }
+        }
+        seen
+    });
+    // A job of links alone is held as well.
+    of("linkage alone", &job(&[("linkage", "front")]), |w| {
+        assert!(w.get("roll").before.iter().any(|p| p.what.contains("split pins")));
+        assert!(w.before(&["linkage-on"], &["roll"]) == 1);
+    });
+}
+
+#[test]
+fn a_shaft_goes_in_once_after_the_u_bolts_and_is_proved_with_the_axle_clamped() {
+    let library = library();
+    forbids(&library, "fit-u-bolts", "unit.shaft-coupled");
+    demo("crew-cab", |w| {
+        assert!(!w.has("shaft-back"), "the driveshaft has work of its own");
+        assert_eq!(w.before(&["fit-u-bolts"], &["shaft-in"]), 1);
+        assert_eq!(w.before(&["shaft-in"], &["roll", "prove-pinion"]), 2);
+        w.says("shaft-in", &["Axle clamped", "one turn by hand"]);
+    });
+    for work in [&[("housing-rotation", "rear")][..], &[("spring-over", "front")]] {
+        of("no shaft in work", &job(work), |w| assert_eq!(w.before(&["fit-u-bolts"], &["shaft-back"]), 1));
+    }
+}
+
+#[test]
+fn the_procedure_of_a_steering_weld_is_proved_before_anything_is_cut_or_tacked() {
+    demo("brush-truck", |w| {
+        assert!(stops(w.get("mark-knuckles"), "mock-up", "not fused"));
+        assert_eq!(w.before(&["mark-knuckles"], &["cut-knuckles", "tack-knuckles", "weld-knuckles"]), 3);
+        let hold = &w.get("cut-knuckles").before[0];
+        assert!(hold.what.contains("mock-up"));
+        let key = &w.get("mark-knuckles").key;
+        assert!(hold.rests_on.readings.iter().any(|(of, id)| of == key && id == "mock-up"));
+    });
+}
+
+#[test]
+fn the_pinion_in_the_saddles_agrees_with_what_was_read_under_weight() {
+    let compared = |reading: &Reading| {
+        let near = reading.near.as_ref().expect("compared with a reading");
+        assert!(near.within.to(tackwright::quantity::unit::DEG) < 0.11, "{:?}", near.within);
+        near.reading.clone().expect("a reading")
+    };
+    demo("brush-truck", |w| {
+        let saddle = w.get("saddle-housing");
+        let reading = saddle.readings().find(|r| r.id == "pinion").unwrap();
+        assert_eq!(compared(reading), (w.get("return-axle").key.clone(), "pinion".to_owned()));
+    });
+    of("knuckles alone", &job(&[("knuckle-reindex", "front")]), |w| {
+        let saddle = w.get("saddle-housing");
+        let reading = saddle.readings().find(|r| r.id.starts_with("pinion")).unwrap();
+        assert_eq!(compared(reading), (w.get("read-caster").key.clone(), "pinion".to_owned()));
+        // Nobody frees the axle in this job: it can't lie on a bench.
+        assert!(!w.text("saddle-housing").contains("housing out"));
+    });
+}
+
+#[test]
+fn only_data_or_an_analysis_proves_steel() {
+    demo("brush-truck", |w| {
+        w.says("prove-knuckle", &["analysis", "proves iron only, never steel"]);
+    });
+}
+
+#[test]
+fn no_torque_box_without_a_figure() {
+    let library = library();
+    let mut named = std::collections::BTreeSet::new();
+    let full = |op: &str, id: &str| if id.contains('.') { id.to_owned() } else { format!("{op}.{id}") };
+    for operation in library.operations.values() {
+        let op = operation.row.id.value.to_string();
+        for reading in operation.row.step.iter().flat_map(StepRow::written) {
+            if let Some(first) = reading.near.as_ref().and_then(|n| n.reading.as_ref()) {
+                named.insert(full(&op, &first.value));
+            }
+        }
+    }
+    let mut judged = 0;
+    for operation in library.operations.values() {
+        let op = operation.row.id.value.to_string();
+        for reading in operation.row.step.iter().flat_map(StepRow::written) {
+            if reading.kind != ReadingKind::Torque {
+                // Words about a torque say what no figure does.
+                if reading.instrument.as_ref().is_some_and(|i| i.value.contains("torque wrench")) {
+                    assert!(
+                        reading.choices.iter().any(|c| c.does != Does::Conforms),
+                        "{op}.{}",
+                        reading.id.value
+                    );
+                }
+                continue;
+            }
+            judged += 1;
+            let id = full(&op, &reading.id.value);
+            assert!(reading.limited() || named.contains(&id), "{id} is compared with nothing");
+        }
+    }
+    assert!(judged > 15, "{judged}");
+}
+
+#[test]
+fn what_is_shifted_on_its_clamps_is_tightened_and_tracks() {
+    for (procedure, on) in [("axle-position", "front"), ("spring-clamp", "rear"), ("spring-clamp", "trailer")]
+    {
+        of(procedure, &job(&[(procedure, on)]), |w| {
+            assert_eq!(w.before(&["free-axle"], &["centre-axle"]), 1, "{procedure} {on}");
+            assert_eq!(w.before(&["centre-axle"], &["fit-u-bolts", "torque-u-bolts", "check-tracking"]), 3);
+        });
+    }
+    // Where no U-bolt is loosened nobody shifts the axle on it.
+    of("hangers alone", &job(&[("shackle-move", "front")]), |w| {
+        assert!(!w.has("centre-axle"));
+        assert!(w.before(&["verify-hangers"], &["check-tracking"]) == 1);
+    });
+}
+
+#[test]
+fn a_new_seat_height_has_its_travel_tried_and_its_stops_set() {
+    let library = library();
+    requires(&library, "verify-pads", "travel.tried");
+    for (procedure, on) in [("housing-rotation", "rear"), ("spring-over", "front")] {
+        of(procedure, &job(&[(procedure, on)]), |w| {
+            assert_eq!(w.before(&["tack-pads"], &["trial-travel"]), 1);
+            assert_eq!(w.before(&["trial-travel"], &["weld-pads", "fit-stops"]), 2);
+            w.says("fit-stops", &["Parking brake cable"]);
+        });
+    }
+}
+
+#[test]
+fn a_weld_nobody_may_make_yet_is_a_hold_with_boxes() {
+    demo("crew-cab", |w| {
+        let held = w.plan.operations.iter().find(|o| {
+            o.before.iter().any(|p| p.kind == PointKind::Hold && p.what.contains("to be qualified"))
+        });
+        let held = held.expect("a hold before the arc");
+        assert!(acts(row(&library(), &held.id), &["arc", "tack"]));
+        for part in ["released-by", "released-welder", "released-machine"] {
+            assert!(held.readings().any(|r| r.id.starts_with(part)), "{part}");
+        }
+    });
+    // What the figures want settled has its box where it is signed for.
+    demo("brush-truck", |w| {
+        for operation in &w.plan.operations {
+            let settled = operation.before.iter().filter(|p| p.meaning.starts_with("settled")).count();
+            let boxes = operation.readings().filter(|r| r.id.starts_with("settled-")).count();
+            assert_eq!(settled, boxes, "{}", operation.id);
+        }
+    });
+}
+
+#[test]
+fn a_shaft_that_stays_coupled_is_settled_when_it_is_measured_and_before_the_axle_is_freed() {
+    demo("forest-carrier", |w| {
+        let held = |id: &str| w.get(id).before.iter().any(|p| p.what.starts_with("Driveshaft"));
+        let place =
+            w.plan.operations.iter().position(|o| o.before.iter().any(|p| p.what.starts_with("Driveshaft")));
+        let place = place.expect("held");
+        assert!(place > w.place("record-as-found").unwrap() && place <= w.place("free-axle").unwrap());
+        assert!(!held("receive"));
+        // No heat in this job, and nobody signs for any.
+        for operation in &w.plan.operations {
+            let text = w.text(&operation.id);
+            for word in ["welds accepted", "arc, flame", "welders' papers", "new weld", "heated tyre"] {
+                assert!(!text.contains(word), "{}: {word}", operation.id);
+            }
+        }
+    });
+}
+
+#[test]
+fn a_turned_housing_says_what_becomes_of_its_caster() {
+    let truck = std::fs::read_to_string("jobs/brush-truck.toml").unwrap();
+    let held = |text: &str| {
+        let mut held = false;
+        of("turned", text, |w| {
+            held = w
+                .plan
+                .operations
+                .iter()
+                .any(|o| o.before.iter().any(|p| p.what.starts_with("Caster after the turn")));
+        });
+        held
+    };
+    assert!(!held(&truck), "the knuckles give it back");
+    let joints = |text: &str| {
+        // Without the work on the knuckles, their joints go as well.
+        let (head, rest) = text.split_once("[[joint]]\nid = \"J2\"").unwrap();
+        let (_, tail) = rest.split_once("[[joint]]\nid = \"J4\"").unwrap();
+        format!("{head}[[joint]]\nid = \"J4\"{tail}")
+    };
+    let alone = joints(&truck.replace("[[work]]\nprocedure = \"knuckle-reindex\"\non = [\"front\"]\n", ""));
+    assert!(held(&alone), "nothing gives it back");
+}
+
+#[test]
+fn every_box_that_is_printed_is_asked_for() {
+    use tackwright::term::Level;
+    each(UNITS, |w| {
+        let mut seen = 0;
+        for operation in &w.plan.operations {
+            for reading in operation.readings() {
+                // Shifts there may not be are not asked for.
+                let optional = reading.level == Level::Practice && !reading.id.contains("shift-");
+                assert!(
+                    !optional,
+                    "{}: {}.{} is printed and not asked for",
+                    w.name, operation.id, reading.id
+                );
+                seen += 1;
+            }
+        }
+        seen
+    });
+    let library = library();
+    let row = row(&library, "record-as-found");
+    assert!(reads(row, "height-lf").written().count() == 4);
+}
+
+#[test]
+fn a_trailer_with_one_axle_is_asked_for_two_heights_and_nothing_of_a_centre() {
+    demo("pump-trailer", |w| {
+        for id in ["record-as-found", "roll"] {
+            let heights = w.get(id).readings().filter(|r| r.id.starts_with("height")).count();
+            assert_eq!(heights, 2, "{id}");
+        }
+        for operation in &w.plan.operations {
+            let text = w.text(&operation.id);
+            for word in ["shimmy, wander", "steering", "fuel,", "Shafts", "centre welds", "through the bores"]
+            {
+                assert!(!text.contains(word), "{} asks a trailer for {word}:\n{text}", operation.id);
+            }
+        }
+        assert_eq!(w.before(&["torque-coupling"], &["roll"]), 1);
+    });
+}
+
+#[test]
+fn the_tube_is_cut_at_a_mark_two_people_measured_against_the_ride_length() {
+    let library = library();
+    let mark = reads(row(&library, "cut-shaft"), "tube-length");
+    let off =
+        mark.derived.iter().find(|d| &*d.id.value == "cut-off").expect("the mark against the cut length");
+    assert!(off.least.is_some() && off.most.is_some());
+    assert!(reads(row(&library, "cut-shaft"), "tube-again").by.is_some(), "another person");
+    // What is worked out is no reading: a rule that names it would compare nothing.
+    for operation in library.operations.values() {
+        let derived: Vec<&str> =
+            operation.row.step.iter().flat_map(|s| &s.derived).map(|d| &*d.id.value.0).collect();
+        for reading in operation.row.step.iter().flat_map(StepRow::written) {
+            let near = reading.near.as_ref().and_then(|n| n.reading.as_ref());
+            assert!(near.is_none_or(|n| !derived.contains(&&*n.value)), "{}", reading.id.value);
+        }
+    }
+}
