@@ -109,6 +109,8 @@ pub struct Output {
     pub range: &'static str,
     /// How it is shown; carries the safe direction of rounding.
     pub style: Option<Style>,
+    /// What of it is a claim that must be earned: words, or `yes` or `no` of a flag.
+    pub claims: &'static [&'static str],
 }
 
 impl Output {
@@ -125,7 +127,37 @@ impl Output {
             OutputKind::Quantity(kind) | OutputKind::List(kind) => Some(Style::of(kind)),
             OutputKind::Word | OutputKind::Words | OutputKind::Flag => None,
         };
-        Self { id, title, kind, formula, source, range: "", style }
+        let claims: &[&str] = match kind {
+            OutputKind::Flag => &["yes"],
+            _ => &[],
+        };
+        Self { id, title, kind, formula, source, range: "", style, claims }
+    }
+
+    /// The same, of which these words are claims: within an uncertainty that leads
+    /// to another word they are not proven.
+    #[must_use]
+    pub const fn claims(mut self, words: &'static [&'static str]) -> Self {
+        self.claims = words;
+        self
+    }
+
+    /// Whether a value of it is a claim that must be earned.
+    #[must_use]
+    pub fn is_claim(&self, value: &Value) -> bool {
+        match value {
+            Value::Word(word) => self.claims.contains(&word.as_str()),
+            Value::Flag(flag) => self.claims.contains(&if *flag { "yes" } else { "no" }),
+            _ => false,
+        }
+    }
+
+    /// What stands for a claim that is not proven: the other answer of a flag.
+    pub(super) fn unproven(&self, claim: &Value) -> Value {
+        match claim {
+            Value::Flag(flag) => Value::Flag(!flag),
+            _ => Value::word("not proven"),
+        }
     }
 
     /// The same with a range in words.
@@ -278,9 +310,13 @@ impl Family {
     pub fn check(&self, given: &Given) -> Result<(), Trouble> {
         let required: Vec<_> =
             self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
+        // Ends that stand in each other's place are told first: more inputs mend nothing.
+        let (ordered, rules): (Vec<&Rule>, Vec<&Rule>) =
+            self.declared.rules.iter().partition(|rule| matches!(rule, Rule::Ordered(_)));
+        ordered.into_iter().try_for_each(|rule| rule.check(given))?;
         given.require(&required)?;
         given.iter().try_for_each(|(name, value)| plausible(name, value))?;
-        self.declared.rules.iter().try_for_each(|rule| rule.check(given))
+        rules.into_iter().try_for_each(|rule| rule.check(given))
     }
 
     /// Computes all figures of the family.

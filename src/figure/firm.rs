@@ -13,7 +13,7 @@ const COVERAGE: f64 = 2.0;
 impl Family {
     /// Warns of each word and each yes or no that would be another within the
     /// expanded uncertainty (k = 2) of the inputs, and of each utilisation that
-    /// is not proven to be below 1. `plain` is the answer without guard bands:
+    /// is not proven to be below 1. A claim among them does not stand. `plain` is the answer without guard bands:
     /// where a family's own guard changed it, the guard has done its work.
     pub(super) fn tell_unproven(&self, given: &Given, plain: &Answer, answer: &mut Answer) {
         if answer.said.settled() {
@@ -22,21 +22,30 @@ impl Family {
         let edges = self.edges(given, plain);
         let guards = self.guards(given, plain);
         let mut told = Vec::new();
-        for (at, Row { id, value, judged, .. }) in answer.rows.iter().enumerate() {
-            let title = self.output(id).map_or(*id, |o| o.title);
+        for (at, Row { id, value, judged, .. }) in answer.rows.iter_mut().enumerate() {
+            if !matches!(value, Value::Word(_) | Value::Flag(_)) || judged.is_some() {
+                continue;
+            }
+            let output = self.output(id);
+            let claims = |value: &Value| output.is_some_and(|o| o.is_claim(value));
+            // A family's own guard may stand on one of several conditions only: a
+            // claim is asked again all the same.
             let unguarded = plain.rows.get(at).filter(|row| row.id == *id).map(|row| &row.value);
-            let guarded = judged.is_some() || unguarded != Some(value) || guards.contains(id);
-            if !matches!(value, Value::Word(_) | Value::Flag(_)) || guarded {
+            let guarded = unguarded != Some(value) || guards.contains(id);
+            if guarded && !claims(value) {
                 continue;
             }
             let other = edges.iter().find_map(|edge| {
                 let found = &edge.row(id)?.value;
-                (letters(found) != letters(value)).then(|| found.show())
+                (letters(found) != letters(value) && !(guarded && claims(found))).then(|| found.show())
             });
-            if let Some(other) = other {
-                told.push(format!(
-                    "{title}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit."
-                ));
+            let Some(other) = other else { continue };
+            let title = output.map_or(*id, |o| o.title);
+            told.push(format!(
+                "{title}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit."
+            ));
+            if let Some(output) = output.filter(|o| o.is_claim(value)) {
+                *value = output.unproven(value);
             }
         }
         for Row { id, value, .. } in &answer.rows {

@@ -40,8 +40,8 @@ family! {
         default roughness: Length = "16 um" in within(0.0, 160.0, unit::UM, VDI_EMBEDDING),
             "roughness Rz of the surfaces", "rz", "surface_roughness";
         default load: Direction = Axial, "direction of the working load", "direction";
-        default interfaces: Number = "1" in within(0.0, 20.0, unit::ONE, SURFACES), "inner interfaces between members";
-        default seats: Number = "2" in within(0.0, 10.0, unit::ONE, SURFACES), "head and nut seats";
+        default interfaces: Number = "1" in count(0, 20, SURFACES), "inner interfaces between members";
+        default seats: Number = "2" in count(0, 10, SURFACES), "head and nut seats";
         optional embedding: Length in ABOVE_ZERO, "total embedding, if known",
             "settlement", "total_embedding", "embedment", "fz";
         default bolt_modulus: Stress = "205 GPa" in ABOVE_ZERO, "modulus of the bolt", "e_bolt";

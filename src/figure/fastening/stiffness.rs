@@ -106,7 +106,8 @@ family! {
             => .style(HUNDREDTH.down());
         verdict: Holds, "whether the bolt bears preload and load, and the joint stays shut",
             "preload within proof_load, yield_factor and separation_factor at least 1, less their uncertainty",
-            shigley("eq. 8-28 to 8-30");
+            shigley("eq. 8-28 to 8-30")
+            => .claims(&[Holds::Yes.word(), Holds::Preload.word()]);
     }
     asked joint_constant;
     example "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2";

@@ -62,7 +62,8 @@ family! {
         percent_proof: Percent, "share of proof load", "preload / proof_load", TARGET;
         percent_proof_high: Percent, "share of proof load at the high end", "preload_high / proof_load", SCATTER
             => .style(Style::of(Kind::Percent).up());
-        verdict: Bears, "whether the bolt bears the preload", "preload and its high end against proof_load", bears::PROOF;
+        verdict: Bears, "whether the bolt bears the preload", "preload and its high end against proof_load", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
     }
     asked torque;
     example "thread=\"1/2-20 UNF\" grade=\"SAE J429 8\" finish=oiled";

@@ -64,7 +64,8 @@ family! {
     gives Clamped {
         leg_preload: Force, "preload of one leg", "torque / (K d)", shigley("eq. 8-27");
         leg_stress: Stress, "stress of one leg", "leg_preload / stress area", shigley("ex. 8-3");
-        legs_bear: Bears, "whether the legs bear the preload", "leg_preload against the proof load of a leg", bears::PROOF;
+        legs_bear: Bears, "whether the legs bear the preload", "leg_preload against the proof load of a leg", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
         clamp_force: Force, "clamp force of all legs N", "legs x leg_preload", CLAMP;
         slip_torque: Torque, "torque that slips the tube, two-line contact", "mu N D", CLAMP
             => .range("lowest of the three contact models").style(FINE_TORQUE.down());
@@ -83,7 +84,8 @@ family! {
         fore_aft_factor_relaxed: Number, "the same after settling", "fore_aft_factor (1 - relaxation)", CLAMP
             => .style(HUNDREDTH.down());
         verdict: Held, "how the seat is held",
-            "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone; legs within their proof load",
+            "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone
+            => .claims(&[Held::Holds.word()]); legs within their proof load",
             VERDICT;
     }
     asked verdict;

@@ -94,6 +94,7 @@ family! {
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25",
             "size", "thread_size", "bolt_size", "bolt", "designation";
     }
+    rules { ordered(torque, torque_max); }
     gives PrevailingSetting {
         setting: Torque, "wrench setting", "torque + drag", AC_43_13 => .style(FINE_TORQUE);
         setting_max: Torque, "highest setting to reach the next slot", "torque_max + drag", AC_43_13
@@ -118,7 +119,6 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
     let (torque, drag) = (*given.torque, *given.drag);
     answer.setting.put(torque + drag);
     if let Some(most) = *given.torque_max {
-        (most < torque).refuse("torque_max is below torque", "give the low end in torque")?;
         answer.setting_max.put(most + drag);
         answer.warn(
             "If no slot meets the hole before the highest setting, change the nut or washer; never back off.",
@@ -197,6 +197,7 @@ family! {
             "months_since_calibration";
         optional cycles: Number in within(0.0, 1e7, unit::ONE, INTERVAL), "uses since the last calibration", "uses";
     }
+    rules { ordered(lowest_mark, capacity); }
     gives WrenchFit {
         percent_capacity: Percent, "share of capacity", "torque / capacity", RANGE;
         in_range: bool, "within the usable range", "20 to 100 % of capacity, from the lowest mark up", RANGE;
@@ -208,7 +209,8 @@ family! {
         ratio: Number, "test uncertainty ratio", "tolerance / uncertainty", TUR => .style(HUNDREDTH.down());
         calibration_current: bool, "calibration is current", "within 12 months and 5000 cycles", INTERVAL;
         verdict: Suits, "whether the wrench suits",
-            "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR;
+            "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR
+            => .claims(&[Suits::Yes.word(), Suits::GuardBand.word()]);
     }
     asked verdict;
     example "torque=\"75 lbf-ft\" capacity=\"150 lbf-ft\" increment=\"1 lbf-ft\"";

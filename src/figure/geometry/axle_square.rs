@@ -92,7 +92,8 @@ family! {
         yaw: Angle, "axle out of square, positive with the right end further off",
             "sin yaw = (D1^2 - D2^2) / (2 L t)", DIAGONALS => .style(FINE_ANGLE);
         end_lead: Length, "right axle mark further off than the left", "t sin yaw", DIAGONALS => .style(GAUGE);
-        verdict: String, "squareness", "size of the difference against the limit", SQUARE_LIMIT;
+        verdict: String, "squareness", "size of the difference against the limit", SQUARE_LIMIT
+            => .claims(&["square"]);
     }
     asked yaw;
     example "diagonal_1=\"1490 mm\" diagonal_2=\"1487 mm\" distance=\"1000 mm\" axle_width=\"1400 mm\"";

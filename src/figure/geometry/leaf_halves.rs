@@ -97,7 +97,7 @@ family! {
             "band length, U-bolt spacing or pad length; halves then run from the bolt", "clamp_length",
             "u_bolt_spacing";
         default clamp_kind: ClampKind = UBolts, "how much of the clamp is inactive: two thirds, all, all";
-        optional leaves: Number in ABOVE_ZERO, "number of leaves", "n", "leaf_count";
+        optional leaves: Number in ABOVE_ZERO.whole(), "number of leaves", "n", "leaf_count";
         optional width: Length in ABOVE_ZERO, "leaf width", "leaf_width";
         optional thickness: Length in ABOVE_ZERO, "thickness of each leaf", "t", "leaf_thickness";
         optional second_moment: SecondMoment in ABOVE_ZERO, "of the pack at the clamp; or give the leaves", "i",

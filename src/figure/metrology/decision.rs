@@ -104,6 +104,7 @@ family! {
     }
     rules {
         some_of(lower, upper, nominal);
+        ordered(lower, upper);
         at_most_one(lower, nominal);
         at_most_one(upper, nominal);
         together(nominal, tolerance);
@@ -117,7 +118,8 @@ family! {
     /// Whether a measured value conforms.
     gives Decided<T> {
         verdict: Verdict, "verdict",
-            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253;
+            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253
+            => .claims(&[Verdict::Conform.word()]);
         guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
         accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
         accept_upper: T, "upper acceptance limit", "upper - guard_band", ISO_14253 => .style(fine(T::KIND).down());
@@ -251,6 +253,7 @@ family! {
         one_of(tolerance, lower);
         at_most_one(tolerance, upper);
         together(lower, upper);
+        ordered(lower, upper);
         one_of(uncertainty, u);
         at_most_one(k, confidence);
     }

@@ -170,7 +170,7 @@ family! {
         optional resolution: Angle in NOT_NEGATIVE, "smallest step of the indication", "increment", "step";
         optional limit: Angle in NOT_NEGATIVE, "limit of each reading, each way", "accuracy", "mpe";
         optional repeatability: Angle in NOT_NEGATIVE, "standard deviation of one reading", "repeat";
-        default readings: Number = "1" in within(1.0, 1000.0, unit::ONE, TYPE_A),
+        default readings: Number = "1" in count(1, 1000, TYPE_A),
             "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts",
             "n", "count", "reading_count";
         flag common_zero: bool, "whether the limit is a zero error both readings share, which cancels", "same_zero";

@@ -123,7 +123,8 @@ family! {
             "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).down();
         min_overlap: Length, "least overlap", "5 x thinner part, not under 1 in (25 mm)", LENGTHS =>
             .style(LENGTH).up();
-        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM;
+        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM
+            => .claims(&["fits"]);
     }
     asked min_leg;
     example "t1=\"1/4 in\" t2=\"3/8 in\" edge=\"1/4 in\" leg=\"3/16 in\"";

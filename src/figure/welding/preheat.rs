@@ -45,7 +45,8 @@ family! {
         computed: Temperature, "temperature by the formula, also where it is below ambient",
             "the four shares over 0 degC (32 degF): 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",);
-        needed: bool, "preheat needed", "computed above ambient", METHOD_B;
+        needed: bool, "preheat needed", "computed above ambient", METHOD_B
+            => .claims(&["no"]);
         preheat: Temperature, "minimum preheat and interpass temperature", "computed, where it is above ambient",
             METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",

@@ -55,8 +55,10 @@ family! {
         heat_input_column: HeatInput, "column of heat input used", "next tabulated heat input below", TABLE;
         limit: Length, "largest combined thickness that needs no preheat", "table C.1", TABLE => .range(
             "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").down();
-        preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE;
-        verdict: String, "verdict", "combined_thickness against limit", TABLE;
+        preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE
+            => .claims(&["no"]);
+        verdict: String, "verdict", "combined_thickness against limit", TABLE
+            => .claims(&["no preheat"]);
     }
     asked verdict;
     example "ce=0.43 heat_input=\"1.0 kJ/mm\" hydrogen=\"8 ml/100g\" joint=t-fillet thickness=\"16 mm\"";

@@ -19,6 +19,9 @@ const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
 const MAKER: Source = Source::entered("minimum the maker asks for");
 /// Word where every method that spoke asks for none.
 pub const NONE: &str = "none asks for preheat";
+/// Word where the methods that speak are for milder steel, and those that go by the
+/// composition end before this one.
+pub const NOT_PROVEN: &str = "not proven";
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 family! {
@@ -55,7 +58,8 @@ family! {
     gives PreheatGovernsAnswer {
         method_b: Temperature, "EN 1011-2 method B", "see preheat", preheat::METHOD_B => .style(PREHEAT);
         method_a: String, "EN 1011-2 method A", "see preheat-combined-thickness",
-            preheat_combined_thickness::TABLE;
+            preheat_combined_thickness::TABLE
+            => .claims(&["no preheat"]);
         category_minimum: Temperature, "AWS D1.1 category", "see preheat-category", preheat_category::TABLE =>
             .style(style(CATEGORY, 5.0));
         hydrogen_control: Temperature, "AWS D1.1 hydrogen control", "see preheat-hydrogen-control",
@@ -64,9 +68,10 @@ family! {
         methods: Vec<String>, "every method", "its temperature, or why it gives none", HIGHEST;
         preheat: Temperature, "governing minimum preheat and interpass temperature",
             "the highest of the methods", HIGHEST => .style(PREHEAT);
-        governs: String, "method that governs", "the highest of the methods", HIGHEST;
+        governs: String, "method that governs", "the highest of the methods", HIGHEST
+            => .claims(&[NONE]);
     }
-    asked preheat;
+    asked preheat, governs;
     example "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium";
     by run
 }
@@ -175,7 +180,11 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     ];
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
     answer.method_b.put_some(b.minimum());
-    answer.category_minimum.put_some(by_category.minimum());
+    let highest = highest(&asked);
+    let unproven = beyond.filter(|_| highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE));
+    if unproven.is_none() {
+        answer.category_minimum.put_some(by_category.minimum());
+    }
     answer.hydrogen_control.put_some(by_hydrogen.minimum());
     answer.guide.put_some(guide.minimum());
     match a.says {
@@ -188,6 +197,9 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         }
         Ok(_) => answer.method_a.put("no preheat".to_owned()),
         Err(_) => {}
+    }
+    if let Some(why) = unproven {
+        return not_proven(&asked, &why, answer);
     }
     if asked.iter().all(|m| m.says.is_err()) {
         // A refusal that is not a mere lack of inputs tells most.
@@ -206,27 +218,7 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
             answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
-    let mut governing: Option<(&Method, Temperature)> = None;
-    for method in &asked {
-        if let Some(t) = method.minimum()
-            && governing.is_none_or(|(_, highest)| t > highest)
-        {
-            governing = Some((method, t));
-        }
-    }
-    if let Some(why) = beyond
-        && governing.is_none_or(|(method, _)| method.source == preheat_category::TABLE)
-    {
-        let says = match governing {
-            Some((method, _)) => format!("{} is for milder steel", method.name),
-            None => "no method that asks for none covers it".to_owned(),
-        };
-        return Err(Trouble::impossible(
-            format!("the minimum preheat is not proven: {why}, and {says}"),
-            "give procedure_minimum of a procedure qualified on this steel, or what hydrogen control needs",
-        ));
-    }
-    let Some((method, temperature)) = governing else {
+    let Some((method, temperature)) = highest else {
         let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
         answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
         if !assess {
@@ -256,6 +248,30 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
              quenched and tempered steel.",
         ),
     }
+    Ok(())
+}
+
+/// The highest minimum there is, with its method; of equal ones the first.
+fn highest(asked: &[Method]) -> Option<(&Method, Temperature)> {
+    let known = asked.iter().filter_map(|method| Some((method, method.minimum()?)));
+    known.reduce(|a, b| if b.1 > a.1 { b } else { a })
+}
+
+/// Says that no method covers the steel, and what would prove a minimum: no value
+/// for milder steel stands in for it.
+fn not_proven(asked: &[Method], why: &str, answer: &mut PreheatGovernsAnswer) -> Result<()> {
+    let in_words = |m: &Method| match &m.says {
+        Ok(_) => format!("{}: for milder steel, does not count", m.name),
+        Err(_) => format!("{}: {}", m.name, m.in_words()),
+    };
+    answer.methods.put(asked.iter().map(in_words).collect::<Vec<_>>());
+    answer.governs.put(NOT_PROVEN.to_owned());
+    answer.governs.formula("no method that covers this steel gives a minimum");
+    answer.warn(format!(
+        "The minimum preheat is not proven: {why}. What would prove it: procedure_minimum of a procedure qualified \
+         on this steel, maker_minimum of its maker, or hydrogen control (composition or pcm, hydrogen, restraint, \
+         thickness). A category or table for milder steel does not."
+    ));
     Ok(())
 }
 

@@ -25,7 +25,8 @@ family! {
         required thickness: Length in ABOVE_ZERO, "tube wall, or plate thickness", "wall", "d", "t";
     }
     gives PreheatGuideAnswer {
-        needed: bool, "preheat advised", "by thickness", TUBE_4130;
+        needed: bool, "preheat advised", "by thickness", TUBE_4130
+            => .claims(&["no"]);
         preheat: Temperature, "least preheat", "by thickness", TUBE_4130 => .style(PREHEAT);
         preheat_high: Temperature, "upper end of the range", "by thickness", TUBE_4130 => .style(PREHEAT).down();
         interpass_max: Temperature, "highest interpass temperature", "about 210 degC", HIGH_STRENGTH =>

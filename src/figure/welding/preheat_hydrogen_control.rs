@@ -64,7 +64,8 @@ family! {
             INDEX;
         table_group: String, "group by the letter table", "by bound of Pcm and hydrogen level", INDEX;
         group: String, "group used", "the higher of both, or as group_by says", INDEX;
-        needed: bool, "preheat above room temperature needed", "cell of 65 degF or more", TABLE;
+        needed: bool, "preheat above room temperature needed", "cell of 65 degF or more", TABLE
+            => .claims(&["no"]);
         preheat: Temperature, "minimum preheat and interpass temperature",
             "table by group, restraint and thickness", TABLE => .range(
             "provisional: recalled cell by cell; check against the code").style(style(CONTROL, 5.0));

@@ -69,7 +69,7 @@ family! {
         optional pore_sum: Length in NOT_NEGATIVE, "sum of pore diameters in the worst inch (AWS static)",
             "porosity_sum";
         optional pore_sum_foot: Length in NOT_NEGATIVE, "sum of pore diameters in the worst 12 in (AWS static)";
-        optional pores: Number in NOT_NEGATIVE, "pores in the worst 4 in (AWS cyclic)", "pore_count";
+        optional pores: Number in NOT_NEGATIVE.whole(), "pores in the worst 4 in (AWS cyclic)", "pore_count";
         flag crack: bool, "a crack was seen", "cracks";
         flag lack_of_fusion: bool, "lack of fusion was seen", "lof";
         default table: Column = Inch,
