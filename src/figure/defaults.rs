@@ -16,7 +16,8 @@ const FINDER: Source = Source::practice("a digital angle finder as sold; its cer
 const LAYOUT: Source = Source::practice("a row or mark spacing that fits a page");
 const RIGHT: Source = Source::definition("members that meet square, unless told");
 const CUT: Source =
-    Source::practice("gauge, stop and guide of a cut-off tool as shops set them; measure your own").from_memory();
+    Source::practice("gauge, stop and guide of a cut-off tool as shops set them; measure your own")
+        .from_memory();
 const VDI: Source = Source::standard("VDI 2230:2003", "friction class B, mean of its range").from_memory();
 const YIELD_USE: Source = Source::standard("VDI 2230:2003", "90 % of yield while tightening");
 const ADAMS: Source = Source::handbook("Welding Handbook, heat flow", "constants of plain carbon steel");

@@ -124,12 +124,7 @@ impl Range {
     /// [`Trouble::OutOfRange`] with the range and who sets it.
     pub fn check(self, input: &str, value: Quantity) -> Result<(), Trouble> {
         let refusal = |range: String, source: Source| {
-            Err(Trouble::OutOfRange {
-                input: input.to_owned(),
-                given: self.shown(value),
-                range,
-                source,
-            })
+            Err(Trouble::OutOfRange { input: input.to_owned(), given: self.shown(value), range, source })
         };
         if self.above_zero && (value.si().is_nan() || value.si() <= 0.0) {
             return refusal("values above zero".to_owned(), SIZE);

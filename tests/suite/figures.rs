@@ -25,7 +25,7 @@ struct File {
 pub(crate) struct Case {
     pub(crate) id: String,
     pub(crate) figure: String,
-    source: String,
+    pub(crate) source: String,
     pub(crate) given: BTreeMap<String, String>,
     /// Output id to value text; a list is written as several texts.
     #[serde(default)]

@@ -91,7 +91,11 @@ fn swapped_ends_are_refused_by_name_in_every_family() {
         };
         let refused = ask(3.0, 2.0);
         assert!(refused.contains(low) && refused.contains(high) && refused.contains("exchange"), "{refused}");
-        assert!(!ask(2.0, 3.0).contains("exchange") && !ask(2.0, 2.0).contains("exchange"), "{}", family.name);
+        assert!(
+            !ask(2.0, 3.0).contains("exchange") && !ask(2.0, 2.0).contains("exchange"),
+            "{}",
+            family.name
+        );
     }
 }
 
@@ -159,10 +163,8 @@ fn no_verdict_stands_beside_a_check_that_fails() {
         }
         for given in tried {
             let Ok(figures) = family.reckon(&given) else { continue };
-            let verdicts: Vec<&Figure> = claims(family, &figures)
-                .into_iter()
-                .filter(|f| matches!(f.value, Value::Word(_)))
-                .collect();
+            let verdicts: Vec<&Figure> =
+                claims(family, &figures).into_iter().filter(|f| matches!(f.value, Value::Word(_))).collect();
             for verdict in verdicts {
                 *seen.entry(family.name).or_default() += 1;
                 for check in figures.iter().filter(|f| matches!(f.value, Value::Flag(_))) {
@@ -180,7 +182,12 @@ fn no_verdict_stands_beside_a_check_that_fails() {
                 }
                 for share in figures.iter().filter(|f| f.id.ends_with("utilisation")) {
                     if share.value.quantity().is_some_and(|q| q.si() > 1.0 + 1e-9) {
-                        wrong.insert(format!("{}: {} beside {} ({id})", family.name, verdict.show(), share.show()));
+                        wrong.insert(format!(
+                            "{}: {} beside {} ({id})",
+                            family.name,
+                            verdict.show(),
+                            share.show()
+                        ));
                     }
                 }
             }
@@ -242,5 +249,40 @@ fn every_default_has_a_source() {
     assert!(bare.is_empty(), "{bare:#?}");
     let listed = reckon::Reply::Defaults.lines();
     assert!(listed.len() > 200, "{}", listed.len());
-    assert!(listed.iter().any(|l| l.contains("critical-speed.share | 65 %") && l.contains("common practice")));
+    assert!(
+        listed.iter().any(|l| l.contains("critical-speed.share | 65 %") && l.contains("common practice"))
+    );
+}
+
+/// Makers' values without a name can't be looked up: the row says so, or cites what can.
+#[test]
+fn a_row_of_an_anonymous_maker_says_that_it_cannot_be_looked_up() {
+    const LOOKED_UP: &[&str] = &[
+        "not traceable here",
+        "from memory",
+        "by hand",
+        "common practice",
+        "outside the program",
+        "SAE ",
+        "Shigley",
+        "AISC ",
+        "AWS ",
+    ];
+    let named = |text: &str| LOOKED_UP.iter().any(|words| text.contains(words));
+    let anonymous = |text: &str| {
+        text.split(|c: char| !c.is_alphanumeric() && c != '\'')
+            .any(|word| matches!(word, "manual" | "manuals" | "maker's" | "makers'" | "chart" | "shop's"))
+    };
+    let bare: Vec<String> = cases()
+        .into_iter()
+        .filter(|(_, case)| anonymous(&case.source) && !named(&case.source))
+        .map(|(file, case)| format!("{file}/{}: {}", case.id, case.source))
+        .collect();
+    assert!(bare.is_empty(), "{bare:#?}");
+    let outputs = registry::families().flat_map(|family| family.outputs);
+    let bare: Vec<String> = outputs
+        .map(|output| output.source.to_string())
+        .filter(|source| anonymous(source) && !named(source))
+        .collect();
+    assert!(bare.is_empty(), "{bare:#?}");
 }

@@ -11,7 +11,7 @@ const DIAGONALS: Source =
     Source::derived("difference of the squared diagonals of a turned axle", "direct distances");
 const SQUARE_LIMIT: Source = Source::practice("diagonals alike within 1/8 in or 3 mm");
 const THRUST_LIMIT: Source =
-    Source::handbook("light-truck alignment specification", "thrust angle within 0.4 deg");
+    Source::practice("one light truck's alignment value, not traceable here: thrust angle within 0.4 deg");
 
 family! {
     pub PAD_OFFSET = "pad-offset" in Geometry:

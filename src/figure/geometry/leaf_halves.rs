@@ -7,10 +7,8 @@ const STATICS: Source = Source::derived(
     "two graduated half springs on a rigid clamp, in balance",
     "unit-load integration of the tapered and uniform half beams in parallel",
 );
-const INACTIVE: Source = Source::handbook(
-    "textbook rule for leaf springs",
-    "full band, two thirds of the U-bolt spacing, or all of a rigid clamp",
-);
+const INACTIVE: Source =
+    Source::practice("full band, two thirds of the U-bolt spacing, or all of a rigid clamp is inactive");
 
 /// Half lengths of a leaf spring: active ones from clamp edge to eye, and the
 /// rigid half clamp.

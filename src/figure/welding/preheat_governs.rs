@@ -181,7 +181,8 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
     answer.method_b.put_some(b.minimum());
     let highest = highest(&asked);
-    let unproven = beyond.filter(|_| highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE));
+    let unproven =
+        beyond.filter(|_| highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE));
     if unproven.is_none() {
         answer.category_minimum.put_some(by_category.minimum());
     }

@@ -88,7 +88,8 @@ fn ends(node: &Node<'_>, reader: &mut Reader) {
         })
     };
     for (name, text, _) in texts() {
-        let (low, stem) = (text, ENDS.iter().find_map(|(least, most)| Some((name.strip_suffix(least)?, *most))));
+        let (low, stem) =
+            (text, ENDS.iter().find_map(|(least, most)| Some((name.strip_suffix(least)?, *most))));
         let Some((stem, most)) = stem.filter(|(stem, _)| stem.is_empty() || stem.ends_with('_')) else {
             continue;
         };
@@ -257,6 +258,7 @@ fn propose(
     let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(|s| INCH.contains(&s));
     match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t)) {
         Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
+        None if bound.unit.is_empty() => problem.example(format!("{name} = {}", bound.usual.0)),
         None if problem.severity == Severity::Stop => {
             problem.example(format!("{name} = \"{text}\" and sure = \"…\""))
         }

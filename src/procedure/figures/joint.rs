@@ -26,10 +26,9 @@ use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::procedure::catalogue::{Called, joint};
-use crate::quantity::Style;
 use crate::quantity::show::LENGTH;
 use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Temperature, Voltage, unit,
+    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Style, Temperature, Voltage, unit,
 };
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
@@ -291,7 +290,9 @@ fn preheat(
             owner,
             &[joint::preheat.name()],
             Vec::new(),
-            format!("the minimum preheat of {steel} is not proven: it is past the methods that go by composition"),
+            format!(
+                "the minimum preheat of {steel} is not proven: it is past the methods that go by composition"
+            ),
         );
         sheet.stop(
             owner,

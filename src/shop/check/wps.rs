@@ -39,7 +39,9 @@ pub(super) fn check(wps: &Wps, report: &mut Report) {
                 "S049",
                 format!("{} has a heat_input_k that no heat input can have", wps.id.value),
             )
-            .expected("beside a heat_input, the thermal efficiency it contains, 0.2 to 1 (EN 1011-1, table 1)")
+            .expected(
+                "beside a heat_input, the thermal efficiency it contains, 0.2 to 1 (EN 1011-1, table 1)",
+            )
             .example("heat_input_k = 0.8"),
             k,
         ));
