@@ -328,15 +328,17 @@ impl Family {
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
         let spread = self.propagate(given, &answer);
-        if !spread.of.is_empty() {
+        if uncertain_inputs(given).is_empty() {
+            self.settle(&mut answer, &spread);
+        } else {
             // Verdicts on several conditions are reached with the uncertainty of
             // what they judge.
             let mut knowing = Answer::knowing(&answer, &spread.of);
             (self.run)(given, &mut knowing)?;
             let plain = std::mem::replace(&mut answer, knowing);
+            self.settle(&mut answer, &spread);
             self.tell_unproven(given, &plain, &mut answer);
         }
-        self.settle(&mut answer, &spread);
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs

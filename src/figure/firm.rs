@@ -22,16 +22,18 @@ impl Family {
         let edges = self.edges(given, plain);
         let guards = self.guards(given, plain);
         let mut told = Vec::new();
-        for (at, Row { id, value, judged, .. }) in answer.rows.iter_mut().enumerate() {
-            if !matches!(value, Value::Word(_) | Value::Flag(_)) || judged.is_some() {
+        for (at, Row { id, value, .. }) in answer.rows.iter_mut().enumerate() {
+            if !matches!(value, Value::Word(_) | Value::Flag(_)) {
                 continue;
             }
             let output = self.output(id);
             let claims = |value: &Value| output.is_some_and(|o| o.is_claim(value));
-            // A family's own guard may stand on one of several conditions only: a
-            // claim is asked again all the same.
-            let unguarded = plain.rows.get(at).filter(|row| row.id == *id).map(|row| &row.value);
-            let guarded = unguarded != Some(value) || guards.contains(id);
+            // A family's own guard may stand on one of several conditions only, and a
+            // margin may shrink faster than in proportion: a claim is asked again all
+            // the same.
+            let unguarded = plain.rows.get(at).filter(|row| row.id == *id);
+            let judged = unguarded.is_some_and(|row| row.judged.is_some());
+            let guarded = judged || unguarded.map(|row| &row.value) != Some(value) || guards.contains(id);
             if guarded && !claims(value) {
                 continue;
             }

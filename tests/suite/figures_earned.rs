@@ -197,6 +197,10 @@ fn no_verdict_stands_beside_a_check_that_fails() {
     assert!(seen.len() >= 12, "{seen:?}");
 }
 
+/// What a decided setting stands for: it is held while its uncertainty is carried (JCGM
+/// 100, 5.1.2), and the verdict is on the setting.
+const HELD: &[(&str, &str)] = &[("torque", "maker_torque"), ("torque", "maker_torque_max")];
+
 /// The ± of an input is raised until the claim would be another within it: then the
 /// claim does not stand, in any family.
 #[test]
@@ -212,6 +216,9 @@ fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
                 Some(family.output(found.id).is_some_and(|o| o.is_claim(&found.value)))
             };
             for (name, value, si) in sizes(&given) {
+                if HELD.contains(&(family.name, name)) {
+                    continue;
+                }
                 for share in [0.002, 0.01, 0.05, 0.2, 0.45] {
                     let u = share * si.abs();
                     if u == 0.0 {

@@ -144,7 +144,23 @@ family! {
         example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
 }
 
+/// Refuses a `±` behind what has none: limits are agreed, and an uncertainty is what it
+/// is. It would reach no verdict.
+fn exact<T: Dimensioned>(inputs: &[&Read<Option<T>>]) -> Result<()> {
+    inputs.iter().filter(|input| input.given() && input.uncertainty() > 0.0).try_for_each(|input| {
+        Err(Trouble::impossible(
+            format!(
+                "{} has a ± behind it, and a verdict goes by the uncertainty of the value alone",
+                input.name()
+            ),
+            "put the whole uncertainty behind value, or give it as u or uncertainty",
+        ))
+    })
+}
+
 fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<()> {
+    exact(&[&given.lower, &given.upper, &given.nominal, &given.tolerance])?;
+    exact(&[&given.u, &given.uncertainty, &given.guard_band])?;
     let value = given.value.si();
     let limits = match (*given.nominal, *given.tolerance) {
         (Some(nominal), Some(each_way)) => {
