@@ -109,7 +109,8 @@ pub struct Output {
     pub range: &'static str,
     /// How it is shown; carries the safe direction of rounding.
     pub style: Option<Style>,
-    /// What of it is a claim that must be earned: words, or `yes` or `no` of a flag.
+    /// What of it is a claim that must be earned: how words begin, or `yes` or `no` of
+    /// a flag.
     pub claims: &'static [&'static str],
 }
 
@@ -146,17 +147,21 @@ impl Output {
     #[must_use]
     pub fn is_claim(&self, value: &Value) -> bool {
         match value {
-            Value::Word(word) => self.claims.contains(&word.as_str()),
+            Value::Word(word) => self.claims.iter().any(|claim| word.starts_with(claim)),
             Value::Flag(flag) => self.claims.contains(&if *flag { "yes" } else { "no" }),
             _ => false,
         }
     }
 
-    /// What stands for a claim that is not proven: the other answer of a flag.
-    pub(super) fn unproven(&self, claim: &Value) -> Value {
-        match claim {
-            Value::Flag(flag) => Value::Flag(!flag),
-            _ => Value::word("not proven"),
+    /// Whether a value of it denies what could be claimed: a no that has to be
+    /// proven as well.
+    pub(super) fn is_denial(&self, value: &Value) -> bool {
+        match value {
+            Value::Word(word) => {
+                !self.claims.is_empty() && (word == "no" || word.starts_with("no:") || word == "reject")
+            }
+            Value::Flag(flag) => self.claims == ["yes"] && !flag,
+            _ => false,
         }
     }
 
@@ -400,7 +405,9 @@ impl Family {
             answer.said.warn(format!(
                 "{title}: not proven. The margin to the limit is smaller than its expanded uncertainty (k = 2); measure better, or keep further from the limit."
             ));
-            row.value = judged.open;
+            // A yes or no that is neither is a word of its own.
+            row.value =
+                if matches!(judged.open, Value::Flag(_)) { Value::word(NOT_PROVEN) } else { judged.open };
         }
     }
 
@@ -450,6 +457,9 @@ impl Family {
         spread
     }
 }
+
+/// What stands where neither a claim nor its denial is proven.
+pub(super) const NOT_PROVEN: &str = "not proven";
 
 /// The output at this place of an answer, if it is still this one.
 fn at<'a>(answer: &'a Answer, place: usize, id: &str) -> Option<&'a Row> {

@@ -2,7 +2,7 @@
 //! verdict that its family does not guard by itself is asked again at the edges.
 
 use super::answer::Row;
-use super::family::uncertain_inputs;
+use super::family::{NOT_PROVEN, uncertain_inputs};
 use super::{Answer, Family, Given, Value};
 
 /// Uncertain inputs up to which every corner is tried.
@@ -26,28 +26,30 @@ impl Family {
             if !matches!(value, Value::Word(_) | Value::Flag(_)) {
                 continue;
             }
-            let output = self.output(id);
-            let claims = |value: &Value| output.is_some_and(|o| o.is_claim(value));
-            // A family's own guard may stand on one of several conditions only, and a
-            // margin may shrink faster than in proportion: a claim is asked again all
-            // the same.
+            let Some(output) = self.output(id) else { continue };
+            let claims = |value: &Value| output.is_claim(value);
+            let decided = claims(value) || output.is_denial(value);
             let unguarded = plain.rows.get(at).filter(|row| row.id == *id);
             let judged = unguarded.is_some_and(|row| row.judged.is_some());
-            let guarded = judged || unguarded.map(|row| &row.value) != Some(value) || guards.contains(id);
-            if guarded && !claims(value) {
+            let bare = unguarded.map(|row| &row.value);
+            let guarded = judged || bare != Some(value) || guards.contains(id);
+            if guarded && !decided {
                 continue;
             }
-            let other = edges.iter().find_map(|edge| {
-                let found = &edge.row(id)?.value;
-                (letters(found) != letters(value) && !(guarded && claims(found))).then(|| found.show())
-            });
+            // A family's own guard may stand on one of several conditions only, and a
+            // margin may shrink faster than in proportion: a claim is asked again all
+            // the same. What the guard alone denies is not denied.
+            let other = bare.into_iter().chain(edges.iter().filter_map(|edge| Some(&edge.row(id)?.value)));
+            let other = other.filter(|found| letters(found) != letters(value));
+            let other =
+                other.filter(|found| !guarded || claims(found) != claims(value)).map(Value::show).next();
             let Some(other) = other else { continue };
-            let title = output.map_or(*id, |o| o.title);
             told.push(format!(
-                "{title}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit."
+                "{}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit.",
+                output.title
             ));
-            if let Some(output) = output.filter(|o| o.is_claim(value)) {
-                *value = output.unproven(value);
+            if decided {
+                *value = Value::word(NOT_PROVEN);
             }
         }
         for Row { id, value, .. } in &answer.rows {
@@ -80,6 +82,8 @@ impl Family {
     /// equal shares, with what was decided held.
     fn edges(&self, given: &Given, plain: &Answer) -> Vec<Answer> {
         let inputs = uncertain_inputs(given);
+        // At an edge a value is that one: a family's own guard is not added to it.
+        let given = &inputs.iter().fold(given.clone(), |exact, (name, ..)| exact.exactly(name));
         let run = |given: &Given| {
             let mut edge = Answer::holding(plain);
             (self.run)(given, &mut edge).ok().map(|()| edge)

@@ -63,7 +63,6 @@ pub const FINISH_WORDS: &[(&str, Finish)] = &[
     ("zinc-dry", Finish::Zinc),
     ("zinc-waxed", Finish::ZincWaxed),
     ("zinc-oiled", Finish::ZincWaxed),
-    ("plated", Finish::ZincWaxed),
     ("cadmium", Finish::Cadmium),
     ("cad", Finish::Cadmium),
     ("cadmium-plated", Finish::Cadmium),

@@ -129,7 +129,7 @@ proptest! {
             (Some(leg), Some(length), Some(run_of)) => under <= most(leg) && run_of <= 0.1 * length,
             _ => false,
         };
-        prop_assert_eq!(verdict == "accept", held, "{}", verdict);
+        prop_assert_eq!(verdict.starts_with("within limits so far"), held, "{}", verdict);
     }
 
     /// A steel past the methods that go by its composition never gets the value

@@ -109,7 +109,15 @@ impl Surface {
             _ => choice.factor,
         };
         if choice.highest > choice.lowest + 1e-9 {
-            let other = if purpose == Purpose::Clamp { choice.lowest } else { choice.highest };
+            // The end on the other side of the one used; where a table was chosen
+            // between both, the unsafe one.
+            let at = |end: f64| (factor - end).abs() < 1e-9;
+            let other = match purpose {
+                Purpose::Clamp if at(choice.highest) => choice.lowest,
+                Purpose::Clamp => choice.highest,
+                Purpose::Overload if at(choice.lowest) => choice.highest,
+                Purpose::Overload => choice.lowest,
+            };
             said.warn(format!(
                 "Published nut factors for this finish run from {} to {}; {factor} is used. At {other} the preload of the same torque would be {:.0} % of the one shown.",
                 choice.lowest,

@@ -239,7 +239,14 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<()> 
         }
     }
     answer.full_strength_leg.put(thin * 0.75);
-    check(given, answer, Limits { min, max, thin, column });
+    // Nothing says which part governs: what only the thinner one allows is not judged.
+    let told = given.hydrogen.given()
+        || given.low_hydrogen.given()
+        || given.process.given()
+        || given.electrode.given();
+    let thicker = smaller(table_leg(larger(most[0], most[1]), column), thin);
+    let unsure = (!told && min < thicker).then_some(thicker);
+    check(given, answer, Limits { min, max, thin, column, unsure });
     Ok(())
 }
 
@@ -262,6 +269,8 @@ struct Limits {
     max: Length,
     thin: Length,
     column: Column,
+    /// Smallest leg without low hydrogen, where nobody told which it is.
+    unsure: Option<Length>,
 }
 
 fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
@@ -301,6 +310,14 @@ fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
     }
     for fault in &faults {
         answer.warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
+    }
+    let unsure = limits.unsure.is_some_and(|least| given.leg.is_some_and(|leg| below(leg, least)));
+    if faults.is_empty() && unsure {
+        answer.warn(
+            "Without low-hydrogen filler the thicker part governs: give process, electrode or hydrogen.",
+        );
+        answer.verdict.put("not judged: process or hydrogen not told".to_owned());
+        return;
     }
     answer.verdict.put(if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") });
 }

@@ -192,8 +192,13 @@ fn run(given: &Preheat, answer: &mut PreheatAnswer) -> Result<()> {
     answer.part_heat_input.put(shares.heat_input);
     answer.computed.put(computed);
     answer.needed.put(needed);
-    if needed {
+    // A part that is warm already is held at the minimum all the same.
+    let room = Temperature::of(20.0, unit::DEGC);
+    if needed || computed > room {
         answer.preheat.put(computed);
+    }
+    if !needed && computed > room {
+        said.warn("The part is above the minimum already: hold it there between passes.");
     }
     said.warn(if needed {
         "This is a minimum for normal restraint and dry metal: raise it for high restraint, damp air or a cold part, \

@@ -150,10 +150,16 @@ pub(super) fn combined_thickness(
     twin: &Read<bool>,
 ) -> Result<Length> {
     if let Some(combined) = **stated {
+        (twin.given() && **twin).refuse(
+            "combined_thickness is given and twin too: it is halved for twin fillets already, or not at all",
+            "leave twin out",
+        )?;
         return Ok(combined);
     }
     require(&[joint, thickness])?;
     let through = thickness.need()?;
+    (**twin && matches!(joint.need()?, Joint::Butt | Joint::Corner))
+        .refuse("a butt or a corner has no twin fillets", "leave twin out, or check joint")?;
     Ok(combined(joint.need()?, through, other.unwrap_or(through), **twin))
 }
 

@@ -1,11 +1,11 @@
 //! The preheat that governs when several methods speak.
 
-use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
+use super::code_temperature::{CATEGORY, CONTROL, style};
 use super::column::Column;
 use super::look_up::{Filler, Process, thickest};
 use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
-use super::preheat_category::{Category, Told, dry_enough};
+use super::preheat_category::{Category, Told, rests_on, warmed};
 use super::preheat_combined_thickness::Joint;
 use super::preheat_hydrogen_control::{Level, Restraint};
 use super::{
@@ -22,6 +22,9 @@ pub const NONE: &str = "none asks for preheat";
 /// Word where the methods that speak are for milder steel, and those that go by the
 /// composition end before this one.
 pub const NOT_PROVEN: &str = "not proven";
+const COLD: Source =
+    Source::standard("AWS D1.1:2020", "table 5.8: metal below 32 degF is warmed to 70 degF and held")
+        .from_memory();
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 family! {
@@ -125,8 +128,8 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
         low_hydrogen: &given.low_hydrogen,
     }
     .category(metal)?;
-    if let (Category::D, Some(hydrogen)) = (category, *given.hydrogen) {
-        dry_enough(hydrogen)?;
+    if let Some(hydrogen) = *given.hydrogen {
+        rests_on(category, hydrogen)?;
     }
     let thickest = thickest(&given.thickness, given.thickness.need()?);
     preheat_category::minimum(category, thickest, *given.table).map(Says::Minimum)
@@ -145,6 +148,7 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
     let pcm = parent_metal::index(&given.pcm, metal, carbon_equivalent::pcm, said)?;
     let hydrogen =
         control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
+    within(0.0, 0.38, unit::PCT_MASS, control::TABLE).check("pcm", pcm.into())?;
     let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
     let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
     let minimum = control::minimum(
@@ -221,6 +225,15 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     }
     let Some((method, temperature)) = highest else {
         let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
+        let cold = *given.ambient < Temperature::of(32.0, unit::DEGF);
+        if cold && !assess {
+            answer.preheat.put(Temperature::of(70.0, unit::DEGF));
+            answer.preheat.source(COLD);
+            answer.preheat.style(style(CATEGORY, 5.0));
+            answer.governs.put("cold metal: warmed and held".to_owned());
+            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+            return Ok(());
+        }
         answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
         if !assess {
             answer.note(
@@ -229,12 +242,18 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         }
         return Ok(());
     };
-    answer.preheat.put(temperature);
-    answer.preheat.source(method.source);
-    if method.prints_pairs() {
-        answer.preheat.style(style(EITHER, 5.0));
+    let warm = warmed(temperature, Some(*given.ambient));
+    answer.preheat.put(warm);
+    if warm > temperature {
+        answer.preheat.source(COLD);
+        answer.preheat.style(style(CATEGORY, 5.0));
+        answer.governs.put("cold metal: warmed and held".to_owned());
+        answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+    } else {
+        answer.preheat.source(method.source);
+        answer.preheat.style(method.style());
+        answer.governs.put(method.name.to_owned());
     }
-    answer.governs.put(method.name.to_owned());
     if method.source.from_memory {
         answer.warn("The governing value is recalled: check it against the code before relying on it.");
     }
@@ -284,6 +303,16 @@ fn beyond(given: &Given, metal: Option<&Metal>) -> Option<String> {
     past_composition(cet, ce)
 }
 
+/// What puts the filler past method B: the categories that ask for less rest on
+/// low-hydrogen filler.
+fn wet(given: &Given) -> Option<String> {
+    let hydrogen =
+        given.hydrogen.map(|hydrogen| hydrogen.to(unit::ML_100G)).filter(|hd| *hd > 16.0 + 1e-9)?;
+    Some(format!(
+        "{hydrogen} ml/100g of diffusible hydrogen is past what low-hydrogen categories rest on, H16"
+    ))
+}
+
 /// The method whose range a carbon equivalent is past, if there is one.
 pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFraction>) -> Option<String> {
     let methods =
@@ -310,15 +339,20 @@ impl Method {
         }
     }
 
-    /// Whether its values are those the code prints in both scales.
-    fn prints_pairs(&self) -> bool {
-        self.source == preheat_category::TABLE || self.source == control::TABLE
+    /// How its values are shown: those of a code as its own table prints them.
+    fn style(&self) -> Style {
+        if self.source == preheat_category::TABLE {
+            style(CATEGORY, 5.0)
+        } else if self.source == control::TABLE {
+            style(CONTROL, 5.0)
+        } else {
+            PREHEAT
+        }
     }
 
     fn in_words(&self) -> String {
         match &self.says {
-            Ok(Says::Minimum(t)) if self.prints_pairs() => style(EITHER, 1.0).both((*t).into()),
-            Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
+            Ok(Says::Minimum(t)) => self.style().both((*t).into()),
             Ok(Says::Nothing) => "no preheat".to_owned(),
             Ok(Says::Assess) => "preheat must be assessed".to_owned(),
             Err(trouble) => format!("not used: {trouble}"),

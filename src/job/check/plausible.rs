@@ -117,6 +117,10 @@ fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
     // What can't be read has been reported already.
     let Ok(read) = parse::measured(unit.kind, text) else { return };
     let name = last(&node.key);
+    // A count below nothing is no count, and was said to be none.
+    if bound.unit.is_empty() && read.value.si() < 0.0 && !text.contains('.') {
+        return;
+    }
     let number = unit.from_si(read.value.si());
     // A slip of the keyboard has no end of digits; it is shown as it was typed.
     let words = if bound.unit.is_empty() && number.fract() == 0.0 && number.abs() < LONGEST {
