@@ -45,6 +45,15 @@ impl Family {
         if input.kind == InputKind::Name {
             return false;
         }
+        // Who writes out a no, or the default, is told nothing new.
+        let confirms = match value {
+            Value::Flag(flag) => !flag,
+            Value::Word(word) => matches!(input.need, Need::Default(usual) if usual == word),
+            _ => false,
+        };
+        if confirms {
+            return false;
+        }
         let same = |other: &Given| match self.outcome(other) {
             Ok(found) => found.says_the_same(answer),
             // Out of its range it tells nothing; refused for another reason, it

@@ -228,8 +228,21 @@ family! {
 
 fn rotation(given: &FromSnug, answer: &mut Rotation) -> Result<()> {
     let (major, _) = given.size.size(None, &mut answer.said)?;
+    within(0.5, 1.5, unit::IN, RCSC).check("diameter", major.into())?;
     let ratio = given.bolt_length.si() / major.si();
-    let Some((_, turns, tolerance)) = TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9) else {
+    (ratio < 1.0).refuse("the bolt is shorter than it is thick", "check bolt_length and diameter")?;
+    let row = |ratio: f64| TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9);
+    let spread = 2.0 * given.bolt_length.uncertainty() / major.si();
+    if let (Some(short), Some(long)) = (row(ratio - spread), row(ratio + spread))
+        && short.1 < long.1
+    {
+        answer.warn(format!(
+            "rotation from snug: not proven. Within the uncertainty stated it is {:.0} or {:.0} deg; measure the bolt better.",
+            360.0 * short.1,
+            360.0 * long.1
+        ));
+    }
+    let Some((_, turns, tolerance)) = row(ratio) else {
         return Err(Trouble::OutOfRange {
             input: "bolt_length".to_owned(),
             given: format!("{ratio:.2} diameters"),

@@ -135,7 +135,9 @@ fn pair(given: &Pair, answer: &mut PairStrength) -> Result<()> {
         (false, true, true) => Develops::Pair,
         (false, false, _) => Develops::NotProven,
     });
-    answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
+    if !pairs.is_empty() {
+        answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
+    }
     if !develops {
         answer.warn(format!(
             "The proof load of {name} is below that of the bolt; use a higher nut, or hold the preload to what the nut carries."

@@ -148,6 +148,10 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
     )?;
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
     let combined = with_factor(combine(&components, confidence), *given.k);
+    (combined.standard <= 0.0).refuse(
+        "what is given makes an uncertainty of zero, and no reading has that",
+        "give the resolution: readings that agree only say that the step is coarser than their spread",
+    )?;
     answer.u_combined.put(T::from_si(combined.standard));
     answer.effective_dof.put_some(combined.dof.is_finite().then(|| Number::from_si(combined.dof)));
     answer.coverage_factor.put(Number::from_si(combined.coverage));
@@ -206,6 +210,13 @@ fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer)
     let own_limit = if *given.common_zero { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
     answer.difference.put_some(difference);
+    // Nothing stated is not an uncertainty of zero.
+    if libm::hypot(libm::hypot(resolution, limit), spread) == 0.0 {
+        answer.warn(
+            "The uncertainty is not stated: give resolution, limit or repeatability of the instrument.",
+        );
+        return Ok(());
+    }
     answer.u_reading.put(Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));

@@ -101,6 +101,10 @@ fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<()> {
         if least > preheat {
             let (thick, thin) = wait(least);
             answer.pass_again_by.put(larger(thick, thin));
+        } else {
+            answer.warn(
+                "The part stays above interpass_min by itself: it is no cooler than that before the pass.",
+            );
         }
     }
     answer.note(

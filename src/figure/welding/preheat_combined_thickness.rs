@@ -184,7 +184,11 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
     let sizes = [&given.thickness, &given.thickness_2];
     let thickness = combined_thickness(&given.combined_thickness, &given.joint, sizes, &given.twin)?;
     answer.combined_thickness.put(thickness);
-    let reading = match table_c1(ce, hydrogen, *given.heat_input) {
+    // A column has no ±: the strictest the uncertainty reaches is read.
+    let most = ce + MassFraction::from_si(2.0 * given.ce.uncertainty());
+    let wettest = hydrogen + Hydrogen::from_si(2.0 * given.hydrogen.uncertainty());
+    let coldest = *given.heat_input - HeatInput::from_si(2.0 * given.heat_input.uncertainty());
+    let reading = match table_c1(most, wettest, coldest) {
         Ok(reading) => reading,
         // Past its columns the table allows nothing cold: the curves decide.
         Err(why @ Trouble::OutOfRange { .. }) => {
@@ -198,11 +202,12 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
         }
         Err(why) => return Err(why),
     };
-    let needed = needs_preheat(thickness, &reading);
     answer.hydrogen_scale.put(reading.scale);
-    answer.ce_column.put(reading.ce);
-    answer.heat_input_column.put(reading.heat_input);
-    answer.limit.put(reading.limit);
+    answer.ce_column.decide(reading.ce);
+    answer.heat_input_column.decide(reading.heat_input);
+    let limit = answer.limit.decide(reading.limit);
+    let reading = Reading { limit, ..reading };
+    let needed = needs_preheat(thickness, &reading);
     answer.preheat_needed.put(needed);
     answer.verdict.put(if needed { "assess preheat" } else { "no preheat" }.to_owned());
     if needed {
