@@ -48,13 +48,13 @@ family! {
     }
     gives PreheatCombinedThicknessAnswer {
         combined_thickness: Length, "combined thickness",
-            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED => .up();
+            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED => .style(GAUGE).up();
         hydrogen_scale: Scale, "hydrogen scale", "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g",
             TABLE;
         ce_column: MassFraction, "column of CE used", "next tabulated CE above", TABLE;
         heat_input_column: HeatInput, "column of heat input used", "next tabulated heat input below", TABLE;
         limit: Length, "largest combined thickness that needs no preheat", "table C.1", TABLE => .range(
-            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").down();
+            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").style(GAUGE).down();
         preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE
             => .claims(&["no"]);
         verdict: String, "verdict", "combined_thickness against limit", TABLE
