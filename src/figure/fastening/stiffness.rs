@@ -207,17 +207,18 @@ fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<()> {
         Some(load) => loaded(given, answer, &Tight { preload, proof, constant, area, scatter }, load)?,
         None => Holds::Preload,
     };
-    answer.verdict.put(match (bears, holds) {
+    let verdict = match (bears, holds) {
         (Bears::No, _) => Holds::Overloaded,
         (_, Holds::Yields | Holds::Separates | Holds::TooFew) => holds,
-        (Bears::Yes, Holds::Yes) if !given.scatter.given() => {
-            answer.warn("Tightening scatters the preload, by 25 to 35 % with a torque wrench: give scatter to have both ends judged.");
-            Holds::MeanYes
-        }
+        (Bears::Yes, Holds::Yes) if !given.scatter.given() => Holds::MeanYes,
         (Bears::Yes, _) => holds,
         (Bears::HighEnd, _) => Holds::HighEnd,
         (Bears::NotJudged, _) => Holds::NotJudged,
-    });
+    };
+    if verdict == Holds::MeanYes {
+        answer.warn("Tightening scatters the preload, by 25 to 35 % with a torque wrench: give scatter to have both ends judged.");
+    }
+    answer.verdict.put(verdict);
     Ok(())
 }
 
