@@ -147,7 +147,10 @@ impl Output {
     #[must_use]
     pub fn is_claim(&self, value: &Value) -> bool {
         match value {
-            Value::Word(word) => self.claims.iter().any(|claim| word.starts_with(claim)),
+            // What is open claims nothing.
+            Value::Word(word) => {
+                !word.starts_with("not ") && self.claims.iter().any(|claim| word.starts_with(claim))
+            }
             Value::Flag(flag) => self.claims.contains(&if *flag { "yes" } else { "no" }),
             _ => false,
         }

@@ -58,6 +58,7 @@ pub const FINISH_WORDS: &[(&str, Finish)] = &[
     ("zinc", Finish::Zinc),
     ("zinc-plated", Finish::Zinc),
     ("zinc-plated-dry", Finish::Zinc),
+    ("plated", Finish::ZincWaxed),
     ("zinc-plate", Finish::Zinc),
     ("electro-zinc", Finish::Zinc),
     ("zinc-dry", Finish::Zinc),

@@ -148,7 +148,12 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
     let pcm = parent_metal::index(&given.pcm, metal, carbon_equivalent::pcm, said)?;
     let hydrogen =
         control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
-    within(0.0, 0.38, unit::PCT_MASS, control::TABLE).check("pcm", pcm.into())?;
+    // Past method B and past the letter table the index alone asks for less than
+    // method B does at its end.
+    let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
+    if cet.is_some_and(|cet| cet.to(unit::PCT_MASS) > 0.50 + 1e-9) {
+        within(0.0, 0.38, unit::PCT_MASS, control::TABLE).check("pcm", pcm.into())?;
+    }
     let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
     let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
     let minimum = control::minimum(
@@ -185,8 +190,8 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
     answer.method_b.put_some(b.minimum());
     let highest = highest(&asked);
-    let unproven =
-        beyond.filter(|_| highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE));
+    let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
+    let unproven = beyond.filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
     if unproven.is_none() {
         answer.category_minimum.put_some(by_category.minimum());
     }

@@ -191,7 +191,10 @@ impl Check<'_> {
 
     fn unjudged(&mut self, name: &str) {
         self.measured = true;
-        self.unjudged.push(name.replace('_', " "));
+        let name = name.replace('_', " ");
+        if !self.unjudged.contains(&name) {
+            self.unjudged.push(name);
+        }
     }
 
     /// The verdict: what was not judged is not accepted, nor what nobody looked at.
