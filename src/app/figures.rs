@@ -30,7 +30,8 @@ pub const FIRST: &[&str] = &[
     component::joint_residual.name(),
     joint::size.name(),
     joint::preheat.name(),
-    joint::heat_input.name(),
+    joint::heat_by_code.name(),
+    joint::heat_counted.name(),
     fastener::torque.name(),
 ];
 

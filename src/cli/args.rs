@@ -259,6 +259,9 @@ pub struct Reckon {
     /// List every output of every figure with its source.
     #[arg(long, conflicts_with = "figure")]
     pub sources: bool,
+    /// List every default of every figure with its source.
+    #[arg(long, conflicts_with_all = ["figure", "sources"])]
+    pub defaults: bool,
     /// Print JSON: SI values at full precision, inputs, formulas, sources, warnings.
     #[arg(long)]
     pub json: bool,

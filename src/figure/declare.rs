@@ -58,7 +58,7 @@
 //! unused, so look at it in the branch that uses it, not before.
 //!
 //! Rules: `one_of`, `some_of`, `at_most_one`, `together`, `needs(a, b, c)` (a needs
-//! the others). What may be given twice if it fits: [`agree`](super::rule::agree).
+//! the others), `ordered(low, high)` (the ends of a range, told before anything is missing). What may be given twice if it fits: [`agree`](super::rule::agree).
 //!
 //! Row of `gives`: `name: Type, "title", "formula", SOURCE [=> .style(..).down()..];`
 //! with a quantity, `bool`, `String`, an enum of `words!`, `Vec<Length>`,
@@ -319,6 +319,7 @@ macro_rules! family {
     (@rule at_most_one) => { $crate::figure::Rule::AtMostOne };
     (@rule together) => { $crate::figure::Rule::Together };
     (@rule needs) => { $crate::figure::Rule::Needs };
+    (@rule ordered) => { $crate::figure::Rule::Ordered };
 
     (@range) => { $crate::figure::range::ANY };
     (@range $range:expr) => { $range };

@@ -109,6 +109,9 @@ pub struct Output {
     pub range: &'static str,
     /// How it is shown; carries the safe direction of rounding.
     pub style: Option<Style>,
+    /// What of it is a claim that must be earned: how words begin, or `yes` or `no` of
+    /// a flag.
+    pub claims: &'static [&'static str],
 }
 
 impl Output {
@@ -125,7 +128,44 @@ impl Output {
             OutputKind::Quantity(kind) | OutputKind::List(kind) => Some(Style::of(kind)),
             OutputKind::Word | OutputKind::Words | OutputKind::Flag => None,
         };
-        Self { id, title, kind, formula, source, range: "", style }
+        let claims: &[&str] = match kind {
+            OutputKind::Flag => &["yes"],
+            _ => &[],
+        };
+        Self { id, title, kind, formula, source, range: "", style, claims }
+    }
+
+    /// The same, of which these words are claims: within an uncertainty that leads
+    /// to another word they are not proven.
+    #[must_use]
+    pub const fn claims(mut self, words: &'static [&'static str]) -> Self {
+        self.claims = words;
+        self
+    }
+
+    /// Whether a value of it is a claim that must be earned.
+    #[must_use]
+    pub fn is_claim(&self, value: &Value) -> bool {
+        match value {
+            // What is open claims nothing.
+            Value::Word(word) => {
+                !word.starts_with("not ") && self.claims.iter().any(|claim| word.starts_with(claim))
+            }
+            Value::Flag(flag) => self.claims.contains(&if *flag { "yes" } else { "no" }),
+            _ => false,
+        }
+    }
+
+    /// Whether a value of it denies what could be claimed: a no that has to be
+    /// proven as well.
+    pub(super) fn is_denial(&self, value: &Value) -> bool {
+        match value {
+            Value::Word(word) => {
+                !self.claims.is_empty() && (word == "no" || word.starts_with("no:") || word == "reject")
+            }
+            Value::Flag(flag) => self.claims == ["yes"] && !flag,
+            _ => false,
+        }
     }
 
     /// The same with a range in words.
@@ -278,9 +318,13 @@ impl Family {
     pub fn check(&self, given: &Given) -> Result<(), Trouble> {
         let required: Vec<_> =
             self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
+        // Ends that stand in each other's place are told first: more inputs mend nothing.
+        let (ordered, rules): (Vec<&Rule>, Vec<&Rule>) =
+            self.declared.rules.iter().partition(|rule| matches!(rule, Rule::Ordered(_)));
+        ordered.into_iter().try_for_each(|rule| rule.check(given))?;
         given.require(&required)?;
         given.iter().try_for_each(|(name, value)| plausible(name, value))?;
-        self.declared.rules.iter().try_for_each(|rule| rule.check(given))
+        rules.into_iter().try_for_each(|rule| rule.check(given))
     }
 
     /// Computes all figures of the family.
@@ -292,15 +336,17 @@ impl Family {
         let mut answer = Answer::default();
         (self.run)(given, &mut answer)?;
         let spread = self.propagate(given, &answer);
-        if !spread.of.is_empty() {
+        if uncertain_inputs(given).is_empty() {
+            self.settle(&mut answer, &spread);
+        } else {
             // Verdicts on several conditions are reached with the uncertainty of
             // what they judge.
             let mut knowing = Answer::knowing(&answer, &spread.of);
             (self.run)(given, &mut knowing)?;
             let plain = std::mem::replace(&mut answer, knowing);
+            self.settle(&mut answer, &spread);
             self.tell_unproven(given, &plain, &mut answer);
         }
-        self.settle(&mut answer, &spread);
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs
@@ -362,7 +408,9 @@ impl Family {
             answer.said.warn(format!(
                 "{title}: not proven. The margin to the limit is smaller than its expanded uncertainty (k = 2); measure better, or keep further from the limit."
             ));
-            row.value = judged.open;
+            // A yes or no that is neither is a word of its own.
+            row.value =
+                if matches!(judged.open, Value::Flag(_)) { Value::word(NOT_PROVEN) } else { judged.open };
         }
     }
 
@@ -412,6 +460,9 @@ impl Family {
         spread
     }
 }
+
+/// What stands where neither a claim nor its denial is proven.
+pub(super) const NOT_PROVEN: &str = "not proven";
 
 /// The output at this place of an answer, if it is still this one.
 fn at<'a>(answer: &'a Answer, place: usize, id: &str) -> Option<&'a Row> {

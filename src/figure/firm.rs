@@ -2,7 +2,7 @@
 //! verdict that its family does not guard by itself is asked again at the edges.
 
 use super::answer::Row;
-use super::family::uncertain_inputs;
+use super::family::{NOT_PROVEN, uncertain_inputs};
 use super::{Answer, Family, Given, Value};
 
 /// Uncertain inputs up to which every corner is tried.
@@ -13,7 +13,7 @@ const COVERAGE: f64 = 2.0;
 impl Family {
     /// Warns of each word and each yes or no that would be another within the
     /// expanded uncertainty (k = 2) of the inputs, and of each utilisation that
-    /// is not proven to be below 1. `plain` is the answer without guard bands:
+    /// is not proven to be below 1. A claim among them does not stand. `plain` is the answer without guard bands:
     /// where a family's own guard changed it, the guard has done its work.
     pub(super) fn tell_unproven(&self, given: &Given, plain: &Answer, answer: &mut Answer) {
         if answer.said.settled() {
@@ -22,21 +22,34 @@ impl Family {
         let edges = self.edges(given, plain);
         let guards = self.guards(given, plain);
         let mut told = Vec::new();
-        for (at, Row { id, value, judged, .. }) in answer.rows.iter().enumerate() {
-            let title = self.output(id).map_or(*id, |o| o.title);
-            let unguarded = plain.rows.get(at).filter(|row| row.id == *id).map(|row| &row.value);
-            let guarded = judged.is_some() || unguarded != Some(value) || guards.contains(id);
-            if !matches!(value, Value::Word(_) | Value::Flag(_)) || guarded {
+        for (at, Row { id, value, .. }) in answer.rows.iter_mut().enumerate() {
+            if !matches!(value, Value::Word(_) | Value::Flag(_)) {
                 continue;
             }
-            let other = edges.iter().find_map(|edge| {
-                let found = &edge.row(id)?.value;
-                (letters(found) != letters(value)).then(|| found.show())
-            });
-            if let Some(other) = other {
-                told.push(format!(
-                    "{title}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit."
-                ));
+            let Some(output) = self.output(id) else { continue };
+            let claims = |value: &Value| output.is_claim(value);
+            let decided = claims(value) || output.is_denial(value);
+            let unguarded = plain.rows.get(at).filter(|row| row.id == *id);
+            let judged = unguarded.is_some_and(|row| row.judged.is_some());
+            let bare = unguarded.map(|row| &row.value);
+            let guarded = judged || bare != Some(value) || guards.contains(id);
+            if guarded && !decided {
+                continue;
+            }
+            // A family's own guard may stand on one of several conditions only, and a
+            // margin may shrink faster than in proportion: a claim is asked again all
+            // the same. What the guard alone denies is not denied.
+            let other = bare.into_iter().chain(edges.iter().filter_map(|edge| Some(&edge.row(id)?.value)));
+            let other = other.filter(|found| letters(found) != letters(value));
+            let other =
+                other.filter(|found| !guarded || claims(found) != claims(value)).map(Value::show).next();
+            let Some(other) = other else { continue };
+            told.push(format!(
+                "{}: not proven. Within the uncertainty stated it would be \"{other}\"; measure better, or keep further from the limit.",
+                output.title
+            ));
+            if decided {
+                *value = Value::word(NOT_PROVEN);
             }
         }
         for Row { id, value, .. } in &answer.rows {
@@ -69,6 +82,8 @@ impl Family {
     /// equal shares, with what was decided held.
     fn edges(&self, given: &Given, plain: &Answer) -> Vec<Answer> {
         let inputs = uncertain_inputs(given);
+        // At an edge a value is that one: a family's own guard is not added to it.
+        let given = &inputs.iter().fold(given.clone(), |exact, (name, ..)| exact.exactly(name));
         let run = |given: &Given| {
             let mut edge = Answer::holding(plain);
             (self.run)(given, &mut edge).ok().map(|()| edge)

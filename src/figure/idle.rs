@@ -45,6 +45,15 @@ impl Family {
         if input.kind == InputKind::Name {
             return false;
         }
+        // Who writes out a no, or the default, is told nothing new.
+        let confirms = match value {
+            Value::Flag(flag) => !flag,
+            Value::Word(word) => matches!(input.need, Need::Default(usual) if usual == word),
+            _ => false,
+        };
+        if confirms {
+            return false;
+        }
         let same = |other: &Given| match self.outcome(other) {
             Ok(found) => found.says_the_same(answer),
             // Out of its range it tells nothing; refused for another reason, it
@@ -58,7 +67,8 @@ impl Family {
             moved.set(name, other);
             moved
         };
-        same(&without) && others(input.kind, value).into_iter().all(|other| same(&tried(other)))
+        let edges = input.range.edges().into_iter().filter_map(|edge| at_edge(value, edge));
+        same(&without) && others(input.kind, value).into_iter().chain(edges).all(|other| same(&tried(other)))
     }
 }
 
@@ -89,6 +99,12 @@ fn moved(quantity: Quantity) -> Vec<Value> {
     // A share of zero is none, and a count has only whole neighbours.
     let shares = SHARES.iter().map(|share| si * share);
     shares.chain(SIZES).filter(|to| *to != si).map(|to| exact(quantity.moved(to - si))).collect()
+}
+
+/// A single value at an edge of its range, in SI units.
+fn at_edge(value: &Value, edge: f64) -> Option<Value> {
+    let quantity = value.quantity()?;
+    (quantity.si() != edge).then(|| exact(quantity.moved(edge - quantity.si())))
 }
 
 const fn exact(quantity: Quantity) -> Value {

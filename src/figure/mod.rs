@@ -12,6 +12,7 @@
 
 pub mod answer;
 pub mod declare;
+pub mod defaults;
 pub mod family;
 pub mod fastening;
 mod firm;

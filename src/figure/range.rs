@@ -87,6 +87,14 @@ impl Range {
         self.above_zero || self.not_negative || self.bounds.is_some_and(|(low, ..)| low >= 0.0)
     }
 
+    /// Least and greatest value in SI units, where it has bounds.
+    #[must_use]
+    pub fn edges(self) -> Vec<f64> {
+        self.bounds.map_or_else(Vec::new, |(low, high, unit)| {
+            [low, high].iter().map(|edge| Quantity::of(*edge, unit).si()).collect()
+        })
+    }
+
     /// In words, for a listing; empty where anything goes.
     #[must_use]
     pub fn words(self) -> String {
@@ -105,18 +113,18 @@ impl Range {
         parts.join(", ")
     }
 
+    /// A value as a refusal names it: a count without the digits of a measure.
+    fn shown(self, value: Quantity) -> String {
+        if self.whole { plain(value.si()) } else { Style::of(value.kind()).fine_enough(value).both(value) }
+    }
+
     /// Refuses a value outside.
     ///
     /// # Errors
     /// [`Trouble::OutOfRange`] with the range and who sets it.
     pub fn check(self, input: &str, value: Quantity) -> Result<(), Trouble> {
         let refusal = |range: String, source: Source| {
-            Err(Trouble::OutOfRange {
-                input: input.to_owned(),
-                given: Style::of(value.kind()).fine_enough(value).both(value),
-                range,
-                source,
-            })
+            Err(Trouble::OutOfRange { input: input.to_owned(), given: self.shown(value), range, source })
         };
         if self.above_zero && (value.si().is_nan() || value.si() <= 0.0) {
             return refusal("values above zero".to_owned(), SIZE);

@@ -1,8 +1,8 @@
 //! Inputs that go together, stand for each other or contradict each other: one
 //! mechanism for every family.
 
-use super::{Given, Trouble};
-use crate::quantity::{Dimensioned, Style};
+use super::{Given, Trouble, Value};
+use crate::quantity::{Dimensioned, Quantity, Style};
 
 /// What may be given beside what. Checked before a formula runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub enum Rule {
     Together(&'static [&'static str]),
     /// With the first of these, all the others.
     Needs(&'static [&'static str]),
+    /// Each no larger than the one after it: the two ends of a range.
+    Ordered(&'static [&'static str]),
 }
 
 impl Rule {
@@ -29,7 +31,8 @@ impl Rule {
         | Rule::SomeOf(names)
         | Rule::AtMostOne(names)
         | Rule::Together(names)
-        | Rule::Needs(names)) = self;
+        | Rule::Needs(names)
+        | Rule::Ordered(names)) = self;
         let there: Vec<&'static str> = names.iter().copied().filter(|n| given.has(n)).collect();
         match self {
             Rule::OneOf(_) | Rule::SomeOf(_) if there.is_empty() => Err(Trouble::Missing(names.to_vec())),
@@ -39,6 +42,10 @@ impl Rule {
             )),
             Rule::Together(_) if !there.is_empty() => given.require(names),
             Rule::Needs([first, ..]) if given.has(first) => given.require(names),
+            Rule::Ordered(_) => there.windows(2).try_for_each(|pair| match pair {
+                [low, high] => in_order(given, low, high),
+                _ => Ok(()),
+            }),
             _ => Ok(()),
         }
     }
@@ -66,6 +73,21 @@ pub fn agree<T: Dimensioned>(one: (&str, T), other: (&str, T), room: T) -> Resul
             show(other.1)
         ),
         "check both, or leave one of them out",
+    ))
+}
+
+/// Refuses the ends of a range that stand in each other's place.
+fn in_order(given: &Given, low: &str, high: &str) -> Result<(), Trouble> {
+    let value = |name: &str| given.peek(name).and_then(Value::quantity);
+    let (Some(least), Some(most)) = (value(low), value(high)) else { return Ok(()) };
+    // A hair of room, so that one value typed in two units is no range upside down.
+    if least.si() <= most.si() + 1e-9 * most.si().abs() {
+        return Ok(());
+    }
+    let show = |value: Quantity| Style::of(value.kind()).fine_enough(value).both(value);
+    Err(Trouble::impossible(
+        format!("{low} is {}, above {high}, which is {}", show(least), show(most)),
+        format!("exchange {low} and {high}, or check both"),
     ))
 }
 

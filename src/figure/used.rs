@@ -63,10 +63,20 @@ impl Used {
     /// In words: `0.276 in (7.01 mm)`, `2.5° ± 0.24° (k = 2)`, `default: 0.2 deg`.
     #[must_use]
     pub fn show(&self) -> String {
-        match (self.default, self.value.show_uncertainty(None)) {
-            (Some(text), _) => format!("default: {text}"),
-            (None, Some(spread)) => format!("{} ± {spread} (k = 2)", self.value.show_input()),
-            (None, None) => self.value.show_input(),
+        match self.default {
+            Some(text) => format!("default: {text}"),
+            None => with_spread(&self.value),
         }
+    }
+}
+
+/// A value as it was given, each item of a list with the ± that came with it.
+fn with_spread(value: &Value) -> String {
+    match value {
+        Value::List(list) => list.iter().map(with_spread).collect::<Vec<_>>().join("; "),
+        _ => match value.show_uncertainty(None) {
+            Some(spread) => format!("{} ± {spread} (k = 2)", value.show_input()),
+            None => value.show_input(),
+        },
     }
 }

@@ -238,9 +238,13 @@ catalogue! {
         travel_low: Speed, "travel speed, at least";
         travel_high: Speed, "travel speed, at most";
         interpass_max: Temperature, "interpass temperature, at most";
-        heat_input: HeatInput, "heat input";
-        heat_input_low: HeatInput, "heat input, at least";
-        heat_input_high: HeatInput, "heat input, at most";
+        heat_input: HeatInput, "heat input with k";
+        heat_input_low: HeatInput, "heat input with k, at least";
+        heat_input_high: HeatInput, "heat input with k, at most";
+        heat_by_code: HeatInput, "heat input as its code counts it";
+        heat_by_code_low: HeatInput, "heat input as its code counts it, at least";
+        heat_by_code_high: HeatInput, "heat input as its code counts it, at most";
+        heat_counted: String, "how the heat input is counted";
         amps: Current, "welding current";
         volts: Voltage, "arc voltage";
         travel: Speed, "travel speed";

@@ -85,6 +85,9 @@ pub fn find(designation: &str) -> Option<Filler> {
         return None;
     }
     let rows = match kind {
+        // Four digits without a covering, E5018, are a designation of another standard,
+        // with another strength.
+        'E' if covering(tail).is_none() => return None,
         'E' if covering(tail) == Some('B') => &BASIC,
         'E' => &OTHER,
         'T' => &CORED,

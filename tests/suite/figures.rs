@@ -22,11 +22,11 @@ struct File {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Case {
-    id: String,
-    figure: String,
-    source: String,
-    given: BTreeMap<String, String>,
+pub(crate) struct Case {
+    pub(crate) id: String,
+    pub(crate) figure: String,
+    pub(crate) source: String,
+    pub(crate) given: BTreeMap<String, String>,
     /// Output id to value text; a list is written as several texts.
     #[serde(default)]
     expect: BTreeMap<String, toml::Value>,
@@ -42,7 +42,7 @@ struct Case {
     warned: Option<String>,
 }
 
-fn cases() -> Vec<(String, Case)> {
+pub(crate) fn cases() -> Vec<(String, Case)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/figures");
     let mut files: Vec<_> = std::fs::read_dir(&folder)
         .expect("the folder of cases")

@@ -250,7 +250,7 @@ fn a_verdict_within_its_own_uncertainty_is_not_proven() {
     };
     // The limit is 0.5 deg; U is 0.2 deg (k = 2): 0.3 is proven and 0.35 is not.
     assert_eq!(verdict("5.30 deg ± 0.2 deg (k=2)"), ("yes".to_owned(), false));
-    assert_eq!(verdict("5.35 deg ± 0.2 deg (k=2)"), ("no".to_owned(), true));
+    assert_eq!(verdict("5.35 deg ± 0.2 deg (k=2)"), ("not proven".to_owned(), true));
     assert_eq!(verdict("5.35 deg"), ("yes".to_owned(), false));
     assert_eq!(verdict("5.80 deg ± 0.2 deg (k=2)"), ("no".to_owned(), false));
 }

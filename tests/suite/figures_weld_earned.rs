@@ -129,7 +129,7 @@ proptest! {
             (Some(leg), Some(length), Some(run_of)) => under <= most(leg) && run_of <= 0.1 * length,
             _ => false,
         };
-        prop_assert_eq!(verdict == "accept", held, "{}", verdict);
+        prop_assert_eq!(verdict.starts_with("within limits so far"), held, "{}", verdict);
     }
 
     /// A steel past the methods that go by its composition never gets the value
@@ -141,8 +141,9 @@ proptest! {
             ("category", category.to_owned()), ("cet", format!("{cet:.4}")), ("thickness", format!("{d:.3} mm")),
             ("hydrogen", "5 ml/100g".to_owned()), ("heat_input", "1 kJ/mm".to_owned()),
         ];
-        let refusal = answer("preheat-governs", &pairs).expect_err("not proven");
-        prop_assert!(refusal.contains("not proven"), "{}", refusal);
+        let unproven = answer("preheat-governs", &pairs).expect("an answer");
+        prop_assert_eq!(word(&unproven, "governs"), "not proven");
+        prop_assert!(unproven.iter().all(|f| !matches!(f.id, "preheat" | "category_minimum")));
         pairs.push(("procedure_minimum", "250 degC".to_owned()));
         let figures = run("preheat-governs", &pairs);
         prop_assert!((si(&figures, "preheat") - 523.15).abs() < 1e-9);

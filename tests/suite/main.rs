@@ -20,6 +20,7 @@ mod drawings;
 mod figures;
 mod figures_axle;
 mod figures_driveline;
+mod figures_earned;
 mod figures_fastening;
 mod figures_fastening_laws;
 mod figures_metrology;

@@ -132,7 +132,7 @@ fn heat_input_dates_and_size_per_pass_of_a_procedure() {
     let limit = |band: &str| format!("single_pass = \"5/16 in\"\nheat_input = \"{band}\"");
     told(
         &with("single_pass = \"5/16 in\"", &limit("at most 22 kJ/in"), hot.clone()),
-        "heat input 22.8",
+        "the heat input without k, 22.8",
         true,
     );
     assert!(may(&with("single_pass = \"5/16 in\"", &limit("at most 23 kJ/in"), hot)));

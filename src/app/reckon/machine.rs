@@ -4,10 +4,10 @@ use serde_json::{Value as Json, json};
 
 use super::{kind_words, names, unused, used, warnings};
 use crate::figure::{Family, Figure, Given, Need, Used, Value};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Style};
 
 /// A value as JSON: SI value at full precision, SI unit, and display text.
-fn value_json(value: &Value, text: &str) -> Json {
+fn value_json(value: &Value, text: &str, style: Option<Style>) -> Json {
     match value {
         Value::Quantity { quantity, uncertainty } => {
             let mut object = quantity_json(*quantity);
@@ -22,7 +22,7 @@ fn value_json(value: &Value, text: &str) -> Json {
         Value::Word(word) => json!({ "word": word, "text": text }),
         Value::Flag(flag) => json!({ "flag": flag, "text": text }),
         Value::List(list) => json!({
-            "list": list.iter().map(|v| value_json(v, &v.show())).collect::<Vec<_>>(),
+            "list": list.iter().map(|v| value_json(v, &v.show_with(style), style)).collect::<Vec<_>>(),
             "text": text,
         }),
     }
@@ -37,7 +37,7 @@ fn quantity_json(quantity: Quantity) -> Json {
 pub fn figure_json(figure: &Figure) -> Json {
     let mut object = json!({ "id": figure.id, "title": figure.title });
     if let (Some(target), Json::Object(value)) =
-        (object.as_object_mut(), value_json(&figure.value, &figure.show()))
+        (object.as_object_mut(), value_json(&figure.value, &figure.show(), figure.style))
     {
         target.extend(value);
         target.insert("formula".to_owned(), json!(figure.formula));
@@ -53,7 +53,7 @@ pub fn figure_json(figure: &Figure) -> Json {
 #[must_use]
 pub fn inputs_json<'a>(inputs: impl IntoIterator<Item = &'a Used>) -> Json {
     let object = |used: &Used| {
-        let mut object = value_json(&used.value, &used.show());
+        let mut object = value_json(&used.value, &used.show(), None);
         object["default"] = json!(used.default.is_some());
         object
     };

@@ -4,6 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::{family, idle, kind_words, machine, named, names, read_question, trouble, used};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::figure::defaults;
 use crate::figure::{Family, Figure, Given, Group, Need, Used, Value, registry};
 
 /// What a question at the bench is answered with.
@@ -13,6 +14,8 @@ pub enum Reply {
     List,
     /// Every output with its source.
     Sources,
+    /// Every default with its source.
+    Defaults,
     /// What one family takes and gives.
     About(&'static Family),
     /// One family asked with inputs: what was given, and every figure that follows.
@@ -91,6 +94,13 @@ impl Reply {
                     "from_memory": output.source.from_memory,
                 })).collect::<Vec<_>>(),
             }),
+            Reply::Defaults => json!({
+                "defaults": defaults::all().map(|usual| json!({
+                    "figure": usual.family.name, "input": usual.input.name, "default": usual.text,
+                    "source": usual.source.map(|source| source.to_string()), "basis": usual.basis(),
+                    "from_memory": usual.source.is_some_and(|source| source.from_memory),
+                })).collect::<Vec<_>>(),
+            }),
             Reply::About(family) => machine::listing_json(family),
             Reply::Figures(family, given, figures) => machine::answer_json(family, given, figures),
         }
@@ -103,6 +113,9 @@ impl Reply {
             Reply::List => list(),
             Reply::Sources => sources()
                 .map(|(family, output)| format!("{}.{} | {}", family.name, output.id, output.source))
+                .collect(),
+            Reply::Defaults => defaults::all()
+                .map(|u| format!("{}.{} | {} | {}", u.family.name, u.input.name, u.text, u.basis()))
                 .collect(),
             Reply::About(family) => about(family),
             Reply::Figures(family, given, figures) => worked(family, given, figures),

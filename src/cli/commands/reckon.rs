@@ -15,6 +15,7 @@ pub(super) fn run(args: &Reckon) -> Ending {
     let inputs: &[String] = if args.help { &[] } else { &args.inputs };
     let reply = match &args.figure {
         None if args.sources => Ok(Reply::Sources),
+        None if args.defaults => Ok(Reply::Defaults),
         None => Ok(Reply::List),
         Some(name) => ask(name, inputs),
     };

@@ -38,7 +38,8 @@ family! {
             => .style(FINE_TORQUE.down());
         nut_factor: Number, "nut factor K", "M_A / (F_M d)", VDI;
         proof_share: Percent, "share of proof load", "preload / (proof stress x stress area)", VDI;
-        verdict: Bears, "whether the bolt bears the preload", "preload against the proof load", bears::PROOF;
+        verdict: Bears, "whether the bolt bears the preload", "preload against the proof load", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
     }
     asked torque;
     example "thread=M12x1.25 grade=8.8 mu=0.12";

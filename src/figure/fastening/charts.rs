@@ -114,7 +114,25 @@ fn wheel(given: &Wheel, answer: &mut WheelStages) -> Result<()> {
         given: (*given.stud).clone(),
         choices: WHEELS.iter().map(|nut| format!("{} {}", nut.stud, nut.seat.word())).collect(),
     };
+    if let (Some((_, Some(own))), Some(seat)) = (stud(&given.stud, None), *given.seat)
+        && own != seat
+    {
+        return Err(Trouble::impossible(
+            format!("stud says {} and seat says {}", own.word(), seat.word()),
+            "give the seat that the nut has",
+        ));
+    }
     let (size, seat) = stud(&given.stud, *given.seat).ok_or_else(unknown)?;
+    let listed = |nut: &WheelNut| nut.stud == size;
+    if let Some(seat) = seat
+        && WHEELS.iter().any(listed)
+        && !WHEELS.iter().any(|nut| listed(nut) && nut.seat == seat)
+    {
+        return Err(Trouble::impossible(
+            format!("the table has no {} nut for a stud of {size} in", seat.word()),
+            "ask the wheel's or the axle's maker",
+        ));
+    }
     let fits = |nut: &&WheelNut| nut.stud == size && seat.is_none_or(|s| s == nut.seat);
     let nut = match WHEELS.iter().filter(fits).collect::<Vec<_>>().as_slice() {
         [nut] => *nut,

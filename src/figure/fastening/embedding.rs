@@ -40,8 +40,8 @@ family! {
         default roughness: Length = "16 um" in within(0.0, 160.0, unit::UM, VDI_EMBEDDING),
             "roughness Rz of the surfaces", "rz", "surface_roughness";
         default load: Direction = Axial, "direction of the working load", "direction";
-        default interfaces: Number = "1" in within(0.0, 20.0, unit::ONE, SURFACES), "inner interfaces between members";
-        default seats: Number = "2" in within(0.0, 10.0, unit::ONE, SURFACES), "head and nut seats";
+        default interfaces: Number = "1" in count(0, 20, SURFACES), "inner interfaces between members";
+        default seats: Number = "2" in count(0, 10, SURFACES), "head and nut seats";
         optional embedding: Length in ABOVE_ZERO, "total embedding, if known",
             "settlement", "total_embedding", "embedment", "fz";
         default bolt_modulus: Stress = "205 GPa" in ABOVE_ZERO, "modulus of the bolt", "e_bolt";
@@ -228,8 +228,21 @@ family! {
 
 fn rotation(given: &FromSnug, answer: &mut Rotation) -> Result<()> {
     let (major, _) = given.size.size(None, &mut answer.said)?;
+    within(0.5, 1.5, unit::IN, RCSC).check("diameter", major.into())?;
     let ratio = given.bolt_length.si() / major.si();
-    let Some((_, turns, tolerance)) = TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9) else {
+    (ratio < 1.0).refuse("the bolt is shorter than it is thick", "check bolt_length and diameter")?;
+    let row = |ratio: f64| TURNS.iter().find(|(upper, _, _)| ratio <= upper + 1e-9);
+    let spread = 2.0 * given.bolt_length.uncertainty() / major.si();
+    if let (Some(short), Some(long)) = (row(ratio - spread), row(ratio + spread))
+        && short.1 < long.1
+    {
+        answer.warn(format!(
+            "rotation from snug: not proven. Within the uncertainty stated it is {:.0} or {:.0} deg; measure the bolt better.",
+            360.0 * short.1,
+            360.0 * long.1
+        ));
+    }
+    let Some((_, turns, tolerance)) = row(ratio) else {
         return Err(Trouble::OutOfRange {
             input: "bolt_length".to_owned(),
             given: format!("{ratio:.2} diameters"),

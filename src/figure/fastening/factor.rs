@@ -73,6 +73,11 @@ impl Surface {
         self.k.given() || self.finish.given() || self.k_table.given()
     }
 
+    /// Whether the finish is plated and no word says whether it is waxed.
+    fn only_plated(&self) -> bool {
+        self.finish.as_deref().is_some_and(|word| word.trim().eq_ignore_ascii_case("plated"))
+    }
+
     /// The nut factor: entered, or by finish. Tells about conflicts between
     /// tables; where `shown` is an output of its own, it says where it comes from.
     pub(super) fn nut_factor(
@@ -97,6 +102,9 @@ impl Surface {
                 "leave k_table out, or give k",
             )
         })?;
+        // Plated alone may be waxed or dry zinc: the ends are those of both.
+        let either = || friction::nut_factor(Finish::Zinc, None).filter(|_| self.only_plated());
+        let highest = either().map_or(choice.highest, |dry| dry.highest.max(choice.highest));
         if let Some(out) = shown {
             out.source(choice.row.source);
             out.formula(format!("table: {}", choice.row.condition));
@@ -105,15 +113,23 @@ impl Surface {
             said.warn("No finish was given: K 0.20 is used, as for a condition not stated. Find out finish and lubricant first.");
         }
         let factor = match (purpose, table) {
-            (Purpose::Clamp, None) => choice.highest,
+            (Purpose::Clamp, None) => highest,
             _ => choice.factor,
         };
-        if choice.highest > choice.lowest + 1e-9 {
-            let other = if purpose == Purpose::Clamp { choice.lowest } else { choice.highest };
+        if highest > choice.lowest + 1e-9 {
+            // The end on the other side of the one used; where a table was chosen
+            // between both, the unsafe one.
+            let at = |end: f64| (factor - end).abs() < 1e-9;
+            let other = match purpose {
+                Purpose::Clamp if at(highest) => choice.lowest,
+                Purpose::Clamp => highest,
+                Purpose::Overload if at(choice.lowest) => highest,
+                Purpose::Overload => choice.lowest,
+            };
             said.warn(format!(
                 "Published nut factors for this finish run from {} to {}; {factor} is used. At {other} the preload of the same torque would be {:.0} % of the one shown.",
                 choice.lowest,
-                choice.highest,
+                highest,
                 100.0 * factor / other
             ));
         }
@@ -121,7 +137,7 @@ impl Surface {
             factor: Number::from_si(factor),
             finish: Some(asked),
             lowest: Number::from_si(choice.lowest),
-            highest: Number::from_si(choice.highest),
+            highest: Number::from_si(highest),
             contradicts: false,
         })
     }

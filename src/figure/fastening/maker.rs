@@ -16,7 +16,10 @@ family! {
             "upper end, where the manufacturer gives a range; a mark near its middle is set",
             "manufacturer_torque_max", "specified_torque_max", "torque_max";
     }
-    rules { needs(maker_torque_max, maker_torque); }
+    rules {
+        needs(maker_torque_max, maker_torque);
+        ordered(maker_torque, maker_torque_max);
+    }
 }
 
 /// Torque a manufacturer states.
@@ -31,10 +34,7 @@ impl Stated {
     /// What is stated, if anything is.
     pub(super) fn read(&self) -> Result<Option<Maker>> {
         let Some(low) = *self.maker_torque else { return Ok(None) };
-        let high = *self.maker_torque_max;
-        high.is_some_and(|high| high < low)
-            .refuse("maker_torque_max is below maker_torque", "give the low end first")?;
-        Ok(Some(Maker { low, high }))
+        Ok(Some(Maker { low, high: *self.maker_torque_max }))
     }
 }
 

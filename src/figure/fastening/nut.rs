@@ -29,9 +29,14 @@ words! {
 words! {
     /// Whether a nut develops its bolt.
     pub Develops {
-        /// It carries the proof load, and the grades are a usual pair or none is listed.
+        /// It carries the breaking load, and the grades are a usual pair or none is listed.
         Yes = "the nut develops the bolt",
-        Unusual = "the nut carries the proof load, but the grades are not a usual pair",
+        /// A usual pair whose nut is listed below the breaking load of its bolt.
+        Pair = "a usual pair, but the nut is not proven to outlast the bolt",
+        /// No pair is listed, and nothing shows that it carries the breaking load.
+        NotProven = "not proven: the nut carries the proof load, and nothing shows that it outlasts the bolt",
+        /// It carries the proof load, and a higher nut belongs on the bolt.
+        Unusual = "no: the grades are not a usual pair, though the nut carries the proof load",
         /// It does not carry the proof load.
         No = "the nut does not develop the bolt",
         /// No proof stress is listed for the nut as it is made.
@@ -61,11 +66,12 @@ family! {
         ratio: Number, "nut proof over bolt proof", "nut_proof_load / bolt_proof_load", DEVELOPS => .style(THOUSANDTH.down());
         ratio_tensile: Number, "nut proof over bolt breaking load", "nut_proof_load / bolt_tensile_load", DEVELOPS
             => .style(THOUSANDTH.down());
-        develops: bool, "the nut develops the bolt", "nut_proof_load >= bolt_proof_load", DEVELOPS;
-        develops_tensile: bool, "the bolt breaks before the nut strips", "nut_proof_load >= bolt_tensile_load",
+        develops: bool, "the nut carries the bolt's proof load", "nut_proof_load >= bolt_proof_load", DEVELOPS;
+        develops_tensile: bool, "the nut carries the bolt's breaking load, so the bolt breaks first", "nut_proof_load >= bolt_tensile_load",
             DEVELOPS;
         label_matches: bool, "the grades are a usual pair", "table of pairs", LABEL;
-        verdict: Develops, "verdict", "develops and label_matches", DEVELOPS;
+        verdict: Develops, "verdict", "develops, develops_tensile and label_matches", DEVELOPS
+            => .claims(&[Develops::Yes.word()]);
         matching_nuts: Vec<String>, "usual nuts for this bolt", "table of pairs", LABEL;
     }
     asked verdict;
@@ -121,13 +127,17 @@ fn pair(given: &Pair, answer: &mut PairStrength) -> Result<()> {
     let full = matches!(row.style, Style::Hex | Style::Heavy);
     let usual = full && pairs.contains(&row.name().as_str());
     answer.label_matches.put_some(listed.then_some(usual));
-    answer.verdict.put(match (develops, usual || !listed) {
-        (false, _) => Develops::No,
-        (true, _) if unlisted => Develops::NotJudged,
-        (true, true) => Develops::Yes,
-        (true, false) => Develops::Unusual,
+    answer.verdict.put(match (outlasts == Some(true), listed, usual) {
+        _ if !develops => Develops::No,
+        _ if unlisted => Develops::NotJudged,
+        (_, true, false) => Develops::Unusual,
+        (true, ..) => Develops::Yes,
+        (false, true, true) => Develops::Pair,
+        (false, false, _) => Develops::NotProven,
     });
-    answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
+    if !pairs.is_empty() {
+        answer.matching_nuts.put(pairs.into_iter().map(str::to_owned).collect::<Vec<_>>());
+    }
     if !develops {
         answer.warn(format!(
             "The proof load of {name} is below that of the bolt; use a higher nut, or hold the preload to what the nut carries."

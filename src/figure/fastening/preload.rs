@@ -58,7 +58,8 @@ family! {
         preload_permanent: Force, "preload, permanent connection", "0.90 Fp", TARGET;
         preload: Force, "preload at the wanted share", "percent x Fp", TARGET;
         preload_stress: Stress, "stress at that preload", "preload / stress_area", TARGET;
-        verdict: Bears, "whether the bolt bears that preload", "preload against proof_load", bears::PROOF;
+        verdict: Bears, "whether the bolt bears that preload", "preload against proof_load", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
         preload_yield: Force, "preload at the share of yield, torsion counted",
             "A0 nu Rp / sqrt(1 + 3 [1.5 (d2/d0) (P/(pi d2) + 1.155 mu)]^2), d0 = (d2 + d3)/2", VDI
             => .range("elastic, 60 degree thread; inch: UNR minor diameter for d3");

@@ -85,6 +85,25 @@ fn staged(given: &Staging, answer: &mut Stages) -> Result<()> {
             .warn("The wrench is too coarse for the first stage; take a finer one or leave that stage out.");
     }
     let mut stages = stage_torques(torque, &shares, increment);
+    if given.increment.given() {
+        (increment > torque).refuse(
+            "the smallest mark of the wrench is above the torque",
+            "take a wrench with finer marks",
+        )?;
+        // No mark passes the torque wanted, and a stage of nothing is none.
+        let below = |t: Torque| to_increment(t, increment, Toward::Down);
+        stages.iter_mut().filter(|stage| **stage > torque).for_each(|stage| *stage = below(torque));
+        stages.iter().any(|stage| stage.si() <= 0.0).refuse(
+            "a stage is smaller than half a mark of the wrench",
+            "leave that stage out, or take a wrench with finer marks",
+        )?;
+        if below(torque).si() < torque.si() * (1.0 - 1e-9) {
+            answer.warn("The final torque lies between two marks of the wrench: the lower one is set.");
+            if let Some(last) = stages.last_mut() {
+                *last = below(torque);
+            }
+        }
+    }
     let last = match stages.last_mut() {
         Some(last) if given.increment.given() => {
             *last = answer.check_torque.decide(*last);

@@ -31,6 +31,8 @@ words! {
         Yes = "within the proof load, the joint stays shut",
         /// The bolt bears the preload; no load was given.
         Preload = "within the proof load",
+        /// The same, of which the scatter of tightening is not known.
+        MeanYes = "at the mean preload within the proof load, the joint stays shut; scatter not told",
         /// The high end of the preload passes the proof load.
         HighEnd = "may yield: the high end passes the proof load",
         /// The preload passes the proof load.
@@ -74,6 +76,8 @@ family! {
             "safety", "safety_factor", "nl", "nl_wanted", "factor";
         optional preload: Force in ABOVE_ZERO, "preload; without it 75 % of proof",
             "fi", "f", "clamp_load", "initial_tension";
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, TARGET),
+            "scatter of the preload by the way of tightening, each way", "preload_scatter";
         default joint: Connection = Reused, "reused 75 % of proof, permanent 90 %";
     }
     gives JointFactors {
@@ -106,7 +110,8 @@ family! {
             => .style(HUNDREDTH.down());
         verdict: Holds, "whether the bolt bears preload and load, and the joint stays shut",
             "preload within proof_load, yield_factor and separation_factor at least 1, less their uncertainty",
-            shigley("eq. 8-28 to 8-30");
+            shigley("eq. 8-28 to 8-30")
+            => .claims(&[Holds::Yes.word(), Holds::Preload.word()]);
     }
     asked joint_constant;
     example "thread=\"5/8-11\" grade=\"grade 5\" grip=\"1.5 in\" bolt_length=\"2.25 in\" member_modulus=\"14 Mpsi\" member_material=cast-iron load=\"36 kip\" load_factor=2";
@@ -171,6 +176,8 @@ struct Tight {
     /// Share of an outside load that the bolt takes.
     constant: f64,
     area: Area,
+    /// Share by which tightening scatters the preload, each way.
+    scatter: f64,
 }
 
 fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<()> {
@@ -192,20 +199,26 @@ fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<()> {
     answer.preload.put(preload);
     answer.preload_stress.put(preload / area);
     answer.elongation.put(Length::from_si(preload.si() / kb.si()));
-    let high = preload + answer.preload.expanded();
+    let scatter = given.scatter.map_or(0.0, Dimensioned::si);
+    let high = preload * (1.0 + scatter) + answer.preload.expanded();
     let bears = Bears::judge(preload, high, proof);
     bears.tell(&mut answer.said, preload, high, proof);
     let holds = match *given.load {
-        Some(load) => loaded(given, answer, &Tight { preload, proof, constant, area }, load)?,
+        Some(load) => loaded(given, answer, &Tight { preload, proof, constant, area, scatter }, load)?,
         None => Holds::Preload,
     };
-    answer.verdict.put(match (bears, holds) {
+    let verdict = match (bears, holds) {
         (Bears::No, _) => Holds::Overloaded,
         (_, Holds::Yields | Holds::Separates | Holds::TooFew) => holds,
+        (Bears::Yes, Holds::Yes) if !given.scatter.given() => Holds::MeanYes,
         (Bears::Yes, _) => holds,
         (Bears::HighEnd, _) => Holds::HighEnd,
         (Bears::NotJudged, _) => Holds::NotJudged,
-    });
+    };
+    if verdict == Holds::MeanYes {
+        answer.warn("Tightening scatters the preload, by 25 to 35 % with a torque wrench: give scatter to have both ends judged.");
+    }
+    answer.verdict.put(verdict);
     Ok(())
 }
 
@@ -223,14 +236,15 @@ fn loaded(given: &BoltedJoint, answer: &mut JointFactors, tight: &Tight, load: F
         answer.yield_factor.put(Number::from_si(np));
         let over = (proof - tight.preload).si() / (each.si() * tight.constant);
         answer.overload_factor.put(Number::from_si(over));
-        if sure(np, &answer.yield_factor) < 1.0 {
+        let most = each * tight.constant + tight.preload * (1.0 + tight.scatter);
+        if sure(np, &answer.yield_factor).min(proof.si() / most.si()) < 1.0 {
             holds = Holds::Yields;
             answer.warn("Preload and load together exceed the proof load; use more or larger bolts.");
         }
     }
     let n0 = tight.preload.si() / (each.si() * (1.0 - tight.constant));
     answer.separation_factor.put(Number::from_si(n0));
-    if sure(n0, &answer.separation_factor) < 1.0 {
+    if sure(n0, &answer.separation_factor).min(n0 * (1.0 - tight.scatter)) < 1.0 {
         holds = Holds::Separates;
         answer.warn("The load separates the joint; the bolt then carries all of it. Raise the preload or the number of bolts.");
     }

@@ -62,7 +62,8 @@ family! {
         percent_proof: Percent, "share of proof load", "preload / proof_load", TARGET;
         percent_proof_high: Percent, "share of proof load at the high end", "preload_high / proof_load", SCATTER
             => .style(Style::of(Kind::Percent).up());
-        verdict: Bears, "whether the bolt bears the preload", "preload and its high end against proof_load", bears::PROOF;
+        verdict: Bears, "whether the bolt bears the preload", "preload and its high end against proof_load", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
     }
     asked torque;
     example "thread=\"1/2-20 UNF\" grade=\"SAE J429 8\" finish=oiled";
@@ -199,7 +200,20 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
     let at_lowest = implied_preload(set, friction.lowest, major);
     let most = if friction.contradicts && at_lowest > preload { at_lowest } else { preload };
     let sure = high + answer.preload_high.expanded();
-    let high = larger(at_lowest, sure);
+    // The tables of a finish disagree, or k and finish do: the preload of the lowest K
+    // scatters like any other.
+    let high = larger(at_lowest * (1.0 + scatter.si()), sure);
+    if friction.contradicts
+        && let Some(proof) = proof_load
+    {
+        let share = |force: Force| 100.0 * force.si() / proof.si();
+        answer.warn(format!(
+            "The shares above are those of the k given. At the lowest nut factor published for this finish, {}, the same torque is {:.0} % of the proof load, {:.0} % at the high end: the verdict is that.",
+            friction.lowest.si(),
+            share(at_lowest),
+            share(high)
+        ));
+    }
     let verdict = Bears::judge(most, high, proof_load);
     verdict.tell(&mut answer.said, most, high, proof_load);
     answer.verdict.put(verdict);

@@ -3,20 +3,23 @@
 use super::bears::{self, Bears};
 use super::factor::{Purpose, Surface};
 use super::profile;
+use super::scatter::Method;
 use super::selection::{self, FINE_TORQUE, Graded, Named, Thread, shigley};
-use super::stages::SOME;
 use super::torque::implied_preload;
 use crate::figure::prelude::*;
+use crate::reference::friction::Finish;
+use crate::reference::tightening;
 
 const CLAMP: Source =
     Source::handbook("split-clamp formulas of machine-design texts", "Coulomb friction on a clamped tube")
         .from_memory();
 const STATICS: Source = Source::derived("moment and force of braking on one wheel", "statics by hand");
+const LEGS: Source = Source::definition("a U-bolt has two legs");
 const PLANES: Source = Source::definition("the tube lies between two faces, saddle and U-bolt");
 const VERDICT: Source =
     Source::practice("a spring seat that friction alone cannot hold with margin is welded or keyed");
-/// Factor below which friction is not relied on: a quarter is lost by the usual
-/// scatter of a torque wrench, and as much in mu.
+/// Factor below which friction is not relied on, at the mean preload; at the low end
+/// of its scatter it must still be above one.
 const RELIED_ON: f64 = 1.5;
 
 words! {
@@ -27,8 +30,14 @@ words! {
         /// Friction is not enough, or not proven to be.
         WeldOrKey = "weld or key the seat: friction is not to be relied on",
         Overloaded = "no: the legs are tightened past their proof load",
+        /// The preload is within the proof load, its high end is not.
+        MayYield = "not proven: the legs may yield at the high end of their preload",
         /// Friction would hold, but nothing says whether the legs bear the preload.
         NotJudged = "not judged: nothing says whether the legs bear the preload",
+        /// Only one of wind-up and fore-aft force is known.
+        HalfAsked = "not judged: wind-up and fore-aft force are not both told",
+        /// The torque says nothing of the preload without finish or nut factor.
+        Slippery = "not judged: finish or k of the legs not told",
     }
 }
 
@@ -44,12 +53,14 @@ family! {
         optional torque: Torque in ABOVE_ZERO, "torque on each leg nut", "leg_torque";
         optional preload: Force in ABOVE_ZERO, "preload of each leg, instead of torque",
             "preload_per_leg", "leg_force", "f", "leg_preload", "clamp_load", "tension", "leg_load", "bolt_preload";
-        default legs: Number = "4" in SOME, "legs that clamp one seat", "leg_count", "count", "n";
+        default legs: Number = "4" in count(2, 200, LEGS), "legs that clamp one seat", "leg_count", "count", "n";
         required tube_od: Length in ABOVE_ZERO, "outside diameter of the tube",
             "d", "tube_diameter", "od", "tube", "diameter", "axle_tube", "axle_diameter";
         default mu: Number = "0.15" in within(0.01, 0.6, unit::ONE, CLAMP),
             "friction between tube and seat, lowest to be expected",
             "friction", "friction_coefficient", "coefficient_of_friction", "cof", "coefficient";
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, CLAMP),
+            "scatter of the preload, each way; with torque that of a torque wrench", "preload_scatter";
         default relaxation: Percent = "20 %" in within(0.0, 90.0, unit::PCT, VERDICT), "preload lost by settling", "loss";
         optional wheel_load: Force in ABOVE_ZERO, "load on one wheel", "load_per_wheel", "corner_load", "load";
         default deceleration: Acceleration = "0.6 g" in within(0.01, 2.0, unit::GRAVITY, STATICS), "braking deceleration",
@@ -64,7 +75,8 @@ family! {
     gives Clamped {
         leg_preload: Force, "preload of one leg", "torque / (K d)", shigley("eq. 8-27");
         leg_stress: Stress, "stress of one leg", "leg_preload / stress area", shigley("ex. 8-3");
-        legs_bear: Bears, "whether the legs bear the preload", "leg_preload against the proof load of a leg", bears::PROOF;
+        legs_bear: Bears, "whether the legs bear the preload", "leg_preload against the proof load of a leg", bears::PROOF
+            => .claims(&[Bears::Yes.word()]);
         clamp_force: Force, "clamp force of all legs N", "legs x leg_preload", CLAMP;
         slip_torque: Torque, "torque that slips the tube, two-line contact", "mu N D", CLAMP
             => .range("lowest of the three contact models").style(FINE_TORQUE.down());
@@ -84,7 +96,7 @@ family! {
             => .style(HUNDREDTH.down());
         verdict: Held, "how the seat is held",
             "factor_relaxed and fore_aft_factor_relaxed, less their uncertainty, at least 1.5 for friction alone; legs within their proof load",
-            VERDICT;
+            VERDICT => .claims(&[Held::Holds.word()]);
     }
     asked verdict;
     example "thread=\"1/2-20\" torque=\"65 lbf-ft\" k=0.2 tube_od=\"3 in\" wheel_load=\"1750 lbf\" radius=\"13.5 in\"";
@@ -123,6 +135,8 @@ struct Leg {
     least: Force,
     /// Most of the same.
     most: Force,
+    /// Share by which tightening scatters it, each way.
+    scatter: f64,
 }
 
 /// Preload of one leg, given outright or by torque and nut factor, the highest
@@ -133,8 +147,11 @@ fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>)> {
         Some(text) => Some(selection::known(text, &mut answer.said)?),
         None => None,
     };
+    let share = |scatter: Option<Percent>| scatter.map_or(0.0, Dimensioned::si);
     if let Some(used) = *given.preload {
-        return Ok((Leg { used, least: used, most: used }, thread));
+        let scatter = share(*given.scatter);
+        let (least, most) = (used, used);
+        return Ok((Leg { used, least, most, scatter }, thread));
     }
     let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
     let torque = given.torque.need()?;
@@ -142,7 +159,23 @@ fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>)> {
     let by = |factor: Number| implied_preload(torque, factor, thread.major);
     let used = by(friction.factor);
     let least = if friction.contradicts { by(friction.highest) } else { used };
-    Ok((Leg { used, least, most: by(friction.lowest) }, Some(thread)))
+    let scatter = match *given.scatter {
+        Some(scatter) => scatter,
+        None => wrench_scatter(friction.finish, &mut answer.said)?,
+    };
+    Ok((Leg { used, least, most: by(friction.lowest), scatter: scatter.si() }, Some(thread)))
+}
+
+/// Scatter of the preload a torque wrench gives.
+fn wrench_scatter(finish: Option<Finish>, said: &mut Said) -> Result<Percent> {
+    let word = Method::TorqueWrench.word();
+    let listed = tightening::method(word, finish)
+        .ok_or_else(|| Trouble::impossible("a torque wrench has no scatter in the table", "give scatter"))?;
+    said.note(format!(
+        "The preload of a torque wrench scatters by {:.0} % each way; the verdict counts with its ends. Give scatter for a closer method.",
+        100.0 * listed.scatter
+    ));
+    Ok(Percent::from_si(listed.scatter))
 }
 
 /// Whether the legs bear their preload. What no bolt bears is refused.
@@ -153,7 +186,7 @@ fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Re
         if given.graded.stated() { Some(given.graded.of(thread, &mut answer.said)?) } else { None };
     bears::refuse_broken(leg.used, thread, area, strength.as_ref())?;
     let proof = strength.map(|s| s.proof * area);
-    let most = leg.most + answer.leg_preload.expanded();
+    let most = leg.most * (1.0 + leg.scatter) + answer.leg_preload.expanded();
     let verdict = match Bears::judge(leg.used, most, proof) {
         // The weakest grade there is bears it as well.
         Bears::NotJudged if bears::any_bears(most, area, thread.is_metric()) => Bears::Yes,
@@ -164,7 +197,14 @@ fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Re
 }
 
 fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<()> {
+    (given.legs.si() % 2.0 != 0.0).refuse("U-bolts have two legs each", "give an even number of legs")?;
     let (leg, thread) = leg(given, answer)?;
+    if let Some(thread) = &thread {
+        (*given.tube_od < thread.major * 2.0).refuse(
+            "the tube is thinner than two legs of its U-bolt side by side",
+            "check tube_od and thread",
+        )?;
+    }
     let clamp = leg.used * given.legs.si();
     let (tube, mu) = (*given.tube_od, *given.mu);
     answer.leg_preload.put(leg.used);
@@ -208,26 +248,37 @@ fn clamped(given: &Clamp, answer: &mut Clamped) -> Result<()> {
         worst = Some(worst.map_or(sure, |w| w.min(sure)));
     }
     if let Some(worst) = worst {
-        judge(answer, worst, bears);
+        let known = given.preload.given() || given.surface.k.given() || given.surface.finish.given();
+        let enough = worst >= RELIED_ON && worst * (1.0 - leg.scatter) >= 1.0;
+        judge(answer, (worst, enough), bears, (force.is_some() && moment.is_some(), known));
     }
     answer.warn("Torque put on before welding near the clamp is void: torque again after the heat, and after settling.");
     Ok(())
 }
 
-fn judge(answer: &mut Clamped, worst: f64, bears: Bears) {
+/// `both`: wind-up and fore-aft force are known; `known`: so is what the torque gives.
+fn judge(answer: &mut Clamped, (worst, enough): (f64, bool), bears: Bears, (both, known): (bool, bool)) {
     let held = match bears {
         Bears::No => Held::Overloaded,
-        _ if worst < RELIED_ON => Held::WeldOrKey,
+        _ if !enough => Held::WeldOrKey,
         Bears::Yes => Held::Holds,
-        Bears::HighEnd => Held::Overloaded,
+        Bears::HighEnd => Held::MayYield,
         Bears::NotJudged => Held::NotJudged,
     };
+    let held = match held {
+        Held::Holds if !both => Held::HalfAsked,
+        Held::Holds if !known => Held::Slippery,
+        held => held,
+    };
     answer.verdict.put(held);
-    if worst < RELIED_ON {
+    if !enough {
         answer.warn(format!(
-            "After settling, and less the uncertainty stated, the clamp holds {:.2} times the braking demand; below {RELIED_ON} the seat is welded or keyed to the tube and the U-bolts only clamp the spring.",
+            "After settling, and less the uncertainty stated, the clamp holds {:.2} times the braking demand at the mean preload; below {RELIED_ON}, or below 1 at the low end of its scatter, the seat is welded or keyed to the tube and the U-bolts only clamp the spring.",
             worst.max(0.0)
         ));
+    }
+    if held == Held::HalfAsked {
+        answer.warn("Only one of wind-up and fore-aft force is known: give brake_torque and fore_aft, or wheel_load and radius.");
     }
     if held == Held::NotJudged {
         answer.warn("Whether the legs bear the preload is not judged: give thread and grade.");

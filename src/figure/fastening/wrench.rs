@@ -94,6 +94,7 @@ family! {
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25",
             "size", "thread_size", "bolt_size", "bolt", "designation";
     }
+    rules { ordered(torque, torque_max); }
     gives PrevailingSetting {
         setting: Torque, "wrench setting", "torque + drag", AC_43_13 => .style(FINE_TORQUE);
         setting_max: Torque, "highest setting to reach the next slot", "torque_max + drag", AC_43_13
@@ -118,7 +119,6 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
     let (torque, drag) = (*given.torque, *given.drag);
     answer.setting.put(torque + drag);
     if let Some(most) = *given.torque_max {
-        (most < torque).refuse("torque_max is below torque", "give the low end in torque")?;
         answer.setting_max.put(most + drag);
         answer.warn(
             "If no slot meets the hole before the highest setting, change the nut or washer; never back off.",
@@ -158,6 +158,8 @@ words! {
         OutOfRange = "no: outside the range of the wrench",
         OutOfCalibration = "no: its calibration has run out",
         NotJudged = "not judged: range or calibration not told",
+        /// Range and calibration suit; what the ratio rests on is not told.
+        NoRatio = "not judged: range and calibration suit, tolerance or smallest mark not told",
     }
 }
 
@@ -171,6 +173,7 @@ impl Suits {
             (_, Some(false), _) => Suits::OutOfCalibration,
             (.., Some(ratio)) if ratio <= 1.0 => Suits::TooCoarse,
             (None, ..) | (_, None, _) => Suits::NotJudged,
+            (.., None) => Suits::NoRatio,
             (.., Some(ratio)) if ratio < LEAST_RATIO - 1e-9 => Suits::GuardBand,
             _ => Suits::Yes,
         }
@@ -187,7 +190,7 @@ family! {
             "range_max", "full_scale", "wrench_max", "max", "wrench_capacity", "wrench";
         optional lowest_mark: Torque in NOT_NEGATIVE, "lowest marked value, if above 20 % of the capacity",
             "range_min", "min", "wrench_min";
-        default increment: Torque = "0" in NOT_NEGATIVE, "smallest mark", "resolution", "step";
+        optional increment: Torque in ABOVE_ZERO, "smallest mark", "resolution", "step";
         optional deviation: Percent in within(0.0, 25.0, unit::PCT, ISO_6789),
             "permissible deviation of reading; without it 4 %, 6 % to 10 N·m", "accuracy";
         default repeatability: Torque = "0" in NOT_NEGATIVE, "standard deviation of repeated settings", "repeat";
@@ -197,6 +200,7 @@ family! {
             "months_since_calibration";
         optional cycles: Number in within(0.0, 1e7, unit::ONE, INTERVAL), "uses since the last calibration", "uses";
     }
+    rules { ordered(lowest_mark, capacity); }
     gives WrenchFit {
         percent_capacity: Percent, "share of capacity", "torque / capacity", RANGE;
         in_range: bool, "within the usable range", "20 to 100 % of capacity, from the lowest mark up", RANGE;
@@ -208,7 +212,8 @@ family! {
         ratio: Number, "test uncertainty ratio", "tolerance / uncertainty", TUR => .style(HUNDREDTH.down());
         calibration_current: bool, "calibration is current", "within 12 months and 5000 cycles", INTERVAL;
         verdict: Suits, "whether the wrench suits",
-            "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR;
+            "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR
+            => .claims(&[Suits::Yes.word(), Suits::GuardBand.word()]);
     }
     asked verdict;
     example "torque=\"75 lbf-ft\" capacity=\"150 lbf-ft\" increment=\"1 lbf-ft\"";
@@ -224,13 +229,13 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<()> {
         answer.warn(format!("The wrench's deviation is taken as {:.0} %, the usual limit for its size; use the certificate's if there is one.", 100.0 * usual));
         Percent::from_si(usual)
     });
-    let increment = *given.increment;
+    let increment = given.increment.unwrap_or(Torque::from_si(0.0));
     let u_wrench = torque * (deviation.si() / 3.0_f64.sqrt());
     let u_mark = increment / 12.0_f64.sqrt();
     let combined = math::hypot(math::hypot(u_wrench.si(), u_mark.si()), given.repeatability.si());
     let combined = Torque::from_si(combined);
     answer.u_deviation.put(u_wrench);
-    answer.u_resolution.put(u_mark);
+    answer.u_resolution.put_some(given.increment.map(|_| u_mark));
     answer.u_combined.put(combined);
     answer.uncertainty.put(combined * 2.0);
     answer.relative.put(Percent::from_si(2.0 * combined.si() / torque.si()));
@@ -247,12 +252,19 @@ fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<()> {
     if ratio.is_some_and(|ratio| ratio < LEAST_RATIO - 1e-9) {
         answer.warn("The tolerance is less than four times the uncertainty; use a better wrench or narrow the setting by the uncertainty.");
     }
-    let verdict = Suits::judge(in_range, calibrated, ratio);
+    let verdict = match Suits::judge(in_range, calibrated, ratio) {
+        // A finer mark than any that was told would earn it.
+        Suits::Yes | Suits::GuardBand if !given.increment.given() => Suits::NoRatio,
+        verdict => verdict,
+    };
     answer.verdict.put(verdict);
+    if verdict == Suits::NoRatio {
+        answer.warn("Not judged: whether it is fine enough (give tolerance and increment).");
+    }
     if verdict == Suits::NotJudged {
         let open = [
             (in_range.is_none(), "the range (give capacity)"),
-            (calibrated.is_none(), "the calibration (give months or cycles)"),
+            (calibrated.is_none(), "the calibration (give months)"),
         ];
         let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, word)| word).collect();
         answer.warn(format!("Not judged: {}.", open.join(", ")));
@@ -276,14 +288,19 @@ fn reach(given: &WrenchChoice, answer: &mut WrenchFit, capacity: Torque) -> Resu
     Ok(inside)
 }
 
-/// Whether the calibration is current; nothing if neither months nor cycles are told.
+/// Whether the calibration is current: a no by either limit, a yes by months and
+/// cycles both, whichever comes first; months alone serve where a shop counts no uses.
 fn calibration(given: &WrenchChoice, answer: &mut WrenchFit) -> Option<bool> {
     let (months, cycles) = (*given.months, *given.cycles);
-    if months.is_none() && cycles.is_none() {
-        return None;
+    let old = months.is_some_and(|m| m.si() > 12.0) || cycles.is_some_and(|c| c.si() > 5000.0);
+    if !old {
+        months?;
     }
-    let current = months.is_none_or(|m| m.si() <= 12.0) && cycles.is_none_or(|c| c.si() <= 5000.0);
+    let current = !old;
     answer.calibration_current.put(current);
+    if current && cycles.is_none() {
+        answer.note("The uses since the calibration are not told: it holds for 5000 cycles, if those come before 12 months.");
+    }
     if !current {
         answer.warn(
             "The calibration interval of 12 months or 5000 cycles has run out; calibrate the wrench first.",

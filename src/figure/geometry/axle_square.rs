@@ -11,7 +11,7 @@ const DIAGONALS: Source =
     Source::derived("difference of the squared diagonals of a turned axle", "direct distances");
 const SQUARE_LIMIT: Source = Source::practice("diagonals alike within 1/8 in or 3 mm");
 const THRUST_LIMIT: Source =
-    Source::handbook("light-truck alignment specification", "thrust angle within 0.4 deg");
+    Source::practice("one light truck's alignment value, not traceable here: thrust angle within 0.4 deg");
 
 family! {
     pub PAD_OFFSET = "pad-offset" in Geometry:
@@ -92,7 +92,8 @@ family! {
         yaw: Angle, "axle out of square, positive with the right end further off",
             "sin yaw = (D1^2 - D2^2) / (2 L t)", DIAGONALS => .style(FINE_ANGLE);
         end_lead: Length, "right axle mark further off than the left", "t sin yaw", DIAGONALS => .style(GAUGE);
-        verdict: String, "squareness", "size of the difference against the limit", SQUARE_LIMIT;
+        verdict: String, "squareness", "size of the difference against the limit", SQUARE_LIMIT
+            => .claims(&["square"]);
     }
     asked yaw;
     example "diagonal_1=\"1490 mm\" diagonal_2=\"1487 mm\" distance=\"1000 mm\" axle_width=\"1400 mm\"";

@@ -13,16 +13,14 @@ const CHAIN: Source = Source::derived(
 );
 const APPROXIMATE: Source =
     Source::handbook("SAE AE-7, Universal Joint and Driveshaft Design Manual", "section 3.1.1").from_memory();
-const LIMITS: Source = Source::derived(
-    "torsional limit 400 and inertial limit 1000 rad/s2",
-    "two published tables of joint angles against speed, which encode them",
+const LIMITS: Source = Source::practice(
+    "torsional 400 and inertial 1000 rad/s2: one joint maker's tables of angle against speed encode them, not traceable here",
 );
-const RULES: Source = Source::handbook(
-    "joint makers' and vehicle makers' operating-angle guides",
-    "0.5 deg least, ends within 1 deg, 3 deg smooth, U 0.0027",
+const RULES: Source = Source::practice(
+    "operating angles of joint makers, not traceable here: 0.5 deg least, ends within 1 deg, 3 deg smooth, U 0.0027",
 );
 const TABLE: Source =
-    Source::handbook("joint makers' operating-angle guide", "table of angle against speed, parallel layout")
+    Source::practice("one joint maker's table of angle against speed, parallel layout, not traceable here")
         .from_memory();
 /// Greatest residual non-uniformity of a driveline.
 const U_LIMIT: f64 = 0.0027;

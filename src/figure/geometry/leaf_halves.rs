@@ -7,10 +7,8 @@ const STATICS: Source = Source::derived(
     "two graduated half springs on a rigid clamp, in balance",
     "unit-load integration of the tapered and uniform half beams in parallel",
 );
-const INACTIVE: Source = Source::handbook(
-    "textbook rule for leaf springs",
-    "full band, two thirds of the U-bolt spacing, or all of a rigid clamp",
-);
+const INACTIVE: Source =
+    Source::practice("full band, two thirds of the U-bolt spacing, or all of a rigid clamp is inactive");
 
 /// Half lengths of a leaf spring: active ones from clamp edge to eye, and the
 /// rigid half clamp.
@@ -97,7 +95,7 @@ family! {
             "band length, U-bolt spacing or pad length; halves then run from the bolt", "clamp_length",
             "u_bolt_spacing";
         default clamp_kind: ClampKind = UBolts, "how much of the clamp is inactive: two thirds, all, all";
-        optional leaves: Number in ABOVE_ZERO, "number of leaves", "n", "leaf_count";
+        optional leaves: Number in ABOVE_ZERO.whole(), "number of leaves", "n", "leaf_count";
         optional width: Length in ABOVE_ZERO, "leaf width", "leaf_width";
         optional thickness: Length in ABOVE_ZERO, "thickness of each leaf", "t", "leaf_thickness";
         optional second_moment: SecondMoment in ABOVE_ZERO, "of the pack at the clamp; or give the leaves", "i",

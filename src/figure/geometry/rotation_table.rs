@@ -23,6 +23,7 @@ family! {
         required to: Angle, "greatest caster of the table", "caster_to", "high";
         default step: Angle = "0.5 deg" in ABOVE_ZERO, "from row to row";
     }
+    rules { ordered(from, to); }
     gives RotationTableAnswer {
         caster: Vec<Angle>, "measured caster", "from, from + step, ... to", TURN => .style(ANGLE);
         rotation: Vec<Angle>, "turn, top rearward positive", "target - caster", TURN => .style(ANGLE);
@@ -39,7 +40,6 @@ fn rotation_table(given: &RotationTable, answer: &mut RotationTableAnswer) -> Re
     let from = *given.from;
     let step = *given.step;
     let span = (*given.to - from).si();
-    (span < 0.0).refuse("the table ends before it starts", "exchange from and to")?;
     // A hair of room, so that a span of whole steps keeps its last row.
     let rows = (span / step.si() + 1e-9).floor() + 1.0;
     if rows > MOST_ROWS {

@@ -31,7 +31,8 @@ family! {
         bend: Angle, "bend of the tube in its own plane", "atan(hypot(tan droop, tan sweep))",
             LINE => .style(FINE_ANGLE);
         verdict: String, "against the limits of a driven rear axle", "camber -0.03 to 0.05 deg, toe 0 to 0.05 deg",
-            LIMITS;
+            LIMITS
+            => .claims(&["within"]);
     }
     example "length=\"36 in\" droop_angle=\"0.3 deg\" sweep=\"0 in\"";
     by tube_straightness

@@ -100,7 +100,8 @@ family! {
             "template_girth / tape_girth - 1, or bar_across / bar - 1", PRINT;
         angle_error: Angle, "error of the rotation", "angle x wrap_error", PRINT => .style(FINE_ANGLE);
         mark_error: Length, "error of that mark on the tube", "D / 2 x angle_error", PRINT => .style(GAUGE);
-        verdict: String, "template", "largest error against the limit", PRINT;
+        verdict: String, "template", "largest error against the limit", PRINT
+            => .claims(&["to size"]);
     }
     example "bar_across=\"99.4 mm\" bar_along=\"99.8 mm\" tube_od=\"76.2 mm\"";
     by template_scale

@@ -94,7 +94,8 @@ family! {
         collapsed_limit: Length, "greatest collapsed length", "bump_length - margin", MARGIN => .down();
         extended_limit: Length, "least extended length", "droop_length + margin", MARGIN => .up();
         lean: Angle, "shock from vertical at ride", "atan2(offset, vertical)", DISTANCE => .style(ANGLE);
-        verdict: String, "shock there is", "collapsed and extended against the limits", MARGIN;
+        verdict: String, "shock there is", "collapsed and extended against the limits", MARGIN
+            => .claims(&["fits"]);
     }
     asked stroke;
     example "offset=\"120 mm\" vertical=\"480 mm\" bump=\"90 mm\" droop=\"110 mm\" collapsed=\"380 mm\" extended=\"620 mm\"";

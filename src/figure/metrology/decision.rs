@@ -104,6 +104,7 @@ family! {
     }
     rules {
         some_of(lower, upper, nominal);
+        ordered(lower, upper);
         at_most_one(lower, nominal);
         at_most_one(upper, nominal);
         together(nominal, tolerance);
@@ -117,7 +118,8 @@ family! {
     /// Whether a measured value conforms.
     gives Decided<T> {
         verdict: Verdict, "verdict",
-            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253;
+            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253
+            => .claims(&[Verdict::Conform.word()]);
         guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
         accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
         accept_upper: T, "upper acceptance limit", "upper - guard_band", ISO_14253 => .style(fine(T::KIND).down());
@@ -142,7 +144,23 @@ family! {
         example "value=\"92 lbf-ft\" lower=\"85 lbf-ft\" upper=\"95 lbf-ft\" uncertainty=\"3.7 lbf-ft\"";
 }
 
+/// Refuses a `±` behind what has none: limits are agreed, and an uncertainty is what it
+/// is. It would reach no verdict.
+fn exact<T: Dimensioned>(inputs: &[&Read<Option<T>>]) -> Result<()> {
+    inputs.iter().filter(|input| input.given() && input.uncertainty() > 0.0).try_for_each(|input| {
+        Err(Trouble::impossible(
+            format!(
+                "{} has a ± behind it, and a verdict goes by the uncertainty of the value alone",
+                input.name()
+            ),
+            "put the whole uncertainty behind value, or give it as u or uncertainty",
+        ))
+    })
+}
+
 fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<()> {
+    exact(&[&given.lower, &given.upper, &given.nominal, &given.tolerance])?;
+    exact(&[&given.u, &given.uncertainty, &given.guard_band])?;
     let value = given.value.si();
     let limits = match (*given.nominal, *given.tolerance) {
         (Some(nominal), Some(each_way)) => {
@@ -251,6 +269,7 @@ family! {
         one_of(tolerance, lower);
         at_most_one(tolerance, upper);
         together(lower, upper);
+        ordered(lower, upper);
         one_of(uncertainty, u);
         at_most_one(k, confidence);
     }

@@ -148,6 +148,10 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
     )?;
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
     let combined = with_factor(combine(&components, confidence), *given.k);
+    (combined.standard <= 0.0).refuse(
+        "what is given makes an uncertainty of zero, and no reading has that",
+        "give the resolution: readings that agree only say that the step is coarser than their spread",
+    )?;
     answer.u_combined.put(T::from_si(combined.standard));
     answer.effective_dof.put_some(combined.dof.is_finite().then(|| Number::from_si(combined.dof)));
     answer.coverage_factor.put(Number::from_si(combined.coverage));
@@ -170,7 +174,7 @@ family! {
         optional resolution: Angle in NOT_NEGATIVE, "smallest step of the indication", "increment", "step";
         optional limit: Angle in NOT_NEGATIVE, "limit of each reading, each way", "accuracy", "mpe";
         optional repeatability: Angle in NOT_NEGATIVE, "standard deviation of one reading", "repeat";
-        default readings: Number = "1" in within(1.0, 1000.0, unit::ONE, TYPE_A),
+        default readings: Number = "1" in count(1, 1000, TYPE_A),
             "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts",
             "n", "count", "reading_count";
         flag common_zero: bool, "whether the limit is a zero error both readings share, which cancels", "same_zero";
@@ -206,6 +210,13 @@ fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer)
     let own_limit = if *given.common_zero { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
     answer.difference.put_some(difference);
+    // Nothing stated is not an uncertainty of zero.
+    if libm::hypot(libm::hypot(resolution, limit), spread) == 0.0 {
+        answer.warn(
+            "The uncertainty is not stated: give resolution, limit or repeatability of the instrument.",
+        );
+        return Ok(());
+    }
     answer.u_reading.put(Angle::from_si(libm::hypot(libm::hypot(resolution, limit), repeat)));
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));

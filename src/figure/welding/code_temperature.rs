@@ -33,32 +33,6 @@ pub(super) const CONTROL: &[(f64, f64)] = &[
     (320.0, 160.0),
 ];
 
-/// Both, where methods stand side by side.
-pub(super) const EITHER: &[(f64, f64)] = &[
-    (32.0, 0.0),
-    (50.0, 10.0),
-    (65.0, 20.0),
-    (80.0, 25.0),
-    (100.0, 40.0),
-    (140.0, 60.0),
-    (150.0, 65.0),
-    (160.0, 70.0),
-    (165.0, 75.0),
-    (175.0, 80.0),
-    (185.0, 85.0),
-    (200.0, 95.0),
-    (210.0, 100.0),
-    (220.0, 105.0),
-    (225.0, 110.0),
-    (240.0, 115.0),
-    (250.0, 120.0),
-    (265.0, 130.0),
-    (280.0, 140.0),
-    (290.0, 145.0),
-    (300.0, 150.0),
-    (320.0, 160.0),
-];
-
 /// A preheat: a value of the code as printed there, any other up to the next
 /// `step` degrees.
 pub(super) const fn style(pairs: &'static [(f64, f64)], step: f64) -> Style {

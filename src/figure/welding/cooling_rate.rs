@@ -48,19 +48,26 @@ fn run(given: &CoolingRates, answer: &mut CoolingRatesAnswer) -> Result<()> {
     let thickness = *given.thickness;
     let thick = source.rate_thick(at);
     let mut rate = thick;
-    let mut plate = "thick (no thickness given)";
     if let Some(d) = thickness {
         let relative = source.relative_thickness(at, d);
         let thin = source.rate_thin(at, d);
-        plate = if relative.si() < 0.75 { "thin" } else { "thick" };
-        rate = if relative.si() < 0.75 { thin } else { thick };
+        let plate = if relative.si() < 0.75 { "thin" } else { "thick" };
+        // What the plate counts as is decided once; what is uncertain lies beyond it.
+        let decided = answer.plate.decide(plate.to_owned());
+        rate = if decided == "thin" { thin } else { thick };
         answer.relative_thickness.put(relative);
         answer.rate_thin.put(thin);
+        if (relative.si() - 0.75).abs() < answer.relative_thickness.expanded().si() {
+            let (other, rate) = if decided == "thin" { ("thick", thick) } else { ("thin", thin) };
+            answer.warn(format!("plate counts as: not proven. As {other} plate it cools at {}.", show(rate)));
+        }
         if relative.si() > 0.6 && relative.si() < 0.9 {
             answer.warn("The plate is between thin and thick: expect a rate between the two.");
         }
     }
-    answer.plate.put(plate.to_owned());
+    if thickness.is_none() {
+        answer.plate.put("thick (no thickness given)".to_owned());
+    }
     answer.rate_thick.put(thick);
     answer.cooling_rate.put(rate);
     let (hot, cold) = (Temperature::of(800.0, unit::DEGC), Temperature::of(500.0, unit::DEGC));

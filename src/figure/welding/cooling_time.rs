@@ -74,7 +74,10 @@ family! {
             "t_high", "time_max";
         optional cooling_time: Time in ABOVE_ZERO, "t8/5 wanted, instead of limits", "t85", "target";
     }
-    rules { some_of(cooling_time_min, cooling_time_max, cooling_time); }
+    rules {
+        some_of(cooling_time_min, cooling_time_max, cooling_time);
+        ordered(cooling_time_min, cooling_time, cooling_time_max);
+    }
     gives HeatInputWindowAnswer {
         heat_input_min: HeatInput, "least heat input",
             "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2", INVERSE => .range(

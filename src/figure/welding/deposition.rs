@@ -95,6 +95,18 @@ impl Filling {
             .zip(*self.wire_feed)
             .map(|(wire, feed)| (melt_off(wire, feed, density), wire_mass(wire, density)));
         let own = || melt.zip(efficiency).map(|((melted, _), share)| melted * share.si());
+        if let (Some((melted, _)), Some(net)) = (melt, *self.deposition_rate)
+            && net.si() > melted.si() * 1.02
+        {
+            return Err(Trouble::impossible(
+                format!(
+                    "deposition_rate is {} and the wire that is fed melts {}: no more is laid than is melted",
+                    show(net),
+                    show(melted)
+                ),
+                "check deposition_rate, wire_diameter and wire_feed, or leave one of them out",
+            ));
+        }
         let rate = self.deposition_rate.or_else(own);
         Ok(Work { efficiency, melt, rate, operating_factor: *self.operating_factor, density })
     }

@@ -123,7 +123,8 @@ family! {
             "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).down();
         min_overlap: Length, "least overlap", "5 x thinner part, not under 1 in (25 mm)", LENGTHS =>
             .style(LENGTH).up();
-        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM;
+        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM
+            => .claims(&["fits"]);
     }
     asked min_leg;
     example "t1=\"1/4 in\" t2=\"3/8 in\" edge=\"1/4 in\" leg=\"3/16 in\"";
@@ -238,7 +239,14 @@ fn fillet_size(given: &FilletSize, answer: &mut FilletSizeAnswer) -> Result<()> 
         }
     }
     answer.full_strength_leg.put(thin * 0.75);
-    check(given, answer, Limits { min, max, thin, column });
+    // Nothing says which part governs: what only the thinner one allows is not judged.
+    let told = given.hydrogen.given()
+        || given.low_hydrogen.given()
+        || given.process.given()
+        || given.electrode.given();
+    let thicker = smaller(table_leg(larger(most[0], most[1]), column), thin);
+    let unsure = (!told && min < thicker).then_some(thicker);
+    check(given, answer, Limits { min, max, thin, column, unsure });
     Ok(())
 }
 
@@ -261,6 +269,8 @@ struct Limits {
     max: Length,
     thin: Length,
     column: Column,
+    /// Smallest leg without low hydrogen, where nobody told which it is.
+    unsure: Option<Length>,
 }
 
 fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
@@ -300,6 +310,14 @@ fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
     }
     for fault in &faults {
         answer.warn(format!("Against the limits: {fault}. Change the size or the joint before welding."));
+    }
+    let unsure = limits.unsure.is_some_and(|least| given.leg.is_some_and(|leg| below(leg, least)));
+    if faults.is_empty() && unsure {
+        answer.warn(
+            "Without low-hydrogen filler the thicker part governs: give process, electrode or hydrogen.",
+        );
+        answer.verdict.put("not judged: process or hydrogen not told".to_owned());
+        return;
     }
     answer.verdict.put(if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") });
 }

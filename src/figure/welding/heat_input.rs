@@ -11,7 +11,8 @@ const RATE: Source = Source::definition("arc-on length over arc-on time");
 
 /// Whole joules per inch and hundredths of a kilojoule per millimetre.
 const J_PER_IN: Style = Style::pair(Form::decimal(unit::J_IN, 10.0), Form::decimal(unit::KJ_MM, 0.001));
-const KJ: Style = Style::pair(Form::decimal(unit::KJ_IN, 0.01), Form::decimal(unit::KJ_MM, 0.001));
+/// Hundredths of a kilojoule per inch and thousandths of one per millimetre.
+pub const KJ: Style = Style::pair(Form::decimal(unit::KJ_IN, 0.01), Form::decimal(unit::KJ_MM, 0.001));
 
 family! {
     pub HEAT_INPUT_FAMILY = "heat-input" in Welding:

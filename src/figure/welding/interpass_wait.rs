@@ -30,6 +30,7 @@ family! {
         optional loss_time: Time in ABOVE_ZERO,
             "time in which the air alone would take 63 % of the heat; none if not given", "time_constant", "tau";
     }
+    rules { ordered(interpass_min, interpass_max); }
     gives InterpassWaitAnswer {
         wait_3d: Time, "wait in thick plate", "F3 q / (2 pi k (Ti - T0))", WAIT;
         wait_2d: Time, "wait in thin plate", "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)", WAIT;
@@ -100,6 +101,10 @@ fn run(given: &InterpassWait, answer: &mut InterpassWaitAnswer) -> Result<()> {
         if least > preheat {
             let (thick, thin) = wait(least);
             answer.pass_again_by.put(larger(thick, thin));
+        } else {
+            answer.warn(
+                "The part stays above interpass_min by itself: it is no cooler than that before the pass.",
+            );
         }
     }
     answer.note(

@@ -28,7 +28,7 @@ family! {
             "wind_up";
         optional axle_torque: Torque, "torque of the whole axle, shared by the perches, instead of couple",
             "torque", "t", "brake_torque";
-        default perches: Number = "2" in ABOVE_ZERO, "perches that share the axle torque", "count",
+        default perches: Number = "2" in count(1, 20, STATICS), "perches that share the axle torque", "count",
             "perch_count";
         default brake_force: Force = "0", "fore and aft force on one perch, in the plane of the weld", "fx",
             "fore_aft", "drive_force";
@@ -40,7 +40,7 @@ family! {
             "clamp_force", "u_bolt_force";
         optional tube_od: Length in ABOVE_ZERO, "tube outside diameter, for the friction of the clamp", "od",
             "tube";
-        default friction: Number = "0.15", "friction of pad and tube under the clamp", "mu";
+        default friction: Number = "0.15" in within(0.0, 1.0, unit::ONE, CLAMP), "friction of pad and tube under the clamp", "mu";
     }
     rules { one_of(couple, axle_torque); }
     gives PerchWeldAnswer {

@@ -45,7 +45,8 @@ family! {
         computed: Temperature, "temperature by the formula, also where it is below ambient",
             "the four shares over 0 degC (32 degF): 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",);
-        needed: bool, "preheat needed", "computed above ambient", METHOD_B;
+        needed: bool, "preheat needed", "computed above ambient", METHOD_B
+            => .claims(&["no"]);
         preheat: Temperature, "minimum preheat and interpass temperature", "computed, where it is above ambient",
             METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
@@ -191,8 +192,13 @@ fn run(given: &Preheat, answer: &mut PreheatAnswer) -> Result<()> {
     answer.part_heat_input.put(shares.heat_input);
     answer.computed.put(computed);
     answer.needed.put(needed);
-    if needed {
+    // A part that is warm already is held at the minimum all the same.
+    let room = Temperature::of(20.0, unit::DEGC);
+    if needed || computed > room {
         answer.preheat.put(computed);
+    }
+    if !needed && computed > room {
+        said.warn("The part is above the minimum already: hold it there between passes.");
     }
     said.warn(if needed {
         "This is a minimum for normal restraint and dry metal: raise it for high restraint, damp air or a cold part, \

@@ -12,6 +12,8 @@ use crate::reference::process;
 
 pub(super) const TABLE: Source = Source::standard("AWS D1.1:2020", "table 5.8 (2015: table 3.3)");
 const WARM: Source = Source::standard("AWS D1.1:2020", "table 5.8, note on cold base metal").from_memory();
+const LOW_HYDROGEN: Source =
+    Source::standard("AWS D1.1:2020", "table 5.8: low-hydrogen filler, H16 or lower").from_memory();
 const ZONE: Source = Source::standard("AWS D1.1:2020", "preheat and interpass temperature clause");
 
 words! {
@@ -177,6 +179,24 @@ pub(super) fn dry_enough(hydrogen: Hydrogen) -> Result<()> {
     within(0.0, 8.0, unit::ML_100G, TABLE).check("hydrogen", hydrogen.into())
 }
 
+/// What a category rests on: all but A on low-hydrogen filler, D on H8.
+pub(super) fn rests_on(category: Category, hydrogen: Hydrogen) -> Result<()> {
+    match category {
+        Category::A => Ok(()),
+        Category::B | Category::C => {
+            within(0.0, 16.0, unit::ML_100G, LOW_HYDROGEN).check("hydrogen", hydrogen.into())
+        }
+        Category::D => dry_enough(hydrogen),
+    }
+}
+
+/// Least temperature of metal that is welded: what is below 32 degF is warmed to
+/// 70 degF and held there.
+pub(super) fn warmed(minimum: Temperature, ambient: Option<Temperature>) -> Temperature {
+    let cold = ambient.is_some_and(|ambient| ambient < Temperature::of(32.0, unit::DEGF));
+    if cold { larger(minimum, Temperature::of(70.0, unit::DEGF)) } else { minimum }
+}
+
 /// Says so where the columns lie a row apart. They print the same step as
 /// 150 degF and 65 degC, less than a few degrees apart.
 pub(super) fn warn_columns(said: &mut Said, column: Column, own: &str, other: &str) {
@@ -209,16 +229,16 @@ fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()
     let column = *given.table;
     let thickest = look_up::thickest(&given.thickness, thickness);
     answer.category.put(category);
-    let preheat = answer.preheat.decide(minimum(category, thickest, column)?);
+    let asked = |column| minimum(category, thickest, column).map(|least| warmed(least, *given.ambient));
+    let preheat = answer.preheat.decide(asked(column)?);
     answer.column.put(column);
-    let other = answer.preheat_other_column.decide(minimum(category, thickest, column.other())?);
-    if category == Category::D {
-        match *given.hydrogen {
-            Some(hydrogen) => dry_enough(hydrogen)?,
-            None => {
-                answer.warn("Category D holds only with filler of H8 or lower: check the classification.");
-            }
+    let other = answer.preheat_other_column.decide(asked(column.other())?);
+    match *given.hydrogen {
+        Some(hydrogen) => rests_on(category, hydrogen)?,
+        None if category == Category::D => {
+            answer.warn("Category D holds only with filler of H8 or lower: check the classification.");
         }
+        None => {}
     }
     if (preheat.si() - other.si()).abs() > 5.0 {
         let show = |t: Temperature| style(CATEGORY, 5.0).both(t.into());

@@ -48,15 +48,17 @@ family! {
     }
     gives PreheatCombinedThicknessAnswer {
         combined_thickness: Length, "combined thickness",
-            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED => .up();
+            "butt, corner: t1 + t2; tee, lap: 2 t1 + t2; half of it with twin fillets", COMBINED => .style(GAUGE).up();
         hydrogen_scale: Scale, "hydrogen scale", "A >15, B >10 to 15, C >5 to 10, D >3 to 5, E up to 3 ml/100g",
             TABLE;
         ce_column: MassFraction, "column of CE used", "next tabulated CE above", TABLE;
         heat_input_column: HeatInput, "column of heat input used", "next tabulated heat input below", TABLE;
         limit: Length, "largest combined thickness that needs no preheat", "table C.1", TABLE => .range(
-            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").down();
-        preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE;
-        verdict: String, "verdict", "combined_thickness against limit", TABLE;
+            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").style(GAUGE).down();
+        preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE
+            => .claims(&["no"]);
+        verdict: String, "verdict", "combined_thickness against limit", TABLE
+            => .claims(&["no preheat"]);
     }
     asked verdict;
     example "ce=0.43 heat_input=\"1.0 kJ/mm\" hydrogen=\"8 ml/100g\" joint=t-fillet thickness=\"16 mm\"";
@@ -148,10 +150,16 @@ pub(super) fn combined_thickness(
     twin: &Read<bool>,
 ) -> Result<Length> {
     if let Some(combined) = **stated {
+        (twin.given() && **twin).refuse(
+            "combined_thickness is given and twin too: it is halved for twin fillets already, or not at all",
+            "leave twin out",
+        )?;
         return Ok(combined);
     }
     require(&[joint, thickness])?;
     let through = thickness.need()?;
+    (**twin && matches!(joint.need()?, Joint::Butt | Joint::Corner))
+        .refuse("a butt or a corner has no twin fillets", "leave twin out, or check joint")?;
     Ok(combined(joint.need()?, through, other.unwrap_or(through), **twin))
 }
 
@@ -176,7 +184,11 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
     let sizes = [&given.thickness, &given.thickness_2];
     let thickness = combined_thickness(&given.combined_thickness, &given.joint, sizes, &given.twin)?;
     answer.combined_thickness.put(thickness);
-    let reading = match table_c1(ce, hydrogen, *given.heat_input) {
+    // A column has no ±: the strictest the uncertainty reaches is read.
+    let most = ce + MassFraction::from_si(2.0 * given.ce.uncertainty());
+    let wettest = hydrogen + Hydrogen::from_si(2.0 * given.hydrogen.uncertainty());
+    let coldest = *given.heat_input - HeatInput::from_si(2.0 * given.heat_input.uncertainty());
+    let reading = match table_c1(most, wettest, coldest) {
         Ok(reading) => reading,
         // Past its columns the table allows nothing cold: the curves decide.
         Err(why @ Trouble::OutOfRange { .. }) => {
@@ -190,11 +202,12 @@ fn run(given: &PreheatCombinedThickness, answer: &mut PreheatCombinedThicknessAn
         }
         Err(why) => return Err(why),
     };
-    let needed = needs_preheat(thickness, &reading);
     answer.hydrogen_scale.put(reading.scale);
-    answer.ce_column.put(reading.ce);
-    answer.heat_input_column.put(reading.heat_input);
-    answer.limit.put(reading.limit);
+    answer.ce_column.decide(reading.ce);
+    answer.heat_input_column.decide(reading.heat_input);
+    let limit = answer.limit.decide(reading.limit);
+    let reading = Reading { limit, ..reading };
+    let needed = needs_preheat(thickness, &reading);
     answer.preheat_needed.put(needed);
     answer.verdict.put(if needed { "assess preheat" } else { "no preheat" }.to_owned());
     if needed {

@@ -1,11 +1,11 @@
 //! The preheat that governs when several methods speak.
 
-use super::code_temperature::{CATEGORY, CONTROL, EITHER, style};
+use super::code_temperature::{CATEGORY, CONTROL, style};
 use super::column::Column;
 use super::look_up::{Filler, Process, thickest};
 use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
-use super::preheat_category::{Category, Told, dry_enough};
+use super::preheat_category::{Category, Told, rests_on, warmed};
 use super::preheat_combined_thickness::Joint;
 use super::preheat_hydrogen_control::{Level, Restraint};
 use super::{
@@ -19,6 +19,12 @@ const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
 const MAKER: Source = Source::entered("minimum the maker asks for");
 /// Word where every method that spoke asks for none.
 pub const NONE: &str = "none asks for preheat";
+/// Word where the methods that speak are for milder steel, and those that go by the
+/// composition end before this one.
+pub const NOT_PROVEN: &str = "not proven";
+const COLD: Source =
+    Source::standard("AWS D1.1:2020", "table 5.8: metal below 32 degF is warmed to 70 degF and held")
+        .from_memory();
 const HIGHEST: Source = Source::practice("the highest minimum of the methods that apply governs");
 
 family! {
@@ -55,7 +61,8 @@ family! {
     gives PreheatGovernsAnswer {
         method_b: Temperature, "EN 1011-2 method B", "see preheat", preheat::METHOD_B => .style(PREHEAT);
         method_a: String, "EN 1011-2 method A", "see preheat-combined-thickness",
-            preheat_combined_thickness::TABLE;
+            preheat_combined_thickness::TABLE
+            => .claims(&["no preheat"]);
         category_minimum: Temperature, "AWS D1.1 category", "see preheat-category", preheat_category::TABLE =>
             .style(style(CATEGORY, 5.0));
         hydrogen_control: Temperature, "AWS D1.1 hydrogen control", "see preheat-hydrogen-control",
@@ -64,9 +71,10 @@ family! {
         methods: Vec<String>, "every method", "its temperature, or why it gives none", HIGHEST;
         preheat: Temperature, "governing minimum preheat and interpass temperature",
             "the highest of the methods", HIGHEST => .style(PREHEAT);
-        governs: String, "method that governs", "the highest of the methods", HIGHEST;
+        governs: String, "method that governs", "the highest of the methods", HIGHEST
+            => .claims(&[NONE]);
     }
-    asked preheat;
+    asked preheat, governs;
     example "steel=A36 thickness=\"1 in\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\" process=GMAW restraint=medium";
     by run
 }
@@ -120,8 +128,8 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
         low_hydrogen: &given.low_hydrogen,
     }
     .category(metal)?;
-    if let (Category::D, Some(hydrogen)) = (category, *given.hydrogen) {
-        dry_enough(hydrogen)?;
+    if let Some(hydrogen) = *given.hydrogen {
+        rests_on(category, hydrogen)?;
     }
     let thickest = thickest(&given.thickness, given.thickness.need()?);
     preheat_category::minimum(category, thickest, *given.table).map(Says::Minimum)
@@ -140,6 +148,12 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
     let pcm = parent_metal::index(&given.pcm, metal, carbon_equivalent::pcm, said)?;
     let hydrogen =
         control::hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut Said::default())?;
+    // Past method B and past the letter table the index alone asks for less than
+    // method B does at its end.
+    let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
+    if cet.is_some_and(|cet| cet.to(unit::PCT_MASS) > 0.50 + 1e-9) {
+        within(0.0, 0.38, unit::PCT_MASS, control::TABLE).check("pcm", pcm.into())?;
+    }
     let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
     let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
     let minimum = control::minimum(
@@ -175,7 +189,12 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     ];
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
     answer.method_b.put_some(b.minimum());
-    answer.category_minimum.put_some(by_category.minimum());
+    let highest = highest(&asked);
+    let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
+    let unproven = beyond.filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
+    if unproven.is_none() {
+        answer.category_minimum.put_some(by_category.minimum());
+    }
     answer.hydrogen_control.put_some(by_hydrogen.minimum());
     answer.guide.put_some(guide.minimum());
     match a.says {
@@ -188,6 +207,9 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         }
         Ok(_) => answer.method_a.put("no preheat".to_owned()),
         Err(_) => {}
+    }
+    if let Some(why) = unproven {
+        return not_proven(&asked, &why, answer);
     }
     if asked.iter().all(|m| m.says.is_err()) {
         // A refusal that is not a mere lack of inputs tells most.
@@ -206,28 +228,17 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
             answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
-    let mut governing: Option<(&Method, Temperature)> = None;
-    for method in &asked {
-        if let Some(t) = method.minimum()
-            && governing.is_none_or(|(_, highest)| t > highest)
-        {
-            governing = Some((method, t));
-        }
-    }
-    if let Some(why) = beyond
-        && governing.is_none_or(|(method, _)| method.source == preheat_category::TABLE)
-    {
-        let says = match governing {
-            Some((method, _)) => format!("{} is for milder steel", method.name),
-            None => "no method that asks for none covers it".to_owned(),
-        };
-        return Err(Trouble::impossible(
-            format!("the minimum preheat is not proven: {why}, and {says}"),
-            "give procedure_minimum of a procedure qualified on this steel, or what hydrogen control needs",
-        ));
-    }
-    let Some((method, temperature)) = governing else {
+    let Some((method, temperature)) = highest else {
         let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
+        let cold = *given.ambient < Temperature::of(32.0, unit::DEGF);
+        if cold && !assess {
+            answer.preheat.put(Temperature::of(70.0, unit::DEGF));
+            answer.preheat.source(COLD);
+            answer.preheat.style(style(CATEGORY, 5.0));
+            answer.governs.put("cold metal: warmed and held".to_owned());
+            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+            return Ok(());
+        }
         answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
         if !assess {
             answer.note(
@@ -236,12 +247,18 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         }
         return Ok(());
     };
-    answer.preheat.put(temperature);
-    answer.preheat.source(method.source);
-    if method.prints_pairs() {
-        answer.preheat.style(style(EITHER, 5.0));
+    let warm = warmed(temperature, Some(*given.ambient));
+    answer.preheat.put(warm);
+    if warm > temperature {
+        answer.preheat.source(COLD);
+        answer.preheat.style(style(CATEGORY, 5.0));
+        answer.governs.put("cold metal: warmed and held".to_owned());
+        answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+    } else {
+        answer.preheat.source(method.source);
+        answer.preheat.style(method.style());
+        answer.governs.put(method.name.to_owned());
     }
-    answer.governs.put(method.name.to_owned());
     if method.source.from_memory {
         answer.warn("The governing value is recalled: check it against the code before relying on it.");
     }
@@ -259,12 +276,46 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     Ok(())
 }
 
+/// The highest minimum there is, with its method; of equal ones the first.
+fn highest(asked: &[Method]) -> Option<(&Method, Temperature)> {
+    let known = asked.iter().filter_map(|method| Some((method, method.minimum()?)));
+    known.reduce(|a, b| if b.1 > a.1 { b } else { a })
+}
+
+/// Says that no method covers the steel, and what would prove a minimum: no value
+/// for milder steel stands in for it.
+fn not_proven(asked: &[Method], why: &str, answer: &mut PreheatGovernsAnswer) -> Result<()> {
+    let in_words = |m: &Method| match &m.says {
+        Ok(_) => format!("{}: for milder steel, does not count", m.name),
+        Err(_) => format!("{}: {}", m.name, m.in_words()),
+    };
+    answer.methods.put(asked.iter().map(in_words).collect::<Vec<_>>());
+    answer.governs.put(NOT_PROVEN.to_owned());
+    answer.governs.formula("no method that covers this steel gives a minimum");
+    answer.warn(format!(
+        "The minimum preheat is not proven: {why}. What would prove it: procedure_minimum of a procedure qualified \
+         on this steel, maker_minimum of its maker, or hydrogen control (composition or pcm, hydrogen, restraint, \
+         thickness). A category or table for milder steel does not."
+    ));
+    Ok(())
+}
+
 /// What puts the steel past the methods that go by its composition, whatever
 /// else they lack. A steel milder than their range is none.
 fn beyond(given: &Given, metal: Option<&Metal>) -> Option<String> {
     let cet = given.cet.or(metal.map(|m| carbon_equivalent::cet(&m.composition)));
     let ce = given.ce.or(metal.map(|m| carbon_equivalent::ce(&m.composition)));
     past_composition(cet, ce)
+}
+
+/// What puts the filler past method B: the categories that ask for less rest on
+/// low-hydrogen filler.
+fn wet(given: &Given) -> Option<String> {
+    let hydrogen =
+        given.hydrogen.map(|hydrogen| hydrogen.to(unit::ML_100G)).filter(|hd| *hd > 16.0 + 1e-9)?;
+    Some(format!(
+        "{hydrogen} ml/100g of diffusible hydrogen is past what low-hydrogen categories rest on, H16"
+    ))
 }
 
 /// The method whose range a carbon equivalent is past, if there is one.
@@ -293,15 +344,20 @@ impl Method {
         }
     }
 
-    /// Whether its values are those the code prints in both scales.
-    fn prints_pairs(&self) -> bool {
-        self.source == preheat_category::TABLE || self.source == control::TABLE
+    /// How its values are shown: those of a code as its own table prints them.
+    fn style(&self) -> Style {
+        if self.source == preheat_category::TABLE {
+            style(CATEGORY, 5.0)
+        } else if self.source == control::TABLE {
+            style(CONTROL, 5.0)
+        } else {
+            PREHEAT
+        }
     }
 
     fn in_words(&self) -> String {
         match &self.says {
-            Ok(Says::Minimum(t)) if self.prints_pairs() => style(EITHER, 1.0).both((*t).into()),
-            Ok(Says::Minimum(t)) => Style::of(Kind::Temperature).up().both((*t).into()),
+            Ok(Says::Minimum(t)) => self.style().both((*t).into()),
             Ok(Says::Nothing) => "no preheat".to_owned(),
             Ok(Says::Assess) => "preheat must be assessed".to_owned(),
             Err(trouble) => format!("not used: {trouble}"),

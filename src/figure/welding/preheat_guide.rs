@@ -1,5 +1,6 @@
 //! Published preheat guides for metal that the code methods do not reach.
 
+use super::look_up::thickest;
 use crate::figure::prelude::*;
 use crate::quantity::show::PREHEAT;
 
@@ -25,7 +26,8 @@ family! {
         required thickness: Length in ABOVE_ZERO, "tube wall, or plate thickness", "wall", "d", "t";
     }
     gives PreheatGuideAnswer {
-        needed: bool, "preheat advised", "by thickness", TUBE_4130;
+        needed: bool, "preheat advised", "by thickness", TUBE_4130
+            => .claims(&["no"]);
         preheat: Temperature, "least preheat", "by thickness", TUBE_4130 => .style(PREHEAT);
         preheat_high: Temperature, "upper end of the range", "by thickness", TUBE_4130 => .style(PREHEAT).down();
         interpass_max: Temperature, "highest interpass temperature", "about 210 degC", HIGH_STRENGTH =>
@@ -52,13 +54,15 @@ fn high_strength(thickness: Length) -> Temperature {
 }
 
 fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<()> {
-    let thickness = *given.thickness;
+    let thickness = thickest(&given.thickness, *given.thickness);
     match *given.guide {
         Guide::Tube => {
             let range = tube_4130(thickness);
             answer.needed.put(range.is_some());
-            answer.preheat.put_some(range.map(|(low, _)| low));
-            answer.preheat_high.put_some(range.map(|(_, high)| high));
+            if let Some((low, high)) = range {
+                answer.preheat.decide(low);
+                answer.preheat_high.decide(high);
+            }
             if range.is_none() {
                 answer.warn(
                     "No preheat is usually advised on a thin wall: warm the tube if it is cold or damp.",
@@ -69,7 +73,7 @@ fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<()> {
         Guide::Filler => {
             answer.needed.put(true);
             answer.needed.source(HIGH_STRENGTH);
-            answer.preheat.put(high_strength(thickness));
+            answer.preheat.decide(high_strength(thickness));
             answer.preheat.source(HIGH_STRENGTH);
             answer.interpass_max.put(Temperature::of(210.0, unit::DEGC));
         }

@@ -64,7 +64,8 @@ family! {
             INDEX;
         table_group: String, "group by the letter table", "by bound of Pcm and hydrogen level", INDEX;
         group: String, "group used", "the higher of both, or as group_by says", INDEX;
-        needed: bool, "preheat above room temperature needed", "cell of 65 degF or more", TABLE;
+        needed: bool, "preheat above room temperature needed", "cell of 65 degF or more", TABLE
+            => .claims(&["no"]);
         preheat: Temperature, "minimum preheat and interpass temperature",
             "table by group, restraint and thickness", TABLE => .range(
             "provisional: recalled cell by cell; check against the code").style(style(CONTROL, 5.0));
@@ -214,8 +215,11 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
     let pcm = parent_metal::index(&given.pcm, metal.as_ref(), carbon_equivalent::pcm, &mut answer.said)?;
     let hydrogen = hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut answer.said)?;
     let index = susceptibility_index(pcm, hydrogen);
-    let by_formula = group_of(index)?;
-    let by_table = table_group(pcm, hydrogen);
+    // A row of a table has no ±: the highest group the uncertainty reaches is read.
+    let most = pcm + MassFraction::from_si(2.0 * given.pcm.uncertainty());
+    let wettest = hydrogen + Hydrogen::from_si(2.0 * given.hydrogen.uncertainty());
+    let by_formula = group_of(susceptibility_index(most, wettest))?;
+    let by_table = table_group(most, wettest);
     let group = match *given.group_by {
         GroupBy::Formula => by_formula,
         GroupBy::Table => by_table.ok_or_else(|| {
@@ -250,16 +254,24 @@ fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer
     let of = |group: char, column: Column| minimum(restraint, thickest, group, column);
     let (preheat, other) = (of(group, column)?, of(group, column.other())?);
     answer.needed.put(preheat.is_some());
-    answer.preheat.put_some(preheat);
+    if let Some(preheat) = preheat {
+        answer.preheat.decide(preheat);
+    }
     if preheat.is_none() {
         answer.warn(
             "The table allows the metal to be under 65 °F: no preheat, but warm metal that is below 32 °F or damp.",
         );
     }
-    answer.index_preheat.put_some(of(by_formula, column)?);
-    answer.table_preheat.put_some(by_table.map(|letter| of(letter, column)).transpose()?.flatten());
+    if let Some(preheat) = of(by_formula, column)? {
+        answer.index_preheat.decide(preheat);
+    }
+    if let Some(preheat) = by_table.map(|letter| of(letter, column)).transpose()?.flatten() {
+        answer.table_preheat.decide(preheat);
+    }
     answer.column.put(column);
-    answer.preheat_other_column.put_some(other);
+    if let Some(other) = other {
+        answer.preheat_other_column.decide(other);
+    }
     let degrees = |t: Option<Temperature>| t.map_or(0.0, Dimensioned::si);
     if (degrees(preheat) - degrees(other)).abs() > 3.0 {
         let show = |t: Option<Temperature>| {

@@ -29,7 +29,7 @@ family! {
         optional rear: Length, "draw at the rear";
         optional slip: Length, "movement of the knuckle along the rim, positive with its top rearward",
             "tangential", "arc";
-        default seams: Number = "2" in ABOVE_ZERO, "seams across the axle, one a side", "number";
+        default seams: Number = "2" in count(1, 20, WIDTH), "seams across the axle, one a side", "number";
     }
     rules { together(top, bottom); together(front, rear); }
     gives SeamShrinkageAnswer {

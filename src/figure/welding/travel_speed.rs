@@ -22,7 +22,10 @@ family! {
             "maximum", "heat_input", "q", "arc_energy";
         optional weld_length: Length in ABOVE_ZERO, "length to be timed with a stop watch", "length";
     }
-    rules { some_of(heat_input_min, heat_input_max); }
+    rules {
+        some_of(heat_input_min, heat_input_max);
+        ordered(heat_input_min, heat_input_max);
+    }
     gives TravelSpeedAnswer {
         travel_slowest: Speed, "slowest travel", "k U I / heat_input_max", INVERSE => .up();
         travel_fastest: Speed, "fastest travel", "k U I / heat_input_min", INVERSE => .down();
@@ -51,8 +54,6 @@ fn run(given: &TravelSpeed, answer: &mut TravelSpeedAnswer) -> Result<()> {
         }
     };
     let (low, high) = (*given.heat_input_min, *given.heat_input_max);
-    (low > high && high.is_some())
-        .refuse("the least heat input is above the greatest", "check heat_input_min and heat_input_max")?;
     let k = given.efficiency.share(&mut answer.said);
     if k.is_none() {
         answer.warn(

@@ -359,9 +359,12 @@ fn ring(given: &TubeSeam, answer: &mut TubeSeamAnswer, flow: &RingFlow) -> Resul
         let utilisation = needed.si() / throat.si();
         answer.utilisation.put(Number::from_si(utilisation));
         if utilisation > 1.0 {
-            answer.warn(
-                "The throat stress is over the static allowable: enlarge the weld or change the joint.",
-            );
+            let fits = given.wall.is_none_or(|wall| !exceeds(leg_of_throat(needed), wall));
+            answer.warn(if fits || *given.joint != Joint::Fillet {
+                "The throat stress is over the static allowable: enlarge the weld or change the joint."
+            } else {
+                "The throat stress is over the static allowable, and no fillet on this wall carries it: change the joint."
+            });
         }
     }
     Ok(())

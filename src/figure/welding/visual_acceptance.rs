@@ -11,7 +11,7 @@ use crate::figure::prelude::*;
 words! {
     /// Standard of acceptance.
     pub Standard {
-        AwsStatic = "aws-static" | "aws" | "aws-d1.1" | "d1.1" | "static" | "aws-d1.1-static" | "d1.1-static",
+        AwsStatic = "aws-static" | "static" | "aws-d1.1-static" | "d1.1-static",
         AwsCyclic = "aws-cyclic" | "cyclic" | "aws-d1.1-cyclic" | "d1.1-cyclic",
         IsoB = "iso-b" | "b" | "iso-5817-b" | "level-b",
         IsoC = "iso-c" | "c" | "iso-5817-c" | "level-c",
@@ -69,7 +69,7 @@ family! {
         optional pore_sum: Length in NOT_NEGATIVE, "sum of pore diameters in the worst inch (AWS static)",
             "porosity_sum";
         optional pore_sum_foot: Length in NOT_NEGATIVE, "sum of pore diameters in the worst 12 in (AWS static)";
-        optional pores: Number in NOT_NEGATIVE, "pores in the worst 4 in (AWS cyclic)", "pore_count";
+        optional pores: Number in NOT_NEGATIVE.whole(), "pores in the worst 4 in (AWS cyclic)", "pore_count";
         flag crack: bool, "a crack was seen", "cracks";
         flag lack_of_fusion: bool, "lack of fusion was seen", "lof";
         default table: Column = Inch,
@@ -126,7 +126,8 @@ family! {
         wait: Time, "wait before the final inspection", "48 h for steel that cracks late, else none", AWS_STATIC
             => .style(Style::single(Form::decimal(unit::HOUR, 1.0))).up();
         verdict: String, "verdict on what was measured",
-            "reject if one is over its limit; not judged if one has none, or is inside it by less than its uncertainty; else accept", AWS_STATIC;
+            "reject if one is over its limit; not judged if one has none, or is inside it by less than its uncertainty; else accept", AWS_STATIC
+            => .claims(&["accept", SO_FAR]);
         faults: Vec<String>, "what is outside", "measured values over their limit", AWS_STATIC;
         not_judged: Vec<String>, "what was measured and could not be judged",
             "values whose size, length or limit is not known", AWS_STATIC;
@@ -135,6 +136,9 @@ family! {
     example "standard=aws-static thickness=\"1/2 in\" leg=\"1/4 in\" length=\"20 in\" undersize=\"3/32 in\" undersize_length=\"1.5 in\"";
     by visual_acceptance
 }
+
+/// Verdict where every limit is met and something the standard judges was not told.
+const SO_FAR: &str = "within limits so far";
 
 /// Limits met and broken while the family runs.
 struct Check<'a> {
@@ -187,15 +191,19 @@ impl Check<'_> {
 
     fn unjudged(&mut self, name: &str) {
         self.measured = true;
-        self.unjudged.push(name.replace('_', " "));
+        let name = name.replace('_', " ");
+        if !self.unjudged.contains(&name) {
+            self.unjudged.push(name);
+        }
     }
 
-    /// The verdict: what was not judged is not accepted.
-    const fn verdict(&self) -> &'static str {
-        match (self.faults.is_empty(), self.unjudged.is_empty()) {
-            (false, _) => "reject",
-            (true, false) => "not judged",
-            (true, true) => "accept",
+    /// The verdict: what was not judged is not accepted, nor what nobody looked at.
+    fn verdict(&self) -> String {
+        match (self.faults.is_empty(), self.unjudged.is_empty(), open(self.given)) {
+            (false, ..) => "reject".to_owned(),
+            (true, false, _) => "not judged".to_owned(),
+            (true, true, open) if open.is_empty() => "accept".to_owned(),
+            (true, true, open) => format!("{SO_FAR}; not told: {}", open.join(", ")),
         }
     }
 }
@@ -255,6 +263,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
         }
     }
     undercut(&mut check, answer, thickness);
+    porosity_of_a_groove(&mut check, answer);
     if level.is_iso() {
         iso(&mut check, answer, thickness);
     } else {
@@ -271,7 +280,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
         ));
     }
     if check.measured {
-        answer.verdict.put(check.verdict().to_owned());
+        answer.verdict.put(check.verdict());
         answer.verdict.source(level.source());
         for (out, list) in [
             (&mut answer.faults, check.faults),
@@ -382,7 +391,13 @@ fn undersize(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
     match (depth, most, run, tenth) {
         (None, _, None, _) => {}
         (Some(depth), ..) if depth.si() == 0.0 => {}
+        // Nothing is left of a leg that is short by the whole of it.
+        (Some(depth), ..) if given.leg.is_some_and(|leg| !over(leg, depth)) => check.fault("undersize"),
         (Some(depth), Some(most), ..) if over(depth, most) => check.fault("undersize"),
+        (Some(_), ..) if given.leg.is_some_and(|leg| over(check.column.length(0.125, 3.0), leg)) => {
+            check.unjudged("undersize");
+            answer.warn("The table of undersize begins with a leg of 1/8 in (3 mm).");
+        }
         (_, _, Some(run), Some(tenth)) if over(run, tenth) => check.fault("undersize_length"),
         (Some(depth), Some(most), Some(run), Some(tenth)) => {
             check.judge(depth, most, &given.undersize);
@@ -393,6 +408,22 @@ fn undersize(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
             answer.warn("Undersize is allowed by the leg and over 10 % of the weld only: give leg, length and undersize_length.");
         }
         (None, _, Some(_), _) => check.unjudged("undersize_length"),
+    }
+}
+
+/// The rows of AWS D1.1 that allow pores are for fillets; a groove weld across the
+/// tension may have none.
+fn porosity_of_a_groove(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer) {
+    let given = check.given;
+    if check.level.is_iso() || given.leg.given() || given.throat.given() {
+        return;
+    }
+    let some = |measured: &Measured| measured.is_some_and(|size| size.si() > 0.0);
+    let seen = [&given.pore, &given.pore_sum, &given.pore_sum_foot].into_iter().find(|m| some(m));
+    let counted = given.pores.is_some_and(|pores| pores.si() > 0.0).then(|| given.pores.name());
+    if let Some(name) = seen.map(|m| m.name()).or(counted) {
+        check.unjudged(name);
+        answer.warn("Pores are allowed in fillets: give leg or throat; a groove weld across the tension may have none.");
     }
 }
 
@@ -457,10 +488,12 @@ fn iso(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Le
         check.hold(&mut answer.convexity_max, convex, &given.convexity);
         check.hold(&mut answer.excess_weld_max, limits::excess_weld(level, width), &given.excess_weld);
     }
-    check.hold(&mut answer.pore_max, limits::surface_pore(level, thickness), &given.pore);
+    // The pore of a fillet goes by its throat, that of a butt weld by the plate.
+    let throat = given.throat.or_else(|| given.leg.map(throat_of_leg));
+    check.hold(&mut answer.pore_max, limits::surface_pore(level, throat.unwrap_or(thickness)), &given.pore);
     let misaligned = limits::misalignment(level, thickness, *given.circumferential);
     check.hold(&mut answer.misalignment_max, misaligned, &given.misalignment);
-    if let Some(throat) = given.throat.or_else(|| given.leg.map(throat_of_leg)) {
+    if let Some(throat) = throat {
         check.hold(&mut answer.throat_short_max, limits::short_throat(level, throat), &given.throat_short);
         match limits::excess_throat(level, throat) {
             Some(max) => check.hold(&mut answer.throat_excess_max, max, &given.throat_excess),

@@ -19,7 +19,7 @@ family! {
         optional length: Length in ABOVE_ZERO, "length of weld", "seam_length", "weld_length", "l";
         optional tube_od: Length in ABOVE_ZERO, "diameter of a seam round a tube, instead of length", "od",
             "seam_diameter";
-        default welds: Number = "1" in ABOVE_ZERO, "number of equal welds", "count", "number", "quantity";
+        default welds: Number = "1" in ABOVE_ZERO.whole(), "number of equal welds", "count", "number", "quantity";
         fallback joint: Weld = "fillet if a leg or throat is given", "kind of weld", "type", "kind",
             "joint_type", "weld_type", "weld";
     }

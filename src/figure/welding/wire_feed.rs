@@ -53,6 +53,25 @@ fn run(given: &WireFeed, answer: &mut WireFeedAnswer) -> Result<()> {
     let rule = feed_per_ampere(*given.wire_diameter)?;
     answer.feed.put_some(given.current.map(|current| rule * current.to(unit::A)));
     answer.amps.put_some(given.wire_feed.map(|feed| Current::of(feed.si() / rule.si(), unit::A)));
+    let amps = given.current.or(answer.amps.get().copied()).map_or(0.0, |amps| amps.to(unit::A));
+    let (low, high) = usual_amps(*given.wire_diameter);
+    if !(low..=high).contains(&amps) {
+        answer.warn(format!(
+            "This wire usually runs at {low:.0} to {high:.0} A: outside it the rule is no guide."
+        ));
+    }
     answer.warn("Wire feed is not current: take this as a start, then set by the meters and a test bead.");
     Ok(())
+}
+
+/// Amperes solid wire of a size usually runs at (common practice, from memory).
+fn usual_amps(diameter: Length) -> (f64, f64) {
+    let inches = diameter.to(unit::IN);
+    if inches < 0.0265 {
+        (25.0, 90.0)
+    } else if inches < 0.0325 {
+        (40.0, 145.0)
+    } else {
+        (50.0, 225.0)
+    }
 }

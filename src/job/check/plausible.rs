@@ -19,6 +19,10 @@ const LONGEST: f64 = 1e9;
 /// Units a metric job does not use.
 const INCH: &[&str] = &["in", "ft", "lb", "lbf", "lbf-ft", "lbf-in", "ksi", "psi", "degF", "in/min"];
 
+/// Names of the two ends of a range, alone or behind a name: `least` and `most`,
+/// `cooling_least` and `cooling_most`.
+const ENDS: &[(&str, &str)] = &[("least", "most"), ("min", "max"), ("low", "high"), ("lower", "upper")];
+
 /// What holds for the values of a table.
 #[derive(Debug, Clone, Copy)]
 struct Scope<'a> {
@@ -59,6 +63,7 @@ fn table(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
                 let path = crate::file::record::join(&node.key, key.get_ref());
                 table(&Node::new(value, path), Scope { sure: own, ..scope }, reader);
             }
+            ends(node, reader);
         }
         DeValue::Array(items) => {
             for (index, item) in items.iter().enumerate() {
@@ -72,15 +77,56 @@ fn table(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
     }
 }
 
+/// Refuses the ends of a range that stand in each other's place, whatever the table
+/// is; what can't be read as a quantity is not compared.
+fn ends(node: &Node<'_>, reader: &mut Reader) {
+    let DeValue::Table(entries) = node.value else { return };
+    let texts = || {
+        entries.iter().filter_map(|(key, value)| match value.get_ref() {
+            DeValue::String(text) => Some((&**key.get_ref(), &**text, value)),
+            _ => None,
+        })
+    };
+    for (name, text, _) in texts() {
+        let (low, stem) =
+            (text, ENDS.iter().find_map(|(least, most)| Some((name.strip_suffix(least)?, *most))));
+        let Some((stem, most)) = stem.filter(|(stem, _)| stem.is_empty() || stem.ends_with('_')) else {
+            continue;
+        };
+        let other = format!("{stem}{most}");
+        let Some((_, high, place)) = texts().find(|(key, ..)| *key == other) else { continue };
+        let crossed = Kind::ALL.iter().any(|kind| {
+            let read = |text: &str| parse::quantity(*kind, text).ok().map(Quantity::si);
+            matches!((read(low), read(high)), (Some(low), Some(high)) if low > high + 1e-9 * high.abs())
+        });
+        if crossed {
+            let key = crate::file::record::join(&node.key, &other);
+            reader.problem(
+                &Node::new(place, key),
+                Diagnostic::error("J118", format!("{name} is {low}, above {other}, which is {high}"))
+                    .expected(format!("{name} no larger than {other}"))
+                    .example(format!("{name} = \"{high}\" and {other} = \"{low}\"")),
+            );
+        }
+    }
+}
+
 fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
     let Some(bound) = bounds::of(&node.key) else { return };
     let Some(unit) = unit_of(bound) else { return };
     // What can't be read has been reported already.
     let Ok(read) = parse::measured(unit.kind, text) else { return };
     let name = last(&node.key);
+    // A count below nothing is no count, and was said to be none.
+    if bound.unit.is_empty() && read.value.si() < 0.0 && !text.contains('.') {
+        return;
+    }
     let number = unit.from_si(read.value.si());
     // A slip of the keyboard has no end of digits; it is shown as it was typed.
-    let words = if number.abs() < LONGEST {
+    let words = if bound.unit.is_empty() && number.fract() == 0.0 && number.abs() < LONGEST {
+        // A count.
+        format!("{number}")
+    } else if number.abs() < LONGEST {
         Style::of(unit.kind).fine_enough(read.value).both(read.value)
     } else {
         format!("\"{text}\"")
@@ -216,6 +262,7 @@ fn propose(
     let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(|s| INCH.contains(&s));
     match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t)) {
         Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
+        None if bound.unit.is_empty() => problem.example(format!("{name} = {}", bound.usual.0)),
         None if problem.severity == Severity::Stop => {
             problem.example(format!("{name} = \"{text}\" and sure = \"…\""))
         }

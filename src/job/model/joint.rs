@@ -212,3 +212,11 @@ choice! {
         Iso5817D = "iso 5817 d",
     }
 }
+
+impl Acceptance {
+    /// Whether it is a level of ISO 5817; else a loading of AWS D1.1.
+    #[must_use]
+    pub const fn is_iso(self) -> bool {
+        matches!(self, Self::Iso5817B | Self::Iso5817C | Self::Iso5817D)
+    }
+}

@@ -1,7 +1,7 @@
 //! The strictest of what joint, procedure and code ask, and whose it is.
 
 use super::{JobFigures, Owner};
-use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
+use crate::figure::welding::heat_input::{self, HeatInputs, HeatInputsAnswer};
 use crate::job::model::Joint;
 use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::GAUGE;
@@ -140,9 +140,44 @@ pub(super) fn heat(
     sheet: &JobFigures,
 ) -> Option<(Band<HeatInput>, String)> {
     let wps = wps?;
-    let band = wps.heat_input.as_ref()?.value;
-    let plain = sheet.output::<HeatInputs, _>(owner, HeatInputsAnswer::arc_energy)?.value.quantity()?.si();
-    let share = sheet.quantity(owner, joint::heat_input)?.si() / plain;
+    let band = wps.arc_energy()?;
+    let share = efficiency(owner, sheet)?;
     let scaled = |limit: Option<HeatInput>| limit.map(|l| l * share);
     Some((Band { low: scaled(band.low), high: scaled(band.high) }, wps.label()))
+}
+
+/// Thermal efficiency the joint's heat input counts with.
+fn efficiency(owner: &Owner, sheet: &JobFigures) -> Option<f64> {
+    let plain = sheet.output::<HeatInputs, _>(owner, HeatInputsAnswer::arc_energy)?.value.quantity()?.si();
+    Some(sheet.quantity(owner, joint::heat_input)?.si() / plain)
+}
+
+/// Heat input and its window as the code the joint is accepted to counts them, with
+/// the word for it: on paper no number of one convention stands for the other's.
+pub(super) fn heat_by_code(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(k) = efficiency(owner, sheet) else { return };
+    let (share, counted, formula, source) = if joint.acceptance.is_iso() {
+        let source = Source::standard("EN 1011-1:2009", "heat input, with k of table 1");
+        (1.0, format!("k {} (EN 1011-1)", plain(k)), "k U I / travel", source)
+    } else {
+        let source = Source::standard("ASME BPVC IX:2023", "QW-409.1; AWS D1.1 same form");
+        (1.0 / k, "no k (AWS, ASME)".to_owned(), "U I / travel, without an efficiency", source)
+    };
+    let scaled = |sheet: &JobFigures, name| sheet.quantity(owner, name).map(|heat: HeatInput| heat * share);
+    if let Some(heat) = scaled(sheet, joint::heat_input) {
+        sheet.derive_in(owner, joint::heat_by_code, heat, heat_input::KJ, formula, source);
+        sheet.derive(owner, joint::heat_counted, counted, "by the standard the joint is accepted to", source);
+    }
+    if let Some(low) = scaled(sheet, joint::heat_input_low) {
+        sheet.derive_up(owner, joint::heat_by_code_low, low, formula, source);
+    }
+    if let Some(high) = scaled(sheet, joint::heat_input_high) {
+        sheet.derive_down(owner, joint::heat_by_code_high, high, formula, source);
+    }
+}
+
+/// An efficiency without the zeros behind it.
+fn plain(k: f64) -> String {
+    let text = format!("{k:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -28,7 +28,7 @@ use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Temperature, Voltage, unit,
+    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Style, Temperature, Voltage, unit,
 };
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
@@ -56,6 +56,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     sheet.run(&owner, &inputs, &[to(HeatInputsAnswer::heat_input, joint::heat_input)]);
     preheat(joint, wps, &owner, &key, &Welding { electrode, process, table }, sheet);
     cooling(joint, wps, &owner, &key, sheet);
+    governs::heat_by_code(joint, &owner, sheet);
     consumption(joint, &owner, &key, process, sheet);
     tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
@@ -91,6 +92,12 @@ fn thickest(joint: &Joint) -> Option<Length> {
     }
 }
 
+/// A depth that was stated, in the digits it was stated in, on the card as in the box
+/// it is read into: a size is shown no smaller than it is.
+fn as_stated(depth: Length) -> Style {
+    LENGTH.fine_enough(depth.into()).up()
+}
+
 fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
     if joint.kind.value != WeldType::Fillet {
         // A flare bevel is not filled to its edge, nor has a plug a depth: only what is
@@ -113,12 +120,14 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
         let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
         match (depth, wall) {
             (Some(_), Some(wall)) => {
-                sheet.derive_down(owner, joint::size, wall, "no deeper than the thinner part", CAPPED);
+                let style = as_stated(wall);
+                sheet.derive_in(owner, joint::size, wall, style, "no deeper than the thinner part", CAPPED);
                 sheet.derive(owner, joint::size_from, "the thinner part", "the lesser governs", CAPPED);
             }
             (Some(depth), None) => {
                 let source = Source::entered("job file");
-                sheet.derive(owner, joint::size, depth, "as entered in the job file", source);
+                let style = as_stated(depth.value);
+                sheet.derive_in(owner, joint::size, depth, style, "as entered in the job file", source);
                 sheet.derive(owner, joint::size_from, governs::JOINT, "as stated", source);
             }
             (None, _) => {}
@@ -254,9 +263,12 @@ fn preheat(
         if named.is_empty() { vec![None] } else { named }
     };
     let of = |steel: Option<&str>, sheet: &JobFigures| -> f64 {
-        let answer = build(steel, sheet).answer();
-        // A refusal must be seen: it outranks any value.
-        answer.ok().and_then(|a| a.preheat.get().copied()).map_or(f64::INFINITY, Dimensioned::si)
+        // A refusal, and a minimum that is not proven, must be seen: they outrank
+        // any value, and any value one that asks for none.
+        let Ok(answer) = build(steel, sheet).answer() else { return f64::INFINITY };
+        let none = answer.governs.get().is_some_and(|word| word == preheat_governs::NONE);
+        let otherwise = if none { f64::NEG_INFINITY } else { f64::INFINITY };
+        answer.preheat.get().copied().map_or(otherwise, Dimensioned::si)
     };
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
     let inputs = build(demanding.flatten(), sheet);
@@ -270,6 +282,23 @@ fn preheat(
     );
     if let Some(asked) = &asked {
         sheet.whose(owner, joint::preheat_method, "welding procedure", &asked.whose);
+    }
+    let unproven = Value::word(preheat_governs::NOT_PROVEN);
+    if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == unproven) {
+        let steel = demanding.flatten().unwrap_or("this steel");
+        sheet.miss(
+            owner,
+            &[joint::preheat.name()],
+            Vec::new(),
+            format!(
+                "the minimum preheat of {steel} is not proven: it is past the methods that go by composition"
+            ),
+        );
+        sheet.stop(
+            owner,
+            format!("the minimum preheat of {steel} is not proven by any method that covers it"),
+            "preheat = \"…\" of a procedure qualified on this steel, or hydrogen and restraint for hydrogen control",
+        );
     }
     let none = Value::word(preheat_governs::NONE);
     if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == none) {

@@ -31,6 +31,21 @@ pub(super) fn check(wps: &Wps, report: &mut Report) {
             &wps.support,
         ));
     }
+    if let Some(k) = &wps.heat_input_k
+        && (wps.heat_input.is_none() || !(0.2..=1.0).contains(&k.value.value.si()))
+    {
+        report.push(at(
+            Diagnostic::error(
+                "S049",
+                format!("{} has a heat_input_k that no heat input can have", wps.id.value),
+            )
+            .expected(
+                "beside a heat_input, the thermal efficiency it contains, 0.2 to 1 (EN 1011-1, table 1)",
+            )
+            .example("heat_input_k = 0.8"),
+            k,
+        ));
+    }
     if wps.weld.is_empty() {
         report.push(at(
             Diagnostic::error("S041", format!("{} names no kind of weld", wps.id.value))

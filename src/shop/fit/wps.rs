@@ -324,9 +324,8 @@ fn heat(check: &mut Check<'_>, need: &Need) {
             shown(check.units, limit)
         ));
     }
-    let stated = wps.heat_input.as_ref().map(|b| b.value);
     if need.heat_input.is_some() {
-        check.within("heat input", need.heat_input, stated, None);
+        check.within("arc energy, the heat input without k,", need.heat_input, wps.arc_energy(), None);
     }
     if let (Some(heat), Some(window)) = (need.heat_effective, need.heat_window)
         && !window.contains(heat)

@@ -2,7 +2,7 @@
 
 use super::{Backing, Transfer, WeldKind};
 use crate::file::{Date, Id, Located, Reading, Text};
-use crate::quantity::{Current, Flow, HeatInput, Length, Speed, Temperature, Voltage};
+use crate::quantity::{Current, Dimensioned, Flow, HeatInput, Length, Number, Speed, Temperature, Voltage};
 use crate::shop::Band;
 use crate::shop::position::Progression;
 use crate::{choice, record};
@@ -119,8 +119,10 @@ record! {
         many preheat: PreheatRow => "";
         /// Interpass temperature never to be exceeded.
         required interpass_max: Located<Reading<Temperature>> => "\"450 degF\"";
-        /// Heat input, U I / travel without an efficiency.
+        /// Heat input: U I / travel without an efficiency, or with the one of `heat_input_k`.
         optional heat_input: Located<Band<HeatInput>> => "\"15 kJ/in to 35 kJ/in\"";
+        /// Thermal efficiency its heat input contains, where it is written to EN 1011-1; none if absent.
+        optional heat_input_k: Located<Reading<Number>> => "0.8";
         /// Largest fillet leg laid in one pass; the code's value if absent.
         optional single_pass: Located<Reading<Length>> => "\"5/16 in\"";
         /// Whether more than one pass may be laid.
@@ -144,10 +146,17 @@ impl Wps {
         format!("{} rev {}", self.id.value, self.revision)
     }
 
+    /// Heat input it allows, U I / travel without an efficiency, whichever it states.
+    #[must_use]
+    pub fn arc_energy(&self) -> Option<Band<HeatInput>> {
+        let stated = self.heat_input.as_ref()?.value;
+        let k = self.heat_input_k.as_ref().map_or(1.0, |k| k.value.value.si());
+        Some(Band { low: stated.low.map(|l| l / k), high: stated.high.map(|h| h / k) })
+    }
+
     /// Least preheat for a thickness, from its rows.
     #[must_use]
     pub fn preheat_min(&self, thickness: Option<Length>) -> Option<Temperature> {
-        use crate::quantity::Dimensioned;
         let rows = self.preheat.iter().filter(|r| thickness.is_none_or(|t| r.thickness.value.contains(t)));
         rows.map(|r| r.minimum.value.value).max_by(|a, b| a.si().total_cmp(&b.si()))
     }

@@ -113,7 +113,8 @@ pub struct Symbol {
 
 impl Symbol {
     fn number(&self, length: Length, least: bool) -> String {
-        let style = if least { LENGTH.up() } else { LENGTH };
+        // A depth stands in the digits it was stated in, as on its card.
+        let style = if least { LENGTH.up() } else { LENGTH.fine_enough(length.into()) };
         let text = self.units.first(style).shop(length.into());
         let number = text.rsplit_once(' ').map_or(text.as_str(), |(number, _)| number);
         number.strip_suffix(".0").unwrap_or(number).to_owned()

@@ -30,6 +30,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         (Some(low), Some(high)) => Some(between(&low, &high)),
         _ => range(low, high),
     };
+    // No heat input without the convention it is counted by.
+    let counted = |heat: Option<String>| Some(format!("{}, {}", heat?, get(joint::heat_counted.name())?));
     // The setting, and the range it may be read in.
     let setting = |[name, low, high]: [&str; 3]| {
         let parts: Vec<String> = plain(name).into_iter().chain(narrow(low, high)).collect();
@@ -97,8 +99,11 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             setting([joint::wire_feed.name(), joint::wire_feed_low.name(), joint::wire_feed_high.name()]),
         ),
         ("runs, about", get(joint::passes.name())),
-        ("heat input", get(joint::heat_input.name())),
-        ("heat input window", narrow(joint::heat_input_low.name(), joint::heat_input_high.name())),
+        ("heat input", counted(get(joint::heat_by_code.name()))),
+        (
+            "heat input window",
+            counted(narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name())),
+        ),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),

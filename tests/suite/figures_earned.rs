@@ -1,0 +1,295 @@
+//! Over all families at once: ends of a range, impossible inputs, verdicts beside
+//! their checks, and claims within their uncertainty. The inputs are those of the
+//! rows in `tests/cases/figures`, moved about; what is asked of the answers is logic,
+//! no table (ISO 14253-1: conformity is proven with the uncertainty, or not proven).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use tackwright::app::reckon;
+use tackwright::figure::{Family, Figure, Given, Rule, Value, registry};
+
+use crate::figures::cases;
+
+/// Every row of the cases that is answered, as its family's inputs.
+fn seeds() -> Vec<(String, &'static Family, Given)> {
+    let read = |(file, case): (String, crate::figures::Case)| {
+        let family = reckon::names::find(&case.figure)?;
+        let pairs = case.given.iter().map(|(k, v)| (k.as_str(), v.as_str()));
+        let given = reckon::read_inputs(family, pairs).ok()?;
+        family.reckon(&given).is_ok().then(|| (format!("{file}/{}", case.id), family, given))
+    };
+    cases().into_iter().filter_map(read).collect()
+}
+
+/// The inputs with one of them at another value, in SI units, with this standard
+/// uncertainty; of a list every item.
+fn with(given: &Given, name: &'static str, value: &Value, si: f64, uncertainty: f64) -> Given {
+    fn moved(value: &Value, si: f64, uncertainty: f64) -> Value {
+        match value {
+            Value::Quantity { quantity, .. } => {
+                Value::Quantity { quantity: quantity.moved(si - quantity.si()), uncertainty }
+            }
+            Value::List(list) => Value::List(list.iter().map(|item| moved(item, si, uncertainty)).collect()),
+            other => other.clone(),
+        }
+    }
+    let mut copy = given.clone();
+    copy.set(name, moved(value, si, uncertainty));
+    copy
+}
+
+/// Single quantities that were given, with their size in SI units.
+fn sizes(given: &Given) -> Vec<(&'static str, Value, f64)> {
+    given.iter().filter_map(|(name, value)| Some((name, value.clone(), value.quantity()?.si()))).collect()
+}
+
+/// Ends that are not named alike.
+const OTHER_ENDS: &[(&str, &str, &str)] = &[
+    ("torque", "maker_torque", "maker_torque_max"),
+    ("prevailing-torque", "torque", "torque_max"),
+    ("wrench-choice", "lowest_mark", "capacity"),
+    ("heat-input-window", "cooling_time", "cooling_time_max"),
+    ("heat-input-window", "cooling_time_min", "cooling_time"),
+];
+
+/// Both ends of every range are held to one rule, which names both.
+#[test]
+fn swapped_ends_are_refused_by_name_in_every_family() {
+    let words = [("min", "max"), ("least", "most"), ("lower", "upper"), ("from", "to"), ("low", "high")];
+    let mut pairs: Vec<(&Family, &str, &str)> = Vec::new();
+    for family in registry::families() {
+        for low in family.inputs {
+            for (least, most) in words {
+                let Some(stem) = low.name.strip_suffix(least) else { continue };
+                let other = format!("{stem}{most}");
+                pairs.extend(family.input(&other).map(|high| (family, low.name, high.name)));
+            }
+        }
+        let own = OTHER_ENDS.iter().filter(|(name, ..)| *name == family.name);
+        pairs.extend(own.map(|(_, low, high)| (family, *low, *high)));
+    }
+    assert!(pairs.len() >= 17, "{}", pairs.len());
+    for (family, low, high) in pairs {
+        let ruled = family.declared.rules.iter().any(|rule| match rule {
+            Rule::Ordered(names) => names.contains(&low) && names.contains(&high),
+            _ => false,
+        });
+        assert!(ruled, "{}: {low} and {high} are held to no order", family.name);
+        let kind = |name: &str| match family.input(name).expect("an input").kind {
+            tackwright::figure::InputKind::Quantity(kind) => kind,
+            other => panic!("{name} is {other:?}"),
+        };
+        let of = |name: &str, number: f64| {
+            let unit = kind(name).units().next().expect("a unit");
+            Value::Quantity { quantity: tackwright::quantity::Quantity::of(number, unit), uncertainty: 0.0 }
+        };
+        let ask = |least: f64, most: f64| {
+            let mut given = Given::new();
+            given.set(family.input(low).expect("an input").name, of(low, least));
+            given.set(family.input(high).expect("an input").name, of(high, most));
+            family.check(&given).err().map(|why| why.to_string()).unwrap_or_default()
+        };
+        let refused = ask(3.0, 2.0);
+        assert!(refused.contains(low) && refused.contains(high) && refused.contains("exchange"), "{refused}");
+        assert!(
+            !ask(2.0, 3.0).contains("exchange") && !ask(2.0, 2.0).contains("exchange"),
+            "{}",
+            family.name
+        );
+    }
+}
+
+/// Whether a figure has a number that is none, in value, text or warning.
+fn strange(figure: &Figure) -> Option<String> {
+    let finite = figure.value.quantity().is_none_or(|q| q.si().is_finite());
+    let text = format!("{} {}", figure.show(), figure.show_uncertainty().unwrap_or_default());
+    let words = text.to_lowercase();
+    let odd = |word: &str| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == word);
+    (!finite || odd("nan") || odd("inf")).then(|| format!("{}: {text}", figure.id))
+}
+
+/// Whatever is typed for one input, a family answers with numbers or says what is
+/// wrong with which input; it never panics.
+#[test]
+fn impossible_inputs_are_refused_or_answered_with_numbers() {
+    const TRIED: [f64; 12] =
+        [0.0, -1.0, 1e-12, -1e-12, 9.0, 1e3, -1e3, 1e300, -1e300, f64::NAN, f64::INFINITY, f64::NEG_INFINITY];
+    let mut asked = 0_usize;
+    for (id, family, given) in seeds() {
+        for (name, value) in given.iter() {
+            for si in TRIED {
+                if !value.holds_quantity() {
+                    continue;
+                }
+                asked += 1;
+                match family.reckon(&with(&given, name, value, si, 0.0)) {
+                    Ok(figures) => {
+                        assert!(
+                            si.is_finite() && si.abs() < 1e300,
+                            "{id}: {}.{name} of {si} is answered",
+                            family.name
+                        );
+                        let odd: Vec<String> = figures.iter().filter_map(strange).collect();
+                        assert!(odd.is_empty(), "{id}: {}.{name} of {si}: {odd:?}", family.name);
+                    }
+                    Err(why) => assert!(!why.to_string().is_empty()),
+                }
+            }
+        }
+    }
+    assert!(asked > 20_000, "{asked}");
+}
+
+/// Claims of an answer: its words and yeses that must be earned.
+fn claims<'a>(family: &Family, figures: &'a [Figure]) -> Vec<&'a Figure> {
+    figures.iter().filter(|f| family.output(f.id).is_some_and(|o| o.is_claim(&f.value))).collect()
+}
+
+/// Checks beside which a verdict of the same family may stand: the verdict is on
+/// something else.
+const ASIDE: &[(&str, &str)] = &[];
+
+/// No verdict is favourable beside a check that is not: over every row, with each
+/// input a little and a lot larger and smaller.
+#[test]
+fn no_verdict_stands_beside_a_check_that_fails() {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut wrong = BTreeSet::new();
+    for (id, family, given) in seeds() {
+        let mut tried = vec![given.clone()];
+        for (name, value, si) in sizes(&given) {
+            let shares = [0.05, 0.3, 0.7, 0.9, 0.99, 1.01, 1.1, 1.5, 3.0, 20.0];
+            tried.extend(shares.iter().map(|share| with(&given, name, &value, si * share, 0.0)));
+        }
+        for given in tried {
+            let Ok(figures) = family.reckon(&given) else { continue };
+            let verdicts: Vec<&Figure> =
+                claims(family, &figures).into_iter().filter(|f| matches!(f.value, Value::Word(_))).collect();
+            for verdict in verdicts {
+                *seen.entry(family.name).or_default() += 1;
+                for check in figures.iter().filter(|f| matches!(f.value, Value::Flag(_))) {
+                    let fails = family.output(check.id).is_some_and(|o| !o.is_claim(&check.value));
+                    if fails && !ASIDE.contains(&(family.name, check.id)) {
+                        wrong.insert(format!(
+                            "{}: {} \"{}\" beside {} {} ({id})",
+                            family.name,
+                            verdict.id,
+                            verdict.show(),
+                            check.id,
+                            check.show()
+                        ));
+                    }
+                }
+                for share in figures.iter().filter(|f| f.id.ends_with("utilisation")) {
+                    if share.value.quantity().is_some_and(|q| q.si() > 1.0 + 1e-9) {
+                        wrong.insert(format!(
+                            "{}: {} beside {} ({id})",
+                            family.name,
+                            verdict.show(),
+                            share.show()
+                        ));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(seen.len() >= 12, "{seen:?}");
+}
+
+/// What a decided setting stands for: it is held while its uncertainty is carried (JCGM
+/// 100, 5.1.2), and the verdict is on the setting.
+const HELD: &[(&str, &str)] = &[("torque", "maker_torque"), ("torque", "maker_torque_max")];
+
+/// The ± of an input is raised until the claim would be another within it: then the
+/// claim does not stand, in any family.
+#[test]
+fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
+    let mut fell: BTreeMap<String, usize> = BTreeMap::new();
+    let mut wrong = BTreeSet::new();
+    for (id, family, given) in seeds() {
+        let Ok(plain) = family.reckon(&given) else { continue };
+        for claim in claims(family, &plain) {
+            let says = |given: &Given| {
+                let figures = family.reckon(given).ok()?;
+                let found = figures.into_iter().find(|f| f.id == claim.id)?;
+                Some(family.output(found.id).is_some_and(|o| o.is_claim(&found.value)))
+            };
+            for (name, value, si) in sizes(&given) {
+                if HELD.contains(&(family.name, name)) {
+                    continue;
+                }
+                for share in [0.002, 0.01, 0.05, 0.2, 0.45] {
+                    let u = share * si.abs();
+                    if u == 0.0 {
+                        continue;
+                    }
+                    let edge = |k: f64| says(&with(&given, name, &value, si + k * u, 0.0));
+                    // A setting that is decided anew at the edge may save the claim there.
+                    if edge(-2.0) != Some(false) && edge(2.0) != Some(false) {
+                        continue;
+                    }
+                    match says(&with(&given, name, &value, si, u)) {
+                        Some(true) => {
+                            wrong.insert(format!(
+                                "{}.{} stays \"{}\" with {name} ± {share} of it ({id})",
+                                family.name,
+                                claim.id,
+                                claim.show()
+                            ));
+                        }
+                        _ => *fell.entry(format!("{}.{}", family.name, claim.id)).or_default() += 1,
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} {wrong:#?}", wrong.len());
+    assert!(fell.len() >= 25, "{} {fell:?}", fell.len());
+}
+
+/// No number stands in for an input without somebody who says so, and the command
+/// lists them all.
+#[test]
+fn every_default_has_a_source() {
+    let bare = tackwright::figure::defaults::unsourced();
+    assert!(bare.is_empty(), "{bare:#?}");
+    let listed = reckon::Reply::Defaults.lines();
+    assert!(listed.len() > 200, "{}", listed.len());
+    assert!(
+        listed.iter().any(|l| l.contains("critical-speed.share | 65 %") && l.contains("common practice"))
+    );
+}
+
+/// Makers' values without a name can't be looked up: the row says so, or cites what can.
+#[test]
+fn a_row_of_an_anonymous_maker_says_that_it_cannot_be_looked_up() {
+    const LOOKED_UP: &[&str] = &[
+        "not traceable here",
+        "from memory",
+        "by hand",
+        "common practice",
+        "outside the program",
+        "SAE ",
+        "Shigley",
+        "AISC ",
+        "AWS ",
+    ];
+    let named = |text: &str| LOOKED_UP.iter().any(|words| text.contains(words));
+    let anonymous = |text: &str| {
+        text.split(|c: char| !c.is_alphanumeric() && c != '\'')
+            .any(|word| matches!(word, "manual" | "manuals" | "maker's" | "makers'" | "chart" | "shop's"))
+    };
+    let bare: Vec<String> = cases()
+        .into_iter()
+        .filter(|(_, case)| anonymous(&case.source) && !named(&case.source))
+        .map(|(file, case)| format!("{file}/{}: {}", case.id, case.source))
+        .collect();
+    assert!(bare.is_empty(), "{bare:#?}");
+    let outputs = registry::families().flat_map(|family| family.outputs);
+    let bare: Vec<String> = outputs
+        .map(|output| output.source.to_string())
+        .filter(|source| anonymous(source) && !named(source))
+        .collect();
+    assert!(bare.is_empty(), "{bare:#?}");
+}
