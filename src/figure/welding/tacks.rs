@@ -116,8 +116,22 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
             "take fewer tacks, or give the tack_length the procedure proves",
         ));
     }
-    if tack.si() < least.si() * (1.0 - 1e-9) {
-        answer.warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
+    let wanted = least_tack(thinner);
+    if tack.si() < wanted.si() * (1.0 - 1e-9) {
+        let fits = longest.si() * number / wanted.si();
+        answer.warn(format!(
+            "A tack of {} is shorter than the {} that four times the thinner part asks for (50 mm at the most): it may crack.{}",
+            LENGTH.down().both(tack.into()),
+            LENGTH.up().both(wanted.into()),
+            if exceeds(wanted, longest) {
+                format!(
+                    " {number} tacks that long would be over a third of this seam, which holds {:.0} of them: take fewer, or preheat and weld each tack as the procedure proves.",
+                    (fits + 1e-9).floor()
+                )
+            } else {
+                " Make it longer.".to_owned()
+            }
+        ));
     }
     answer.min_length.put(least);
     if least >= longest {

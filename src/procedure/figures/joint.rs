@@ -57,6 +57,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     preheat(joint, wps, &owner, &key, &Welding { electrode, process, table }, sheet);
     cooling(joint, wps, &owner, &key, sheet);
     consumption(joint, &owner, &key, process, sheet);
+    wait(joint, &owner, &key, sheet);
     tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
     seam::compute(job, joint, &owner, &key, electrode, sheet);
@@ -323,7 +324,17 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
     } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
         window(joint, wps, heat, owner, sheet);
     }
-    if let Some(interpass) = sheet.reading(owner, joint::interpass_max) {
+}
+
+/// How long to wait between passes; a seam of one run has nothing to wait for.
+fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+    if sheet.quantity(owner, joint::passes).is_some_and(|passes| passes.si() <= 1.0) {
+        return;
+    }
+    let thin = thinner(joint);
+    if sheet.get(owner, joint::heat_input).is_some()
+        && let Some(interpass) = sheet.reading(owner, joint::interpass_max)
+    {
         let mut inputs = Inputs::<InterpassWait>::new();
         inputs
             .figure(InterpassWait::heat_input, sheet, owner, joint::heat_input)
