@@ -299,9 +299,10 @@ impl Family {
             self.inputs.iter().filter(|i| i.need == Need::Required).map(|i| i.name).collect();
         given.require(&required)?;
         given.iter().try_for_each(|(name, value)| plausible(name, value))?;
-        given.iter().filter_map(|(name, value)| Some((self.input(name)?, value))).try_for_each(
-            |(input, value)| input.range.holds_spread(input.name, value),
-        )?;
+        given
+            .iter()
+            .filter_map(|(name, value)| Some((self.input(name)?, value)))
+            .try_for_each(|(input, value)| input.range.holds_spread(input.name, value))?;
         self.declared.rules.iter().try_for_each(|rule| rule.check(given))
     }
 

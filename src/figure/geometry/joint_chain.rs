@@ -194,11 +194,10 @@ struct Guard {
 fn in_phase(given: &JointChain, chain: &[ChainJoint], answer: &mut JointChainAnswer) -> bool {
     let several = given.plans.iter().any(|p| p.si() != 0.0);
     let signs = given.signs.windows(2).any(|pair| pair[0].si() * pair[1].si() > 0.0);
-    let turned = given
-        .phase_error
-        .iter()
-        .enumerate()
-        .any(|(at, e)| e.to(unit::DEG).abs() + Angle::from_si(2.0 * given.phase_error.uncertainty_of(at)).to(unit::DEG) > PHASE + 1e-9);
+    let turned = given.phase_error.iter().enumerate().any(|(at, e)| {
+        e.to(unit::DEG).abs() + Angle::from_si(2.0 * given.phase_error.uncertainty_of(at)).to(unit::DEG)
+            > PHASE + 1e-9
+    });
     let good = several || chain.len() != 2 || !(signs || turned);
     if !good {
         answer.warn("The yokes of the shaft are out of phase: each joint then adds to the other instead of making up for it. Turn the slip joint until the yokes stand alike.");

@@ -10,7 +10,8 @@ const DIFFERENCE: Source = Source::derived(
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2, F.2.2.1");
 const GUARD: Source = Source::standard("ISO 14253-1", "decision rule, guard band").from_memory();
 
-const LIMITS: Source = Source::practice("caster and its tolerance on solid axles; outside them a digit or a sign is wrong");
+const LIMITS: Source =
+    Source::practice("caster and its tolerance on solid axles; outside them a digit or a sign is wrong");
 /// Caster of a knuckle that can be worked on.
 const CASTER: Range = within(-45.0, 45.0, unit::DEG, LIMITS).usually(-25.0, 15.0, unit::DEG);
 

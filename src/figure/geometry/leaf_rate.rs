@@ -10,7 +10,8 @@ const SPRING_STEEL_YIELD: f64 = 1100.0;
 const HS788: Source =
     Source::handbook("SAE HS-788, Manual on Design and Application of Leaf Springs", "").from_memory();
 
-const SIZES: Source = Source::practice("leaf springs of vehicles and trailers; outside it a unit or a digit is wrong");
+const SIZES: Source =
+    Source::practice("leaf springs of vehicles and trailers; outside it a unit or a digit is wrong");
 const LEAF: Range = within(1.0, 65.0, unit::MM, SIZES).usually(3.5, 25.0, unit::MM);
 /// Leaf thickness over active half length above which it is no slender beam.
 const STOCKY: f64 = 0.1;

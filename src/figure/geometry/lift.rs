@@ -14,7 +14,8 @@ const EYE_ARC: Source = Source::derived(
 );
 const HALF_RULE: Source = Source::practice("lift at the axle is half the change in shackle length");
 
-const SIZES: Source = Source::practice("axle tubes, springs and shackles; outside it a unit or a digit is wrong");
+const SIZES: Source =
+    Source::practice("axle tubes, springs and shackles; outside it a unit or a digit is wrong");
 const SEAT: Range = within(0.0, 12.0, unit::IN, SIZES).usually(0.0, 5.0, unit::IN);
 const SHACKLE: Range = within(0.8, 20.0, unit::IN, SIZES).usually(2.0, 9.0, unit::IN);
 

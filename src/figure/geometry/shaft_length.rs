@@ -177,12 +177,17 @@ fn slip_joint(given: &ShaftLength, answer: &ShaftLengthAnswer, span: Span) -> Op
         found.push((held(*left, room), "pulls apart over the travel"));
         if let Some(spline) = *given.spline {
             let own = Length::from_si(math::hypot(room.si(), 2.0 * given.spline.uncertainty()));
-            found.push((held(*left - spline, own), "less than one spline diameter engaged at the longest point"));
+            found.push((
+                held(*left - spline, own),
+                "less than one spline diameter engaged at the longest point",
+            ));
         }
     }
     if let Some(travel) = *given.slip_travel {
-        let own = Length::from_si(math::hypot(spread(&answer.stroke).si(), 2.0 * given.slip_travel.uncertainty()));
-        found.push((held(travel - (span.longest - span.shortest), own), "less travel than the stroke needed"));
+        let own =
+            Length::from_si(math::hypot(spread(&answer.stroke).si(), 2.0 * given.slip_travel.uncertainty()));
+        found
+            .push((held(travel - (span.longest - span.shortest), own), "less travel than the stroke needed"));
     }
     let of = |wanted: Held| found.iter().find(|(held, _)| *held == wanted).map(|(_, words)| *words);
     if let Some(words) = of(Held::No) {
@@ -194,7 +199,8 @@ fn slip_joint(given: &ShaftLength, answer: &ShaftLengthAnswer, span: Span) -> Op
     Some(if !given.collapsed.given() {
         "not judged: collapsed is not told, so nothing says whether it bottoms".to_owned()
     } else if answer.left_at_longest.get().is_none() && answer.engaged_at_longest.get().is_none() {
-        "not judged: neither slip_travel nor engaged is told, so nothing says whether it pulls apart".to_owned()
+        "not judged: neither slip_travel nor engaged is told, so nothing says whether it pulls apart"
+            .to_owned()
     } else if given.engaged.given() && !given.spline.given() {
         "not judged: the spline diameter is not told".to_owned()
     } else {

@@ -129,7 +129,9 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
         wrap = Some(error);
         worst = worst.max((across.si() / bar.si() - 1.0).abs()).max(error.abs());
         if (drawn - 1.0).abs() > given.limit.si() {
-            answer.warn("The tape girth is not pi times tube_od: draw the template for the girth the tape shows.");
+            answer.warn(
+                "The tape girth is not pi times tube_od: draw the template for the girth the tape shows.",
+            );
         }
     }
     let girth = match *given.tape_girth {

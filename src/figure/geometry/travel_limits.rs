@@ -74,7 +74,12 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<()> 
         if x.len() < LEAST_POSITIONS && fitted >= needed {
             answer.verdict.put("not judged: give the axle end at bump, at droop and at each lock");
         } else {
-            answer.verdict.judge((fitted - needed).si(), "long enough", "too short", "not proven: measure the positions again");
+            answer.verdict.judge(
+                (fitted - needed).si(),
+                "long enough",
+                "too short",
+                "not proven: measure the positions again",
+            );
         }
         if fitted.si() < needed.si() {
             answer.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");

@@ -28,7 +28,8 @@ use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Temperature, Voltage, unit,
+    Area, Current, Dimensioned, HeatInput, Kind, Length, Number, Quantity, Speed, Style, Temperature,
+    Voltage, unit,
 };
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
@@ -280,6 +281,19 @@ fn preheat(
             Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
         let least = Temperature::of(32.0, unit::DEGF);
         sheet.derive_up(owner, joint::preheat, least, "no method asks for more; dry the joint", source);
+    }
+    // What the job asks for itself is not silently passed over.
+    if let (Some(stated), Some(governs)) = (&joint.preheat, sheet.quantity(owner, joint::preheat))
+        && stated.value.value.si() + 0.5 < governs.si()
+    {
+        let style = Style::of(Kind::Temperature);
+        let text = format!(
+            "joint.preheat ({}) asks for {}, and {} governs: the higher is printed. Put the job right.",
+            joint.id.value,
+            sheet.said(style, stated.value.value),
+            sheet.said(style.up(), governs)
+        );
+        sheet.warn(owner, joint::preheat.name(), text);
     }
 }
 
