@@ -115,7 +115,7 @@ impl Range {
     pub fn holds_spread(self, input: &str, value: &Value) -> Result<(), Trouble> {
         match value {
             Value::Quantity { quantity, uncertainty }
-                if self.above_zero && *uncertainty > 0.0 && 2.0 * uncertainty >= quantity.si() =>
+                if self.is_there() && *uncertainty > 0.0 && 2.0 * uncertainty >= quantity.si() =>
             {
                 Err(Trouble::impossible(
                     format!(
@@ -139,6 +139,11 @@ impl Range {
     #[must_use]
     pub fn is_one_sided(self) -> bool {
         self.above_zero || self.not_negative || self.bounds.is_some_and(|(low, ..)| low >= 0.0)
+    }
+
+    /// Whether every value inside is above zero.
+    fn is_there(self) -> bool {
+        self.above_zero || self.bounds.is_some_and(|(low, ..)| low > 0.0)
     }
 
     /// In words, for a listing; empty where anything goes.

@@ -118,18 +118,14 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
     }
     let wanted = least_tack(thinner);
     if tack.si() < wanted.si() * (1.0 - 1e-9) {
-        let fits = longest.si() * number / wanted.si();
         answer.warn(format!(
-            "A tack of {} is shorter than the {} that four times the thinner part asks for (50 mm at the most): it may crack.{}",
+            "A tack of {} is shorter than four times the thinner part or 50 mm, {}: it may crack. {}",
             LENGTH.down().both(tack.into()),
             LENGTH.up().both(wanted.into()),
             if exceeds(wanted, longest) {
-                format!(
-                    " {number} tacks that long would be over a third of this seam, which holds {:.0} of them: take fewer, or preheat and weld each tack as the procedure proves.",
-                    (fits + 1e-9).floor()
-                )
+                format!("{number} tacks of that length would be over a third of this seam: take fewer, or have the procedure prove the short tack.")
             } else {
-                " Make it longer.".to_owned()
+                "Make it longer.".to_owned()
             }
         ));
     }
