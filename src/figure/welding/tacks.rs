@@ -118,16 +118,12 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
     }
     let wanted = least_tack(thinner);
     if tack.si() < wanted.si() * (1.0 - 1e-9) {
-        answer.warn(format!(
-            "A tack of {} is shorter than four times the thinner part or 50 mm, {}: it may crack. {}",
-            LENGTH.down().both(tack.into()),
-            LENGTH.up().both(wanted.into()),
-            if exceeds(wanted, longest) {
-                format!("{number} tacks of that length would be over a third of this seam: take fewer, or have the procedure prove the short tack.")
-            } else {
-                "Make it longer.".to_owned()
-            }
-        ));
+        answer.warn(if exceeds(wanted, longest) {
+            "Tacks of four times the thinner part, or of 50 mm, would be over a third of this seam: shorter ones may \
+             crack, so take fewer, or have the procedure prove the short tack."
+        } else {
+            "The tack is shorter than four times the thinner part, or than 50 mm: it may crack. Make it longer."
+        });
     }
     answer.min_length.put(least);
     if least >= longest {
