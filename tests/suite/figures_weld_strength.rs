@@ -403,6 +403,8 @@ proptest! {
     #[test]
     fn every_order_welds_every_segment_once(count in 1_u32..60, which in 0_usize..6) {
         let order = ["opposed", "skip", "back-step", "back-skip", "centre-out", "through"][which];
+        // An odd number, or two, has no opposed pairs and is refused.
+        let count = if which == 0 { 2 * count.div_ceil(2).max(2) } else { count };
         let figures = run("pass-sequence", &[
             ("tube_od", "100 mm".to_owned()), ("segments", count.to_string()), ("order", order.to_owned()),
         ]);

@@ -59,14 +59,14 @@ family! {
         reading_uncertainty: Angle, "standard uncertainty of the reading that is compared with the target",
             "sqrt(resolution^2/12 + limit^2/3 + repeatability^2/readings); a common error is in it in full", GUM => .style(FINE_ANGLE.up());
         guard_band: Angle, "guard band",
-            "2 u, or 1.645 u if one-sided, of the difference or of the reading, whichever is more", GUARD => .style(FINE_ANGLE.up());
+            "2 u, or 1.645 u if one-sided, of the finder's difference or of its reading, whichever is more", GUARD => .style(FINE_ANGLE.up());
         accept_low: Angle, "least reading that proves the caster right", "target - tolerance + guard_band",
             GUARD => .style(FINE_ANGLE.up());
         accept_high: Angle, "greatest reading that proves the caster right", "target + tolerance - guard_band",
             GUARD => .style(FINE_ANGLE.down());
         guard_share: Percent, "share of the tolerance the guard band takes", "guard_band / tolerance", GUARD;
         finder_ok: bool, "angle finder good enough for the tolerance",
-            "guard_band is less than tolerance, and a step of the finder fits between the two readings", GUARD;
+            "guard_band and expanded are less than tolerance, and a step of the finder fits between the two readings", GUARD;
     }
     example "caster=\"-4.5 deg\" target=\"6.5 deg\" tolerance=\"0.5 deg\"";
     by knuckle_rotation
@@ -103,9 +103,10 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
         difference_uncertainty(finder)
     };
     let one_sided = *given.guard == Guard::OneSided;
+    let factor = if one_sided { ONE_SIDED_95 } else { 2.0 };
     // What is common to both readings drops out of the turn, and not out of the
     // reading that is compared with the target.
-    let guard = larger(u, read) * if one_sided { ONE_SIDED_95 } else { 2.0 };
+    let guard = larger(difference_uncertainty(finder), read) * factor;
     answer.reading_uncertainty.put(read);
     // What was stated is carried to the turn with the input.
     answer.rotation.put_uncertain(rotation, if stated.si() > 0.0 { read } else { u });
@@ -117,7 +118,9 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.uncertainty.put(u);
     answer.expanded.put(u * 2.0);
     answer.guard_band.put(guard);
-    let enough = tolerance.si() - guard.si() >= 0.5 * finder.resolution.si().max(1e-9);
+    // A turn known worse than the tolerance can't be proved by any reading at its end.
+    let room = tolerance.si() - larger(guard, u * factor).si();
+    let enough = room >= 0.5 * finder.resolution.si().max(1e-9);
     if enough {
         answer.accept_low.put(target - tolerance + guard);
         answer.accept_high.put(target + tolerance - guard);
