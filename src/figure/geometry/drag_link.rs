@@ -99,9 +99,9 @@ family! {
         length: Length, "link length, joint to joint", "hypot(dx, dz)", LINK => .style(GAUGE);
         slope: Angle, "slope of the link at ride, positive with the arm joint higher", "atan2(dz, |dx|)",
             LINK => .style(ANGLE);
-        push: Length, "arm joint pushed relative to the axle, positive forward (cross steering: the way the across places count)", "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
+        push: Length, "push of the arm joint, positive as its places count (forward, or across)", "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
             LINK => .range("arm square to the link in plan").style(GAUGE);
-        steer: Angle, "bump steer, positive with the arm joint pushed the positive way", "asin(push / arm)", LINK => .style(FINE_ANGLE);
+        steer: Angle, "bump steer, positive with that push", "asin(push / arm)", LINK => .style(FINE_ANGLE);
         slope_after: Angle, "slope of the link there", "asin(rise / length)", LINK => .style(ANGLE);
         steer_per_travel: AnglePerLength, "bump steer per travel at ride, size", "tan(slope) / arm",
             LINK => .range("vertical travel alone");
