@@ -376,6 +376,23 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
     match input.kind {
         InputKind::Quantity(kind) => {
             let text = infinite(input, each_way(input, text));
+            // The name says per cent and the number says a share.
+            if unit_in_name(kind, typed, text) == Some("%")
+                && text.trim().parse::<f64>().is_ok_and(|share| share > 0.0 && share < 1.0)
+            {
+                let share = text.trim();
+                return Err(Diagnostic::error(
+                    "Q001",
+                    format!("{}: \"{share}\" may be {share} % or a share of the whole", input.name),
+                )
+                .key(input.name)
+                .expected("a percentage with its sign")
+                .example(format!(
+                    "{}=\"{:.0} %\"",
+                    input.name,
+                    100.0 * share.parse::<f64>().unwrap_or(0.0)
+                )));
+            }
             match unit_in_name(kind, typed, text) {
                 Some(symbol) => measured(kind, &format!("{text} {symbol}")),
                 None => measured(kind, text),

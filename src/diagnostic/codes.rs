@@ -119,7 +119,7 @@ pub const CODES: &[Code] = &[
     shared("J184", "a flag of an axle contradicts what the job says of it"),
     shared("J185", "welds of both sides of an axle are not there for both alike"),
     shared("J186", "a weld, a group of fasteners or work is listed twice"),
-    own("J187", "two tables say different sizes of one thing"),
+    shared("J187", "two tables say different sizes of one thing"),
     own("J188", "an inspection is in no words of the trade"),
     own("J189", "nuts are in a circle that can't be"),
     shared("J201", "there is no procedure of this name"),

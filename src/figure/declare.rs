@@ -38,7 +38,7 @@
 //! - T: a quantity, `bool`, `String` (a designation), an enum made with `words!`.
 //! - RANGE: [`ABOVE_ZERO`](super::range::ABOVE_ZERO), `NOT_NEGATIVE`,
 //!   `within(0.0, 12.0, unit::IN, SOURCE)`, `count(1, 4, SOURCE)`; `.above_zero()`,
-//!   `.whole()`. Checked for whatever is given before the body runs, each item of
+//!   `.whole()`, and `.usually(1.0, 6.0, unit::IN)` for what is told and not refused. Checked for whatever is given before the body runs, each item of
 //!   a list too: the body has no `positive` and no `within` of its own, but for
 //!   what it works out.
 //! - `..size: Size;` first in the block takes in a group of inputs several families

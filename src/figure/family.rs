@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::answer::Row;
 use super::range::{ANY, plausible};
 use super::{Answer, Given, Range, Rule, Trouble, Used, Value};
-use crate::quantity::{Kind, Style};
+use crate::quantity::{Kind, Style, Toward};
 use crate::source::Source;
 
 /// Trade a family belongs to.
@@ -112,6 +112,9 @@ pub struct Output {
     /// What of it is a claim that must be earned: how words begin, or `yes` or `no` of
     /// a flag.
     pub claims: &'static [&'static str],
+    /// A limit to work to, and which way is safe: it is given with the expanded
+    /// uncertainty of the inputs taken off or added.
+    pub limit: Option<Toward>,
 }
 
 impl Output {
@@ -132,7 +135,7 @@ impl Output {
             OutputKind::Flag => &["yes"],
             _ => &[],
         };
-        Self { id, title, kind, formula, source, range: "", style, claims }
+        Self { id, title, kind, formula, source, range: "", style, claims, limit: None }
     }
 
     /// The same, of which these words are claims: within an uncertainty that leads
@@ -166,6 +169,22 @@ impl Output {
             Value::Flag(flag) => self.claims == ["yes"] && !flag,
             _ => false,
         }
+    }
+
+    /// The same, a greatest value to work to: shown down, and given less the
+    /// expanded uncertainty (k = 2) of what it is worked out from.
+    #[must_use]
+    pub const fn at_most(mut self) -> Self {
+        self.limit = Some(Toward::Down);
+        self.down()
+    }
+
+    /// The same, a least value to work to: shown up, and given with that
+    /// uncertainty added.
+    #[must_use]
+    pub const fn at_least(mut self) -> Self {
+        self.limit = Some(Toward::Up);
+        self.up()
     }
 
     /// The same with a range in words.
@@ -324,6 +343,10 @@ impl Family {
         ordered.into_iter().try_for_each(|rule| rule.check(given))?;
         given.require(&required)?;
         given.iter().try_for_each(|(name, value)| plausible(name, value))?;
+        given
+            .iter()
+            .filter_map(|(name, value)| Some((self.input(name)?, value)))
+            .try_for_each(|(input, value)| input.range.holds_spread(input.name, value))?;
         rules.into_iter().try_for_each(|rule| rule.check(given))
     }
 
@@ -347,6 +370,10 @@ impl Family {
             self.settle(&mut answer, &spread);
             self.tell_unproven(given, &plain, &mut answer);
         }
+        self.inputs
+            .iter()
+            .filter_map(|input| input.range.unusual(input.name, given.peek(input.name)?))
+            .for_each(|text| answer.said.warn(text));
         let read = given.names_read();
         let inputs: Vec<Used> = self
             .inputs
@@ -367,6 +394,7 @@ impl Family {
                     "this is a defect of the program",
                 ));
             };
+            let mut guarded = "";
             if let Value::Quantity { quantity, uncertainty } = &mut value {
                 if !quantity.si().is_finite() {
                     return Err(Trouble::impossible(
@@ -376,13 +404,19 @@ impl Family {
                 }
                 let carried = spread.of.get(&index).copied().unwrap_or(0.0);
                 *uncertainty = libm::hypot(*uncertainty, carried);
+                if let Some(toward) = output.limit.filter(|_| *uncertainty > 0.0) {
+                    let guard = if toward == Toward::Up { 2.0 } else { -2.0 } * *uncertainty;
+                    *quantity = quantity.moved(guard);
+                    *uncertainty = 0.0;
+                    guarded = ", with its expanded uncertainty (k = 2) on the safe side";
+                }
             }
             figures.push(Figure {
                 family: self.name,
                 id: output.id,
                 title: output.title,
                 value,
-                formula: how.formula.unwrap_or_else(|| output.formula.to_owned()),
+                formula: how.formula.unwrap_or_else(|| output.formula.to_owned()) + guarded,
                 inputs: inputs.clone(),
                 source: how.source.unwrap_or(output.source),
                 range: output.range,

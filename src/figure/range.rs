@@ -18,6 +18,8 @@ pub struct Range {
     whole: bool,
     /// Whether zero stands for infinitely many.
     endless: bool,
+    /// Least and greatest value usual in the trade; outside them it is told.
+    usual: Option<(f64, f64, Unit)>,
     /// Who sets the bounds.
     source: Source,
 }
@@ -32,6 +34,7 @@ pub const ANY: Range = Range {
     not_negative: false,
     whole: false,
     endless: false,
+    usual: None,
     source: SIZE,
 };
 
@@ -75,6 +78,57 @@ impl Range {
         self
     }
 
+    /// The same; from `low` to `high` in `unit` is usual in the trade (common
+    /// practice), and what lies outside is told with the answer: a wrong unit, a
+    /// lost point.
+    #[must_use]
+    pub const fn usually(mut self, low: f64, high: f64, unit: Unit) -> Self {
+        self.usual = Some((low, high, unit));
+        self
+    }
+
+    /// Tells of a value outside what is usual, if it is.
+    #[must_use]
+    pub fn unusual(self, input: &str, value: &Value) -> Option<String> {
+        let (low, high, unit) = self.usual?;
+        match value {
+            Value::Quantity { quantity, .. } => {
+                let x = quantity.to(unit);
+                (!(x >= low - room(low) && x <= high + room(high))).then(|| {
+                    format!(
+                        "{input} is {}, outside the usual {low} to {high} {} (common practice): check the unit and the point.",
+                        Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity),
+                        unit.symbol
+                    )
+                })
+            }
+            Value::List(list) => list.iter().find_map(|item| self.unusual(input, item)),
+            Value::Word(_) | Value::Flag(_) => None,
+        }
+    }
+
+    /// Refuses a size whose stated `±` (k = 2) reaches zero: nothing that is there
+    /// is known so badly.
+    ///
+    /// # Errors
+    /// [`Trouble::Impossible`].
+    pub fn holds_spread(self, input: &str, value: &Value) -> Result<(), Trouble> {
+        match value {
+            Value::Quantity { quantity, uncertainty }
+                if self.is_there() && *uncertainty > 0.0 && 2.0 * uncertainty >= quantity.si() =>
+            {
+                Err(Trouble::impossible(
+                    format!(
+                        "the ± of {input} reaches down to zero, and {input} is above zero whatever it is"
+                    ),
+                    "check the unit of the ±",
+                ))
+            }
+            Value::List(list) => list.iter().try_for_each(|item| self.holds_spread(input, item)),
+            _ => Ok(()),
+        }
+    }
+
     /// Whether zero stands for infinitely many.
     #[must_use]
     pub const fn is_endless(self) -> bool {
@@ -95,6 +149,11 @@ impl Range {
         })
     }
 
+    /// Whether every value inside is above zero.
+    fn is_there(self) -> bool {
+        self.above_zero || self.bounds.is_some_and(|(low, ..)| low > 0.0)
+    }
+
     /// In words, for a listing; empty where anything goes.
     #[must_use]
     pub fn words(self) -> String {
@@ -109,6 +168,9 @@ impl Range {
         }
         if let Some((low, high, unit)) = self.bounds {
             parts.push(format!("{low} to {high} {}", unit.symbol).trim_end().to_owned());
+        }
+        if let Some((low, high, unit)) = self.usual {
+            parts.push(format!("usually {low} to {high} {}", unit.symbol).trim_end().to_owned());
         }
         parts.join(", ")
     }
@@ -133,10 +195,8 @@ impl Range {
             return refusal("values of zero and above".to_owned(), SIZE);
         }
         if let Some((low, high, unit)) = self.bounds {
-            // A hair of room, so that a limit typed in another unit is inside.
-            let room = 1e-9 * low.abs().max(high.abs()).max(1.0);
             let x = value.to(unit);
-            if !(x >= low - room && x <= high + room) {
+            if !(x >= low - room(low) && x <= high + room(high)) {
                 return refusal(
                     format!("{low} to {high} {}", unit.symbol).trim_end().to_owned(),
                     self.source,
@@ -148,6 +208,11 @@ impl Range {
         }
         Ok(())
     }
+}
+
+/// A hair of room at a bound, so that a limit typed in another unit is inside.
+const fn room(bound: f64) -> f64 {
+    1e-9 * bound.abs().max(1.0)
 }
 
 /// Refuses a worked-out size that is not above zero.

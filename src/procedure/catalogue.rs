@@ -114,6 +114,10 @@ catalogue! {
         case_rise: Length, "rise of the case flange";
         output_slope_after: Angle, "output angle when the work is done";
         lifts: String, "lift at each axle";
+        front_rise_least: Length, "front, as left less as found, at least";
+        front_rise_most: Length, "front, as left less as found, at most";
+        rear_rise_least: Length, "rear, as left less as found, at least";
+        rear_rise_most: Length, "rear, as left less as found, at most";
         seat_tilt: Angle, "seat tilt from the shackle";
         pinion_now: Angle, "pinion angle as found";
         pinion_target: Angle, "pinion angle wanted";

@@ -2,7 +2,7 @@
 //! `2°30'`, `90 ft-lb`, `2.5 deg ± 0.1 deg`.
 //!
 //! A unit is required unless the kind is a pure number or share, or the value is
-//! zero. A share above one has to carry its sign, `75 %`. A value after
+//! zero. A share of one and above has to carry its sign, `75 %`. A value after
 //! `±` (or `+/-`), in a unit or in per cent of the value, is a limit and gives a rectangular distribution, standard
 //! uncertainty limit / sqrt 3 (JCGM 100:2008, 4.3.7); with `(k=2)` behind it, it
 //! is an expanded uncertainty and is divided by two.
@@ -324,9 +324,9 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
     }
     match unit::find(kind, symbol) {
         // 75 for 75 % and 1.1 for 1.1 % are slips that no range would catch.
-        Some(_) if kind == Kind::Percent && symbol.is_empty() && value > 1.0 => Err(error(
+        Some(_) if kind == Kind::Percent && symbol.is_empty() && value >= 1.0 => Err(error(
             kind,
-            format!("\"{text}\" for a share is not clear: write \"{text} %\", or a decimal up to 1"),
+            format!("\"{text}\" for a share is not clear: write \"{text} %\", or a decimal below 1"),
         )),
         Some(unit) => Ok((unit.to_si(value), unit)),
         // Nothing is nothing in every unit, except on a scale.

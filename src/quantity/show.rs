@@ -281,8 +281,9 @@ impl Style {
     }
 }
 
-/// A length laid off with a tape: nearest 1/32 in and 0.5 mm.
-pub const TAPE: Style = Style::pair(Form::Fraction { denominator: 32 }, Form::decimal(unit::MM, 0.5));
+/// A length laid off with a tape: nearest 1/32 in; in millimetres to 0.1, so that it
+/// reads as the same length.
+pub const TAPE: Style = Style::pair(Form::Fraction { denominator: 32 }, Form::decimal(unit::MM, 0.1));
 /// A length laid off with a rule: nearest 1/64 in and 0.1 mm.
 pub const LENGTH: Style = Style::pair(Form::Fraction { denominator: 64 }, Form::decimal(unit::MM, 0.1));
 /// A length measured with a gauge: 0.001 in and 0.01 mm.

@@ -285,9 +285,11 @@ proptest! {
         let sized = run("fillet-strength", &[("leg", mm(leg)), load.clone(), allowable.clone(), flag.clone()]);
         if sized.iter().any(|f| f.id == "required_length") {
             let length = si(&sized, "required_length") * 1e3;
-            prop_assume!(length > 4.0 * leg);
+            // At four legs, the least, the weld may carry more than the load.
+            let spare = length < 4.0 * leg * (1.0 + 1e-6);
             let checked = run("fillet-strength", &[("leg", mm(leg)), ("length", mm(length)), load, allowable, flag]);
-            prop_assert!((si(&checked, "utilisation") - 1.0).abs() < 1e-6);
+            let used = si(&checked, "utilisation");
+            prop_assert!((used - 1.0).abs() < 1e-6 || spare && used < 1.0);
         }
     }
 
@@ -401,6 +403,8 @@ proptest! {
     #[test]
     fn every_order_welds_every_segment_once(count in 1_u32..60, which in 0_usize..6) {
         let order = ["opposed", "skip", "back-step", "back-skip", "centre-out", "through"][which];
+        // An odd number, or two, has no opposed pairs and is refused.
+        let count = if which == 0 { 2 * count.div_ceil(2).max(2) } else { count };
         let figures = run("pass-sequence", &[
             ("tube_od", "100 mm".to_owned()), ("segments", count.to_string()), ("order", order.to_owned()),
         ]);

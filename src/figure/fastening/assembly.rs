@@ -6,6 +6,7 @@ use super::preload::at_yield_share;
 use super::profile;
 use super::selection::{FINE_TORQUE, Graded, Named};
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
 
 const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked against printed rows");
 const FORCE: Style = Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down();
@@ -55,6 +56,9 @@ fn assemble(given: &Assembly, answer: &mut Assembled) -> Result<()> {
         None
     };
     let listed = strength.as_ref().and_then(|s| s.yielding);
+    if let (Some(entered), Some(listed)) = (entered, listed) {
+        agree(("yield_strength", entered), ("that of the grade", listed), listed * 0.01)?;
+    }
     let yielding = entered.or(listed).ok_or_else(|| Trouble::Missing(vec!["yield_strength"]))?;
     tell_wins(given.mu.given(), given.mu_thread.given(), given.mu_bearing.given(), &mut answer.said);
     let mu_thread = given.mu_thread.unwrap_or_else(|| *given.mu);

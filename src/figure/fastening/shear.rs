@@ -110,6 +110,9 @@ fn plate(given: &Lap, answer: &mut LapStrength, t: Length, d: Length, sp: Stress
     answer
         .edge_shear
         .put_some(given.edge_distance.map(|edge| edge * t * sy * (2.0 * bolts * DISTORTION / nd)));
+    (*given.hole)
+        .is_some_and(|hole| hole.si() < d.si() * (1.0 - 1e-9))
+        .refuse("the hole is smaller than the bolt", "check hole and thread")?;
     if let Some(width) = *given.plate_width {
         let net = width - given.hole.unwrap_or(d) * given.bolts_across.si();
         (net.si() <= 0.0)

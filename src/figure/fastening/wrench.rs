@@ -67,6 +67,10 @@ fn adapted(given: &Adapter, answer: &mut Adapted) -> Result<()> {
     (adapter >= wrench)
         .refuse("the adapter is as long as the wrench", "check wrench_length and adapter_length")?;
     let factor = adapter_factor(wrench, adapter, *given.angle);
+    (factor.si() > 2.0).refuse(
+        "the adapter folds back over the wrench so far that less than half of its length is left",
+        "check angle, wrench_length and adapter_length: 0 points away from the grip",
+    )?;
     answer.factor.put(factor);
     answer.effective_length.put(wrench / factor.si());
     let (torque, setting) = match *given.torque {

@@ -4,6 +4,7 @@
 use super::End;
 use crate::figure::prelude::*;
 use crate::figure::root::boundary;
+use crate::figure::rule::agree;
 
 const PLACE: Source =
     Source::derived("the centre bolt fixes the spring, the pad hole the axle under it", "geometry");
@@ -12,6 +13,9 @@ const DIAGONALS: Source =
 const SQUARE_LIMIT: Source = Source::practice("diagonals alike within 1/8 in or 3 mm");
 const THRUST_LIMIT: Source =
     Source::practice("one light truck's alignment value, not traceable here: thrust angle within 0.4 deg");
+
+/// Greatest thrust angle, in degrees ([`THRUST_LIMIT`]).
+const THRUST: f64 = 0.4;
 
 family! {
     pub PAD_OFFSET = "pad-offset" in Geometry:
@@ -28,8 +32,8 @@ family! {
             "left centre bolt moved forward on the frame, by new springs or hangers";
         default bolt_shift_right: Length = "0", "right centre bolt moved forward";
         default axle: End = Front, "which axle";
-        optional wheelbase_left: Length, "left wheelbase before", "wheelbase";
-        optional wheelbase_right: Length, "right wheelbase before; the left one if absent";
+        optional wheelbase_left: Length in ABOVE_ZERO, "left wheelbase before", "wheelbase";
+        optional wheelbase_right: Length in ABOVE_ZERO, "right wheelbase before; the left one if absent";
         optional seat_spacing: Length in ABOVE_ZERO, "left to right seat, centre to centre", "spacing";
     }
     gives PadOffsetAnswer {
@@ -79,12 +83,13 @@ family! {
     reads Squareness {
         optional diagonal_1: Length in ABOVE_ZERO, "left frame mark to right axle mark", "d1", "diagonal_left", "left";
         optional diagonal_2: Length in ABOVE_ZERO, "right frame mark to left axle mark", "d2", "diagonal_right", "right";
-        optional difference: Length, "diagonal_1 less diagonal_2; with frame_width", "diagonal_difference";
+        optional difference: Length, "with its sign: diagonal_1 less diagonal_2; with frame_width", "diagonal_difference";
         optional frame_width: Length in ABOVE_ZERO, "between the two frame marks", "w", "frame_marks";
         required distance: Length in ABOVE_ZERO, "from the frame marks to the axle marks, along the vehicle", "l",
             "length";
         required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track", "width";
-        default limit: Length = "3 mm", "greatest difference of the diagonals";
+        default limit: Length = "3 mm" in within(0.0, 25.0, unit::MM, SQUARE_LIMIT).above_zero().usually(1.0, 6.4, unit::MM),
+            "greatest difference of the diagonals";
     }
     rules { together(diagonal_1, diagonal_2); }
     gives SquarenessAnswer {
@@ -92,8 +97,8 @@ family! {
         yaw: Angle, "axle out of square, positive with the right end further off",
             "sin yaw = (D1^2 - D2^2) / (2 L t)", DIAGONALS => .style(FINE_ANGLE);
         end_lead: Length, "right axle mark further off than the left", "t sin yaw", DIAGONALS => .style(GAUGE);
-        verdict: String, "squareness", "size of the difference against the limit", SQUARE_LIMIT
-            => .claims(&["square"]);
+        verdict: String, "squareness", "size of the difference against the limit, and of the yaw against 0.4 deg",
+            SQUARE_LIMIT => .claims(&["square"]);
     }
     asked yaw;
     example "diagonal_1=\"1490 mm\" diagonal_2=\"1487 mm\" distance=\"1000 mm\" axle_width=\"1400 mm\"";
@@ -116,6 +121,24 @@ pub fn yaw(diagonals: (Length, Length), distance: Length, axle_width: Length) ->
     ))
 }
 
+/// Distance of the frame marks that two diagonals leave: the mean of their squares
+/// is L^2 + (t sin yaw / 2)^2 + ((w + t cos yaw) / 2)^2.
+///
+/// # Errors
+/// If they are too short for the distance and the axle width.
+fn frame_marks(diagonals: (Length, Length), distance: Length, axle_width: Length) -> Result<Length> {
+    let turned = yaw(diagonals, distance, axle_width)?;
+    let (one, two) = (diagonals.0.si(), diagonals.1.si());
+    let along = 0.5 * axle_width.si() * math::sin(turned);
+    let square = 0.5 * (one * one + two * two) - distance.si() * distance.si() - along * along;
+    let width = 2.0 * square.max(0.0).sqrt() - axle_width.si() * math::cos(turned);
+    (width <= 0.0).refuse(
+        "the diagonals are too short to span distance and axle_width",
+        "check the diagonals, distance and axle_width: a diagonal is longer than the distance it spans",
+    )?;
+    Ok(Length::from_si(width))
+}
+
 /// Both diagonals of an axle turned by an angle of this sine, marks centred.
 fn diagonals(sine: f64, distance: f64, frame: f64, axle: f64) -> (f64, f64) {
     let across = 0.5 * (frame + axle * (1.0 - sine * sine).max(0.0).sqrt());
@@ -127,7 +150,16 @@ fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<()> {
     let distance = *given.distance;
     let axle_width = *given.axle_width;
     let pair = if given.diagonal_1.given() || given.diagonal_2.given() {
-        (given.diagonal_1.need()?, given.diagonal_2.need()?)
+        let pair = (given.diagonal_1.need()?, given.diagonal_2.need()?);
+        if let Some(stated) = *given.difference {
+            let room = Length::of(0.5, unit::MM);
+            agree(("difference", stated), ("diagonal_1 less diagonal_2", pair.0 - pair.1), room)?;
+        }
+        let frame = frame_marks(pair, distance, axle_width)?;
+        if let Some(stated) = *given.frame_width {
+            agree(("frame_width", stated), ("what the diagonals leave for it", frame), stated * 0.1)?;
+        }
+        pair
     } else {
         require(&[&given.difference, &given.frame_width])?;
         let frame = given.frame_width.need()?;
@@ -152,13 +184,16 @@ fn squareness(given: &Squareness, answer: &mut SquarenessAnswer) -> Result<()> {
     answer.difference.put(difference);
     answer.yaw.put(yaw);
     answer.end_lead.put(axle_width * math::sin(yaw));
-    let margin = given.limit.si() * (1.0 + 1e-9) - difference.si().abs();
+    // The difference at which the axle is turned by the thrust angle limit.
+    let turned = 2.0 * distance.si() * axle_width.si() * math::sin(Angle::of(THRUST, unit::DEG))
+        / (pair.0 + pair.1).si();
+    let margin = given.limit.si().min(turned) * (1.0 + 1e-9) - difference.si().abs();
     let square = margin >= 0.0;
     answer.verdict.judge(margin, "square", "out of square", "not proven");
     if !square {
         answer.warn("The axle is out of square; loosen it, move it until the diagonals agree and measure again before anything is welded.");
     }
-    if yaw.to(unit::DEG).abs() > 0.4 {
+    if yaw.to(unit::DEG).abs() > THRUST {
         answer.warn(format!(
             "The axle is turned more than 0.4 deg, the usual thrust angle limit ({THRUST_LIMIT})."
         ));

@@ -12,32 +12,36 @@ const SWEEP: Source =
     Source::derived("change of camber when the spindle turns about the steering axis", "Rodrigues rotation");
 const RULE_20: Source = Source::practice("caster is 1.5 times the camber difference of a 20 deg sweep");
 
+const HEIGHTS: Source = Source::practice("frames of road vehicles; outside it a unit or a digit is wrong");
+const RAIL: Range = within(2.0, 160.0, unit::IN, HEIGHTS).usually(8.0, 70.0, unit::IN);
+const GROWTH: Range = within(-1.0, 1.0, unit::M, HEIGHTS).usually(-8.0, 8.0, unit::IN);
+
 family! {
     pub CASTER_TO_GROUND = "caster-to-ground" in Geometry:
         "caster to the ground from caster to the frame, rail heights and tyre sizes";
     also "rake", "frame-rake", "pitch", "caster", "ground-caster";
     reads CasterToGround {
-        optional caster: Angle, "caster measured against the frame, positive top rearward", "caster_frame",
+        optional caster: Angle in within(-45.0, 45.0, unit::DEG, HEIGHTS).usually(-10.0, 15.0, unit::DEG), "caster measured against the frame, positive top rearward", "caster_frame",
             "caster_to_frame";
-        many rail_front: Length, "rail height at the front mark; both sides separated by commas are averaged",
+        many rail_front: Length in RAIL, "rail height at the front mark; both sides separated by commas are averaged",
             "h_front", "front_height", "front";
-        many rail_rear: Length, "rail height at the rear mark; both sides separated by commas are averaged",
+        many rail_rear: Length in RAIL, "rail height at the rear mark; both sides separated by commas are averaged",
             "h_rear", "rear_height", "rear";
-        optional marks: Length in ABOVE_ZERO, "length between the two marks on the rail", "distance",
+        optional marks: Length in ABOVE_ZERO.usually(0.3, 9.0, unit::M), "length between the two marks on the rail", "distance",
             "between_marks", "frame_length", "rail_length", "span", "mark_distance", "length";
-        default tyre_front: Length = "0", "change of the front loaded radius, larger positive",
+        default tyre_front: Length = "0" in GROWTH, "change of the front loaded radius, larger positive",
             "front_radius_change", "front_tyre_change", "front_growth", "dr_f", "dr_front", "tire_front",
             "radius_front";
-        default tyre_rear: Length = "0", "change of the rear loaded radius, larger positive", "rear_radius_change",
+        default tyre_rear: Length = "0" in GROWTH, "change of the rear loaded radius, larger positive", "rear_radius_change",
             "rear_tyre_change", "rear_growth", "dr_r", "dr_rear", "tire_rear", "radius_rear";
-        optional wheelbase: Length in ABOVE_ZERO, "wheelbase, needed for a change of tyres", "wb";
+        optional wheelbase: Length in ABOVE_ZERO.usually(1.2, 9.0, unit::M), "wheelbase, needed for a change of tyres", "wb";
     }
     gives CasterToGroundAnswer {
-        pitch_rails: Angle, "frame pitch from the rail heights",
+        pitch_rails: Angle, "frame pitch from the rail heights, nose-up positive",
             "-atan((rail_rear - rail_front) / marks), nose-up positive", PITCH => .style(FINE_ANGLE);
-        pitch_tyres: Angle, "change of pitch from the tyres",
+        pitch_tyres: Angle, "change of pitch from the tyres, nose-up positive",
             "atan((tyre_front - tyre_rear) / wheelbase), nose-up positive", PITCH => .style(FINE_ANGLE);
-        pitch: Angle, "frame pitch", "pitch_rails + pitch_tyres", PITCH => .style(FINE_ANGLE);
+        pitch: Angle, "frame pitch, nose-up positive", "pitch_rails + pitch_tyres", PITCH => .style(FINE_ANGLE);
         caster_ground: Angle, "caster to the ground", "caster + pitch", PITCH => .style(FINE_ANGLE);
     }
     asked caster_ground, pitch;

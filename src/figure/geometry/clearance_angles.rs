@@ -44,7 +44,7 @@ family! {
             "rear_overhang", "departure_distance";
         many departure_z: Length, "their heights above the ground", "rear_z", "z_rear", "rear_height",
             "departure_height";
-        optional wheelbase: Length in ABOVE_ZERO, "axle to axle, for breakover", "l";
+        optional wheelbase: Length in ABOVE_ZERO.usually(1.2, 8.0, unit::M), "axle to axle, for breakover", "l";
         many belly_x: Length, "belly points behind the front wheel centre; half the wheelbase if absent",
             "breakover_x", "belly_distance", "belly_from_front", "belly_front";
         many belly_z: Length, "their heights above the ground", "breakover_z", "belly_height", "breakover_height",
@@ -54,8 +54,8 @@ family! {
             "loaded_radius_change", "radius_growth", "tire_growth";
         default front_forward: Length = "0", "front axle moved forward", "axle_forward";
         default rear_rearward: Length = "0", "rear axle moved rearward";
-        optional running_clearance: Length, "least height of the body, after";
-        optional axle_clearance: Length, "least height of the axles, after";
+        optional running_clearance: Length in ABOVE_ZERO, "least height of the body, after";
+        optional axle_clearance: Length in ABOVE_ZERO, "least height of the axles, after";
     }
     rules {
         together(approach_x, approach_z);
@@ -182,8 +182,28 @@ fn clearance_angles(given: &ClearanceAngles, answer: &mut ClearanceAnglesAnswer)
             answer.breakover_short.put(math::atan(2.0 * lowest / wheelbase.si()) * 2.0);
         }
     }
+    lowest_agrees(given, change.rise)?;
     criteria(given, &after, answer);
     Ok(())
+}
+
+/// The least height of the body is not above any of its own points.
+fn lowest_agrees(given: &ClearanceAngles, rise: Length) -> Result<()> {
+    let Some(running) = *given.running_clearance else { return Ok(()) };
+    let points = given.approach_z.iter().chain(given.departure_z.iter()).chain(given.belly_z.iter());
+    let Some(lowest) = points.map(|z| (*z + rise).si()).reduce(f64::min) else { return Ok(()) };
+    if running.si() <= lowest * (1.0 + 1e-9) {
+        return Ok(());
+    }
+    let show = |l: Length| LENGTH.both(l.into());
+    Err(Trouble::impossible(
+        format!(
+            "the least height of the body is {} and one of its points is {} above the ground after the change",
+            show(running),
+            show(Length::from_si(lowest))
+        ),
+        "check running_clearance and the heights",
+    ))
 }
 
 /// Wheelbase and belly points behind the front wheel centre.

@@ -15,7 +15,7 @@ family! {
         required od: Length in ABOVE_ZERO, "tube outside diameter", "tube", "diameter", "tube_od", "do",
             "outside_diameter", "d_o", "D";
         optional wall: Length in ABOVE_ZERO, "tube wall", "wall_thickness", "thickness", "t";
-        optional id: Length, "instead of wall: tube inside diameter", "tube_id", "di", "inside_diameter", "d_i",
+        optional id: Length in NOT_NEGATIVE, "instead of wall: tube inside diameter", "tube_id", "di", "inside_diameter", "d_i",
             "ID", "Di";
         required length: Length in ABOVE_ZERO, "joint centre to joint centre", "joint_distance", "between_joints",
             "l", "shaft_length", "L";
@@ -23,13 +23,13 @@ family! {
         default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density", "rho";
         default share: Percent = "65 %" in within(10.0, 75.0, unit::PCT, SHARE),
             "share of the critical speed that is permitted", "derate", "fraction";
-        optional speed: RotationSpeed, "highest shaft speed in service", "rpm", "n";
+        optional speed: RotationSpeed in ABOVE_ZERO, "highest shaft speed in service", "rpm", "n";
     }
     rules { one_of(wall, id); }
     gives CriticalSpeedAnswer {
         critical_speed: RotationSpeed, "critical speed", "(30/pi) (pi/L)^2 sqrt(E/density) sqrt(od^2 + id^2) / 4",
             BEAM => .range("uniform tube, pinned ends, no slip spline or centre bearing within the length").style(RPM.down());
-        safe_speed: RotationSpeed, "highest speed to run", "share x critical_speed", SHARE => .style(RPM.down());
+        safe_speed: RotationSpeed, "highest speed to run", "share x critical_speed", SHARE => .style(RPM).at_most();
         speed_share: Percent, "service speed over critical speed", "speed / critical_speed", BEAM => .up();
         speed_ok: bool, "service speed low enough", "speed <= safe_speed", SHARE;
     }

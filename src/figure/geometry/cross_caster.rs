@@ -6,14 +6,18 @@ const CROSS: Source = Source::definition("cross caster is left minus right");
 const LIMIT: Source =
     Source::practice("0 deg preferred, within 0.5 deg, on solid axles of light trucks; the vehicle's own specification comes first").from_memory();
 
+/// Caster that a steered axle can drive with.
+const CASTER: Range = within(-30.0, 30.0, unit::DEG, SEEN).usually(-10.0, 15.0, unit::DEG);
+const SEEN: Source = Source::practice("caster of solid axles; outside it a digit or a sign is wrong");
+
 family! {
     pub CROSS_CASTER = "cross-caster" in Geometry: "caster left minus right, and if the sides agree well enough";
     also "caster-split";
     reads CrossCaster {
-        required left: Angle, "caster of the left side, positive with the axis top rearward", "caster_left",
+        required left: Angle in CASTER, "caster of the left side, positive with the axis top rearward", "caster_left",
             "left_caster";
-        required right: Angle, "caster of the right side", "caster_right", "right_caster";
-        default limit: Angle = "0.5 deg" in ABOVE_ZERO, "greatest difference, without sign", "tolerance", "tol";
+        required right: Angle in CASTER, "caster of the right side", "caster_right", "right_caster";
+        default limit: Angle = "0.5 deg" in within(0.0, 2.0, unit::DEG, LIMIT).above_zero(), "greatest difference, without sign", "tolerance", "tol";
     }
     gives CrossCasterAnswer {
         cross_caster: Angle, "cross caster", "left - right", CROSS => .style(FINE_ANGLE);

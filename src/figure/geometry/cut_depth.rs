@@ -141,8 +141,18 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<()> {
     Ok(())
 }
 
-/// Refuses readings that look like tube and sleeve together.
+/// Refuses readings that look like tube and sleeve together, and a nominal wall
+/// so far above them that it could tell of none.
 fn one_layer(nominal: Length, greatest: Length, side: &str) -> Result<()> {
+    if nominal > greatest * TWO_LAYERS {
+        return Err(Trouble::impossible(
+            format!(
+                "{side}every wall reading is {:.0} % or more under the nominal wall: another tube, another nominal wall, or rust; a sleeve behind the tube would not show",
+                (1.0 - greatest.si() / nominal.si()) * 100.0
+            ),
+            "find out what the tube is, and prove the wall by another way before any cut",
+        ));
+    }
     if greatest <= nominal * TWO_LAYERS {
         return Ok(());
     }

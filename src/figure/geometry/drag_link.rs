@@ -7,6 +7,10 @@ const LINK: Source = Source::derived(
     "root with the swinging arm",
 );
 
+const STEERING: Source = Source::practice("steering of road vehicles; outside it a unit or a digit is wrong");
+/// Bump steer that nobody can drive with, degrees.
+const WILD: f64 = 10.0;
+
 /// Joints of a drag link in its plane at ride: along the vehicle for push-pull
 /// steering, across it for cross steering; up.
 #[derive(Debug, Clone, Copy)]
@@ -86,8 +90,8 @@ family! {
         required pitman_z: Length, "pitman joint height";
         required arm_x: Length, "steering arm joint along the plane, from the same datum", "arm_y";
         required arm_z: Length, "steering arm joint height";
-        required arm: Length in ABOVE_ZERO, "steering arm, kingpin axis to joint", "arm_length";
-        required bump: Length, "axle up; negative for droop", "move_vertical", "axle_move", "move_z", "travel";
+        required arm: Length in within(1.0, 48.0, unit::IN, STEERING).usually(3.0, 14.0, unit::IN), "steering arm, kingpin axis to joint", "arm_length";
+        required bump: Length in within(-1.0, 1.0, unit::M, STEERING).usually(-14.0, 14.0, unit::IN), "axle up; negative for droop", "move_vertical", "axle_move", "move_z", "travel";
         default axle_x: Length = "0", "axle forward meanwhile; none for cross steering", "move_horizontal",
             "fore_aft", "move_x", "bump_x";
     }
@@ -95,9 +99,9 @@ family! {
         length: Length, "link length, joint to joint", "hypot(dx, dz)", LINK => .style(GAUGE);
         slope: Angle, "slope of the link at ride, positive with the arm joint higher", "atan2(dz, |dx|)",
             LINK => .style(ANGLE);
-        push: Length, "arm joint pushed relative to the axle", "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
+        push: Length, "push of the arm joint, positive as its places count (forward, or across)", "pitman_x +- sqrt(L^2 - rise^2) - arm_x - axle_x",
             LINK => .range("arm square to the link in plan").style(GAUGE);
-        steer: Angle, "bump steer", "asin(push / arm)", LINK => .style(FINE_ANGLE);
+        steer: Angle, "bump steer, positive with that push", "asin(push / arm)", LINK => .style(FINE_ANGLE);
         slope_after: Angle, "slope of the link there", "asin(rise / length)", LINK => .style(ANGLE);
         steer_per_travel: AnglePerLength, "bump steer per travel at ride, size", "tan(slope) / arm",
             LINK => .range("vertical travel alone");
@@ -126,7 +130,14 @@ fn drag_link(given: &BumpSteer, answer: &mut DragLinkAnswer) -> Result<()> {
     answer.length.put(length);
     answer.slope.put(link.slope());
     answer.push.put(push);
-    answer.steer.put(link.steer(push)?);
+    let steer = link.steer(push)?;
+    answer.steer.put(steer);
+    if steer.to(unit::DEG).abs() > WILD {
+        answer.warn(format!(
+            "A bump steer of {:.0} deg over this movement can't be driven: check arm and the joints, or change the steering before the vehicle moves.",
+            steer.to(unit::DEG).abs()
+        ));
+    }
     answer.slope_after.put(math::asin((link.arm_z + bump - link.pitman_z).si() / length.si()));
     let gradient = math::tan(link.slope()).abs() / link.arm.si();
     answer.steer_per_travel.put(AnglePerLength::from_si(gradient));

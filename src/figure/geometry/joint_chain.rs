@@ -22,6 +22,8 @@ const RULES: Source = Source::practice(
 const TABLE: Source =
     Source::practice("one joint maker's table of angle against speed, parallel layout, not traceable here")
         .from_memory();
+/// Yokes further apart than this are out of phase, degrees (common practice).
+const PHASE: f64 = 2.0;
 /// Greatest residual non-uniformity of a driveline.
 const U_LIMIT: f64 = 0.0027;
 
@@ -45,9 +47,9 @@ family! {
         many phase_error: Angle = "0", "error of each joint's phase; one value belongs to the last joint", "phase",
             "phase_errors", "out_of_phase";
         optional speed: RotationSpeed in ABOVE_ZERO, "shaft speed", "rpm", "w", "n";
-        default torsional_limit: AngularAcceleration = "400 rad/s2",
+        default torsional_limit: AngularAcceleration = "400 rad/s2" in ABOVE_ZERO,
             "greatest torsional acceleration; 300 to 500 by application";
-        default inertial_limit: AngularAcceleration = "1000 rad/s2",
+        default inertial_limit: AngularAcceleration = "1000 rad/s2" in ABOVE_ZERO,
             "greatest acceleration of the shaft between the joints";
     }
     rules { one_of(angles, sides); needs(plans, sides); }
@@ -66,7 +68,7 @@ family! {
         nonuniformity_ok: bool, "non-uniformity within 0.0027", "nonuniformity <= 0.0027", RULES;
         difference: Angle, "difference of the end joints", "|B first - B last|", RULES => .style(FINE_ANGLE);
         rules_ok: bool, "shop rules for the angles met",
-            "every joint at least 0.5 deg; the ends of a two-joint shaft equal within 1 deg; none above 3 deg or the speed table",
+            "two joints or more; every joint at least 0.5 deg; the ends of a two-joint shaft equal within 1 deg, its yokes in phase within 2 deg; none above 3 deg or the speed table",
             RULES;
         table_limit: Angle, "greatest joint angle at this speed", "row of the speed table at or above the speed",
             TABLE => .range("two equal joints, up to 5000 rpm").style(FINE_ANGLE.down());
@@ -99,10 +101,12 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<()> 
         return Err(Trouble::Missing(vec!["angles"]));
     };
     if chain.len() == 1 {
-        answer.warn("Only one joint angle was read: separate the angles of a chain by commas.");
+        answer.warn("Only one joint angle was read: separate the angles of a chain by commas. The rules for the angles are not judged on one joint.");
     }
     let equivalent = equivalent_exact(&chain);
+    // Squares that cancel leave the noise of their last digit.
     let approximate = equivalent_approximate(&chain);
+    let approximate = if approximate.si().abs() < 1e-7 { Angle::from_si(0.0) } else { approximate };
     let u = nonuniformity(equivalent);
     answer.equivalent.put(equivalent);
     answer.equivalent_approx.put(approximate);
@@ -123,7 +127,11 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<()> 
     let widest = (0..given.angles.len()).map(|at| given.angles.uncertainty_of(at)).fold(0.0, f64::max);
     let guard = Guard { joint: Angle::from_si(2.0 * widest), ends: answer.difference.expanded() };
     let ok = shop_rules(&chain, difference, (speed.is_some(), table), guard, answer);
-    answer.rules_ok.put(ok);
+    // A joint alone has no other to make up for it.
+    if chain.len() > 1 || !ok {
+        let phased = in_phase(given, &chain, answer);
+        answer.rules_ok.put(ok && phased);
+    }
     answer.table_limit.put_some(table.map(|limit| Angle::of(limit, unit::DEG)));
     if let Some(speed) = speed {
         at_speed(given, answer, (first.angle, last.angle), (equivalent, approximate), speed);
@@ -179,6 +187,22 @@ struct Guard {
     ends: Angle,
 }
 
+/// Whether the yokes of a two-joint shaft in one plane stand in phase; in several
+/// planes a turn of the yokes may be what makes up for the planes.
+fn in_phase(given: &JointChain, chain: &[ChainJoint], answer: &mut JointChainAnswer) -> bool {
+    let several = given.plans.iter().any(|p| p.si() != 0.0);
+    let signs = given.signs.windows(2).any(|pair| pair[0].si() * pair[1].si() > 0.0);
+    let turned = given.phase_error.iter().enumerate().any(|(at, e)| {
+        e.to(unit::DEG).abs() + Angle::from_si(2.0 * given.phase_error.uncertainty_of(at)).to(unit::DEG)
+            > PHASE + 1e-9
+    });
+    let good = several || chain.len() != 2 || !(signs || turned);
+    if !good {
+        answer.warn("The yokes of the shaft are out of phase: each joint then adds to the other instead of making up for it. Turn the slip joint until the yokes stand alike.");
+    }
+    good
+}
+
 /// The shop rules, each with its warning.
 fn shop_rules(
     chain: &[ChainJoint],
@@ -198,7 +222,11 @@ fn shop_rules(
     }
     // The rule is for one shaft with a joint at each end.
     if chain.len() == 2 && degrees(difference + guard.ends) > 1.0 + 1e-9 {
-        complain("The end joints differ by more than 1 deg; set the pinion so that they agree.");
+        complain(if degrees(difference) > 1.0 + 1e-9 {
+            "The end joints differ by more than 1 deg; set the pinion so that they agree."
+        } else {
+            "The end joints are not proven to agree within 1 deg: with the uncertainty stated they may differ by more. Measure them better."
+        });
     }
     let largest = chain.iter().map(|j| degrees(j.angle + guard.joint)).fold(0.0, f64::max);
     match (speed_known, table) {

@@ -10,6 +10,11 @@ const DIFFERENCE: Source = Source::derived(
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2, F.2.2.1");
 const GUARD: Source = Source::standard("ISO 14253-1", "decision rule, guard band").from_memory();
 
+const LIMITS: Source =
+    Source::practice("caster and its tolerance on solid axles; outside them a digit or a sign is wrong");
+/// Caster of a knuckle that can be worked on.
+const CASTER: Range = within(-45.0, 45.0, unit::DEG, LIMITS).usually(-25.0, 15.0, unit::DEG);
+
 /// Factor of a one-sided 95 % guard band for tolerances wide against u.
 const ONE_SIDED_95: f64 = 1.644_853_626_951_472_7;
 
@@ -28,10 +33,10 @@ family! {
     also "housing-rotation", "re-index", "knuckle-reindex", "caster-correction";
     reads KnuckleRotation {
         optional side: Side, "side the reading belongs to";
-        required caster: Angle, "caster read on this side, pinion set and vehicle on its weight", "measured",
+        required caster: Angle in CASTER, "caster read on this side, pinion set and vehicle on its weight", "measured",
             "measured_caster", "caster_measured", "reading";
-        required target: Angle, "caster wanted on this side", "target_caster", "caster_target";
-        default tolerance: Angle = "0.5 deg" in ABOVE_ZERO, "permitted deviation of the caster, plus or minus",
+        required target: Angle in CASTER, "caster wanted on this side", "target_caster", "caster_target";
+        default tolerance: Angle = "0.5 deg" in within(0.0, 5.0, unit::DEG, LIMITS).above_zero(), "permitted deviation of the caster, plus or minus",
             "tol";
         default resolution: Angle = "0.1 deg" in within(0.0, 45.0, unit::DEG, GUM), "step of the angle finder",
             "finder_resolution";
@@ -49,15 +54,19 @@ family! {
         turn_to: String, "which way the top of the knuckle goes",
             "rearward if rotation is positive, forward if negative", DIFFERENCE;
         uncertainty: Angle, "standard uncertainty of a difference of two readings",
-            "sqrt(2 (resolution^2/12 + limit^2/3 + repeatability^2/readings))", GUM => .style(FINE_ANGLE.up());
+            "sqrt(u1^2 + u2^2), each resolution^2/12 + limit^2/3 + repeatability^2/readings; u1 as stated with caster; without the limits if limit_common", GUM => .style(FINE_ANGLE.up());
         expanded: Angle, "expanded uncertainty, k = 2", "2 x uncertainty", GUM => .style(FINE_ANGLE.up());
-        guard_band: Angle, "guard band", "2 u, or 1.645 u if one-sided", GUARD => .style(FINE_ANGLE.up());
+        reading_uncertainty: Angle, "standard uncertainty of the reading that is compared with the target",
+            "sqrt(resolution^2/12 + limit^2/3 + repeatability^2/readings); a common error is in it in full", GUM => .style(FINE_ANGLE.up());
+        guard_band: Angle, "guard band",
+            "2 u, or 1.645 u if one-sided, of the finder's difference or of its reading, whichever is more", GUARD => .style(FINE_ANGLE.up());
         accept_low: Angle, "least reading that proves the caster right", "target - tolerance + guard_band",
             GUARD => .style(FINE_ANGLE.up());
         accept_high: Angle, "greatest reading that proves the caster right", "target + tolerance - guard_band",
             GUARD => .style(FINE_ANGLE.down());
         guard_share: Percent, "share of the tolerance the guard band takes", "guard_band / tolerance", GUARD;
-        finder_ok: bool, "angle finder good enough for the tolerance", "guard_band is less than tolerance", GUARD;
+        finder_ok: bool, "angle finder good enough for the tolerance",
+            "guard_band and expanded are less than tolerance, and a step of the finder fits between the two readings", GUARD;
     }
     example "caster=\"-4.5 deg\" target=\"6.5 deg\" tolerance=\"0.5 deg\"";
     by knuckle_rotation
@@ -77,15 +86,30 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     let side = given.side.map_or(String::new(), |side| format!("{} side: ", side.word()));
     let rotation = target - *given.caster;
     within(-45.0, 45.0, unit::DEG, DIFFERENCE).check("rotation", rotation.into())?;
-    let u = difference_uncertainty(finder);
-    let one_sided = *given.guard == Guard::OneSided;
-    let guard = u * if one_sided { ONE_SIDED_95 } else { 2.0 };
+    let stated = Angle::from_si(given.caster.uncertainty());
+    (stated.si() > 0.0 && *given.limit_common).refuse(
+        "caster is stated with its own ±, of which nobody knows what is common to both readings",
+        "leave out the ± of caster, or limit_common",
+    )?;
+    let read = reading_uncertainty(finder);
+    (read.si() <= 0.0).refuse(
+        "a finder without a step, an error and a spread does not exist",
+        "give resolution, limit and repeatability as the finder has them",
+    )?;
     // A reading entered with its own uncertainty already carries the finder's.
-    if given.caster.uncertainty() > 0.0 {
-        answer.rotation.put(rotation);
+    let u = if stated.si() > 0.0 {
+        Angle::from_si(math::hypot(stated.si(), read.si()))
     } else {
-        answer.rotation.put_uncertain(rotation, u);
-    }
+        difference_uncertainty(finder)
+    };
+    let one_sided = *given.guard == Guard::OneSided;
+    let factor = if one_sided { ONE_SIDED_95 } else { 2.0 };
+    // What is common to both readings drops out of the turn, and not out of the
+    // reading that is compared with the target.
+    let guard = larger(difference_uncertainty(finder), read) * factor;
+    answer.reading_uncertainty.put(read);
+    // What was stated is carried to the turn with the input.
+    answer.rotation.put_uncertain(rotation, if stated.si() > 0.0 { read } else { u });
     answer.turn_to.put(match rotation.si() {
         r if r > 0.0 => "top rearward",
         r if r < 0.0 => "top forward",
@@ -94,7 +118,9 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.uncertainty.put(u);
     answer.expanded.put(u * 2.0);
     answer.guard_band.put(guard);
-    let enough = guard < tolerance;
+    // A turn known worse than the tolerance can't be proved by any reading at its end.
+    let room = tolerance.si() - larger(guard, u * factor).si();
+    let enough = room >= 0.5 * finder.resolution.si().max(1e-9);
     if enough {
         answer.accept_low.put(target - tolerance + guard);
         answer.accept_high.put(target + tolerance - guard);
@@ -104,7 +130,7 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.finder_ok.put(enough);
     if !enough {
         answer.warn(format!(
-            "{side}The angle finder can't prove this tolerance: its guard band is as wide as the tolerance. \
+            "{side}The angle finder can't prove this tolerance: what its guard band leaves of it is less than one step. \
              Use a finer finder or more readings before the cut.",
         ));
     } else if share > 0.5 {
@@ -134,6 +160,14 @@ pub struct Finder {
     pub readings: Number,
     /// The error is the same in both readings and drops out of a difference.
     pub limit_common: bool,
+}
+
+/// Standard uncertainty of one averaged reading against the true angle: an error
+/// that both readings share is in it in full.
+#[must_use]
+pub fn reading_uncertainty(finder: Finder) -> Angle {
+    let alone = Finder { limit_common: false, ..finder };
+    difference_uncertainty(alone) / std::f64::consts::SQRT_2
 }
 
 /// Standard uncertainty of the difference of two angle readings: both

@@ -10,6 +10,12 @@ const SPRING_STEEL_YIELD: f64 = 1100.0;
 const HS788: Source =
     Source::handbook("SAE HS-788, Manual on Design and Application of Leaf Springs", "").from_memory();
 
+const SIZES: Source =
+    Source::practice("leaf springs of vehicles and trailers; outside it a unit or a digit is wrong");
+const LEAF: Range = within(1.0, 65.0, unit::MM, SIZES).usually(3.5, 25.0, unit::MM);
+/// Leaf thickness over active half length above which it is no slender beam.
+const STOCKY: f64 = 0.1;
+
 /// A leaf pack seen as two cantilevers from the clamp, not pre-stressed. The
 /// master counts with the graduated leaves; `full` are the extra full-length ones.
 #[derive(Debug, Clone, Copy)]
@@ -125,14 +131,14 @@ family! {
             "full_length_leaves", "extra_full_length";
         optional graduated_leaves: Number in within(0.0, 50.0, unit::ONE, PACK).whole(),
             "graduated leaves, master included; or give leaves", "graduated", "n_g", "ng";
-        optional width: Length in ABOVE_ZERO, "leaf width; or give width_ratio", "b", "leaf_width";
+        optional width: Length in within(10.0, 300.0, unit::MM, SIZES).usually(30.0, 130.0, unit::MM), "leaf width; or give width_ratio", "b", "leaf_width";
         optional width_ratio: Number in ABOVE_ZERO, "width over thickness of a leaf, if the width is open",
             "b_over_t";
-        optional thickness: Length in ABOVE_ZERO, "thickness of each leaf; found from load and allowable if absent",
+        optional thickness: Length in LEAF, "thickness of each leaf; found from load and allowable if absent",
             "t", "leaf_thickness", "h";
         optional half_length: Length in ABOVE_ZERO, "active half length, clamp edge to eye; or give span", "half";
-        optional span: Length, "eye to eye along the flat spring", "s", "length";
-        default clamp: Length = "0", "inactive length at the clamp, taken off the span", "band", "inactive",
+        optional span: Length in within(50.0, 5000.0, unit::MM, SIZES).usually(350.0, 2400.0, unit::MM), "eye to eye along the flat spring", "s", "length";
+        default clamp: Length = "0" in NOT_NEGATIVE, "inactive length at the clamp, taken off the span", "band", "inactive",
             "clamp_length";
         optional eye_load: Force in ABOVE_ZERO, "load at each eye; or give load", "p", "load_per_eye";
         optional load: Force in ABOVE_ZERO, "load on the seat, twice the eye load", "seat_load", "w";
@@ -212,6 +218,10 @@ fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<()> {
             Length::from_si((needed.si() / step.si() - 1e-9).ceil() * step.si())
         }
     };
+    (thickness > half * STOCKY).refuse(
+        "the leaf is thicker than a tenth of its active half length: no spring that bends as a beam",
+        "check thickness, span and half_length",
+    )?;
     answer.thickness.put(thickness);
     let width = match (*given.width, *given.width_ratio) {
         (Some(width), _) => width,

@@ -14,6 +14,11 @@ const EYE_ARC: Source = Source::derived(
 );
 const HALF_RULE: Source = Source::practice("lift at the axle is half the change in shackle length");
 
+const SIZES: Source =
+    Source::practice("axle tubes, springs and shackles; outside it a unit or a digit is wrong");
+const SEAT: Range = within(0.0, 12.0, unit::IN, SIZES).usually(0.0, 5.0, unit::IN);
+const SHACKLE: Range = within(0.8, 20.0, unit::IN, SIZES).usually(2.0, 9.0, unit::IN);
+
 words! {
     /// Where the spring goes: over the axle (frame rises) or under it (frame comes down).
     pub Direction {
@@ -26,21 +31,21 @@ family! {
     pub LIFT = "lift" in Geometry: "lift of the frame when leaf springs move from under the axle to over it, or back";
     also "spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift";
     reads Lift {
-        optional tube_od: Length in within(0.0, 12.0, unit::IN, Source::practice("sizes of axle tubes and spring packs")).above_zero(),
+        optional tube_od: Length in within(0.5, 14.0, unit::IN, SIZES).usually(1.25, 6.0, unit::IN),
             "tube outside diameter where the pads sit", "od", "tube", "d", "diameter", "tube_diameter";
-        optional pack: Length in within(0.0, 12.0, unit::IN, Source::practice("sizes of axle tubes and spring packs")).above_zero(),
+        optional pack: Length in within(0.1, 12.0, unit::IN, SIZES).usually(0.4, 5.0, unit::IN),
             "spring pack thickness at the clamp, with liners that move with it", "pack_thickness", "spring_pack",
             "t";
-        optional seat_old: Length,
+        optional seat_old: Length in SEAT,
             "from the tube surface to the old pad face, on the vertical through the tube centre", "s_old",
             "old_seat", "old_pad";
-        optional seat_new: Length, "from the tube surface to the new pad face", "s_new", "new_seat", "new_pad";
+        optional seat_new: Length in SEAT, "from the tube surface to the new pad face", "s_new", "new_seat", "new_pad";
         default direction: Direction = Over,
             "where the spring goes: over the axle (frame rises) or under it (frame comes down)", "to", "conversion";
-        default arch_change: Length = "0", "new minus old loaded arch; more arch is higher", "arch", "d_arch",
+        default arch_change: Length = "0" in within(-14.0, 14.0, unit::IN, SIZES).usually(-4.0, 6.0, unit::IN), "new minus old loaded arch; more arch is higher", "arch", "d_arch",
             "darch";
-        optional shackle_old: Length in ABOVE_ZERO, "old shackle length, pin to pin", "l0", "old_shackle";
-        optional shackle_new: Length in ABOVE_ZERO, "new shackle length, pin to pin", "l1", "new_shackle";
+        optional shackle_old: Length in SHACKLE, "old shackle length, pin to pin", "l0", "old_shackle";
+        optional shackle_new: Length in SHACKLE, "new shackle length, pin to pin", "l1", "new_shackle";
         default shackle_lean: Angle = "0",
             "old shackle angle from vertical, positive with the lower eye away from the axle", "angle",
             "shackle_angle", "p", "lean";

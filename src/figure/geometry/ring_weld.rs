@@ -31,12 +31,12 @@ family! {
         required diameter: Length in ABOVE_ZERO, "diameter of the weld ring, the tube outside diameter", "tube",
             "ring", "seam_diameter", "d", "od", "tube_od", "rod";
         optional throat: Length in ABOVE_ZERO, "weld throat; or give leg", "a";
-        optional leg: Length, "fillet leg; the throat is 0.707 of it", "size", "z", "s";
+        optional leg: Length in ABOVE_ZERO, "fillet leg; the throat is 0.707 of it", "size", "z", "s";
         optional torque: Torque, "torque about the tube", "t", "torsion", "twisting_moment";
         optional moment: Torque, "bending moment on the tube", "bending_moment", "m_b", "m", "bending";
         optional force: Force, "force square to the tube; also bends by force x arm", "load", "p", "shear_force",
             "v", "f";
-        optional arm: Length, "from the weld to the force", "overhang", "e", "distance";
+        optional arm: Length in NOT_NEGATIVE, "from the weld to the force", "overhang", "e", "distance";
         optional allowable: Stress in within(1.0, 1000.0, unit::MPA, ALLOWABLE), "allowable shear stress; gives the leg or the load", "tau", "allowable_stress",
             "permissible_stress", "allowable_shear", "stress";
         optional electrode: String, "filler class such as E70, instead of allowable", "fexx", "filler", "weld_metal";
@@ -50,7 +50,7 @@ family! {
         needs(arm, force);
     }
     gives RingWeldAnswer {
-        throat: Length, "throat used", "0.707 leg", WELD_LINE => .down();
+        throat: Length, "throat used", "0.707 leg", WELD_LINE => .style(GAUGE).down();
         shear: Stress, "shear from the torque", "2 T / (pi D^2 a)", WELD_LINE => .up();
         bending: Stress, "greatest stress from bending", "4 M / (pi D^2 a)", WELD_LINE => .up();
         direct: Stress, "average shear from the force", "V / (pi D a)", WELD_LINE => .up();
@@ -58,6 +58,8 @@ family! {
         max_normal: Stress, "maximum normal stress", "bending / 2 + sqrt((bending / 2)^2 + (shear + direct)^2)",
             TEXTBOOK => .up();
         max_shear: Stress, "maximum shear stress", "sqrt((bending / 2)^2 + (shear + direct)^2)", TEXTBOOK => .up();
+        allowable: Stress, "allowable shear on the throat", "as given, or 0.30 FEXX (asd), 0.45 FEXX (lrfd)", WELD_LINE => .down();
+        utilisation: Number, "utilisation of the weld", "combined / allowable", WELD_LINE => .up();
         leg_vector: Length, "least leg by vector sum", "combined x throat / (0.707 allowable)", WELD_LINE => .up();
         leg_max_shear: Length, "least leg by maximum shear", "max_shear x throat / (0.707 allowable)",
             TEXTBOOK => .up();
@@ -155,6 +157,14 @@ fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<()> {
     }
     if let Some(allowable) = allowable {
         let leg = |line: f64| Length::from_si(line / (allowable.si() * FRAC_1_SQRT_2));
+        answer.allowable.put(allowable);
+        if let (true, Some(throat)) = (loaded, throat) {
+            let share = loads.vector() / throat.si() / allowable.si();
+            answer.utilisation.put(Number::from_si(share));
+            if share > 1.0 {
+                answer.warn("The weld is over its allowable stress by the vector sum: enlarge it as far as the parts let it, or change the joint.");
+            }
+        }
         if loaded {
             answer.leg_vector.put(leg(loads.vector()));
             answer.leg_max_shear.put(leg(loads.max_shear()));

@@ -15,6 +15,12 @@ const LINK: Source = Source::derived(
 const MARGINS: Source = Source::practice(
     "1 in left at full bump, one spline diameter engaged at full droop, one third extended at ride",
 );
+const APART: Source = Source::derived(
+    "a slip joint is between collapsed and collapsed + slip_travel long, or it is apart",
+    "sums of lengths",
+);
+/// Joint angle above which a joint is held against its maker's rating, degrees.
+const STEEP: f64 = 15.0;
 const SPAN: Source = Source::practice("joint to joint 18 to 57 in for one shaft").from_memory();
 
 family! {
@@ -40,31 +46,35 @@ family! {
         optional fixed_eye: End, "end of the spring without the shackle";
         optional bump_pinion: Angle, "pinion angle at full bump, if the housing turns";
         optional droop_pinion: Angle, "pinion angle at full droop, if the housing turns";
-        optional collapsed: Length, "shaft length with the slip joint bottomed", "collapsed_length", "closed";
+        optional collapsed: Length in ABOVE_ZERO, "shaft length with the slip joint bottomed", "collapsed_length", "closed";
         optional slip_travel: Length in ABOVE_ZERO, "whole travel of the slip joint", "slip";
-        optional engaged: Length, "spline engaged at ride", "engagement";
-        optional spline: Length, "spline diameter", "spline_diameter";
+        optional engaged: Length in NOT_NEGATIVE, "spline engaged at ride", "engagement";
+        optional spline: Length in ABOVE_ZERO, "spline diameter", "spline_diameter";
     }
     gives ShaftLengthAnswer {
         bump_move: Length, "fore-aft move at bump, forward positive", "given, or on the link's circle", LINK;
         droop_move: Length, "fore-aft move at droop, forward positive", "given, or on the link's circle", LINK;
-        ride_length: Length, "length at ride", "distance of the joint centres", DISTANCE => .style(TAPE);
-        bump_length: Length, "length at full bump", "distance of the joint centres", DISTANCE => .style(TAPE);
-        droop_length: Length, "length at full droop", "distance of the joint centres", DISTANCE => .style(TAPE);
+        ride_length: Length, "length at ride", "distance of the joint centres", DISTANCE => .style(LENGTH);
+        bump_length: Length, "length at full bump", "distance of the joint centres", DISTANCE => .style(LENGTH);
+        droop_length: Length, "length at full droop", "distance of the joint centres", DISTANCE => .style(LENGTH);
         bump_change: Length, "change to full bump", "bump_length - ride_length", DISTANCE;
         droop_change: Length, "change to full droop", "droop_length - ride_length", DISTANCE;
-        longest: Length, "longest", "greatest of the three", DISTANCE => .style(TAPE.up());
-        shortest: Length, "shortest", "least of the three", DISTANCE => .style(TAPE.down());
+        longest: Length, "longest", "greatest of the three", DISTANCE => .style(LENGTH.up());
+        shortest: Length, "shortest", "least of the three", DISTANCE => .style(LENGTH.down());
         stroke: Length, "slip stroke needed", "longest - shortest", DISTANCE => .style(LENGTH.up());
         ride_joint: Angle, "pinion joint angle at ride", "|shaft slope - pinion angle|", DISTANCE;
         bump_joint: Angle, "pinion joint angle at bump", "|shaft slope - pinion angle|", DISTANCE;
         droop_joint: Angle, "pinion joint angle at droop", "|shaft slope - pinion angle|", DISTANCE;
         left_at_shortest: Length, "travel left before the slip bottoms", "shortest - collapsed",
             MARGINS => .style(LENGTH.down());
+        left_at_longest: Length, "travel left before the slip pulls apart", "collapsed + slip_travel - longest",
+            APART => .style(LENGTH.down());
         engaged_at_longest: Length, "spline engaged at the longest point", "engaged - (longest - ride_length)",
             MARGINS => .style(LENGTH.down());
         extended_at_ride: Percent, "share of the slip extended at ride", "(ride_length - collapsed) / slip_travel",
             MARGINS;
+        slip_joint: String, "slip joint over the travel",
+            "collapsed <= shortest, longest <= collapsed + slip_travel, one spline diameter engaged at the longest point", APART;
     }
     asked stroke;
     example "reach=\"850 mm\" rise=\"300 mm\" offset=\"-38 mm\" pinion=\"330 mm\" pinion_angle=\"21.86 deg\" bump=\"60 mm\" droop=\"80 mm\" link=\"412.5 mm\" link_drop=\"60 mm\" fixed_eye=front";
@@ -112,8 +122,90 @@ fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<(
              check joint angles if shorter and critical speed if longer.",
         );
     }
-    margins(given, answer, Span { ride, longest, shortest });
+    let steepest = [ride_joint, up_joint, down_joint].iter().map(|a| a.to(unit::DEG)).fold(0.0, f64::max);
+    if steepest > STEEP {
+        answer.warn(format!(
+            "The pinion joint comes to {steepest:.1} deg over the travel: hold it against the rating of its maker; single joints are commonly built for 15 to 30 deg (common practice), and for far less at speed."
+        ));
+    }
+    let span = Span { ride, longest, shortest };
+    (*given.collapsed).is_some_and(|collapsed| collapsed > ride).refuse(
+        "the shaft is shorter at ride than with its slip joint bottomed",
+        "check collapsed: it is the length from joint centre to joint centre with the slip pushed in",
+    )?;
+    margins(given, answer, span);
+    let verdict = slip_joint(given, answer, span);
+    answer.slip_joint.put_some(verdict);
     Ok(())
+}
+
+/// What a condition of the slip joint comes to, its uncertainty (k = 2) taken off.
+#[derive(Clone, Copy, PartialEq)]
+enum Held {
+    Yes,
+    No,
+    Unproven,
+}
+
+fn held(margin: Length, spread: Length) -> Held {
+    match margin.si() {
+        m if m >= spread.si() - 1e-12 => Held::Yes,
+        m if m < -spread.si() => Held::No,
+        _ => Held::Unproven,
+    }
+}
+
+/// Whether the slip joint stays together and off its bottom over the travel: no
+/// for one reason, yes only with all that it rests on.
+fn slip_joint(given: &ShaftLength, answer: &ShaftLengthAnswer, span: Span) -> Option<String> {
+    let known = [&given.collapsed as &dyn Stated, &given.slip_travel, &given.engaged];
+    if known.iter().all(|input| input.absent().is_some()) {
+        return None;
+    }
+    let mut found = Vec::new();
+    let spread = |out: &Out<Length>| out.expanded();
+    if let Some(left) = answer.left_at_shortest.get() {
+        found.push((held(*left, spread(&answer.left_at_shortest)), "bottoms before full bump"));
+    }
+    if let Some(left) = answer.left_at_longest.get() {
+        let at_ride = given.collapsed.zip(*given.slip_travel).is_some_and(|(c, t)| span.ride >= c + t);
+        let words = if at_ride { "pulls apart even at ride" } else { "pulls apart over the travel" };
+        found.push((held(*left, spread(&answer.left_at_longest)), words));
+    }
+    if let Some(left) = answer.engaged_at_longest.get() {
+        let room = spread(&answer.engaged_at_longest);
+        found.push((held(*left, room), "pulls apart over the travel"));
+        if let Some(spline) = *given.spline {
+            let own = Length::from_si(math::hypot(room.si(), 2.0 * given.spline.uncertainty()));
+            found.push((
+                held(*left - spline, own),
+                "less than one spline diameter engaged at the longest point",
+            ));
+        }
+    }
+    if let Some(travel) = *given.slip_travel {
+        let own =
+            Length::from_si(math::hypot(spread(&answer.stroke).si(), 2.0 * given.slip_travel.uncertainty()));
+        found
+            .push((held(travel - (span.longest - span.shortest), own), "less travel than the stroke needed"));
+    }
+    let of = |wanted: Held| found.iter().find(|(held, _)| *held == wanted).map(|(_, words)| *words);
+    if let Some(words) = of(Held::No) {
+        return Some(format!("no: {words}"));
+    }
+    if let Some(words) = of(Held::Unproven) {
+        return Some(format!("not proven: within the uncertainty stated, {words}"));
+    }
+    Some(if !given.collapsed.given() {
+        "not judged: collapsed is not told, so nothing says whether it bottoms".to_owned()
+    } else if answer.left_at_longest.get().is_none() && answer.engaged_at_longest.get().is_none() {
+        "not judged: neither slip_travel nor engaged is told, so nothing says whether it pulls apart"
+            .to_owned()
+    } else if given.engaged.given() && !given.spline.given() {
+        "not judged: the spline diameter is not told".to_owned()
+    } else {
+        "stays together and off its bottom".to_owned()
+    })
 }
 
 /// Fore-aft move of the axle, forward positive, given or from the link.
@@ -182,17 +274,31 @@ fn margins(given: &ShaftLength, answer: &mut ShaftLengthAnswer, span: Span) {
         let left = engaged - (span.longest - span.ride);
         answer.engaged_at_longest.put(left);
         if left.si() <= 0.0 {
-            answer.warn("The spline pulls apart at full droop; the shaft is too short. Do not fit it.");
+            answer.warn("The spline pulls apart over the travel; the shaft is too short. Do not fit it.");
         } else if let Some(spline) = *given.spline
             && left < spline
         {
             answer.warn("Less than one spline diameter is engaged at full droop; use a longer spline.");
         }
     }
-    if let (Some(collapsed), Some(travel)) = (collapsed, *given.slip_travel) {
-        answer.extended_at_ride.put(Percent::from_si((span.ride - collapsed).si() / travel.si()));
-        if span.longest - span.shortest > travel {
-            answer.warn("The slip joint has less travel than the stroke needed; use a longer slip joint.");
+    let Some(travel) = *given.slip_travel else { return };
+    if span.longest - span.shortest > travel {
+        answer.warn("The slip joint has less travel than the stroke needed; use a longer slip joint.");
+    }
+    if let Some(collapsed) = collapsed {
+        let share = (span.ride - collapsed).si() / travel.si();
+        let left = collapsed + travel - span.longest;
+        answer.left_at_longest.put(left);
+        answer.extended_at_ride.put(Percent::from_si(share));
+        if left.si() < 0.0 {
+            answer.warn(format!(
+                "The slip joint pulls apart {}: the shaft can be {} long at most and has to be {}. Do not fit it.",
+                if span.ride > collapsed + travel { "even at ride" } else { "over the travel" },
+                LENGTH.down().both((collapsed + travel).into()),
+                LENGTH.up().both(span.longest.into()),
+            ));
+        } else if share > 1.0 / 3.0 + 0.05 {
+            answer.warn("More than a third of the slip is drawn out at ride (common practice: about a third); see that enough stays engaged at droop, or lengthen the shaft.");
         }
     }
 }

@@ -8,6 +8,8 @@ const SHIFT: Source =
 const BANDS: Source =
     Source::standard("NHTSA rollover ratings 2001 to 2003", "limits 1.45, 1.25, 1.13, 1.04").from_memory();
 
+const CG: Source = Source::practice("road vehicles; outside it a unit or a digit is wrong");
+
 /// Static stability factor, track over twice the height of the centre of gravity.
 fn stability_factor(track: Length, cg_height: Length) -> Number {
     Number::from_si(0.5 * track.si() / cg_height.si())
@@ -23,8 +25,8 @@ family! {
         "static stability factor and rigid tilt angle before and after a lift (indication only)";
     also "cog", "centre-of-gravity", "center-of-gravity", "ssf", "static-stability-factor", "rollover";
     reads Stability {
-        required track: Length in ABOVE_ZERO, "track width", "t";
-        required cg_height: Length in ABOVE_ZERO, "centre of gravity above the ground", "height",
+        required track: Length in within(0.0, 6.0, unit::M, CG).above_zero().usually(0.9, 2.6, unit::M), "track width", "t";
+        required cg_height: Length in within(0.0, 4.0, unit::M, CG).above_zero().usually(0.3, 2.0, unit::M), "centre of gravity above the ground", "height",
             "centre_of_gravity", "cog", "cg", "h", "h_cg";
         optional track_after: Length in ABOVE_ZERO, "track width after", "track_new", "new_track";
         default lift: Length = "0", "lift of the sprung mass", "l";
@@ -56,7 +58,7 @@ fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<()> {
     let factor = stability_factor(track, height);
     answer.factor.put(factor);
     answer.tilt.put(tilt_angle(factor));
-    answer.band.put(band(factor));
+    answer.band.put(band(factor, answer.factor.expanded()));
     let lift = *given.lift;
     let growth = *given.tyre_growth;
     let track_after: Length = given.track_after.unwrap_or(track);
@@ -67,7 +69,7 @@ fn stability(given: &Stability, answer: &mut StabilityAnswer) -> Result<()> {
         answer.cg_after.put(after);
         answer.factor_after.put(factor);
         answer.tilt_after.put(tilt_angle(factor));
-        answer.band_after.put(band(factor));
+        answer.band_after.put(band(factor, answer.factor_after.expanded()));
     }
     answer.note("The static stability factor is an indication only: it leaves out suspension, tyres and steering, and is no statement that a vehicle is safe.");
     Ok(())
@@ -78,15 +80,25 @@ fn sprung_share(given: &Stability) -> Result<Percent> {
         Some(share) => share,
         None => {
             let Some(sprung) = *given.sprung_mass else { return given.sprung_share.need() };
-            Percent::from_si(sprung.si() / given.mass.need()?.si())
+            let mass = given.mass.need()?;
+            (sprung >= mass).refuse(
+                "the sprung mass is not less than the whole mass",
+                "check sprung_mass and mass: wheels and axles are not sprung",
+            )?;
+            Percent::from_si(sprung.si() / mass.si())
         }
     };
     Ok(share)
 }
 
 /// Risk of rollover in a single-vehicle crash that the rating scheme attached
-/// to a factor.
-fn band(factor: Number) -> &'static str {
+/// to a factor; both bands where the uncertainty stated reaches over a limit.
+fn band(factor: Number, spread: Number) -> String {
+    let (better, worse) = (band_of(factor + spread), band_of(factor - spread));
+    if better == worse { better.to_owned() } else { format!("not proven: {better}, or {worse}") }
+}
+
+fn band_of(factor: Number) -> &'static str {
     match factor.si() {
         f if f >= 1.45 => "under 10 %",
         f if f >= 1.25 => "10 to 20 %",

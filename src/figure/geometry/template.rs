@@ -34,7 +34,7 @@ family! {
             "half angle of the cone, from its axis", "j", "half_angle";
         many positions: Length = "0", "places along the axis from the large end", "x", "position";
         optional offset: Length, "side plate parallel to the axis, this far from it", "c";
-        optional plate: Length, "thickness of a plate square to the axis", "thickness", "plate_thickness";
+        optional plate: Length in ABOVE_ZERO, "thickness of a plate square to the axis", "thickness", "plate_thickness";
         optional azimuth: Angle, "azimuth round the housing, to lay off on the flat pattern", "a";
     }
     gives TaperedPlateAnswer {
@@ -84,20 +84,21 @@ family! {
         default bar: Length = "100 mm" in ABOVE_ZERO, "length the printed bars should have", "printed", "drawn",
             "nominal";
         optional bar_across: Length in ABOVE_ZERO, "measured bar across the sheet", "measured", "measured_x";
-        optional bar_along: Length in ABOVE_ZERO, "measured bar along the sheet; as across if absent", "measured_y";
-        optional tube_od: Length, "tube outside diameter", "od", "d", "diameter";
+        optional bar_along: Length in ABOVE_ZERO, "measured bar along the sheet", "measured_y";
+        optional tube_od: Length in ABOVE_ZERO, "tube outside diameter", "od", "d", "diameter";
         optional template_girth: Length in ABOVE_ZERO, "printed girth from seam mark to seam mark";
         optional tape_girth: Length in ABOVE_ZERO, "girth of the tube by tape; pi x tube_od if absent";
         default angle: Angle = "10 deg", "rotation marked with the template";
-        default limit: Percent = "0.5 %", "greatest error accepted";
+        default limit: Percent = "0.5 %" in within(0.0, 5.0, unit::PCT, PRINT).above_zero().usually(0.1, 1.0, unit::PCT),
+            "greatest error accepted";
     }
-    rules { some_of(bar_across, template_girth); needs(bar_along, bar_across); }
+    rules { some_of(bar_across, template_girth); }
     gives TemplateScaleAnswer {
         scale_across: Number, "factor to print again with, across", "bar / measured", PRINT;
         scale_along: Number, "factor to print again with, along", "bar / measured", PRINT;
         tape_girth: Length, "girth of the tube", "pi D", PRINT => .style(GAUGE);
         wrap_error: Percent, "template longer than the girth",
-            "template_girth / tape_girth - 1, or bar_across / bar - 1", PRINT;
+            "template_girth / tape_girth - 1, or bar_across / bar x pi tube_od / tape_girth - 1", PRINT;
         angle_error: Angle, "error of the rotation", "angle x wrap_error", PRINT => .style(FINE_ANGLE);
         mark_error: Length, "error of that mark on the tube", "D / 2 x angle_error", PRINT => .style(GAUGE);
         verdict: String, "template", "largest error against the limit", PRINT
@@ -113,14 +114,27 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
     let template = *given.template_girth;
     let mut worst: f64 = 0.0;
     let mut wrap = None;
-    if let Some(across) = across {
-        let along = given.bar_along.unwrap_or(across);
-        answer.scale_across.put(Number::from_si(bar.si() / across.si()));
-        answer.scale_along.put(Number::from_si(bar.si() / along.si()));
-        wrap = Some(across.si() / bar.si() - 1.0);
-        worst = (across.si() / bar.si() - 1.0).abs().max((along.si() / bar.si() - 1.0).abs());
-    }
     let od = *given.tube_od;
+    if let Some(along) = *given.bar_along {
+        answer.scale_along.put(Number::from_si(bar.si() / along.si()));
+        worst = (along.si() / bar.si() - 1.0).abs();
+    }
+    if let Some(across) = across {
+        answer.scale_across.put(Number::from_si(bar.si() / across.si()));
+        // A template is drawn for the diameter, and wraps what the tape found.
+        let drawn = match (od, *given.tape_girth) {
+            (Some(od), Some(tape)) => od.si() * PI / tape.si(),
+            _ => 1.0,
+        };
+        let error = across.si() / bar.si() * drawn - 1.0;
+        wrap = Some(error);
+        worst = worst.max((across.si() / bar.si() - 1.0).abs()).max(error.abs());
+        if (drawn - 1.0).abs() > given.limit.si() {
+            answer.warn(
+                "The tape girth is not pi times tube_od: draw the template for the girth the tape shows.",
+            );
+        }
+    }
     let girth = match *given.tape_girth {
         Some(girth) => Some(girth),
         None => od.map(|od| od * PI),
@@ -140,7 +154,11 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
     }
     let margin = given.limit.si() * (1.0 + 1e-9) - worst;
     let good = margin >= 0.0;
-    answer.verdict.judge(margin, "to size", "print again", "not proven: measure the bars again");
+    if good && !given.bar_along.given() {
+        answer.verdict.put("not judged: nothing was measured along the sheet, give bar_along");
+    } else {
+        answer.verdict.judge(margin, "to size", "print again", "not proven: measure the bars again");
+    }
     if !good {
         answer.warn("The template is off by more than the limit; print it again without fit-to-page, or with the scale factors given here.");
     }

@@ -9,6 +9,12 @@ const MARGIN: Source =
     Source::practice("shock at least 12 mm longer than its collapsed length at the bump stop");
 const STOP: Source = Source::practice("bump travel as before, unless tyre room or the spring asks for less");
 
+/// Places of the axle a hose is judged over.
+const LEAST_POSITIONS: usize = 3;
+/// Mounts and travel of shocks on light and medium trucks.
+const MOUNTS: Source = Source::practice("shocks of road vehicles; outside it a unit or a digit is wrong");
+const SHOCK: Range = within(0.0, 2.0, unit::M, MOUNTS).above_zero().usually(0.15, 1.2, unit::M);
+
 family! {
     pub HOSE_LENGTH = "hose-length" in Geometry: "least free length of a brake hose over all positions of the axle";
     also "brake-hose", "hose", "brake-hose-length";
@@ -19,15 +25,16 @@ family! {
         list axle_x: Length, "axle end, forward, at bump, droop, each lock, wind-up", "x";
         list axle_y: Length, "axle end, left, in the same positions", "y";
         list axle_z: Length, "axle end, up, in the same positions", "z";
-        default slack: Length = "50 mm", "slack on the greatest distance";
-        default bend: Length = "0", "added for bends and end fittings";
-        optional fitted: Length, "free length of the hose there is", "hose", "old_length";
+        default slack: Length = "50 mm" in NOT_NEGATIVE, "slack on the greatest distance";
+        default bend: Length = "0" in NOT_NEGATIVE, "added for bends and end fittings";
+        optional fitted: Length in ABOVE_ZERO, "free length of the hose there is", "hose", "old_length";
     }
     gives HoseLengthAnswer {
-        distances: Vec<Length>, "distance of the ends by position", "hypot of the differences", DISTANCE;
+        distances: Vec<Length>, "distance of the ends by position", "hypot of the differences", DISTANCE => .up();
         greatest: Length, "greatest distance", "largest of distances", DISTANCE => .up();
-        free_length: Length, "least free length of the hose", "greatest + slack + bend", SLACK => .up();
+        free_length: Length, "least free length of the hose", "greatest + slack + bend", SLACK => .at_least();
         spare: Length, "fitted hose longer than needed", "fitted - free_length", SLACK => .down();
+        verdict: String, "fitted hose", "fitted against free_length, over bump, droop and both locks", SLACK;
     }
     asked free_length;
     example "axle_x=\"0, 10, -15 mm\" axle_y=\"150, 150, 220 mm\" axle_z=\"-120, -330, -330 mm\" fitted=\"400 mm\"";
@@ -63,6 +70,17 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<()> 
     answer.free_length.put(needed);
     if let Some(fitted) = *given.fitted {
         answer.spare.put(fitted - needed);
+        // Bump, droop and both locks at the least: a hose is short where nobody looked.
+        if x.len() < LEAST_POSITIONS && fitted >= needed {
+            answer.verdict.put("not judged: give the axle end at bump, at droop and at each lock");
+        } else {
+            answer.verdict.judge(
+                (fitted - needed).si(),
+                "long enough",
+                "too short",
+                "not proven: measure the positions again",
+            );
+        }
         if fitted.si() < needed.si() {
             answer.warn("The fitted hose is too short; fit a longer one made for brakes, or move its bracket, before the axle hangs free.");
         }
@@ -76,23 +94,23 @@ family! {
     pub SHOCK_LENGTH = "shock-length" in Geometry: "shock absorber lengths over the travel, and the stroke it needs";
     also "shock", "shocks", "damper", "shock-absorber", "damper-length";
     reads ShockLength {
-        required vertical: Length, "upper above lower mount at ride", "v", "ride_vertical";
+        required vertical: Length in within(-2.0, 2.0, unit::M, MOUNTS).usually(0.05, 1.0, unit::M), "upper above lower mount at ride", "v", "ride_vertical";
         default offset: Length = "0", "horizontal distance of the mounts, fore and aft", "horizontal";
         default offset_across: Length = "0", "horizontal distance of the mounts, across", "lateral";
         required bump: Length in ABOVE_ZERO, "travel up from ride to the stop", "bump_travel", "up";
         required droop: Length in ABOVE_ZERO, "travel down from ride", "droop_travel", "down";
-        default lift: Length = "0", "added to the vertical by moving the axle seat";
-        default margin: Length = "12 mm", "room left at both ends of the stroke";
-        optional collapsed: Length, "collapsed length of the shock there is";
-        optional extended: Length, "extended length of the shock there is";
+        default lift: Length = "0", "rise (+) or fall (-), added to the vertical by moving the axle seat";
+        default margin: Length = "12 mm" in NOT_NEGATIVE, "room left at both ends of the stroke";
+        optional collapsed: Length in SHOCK, "collapsed length of the shock there is";
+        optional extended: Length in SHOCK, "extended length of the shock there is";
     }
     gives ShockLengthAnswer {
         ride_length: Length, "length at ride", "hypot(offset, vertical)", DISTANCE;
         bump_length: Length, "length at the bump stop", "hypot(offset, vertical - bump)", DISTANCE => .down();
         droop_length: Length, "length at full droop", "hypot(offset, vertical + droop)", DISTANCE => .up();
         stroke: Length, "stroke needed", "droop_length - bump_length", DISTANCE => .up();
-        collapsed_limit: Length, "greatest collapsed length", "bump_length - margin", MARGIN => .down();
-        extended_limit: Length, "least extended length", "droop_length + margin", MARGIN => .up();
+        collapsed_limit: Length, "greatest collapsed length", "bump_length - margin", MARGIN => .at_most();
+        extended_limit: Length, "least extended length", "droop_length + margin", MARGIN => .at_least();
         lean: Angle, "shock from vertical at ride", "atan2(offset, vertical)", DISTANCE => .style(ANGLE);
         verdict: String, "shock there is", "collapsed and extended against the limits", MARGIN
             => .claims(&["fits"]);
@@ -124,6 +142,16 @@ fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(
     if collapsed.is_none() && extended.is_none() {
         return Ok(());
     }
+    if let (Some(collapsed), Some(extended)) = (collapsed, extended) {
+        (extended <= collapsed).refuse(
+            "the extended length of the shock is not above its collapsed length",
+            "check collapsed and extended: they may be swapped",
+        )?;
+        (extended >= collapsed * 2.0).refuse(
+            "no shock comes out to twice its collapsed length: the rod stays in the tube",
+            "check collapsed and extended",
+        )?;
+    }
     let room = 1e-9;
     let too_long = collapsed.is_some_and(|c| c.si() > (shortest - margin).si() + room);
     let too_short = extended.is_some_and(|e| e.si() < (longest + margin).si() - room);
@@ -135,7 +163,12 @@ fn shock_length(given: &ShockLength, answer: &mut ShockLengthAnswer) -> Result<(
         (false, true) => "too short at droop",
         _ => "stroke too short",
     };
-    answer.verdict.judge(margin + room, "fits", bad, "not proven");
+    let untold = if collapsed.is_none() { "collapsed" } else { "extended" };
+    if margin + room >= 0.0 && (collapsed.is_none() || extended.is_none()) {
+        answer.verdict.put(format!("not judged: {untold} is not told, and a shock may fail at either end"));
+    } else {
+        answer.verdict.judge(margin + room, "fits", bad, "not proven");
+    }
     if too_long {
         answer.warn(
             "The shock would bottom before the bump stop; use a shorter one, move a mount or lower the stop.",

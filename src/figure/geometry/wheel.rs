@@ -14,14 +14,18 @@ const LOADED: Source =
     Source::practice("loaded radius 0.96 to 0.97 of the free radius at rated load").from_memory();
 const TENTH: Style = Style::single(Form::decimal(unit::ONE, 0.1));
 
+/// Toe that can be driven with; more is a wrong unit.
+const TOE_LENGTH: Range = within(-6.0, 6.0, unit::IN, DRIVEN).usually(-0.5, 0.5, unit::IN);
+const DRIVEN: Source = Source::practice("toe of road vehicles; outside it a unit or a digit is wrong");
+
 family! {
     pub TOE = "toe" in Geometry: "toe as a length and as an angle, per wheel and total";
     reads Toe {
-        required diameter: Length in ABOVE_ZERO, "diameter the toe is measured at", "d", "tyre", "tire", "od", "tyre_diameter",
+        required diameter: Length in ABOVE_ZERO.usually(10.0, 60.0, unit::IN), "diameter the toe is measured at", "d", "tyre", "tire", "od", "tyre_diameter",
             "wheel_diameter", "wheel";
-        optional total_length: Length, "total toe as a length, two equal wheels; toe-in positive", "toe", "toe_in",
+        optional total_length: Length in TOE_LENGTH, "total toe as a length, two equal wheels; toe-in positive", "toe", "toe_in",
             "total_toe", "total", "t_total", "linear";
-        optional wheel_length: Length, "toe of one wheel as a length", "t", "per_wheel";
+        optional wheel_length: Length in TOE_LENGTH, "toe of one wheel as a length", "t", "per_wheel";
         optional total_angle: Angle, "total toe as an angle";
         optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";
     }
@@ -57,6 +61,11 @@ fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<()> {
     Ok(())
 }
 
+/// A tread rolls on at least this share of its free radius (common practice).
+const LEAST_ROLLING: f64 = 0.88;
+/// A measured tyre may be this much over its nominal size.
+const NOMINAL: f64 = 1.02;
+
 family! {
     pub TYRE_SIZE = "tyre-size" in Geometry: "free diameter, loaded radius and revolutions per mile of a tyre";
     also "rev-per-mile", "revs-per-mile", "revolutions-per-mile", "tyre", "tyre-diameter", "tyre-conversion";
@@ -74,7 +83,7 @@ family! {
             "loaded_ratio";
         optional rolling_radius: Length in ABOVE_ZERO, "effective rolling radius", "effective_radius";
         optional rev_per_mile: Number in ABOVE_ZERO, "revolutions per mile, from the maker", "revs_per_mile";
-        optional old_diameter: Length, "free diameter of the tyre before";
+        optional old_diameter: Length in ABOVE_ZERO, "free diameter of the tyre before";
     }
     rules {
         some_of(size, width, diameter, rev_per_mile, rolling_radius);
@@ -209,7 +218,22 @@ fn tyre_size(given: &TyreSize, answer: &mut TyreSizeAnswer) -> Result<()> {
         (None, None) if diameter.is_some() => return Ok(()),
         (None, None) => return Err(Trouble::Missing(vec!["size"])),
     };
-    answer.rolling_radius.put(circumference / turn);
+    let rolling: Length = circumference / turn;
+    if let Some(diameter) = diameter {
+        // A tread rolls on less than its free radius and more than its loaded one.
+        let (least, most) = (diameter * (0.5 * LEAST_ROLLING), diameter * 0.5);
+        if rolling < least || rolling > most * NOMINAL {
+            return Err(Trouble::impossible(
+                format!(
+                    "a rolling radius of {} does not belong to a tyre of {} free radius: it lies between the loaded and the free radius",
+                    GAUGE.both(rolling.into()),
+                    GAUGE.both(most.into())
+                ),
+                "check rolling_radius or rev_per_mile against the size",
+            ));
+        }
+    }
+    answer.rolling_radius.put(rolling);
     answer.circumference.put(circumference);
     answer.rev_per_mile.put(Number::from_si(Length::of(1.0, unit::MILE).si() / circumference.si()));
     Ok(())

@@ -49,10 +49,10 @@ family! {
     also "axle-wrap", "axle-windup", "spring-wrap", "load-transfer", "brake-load-transfer", "seat-torque";
     reads WindUp {
         optional loaded_radius: Length in ABOVE_ZERO, "loaded tyre radius", "r", "radius", "tyre_radius";
-        optional seat_over: Length, "spring seat above the tube axis", "over", "h_over", "seat";
-        optional seat_under: Length, "spring seat below the tube axis before, as a positive length", "under",
+        optional seat_over: Length, "spring seat above (+) or below (-) the tube axis", "over", "h_over", "seat";
+        optional seat_under: Length in NOT_NEGATIVE, "spring seat below the tube axis before, as a positive length", "under",
             "h_under";
-        default block: Length = "0", "block or spacer on top of the new seat";
+        default block: Length = "0" in NOT_NEGATIVE, "block or spacer on top of the new seat";
         optional force: Force in ABOVE_ZERO,
             "drive or brake force at the ground for the whole axle; or give the vehicle", "brake_force",
             "longitudinal_force", "f", "drive_force";
@@ -125,9 +125,14 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<()> {
         }
         None => None,
     };
+    (given.deceleration.given() && *given.cause == Some(Cause::Drive)).refuse(
+        "the force comes from a deceleration and its cause is said to be drive",
+        "leave out cause, or give the drive force as force",
+    )?;
     let braking = given.cause.map_or(!given.force.given(), |cause| cause == Cause::Braking);
     if let Some(stiffness) = *given.stiffness {
         let turn = |moment: Torque| Angle::from_si(moment.si() / stiffness.si());
+        within(-45.0, 45.0, unit::DEG, BALANCE).check("rotation_over, from stiffness", turn(each).into())?;
         answer.rotation_over.put(turn(each));
         answer.rotation_under.put_some(under.map(&turn));
         answer.caster_change.put(if braking { -turn(each) } else { turn(each) });

@@ -183,7 +183,7 @@ family! {
 
 fn coverage(given: &CoverageFactor, answer: &mut CoverageFactorAnswer) -> Result<()> {
     let confidence = given.confidence.unwrap_or(Percent::from_si(TWO_SIGMA));
-    let dof = given.dof.map(|dof| dof.si()).filter(|dof| *dof > 0.0).unwrap_or(f64::INFINITY);
+    let dof = given.dof.map(|dof| dof.si()).filter(|dof| *dof != 0.0).unwrap_or(f64::INFINITY);
     (dof < 1.0).refuse("less than one degree of freedom says nothing", "check dof")?;
     answer.coverage_factor.put(Number::from_si(coverage_factor(confidence, dof)));
     let whole = if dof.is_finite() { (dof + 1e-9).floor() } else { dof };

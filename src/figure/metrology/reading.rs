@@ -116,6 +116,10 @@ fn both(one: Option<f64>, other: Option<f64>) -> Option<f64> {
 }
 
 fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) -> Result<()> {
+    (0..given.readings.len()).any(|at| given.readings.uncertainty_of(at) > 0.0).refuse(
+        "a reading is stated with a ± of its own, beside what its uncertainty is worked out from",
+        "write the ± as limit (or calibration, if it is an expanded uncertainty), and the readings bare",
+    )?;
     let readings: Vec<f64> = given.readings.iter().map(|t| t.si()).collect();
     let exact = |standard: f64| Component { standard, dof: f64::INFINITY };
     #[expect(clippy::cast_precision_loss, reason = "a number of readings")]
@@ -200,6 +204,10 @@ family! {
 
 fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<()> {
     let difference = given.after.zip(*given.before).map(|(after, before)| after - before);
+    (given.before.uncertainty() > 0.0 || given.after.uncertainty() > 0.0).refuse(
+        "a reading is stated with a ± of its own, beside what the uncertainty of the difference is worked out from",
+        "write the ± as limit, and the readings bare",
+    )?;
     let part = |angle: Option<Angle>, divisor: f64| angle.map_or(0.0, |a| a.si() / divisor);
     let resolution = part(*given.resolution, 12.0_f64.sqrt());
     let limit = part(*given.limit, 3.0_f64.sqrt());

@@ -81,10 +81,10 @@ family! {
     gives HeatInputWindowAnswer {
         heat_input_min: HeatInput, "least heat input",
             "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the shortest time, low end of F2", INVERSE => .range(
-            "with k; as annex D of EN 1011-2").up();
+            "with k; as annex D of EN 1011-2").at_least();
         heat_input_max: HeatInput, "greatest heat input",
             "min(t/(c3 F3), d sqrt(t/(c2 F2))) at the longest time, upper end of F2", INVERSE => .range(
-            "with k; as annex D of EN 1011-2").down();
+            "with k; as annex D of EN 1011-2").at_most();
         heat_input: HeatInput, "heat input that gives the cooling time wanted",
             "min(t/(c3 F3), d sqrt(t/(c2 F2))), upper end of F2", INVERSE => .range(
             "with k; as annex D of EN 1011-2");

@@ -36,9 +36,9 @@ family! {
         optional operating_factor: Percent in SHARE,
             "arc time over clock time; manual 5 to 30 %, semi-automatic 10 to 60 %", "of", "duty";
         optional gas_flow: Flow in ABOVE_ZERO, "shielding gas flow", "gas";
-        optional filler_price: MoneyPerMass, "price of filler", "wire_price", "electrode_price";
-        optional gas_price: MoneyPerVolume, "price of gas";
-        optional labor_rate: MoneyRate, "labour and overhead per hour", "labour", "labor", "labour_rate", "hourly_rate";
+        optional filler_price: MoneyPerMass in NOT_NEGATIVE, "price of filler", "wire_price", "electrode_price";
+        optional gas_price: MoneyPerVolume in NOT_NEGATIVE, "price of gas";
+        optional labor_rate: MoneyRate in NOT_NEGATIVE, "labour and overhead per hour", "labour", "labor", "labour_rate", "hourly_rate";
         default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density of the metal";
     }
     rules { together(wire_diameter, wire_feed); }

@@ -150,12 +150,12 @@ pub fn required_leg(line: Line, load: Force, stress: Stress) -> Option<Length> {
     Some(least(plain, most, carries))
 }
 
-/// Least length with which one line of this leg carries `load`, leaving the
-/// rule for welds under four legs aside. None if even 300 legs do not.
+/// Least length with which one line of this leg carries `load`, at least the four
+/// legs in which the leg counts in full. None if even 300 legs do not.
 #[must_use]
 pub fn required_length(line: Line, load: Force, stress: Stress) -> Option<Length> {
     let per_length = stress * throat_of_leg(line.leg);
-    let plain: Length = load / per_length;
+    let plain: Length = larger(load / per_length, line.leg * 4.0);
     if !line.end_loaded {
         return Some(plain);
     }
@@ -252,6 +252,8 @@ fn fillet_strength(given: &FilletStrength, answer: &mut FilletStrengthAnswer) ->
     let allowable = given.strength.allowed();
     let leg = throat.map(leg_of_throat);
     let line = leg.zip(length).map(|(leg, length)| Line { leg, length, end_loaded });
+    // A weld under four legs long counts with a leg of a quarter of its length.
+    let throat = line.map(Line::throat).or(throat);
     answer.throat.put_some(throat);
     if allowable.is_none() && load.is_none() && alone(given, answer, line)? {
         return Ok(());
@@ -351,10 +353,6 @@ fn size(
     if let Some(leg) = leg {
         match required_length(Line { leg, length: leg, end_loaded }, load, stress) {
             Some(length) => {
-                if length < leg * 4.0 {
-                    answer
-                        .warn("The load needs less than four legs of weld: make it at least four legs long.");
-                }
                 answer.required_length.put(length);
             }
             None => answer.warn("No length of this leg carries the load at its end: take a larger leg."),

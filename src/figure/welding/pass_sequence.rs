@@ -109,9 +109,10 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
         "a straight seam has no opposed segments",
         "choose back-step, skip, back-skip, centre-out or through",
     )?;
-    if method == Order::Opposed && (count % 2.0 != 0.0 || count < 4.0) {
-        answer.warn("Opposed order wants an even number of segments, four or more: change segments.");
-    }
+    (method == Order::Opposed && (count % 2.0 != 0.0 || count < 4.0)).refuse(
+        "opposed order wants an even number of segments, four or more",
+        "change segments, or choose another order",
+    )?;
     if tube && method == Order::Through {
         answer
             .warn("Welding straight round pulls the tube over to the side welded first: use opposed order.");
@@ -142,12 +143,10 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
             let reach = first + 2.0 * (high - low);
             (1..=3).any(|n| first + 1e-9 < f64::from(n) && f64::from(n) < reach - 1e-9)
         };
-        if runs.iter().any(|r| turns(part(r.segment), part(r.segment + 1))) {
-            answer.warn(
-                "A run crosses the top or the bottom, where its way turns over: \
-                 begin at the top, or take an even number of segments.",
-            );
-        }
+        runs.iter().any(|r| turns(part(r.segment), part(r.segment + 1))).refuse(
+            "a run crosses the top or the bottom of the tube, where up turns into down",
+            "begin at the top, or take an even number of segments",
+        )?;
     }
     if tube {
         answer.start_angles.put(ends.iter().map(|(a, _)| at(*a)).collect::<Vec<_>>());

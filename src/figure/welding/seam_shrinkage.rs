@@ -16,18 +16,22 @@ const RIGID: Source = Source::derived(
 );
 const WIDTH: Source = Source::practice("each seam shortens the axle by its transverse shrinkage");
 
+const SEEN: Source = Source::practice("draw of a seam in steel; outside it a unit or a digit is wrong");
+/// Draw of one seam along the tube.
+const DRAW: Range = within(-10.0, 10.0, unit::MM, SEEN).usually(0.0, 3.0, unit::MM);
+
 family! {
     pub SEAM_SHRINKAGE = "seam-shrinkage" in Welding:
         "what the shrinkage of a knuckle seam round a tube does to width, camber, toe and caster";
     reads SeamShrinkage {
         required seam_diameter: Length in ABOVE_ZERO, "diameter of the seam", "tube_od", "od", "diameter", "d";
-        optional shrinkage: Length, "mean draw along the tube; the mean of the four if they are given",
+        optional shrinkage: Length in DRAW, "mean draw along the tube; the mean of the four if they are given",
             "transverse", "transverse_shrinkage";
-        optional top: Length, "draw at the top of the seam, positive towards the axle centre";
-        optional bottom: Length, "draw at the bottom";
-        optional front: Length, "draw at the front";
-        optional rear: Length, "draw at the rear";
-        optional slip: Length, "movement of the knuckle along the rim, positive with its top rearward",
+        optional top: Length in DRAW, "draw at the top of the seam, positive towards the axle centre";
+        optional bottom: Length in DRAW, "draw at the bottom";
+        optional front: Length in DRAW, "draw at the front";
+        optional rear: Length in DRAW, "draw at the rear";
+        optional slip: Length in within(-25.0, 25.0, unit::MM, SEEN).usually(-3.0, 3.0, unit::MM), "movement of the knuckle along the rim, positive with its top rearward",
             "tangential", "arc";
         default seams: Number = "2" in count(1, 20, WIDTH), "seams across the axle, one a side", "number";
     }

@@ -19,6 +19,9 @@ const ALLOWANCE: Source = Source::practice(
     "published shrinkage allowances for steel: fillet 0.8 mm a weld, 60° V butt 1.5 to 3 mm, along the weld 0.8 mm (fillet) or 3 mm (butt) in 3 m",
 );
 
+/// Bow over length above which the rule of thumb does not hold.
+const MOST_BOW: f64 = 0.05;
+
 words! {
     /// Joint that shrinks.
     pub Joint {
@@ -195,7 +198,13 @@ fn bow(given: &Bow, answer: &mut BowAnswer) -> Result<()> {
         agree(("area", area), ("the fillet of this leg", fillet), area * 0.01)?;
     }
     let area = given.area.or(fillet).ok_or(Trouble::Missing(vec!["area", "leg"]))?;
-    answer.bow.put(bow_of(area, *given.length, *given.distance, *given.second_moment));
+    let bow = bow_of(area, *given.length, *given.distance, *given.second_moment);
+    // The rule is for members that stay straight but for a small bow.
+    (bow > *given.length * MOST_BOW).refuse(
+        "the bow comes to more than a twentieth of the member, where the rule says nothing",
+        "check second_moment, distance and area against each other",
+    )?;
+    answer.bow.put(bow);
     answer.warn("This is a rule of thumb: balance the welds about the neutral axis and measure.");
     Ok(())
 }

@@ -116,8 +116,14 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
             "take fewer tacks, or give the tack_length the procedure proves",
         ));
     }
-    if tack.si() < least.si() * (1.0 - 1e-9) {
-        answer.warn("The tack is shorter than four times the thinner part: it may crack. Make it longer.");
+    let wanted = least_tack(thinner);
+    if tack.si() < wanted.si() * (1.0 - 1e-9) {
+        answer.warn(if exceeds(wanted, longest) {
+            "Tacks of four times the thinner part, or of 50 mm, would be over a third of this seam: shorter ones may \
+             crack, so take fewer, or have the procedure prove the short tack."
+        } else {
+            "The tack is shorter than four times the thinner part, or than 50 mm: it may crack. Make it longer."
+        });
     }
     answer.min_length.put(least);
     if least >= longest {

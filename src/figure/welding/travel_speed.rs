@@ -27,12 +27,12 @@ family! {
         ordered(heat_input_min, heat_input_max);
     }
     gives TravelSpeedAnswer {
-        travel_slowest: Speed, "slowest travel", "k U I / heat_input_max", INVERSE => .up();
-        travel_fastest: Speed, "fastest travel", "k U I / heat_input_min", INVERSE => .down();
+        travel_slowest: Speed, "slowest travel", "k U I / heat_input_max", INVERSE => .at_least();
+        travel_fastest: Speed, "fastest travel", "k U I / heat_input_min", INVERSE => .at_most();
         arc_time_longest: Time, "longest arc time over the length", "weld_length / travel_slowest", INVERSE =>
-            .down();
+            .at_most();
         arc_time_shortest: Time, "shortest arc time over the length", "weld_length / travel_fastest", INVERSE =>
-            .up();
+            .at_least();
     }
     example "process=GMAW voltage=\"19 V\" current=\"170 A\" heat_input_min=\"0.5 kJ/mm\" heat_input_max=\"1.0 kJ/mm\"";
     by run
@@ -66,6 +66,13 @@ fn run(given: &TravelSpeed, answer: &mut TravelSpeedAnswer) -> Result<()> {
     let fastest = low.map(|h| travel_for(power, k, h));
     answer.travel_slowest.put_some(slowest);
     answer.travel_fastest.put_some(fastest);
+    let spread = answer.travel_slowest.expanded() + answer.travel_fastest.expanded();
+    if let (Some(slowest), Some(fastest)) = (slowest, fastest)
+        && spread.si() > 0.0
+        && fastest - slowest < spread
+    {
+        answer.warn("Not proven: within the uncertainty stated no travel keeps the heat input inside both limits. Measure volts and amps better, or aim at other limits.");
+    }
     if let Some(length) = *given.weld_length {
         answer.arc_time_longest.put_some(slowest.map(|speed| length / speed));
         answer.arc_time_shortest.put_some(fastest.map(|speed| length / speed));

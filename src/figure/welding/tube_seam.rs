@@ -10,6 +10,8 @@ const TUBE: Source =
 const GRIP: Source =
     Source::practice("a road tyre holds about its own load, a racing tyre up to one and a half times")
         .from_memory();
+/// Force at the ground over the wheel load that no road tyre passes ([`GRIP`]).
+const MOST_GRIP: f64 = 1.5;
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "0.60 Fy on the von Mises stress").from_memory();
 
 words! {
@@ -51,7 +53,7 @@ family! {
         optional friction: Number in within(0.0, 1.5, unit::ONE, GRIP).above_zero(),
             "tyre to road friction the brakes can use", "mu";
         optional brake_force: Force, "brake force at the ground, instead of friction", "fx";
-        optional tyre_radius: Length in ABOVE_ZERO, "loaded tyre radius", "r", "tire_radius", "loaded_radius",
+        optional tyre_radius: Length in within(3.0, 60.0, unit::IN, GRIP).above_zero().usually(6.0, 30.0, unit::IN), "loaded tyre radius", "r", "tire_radius", "loaded_radius",
             "rolling_radius", "radius", "wheel_radius";
         optional offset: Length, "from the seam out to the wheel centre plane", "a_offset", "wheel_offset",
             "arm";
@@ -234,6 +236,21 @@ fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>> {
     }))
 }
 
+/// No road tyre holds more than 1.5 times its load, whatever force is stated.
+fn within_grip(what: &str, force: Force, load: Force) -> Result<()> {
+    let most = load * MOST_GRIP;
+    if force.si().abs() <= most.si() * (1.0 + 1e-9) {
+        return Ok(());
+    }
+    Err(Trouble::impossible(
+        format!(
+            "{what} is {:.1} times the wheel load, and no road tyre holds more than {MOST_GRIP} times it",
+            force.si().abs() / load.si()
+        ),
+        format!("check {what} and wheel_load: both belong to one wheel"),
+    ))
+}
+
 fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoads> {
     (!given.offset.given() && given.size.throat.given() && given.size.leg.given()).refuse(
         "both leg and throat are given, and no offset",
@@ -243,6 +260,10 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
     let (load, radius, offset) = (given.wheel_load.need()?, given.tyre_radius.need()?, given.offset.need()?);
     let grip = given.friction.map(|mu| load * mu.si());
     let brake = given.brake_force.or(grip).ok_or(Trouble::Missing(vec!["friction"]))?;
+    within_grip("brake_force", brake, load)?;
+    if let Some(lateral) = *given.lateral {
+        within_grip("lateral", lateral, load)?;
+    }
     let lateral = match (*given.lateral, grip) {
         (Some(lateral), _) => lateral,
         (None, Some(grip)) => {
@@ -295,6 +316,9 @@ fn tube_seam(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<()> {
     answer.resultant_peak_shear.put(flow.resultant(Number::from_si(2.0)));
     if *given.joint == Joint::Cjp {
         require(&[&given.wall])?;
+        if !given.tube_yield.given() {
+            answer.warn("The tube was not judged: a complete-penetration seam is as strong as the tube, and its yield strength was not told. Give tube_yield.");
+        }
         if given.strength.electrode.is_some() {
             answer.note("A complete-penetration seam in matching filler is as strong as the tube: the electrode sets no figure here.");
         }

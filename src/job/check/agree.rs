@@ -5,14 +5,18 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Pinion};
-use crate::quantity::{Dimensioned, Length, unit};
+use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, Weldment};
+use crate::quantity::show::LENGTH;
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Share by which two readings of one size differ (common practice: tube is drawn to
 /// 1 % of its diameter, plate rolled to a few).
 const SIZE_APART: f64 = 0.05;
 /// Walls run to 12.5 % about nominal (ASTM A513, common practice).
 const WALL_APART: f64 = 0.13;
+/// Parts drawn for a weld map agree with the size over all within this, in metres,
+/// or within the weldment's own tolerance if that is more: 1/16 in.
+const DRAWN_APART: f64 = 0.0016;
 /// Degrees between two angles that are one (AWS D1.1, fit-up of grooves: +10°, -5°).
 const ANGLE_APART: f64 = 5.0;
 
@@ -22,6 +26,9 @@ const SURE: &str = "if it is right all the same, write beside it: sure = \"why i
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     for axle in &job.axle {
         flags(job, axle, report);
+    }
+    for weldment in job.weldment.iter().filter(|w| w.sure.is_none()) {
+        extents(weldment, report);
     }
     for joint in job.joint.iter().filter(|j| j.sure.is_none()) {
         match job.component(&joint.on.value) {
@@ -33,6 +40,51 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             _ => {}
         }
     }
+}
+
+/// How far its own parts reach against the length and the height of a weldment.
+fn extents(weldment: &Weldment, report: &mut Report) {
+    let corners: Vec<[f64; 2]> = weldment.part.iter().flat_map(corners).collect();
+    if corners.is_empty() {
+        return;
+    }
+    let plain = |l: &Option<Located<Reading<Length>>>| l.as_ref().map(|l| l.value.value.si());
+    let room = plain(&weldment.tolerance).unwrap_or(DRAWN_APART).max(DRAWN_APART);
+    for (axis, stated, word) in [(0, &weldment.length, "long"), (1, &weldment.height, "high")] {
+        let Some(stated) = stated else { continue };
+        let along = corners.iter().map(|corner| corner[axis]);
+        let least = along.clone().fold(f64::INFINITY, f64::min);
+        let reach = Length::from_si(along.fold(f64::NEG_INFINITY, f64::max) - least);
+        if (reach.si() - stated.value.value.si()).abs() <= room + 1e-9 {
+            continue;
+        }
+        let reach = LENGTH.shop(reach.into());
+        report.push(at(
+            Diagnostic::stop(
+                "J187",
+                format!(
+                    "weldment {}: {} {} is not what its parts come to, {reach} {word}",
+                    weldment.id.value,
+                    name(stated),
+                    words(stated)
+                ),
+            )
+            .expected("a size over all and parts that come to it")
+            .example(format!("{} = \"{reach}\"", name(stated)))
+            .help(SURE),
+            stated,
+        ));
+    }
+}
+
+/// Corners of a part in metres from the lower left of its weldment.
+fn corners(part: &Part) -> [[f64; 2]; 4] {
+    let si = |l: &Located<Reading<Length>>| l.value.value.si();
+    let turn = part.turn.as_ref().map_or(Angle::from_si(0.0), |t| t.value.value);
+    let (cos, sin) = (math::cos(turn), math::sin(turn));
+    let (left, up, across, high) = (si(&part.left), si(&part.up), si(&part.across), si(&part.high));
+    [[0.0, 0.0], [across, 0.0], [across, high], [0.0, high]]
+        .map(|[x, y]| [left + x * cos - y * sin, up + x * sin + y * cos])
 }
 
 /// A flag against what only an axle has that says otherwise.

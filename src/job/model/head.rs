@@ -99,7 +99,7 @@ record! {
         optional track: Located<Reading<Length>> => "\"60 in\"";
         /// Share of the mass carried by the springs: mass less wheels, axles and half the springs; 80 to 88 % on leaf-sprung trucks (common practice).
         optional sprung_share: Located<Reading<Percent>> => "\"82 %\"";
-        /// Lift at the axle the job does not work on; 0 if it stays as it is.
+        /// Rise of the frame at the axle the job does not work on, by other work between the readings as found and as left; 0 if it stays as it is or was raised before.
         optional other_axle_lift: Located<Reading<Length>> => "\"0 in\"";
         /// Deceleration the brakes are reckoned for.
         optional braking: Located<Reading<Acceleration>> => "\"0.7 g\"";

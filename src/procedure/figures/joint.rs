@@ -28,7 +28,8 @@ use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Length, Number, Quantity, Speed, Style, Temperature, Voltage, unit,
+    Area, Current, Dimensioned, HeatInput, Kind, Length, Number, Quantity, Speed, Style, Temperature,
+    Voltage, unit,
 };
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
@@ -58,6 +59,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     cooling(joint, wps, &owner, &key, sheet);
     governs::heat_by_code(joint, &owner, sheet);
     consumption(joint, &owner, &key, process, sheet);
+    wait(joint, &owner, &key, sheet);
     tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
     seam::compute(job, joint, &owner, &key, electrode, sheet);
@@ -309,6 +311,19 @@ fn preheat(
         let least = Temperature::of(32.0, unit::DEGF);
         sheet.derive_up(owner, joint::preheat, least, "no method asks for more; dry the joint", source);
     }
+    // What the job asks for itself is not silently passed over.
+    if let (Some(stated), Some(governs)) = (&joint.preheat, sheet.quantity(owner, joint::preheat))
+        && stated.value.value.si() + 0.5 < governs.si()
+    {
+        let style = Style::of(Kind::Temperature);
+        let text = format!(
+            "joint.preheat ({}) asks for {}, and {} governs: the higher is printed. Put the job right.",
+            joint.id.value,
+            sheet.said(style, stated.value.value),
+            sheet.said(style.up(), governs)
+        );
+        sheet.warn(owner, joint::preheat.name(), text);
+    }
 }
 
 /// Joint form as the cooling formulas name it.
@@ -352,7 +367,17 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
     } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
         window(joint, wps, heat, owner, sheet);
     }
-    if let Some(interpass) = sheet.reading(owner, joint::interpass_max) {
+}
+
+/// How long to wait between passes; a seam of one run has nothing to wait for.
+fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
+    if sheet.quantity(owner, joint::passes).is_some_and(|passes| passes.si() <= 1.0) {
+        return;
+    }
+    let thin = thinner(joint);
+    if sheet.get(owner, joint::heat_input).is_some()
+        && let Some(interpass) = sheet.reading(owner, joint::interpass_max)
+    {
         let mut inputs = Inputs::<InterpassWait>::new();
         inputs
             .figure(InterpassWait::heat_input, sheet, owner, joint::heat_input)

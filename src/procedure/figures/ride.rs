@@ -22,6 +22,10 @@ const SHARE: Source = Source::derived(
 );
 const TURNS: Source = Source::derived("the output shaft turns with the frame", "sum of the two angles");
 
+const RISE: Source = Source::practice("a settled lift comes out within 1/4 in of the planned one");
+/// What a lift may come out off the planned one, in metres.
+const RISE_ROOM: f64 = 0.00635;
+
 /// Lift of the frame at both ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Lifts {
@@ -117,6 +121,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         "lift of the frame at each axle",
         Source::entered("job file"),
     );
+    rises(lifts, &owner, sheet);
     let Some(pinion) = &axle.pinion else { return };
     if let Some(reach) = &pinion.case_forward {
         let reach = reach.value.value;
@@ -145,6 +150,19 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
             formula,
             TURNS,
         );
+    }
+}
+
+/// What the heights as left may be over those as found: every angle was planned for
+/// the lifts of both axles, so both are read back, also where nobody worked.
+fn rises(lifts: Lifts, owner: &Owner, sheet: &mut JobFigures) {
+    let room = Length::from_si(RISE_ROOM);
+    for (least, most, lift, end) in [
+        (component::front_rise_least, component::front_rise_most, lifts.front, "front"),
+        (component::rear_rise_least, component::rear_rise_most, lifts.rear, "rear"),
+    ] {
+        sheet.derive_up(owner, least, lift - room, &format!("planned lift, {end}, - 1/4 in"), RISE);
+        sheet.derive_down(owner, most, lift + room, &format!("planned lift, {end}, + 1/4 in"), RISE);
     }
 }
 

@@ -450,8 +450,10 @@ fn link_limits(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             }
             None => match sheet.quantity(owner, before) {
                 Some(found) => {
-                    let floor = Angle::of(floor, unit::DEG).si();
-                    (found.si().abs().max(floor), "as found, or level", AS_FOUND)
+                    // Up to the tenth that is printed: the unit as it came passes.
+                    let step = Angle::of(0.1, unit::DEG).si();
+                    let most = found.si().abs().max(Angle::of(floor, unit::DEG).si());
+                    ((most / step - 1e-6).ceil() * step, "as found up to a tenth, or level", AS_FOUND)
                 }
                 None => continue,
             },
