@@ -457,7 +457,14 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
             }
         }
     }
-    let joints = joints.iter().enumerate().map(|(i, (usage, on))| joint(i + 1, usage, on));
+    // Each knuckle is cut, turned and welded by itself.
+    let sided = joints.iter().flat_map(|(usage, on)| {
+        let sides: &[Option<&str>] =
+            if needs::ROUND.contains(&usage.as_str()) { &[Some("left"), Some("right")] } else { &[None] };
+        sides.iter().map(move |side| (usage, *on, *side))
+    });
+    let joints: Vec<Table> =
+        sided.enumerate().map(|(i, (usage, on, side))| joint(i + 1, usage, on, side)).collect();
     let fasteners = fasteners.iter().enumerate().map(|(i, (usage, on))| {
         let u_bolt = usage == "u-bolt";
         Table::of::<Fastener>("[[fastener]]")
@@ -469,17 +476,21 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
             .blank(needs::FASTENER.iter().copied())
             .blank(u_bolt.then_some("inside_width"))
     });
-    joints.chain(fasteners).collect()
+    joints.into_iter().chain(fasteners).collect()
 }
 
-fn joint(number: usize, usage: &str, on: &str) -> Table {
+fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
     let round = needs::ROUND.contains(&usage);
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
     Table::of::<Joint>("[[joint]]")
         .text("id", &format!("J{number}"))
-        .text("title", &format!("{usage} weld, {on}"))
+        .text(
+            "title",
+            &side.map_or_else(|| format!("{usage} weld, {on}"), |s| format!("{usage} weld, {on} {s}")),
+        )
         .text("on", on)
         .text("use", usage)
+        .texts("place", side)
         .text("safety", safety)
         .text("weld", if round { "bevel-groove" } else { "fillet" })
         .text("form", if round { "butt" } else { "tee" })

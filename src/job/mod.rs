@@ -17,7 +17,7 @@ use crate::file::{self, Field};
 pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
     let (job, mut report) = file::parse(file, text, |node, reader| {
         let job = JobFile::read(node, reader);
-        check::plausible(node, reader);
+        file::plausible::walk(node, check::bounds::BOUNDS, reader);
         job
     });
     if let Some(job) = &job {

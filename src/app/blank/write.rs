@@ -49,6 +49,14 @@ impl Table {
         self.set(key, format!("\"{text}\""))
     }
 
+    /// Writes a text, if there is one.
+    pub(super) fn texts(self, key: &'static str, text: Option<&str>) -> Self {
+        match text {
+            Some(text) => self.text(key, text),
+            None => self,
+        }
+    }
+
     /// Asks for these keys: those the work can't start without as blanks to
     /// fill, the others as lines to take the # from, with what they buy.
     pub(super) fn blank<'a>(mut self, keys: impl IntoIterator<Item = &'a str>) -> Self {
