@@ -460,7 +460,7 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
     // Each knuckle is cut, turned and welded by itself.
     let sided = joints.iter().flat_map(|(usage, on)| {
         let sides: &[Option<&str>] =
-            if needs::ROUND.contains(&usage.as_str()) { &[Some("left"), Some("right")] } else { &[None] };
+            if needs::SIDED.contains(&usage.as_str()) { &[Some("left"), Some("right")] } else { &[None] };
         sides.iter().map(move |side| (usage, *on, *side))
     });
     let joints: Vec<Table> =
@@ -481,8 +481,10 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
 
 fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
     let round = needs::ROUND.contains(&usage);
+    // A pad is welded along both its edges, on the left and on the right.
+    let pad = usage == "pad";
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
-    Table::of::<Joint>("[[joint]]")
+    let table = Table::of::<Joint>("[[joint]]")
         .text("id", &format!("J{number}"))
         .text(
             "title",
@@ -490,10 +492,11 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
         )
         .text("on", on)
         .text("use", usage)
-        .texts("place", side)
+        .texts("place", side.or(pad.then_some("both")))
         .text("safety", safety)
         .text("weld", if round { "bevel-groove" } else { "fillet" })
         .text("form", if round { "butt" } else { "tee" })
-        .blank(needs::JOINT.iter().copied().filter(|k| !(round && *k == "count")))
-        .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied())
+        .blank(needs::JOINT.iter().copied().filter(|k| !((round || pad) && *k == "count")))
+        .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied());
+    if pad { table.set("count", "4") } else { table }
 }

@@ -127,7 +127,7 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
         .iter()
         .find(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
     if let Some(over) = over
-        && spring.from == spring.to
+        && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over)
     {
         report.push(at(
             Diagnostic::error(
@@ -138,12 +138,27 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 ),
             )
             .expected("from = \"under\" and to = \"over\"")
-            .example(if spring.to == SpringSide::Over {
-                "from = \"under\""
-            } else {
-                "to = \"over\""
-            }),
+            .example("from = \"under\" and to = \"over\"")
+            .help("a unit whose springs go under the axle is lowered: no procedure here does that"),
             &over.procedure,
+        ));
+    }
+    let other = job
+        .work
+        .iter()
+        .find(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
+    if let Some(other) = other.filter(|_| spring.from == spring.to) {
+        report.push(at(
+            Diagnostic::error(
+                "J163",
+                format!(
+                    "the springs of {} go to the other side of the axle, yet from {} to {}",
+                    axle.id.value, spring.from, spring.to
+                ),
+            )
+            .expected("from and to on two sides of the axle")
+            .example("from = \"under\" and to = \"over\""),
+            &other.procedure,
         ));
     }
 }

@@ -7,7 +7,7 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Driveshaft, End, Part, Weldment};
+use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
 use crate::quantity::{Dimensioned, Length, Style, show, unit};
 
 /// Help of all that somebody may be sure of.
@@ -23,6 +23,12 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         called(axle, report);
         leaves(axle, report);
         load(job, axle, report);
+    }
+    for axle in &job.axle {
+        limited(job, axle, report);
+    }
+    for fastener in &job.fastener {
+        tightened(fastener, report);
     }
     for shaft in &job.driveshaft {
         in_order(shaft, report);
@@ -142,6 +148,47 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
             load,
         ));
     }
+}
+
+/// What turns a knuckle sets a caster, and a caster without a limit is never right.
+fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let turned = job
+        .work
+        .iter()
+        .any(|w| *w.procedure.0 == *"knuckle-reindex" && w.on.iter().any(|on| on.value == axle.id.value));
+    let target = axle.target.as_ref();
+    if turned && target.is_none_or(|t| t.caster_tolerance.is_none()) {
+        let key = format!("{}.target.caster_tolerance", axle.id.key.trim_end_matches(".id"));
+        report.push(
+            at(
+                Diagnostic::stop(
+                    "J197",
+                    format!("the knuckles of {} are turned to a caster without a limit", axle.id.value),
+                )
+                .expected("by how much the caster may be off (common practice: half a degree)")
+                .example("caster_tolerance = \"0.5 deg\""),
+                &axle.id,
+            )
+            .key(key),
+        );
+    }
+}
+
+/// A group is tightened to a torque that is stated, or that thread and grade give.
+fn tightened(fastener: &Fastener, report: &mut Report) {
+    let strength = fastener.grade.is_some() || fastener.proof.is_some();
+    if fastener.torque.is_some() || fastener.thread.is_some() && strength {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J196",
+            format!("fastener {} has no torque: none is stated, and none can be computed", fastener.id.value),
+        )
+        .expected("thread and grade, or torque with torque_from")
+        .example(if fastener.thread.is_none() { "thread = \"…\"" } else { "grade = \"…\"" }),
+        &fastener.id,
+    ));
 }
 
 /// Compressed, at ride, extended: each longer than the one before.
