@@ -82,6 +82,13 @@ fn table(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
 fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
     let plain = plain_path(&node.key);
     let Some(bound) = scope.bounds.iter().find(|b| b.key == plain) else { return };
+    // What was refused when it was read has been told already.
+    let told = |p: &Diagnostic| {
+        p.severity == Severity::Error && p.span.as_ref().is_some_and(|s| s.range == node.range)
+    };
+    if reader.report.problems.iter().any(told) {
+        return;
+    }
     let name = last(&node.key);
     // A range is judged by both its ends; which end it is, is said with it.
     let lower = text.to_lowercase();

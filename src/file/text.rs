@@ -317,7 +317,16 @@ impl Field for Date {
                 node,
                 Diagnostic::error("J018", format!("{key} = {date} is no day of a shop's life"))
                     .expected(format!("a year from {} to {}", YEARS.start(), YEARS.end()))
-                    .example(format!("{key} = 2026-03-31")),
+                    .example(
+                        match mend::date(&text)
+                            .into_iter()
+                            .filter(|day| *day != text.trim())
+                            .collect::<Vec<_>>()
+                        {
+                            days if days.is_empty() => format!("{key} = …, with its year"),
+                            days => format!("{key} = {}", days.join(" or ")),
+                        },
+                    ),
             );
             return None;
         }

@@ -137,14 +137,14 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
         text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '/' | ' ' | '-'))).unwrap_or(text.len());
     let (number, rest) = text.split_at(end);
     let (sign, number) = number.strip_prefix('-').map_or(("", number), |n| ("-", n));
-    let parts: Vec<u32> =
-        number.split(['-', ' ', '/']).filter(|p| !p.is_empty()).filter_map(|p| p.parse().ok()).collect();
-    let (whole, top, bottom) = match parts.as_slice() {
-        [top, bottom] => (0, *top, *bottom),
-        [whole, top, bottom] => (*whole, *top, *bottom),
-        _ => return Vec::new(),
+    let Some((top, bottom)) = number.trim().split_once('/') else { return Vec::new() };
+    let (whole, top) = top.rsplit_once(['-', ' ']).unwrap_or(("0", top));
+    let (Ok(whole), Ok(top), Ok(bottom)) =
+        (whole.parse::<u32>(), top.parse::<u32>(), bottom.trim().parse::<u32>())
+    else {
+        return Vec::new();
     };
-    if number.matches('/').count() != 1 || bottom == 0 || whole > 100_000 {
+    if bottom == 0 || whole > 100_000 || top > 100_000 {
         return Vec::new();
     }
     if parse::of_a_rule(bottom) && whole > 0 && top >= bottom {

@@ -118,6 +118,7 @@ pub const BOUNDS: &[Bound] = &[
     row("joint.cet", "%", (0.12, 0.6), (0.02, 1.2)),
     row("joint.size", "in", (0.06, 0.8), (0.02, 4.0)),
     row("joint.length", "in", (0.4, 300.0), (0.05, 6000.0)),
+    row("joint.pitch", "in", (1.0, 24.0), (0.2, 240.0)),
     row("joint.around", "in", (0.4, 16.0), (0.1, 160.0)),
     row("joint.groove_angle", "deg", (20.0, 90.0), (5.0, 130.0)),
     row("joint.groove_depth", "in", (0.04, 2.0), (0.01, 16.0)),
