@@ -498,5 +498,17 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
         .text("form", if round { "butt" } else { "tee" })
         .blank(needs::JOINT.iter().copied().filter(|k| !((round || pad) && *k == "count")))
         .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied());
+    // A shaft is thinner than the tube of an axle.
+    let table = if usage == "shaft" {
+        table
+            .example("thickness", "\"0.083 in\"")
+            .example("around", "\"3 in\"")
+            .example("groove_depth", "\"0.083 in\"")
+    } else if side.is_some() {
+        // Tube to tube over what stands behind.
+        table.example("thickness", "\"0.281 in\"").example("steel", "\"1020 DOM\"")
+    } else {
+        table
+    };
     if pad { table.set("count", "4") } else { table }
 }

@@ -131,6 +131,7 @@ pub const CODES: &[Code] = &[
     own("J195", "an axle is called by the other end than it is at"),
     own("J196", "a group of fasteners has no torque"),
     own("J197", "knuckles are turned to a caster without a limit"),
+    own("J198", "a driveshaft is made without a size it needs"),
     shared("J201", "there is no procedure of this name"),
     own("J202", "a procedure does not say what it is done on"),
     own("J203", "a procedure is done on another kind of component"),

@@ -93,6 +93,12 @@ const FIRST: &[&str] = &[
     "joint.other_thickness",
     "fastener.thread",
     "fastener.grade",
+    "driveshaft.od",
+    "driveshaft.wall",
+    "driveshaft.length",
+    "driveshaft.compressed",
+    "driveshaft.extended",
+    "driveshaft.speed",
 ];
 
 /// Whether the work can't start without a key.

@@ -31,6 +31,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         tightened(fastener, report);
     }
     for shaft in &job.driveshaft {
+        made(job, shaft, report);
         in_order(shaft, report);
     }
     for weldment in &job.weldment {
@@ -172,6 +173,39 @@ fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
             .key(key),
         );
     }
+}
+
+/// A shaft is made to a length, and to a speed it does not whip at.
+fn made(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
+    let worked = job
+        .work
+        .iter()
+        .any(|w| *w.procedure.0 == *"driveshaft" && w.on.iter().any(|on| on.value == shaft.id.value));
+    if !worked {
+        return;
+    }
+    let all = [
+        ("od", shaft.od.is_none()),
+        ("wall", shaft.wall.is_none()),
+        ("length", shaft.length.is_none()),
+        ("compressed", shaft.compressed.is_none()),
+        ("extended", shaft.extended.is_none()),
+        ("speed", shaft.speed.is_none()),
+    ];
+    let open: Vec<&str> = all.into_iter().filter(|(_, open)| *open).map(|(key, _)| key).collect();
+    let Some(first) = open.first() else { return };
+    report.push(
+        at(
+            Diagnostic::stop(
+                "J198",
+                format!("shaft {} is made without its {}", shaft.id.value, open.join(", ")),
+            )
+            .expected("size, lengths and highest speed: below its critical speed, with slip left both ways")
+            .example(format!("{first} = \"…\"")),
+            &shaft.id,
+        )
+        .key(format!("{}.{first}", shaft.id.key.trim_end_matches(".id"))),
+    );
 }
 
 /// A group is tightened to a torque that is stated, or that thread and grade give.
