@@ -69,10 +69,12 @@ pub(super) fn unmanned(job: &JobFile, operations: &[Operation], shop: &ShopBook)
     let own = job.person.iter().flat_map(|p| p.role.iter().map(|r| r.word()));
     let book = shop.book.person.iter().flat_map(|p| p.role.iter().map(|r| r.word()));
     // Without people of its own a job is signed by those of the book.
-    let people: BTreeSet<&str> = if job.person.is_empty() { book.collect() } else { own.collect() };
+    let mut people: BTreeSet<&str> = if job.person.is_empty() { book.collect() } else { own.collect() };
     if people.is_empty() {
         return report;
     }
+    // A customer is no one of the shop, and signs with a name of his own.
+    people.insert(Role::Customer.word());
     let mut open: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for point in operations.iter().flat_map(|o| o.points()) {
         for role in point.roles.iter().map(|r| r.word()).filter(|r| !people.contains(r)) {

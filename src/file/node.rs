@@ -124,11 +124,23 @@ pub fn parse<T>(
 }
 
 /// Where the value of a key path such as `axle[0].tube.od` stands in a text, in bytes;
-/// none if it has no such key.
+/// none if it has no such key, or a table stands there.
 #[must_use]
 pub fn place_of(text: &str, path: &str) -> Option<Range<usize>> {
+    places_of(text, &[path]).pop().flatten()
+}
+
+/// As [`place_of`], of several.
+#[must_use]
+pub fn places_of(text: &str, paths: &[&str]) -> Vec<Option<Range<usize>>> {
+    if paths.is_empty() {
+        return Vec::new();
+    }
     let (table, _) = DeTable::parse_recoverable(text);
-    let table = table.get_ref();
+    paths.iter().map(|path| place(table.get_ref(), path)).collect()
+}
+
+fn place(table: &DeTable<'_>, path: &str) -> Option<Range<usize>> {
     let mut steps = path.split('.').flat_map(|part| {
         let (name, index) = part.split_once('[').map_or((part, None), |(n, i)| (n, Some(i)));
         let index = index.and_then(|i| i.trim_end_matches(']').parse::<usize>().ok());
@@ -143,5 +155,5 @@ pub fn place_of(text: &str, path: &str) -> Option<Range<usize>> {
             _ => return None,
         };
     }
-    Some(value.span())
+    (!matches!(value.get_ref(), DeValue::Table(_))).then(|| value.span())
 }

@@ -43,9 +43,10 @@ pub(super) fn meant(kind: Kind, text: &str) -> Vec<String> {
         t.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     // As it stands first, then without what stands around a value.
-    for form in [text.clone(), letters(&text), bare(&letters(&text))] {
+    let plain = letters(&text);
+    for form in [plain.clone(), bare(&plain)] {
         let form = form.trim().to_owned();
-        if form != text && good(kind, &form) && digits(&form) == digits(&letters(&text)) {
+        if form != text && good(kind, &form) && digits(&form) == digits(&plain) {
             return vec![typed(&form)];
         }
         for attempt in tries {
@@ -66,12 +67,17 @@ fn letters(text: &str) -> String {
         let number = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '.');
         number(chars.get(i + 1)) || i > 0 && number(chars.get(i - 1))
     };
+    // Litres stand behind their number.
+    let before = |i: usize| {
+        let next = chars.get(i + 1);
+        next.is_some_and(|c| c.is_ascii_digit() || *c == '.') && !(i > 0 && chars[i - 1].is_alphanumeric())
+    };
     let mut out = String::with_capacity(text.len());
     for (i, c) in chars.iter().enumerate() {
         let alone = !chars.get(i + 1).is_some_and(|c| c.is_alphabetic());
         out.push(match c {
             'O' | 'o' if near(i) && alone => '0',
-            'l' | 'I' if near(i) && alone && !(i > 0 && chars[i - 1] == '.') => '1',
+            'l' | 'I' if before(i) => '1',
             '\\' => '/',
             c => *c,
         });
@@ -183,7 +189,7 @@ fn feet(kind: Kind, text: &str) -> Vec<String> {
     let inches = inches.trim();
     if let (Ok(feet), Ok(more)) = (before.parse::<u32>(), inches.parse::<u32>())
         && more >= 12
-        && rest.trim_start().starts_with("in")
+        && unit::find(kind, rest).is_some_and(|u| u.symbol == unit::IN.symbol)
         && feet < 10_000
     {
         return vec![format!("{} ft {} in", feet + more / 12, more % 12)];
@@ -237,7 +243,7 @@ fn joined(kind: Kind, text: &str) -> Vec<String> {
     let symbol = symbol.trim_matches('-');
     let number = number.trim_matches('-');
     let whole = if fraction.is_empty() { number.to_owned() } else { format!("{number}-{fraction}") };
-    if !whole.contains('/') || digits(&whole) != digits(text) {
+    if number.is_empty() || !whole.contains('/') || digits(&whole) != digits(text) {
         return Vec::new();
     }
     with_unit(kind, &format!("{sign}{whole} {symbol}"))
@@ -280,7 +286,8 @@ fn with_unit(kind: Kind, text: &str) -> Vec<String> {
         vec![word.to_owned()]
     } else {
         // A unit with a letter too many.
-        let shorter = (2..word.len()).rev().filter_map(|n| word.get(..n)).find(|w| known(w));
+        let shorter = (2..word.len()).rev().filter_map(|n| word.get(..n));
+        let shorter = shorter.filter(|w| w.ends_with(char::is_alphabetic)).find(|w| known(w));
         match shorter.filter(|_| word.len() <= 6 && unit::kinds_of(word).is_empty()) {
             Some(shorter) => vec![shorter.to_owned()],
             None => units(kind).into_iter().map(str::to_owned).collect(),

@@ -140,7 +140,8 @@ fn a_filled_file_is_ready_and_each_knuckle_has_its_own_joint() {
     for wish in wishes(&shelf) {
         let blank = job_file(&shelf.library, &wish).unwrap();
         if blank.contains("use = \"knuckle\"") {
-            let sides = ["left", "right"].map(|s| blank.matches(&format!("place = \"{s}\"")).count());
+            let sides =
+                ["left", "right"].map(|s| blank.lines().filter(|l| *l == format!("place = \"{s}\"")).count());
             assert_eq!(sides, [1, 1], "{wish:?}");
         }
         let desk = Desk::with("job.toml", &filled(&blank));

@@ -160,7 +160,7 @@ const MENDED: &[(Kind, &str, &[&str])] = &[
     (Kind::Angle, "5.5", &["5.5 deg"]),
     (Kind::Angle, "-5.3", &["-5.3 deg"]),
     (Kind::Angle, "6.0 deg +- 10 lb", &["6.0 deg ± 10 deg"]),
-    (Kind::Angle, "+5,5°", &["5.5°"]),
+    (Kind::Angle, "+5,5°", &["5.5 °"]),
     (Kind::Temperature, "180", &["180 degF", "180 degC"]),
     (Kind::Torque, "85 psi", &["85 lbf-ft", "85 N·m"]),
     (Kind::Torque, "85", &["85 lbf-ft", "85 N·m"]),
