@@ -420,6 +420,27 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let mut pinion = Table::of::<Pinion>("[axle.pinion]").blank(under("pinion."));
     if !pinion.is_empty() {
         pinion = pinion.text("layout", if need.steered { "pointed" } else { "parallel" });
+        // Values that go together: a short shaft to the front, a long one to the rear.
+        let values: [(&str, &str); 5] = if need.steered {
+            [
+                ("angle", "12.5 deg"),
+                ("reach", "13 in"),
+                ("case_forward", "33-1/2 in"),
+                ("case_up", "6 in"),
+                ("output_slope", "-2 deg"),
+            ]
+        } else {
+            [
+                ("angle", "7.0 deg"),
+                ("reach", "12-1/2 in"),
+                ("case_forward", "62 in"),
+                ("case_up", "2-1/4 in"),
+                ("output_slope", "3.0 deg"),
+            ]
+        };
+        for (key, value) in values {
+            pinion = pinion.example(key, format!("\"{value}\""));
+        }
     }
     let all = [
         Table::of::<Tube>("[axle.tube]").blank(under("tube.")),
@@ -465,11 +486,20 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
     });
     let joints: Vec<Table> =
         sided.enumerate().map(|(i, (usage, on, side))| joint(i + 1, usage, on, side)).collect();
-    let fasteners = fasteners.iter().enumerate().map(|(i, (usage, on))| {
+    // Each spring has U-bolts of its own.
+    let sided = fasteners.iter().flat_map(|(usage, on)| {
+        let sides: &[Option<&str>] = if usage == "u-bolt" { &[Some("left"), Some("right")] } else { &[None] };
+        sides.iter().map(move |side| (usage, *on, *side))
+    });
+    let fasteners = sided.enumerate().map(|(i, (usage, on, side))| {
         let u_bolt = usage == "u-bolt";
+        let title = match side {
+            Some(side) => format!("U-bolts, {on} axle, {side}"),
+            None => format!("{usage} fasteners, {on}"),
+        };
         Table::of::<Fastener>("[[fastener]]")
             .text("id", &format!("B{}", i + 1))
-            .text("title", &format!("{usage} fasteners, {on}"))
+            .text("title", &title)
             .text("on", on)
             .text("use", usage)
             .text("pattern", if u_bolt { "u-bolt" } else { "single" })

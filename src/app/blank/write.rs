@@ -96,7 +96,7 @@ impl Table {
                 Sketch::of_key(&path).map_or_else(String::new, |s| format!(" Sketch {}.", s.number()));
             let help = format!("# {}{}{sketch}", field.help.trim(), choices(field));
             let example = self.shown.iter().find(|(k, _)| *k == field.key);
-            let example = example.map_or_else(|| in_units(field.example, units), |(_, e)| e.clone());
+            let example = in_units(example.map_or(field.example, |(_, e)| e.as_str()), units);
             if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {
                 let help = help.trim_start_matches("# ").trim_end_matches('.');
                 buying.push(format!("{} = {example}  # {help}; buys: {buys}", field.key));
