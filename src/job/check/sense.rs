@@ -157,20 +157,39 @@ fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
         .work
         .iter()
         .any(|w| *w.procedure.0 == *"knuckle-reindex" && w.on.iter().any(|on| on.value == axle.id.value));
+    if !turned {
+        return;
+    }
     let target = axle.target.as_ref();
-    if turned && target.is_none_or(|t| t.caster_tolerance.is_none()) {
-        let key = format!("{}.target.caster_tolerance", axle.id.key.trim_end_matches(".id"));
+    let open = [
+        (
+            "caster",
+            target.is_none_or(|t| t.caster.is_none()),
+            "caster = \"…\", by the maker's alignment data",
+        ),
+        (
+            "caster_tolerance",
+            target.is_none_or(|t| t.caster_tolerance.is_none()),
+            "caster_tolerance = \"0.5 deg\"",
+        ),
+    ];
+    for (key, _, example) in open.into_iter().filter(|(_, open, _)| *open) {
+        let path = format!("{}.target.{key}", axle.id.key.trim_end_matches(".id"));
         report.push(
             at(
                 Diagnostic::stop(
                     "J197",
-                    format!("the knuckles of {} are turned to a caster without a limit", axle.id.value),
+                    format!(
+                        "the knuckles of {} are turned without a {}",
+                        axle.id.value,
+                        key.replace('_', " ")
+                    ),
                 )
-                .expected("by how much the caster may be off (common practice: half a degree)")
-                .example("caster_tolerance = \"0.5 deg\""),
+                .expected("the caster wanted, and by how much it may be off (common practice: half a degree)")
+                .example(example),
                 &axle.id,
             )
-            .key(key),
+            .key(path),
         );
     }
 }
