@@ -6,12 +6,15 @@ use toml::de::DeValue;
 use super::bounds::{Bound, plain_path};
 use super::{Node, Reader, last};
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{self, Unit};
 use crate::quantity::{Kind, Quantity, Style, parse};
 
 /// A limit of error larger than this share of a size is a slip: the unit or the
 /// point of the limit is wrong.
 const WIDEST: f64 = 0.25;
+
+/// As [`WIDEST`], of lengths of an inch and more.
+const WIDEST_SIZE: f64 = 0.1;
 
 /// A limit of error of an angle larger than this, in degrees, is a slip.
 const COARSEST: f64 = 1.0;
@@ -148,14 +151,14 @@ pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<
                 .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
         );
     }
-    if bound.possible.0 > 0.0 && limit > WIDEST * read.value.si().abs() {
+    // What a tape or a caliper reads is not off by a tenth of an inch and more in one.
+    let sized = unit.kind == Kind::Length && read.value.si() >= unit::IN.to_si(1.0);
+    let (widest, share) = if sized { (WIDEST_SIZE, "a tenth") } else { (WIDEST, "a quarter") };
+    if bound.possible.0 > 0.0 && limit > widest * read.value.si().abs() {
         return Some(
-            Diagnostic::error(
-                "J106",
-                format!("the limit of error of {name} is as large as a quarter of it, or larger"),
-            )
-            .expected("a limit of error far smaller than the value, in the unit it was read in")
-            .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
+            Diagnostic::error("J106", format!("the limit of error of {name} is larger than {share} of it"))
+                .expected("a limit of error far smaller than the value, in the unit it was read in")
+                .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
         );
     }
     if inside(bound.usual) {

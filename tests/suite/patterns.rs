@@ -388,6 +388,7 @@ fn a_page_on_which_nothing_would_stand_is_not_printed() {
     command.args(["template", "gusset", "leg_a=300 mm", "leg_b=250 mm", "--paper", "a4", "--out"]);
     let output = command.arg(folder.path()).output().expect("an end");
     // Two by two pages hold the square round it; its slope leaves the far corner free.
-    let said = String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+    let said =
+        String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
     assert!(said.contains("3 pages"), "{said}");
 }

@@ -19,6 +19,7 @@ const PROUD: f64 = 0.02;
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     stamps(job, report);
+    light(job, report);
     for axle in &job.axle {
         called(axle, report);
         leaves(axle, report);
@@ -126,6 +127,30 @@ fn leaves(axle: &Axle, report: &mut Report) {
             pack,
         ));
     }
+}
+
+/// A vehicle that drives itself weighs something for each inch between its axles
+/// (common practice: a small one on four wheels some 12 lb).
+const LIGHTEST: f64 = 10.0;
+
+fn light(job: &JobFile, report: &mut Report) {
+    let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
+    let pounds = mass.value.value.to(unit::LB);
+    if !job.axle.iter().any(|a| a.driven && a.sure.is_none())
+        || pounds >= LIGHTEST * base.value.value.to(unit::IN)
+    {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J107",
+            format!("a mass of {} is light for a wheelbase of {}", words(mass), words(base)),
+        )
+        .expected("the mass as weighed, with what is carried")
+        .example("mass = \"…\", weighed again")
+        .help("if it is right all the same, write in the [[axle]]: sure = \"why it is right\""),
+        mass,
+    ));
 }
 
 /// Two springs carry no more than the unit weighs.
