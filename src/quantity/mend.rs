@@ -145,8 +145,7 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
     let (sign, number) = number.strip_prefix('-').map_or(("", number), |n| ("-", n));
     let Some((top, bottom)) = number.trim().split_once('/') else { return Vec::new() };
     let (whole, top) = top.rsplit_once(['-', ' ']).unwrap_or(("0", top));
-    let (Ok(whole), Ok(top), Ok(bottom)) =
-        (whole.parse::<u32>(), top.parse::<u32>(), bottom.trim().parse::<u32>())
+    let (Ok(whole), Ok(top), Ok(bottom)) = (whole.parse::<u32>(), top.parse::<u32>(), bottom.parse::<u32>())
     else {
         return Vec::new();
     };
@@ -241,6 +240,11 @@ fn joined(kind: Kind, text: &str) -> Vec<String> {
     let unit_end = rest.find(|c: char| c.is_ascii_digit()).unwrap_or(rest.len());
     let (symbol, fraction) = rest.split_at(unit_end);
     let symbol = symbol.trim_matches('-');
+    // Words behind a unit are no part of it.
+    let symbol = match unit::find(kind, symbol) {
+        Some(_) => symbol,
+        None => symbol.split('-').next().unwrap_or_default(),
+    };
     let number = number.trim_matches('-');
     let whole = if fraction.is_empty() { number.to_owned() } else { format!("{number}-{fraction}") };
     if number.is_empty() || !whole.contains('/') || digits(&whole) != digits(text) {

@@ -136,7 +136,8 @@ const LIGHTEST: f64 = 10.0;
 fn light(job: &JobFile, report: &mut Report) {
     let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
     let pounds = mass.value.value.to(unit::LB);
-    if !job.axle.iter().any(|a| a.driven && a.sure.is_none())
+    if pounds <= 0.0
+        || !job.axle.iter().any(|a| a.driven && a.sure.is_none())
         || pounds >= LIGHTEST * base.value.value.to(unit::IN)
     {
         return;
