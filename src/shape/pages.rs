@@ -178,9 +178,16 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
         Extent { low: start, high: start.plus(Point::new(wide, high)) }
     };
     // A page on which nothing would stand that is not on its neighbours is not printed.
-    let places: Vec<(u32, u32)> = (0..rows)
-        .flat_map(|row| (0..columns).map(move |column| (row, column)))
-        .filter(|(r, c)| drawn_on(sheet, &own(&window(*r, *c), (*r > 0, *c > 0))))
+    let grid = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
+    let grid: Vec<((u32, u32), bool)> =
+        grid.map(|(r, c)| ((r, c), drawn_on(sheet, &own(&window(r, c), (r > 0, c > 0))))).collect();
+    let drawn: Vec<Extent> =
+        grid.iter().filter(|(_, lines)| *lines).map(|((r, c), _)| window(*r, *c)).collect();
+    // Words that only an empty page would hold whole keep it.
+    let places: Vec<(u32, u32)> = grid
+        .into_iter()
+        .filter(|((r, c), lines)| *lines || holds_words(sheet, &window(*r, *c), &drawn))
+        .map(|(place, _)| place)
         .collect();
     let there =
         |row: Option<u32>, column: Option<u32>| row.zip(column).is_some_and(|place| places.contains(&place));
@@ -243,6 +250,15 @@ fn drawn_on(sheet: &Sheet, window: &Extent) -> bool {
         .iter()
         .filter_map(Shape::lines)
         .any(|(points, closed)| !clip(&points, closed, window).is_empty())
+}
+
+/// Whether words stand whole in a window, and in none of others.
+fn holds_words(sheet: &Sheet, window: &Extent, others: &[Extent]) -> bool {
+    let texts = sheet.shapes.iter().filter(|s| matches!(s.form, Form::Text { .. }));
+    texts.map(Shape::extent).any(|extent| {
+        let whole = |w: &Extent| inside(extent.low, w) && inside(extent.high, w);
+        whole(window) && !others.iter().any(whole)
+    })
 }
 
 /// Which neighbours of a page there are.
