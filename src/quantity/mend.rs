@@ -157,7 +157,8 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
         let fraction = if left == 0 { String::new() } else { format!("-{left}/{bottom}") };
         return with_unit(kind, &format!("{sign}{more}{fraction} {}", rest.trim()));
     }
-    if !parse::of_a_rule(bottom) && kind == Kind::Length {
+    let inches = unit::find(kind, rest.trim()).is_some_and(|u| u.symbol == unit::IN.symbol);
+    if !parse::of_a_rule(bottom) && inches {
         let value = f64::from(whole) + f64::from(top) / f64::from(bottom);
         return with_unit(kind, &format!("{sign}{value:.3} {}", rest.trim()));
     }
